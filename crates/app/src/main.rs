@@ -1,0 +1,2 @@
+//! The `loomwright` binary.
+fn main() {}

@@ -1,0 +1,179 @@
+//! The car: all rows, and reading them.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::part_type::Position;
+use crate::promise::Moment;
+use crate::{
+    Library, Name, Part, PartId, PartType, Promise, PromiseId, SheetId, Vehicle, Wire, WireId,
+};
+
+/// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Car {
+    pub(crate) vehicle: Vehicle,
+    pub(crate) sheets: BTreeMap<SheetId, Sheet>,
+    pub(crate) parts: BTreeMap<PartId, Part>,
+    pub(crate) wires: BTreeMap<WireId, Wire>,
+    pub(crate) promises: BTreeMap<PromiseId, Promise>,
+    /// Part types that only this car has.
+    pub(crate) own_types: BTreeMap<Name, Arc<PartType>>,
+    /// The last id given; ids are never given twice.
+    pub(crate) last_id: u32,
+}
+
+/// One sheet of the drawing.
+#[derive(
+    Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
+#[serde(deny_unknown_fields)]
+pub struct Sheet {
+    /// The heading on the sheet.
+    pub title: String,
+}
+
+/// What a row is known by.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RowId {
+    /// The vehicle's facts: one row.
+    Vehicle,
+    /// A sheet.
+    Sheet(SheetId),
+    /// A part.
+    Part(PartId),
+    /// A wire.
+    Wire(WireId),
+    /// A promise.
+    Promise(PromiseId),
+    /// A part type of the car's own.
+    OwnType(Name),
+}
+
+/// A row with its content.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Row {
+    /// The vehicle's facts.
+    Vehicle(Vehicle),
+    /// A sheet.
+    Sheet(Sheet),
+    /// A part.
+    Part(Part),
+    /// A wire.
+    Wire(Wire),
+    /// A promise.
+    Promise(Promise),
+    /// A part type of the car's own.
+    OwnType(Arc<PartType>),
+}
+
+/// A control of the car: one name, worked as one, however many switches it moves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Control {
+    /// Its name in this car.
+    pub name: String,
+    /// Its positions; the first is rest.
+    pub positions: Vec<Position>,
+    /// The parts it works, with the key of the control in each part's type.
+    pub works: Vec<(PartId, Name)>,
+}
+
+impl Car {
+    /// An empty car with one sheet.
+    pub fn new(vehicle: Vehicle) -> Self {
+        let sheets = [(SheetId(1), Sheet { title: "Sheet 1".to_owned() })].into();
+        Self { vehicle, sheets, last_id: 1, ..Self::default() }
+    }
+
+    /// Facts of the vehicle.
+    pub fn vehicle(&self) -> &Vehicle {
+        &self.vehicle
+    }
+
+    /// The sheets, in order.
+    pub fn sheets(&self) -> &BTreeMap<SheetId, Sheet> {
+        &self.sheets
+    }
+
+    /// The parts, in order of their ids.
+    pub fn parts(&self) -> &BTreeMap<PartId, Part> {
+        &self.parts
+    }
+
+    /// The wires, in order of their ids.
+    pub fn wires(&self) -> &BTreeMap<WireId, Wire> {
+        &self.wires
+    }
+
+    /// The promises.
+    pub fn promises(&self) -> &BTreeMap<PromiseId, Promise> {
+        &self.promises
+    }
+
+    /// Part types that only this car has.
+    pub fn own_types(&self) -> &BTreeMap<Name, Arc<PartType>> {
+        &self.own_types
+    }
+
+    /// A part of this car.
+    pub fn part(&self, id: PartId) -> Option<&Part> {
+        self.parts.get(&id)
+    }
+
+    /// A wire of this car.
+    pub fn wire(&self, id: WireId) -> Option<&Wire> {
+        self.wires.get(&id)
+    }
+
+    /// The part type of this name: the car's own, else the program's.
+    pub fn type_named(&self, name: &str) -> Option<&Arc<PartType>> {
+        self.own_types.get(name).or_else(|| Library::standard().get(name))
+    }
+
+    /// The part type of a part. The loader and the edits let no part of an unknown type in.
+    pub fn type_of(&self, id: PartId) -> Option<&Arc<PartType>> {
+        self.type_named(&self.part(id)?.type_name)
+    }
+
+    /// The part with this label.
+    pub fn part_labelled(&self, label: &str) -> Option<(PartId, &Part)> {
+        self.parts.iter().find(|(_, part)| part.label == label).map(|(id, part)| (*id, part))
+    }
+
+    /// Every control, in order of name; positions in the order in which the parts give them.
+    pub fn controls(&self) -> Vec<Control> {
+        let mut controls: BTreeMap<&str, Control> = BTreeMap::new();
+        for (id, part) in &self.parts {
+            let Some(part_type) = self.type_named(&part.type_name) else { continue };
+            for control_type in &part_type.controls {
+                let name = part.control(part_type, &control_type.key);
+                let control = controls.entry(name).or_insert_with(|| Control {
+                    name: name.to_owned(),
+                    positions: Vec::new(),
+                    works: Vec::new(),
+                });
+                for position in &control_type.positions {
+                    if !control.positions.iter().any(|known| known.name == position.name) {
+                        control.positions.push(position.clone());
+                    }
+                }
+                control.works.push((*id, control_type.key.clone()));
+            }
+        }
+        controls.into_values().collect()
+    }
+
+    /// Combinations of positions that cannot occur, from the types of the parts in the car.
+    pub fn impossible(&self) -> Vec<&[Moment]> {
+        let mut seen: Vec<&[Moment]> = Vec::new();
+        for part in self.parts.values() {
+            let Some(part_type) = self.type_named(&part.type_name) else { continue };
+            for combination in &part_type.impossible {
+                if !seen.contains(&combination.as_slice()) {
+                    seen.push(combination);
+                }
+            }
+        }
+        seen
+    }
+}

@@ -1,0 +1,37 @@
+//! The car file: parts, wires, sheets and promises; the edits that change them; their saved form.
+//!
+//! This crate knows no electricity, no judgement, no disk and no clock.
+#![warn(missing_docs)]
+
+mod car;
+mod colour;
+mod edit;
+mod fitting;
+mod geometry;
+mod history;
+mod id;
+mod library;
+mod part;
+pub mod part_type;
+mod patch;
+mod promise;
+mod vehicle;
+mod wire;
+
+pub use car::{Car, Control, Row, RowId, Sheet};
+pub use colour::{Colour, WireColour, WireColourError};
+pub use edit::{Clip, Edit, EditError};
+pub use fitting::Fitting;
+pub use geometry::{Box2, Direction, Placement, Point, Turn};
+pub use history::{History, Step};
+pub use id::{PartId, PromiseId, SheetId, WireId};
+pub use library::Library;
+pub use part::Part;
+pub use part_type::PartType;
+pub use patch::{Change, Patch};
+pub use promise::{Claim, Expectation, Moment, Promise};
+pub use vehicle::{Body, ColourCode, EarthPolarity, SystemVoltage, Vehicle};
+pub use wire::{Anchor, End, Insulation, Standing, Version, Wire};
+
+/// A short name that files use, of a terminal, a fact, a part type or a control.
+pub type Name = String;

@@ -1,0 +1,102 @@
+//! Facts of the vehicle as a whole.
+
+use loomwright_units::Volts;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::is_default;
+
+/// The voltage that the car's parts are marked with.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+pub enum SystemVoltage {
+    /// 6 V.
+    #[serde(rename = "6 V")]
+    Six,
+    /// 12 V.
+    #[default]
+    #[serde(rename = "12 V")]
+    Twelve,
+    /// 24 V.
+    #[serde(rename = "24 V")]
+    TwentyFour,
+}
+
+impl SystemVoltage {
+    /// The figure itself.
+    pub fn volts(self) -> Volts {
+        match self {
+            Self::Six => Volts(6.0),
+            Self::Twelve => Volts(12.0),
+            Self::TwentyFour => Volts(24.0),
+        }
+    }
+}
+
+/// Which battery post is joined to the body.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum EarthPolarity {
+    /// The minus post is earthed.
+    #[default]
+    Negative,
+    /// The plus post is earthed.
+    Positive,
+}
+
+/// Whether the body carries current.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Body {
+    /// Steel: every body earth point is joined to every other.
+    #[default]
+    Steel,
+    /// Glass-fibre or wood: body earth points are joined only by wires.
+    CarriesNoCurrent,
+}
+
+/// The code that the colours of the car's cable follow.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum ColourCode {
+    /// BS AU 7 as used before its 1983 edition.
+    #[default]
+    BsAu7,
+    /// BS AU 7a:1983.
+    BsAu7a,
+    /// DIN 72551.
+    Din,
+    /// A code of its own, or none: colours say nothing about the job.
+    None,
+}
+
+/// The vehicle that the drawing is of.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Vehicle {
+    /// The name that the owner gives it.
+    pub name: String,
+    /// Marked voltage of its parts.
+    pub voltage: SystemVoltage,
+    /// Which post is earthed.
+    pub earth: EarthPolarity,
+    /// Whether the body carries current.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub body: Body,
+    /// Code of its cable colours.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub colours: ColourCode,
+    /// What the alteration is for, in a sentence.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub purpose: String,
+    /// Anything else worth keeping.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub notes: String,
+}

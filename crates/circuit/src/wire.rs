@@ -1,0 +1,200 @@
+//! A wire: one length of cable between two ends.
+
+use loomwright_units::{Metres, WireArea};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::is_default;
+use crate::{Fitting, Name, PartId, Point, SheetId, WireColour};
+
+/// Where a part or wire stands in the alteration plan.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// It is there and stays.
+    #[default]
+    AsFound,
+    /// The alteration brings it.
+    ToFit,
+    /// The alteration takes it away.
+    ToRemove,
+}
+
+impl Standing {
+    /// The words on screens and papers.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::AsFound => "as found",
+            Self::ToFit => "to fit",
+            Self::ToRemove => "to remove",
+        }
+    }
+}
+
+/// The car before the alteration, or after it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Version {
+    /// What is there now.
+    Before,
+    /// What will be there.
+    #[default]
+    After,
+}
+
+impl Version {
+    /// Whether a row of this standing is there in this version.
+    pub fn has(self, standing: Standing) -> bool {
+        match standing {
+            Standing::AsFound => true,
+            Standing::ToFit => self == Self::After,
+            Standing::ToRemove => self == Self::Before,
+        }
+    }
+}
+
+/// The cover of a wire, which decides what it may carry.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Insulation {
+    /// PVC of ordinary wall.
+    Pvc,
+    /// Thin wall, hard-grade.
+    ThinWall,
+    /// Rubber under cotton braid, as on cars up to the fifties.
+    Cotton,
+}
+
+impl Insulation {
+    /// The words on screens and papers.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Pvc => "PVC",
+            Self::ThinWall => "thin-wall",
+            Self::Cotton => "cotton-braided rubber",
+        }
+    }
+}
+
+/// What an end of a wire is joined to.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Anchor {
+    /// A terminal of a part.
+    Terminal {
+        /// The part.
+        part: PartId,
+        /// The terminal's name.
+        terminal: Name,
+    },
+    /// Nothing: a loose end, drawn here.
+    Loose {
+        /// The sheet it is drawn on.
+        sheet: SheetId,
+        /// Where on the sheet.
+        at: Point,
+    },
+}
+
+impl Anchor {
+    /// A terminal of a part.
+    pub fn terminal(part: PartId, terminal: &str) -> Self {
+        Self::Terminal { part, terminal: terminal.to_owned() }
+    }
+
+    /// The part that the end is joined to.
+    pub fn part(&self) -> Option<PartId> {
+        match self {
+            Self::Terminal { part, .. } => Some(*part),
+            Self::Loose { .. } => None,
+        }
+    }
+}
+
+/// One end of a wire.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct End {
+    /// What it is joined to.
+    pub at: Anchor,
+    /// What is fitted to it; nothing where not yet known.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub fitting: Option<Fitting>,
+}
+
+impl End {
+    /// An end at a terminal, without a fitting yet.
+    pub fn terminal(part: PartId, terminal: &str) -> Self {
+        Self { at: Anchor::terminal(part, terminal), fitting: None }
+    }
+}
+
+/// One length of cable between two ends: one row of the car file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Wire {
+    /// The number on its flag and label, unique among wires.
+    pub label: String,
+    /// As found, to fit or to remove.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub standing: Standing,
+    /// Where it starts.
+    pub from: End,
+    /// Where it goes.
+    pub to: End,
+    /// Main colour and tracer.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub colour: Option<WireColour>,
+    /// Area of its copper, mm².
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub size: Option<WireArea>,
+    /// Its cover.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub insulation: Option<Insulation>,
+    /// Its length, m.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub length: Option<Metres>,
+    /// Corners drawn by hand, from `from` to `to`; empty where the program routes it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub route: Vec<Point>,
+    /// Anything worth keeping about it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub note: String,
+}
+
+impl Wire {
+    /// A wire of which only the ends are known yet.
+    pub fn new(label: impl Into<String>, from: End, to: End) -> Self {
+        Self {
+            label: label.into(),
+            standing: Standing::AsFound,
+            from,
+            to,
+            colour: None,
+            size: None,
+            insulation: None,
+            length: None,
+            route: Vec::new(),
+            note: String::new(),
+        }
+    }
+
+    /// Both ends.
+    pub fn ends(&self) -> [&End; 2] {
+        [&self.from, &self.to]
+    }
+}

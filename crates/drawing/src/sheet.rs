@@ -1,0 +1,128 @@
+//! Laying a sheet out.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Box2, Car, Name, PartId, Point, SheetId, Version, WireId};
+
+use crate::Prim;
+
+/// A laid-out sheet: items in painting order.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// The items, first painted first.
+    pub items: Vec<Item>,
+    /// The rectangle around them all; nothing on an empty sheet.
+    pub bounds: Option<Box2>,
+    /// Terminals on this sheet with their places, for hit-testing.
+    pub terminals: Vec<(PartId, Name, Point)>,
+    /// The corners of each wire as routed, from end to end.
+    pub routes: BTreeMap<WireId, Vec<Point>>,
+}
+
+/// One thing on the sheet with its primitives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// What it is.
+    pub subject: Subject,
+    /// The rectangle around it.
+    pub bounds: Box2,
+    /// What to paint.
+    pub prims: Vec<Prim>,
+}
+
+/// What an item shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Subject {
+    /// The heading and other marks of the sheet itself.
+    Heading,
+    /// The soft over-ink below rows that are to fit.
+    Underlay,
+    /// A wire's line.
+    Wire(WireId),
+    /// A wire's flag with number and letters.
+    Flag(WireId),
+    /// A part's symbol.
+    Part(PartId),
+    /// A part's lettering.
+    Label(PartId),
+    /// Where a wire goes on, on another sheet.
+    Continuation(WireId, SheetId),
+    /// The tag of the n-th finding.
+    Tag(usize),
+}
+
+/// How to lay out.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Options {
+    /// Which rows to show: both versions, with standings marked, where nothing is given.
+    pub version: Option<Version>,
+    /// Height of the capitals on wire flags, mm; nothing for the usual 2.5.
+    pub flag_height: Option<f64>,
+    /// Whether to draw the sheet's heading.
+    pub has_heading: bool,
+    /// Tags to hang on the drawing.
+    pub tags: Vec<Tag>,
+    /// What is live, in Try.
+    pub live: Option<Live>,
+}
+
+/// A tie-on tag for a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tag {
+    /// Its number.
+    pub number: usize,
+    /// Its shape, which tells the level.
+    pub shape: TagShape,
+    /// The part it is tied to.
+    pub part: Option<PartId>,
+    /// Or the wire.
+    pub wire: Option<WireId>,
+}
+
+/// Shapes of tags.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TagShape {
+    /// Danger.
+    Pointed,
+    /// Fault.
+    Square,
+    /// Advice.
+    Round,
+}
+
+/// What the car does at this moment, as the drawing needs it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Live {
+    /// Wires that are live or carry current.
+    pub wires: BTreeMap<WireId, LiveWire>,
+    /// Parts whose symbol or light differs from rest.
+    pub parts: BTreeMap<PartId, LivePart>,
+}
+
+/// A wire at this moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LiveWire {
+    /// Current from `from` to `to`, A.
+    pub amps: f64,
+    /// Whether it stands at volts, whatever flows.
+    pub is_live: bool,
+}
+
+/// A part at this moment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LivePart {
+    /// Position of each of its type's controls, by key.
+    pub positions: BTreeMap<Name, Name>,
+    /// Whether its relay is in.
+    pub is_in: bool,
+    /// Light of each lighting element, 0 to 1 and a little above.
+    pub light: Vec<f64>,
+    /// A fuse that has opened.
+    pub is_blown: bool,
+}
+
+/// Lays out one sheet of the car.
+pub fn lay_out(car: &Car, sheet: SheetId, options: &Options) -> Sheet {
+    let _ = (car, sheet, options);
+    Sheet::default()
+}

@@ -1,0 +1,141 @@
+//! What a solution says of terminals, wires and parts.
+
+use loomwright_circuit::{Name, PartId, WireId};
+use loomwright_units::{Amps, Seconds, Volts, Watts};
+
+use crate::Note;
+
+/// What flows in one state and phase.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Solution {
+    /// What could not be solved or was assumed.
+    pub notes: Vec<Note>,
+    /// Newton iterations taken.
+    pub iterations: u32,
+    /// Greatest current left over at any place, A.
+    pub residual_amps: f64,
+}
+
+impl Solution {
+    /// Volts of a terminal against the battery's earthed post; nothing where it floats or does not exist.
+    pub fn volts(&self, part: PartId, terminal: &str) -> Option<Volts> {
+        let _ = (part, terminal);
+        unreachable!("skeleton")
+    }
+
+    /// Current in a wire, positive from its `from` end to its `to` end; nothing for a wire not in this version.
+    pub fn wire_amps(&self, wire: WireId) -> Option<Amps> {
+        let _ = wire;
+        unreachable!("skeleton")
+    }
+
+    /// What a part does.
+    pub fn part(&self, part: PartId) -> Option<&PartReading> {
+        let _ = part;
+        unreachable!("skeleton")
+    }
+}
+
+/// What a part does in a solution.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartReading {
+    /// In a word.
+    pub state: PartState,
+    /// Current through its main element: the greatest by size.
+    pub amps: Amps,
+    /// Volts across its main element.
+    pub volts: Volts,
+    /// Power taken (positive) or given.
+    pub watts: Watts,
+    /// Its elements, in the order of the part type.
+    pub elements: Vec<ElementReading>,
+}
+
+/// What one element of a part does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ElementReading {
+    /// In a word.
+    pub state: PartState,
+    /// Current from its first terminal to its second.
+    pub amps: Amps,
+    /// Volts of its first terminal against its second.
+    pub volts: Volts,
+    /// Power taken (positive) or given.
+    pub watts: Watts,
+    /// Light as a share of that at marked voltage; lighting elements only.
+    pub light: Option<f64>,
+    /// Currents through closed contacts; switches and relays only.
+    pub contacts: Vec<ContactReading>,
+    /// For a fuse: how long until it opens at the latest, if it does.
+    pub opens_within: Option<Seconds>,
+}
+
+/// Current through one closed contact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactReading {
+    /// The terminals it joins.
+    pub joins: [Name; 2],
+    /// Current from the first to the second.
+    pub amps: Amps,
+}
+
+/// What a part does, in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PartState {
+    /// A lamp at half its light or more.
+    Lit,
+    /// A lamp with visible light under half.
+    Dim,
+    /// A lamp with none.
+    Dark,
+    /// A flasher at work, or a lamp it feeds.
+    Flashing,
+    /// A consumer at 80 % of its marked volts or more.
+    Working,
+    /// A consumer with too few volts to work well.
+    Weak,
+    /// A consumer without current.
+    Idle,
+    /// A relay pulled in.
+    In,
+    /// A relay at rest.
+    Out,
+    /// A relay that never comes to rest.
+    Buzzing,
+    /// A fuse that holds.
+    Holds,
+    /// A fuse that opens.
+    Opens,
+    /// A battery that gives current.
+    Gives,
+    /// A battery that takes current.
+    Takes,
+    /// A diode or polarised part that current is kept from, being the wrong way round.
+    Blocks,
+    /// Joints, switches, meters: nothing to say but figures.
+    Passive,
+}
+
+impl PartState {
+    /// The word in JSON and sketches.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Lit => "lit",
+            Self::Dim => "dim",
+            Self::Dark => "dark",
+            Self::Flashing => "flashing",
+            Self::Working => "working",
+            Self::Weak => "weak",
+            Self::Idle => "idle",
+            Self::In => "in",
+            Self::Out => "out",
+            Self::Buzzing => "buzzing",
+            Self::Holds => "holds",
+            Self::Opens => "opens",
+            Self::Gives => "gives",
+            Self::Takes => "takes",
+            Self::Blocks => "blocks",
+            Self::Passive => "passive",
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! What a rule says.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Edit, PartId, WireId};
+use loomwright_electrics::Move;
+
+/// How bad it is. Sorts from the worst.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// Fire, sudden dark, an engine that will not stop.
+    Danger,
+    /// It will not work, or will fail early.
+    Fault,
+    /// It could be better.
+    Advice,
+}
+
+impl Level {
+    /// The word on screens, papers and in JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Danger => "danger",
+            Self::Fault => "fault",
+            Self::Advice => "advice",
+        }
+    }
+}
+
+/// One thing that a rule says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The rule's code: two letters and a number.
+    pub code: &'static str,
+    /// The rule's name.
+    pub rule: &'static str,
+    /// How bad it is.
+    pub level: Level,
+    /// A heading of two to four words.
+    pub title: &'static str,
+    /// What is wrong, in one line with value, limit and unit.
+    pub says: String,
+    /// What to do, in one line.
+    pub advice: String,
+    /// Parts concerned, the one to look at first.
+    pub parts: Vec<PartId>,
+    /// Wires concerned, the one to look at first.
+    pub wires: Vec<WireId>,
+    /// Moves from rest that show it; empty where it shows at rest or in no setting.
+    pub moves: Vec<Move>,
+    /// The setting that shows it, by control; empty where it stands in the drawing itself.
+    pub setting: BTreeMap<String, String>,
+    /// The figures behind it, by name with unit: `amps`, `limit_amps`, `volts_lost`.
+    pub figures: BTreeMap<&'static str, f64>,
+    /// Where the limit comes from.
+    pub source: &'static str,
+    /// Edits that would cure it.
+    pub fixes: Vec<Fix>,
+}
+
+/// An edit that would cure a finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fix {
+    /// What it does, as a button says it.
+    pub title: String,
+    /// The edit.
+    pub edit: Edit,
+    /// How far to trust it.
+    pub trust: Trust,
+}
+
+/// How far to trust a fix.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Trust {
+    /// It can do no harm.
+    Safe,
+    /// A person should look first.
+    Ask,
+}
+
+/// A rule that lacked facts.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct NotChecked {
+    /// The rule's code.
+    pub code: &'static str,
+    /// "not checked: …", with what is missing.
+    pub says: String,
+}
+
+/// All that the rules say of a car.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Report {
+    /// Sorted by level, code and rows.
+    pub findings: Vec<Finding>,
+    /// Rules that lacked facts.
+    pub not_checked: Vec<NotChecked>,
+    /// Possible settings of the car.
+    pub settings: u128,
+    /// States visited.
+    pub states: usize,
+    /// Whether those are all.
+    pub is_complete: bool,
+}

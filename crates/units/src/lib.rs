@@ -1,0 +1,13 @@
+//! Quantities: plain newtypes named by their unit, the laws between them, and how people write them.
+#![warn(missing_docs)]
+
+mod law;
+mod read;
+mod wire_area;
+
+pub use law::{
+    AmpHours, Amps, Celsius, Kelvin, Metres, Mm, Ohms, OhmsPerMetre, Seconds, Siemens, SquareMm,
+    Volts, Watts,
+};
+pub use read::{QuantityError, read_amps, read_length, read_ohms, read_volts, read_watts};
+pub use wire_area::{WireArea, WireAreaError};

@@ -1,0 +1,188 @@
+//! Reading quantities as people write them, and printing them back.
+
+use crate::{Amps, Metres, Ohms, Volts, Watts};
+
+/// Why a written quantity was not understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuantityError {
+    /// What stood there.
+    pub found: String,
+    /// What would have been accepted.
+    pub accepted: &'static str,
+}
+
+impl std::fmt::Display for QuantityError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "'{}' is not understood; write {}", self.found, self.accepted)
+    }
+}
+
+impl std::error::Error for QuantityError {}
+
+/// A number with three significant figures, without trailing zeros.
+pub(crate) fn digits(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let mut decimals = 0;
+    let mut scaled = value.abs();
+    while scaled < 100.0 && decimals < 6 {
+        scaled *= 10.0;
+        decimals += 1;
+    }
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// Splits "12.5 mm2" into the number and the unit behind it; a comma is read as a decimal mark.
+pub(crate) fn split(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+')))
+        .unwrap_or(text.len());
+    let number: f64 = text[..end].replace(',', ".").parse().ok()?;
+    number.is_finite().then(|| (number, text[end..].trim()))
+}
+
+fn read_with(
+    text: &str,
+    accepted: &'static str,
+    factors: &[(&str, f64)],
+) -> Result<f64, QuantityError> {
+    let refuse = || QuantityError { found: text.trim().to_owned(), accepted };
+    let (number, unit) = split(text).ok_or_else(refuse)?;
+    let (_, factor) =
+        factors.iter().find(|(name, _)| name.eq_ignore_ascii_case(unit)).ok_or_else(refuse)?;
+    Ok(number * factor)
+}
+
+/// Reads a length of wire: "1.2 m", "850 mm", "2 ft 6", "2 ft 6 in", "18 in"; a bare number is metres.
+///
+/// # Errors
+/// Text that is no length, or a length below zero.
+///
+/// # Example
+/// ```
+/// use loomwright_units::{Metres, read_length};
+/// assert_eq!(read_length("2 ft 6"), Ok(Metres(0.762)));
+/// assert_eq!(read_length("850 mm"), Ok(Metres(0.85)));
+/// assert!(read_length("long").is_err());
+/// ```
+pub fn read_length(text: &str) -> Result<Metres, QuantityError> {
+    const ACCEPTED: &str = "a length such as 1.2 m, 850 mm, 18 in or 2 ft 6";
+    const FOOT: f64 = 0.3048;
+    let refuse = || QuantityError { found: text.trim().to_owned(), accepted: ACCEPTED };
+    let lower = text.trim().to_ascii_lowercase().replace('″', "\"").replace('′', "'");
+    let metres =
+        if let Some((feet, inches)) = lower.split_once("ft").or_else(|| lower.split_once('\'')) {
+            let feet: f64 = feet.trim().parse().map_err(|_parse| refuse())?;
+            let inches = inches.trim().trim_end_matches("in").trim_end_matches('"').trim();
+            let inches: f64 =
+                if inches.is_empty() { 0.0 } else { inches.parse().map_err(|_parse| refuse())? };
+            (feet * 12.0 + inches) * FOOT / 12.0
+        } else {
+            let factors = [
+                ("", 1.0),
+                ("m", 1.0),
+                ("cm", 0.01),
+                ("mm", 0.001),
+                ("in", FOOT / 12.0),
+                ("\"", FOOT / 12.0),
+            ];
+            read_with(&lower, ACCEPTED, &factors)?
+        };
+    // A tenth of a millimetre is finer than any tape.
+    let metres = (metres * 1e6).round() / 1e6;
+    if metres.is_finite() && metres >= 0.0 { Ok(Metres(metres)) } else { Err(refuse()) }
+}
+
+/// Reads "12 V" or "12".
+///
+/// # Errors
+/// Text that is no voltage.
+pub fn read_volts(text: &str) -> Result<Volts, QuantityError> {
+    read_with(
+        text,
+        "a voltage such as 12 V",
+        &[("", 1.0), ("V", 1.0), ("mV", 0.001), ("volts", 1.0)],
+    )
+    .map(Volts)
+}
+
+/// Reads "15 A" or "15".
+///
+/// # Errors
+/// Text that is no current.
+pub fn read_amps(text: &str) -> Result<Amps, QuantityError> {
+    read_with(
+        text,
+        "a current such as 15 A",
+        &[("", 1.0), ("A", 1.0), ("mA", 0.001), ("amps", 1.0)],
+    )
+    .map(Amps)
+}
+
+/// Reads "21 W" or "21".
+///
+/// # Errors
+/// Text that is no power.
+pub fn read_watts(text: &str) -> Result<Watts, QuantityError> {
+    read_with(
+        text,
+        "a power such as 21 W",
+        &[("", 1.0), ("W", 1.0), ("kW", 1000.0), ("watts", 1.0)],
+    )
+    .map(Watts)
+}
+
+/// Reads "85 ohm", "0.5" or "4.7 kohm".
+///
+/// # Errors
+/// Text that is no resistance.
+pub fn read_ohms(text: &str) -> Result<Ohms, QuantityError> {
+    let factors = [
+        ("", 1.0),
+        ("ohm", 1.0),
+        ("ohms", 1.0),
+        ("Ω", 1.0),
+        ("mohm", 0.001),
+        ("mΩ", 0.001),
+        ("kohm", 1000.0),
+        ("kΩ", 1000.0),
+    ];
+    read_with(text, "a resistance such as 85 ohm", &factors).map(Ohms)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_in_feet_and_inches() {
+        assert_eq!(read_length("2 ft 6 in"), Ok(Metres(0.762)));
+        assert_eq!(read_length("2'6\""), Ok(Metres(0.762)));
+        assert_eq!(read_length("18 in"), Ok(Metres(0.4572)));
+        assert_eq!(read_length("1,5 m"), Ok(Metres(1.5)));
+    }
+
+    #[test]
+    fn nonsense_is_refused_with_what_is_accepted() {
+        let error = read_length("three").expect_err("no length");
+        assert!(error.to_string().contains("2 ft 6"));
+        assert!(read_volts("NaN").is_err());
+        assert!(read_volts("1e999").is_err());
+        assert!(read_length("-1 m").is_err());
+    }
+
+    #[test]
+    fn three_figures_without_tails() {
+        assert_eq!(digits(8.7), "8.7");
+        assert_eq!(digits(0.0945), "0.0945");
+        assert_eq!(digits(119.4), "119");
+        assert_eq!(digits(12.0), "12");
+    }
+}

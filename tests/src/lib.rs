@@ -1,0 +1,1 @@
+//! Whole-program and published-value tests; they stand in `tests/`.
