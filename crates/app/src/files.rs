@@ -11,14 +11,22 @@ pub fn read(path: &Path) -> anyhow::Result<Vec<u8>> {
     const MOST_BYTES: u64 = 64 << 20;
     let mut bytes = Vec::new();
     if path == Path::new("-") {
-        std::io::stdin().take(MOST_BYTES + 1).read_to_end(&mut bytes).context("cannot read standard input")?;
+        std::io::stdin()
+            .take(MOST_BYTES + 1)
+            .read_to_end(&mut bytes)
+            .context("cannot read standard input")?;
     } else {
-        let file = std::fs::File::open(path).with_context(|| format!("cannot open {}", path.display()))?;
+        let file =
+            std::fs::File::open(path).with_context(|| format!("cannot open {}", path.display()))?;
         file.take(MOST_BYTES + 1)
             .read_to_end(&mut bytes)
             .with_context(|| format!("cannot read {}", path.display()))?;
     }
-    anyhow::ensure!(bytes.len() as u64 <= MOST_BYTES, "{} is larger than 64 MB; no car file is", path.display());
+    anyhow::ensure!(
+        bytes.len() as u64 <= MOST_BYTES,
+        "{} is larger than 64 MB; no car file is",
+        path.display()
+    );
     Ok(bytes)
 }
 
@@ -40,6 +48,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 
 /// Makes a folder and its parents.
 pub fn make_folder(path: &Path) -> anyhow::Result<PathBuf> {
-    std::fs::create_dir_all(path).with_context(|| format!("cannot make the folder {}", path.display()))?;
+    std::fs::create_dir_all(path)
+        .with_context(|| format!("cannot make the folder {}", path.display()))?;
     Ok(path.to_path_buf())
 }

@@ -12,7 +12,16 @@ pub struct Library {
 }
 
 /// One embedded file: its name for messages, and its text.
-const FILES: &[(&str, &str)] = &[];
+const FILES: &[(&str, &str)] = &[
+    ("supply.json", include_str!("../../../assets/part-types/supply.json")),
+    ("protection.json", include_str!("../../../assets/part-types/protection.json")),
+    ("switching.json", include_str!("../../../assets/part-types/switching.json")),
+    ("signalling.json", include_str!("../../../assets/part-types/signalling.json")),
+    ("lighting.json", include_str!("../../../assets/part-types/lighting.json")),
+    ("motors.json", include_str!("../../../assets/part-types/motors.json")),
+    ("instruments.json", include_str!("../../../assets/part-types/instruments.json")),
+    ("joints.json", include_str!("../../../assets/part-types/joints.json")),
+];
 
 static STANDARD: LazyLock<Library> = LazyLock::new(|| {
     let mut types = BTreeMap::new();

@@ -525,7 +525,9 @@ pub struct Glow {
 impl PartType {
     /// The terminal of this name, or of this DIN designation.
     pub fn terminal(&self, name: &str) -> Option<&Terminal> {
-        self.terminals.iter().find(|terminal| terminal.name == name)
+        self.terminals.iter().find(|terminal| terminal.name == name).or_else(|| {
+            self.terminals.iter().find(|terminal| terminal.din.as_deref() == Some(name))
+        })
     }
 
     /// The fact of this name.

@@ -1,0 +1,3 @@
+//! Whole-program checks and checks against published values.
+
+mod part_types;
