@@ -6,11 +6,12 @@ use std::sync::Arc;
 use crate::part_type::Position;
 use crate::promise::Moment;
 use crate::{
-    Library, Name, Part, PartId, PartType, Promise, PromiseId, SheetId, Vehicle, Wire, WireId,
+    Anchor, Library, Name, Part, PartId, PartType, Point, Promise, PromiseId, SheetId, Vehicle,
+    Wire, WireId,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Car {
     pub(crate) vehicle: Vehicle,
     pub(crate) sheets: BTreeMap<SheetId, Sheet>,
@@ -78,11 +79,25 @@ pub struct Control {
     pub works: Vec<(PartId, Name)>,
 }
 
+impl Default for Car {
+    fn default() -> Self {
+        Self::new(Vehicle::default())
+    }
+}
+
 impl Car {
     /// An empty car with one sheet.
     pub fn new(vehicle: Vehicle) -> Self {
         let sheets = [(SheetId(1), Sheet { title: "Sheet 1".to_owned() })].into();
-        Self { vehicle, sheets, last_id: 1, ..Self::default() }
+        Self {
+            vehicle,
+            sheets,
+            parts: BTreeMap::new(),
+            wires: BTreeMap::new(),
+            promises: BTreeMap::new(),
+            own_types: BTreeMap::new(),
+            last_id: 1,
+        }
     }
 
     /// Facts of the vehicle.
@@ -133,6 +148,18 @@ impl Car {
     /// The part type of a part. The loader and the edits let no part of an unknown type in.
     pub fn type_of(&self, id: PartId) -> Option<&Arc<PartType>> {
         self.type_named(&self.part(id)?.type_name)
+    }
+
+    /// The sheet and the place of a wire's end.
+    pub fn pos_on_sheet(&self, anchor: &Anchor) -> Option<(SheetId, Point)> {
+        match anchor {
+            Anchor::Loose { sheet, at } => Some((*sheet, *at)),
+            Anchor::Terminal { part, terminal } => {
+                let terminal = self.type_of(*part)?.terminal(terminal)?;
+                let part = self.part(*part)?;
+                Some((part.sheet, part.place.sheet_from_symbol(terminal.at)))
+            }
+        }
     }
 
     /// The part with this label.

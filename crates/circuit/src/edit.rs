@@ -4,9 +4,18 @@ use std::sync::Arc;
 
 use crate::car::Sheet;
 use crate::{
-    Car, Part, PartId, PartType, Patch, Point, Promise, PromiseId, SheetId, Standing, Vehicle,
-    Wire, WireId,
+    Car, Draft, Part, PartId, PartType, Patch, Point, Promise, PromiseId, SheetId, Standing,
+    Vehicle, Wire, WireId,
 };
+
+mod copy;
+mod erase;
+mod facts;
+mod label;
+mod place;
+mod route;
+mod run;
+mod tap;
 
 /// An intention on the document.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,13 +168,48 @@ impl Car {
     /// # Errors
     /// An edit that this car cannot take, with the reason.
     pub fn plan(&self, edit: Edit) -> Result<Patch, EditError> {
-        let _ = edit;
-        Err(EditError::Refused("not written yet".to_owned()))
+        let mut draft = Draft::of(self);
+        draft.edit(edit)?;
+        Ok(draft.patch())
     }
 
-    /// Copies parts and the wires between them.
-    pub fn copy(&self, parts: &[PartId]) -> Clip {
-        let _ = parts;
-        Clip::default()
+    /// The last id given. The next row that an edit adds gets the one after it, so that one [`Edit::All`] can place
+    /// a part and run wires to it.
+    pub fn last_id(&self) -> u32 {
+        self.last_id
+    }
+}
+
+impl Draft {
+    /// Makes an edit in the draft. One that is refused leaves the draft as it was, but for [`Edit::All`], which may
+    /// stop half-way.
+    ///
+    /// # Errors
+    /// An edit that the car cannot take, with the reason.
+    pub fn edit(&mut self, edit: Edit) -> Result<(), EditError> {
+        match edit {
+            Edit::Place(part) => self.place(part).map(drop),
+            Edit::SetPart(id, part) => self.set_part(id, part),
+            Edit::Move { parts, by } => self.shift(&parts, by),
+            Edit::Turn(parts) => self.turn(&parts),
+            Edit::Mirror(parts) => self.mirror(&parts),
+            Edit::Run(wire) => self.run(wire).map(drop),
+            Edit::SetWire(id, wire) => self.set_wire(id, wire),
+            Edit::AlterWire(id, wire) => self.alter_wire(id, wire),
+            Edit::Tap { wire, at, standing } => self.tap(wire, at, standing),
+            Edit::Erase { parts, wires } => self.erase(&parts, &wires),
+            Edit::TakeAway { parts, wires } => self.take_away(&parts, &wires),
+            Edit::Mark { parts, wires, standing } => self.mark(&parts, &wires, standing),
+            Edit::Paste { clip, sheet, by, standing } => self.paste(clip, sheet, by, standing),
+            Edit::AddSheet(sheet) => self.add_sheet(sheet),
+            Edit::SetSheet(id, sheet) => self.set_sheet(id, sheet),
+            Edit::EraseSheet(id) => self.erase_sheet(id),
+            Edit::SetVehicle(vehicle) => self.set_vehicle(vehicle),
+            Edit::AddPromise(promise) => self.add_promise(promise),
+            Edit::SetPromise(id, promise) => self.set_promise(id, promise),
+            Edit::ErasePromise(id) => self.erase_promise(id),
+            Edit::SetOwnType(part_type) => self.set_own_type(part_type),
+            Edit::All(edits) => edits.into_iter().try_for_each(|edit| self.edit(edit)),
+        }
     }
 }

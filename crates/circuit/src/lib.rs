@@ -4,7 +4,9 @@
 #![warn(missing_docs)]
 
 mod car;
+mod check;
 mod colour;
+mod draft;
 mod edit;
 mod fitting;
 mod geometry;
@@ -20,6 +22,7 @@ mod wire;
 
 pub use car::{Car, Control, Row, RowId, Sheet};
 pub use colour::{Colour, WireColour, WireColourError};
+pub use draft::Draft;
 pub use edit::{Clip, Edit, EditError};
 pub use fitting::Fitting;
 pub use geometry::{Box2, Direction, Placement, Point, Turn};

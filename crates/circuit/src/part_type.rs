@@ -12,6 +12,8 @@ use crate::geometry::is_default;
 use crate::promise::Moment;
 use crate::{Direction, Fitting, Name, Point};
 
+mod element_names;
+
 /// A kind of device.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -523,7 +525,7 @@ pub struct Glow {
 }
 
 impl PartType {
-    /// The terminal of this name, or of this DIN designation.
+    /// The terminal of this name.
     pub fn terminal(&self, name: &str) -> Option<&Terminal> {
         self.terminals.iter().find(|terminal| terminal.name == name).or_else(|| {
             self.terminals.iter().find(|terminal| terminal.din.as_deref() == Some(name))

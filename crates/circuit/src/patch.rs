@@ -68,7 +68,7 @@ impl Car {
         self.last_id = self.last_id.max(patch.last_id);
     }
 
-    fn put(&mut self, id: &RowId, row: Option<Row>) {
+    pub(crate) fn put(&mut self, id: &RowId, row: Option<Row>) {
         match (id, row) {
             (RowId::Vehicle, Some(Row::Vehicle(row))) => self.vehicle = row,
             (RowId::Sheet(id), Some(Row::Sheet(row))) => drop(self.sheets.insert(*id, row)),

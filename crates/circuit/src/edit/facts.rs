@@ -1,0 +1,71 @@
+//! Edits of what stands beside parts and wires: the vehicle, sheets, promises and part types of the car's own.
+
+use std::sync::Arc;
+
+use super::EditError;
+use super::place::check_used_terminals;
+use crate::check;
+use crate::{Draft, PartType, Promise, PromiseId, Row, RowId, Sheet, SheetId, Vehicle};
+
+impl Draft {
+    pub(super) fn add_sheet(&mut self, mut sheet: Sheet) -> Result<(), EditError> {
+        sheet.title = sheet.title.trim().to_owned();
+        if sheet.title.is_empty() {
+            sheet.title = format!("Sheet {}", self.car().sheets().len() + 1);
+        }
+        check::sheet(&sheet)?;
+        let id = SheetId(self.new_id()?);
+        self.put(RowId::Sheet(id), Some(Row::Sheet(sheet)));
+        Ok(())
+    }
+
+    pub(super) fn set_sheet(&mut self, id: SheetId, mut sheet: Sheet) -> Result<(), EditError> {
+        self.sheet(id)?;
+        sheet.title = sheet.title.trim().to_owned();
+        check::sheet(&sheet)?;
+        self.put(RowId::Sheet(id), Some(Row::Sheet(sheet)));
+        Ok(())
+    }
+
+    pub(super) fn set_vehicle(&mut self, mut vehicle: Vehicle) -> Result<(), EditError> {
+        vehicle.name = vehicle.name.trim().to_owned();
+        check::vehicle(&vehicle)?;
+        self.put(RowId::Vehicle, Some(Row::Vehicle(vehicle)));
+        Ok(())
+    }
+
+    pub(super) fn add_promise(&mut self, promise: Promise) -> Result<(), EditError> {
+        check::promise(self.car(), &promise)?;
+        let id = PromiseId(self.new_id()?);
+        self.put(RowId::Promise(id), Some(Row::Promise(promise)));
+        Ok(())
+    }
+
+    pub(super) fn set_promise(&mut self, id: PromiseId, row: Promise) -> Result<(), EditError> {
+        self.promise(id)?;
+        check::promise(self.car(), &row)?;
+        self.put(RowId::Promise(id), Some(Row::Promise(row)));
+        Ok(())
+    }
+
+    pub(super) fn erase_promise(&mut self, id: PromiseId) -> Result<(), EditError> {
+        self.promise(id)?;
+        self.put(RowId::Promise(id), None);
+        Ok(())
+    }
+
+    pub(super) fn set_own_type(&mut self, part_type: Arc<PartType>) -> Result<(), EditError> {
+        check::own_type(&part_type)?;
+        let users = self.car().parts().iter().filter(|(_, part)| part.type_name == part_type.name);
+        for (id, part) in users.clone() {
+            check::figures_and_controls(part, &part_type)?;
+            let is_there = |name: &str| part_type.terminal(name).is_some();
+            check_used_terminals(self.car(), *id, &part.label, is_there)?;
+        }
+        let users = users.map(|(id, _)| *id).collect();
+        let id = RowId::OwnType(part_type.name.clone());
+        self.put(id, Some(Row::OwnType(part_type)));
+        self.clear_unfit_at(&users);
+        Ok(())
+    }
+}

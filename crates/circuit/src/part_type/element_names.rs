@@ -1,0 +1,55 @@
+//! What an element names: terminals and figures, whatever its kind.
+
+use crate::Name;
+use crate::part_type::{Element, Figure};
+
+impl Element {
+    /// Every terminal that the element names, in the order in which it does.
+    pub fn terminals(&self) -> Vec<&Name> {
+        match self {
+            Self::Battery { plus, minus, .. } => vec![plus, minus],
+            Self::Generator { plus, minus, warning, .. } => {
+                [plus, minus].into_iter().chain(warning).collect()
+            }
+            Self::Joined { terminals, .. } => terminals.iter().collect(),
+            Self::Earth { terminal, .. } => vec![terminal],
+            Self::Resistor { between, .. }
+            | Self::Filament { between, .. }
+            | Self::Fuse { between, .. }
+            | Self::Load { between, .. }
+            | Self::Meter { between, .. } => between.iter().collect(),
+            Self::Led { anode, cathode, .. } | Self::Diode { anode, cathode, .. } => {
+                vec![anode, cathode]
+            }
+            Self::Contacts { joins, .. } => joins.values().flatten().flatten().collect(),
+            Self::Relay { coil, at_rest, pulled_in, .. } => {
+                coil.iter().chain(at_rest.iter().chain(pulled_in).flatten()).collect()
+            }
+            Self::Flasher { feed, lamps, earth, pilot, .. } => {
+                [feed, lamps].into_iter().chain(earth).chain(pilot).collect()
+            }
+        }
+    }
+
+    /// Every figure that the element has.
+    pub fn figures(&self) -> Vec<&Figure> {
+        match self {
+            Self::Battery { volts, amp_hours, .. } => vec![volts, amp_hours],
+            Self::Generator { volts, idle_amps, amps, .. } => vec![volts, idle_amps, amps],
+            Self::Joined { ohms, .. }
+            | Self::Earth { ohms, .. }
+            | Self::Resistor { ohms, .. }
+            | Self::Meter { ohms, .. } => vec![ohms],
+            Self::Filament { watts, volts, .. }
+            | Self::Led { watts, volts, .. }
+            | Self::Load { watts, volts, .. } => vec![watts, volts],
+            Self::Diode { amps, .. } => amps.iter().collect(),
+            Self::Fuse { carries, blows, .. } => [carries].into_iter().chain(blows).collect(),
+            Self::Contacts { amps, .. } => vec![amps],
+            Self::Relay { ohms, pull_in, drop_out, amps, .. } => {
+                vec![ohms, pull_in, drop_out, amps]
+            }
+            Self::Flasher { watts, most_watts, .. } => vec![watts, most_watts],
+        }
+    }
+}

@@ -1,0 +1,284 @@
+//! What each edit does, and what it refuses.
+
+use loomwright_circuit::{
+    Anchor, Box2, Claim, Edit, EditError, End, Expectation, Moment, Point, Promise, Sheet, SheetId,
+    Standing, Turn, Wire, WireColour,
+};
+use loomwright_units::{Metres, WireArea};
+
+use crate::support::{edit, empty_car, part, place, refused, small_car};
+
+fn promise(control: &str, part: loomwright_circuit::PartId) -> Promise {
+    Promise {
+        when: vec![Moment { control: control.into(), positions: vec!["on".into()] }],
+        then: vec![Claim { part, terminal: None, must: Expectation::Lit }],
+    }
+}
+
+#[test]
+fn empty_labels_are_numbered() {
+    let mut car = empty_car();
+    for expected in ["Lamp 1", "Lamp 2"] {
+        let id = place(&mut car, part("test-lamp", "  ", 0.0, 0.0));
+        assert_eq!(car.part(id).expect("lamp").label, expected);
+    }
+}
+
+#[test]
+fn labels_differ_and_hold_no_control_characters() {
+    let (car, switch, lamp, _) = small_car();
+    let taken = refused(&car, Edit::Place(part("test-lamp", " Lamp 1 ", 0.0, 0.0)));
+    assert_eq!(taken, EditError::LabelTaken { what: "part", label: "Lamp 1".into() });
+    let renamed = car.part(switch).expect("switch").clone();
+    let renamed = loomwright_circuit::Part { label: "Lamp 1".into(), ..renamed };
+    assert!(matches!(refused(&car, Edit::SetPart(switch, renamed)), EditError::LabelTaken { .. }));
+    let broken = part("test-lamp", "La\nmp", 0.0, 0.0);
+    assert!(refused(&car, Edit::Place(broken)).to_string().contains("one line"));
+    // Its own label is no clash.
+    let same = car.part(lamp).expect("lamp").clone();
+    assert!(car.plan(Edit::SetPart(lamp, same)).expect("fine").is_empty());
+}
+
+#[test]
+fn figures_outside_their_range_are_refused() {
+    let (car, _, lamp, _) = small_car();
+    for watts in [0.0, 151.0, -1.0, f64::NAN, f64::INFINITY] {
+        let mut row = car.part(lamp).expect("lamp").clone();
+        row.facts.insert("watts".into(), watts);
+        let error = refused(&car, Edit::SetPart(lamp, row));
+        assert_eq!(error.to_string(), "Power must be from 0.5 to 150 W");
+    }
+    let mut row = car.part(lamp).expect("lamp").clone();
+    row.facts.insert("weight".into(), 1.0);
+    assert!(refused(&car, Edit::SetPart(lamp, row)).to_string().contains("'weight'"));
+}
+
+#[test]
+fn wires_need_two_terminals_that_exist_and_differ() {
+    let (car, switch, lamp, _) = small_car();
+    let wire = |from: &str, to: &str| {
+        Edit::Run(Wire::new("", End::terminal(switch, from), End::terminal(lamp, to)))
+    };
+    assert!(car.plan(wire("1", "2")).is_ok());
+    assert_eq!(refused(&car, wire("9", "2")).to_string(), "Reading light has no terminal '9'");
+    let same = Wire::new("", End::terminal(lamp, "1"), End::terminal(lamp, "1"));
+    assert_eq!(refused(&car, Edit::Run(same)), EditError::SameEnds("Lamp 1.1".into()));
+    assert_eq!(
+        refused(&car, Edit::Place(part("carburettor", "", 0.0, 0.0))),
+        EditError::UnknownType("carburettor".into())
+    );
+}
+
+#[test]
+fn several_parts_turn_about_their_middle_and_come_home() {
+    let mut car = empty_car();
+    let a = place(&mut car, part("test-lamp", "A", 0.0, 0.0));
+    let b = place(&mut car, part("test-lamp", "B", 27.5, 10.0));
+    let home = car.clone();
+    edit(&mut car, Edit::Turn(vec![a, b]));
+    let [a_at, b_at] = [a, b].map(|id| car.part(id).expect("lamp").place.at);
+    assert_eq!(b_at - a_at, Point::new(-10.0, 27.5));
+    for at in [a_at, b_at] {
+        assert_eq!(at, at.snapped(2.5));
+    }
+    for _ in 0..3 {
+        edit(&mut car, Edit::Turn(vec![a, b]));
+    }
+    assert_eq!(car, home);
+    edit(&mut car, Edit::Mirror(vec![a, b]));
+    assert_eq!(car.part(a).expect("lamp").place.at, Point::new(27.5, 0.0));
+    edit(&mut car, Edit::Mirror(vec![a, b]));
+    assert_eq!(car, home);
+}
+
+#[test]
+fn a_mirrored_part_is_its_mirror_image_on_the_sheet() {
+    let mut car = empty_car();
+    let id = place(&mut car, part("test-lamp", "A", 10.0, 10.0));
+    for _ in 0..3 {
+        edit(&mut car, Edit::Turn(vec![id]));
+        let before = car.pos_on_sheet(&Anchor::terminal(id, "1")).expect("terminal").1;
+        let mut mirrored = car.clone();
+        edit(&mut mirrored, Edit::Mirror(vec![id]));
+        let after = mirrored.pos_on_sheet(&Anchor::terminal(id, "1")).expect("terminal").1;
+        assert_eq!(after, Point::new(20.0 - before.x, before.y));
+    }
+    assert_eq!(car.part(id).expect("part").place.turn, Turn::ThreeQuarters);
+}
+
+#[test]
+fn corners_move_with_both_ends_and_go_when_they_no_longer_fit() {
+    let (mut car, switch, lamp, wire) = small_car();
+    let corners = vec![Point::new(20.0, 35.0), Point::new(30.0, 35.0), Point::new(30.0, 45.0)];
+    let drawn = Wire { route: corners.clone(), ..car.wire(wire).expect("wire").clone() };
+    edit(&mut car, Edit::SetWire(wire, drawn));
+    let by = Point::new(5.0, 2.5);
+    edit(&mut car, Edit::Move { parts: vec![switch, lamp], by });
+    let moved: Vec<Point> = corners.iter().map(|corner| *corner + by).collect();
+    assert_eq!(car.wire(wire).expect("wire").route, moved);
+    // Along its first leg the end may slide.
+    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(0.0, -5.0) });
+    assert_eq!(car.wire(wire).expect("wire").route, moved);
+    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(5.0, 0.0) });
+    assert!(car.wire(wire).expect("wire").route.is_empty());
+}
+
+#[test]
+fn erasing_a_part_takes_its_wires_and_claims() {
+    let (mut car, switch, lamp, wire) = small_car();
+    edit(&mut car, Edit::AddPromise(promise("Reading light", lamp)));
+    let full = car.clone();
+    let patch = car.plan(Edit::Erase { parts: vec![lamp], wires: vec![] }).expect("erasable");
+    car.apply(&patch);
+    assert!(car.wire(wire).is_none() && car.part(lamp).is_none() && car.promises().is_empty());
+    assert!(car.part(switch).is_some());
+    car.apply(&patch.inverse());
+    assert_eq!(car, full);
+}
+
+#[test]
+fn taking_away_marks_what_was_found_and_erases_what_was_to_fit() {
+    let (mut car, switch, lamp, wire) = small_car();
+    edit(&mut car, Edit::Mark { parts: vec![lamp], wires: vec![], standing: Standing::ToFit });
+    edit(&mut car, Edit::TakeAway { parts: vec![lamp, switch], wires: vec![] });
+    assert_eq!(car.part(switch).expect("stays").standing, Standing::ToRemove);
+    assert!(car.part(lamp).is_none() && car.wire(wire).is_none());
+}
+
+#[test]
+fn altering_a_wire_as_found_makes_a_pair() {
+    let (mut car, _, _, id) = small_car();
+    let found = car.wire(id).expect("wire").clone();
+    let thicker = Wire { size: Some(WireArea::new(2.5).expect("size")), ..found.clone() };
+    edit(&mut car, Edit::AlterWire(id, thicker.clone()));
+    assert_eq!(car.wire(id), Some(&Wire { standing: Standing::ToRemove, ..found }));
+    let new = car.wires().values().last().expect("the new wire");
+    let expected = Wire { standing: Standing::ToFit, label: "W2".into(), ..thicker };
+    assert_eq!(*new, expected);
+    // Altered again, the new one is simply rewritten, and the old one cannot be.
+    let new_id = *car.wires().keys().last().expect("the new wire");
+    let longer = Wire { length: Some(Metres(2.0)), ..expected };
+    edit(&mut car, Edit::AlterWire(new_id, longer.clone()));
+    assert_eq!(car.wires().len(), 2);
+    assert!(refused(&car, Edit::AlterWire(id, longer)).to_string().contains("to be removed"));
+}
+
+fn tapped(standing: Standing, tap: Standing) -> loomwright_circuit::Car {
+    let (mut car, _, _, id) = small_car();
+    let wire = Wire {
+        colour: Some(WireColour::read("green/red").expect("colour")),
+        length: Some(Metres(1.5)),
+        ..car.wire(id).expect("wire").clone()
+    };
+    edit(&mut car, Edit::SetWire(id, wire));
+    edit(&mut car, Edit::Mark { parts: vec![], wires: vec![id], standing });
+    edit(&mut car, Edit::Tap { wire: id, at: Point::new(20.0, 35.0), standing: tap });
+    car
+}
+
+#[test]
+fn tapping_a_wire_sets_a_joint_and_inherits_what_is_known() {
+    let car = tapped(Standing::AsFound, Standing::AsFound);
+    let (joint, row) = car.part_labelled("Joint 1").expect("joint");
+    assert_eq!((row.standing, row.place.at), (Standing::AsFound, Point::new(20.0, 35.0)));
+    let halves: Vec<&Wire> = car.wires().values().collect();
+    assert_eq!(halves.len(), 2);
+    assert_eq!(halves[0].to, End::terminal(joint, "1"));
+    assert_eq!(halves[1].from, End::terminal(joint, "1"));
+    for half in halves {
+        assert_eq!(half.colour, WireColour::read("GR").ok());
+        assert_eq!((half.length, half.standing), (None, Standing::AsFound));
+    }
+}
+
+#[test]
+fn tapping_for_the_alteration_keeps_the_old_wire_to_remove() {
+    let car = tapped(Standing::AsFound, Standing::ToFit);
+    let standings: Vec<Standing> = car.wires().values().map(|wire| wire.standing).collect();
+    assert_eq!(standings, [Standing::ToRemove, Standing::ToFit, Standing::ToFit]);
+    assert_eq!(car.wires().values().next().expect("old").length, Some(Metres(1.5)));
+    assert_eq!(car.part_labelled("Joint 1").expect("joint").1.standing, Standing::ToFit);
+    let car = tapped(Standing::ToFit, Standing::ToFit);
+    assert!(car.wires().values().all(|wire| wire.standing == Standing::ToFit));
+    assert_eq!(car.wires().len(), 2);
+}
+
+#[test]
+fn pasting_gives_new_ids_and_free_labels() {
+    let (mut car, switch, lamp, wire) = small_car();
+    let clip = car.copy(&[lamp, switch]);
+    assert_eq!((clip.parts.len(), clip.wires.len(), clip.own_types.len()), (2, 1, 2));
+    let by = Point::new(30.0, 0.0);
+    let sheet = SheetId(1);
+    let paste = Edit::Paste { clip, sheet, by, standing: Standing::ToFit };
+    edit(&mut car, paste.clone());
+    let labels: Vec<&str> = car.parts().values().map(|part| part.label.as_str()).collect();
+    assert_eq!(labels, ["Reading light", "Lamp 1", "Reading light 2", "Lamp 2"]);
+    let new = car.wires().values().last().expect("pasted wire");
+    assert_eq!((new.label.as_str(), new.standing), ("W2", Standing::ToFit));
+    assert!(new.ends().iter().all(|end| end.at.part().is_some_and(|id| id > lamp)));
+    assert!(car.wire(wire).is_some());
+    // In a car that lacks the types they come along.
+    let mut other = loomwright_circuit::Car::default();
+    edit(&mut other, paste);
+    assert_eq!(other.own_types().len(), 2);
+}
+
+#[test]
+fn a_control_renamed_is_renamed_in_promises() {
+    let (mut car, switch, lamp, _) = small_car();
+    edit(&mut car, Edit::AddPromise(promise("Reading light", lamp)));
+    let renamed = loomwright_circuit::Part {
+        label: "Map light".into(),
+        ..car.part(switch).expect("switch").clone()
+    };
+    edit(&mut car, Edit::SetPart(switch, renamed));
+    let names: Vec<String> = car.controls().into_iter().map(|control| control.name).collect();
+    assert_eq!(names, ["Map light"]);
+    assert_eq!(car.promises().values().next().expect("promise").when[0].control, "Map light");
+}
+
+#[test]
+fn the_last_sheet_stays_and_another_goes_with_all_on_it() {
+    let (mut car, _, lamp, wire) = small_car();
+    assert!(refused(&car, Edit::EraseSheet(SheetId(1))).to_string().contains("last sheet"));
+    edit(&mut car, Edit::AddSheet(Sheet { title: "Front".into() }));
+    let second = SheetId(car.last_id());
+    let mut row = car.part(lamp).expect("lamp").clone();
+    row.sheet = second;
+    edit(&mut car, Edit::SetPart(lamp, row));
+    edit(&mut car, Edit::EraseSheet(second));
+    assert!(car.part(lamp).is_none() && car.wire(wire).is_none());
+    assert_eq!(car.sheets().len(), 1);
+}
+
+#[test]
+fn one_edit_can_place_a_part_and_wire_it() {
+    let (mut car, switch, ..) = small_car();
+    let next = loomwright_circuit::PartId(car.last_id() + 1);
+    let wire = Wire::new("", End::terminal(switch, "2"), End::terminal(next, "1"));
+    let label = "Second light";
+    let both = Edit::All(vec![Edit::Place(part("test-lamp", label, 40.0, 50.0)), Edit::Run(wire)]);
+    edit(&mut car, both);
+    assert_eq!(car.part_labelled(label).map(|(id, _)| id), Some(next));
+    assert_eq!(car.wires().len(), 2);
+}
+
+#[test]
+fn an_own_type_in_use_cannot_lose_what_is_used() {
+    let (car, ..) = small_car();
+    let mut row = crate::support::part_type(crate::support::TEST_LAMP);
+    row.terminals[0].name = "58".into();
+    row.elements.clear();
+    let refused = refused(&car, Edit::SetOwnType(std::sync::Arc::new(row)));
+    assert_eq!(refused.to_string(), "Lamp 1 has no terminal '1'");
+}
+
+#[test]
+fn a_box_around_nothing_is_nothing() {
+    assert_eq!(Box2::around([]), None);
+    let (mut car, ..) = small_car();
+    let same = car.clone();
+    edit(&mut car, Edit::Turn(vec![]));
+    assert_eq!(car, same);
+}

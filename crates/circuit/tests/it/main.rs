@@ -1,0 +1,5 @@
+//! Tests of the car's model from outside.
+
+mod edit_property;
+mod edits;
+mod support;
