@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
-use crate::{Name, PartType, Placement, SheetId, Standing};
+use crate::{Name, PartType, Placement, SheetId, Standing, SystemVoltage};
 
 /// A placed device: one row of the car file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -49,4 +49,56 @@ impl Part {
         }
         part_type.control(key).and_then(|control| control.shared.as_deref()).unwrap_or(&self.label)
     }
+
+    /// What the symbol shows of the part's figures: the type's `shows` with numbers put in. Pieces between commas whose
+    /// figure nobody knows are left out, as long as one is left; else a question mark stands for it.
+    ///
+    /// # Example
+    /// ```
+    /// use loomwright_circuit::{Library, Part, Placement, SheetId, Standing, SystemVoltage};
+    /// let fuse = Part {
+    ///     type_name: "fuse-glass".to_owned(),
+    ///     label: "Fuse 1".to_owned(),
+    ///     standing: Standing::AsFound,
+    ///     sheet: SheetId(1),
+    ///     place: Placement::default(),
+    ///     facts: [("blows".to_owned(), 35.0)].into(),
+    ///     controls: Default::default(),
+    ///     note: String::new(),
+    /// };
+    /// let glass = Library::standard().get("fuse-glass").expect("embedded");
+    /// assert_eq!(fuse.figures(glass, SystemVoltage::Twelve), "35 A blow");
+    /// ```
+    pub fn figures(&self, part_type: &PartType, system: SystemVoltage) -> String {
+        let value = |name: &str| {
+            self.fact(part_type, name).or_else(|| (name == "volts").then(|| system.volts().0))
+        };
+        let pieces: Vec<(String, bool)> =
+            part_type.shows.split(", ").map(|piece| filled(piece, value)).collect();
+        let any_known = pieces.iter().any(|(_, is_known)| *is_known);
+        let kept = pieces.into_iter().filter(|(_, is_known)| *is_known || !any_known);
+        kept.map(|(text, _)| text).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// A template with the numbers put in, and whether all of them are known.
+fn filled(template: &str, value: impl Fn(&str) -> Option<f64>) -> (String, bool) {
+    let mut text = String::new();
+    let mut is_known = true;
+    let mut rest = template;
+    while let Some((before, name, after)) = rest.split_once('{').and_then(|(before, tail)| {
+        let (name, after) = tail.split_once('}')?;
+        Some((before, name, after))
+    }) {
+        text.push_str(before);
+        if let Some(number) = value(name) {
+            text.push_str(&number.to_string());
+        } else {
+            text.push('?');
+            is_known = false;
+        }
+        rest = after;
+    }
+    text.push_str(rest);
+    (text, is_known)
 }
