@@ -2,3 +2,18 @@
 //!
 //! This crate never calls the window, the disk or the clock: fonts, date and car come in, bytes go out.
 #![warn(missing_docs)]
+
+mod data;
+mod error;
+mod fonts;
+mod options;
+mod pages;
+mod rows;
+mod table;
+mod words;
+mod world;
+
+pub use error::ExportError;
+pub use options::{PackOptions, Paper};
+pub use pages::{PageImage, Pages};
+pub use table::{Table, tables};

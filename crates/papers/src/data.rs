@@ -1,0 +1,199 @@
+//! What the page templates read, as one JSON value.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
+use loomwright_rules::{Level, Report};
+use serde::Serialize;
+
+use crate::rows::{self, FindingRow, WireRow};
+use crate::{PackOptions, fonts, words};
+
+/// All that the templates read. The templates decide how it looks, this decides what it says.
+#[derive(Debug, Serialize)]
+pub(crate) struct PackData {
+    is_mono: bool,
+    /// Width and height of pages of text, mm.
+    paper: [f64; 2],
+    date: String,
+    revision: String,
+    vehicle: VehicleData,
+    /// What is to fit and to remove, in words: "4 wires".
+    plan: PlanData,
+    wires: Vec<WireRow>,
+    leads: Vec<WireRow>,
+    cables: Vec<CableRow>,
+    levels: Vec<LevelRow>,
+    findings: Vec<FindingRow>,
+    not_checked: Vec<String>,
+    /// How much of the car was looked at.
+    checked: String,
+    is_complete: bool,
+    /// Characters that no font here has.
+    missing_letters: String,
+}
+
+#[derive(Debug, Serialize)]
+struct VehicleData {
+    name: String,
+    purpose: String,
+    notes: String,
+    volts: String,
+    earth: &'static str,
+    earth_post: &'static str,
+    live_post: &'static str,
+    body: &'static str,
+    colours: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct PlanData {
+    parts_to_fit: usize,
+    wires_to_fit: usize,
+    parts_to_remove: usize,
+    wires_to_remove: usize,
+    parts_as_found: usize,
+    wires_as_found: usize,
+}
+
+/// One kind of cable to buy or cut from.
+#[derive(Debug, Serialize)]
+struct CableRow {
+    colour: String,
+    letters: String,
+    cover: Vec<&'static str>,
+    size: String,
+    insulation: &'static str,
+    n_leads: usize,
+    /// Leads whose length is not known, so that the metres do not hold them.
+    n_unknown: usize,
+    metres: String,
+    /// With a tenth to spare.
+    metres_to_buy: String,
+}
+
+#[derive(Debug, Serialize)]
+struct LevelRow {
+    level: &'static str,
+    n: usize,
+}
+
+pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> PackData {
+    let leads = rows::leads(car);
+    let levels = [Level::Danger, Level::Fault, Level::Advice];
+    let mut data = PackData {
+        is_mono: options.is_mono(),
+        paper: options.paper.for_text().size(),
+        date: options.date.clone(),
+        revision: options.revision.clone(),
+        vehicle: vehicle(car),
+        plan: plan(car),
+        wires: rows::wires(car),
+        cables: cables(&leads),
+        leads,
+        levels: levels
+            .map(|level| LevelRow { level: level.word(), n: rows::n_findings(report, level) })
+            .into(),
+        findings: rows::findings(car, report),
+        not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
+        checked: checked(report),
+        is_complete: report.is_complete,
+        missing_letters: String::new(),
+    };
+    data.missing_letters = missing_letters(&data);
+    data
+}
+
+fn vehicle(car: &Car) -> VehicleData {
+    let vehicle = car.vehicle();
+    let (earth, earth_post, live_post) = match vehicle.earth {
+        EarthPolarity::Negative => ("Negative", "minus", "plus"),
+        EarthPolarity::Positive => ("Positive", "plus", "minus"),
+    };
+    VehicleData {
+        name: vehicle.name.clone(),
+        purpose: vehicle.purpose.clone(),
+        notes: vehicle.notes.clone(),
+        volts: words::number(vehicle.voltage.volts().0, 0),
+        earth,
+        earth_post,
+        live_post,
+        body: match vehicle.body {
+            Body::Steel => "steel body, carries the earth current",
+            Body::CarriesNoCurrent => "body carries no current: every earth needs its own lead",
+        },
+        colours: match vehicle.colours {
+            ColourCode::BsAu7 => "BS AU 7",
+            ColourCode::BsAu7a => "BS AU 7a",
+            ColourCode::Din => "DIN 72551",
+            ColourCode::None => "the car's own",
+        },
+    }
+}
+
+fn plan(car: &Car) -> PlanData {
+    let parts = |standing| car.parts().values().filter(|row| row.standing == standing).count();
+    let wires = |standing| car.wires().values().filter(|row| row.standing == standing).count();
+    PlanData {
+        parts_to_fit: parts(Standing::ToFit),
+        wires_to_fit: wires(Standing::ToFit),
+        parts_to_remove: parts(Standing::ToRemove),
+        wires_to_remove: wires(Standing::ToRemove),
+        parts_as_found: parts(Standing::AsFound),
+        wires_as_found: wires(Standing::AsFound),
+    }
+}
+
+fn cables(leads: &[WireRow]) -> Vec<CableRow> {
+    let mut cables: BTreeMap<(&str, &str, &str), Vec<&WireRow>> = BTreeMap::new();
+    for row in leads {
+        cables.entry((&row.colour, &row.insulation, &row.size)).or_default().push(row);
+    }
+    let rows = cables.into_values().map(|rows| {
+        let metres: f64 = rows.iter().filter_map(|row| row.metres).sum();
+        CableRow {
+            colour: rows[0].colour.clone(),
+            letters: rows[0].letters.clone(),
+            cover: rows[0].cover.clone(),
+            size: rows[0].size.clone(),
+            insulation: rows[0].insulation,
+            n_leads: rows.len(),
+            n_unknown: rows.iter().filter(|row| row.metres.is_none()).count(),
+            metres: words::number(metres, 2),
+            metres_to_buy: words::number((metres * 11.0).ceil() / 10.0, 1),
+        }
+    });
+    rows.collect()
+}
+
+fn checked(report: &Report) -> String {
+    let settings = words::thousands(report.settings);
+    let states = words::thousands(report.states as u128);
+    if report.settings == 0 {
+        "The car has not been checked.".to_owned()
+    } else if report.is_complete {
+        format!(
+            "Checked in every setting of its controls: {settings}, with {states} states that they lead to."
+        )
+    } else {
+        format!(
+            "Checked in {states} states only; the car has {settings} settings of its controls, and more states than were visited."
+        )
+    }
+}
+
+/// Characters of people's words that print as empty boxes, each once.
+fn missing_letters(data: &PackData) -> String {
+    let vehicle = &data.vehicle;
+    let mut texts: Vec<&str> = vec![&vehicle.name, &vehicle.purpose, &vehicle.notes];
+    for row in &data.wires {
+        texts.extend([&*row.number, &row.note, &row.from.part, &row.to.part]);
+    }
+    texts.extend(data.findings.iter().flat_map(|row| row.places.iter()).map(String::as_str));
+    let missing: BTreeSet<char> = texts.into_iter().flat_map(fonts::missing_letters).collect();
+    missing
+        .into_iter()
+        .map(|letter| format!("U+{:04X}", u32::from(letter)))
+        .collect::<Vec<_>>()
+        .join(", ")
+}

@@ -1,0 +1,84 @@
+//! How a pack is to be made.
+
+use loomwright_circuit::Version;
+use loomwright_drawing::Palette;
+
+/// Sizes of paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 297 × 420 mm: drawings stand on it whole more often.
+    A3,
+    /// 8½ × 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// All of them, in the order shown in lists.
+    pub const ALL: [Self; 3] = [Self::A4, Self::A3, Self::Letter];
+
+    /// The name on screens.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::A3 => "A3",
+            Self::Letter => "Letter",
+        }
+    }
+
+    /// The name that the command line takes.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::A3 => "a3",
+            Self::Letter => "letter",
+        }
+    }
+
+    /// Width and height of the upright sheet.
+    ///
+    /// # Units
+    /// mm.
+    ///
+    /// # Source
+    /// ISO 216:2007 for A4 and A3; ANSI/ASME Y14.1 size A for Letter.
+    pub fn size(self) -> [f64; 2] {
+        match self {
+            Self::A4 => [210.0, 297.0],
+            Self::A3 => [297.0, 420.0],
+            Self::Letter => [215.9, 279.4],
+        }
+    }
+
+    /// The size for pages of text: A3 carries drawings only, as its tables would be as wide as a door.
+    pub(crate) fn for_text(self) -> Self {
+        match self {
+            Self::A3 => Self::A4,
+            other => other,
+        }
+    }
+}
+
+/// How a pack is to be made. The same car, report and options give the same bytes.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+pub struct PackOptions {
+    /// The paper of the drawings; pages of text are on A4 where this is A3.
+    pub paper: Paper,
+    /// [`Palette::Mono`] for a printer without colours, else [`Palette::Print`].
+    pub palette: Palette,
+    /// The date as it shall be printed; written `2026-03-31`, it also dates the PDF.
+    pub date: String,
+    /// The file's revision as it shall be printed, such as "revision 7"; nothing prints where empty.
+    pub revision: String,
+    /// Which rows the drawings show: both versions, with standings marked, where nothing is given.
+    pub version: Option<Version>,
+}
+
+impl PackOptions {
+    /// Whether nothing may be printed but black and its tints.
+    pub(crate) fn is_mono(&self) -> bool {
+        self.palette == Palette::Mono
+    }
+}

@@ -1,0 +1,174 @@
+//! The set pages: compiled once, then shown, counted and written as PDF.
+
+use loomwright_circuit::Car;
+use loomwright_rules::Report;
+use typst::diag::SourceDiagnostic;
+use typst::foundations::{Datetime, NativeElement as _, Selector, Smart, StyleChain};
+use typst::model::HeadingElem;
+use typst::utils::Scalar;
+use typst::{World as _, WorldExt as _};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, Timestamp};
+use typst_render::RenderOptions;
+
+use crate::world::PackWorld;
+use crate::{ExportError, PackOptions, data};
+
+/// The pages of a pack, set once; show them or write them as often as wanted.
+#[derive(Debug, Clone)]
+pub struct Pages {
+    document: PagedDocument,
+    names: Vec<String>,
+    ident: String,
+    date: Option<Datetime>,
+}
+
+/// A page as pixels: red, green, blue and alpha of each, row by row, opaque.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PageImage {
+    /// Pixels across.
+    pub width: usize,
+    /// Pixels down.
+    pub height: usize,
+    /// Four bytes a pixel.
+    pub rgba: Vec<u8>,
+}
+
+impl Pages {
+    /// Sets the pages of a pack.
+    ///
+    /// # Errors
+    /// A template that the typesetter refuses.
+    pub fn set(car: &Car, report: &Report, options: &PackOptions) -> Result<Self, ExportError> {
+        let data = data::pack_data(car, report, options);
+        let json = serde_json::to_vec(&data).map_err(|error| ExportError::Typesetting {
+            says: error.to_string(),
+            place: "the pack's data".to_owned(),
+        })?;
+        let world = PackWorld::new(json);
+        let document = typst::compile::<PagedDocument>(&world)
+            .output
+            .map_err(|problems| typesetting_error(&world, &problems))?;
+        // What the last few packs did not use is forgotten, so that a window left open does not grow.
+        typst::comemo::evict(5);
+        let names = names(&document);
+        let ident = format!("loomwright {} {}", car.vehicle().name, options.revision);
+        Ok(Self { document, names, ident, date: read_date(&options.date) })
+    }
+
+    /// How many there are; never none.
+    pub fn n_pages(&self) -> usize {
+        self.document.pages().len()
+    }
+
+    /// The name of each page, for the list beside them.
+    pub fn names(&self) -> &[String] {
+        &self.names
+    }
+
+    /// Width and height of a page, counted from 1; nothing where there is no such page.
+    ///
+    /// # Units
+    /// Points of 1/72 inch.
+    pub fn size(&self, page: usize) -> Option<[f64; 2]> {
+        let size = self.document.pages().get(page.checked_sub(1)?)?.frame.size();
+        Some([size.x.to_pt(), size.y.to_pt()])
+    }
+
+    /// Paints a page, counted from 1.
+    ///
+    /// # Units
+    /// Pixels for each point of 1/72 inch; taken as between 0.05 and 20.
+    ///
+    /// # Errors
+    /// No such page.
+    pub fn render(&self, page: usize, pixels_per_pt: f64) -> Result<PageImage, ExportError> {
+        let n_pages = self.n_pages();
+        let found = page.checked_sub(1).and_then(|idx| self.document.pages().get(idx));
+        let found = found.ok_or(ExportError::NoPage { page, n_pages })?;
+        let pixels_per_pt = if pixels_per_pt.is_finite() { pixels_per_pt } else { 1.0 };
+        let options = RenderOptions {
+            pixel_per_pt: Scalar::new(pixels_per_pt.clamp(0.05, 20.0)),
+            render_bleed: false,
+        };
+        let pixmap = typst_render::render(found, &options);
+        // The page is filled before anything is painted, so premultiplied and plain colour are the same.
+        let (width, height) = (pixmap.width() as usize, pixmap.height() as usize);
+        Ok(PageImage { width, height, rgba: pixmap.take() })
+    }
+
+    /// Writes the pages as a tagged PDF with its fonts inside.
+    ///
+    /// # Errors
+    /// Pages that the writer refuses.
+    pub fn pdf(&self) -> Result<Vec<u8>, ExportError> {
+        let options = PdfOptions {
+            ident: Smart::Custom(self.ident.clone()),
+            creator: Smart::Custom(Some("Loomwright".to_owned())),
+            timestamp: self.date.map(Timestamp::new_utc),
+            ..PdfOptions::default()
+        };
+        typst_pdf::pdf(&self.document, &options).map_err(|problems| {
+            let says = problems.iter().map(|problem| problem.message.to_string());
+            ExportError::Pdf(says.collect::<Vec<_>>().join("; "))
+        })
+    }
+}
+
+/// The date of `2026-03-31`; nothing for any other text.
+fn read_date(text: &str) -> Option<Datetime> {
+    let mut fields = text.trim().splitn(3, '-');
+    let year = fields.next()?.parse().ok()?;
+    let month = fields.next()?.parse().ok()?;
+    let day = fields.next()?.parse().ok()?;
+    Datetime::from_ymd_hms(year, month, day, 0, 0, 0)
+}
+
+/// Each page by the heading that stands on it or that it continues.
+fn names(document: &PagedDocument) -> Vec<String> {
+    let introspector = document.introspector();
+    let mut names: Vec<String> = vec![String::new(); document.pages().len()];
+    for heading in typst::introspection::Introspector::query(
+        introspector.as_ref(),
+        &Selector::Elem(HeadingElem::ELEM, None),
+    ) {
+        let Some(heading_elem) = heading.to_packed::<HeadingElem>() else { continue };
+        if heading_elem.resolve_level(StyleChain::default()).get() > 1 {
+            continue;
+        }
+        let Some(location) = heading.location() else { continue };
+        let Some(position) = introspector.position(location) else { continue };
+        let text = heading_elem.body.plain_text();
+        if let Some(name) = names.get_mut(position.page.get() - 1)
+            && name.is_empty()
+        {
+            name.push_str(&text);
+        }
+    }
+    let mut n_more = 1;
+    for idx in 1..names.len() {
+        if names[idx].is_empty() {
+            n_more += 1;
+            let base = names[idx - n_more + 1].clone();
+            names[idx] = format!("{base} ({n_more})");
+        } else {
+            n_more = 1;
+        }
+    }
+    names
+}
+
+fn typesetting_error(world: &PackWorld, problems: &[SourceDiagnostic]) -> ExportError {
+    let says = problems.iter().map(|problem| problem.message.to_string());
+    let place = problems.first().and_then(|problem| {
+        let id = problem.span.id()?;
+        let name = id.vpath().get_without_slash().to_owned();
+        let source = world.source(id).ok()?;
+        let line = source.lines().byte_to_line(world.range(problem.span)?.start)? + 1;
+        Some(format!("{name}, line {line}"))
+    });
+    ExportError::Typesetting {
+        says: says.collect::<Vec<_>>().join("; "),
+        place: place.unwrap_or_else(|| "an unknown place".to_owned()),
+    }
+}

@@ -1,0 +1,113 @@
+//! Figures and words as the papers print them.
+
+use std::cmp::Ordering;
+
+use loomwright_circuit::{Anchor, Car, PartId, WireId};
+use loomwright_electrics::Move;
+
+/// A number with at most `decimals` decimals and without trailing zeros.
+pub(crate) fn number(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        text.as_str()
+    };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// Compares as people count: W2 before W10, letters without regard to case first.
+pub(crate) fn by_count(a: &str, b: &str) -> Ordering {
+    let (mut rest_a, mut rest_b) = (a, b);
+    loop {
+        let (chunk_a, chunk_b) = (chunk(rest_a), chunk(rest_b));
+        if chunk_a.is_empty() || chunk_b.is_empty() {
+            return chunk_a.len().cmp(&chunk_b.len()).then_with(|| a.cmp(b));
+        }
+        let order = match (chunk_a.parse::<u64>(), chunk_b.parse::<u64>()) {
+            (Ok(number_a), Ok(number_b)) => number_a.cmp(&number_b),
+            _ => chunk_a.to_lowercase().cmp(&chunk_b.to_lowercase()),
+        };
+        if order != Ordering::Equal {
+            return order;
+        }
+        (rest_a, rest_b) = (&rest_a[chunk_a.len()..], &rest_b[chunk_b.len()..]);
+    }
+}
+
+/// The run of digits, or of anything else, that a text starts with.
+fn chunk(text: &str) -> &str {
+    let Some(first) = text.chars().next() else { return text };
+    let is_digit = first.is_ascii_digit();
+    let end = text.find(|c: char| c.is_ascii_digit() != is_digit).unwrap_or(text.len());
+    &text[..end]
+}
+
+/// Label and terminal of what a wire's end is joined to; both are empty at a loose end.
+pub(crate) fn place<'a>(car: &'a Car, anchor: &'a Anchor) -> (&'a str, &'a str) {
+    match anchor {
+        Anchor::Loose { .. } => ("", ""),
+        Anchor::Terminal { part, terminal } => {
+            let Some(part_row) = car.part(*part) else { return ("", terminal) };
+            let has_one =
+                car.type_of(*part).is_some_and(|part_type| part_type.terminals.len() == 1);
+            // A joint or an earth point has one terminal; its name would only puzzle.
+            (&part_row.label, if has_one { "" } else { terminal })
+        }
+    }
+}
+
+/// Moves in words: "ignition to on, then hazard to on".
+pub(crate) fn moves(moves: &[Move]) -> String {
+    let each = moves.iter().map(|step| format!("{} to {}", step.control, step.position));
+    each.collect::<Vec<_>>().join(", then ")
+}
+
+/// Labels of parts, then of wires.
+pub(crate) fn labels(car: &Car, parts: &[PartId], wires: &[WireId]) -> Vec<String> {
+    let parts = parts.iter().filter_map(|id| car.part(*id)).map(|part| part.label.clone());
+    let wires = wires.iter().filter_map(|id| car.wire(*id)).map(|wire| wire.label.clone());
+    parts.chain(wires).collect()
+}
+
+/// A whole number with commas: 1,536.
+pub(crate) fn thousands(n: u128) -> String {
+    let digits = n.to_string();
+    let mut text = String::new();
+    for (idx, digit) in digits.chars().enumerate() {
+        if idx > 0 && (digits.len() - idx) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_lose_idle_zeros() {
+        assert_eq!(number(2.0, 2), "2");
+        assert_eq!(number(0.35, 2), "0.35");
+        assert_eq!(number(12.999, 2), "13");
+        assert_eq!(number(100.0, 0), "100");
+        assert_eq!(number(-0.001, 2), "0");
+    }
+
+    #[test]
+    fn labels_sort_as_people_count() {
+        let mut labels = ["W10", "w3", "W2", "Lamp 12", "Lamp 2", "W2a", ""];
+        labels.sort_by(|a, b| by_count(a, b));
+        assert_eq!(labels, ["", "Lamp 2", "Lamp 12", "W2", "W2a", "w3", "W10"]);
+    }
+
+    #[test]
+    fn large_counts_have_commas() {
+        assert_eq!(thousands(0), "0");
+        assert_eq!(thousands(999), "999");
+        assert_eq!(thousands(1_536), "1,536");
+        assert_eq!(thousands(1_000_000), "1,000,000");
+    }
+}
