@@ -1,6 +1,10 @@
 //! Visiting every reachable state, breadth first from rest, one control move at a time.
 
-use crate::{Move, Network, Settled};
+use std::collections::HashMap;
+
+use crate::settle::{Settling, settle};
+use crate::solve::Solver;
+use crate::{Move, Network, Setting, Settled, State, Work};
 
 /// How far to go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,6 +28,8 @@ pub struct Exploration {
     pub settings: u128,
     /// Whether every reachable state was visited.
     pub is_complete: bool,
+    /// Work done.
+    pub work: Work,
 }
 
 /// One visited state.
@@ -58,6 +64,116 @@ pub fn explore(
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
-    let _ = (network, bound, goes_on);
-    unreachable!("skeleton")
+    let mut explorer = Explorer::new(network);
+    let is_complete = explorer.visit_all(bound, goes_on);
+    Exploration {
+        visits: explorer.visits,
+        settings: network.possible_settings(),
+        is_complete,
+        work: explorer.solver.work,
+    }
+}
+
+/// States known so far, and those still to leave from.
+struct Explorer<'a> {
+    network: &'a Network,
+    solver: Solver<'a>,
+    visits: Vec<Visit>,
+    /// The visit that each setting with each relay memory leads to.
+    leads_to: HashMap<Vec<u8>, usize>,
+}
+
+impl<'a> Explorer<'a> {
+    fn new(network: &'a Network) -> Self {
+        Self {
+            network,
+            solver: Solver::new(&network.tables),
+            visits: Vec::new(),
+            leads_to: HashMap::new(),
+        }
+    }
+
+    /// Says whether every reachable state was visited.
+    fn visit_all(&mut self, bound: Bound, goes_on: &mut dyn FnMut(usize) -> bool) -> bool {
+        let rest = self.network.rest();
+        let relays = vec![false; self.network.tables.relays.len()];
+        self.arrive(&rest, &relays, None);
+        if !goes_on(self.visits.len()) {
+            return false;
+        }
+        let sizes: Vec<u8> =
+            self.network.controls().iter().map(|control| control.positions.len() as u8).collect();
+        let mut from = 0;
+        while from < self.visits.len() {
+            let State { mut setting, pulled_in } = self.visits[from].settled.state.clone();
+            for (control, size) in sizes.iter().enumerate() {
+                let stood = setting.0[control];
+                for position in (0..*size).filter(|position| *position != stood) {
+                    setting.0[control] = position;
+                    if !self.network.is_possible(&setting) {
+                        continue;
+                    }
+                    if self.leads_to.contains_key(&key(&setting, &pulled_in)) {
+                        continue;
+                    }
+                    if self.visits.len() >= bound.states {
+                        return false;
+                    }
+                    let known = self.visits.len();
+                    let step = (from, self.step(control, position));
+                    self.arrive(&setting, &pulled_in, Some(step));
+                    if self.visits.len() > known && !goes_on(self.visits.len()) {
+                        return false;
+                    }
+                }
+                setting.0[control] = stood;
+            }
+            from += 1;
+        }
+        true
+    }
+
+    fn step(&self, control: usize, position: u8) -> Move {
+        let control = &self.network.controls()[control];
+        Move {
+            control: control.name.clone(),
+            position: control.positions[usize::from(position)].name.clone(),
+        }
+    }
+
+    /// Lets the relays settle from a memory in a setting; a state not yet known becomes a visit.
+    fn arrive(&mut self, setting: &Setting, relays: &[bool], reached: Option<(usize, Move)>) {
+        let start = reached.as_ref().and_then(|(from, _)| self.visits[*from].settled.on.flow());
+        if let Some(flow) = &start {
+            self.solver.volts.copy_from_slice(&flow.volts);
+        }
+        let leads_to = &self.leads_to;
+        let mut known = |relays: &[bool]| leads_to.get(&key(setting, relays)).copied();
+        let settling = settle(&mut self.solver, &setting.0, relays, start.is_none(), &mut known);
+        let (visit, path) = match settling {
+            Settling::Known(visit, path) => (visit, path),
+            Settling::Found(rest) => {
+                let at_rest = key(setting, &rest.relays);
+                // Relays moving one by one may end where another way ended.
+                let visit = self.leads_to.get(&at_rest).copied().unwrap_or_else(|| {
+                    let settled = self.network.settled(setting.clone(), &rest);
+                    self.visits.push(Visit { settled, reached });
+                    self.visits.len() - 1
+                });
+                self.leads_to.entry(at_rest).or_insert(visit);
+                (visit, rest.path)
+            }
+        };
+        for relays in path {
+            self.leads_to.entry(key(setting, &relays)).or_insert(visit);
+        }
+    }
+}
+
+/// A setting with a relay memory as bytes.
+fn key(setting: &Setting, relays: &[bool]) -> Vec<u8> {
+    let mut key = Vec::with_capacity(setting.0.len() + relays.len());
+    key.extend_from_slice(&setting.0);
+    key.extend(relays.iter().map(|is_in| u8::from(*is_in)));
+    key
 }

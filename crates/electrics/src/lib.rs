@@ -3,12 +3,24 @@
 //! This crate knows no coordinates and no words for people.
 #![warn(missing_docs)]
 
+pub mod assumed;
+mod build;
+pub mod cable;
 mod explore;
+pub mod filament;
+mod finish;
+pub mod fuse;
+mod law;
 mod network;
 mod reading;
+mod setting;
+mod settle;
+mod solve;
+mod sparse;
 mod state;
 
 pub use explore::{Bound, Exploration, Visit, explore};
 pub use network::{Network, Note, NoteKind};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
+pub use solve::Work;
 pub use state::{Move, Setting, SettingError, Settled, State};

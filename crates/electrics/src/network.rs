@@ -1,12 +1,19 @@
 //! The car in index form, with a way back to its rows.
 
-use loomwright_circuit::{Car, Control, PartId, Version, WireId};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-/// A car resolved for solving. Built once per revision of the car.
+use loomwright_circuit::{Car, Control, Name, PartId, Version, WireId};
+use loomwright_units::{Amps, Volts};
+
+use crate::build;
+use crate::law::Law;
+use crate::sparse::{Factors, Symbolic};
+
+/// A car resolved for solving. Built once per revision of the car; cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Network {
-    controls: Vec<Control>,
-    notes: Vec<Note>,
+    pub(crate) tables: Arc<Tables>,
 }
 
 /// Something that the answer leaves out or assumes, tied to a row.
@@ -43,27 +50,217 @@ pub enum NoteKind {
     NotConverged,
 }
 
+/// An electrical point: while building, a running number; in finished tables its elimination step, the number of
+/// unknown places standing for the reference.
+pub(crate) type Place = u32;
+
+/// Everything that solving and reading need, in index form.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Tables {
+    pub controls: Vec<Control>,
+    /// Combinations that cannot be: for each control concerned, the positions meant.
+    pub impossible: Vec<Vec<(usize, Vec<u8>)>>,
+    pub notes: Vec<Note>,
+    /// Marked voltage of the car.
+    pub system_volts: f64,
+    pub wires: Vec<WireRow>,
+    pub wire_of: BTreeMap<WireId, usize>,
+    pub terminals: BTreeMap<PartId, Vec<(Name, Place)>>,
+    /// Elements of each part: a range of [`Tables::elements`].
+    pub parts: BTreeMap<PartId, std::ops::Range<usize>>,
+    pub elements: Vec<ElementRow>,
+    /// Relays, in the order of `State::pulled_in`: the element and its two thresholds.
+    pub relays: Vec<RelayRow>,
+    pub flashers: Vec<FlasherRow>,
+    /// The terminal that volts count from.
+    pub reference: Option<(PartId, Name)>,
+    /// Parts taken out by [`Network::without`].
+    pub taken_out: BTreeSet<PartId>,
+    pub fixed: Vec<Fixed>,
+    pub laws: Vec<LawBranch>,
+    pub switches: Vec<Switch>,
+    pub symbolic: Symbolic,
+    /// Factors of the steps that no state changes, with every fixed conductance put in.
+    pub base: Factors,
+    pub first_pair: usize,
+    /// Island of each step (and of the reference, last) by what conducts in every state.
+    pub islands: Islands,
+    /// The same by copper alone: wires, joints, earths, fuses, ammeters.
+    pub copper: Islands,
+}
+
+/// Steps grouped by what joins them in every state.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Islands {
+    /// Group of each step; the reference's last.
+    pub of: Vec<u32>,
+    pub count: usize,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct WireRow {
+    pub id: WireId,
+    /// Index in [`Tables::fixed`].
+    pub branch: usize,
+    /// Places of its ends.
+    pub ends: [Place; 2],
+    /// Whether both ends are on terminals.
+    pub is_whole: bool,
+}
+
+/// A branch whose conductance no state changes, with an EMF in it (V, towards `a`).
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Fixed {
+    pub a: u32,
+    pub b: u32,
+    pub siemens: f64,
+    pub emf: f64,
+}
+
+/// A branch that follows a law, maybe only in some states.
+#[derive(Debug, Clone)]
+pub(crate) struct LawBranch {
+    pub a: u32,
+    pub b: u32,
+    pub slot: usize,
+    pub law: Law,
+    /// For a generator: the engine's control, and the law in each of its positions.
+    pub by_engine: Option<(usize, Vec<Law>)>,
+}
+
+/// A branch that is there or not.
+#[derive(Debug, Clone)]
+pub(crate) struct Switch {
+    pub a: u32,
+    pub b: u32,
+    pub slot: usize,
+    pub siemens: f64,
+    pub closed: Closed,
+    pub element: usize,
+    pub joins: [Name; 2],
+}
+
+/// When a contact is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Closed {
+    /// In these positions of a control.
+    At { control: usize, positions: Vec<bool> },
+    /// With a relay in, out, or both.
+    Relay { relay: usize, when_out: bool, when_in: bool },
+    /// While a flasher's contact is closed.
+    Flasher(usize),
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct RelayRow {
+    pub element: usize,
+    /// Its coil, an index in [`Tables::fixed`].
+    pub branch: usize,
+    pub pull_in_volts: f64,
+    pub drop_out_volts: f64,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FlasherRow {
+    /// Switch between feed and lamps.
+    pub switch: usize,
+    pub feed: u32,
+    pub earth: Option<u32>,
+    pub is_thermal: bool,
+    pub watts: f64,
+    pub most_watts: f64,
+}
+
+/// One element of a part, resolved.
+#[derive(Debug, Clone)]
+pub(crate) struct ElementRow {
+    pub part: PartId,
+    pub kind: Kind,
+    /// Steps of its first and second terminal.
+    pub ends: [u32; 2],
+    /// Names of its first and second terminal.
+    pub names: [Name; 2],
+    pub branches: Vec<BranchRef>,
+}
+
+/// A branch of an element.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum BranchRef {
+    Fixed(usize),
+    Law(usize),
+    Switch(usize),
+}
+
+/// What an element is, with the figures that readings need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Kind {
+    Battery,
+    Generator,
+    Joined,
+    Earth,
+    Resistor,
+    Filament { volts: f64 },
+    Led { volts: f64, amps: f64, either_way: bool },
+    Diode,
+    Fuse { rating: Option<crate::fuse::Rating> },
+    Contacts { amps: Option<f64> },
+    Relay { relay: usize, amps: Option<f64> },
+    Flasher { flasher: usize },
+    Load { volts: f64, is_polarised: bool },
+    Meter,
+    /// A figure is missing; it carries nothing.
+    LeftOut,
+}
+
 impl Network {
     /// Resolves a version of the car. Every half-drawn car gives a network; what was assumed stands in the notes.
     pub fn of(car: &Car, version: Version) -> Self {
-        let _ = version;
-        Self { controls: car.controls(), notes: Vec::new() }
-    }
-
-    /// The same network with parts taken out of it: a blown fuse, a dead lamp, a pulled relay.
-    #[must_use]
-    pub fn without(&self, parts: &[PartId]) -> Self {
-        let _ = parts;
-        self.clone()
+        Self { tables: Arc::new(build::tables(car, version)) }
     }
 
     /// The controls, in the order that settings use.
     pub fn controls(&self) -> &[Control] {
-        &self.controls
+        &self.tables.controls
     }
 
     /// What was assumed in resolving.
     pub fn notes(&self) -> &[Note] {
-        &self.notes
+        &self.tables.notes
+    }
+
+    /// The terminal that volts count from: the battery's earthed post. Nothing in a car without a battery.
+    pub fn reference(&self) -> Option<(PartId, &str)> {
+        self.tables.reference.as_ref().map(|(part, terminal)| (*part, terminal.as_str()))
+    }
+
+    /// Marked voltage of the car.
+    pub fn system_volts(&self) -> Volts {
+        Volts(self.tables.system_volts)
+    }
+
+    /// The relays, in the order of `State::pulled_in`.
+    pub fn relays(&self) -> impl Iterator<Item = PartId> + '_ {
+        self.tables.relays.iter().map(|relay| self.tables.elements[relay.element].part)
+    }
+
+    /// Number of places whose volts are solved for.
+    pub fn places(&self) -> usize {
+        self.tables.symbolic.n
+    }
+
+    /// Number of entries of the factors below the diagonal.
+    pub fn entries(&self) -> usize {
+        self.tables.symbolic.n_entries()
+    }
+
+    /// What a fuse carries all day: its rating, or half the blow rating of an old glass one. Nothing for a part that
+    /// is no fuse or of which neither is known. A box of fuses gives one for each element.
+    pub fn fuse_carries(&self, part: PartId) -> Vec<Option<Amps>> {
+        let Some(range) = self.tables.parts.get(&part) else { return Vec::new() };
+        let carries = |kind| match kind {
+            Kind::Fuse { rating } => Some(rating.map(|rating| Amps(rating.carries))),
+            _ => None,
+        };
+        self.tables.elements[range.clone()].iter().filter_map(|row| carries(row.kind)).collect()
     }
 }

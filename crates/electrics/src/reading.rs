@@ -1,12 +1,20 @@
 //! What a solution says of terminals, wires and parts.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Name, PartId, WireId};
 use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::Note;
+use crate::network::Tables;
 
-/// What flows in one state and phase.
-#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) use flow::Flow;
+
+mod flow;
+mod part;
+
+/// What flows in one state and phase. Cheap to clone; readings are worked out when asked for.
+#[derive(Debug, Clone, Default)]
 pub struct Solution {
     /// What could not be solved or was assumed.
     pub notes: Vec<Note>,
@@ -14,25 +22,80 @@ pub struct Solution {
     pub iterations: u32,
     /// Greatest current left over at any place, A.
     pub residual_amps: f64,
+    inner: Option<Inner>,
+}
+
+#[derive(Debug, Clone)]
+struct Inner {
+    tables: Arc<Tables>,
+    flow: Arc<Flow>,
+    /// The other phase, with a flasher at work.
+    other: Option<Arc<Flow>>,
+}
+
+/// Two solutions are equal if the same flows: volts and contacts of every place, to the last bit.
+impl PartialEq for Solution {
+    fn eq(&self, other: &Self) -> bool {
+        let flow = |solution: &Self| solution.inner.as_ref().map(|inner| Arc::clone(&inner.flow));
+        self.notes == other.notes
+            && self.iterations == other.iterations
+            && self.residual_amps == other.residual_amps
+            && flow(self) == flow(other)
+    }
 }
 
 impl Solution {
+    pub(crate) fn of(tables: &Arc<Tables>, flow: &Arc<Flow>, other: Option<&Arc<Flow>>) -> Self {
+        Self {
+            notes: flow.notes.clone(),
+            iterations: flow.iterations,
+            residual_amps: flow.residual,
+            inner: Some(Inner {
+                tables: Arc::clone(tables),
+                flow: Arc::clone(flow),
+                other: other.map(Arc::clone),
+            }),
+        }
+    }
+
+    pub(crate) fn flow(&self) -> Option<Arc<Flow>> {
+        self.inner.as_ref().map(|inner| Arc::clone(&inner.flow))
+    }
+
     /// Volts of a terminal against the battery's earthed post; nothing where it floats or does not exist.
     pub fn volts(&self, part: PartId, terminal: &str) -> Option<Volts> {
-        let _ = (part, terminal);
-        unreachable!("skeleton")
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        let terminals = tables.terminals.get(&part)?;
+        let (_, step) = terminals.iter().find(|(name, _)| name == terminal)?;
+        tables.reference.as_ref()?;
+        flow.volts_at(tables, *step).map(Volts)
     }
 
     /// Current in a wire, positive from its `from` end to its `to` end; nothing for a wire not in this version.
     pub fn wire_amps(&self, wire: WireId) -> Option<Amps> {
-        let _ = wire;
-        unreachable!("skeleton")
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        let row = &tables.wires[*tables.wire_of.get(&wire)?];
+        Some(Amps(flow.fixed_amps(tables, row.branch)))
     }
 
-    /// What a part does.
-    pub fn part(&self, part: PartId) -> Option<&PartReading> {
-        let _ = part;
-        unreachable!("skeleton")
+    /// Volts of a wire's two ends, `from` and `to`; nothing where it floats or is not in this version.
+    pub fn wire_volts(&self, wire: WireId) -> Option<[Volts; 2]> {
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        let row = &tables.wires[*tables.wire_of.get(&wire)?];
+        tables.reference.as_ref()?;
+        let volts = |step| flow.volts_at(tables, step).map(Volts);
+        Some([volts(row.ends[0])?, volts(row.ends[1])?])
+    }
+
+    /// What a part does; nothing for one that is not in this version, or was taken out of the network.
+    pub fn part(&self, part: PartId) -> Option<PartReading> {
+        let Inner { tables, flow, other } = self.inner.as_ref()?;
+        part::reading(tables, flow, other.as_deref(), part)
+    }
+
+    /// The word for what a part does, without the figures.
+    pub fn state(&self, part: PartId) -> Option<PartState> {
+        Some(self.part(part)?.state)
     }
 }
 
@@ -47,6 +110,8 @@ pub struct PartReading {
     pub volts: Volts,
     /// Power taken (positive) or given.
     pub watts: Watts,
+    /// For a flasher at work: flashes a minute.
+    pub flashes_per_minute: Option<f64>,
     /// Its elements, in the order of the part type.
     pub elements: Vec<ElementReading>,
 }
@@ -68,6 +133,8 @@ pub struct ElementReading {
     pub contacts: Vec<ContactReading>,
     /// For a fuse: how long until it opens at the latest, if it does.
     pub opens_within: Option<Seconds>,
+    /// For a flasher at work: flashes a minute.
+    pub flashes_per_minute: Option<f64>,
 }
 
 /// Current through one closed contact.

@@ -1,8 +1,6 @@
 //! Settings, states, and the moves between them.
 
-use std::collections::BTreeMap;
-
-use crate::{Network, Solution};
+use crate::Solution;
 
 /// One position for every control: indices in the order of [`Network::controls`].
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,31 +61,4 @@ pub struct Settled {
     pub on: Solution,
     /// What flows in the dark phase of the flashers; nothing where none is at work.
     pub off: Option<Solution>,
-}
-
-impl Network {
-    /// The setting with every control in its rest position.
-    pub fn rest(&self) -> Setting {
-        Setting(vec![0; self.controls().len()])
-    }
-
-    /// The setting that differs from rest by these positions, by name.
-    ///
-    /// # Errors
-    /// Names that this car does not have, or a setting that it rules out.
-    pub fn setting(&self, positions: &BTreeMap<String, String>) -> Result<Setting, SettingError> {
-        let _ = positions;
-        unreachable!("skeleton")
-    }
-
-    /// Solves the car at rest, all relays out.
-    pub fn at_rest(&self) -> Settled {
-        unreachable!("skeleton")
-    }
-
-    /// Moves the controls from one state to a setting, and lets the relays settle.
-    pub fn moved(&self, from: &State, setting: &Setting) -> Settled {
-        let _ = (from, setting);
-        unreachable!("skeleton")
-    }
 }

@@ -1,0 +1,105 @@
+//! Figures that a drawing does not give, each with its source.
+//!
+//! All resistances in ohm, volts in volts. Figures marked "practice" are common in the trade without a single source.
+
+/// The least resistance of anything drawn, 0.1 milliohm: a wire of no length is a short one, never a singularity.
+/// Ten centimetres of 16 mm² cable have as much.
+pub const LEAST_OHMS: f64 = 1e-4;
+
+/// A crimped terminal on its tab, new: 2 milliohm.
+///
+/// # Source
+/// Common trade practice; for estimates only.
+pub const CRIMPED_END_OHMS: f64 = 2e-3;
+
+/// A bolted ring or a battery clamp, clean: 0.5 milliohm.
+///
+/// # Source
+/// Common trade practice; for estimates only.
+pub const BOLTED_END_OHMS: f64 = 5e-4;
+
+/// Copper area from which an end is taken as bolted, mm²: battery and starter cable (practice).
+pub const BOLTED_FROM_SQUARE_MM: f64 = 10.0;
+
+/// Each terminal of a connector, joint or box, where its part type does not say: 1 milliohm, half a bullet joint.
+///
+/// # Source
+/// Common trade practice: bullet joint, new, 2 milliohm.
+pub const JOINED_TERMINAL_OHMS: f64 = 1e-3;
+
+/// An earth point, clean: 0.5 milliohm.
+///
+/// # Source
+/// Common trade practice: bolted ring on chassis, clean.
+pub const EARTH_POINT_OHMS: f64 = 5e-4;
+
+/// A switch contact, new: 10 milliohm.
+///
+/// # Source
+/// Common trade practice; for estimates only.
+pub const SWITCH_CONTACT_OHMS: f64 = 1e-2;
+
+/// A relay contact, new: 1.5 milliohm.
+///
+/// # Source
+/// TE Connectivity Power Relay B data: 15 mV typical at 10 A.
+pub const RELAY_CONTACT_OHMS: f64 = 1.5e-3;
+
+/// The two contacts of a fuse holder: 3 milliohm.
+///
+/// # Source
+/// Common trade practice: fuse-holder contact pair.
+pub const FUSE_HOLDER_OHMS: f64 = 3e-3;
+
+/// Volts lost in a thermal flasher at its marked load: 0.25 V in a 12 V car.
+///
+/// # Source
+/// Practice; SAE J590b allows 0.5 V (memory).
+pub const THERMAL_FLASHER_SHARE: f64 = 0.25 / 12.0;
+
+/// The contact of an electronic flasher: 20 milliohm (practice).
+pub const ELECTRONIC_FLASHER_OHMS: f64 = 2e-2;
+
+/// What an electronic flasher draws for itself at 12 V: 20 mA (practice), as a resistance.
+pub const ELECTRONIC_FLASHER_SUPPLY_OHMS: f64 = 600.0;
+
+/// Field winding of a dynamo or alternator, seen from the charge lamp while the engine stands: 6 ohm.
+///
+/// # Source
+/// Field resistance of a C40 dynamo, autoelectrics.net/C40_dynamo.html.
+pub const FIELD_OHMS: f64 = 6.0;
+
+/// From the charge lamp's terminal to the output while the engine runs: 0.1 ohm (practice).
+pub const EXCITER_OHMS: f64 = 0.1;
+
+/// Volts of a charged cell at rest: 12.66 V for six.
+///
+/// # Source
+/// "Q & A: Checking & Maintaining Batteries", motorhome.com: 12.66 V at 100 %, rested, flooded.
+pub const CELL_VOLTS: f64 = 12.66 / 6.0;
+
+/// Internal resistance of a charged 12 V 50 Ah battery at 20 °C, 6 milliohm; in proportion to the cells and in
+/// inverse proportion to the capacity elsewhere.
+///
+/// # Source
+/// Common trade practice: 4 to 8 milliohm; 6 V 60 Ah: 3 to 6 milliohm.
+pub const BATTERY_OHMS_12_V_50_AH: f64 = 6e-3;
+
+/// EMF of a charged battery of this marked voltage, V.
+pub fn battery_emf(marked_volts: f64) -> f64 {
+    CELL_VOLTS * marked_volts / 2.0
+}
+
+/// Internal resistance of a charged battery, ohm.
+pub fn battery_ohms(marked_volts: f64, amp_hours: f64) -> f64 {
+    BATTERY_OHMS_12_V_50_AH * (marked_volts / 12.0) * (50.0 / amp_hours)
+}
+
+/// Share of the marked volts under which electronics stop (practice: 9 V in a 12 V car).
+pub const ELECTRONICS_LEAST_SHARE: f64 = 0.75;
+
+/// Share of the marked volts under which an electronic flasher stands still (practice: 8 V in a 12 V car).
+pub const FLASHER_LEAST_SHARE: f64 = 2.0 / 3.0;
+
+/// Greatest current of a diode of which none is given, A (practice: the 1N400x family).
+pub const DIODE_AMPS: f64 = 1.0;

@@ -1,0 +1,277 @@
+//! From the rows of a car to places and branches.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::part_type::EarthPlace;
+use loomwright_circuit::{
+    Anchor, Body, Car, Control, EarthPolarity, Name, Part, PartId, PartType, Version, Wire, WireId,
+};
+use loomwright_units::{Celsius, Metres, WireArea};
+
+use crate::assumed;
+use crate::build::elements::place_elements;
+use crate::cable;
+use crate::finish::finish;
+use crate::network::{Fixed, Kind, Note, NoteKind, Place, Tables, WireRow};
+
+mod elements;
+
+/// What is being built: tables whose branches still name places instead of elimination steps.
+pub(crate) struct Builder<'a> {
+    pub car: &'a Car,
+    pub tables: Tables,
+    pub n_places: u32,
+    pub body: Option<Place>,
+    pub engine: Place,
+    /// The place of points at the battery's earthed post.
+    pub post: Place,
+    /// Earthed posts and the batteries they belong to.
+    pub posts: Vec<(Place, PartId, Name)>,
+    /// Wires and parts of which something was assumed.
+    pub without_size: Vec<WireId>,
+    pub without_length: Vec<WireId>,
+    pub without_figure: BTreeSet<PartId>,
+}
+
+/// Resolves a version of the car.
+pub(crate) fn tables(car: &Car, version: Version) -> Tables {
+    let mut builder = Builder::new(car);
+    builder.tables.controls = controls(car, version);
+    builder.tables.impossible = impossible(car, &builder.tables.controls);
+    let present: Vec<(PartId, &Part, &PartType)> = car
+        .parts()
+        .iter()
+        .filter(|(_, part)| version.has(part.standing))
+        .filter_map(|(id, part)| Some((*id, part, car.type_of(*id)?.as_ref())))
+        .collect();
+    for (id, _, part_type) in &present {
+        builder.place_terminals(*id, part_type);
+    }
+    for (id, part, part_type) in &present {
+        let first = builder.tables.elements.len();
+        place_elements(&mut builder, *id, part, part_type);
+        builder.tables.parts.insert(*id, first..builder.tables.elements.len());
+    }
+    for (id, wire) in car.wires().iter().filter(|(_, wire)| version.has(wire.standing)) {
+        builder.place_wire(*id, wire);
+    }
+    builder.finish(&present)
+}
+
+impl<'a> Builder<'a> {
+    fn new(car: &'a Car) -> Self {
+        let system_volts = car.vehicle().voltage.volts().0;
+        let mut builder = Self {
+            car,
+            tables: Tables { system_volts, ..Tables::default() },
+            n_places: 0,
+            body: None,
+            engine: 0,
+            post: 0,
+            posts: Vec::new(),
+            without_size: Vec::new(),
+            without_length: Vec::new(),
+            without_figure: BTreeSet::new(),
+        };
+        builder.engine = builder.new_place();
+        builder.post = builder.new_place();
+        if car.vehicle().body == Body::Steel {
+            builder.body = Some(builder.new_place());
+        }
+        builder
+    }
+
+    pub(crate) fn new_place(&mut self) -> Place {
+        self.n_places += 1;
+        self.n_places - 1
+    }
+
+    fn place_terminals(&mut self, id: PartId, part_type: &PartType) {
+        let mut terminals: Vec<(Name, Place)> = Vec::with_capacity(part_type.terminals.len());
+        for terminal in &part_type.terminals {
+            if !terminals.iter().any(|(name, _)| *name == terminal.name) {
+                let place = self.new_place();
+                terminals.push((terminal.name.clone(), place));
+            }
+        }
+        self.tables.terminals.insert(id, terminals);
+    }
+
+    /// The place of a terminal, if the part is there and has it.
+    pub(crate) fn place(&self, part: PartId, terminal: &str) -> Option<Place> {
+        let terminals = self.tables.terminals.get(&part)?;
+        terminals.iter().find(|(name, _)| name == terminal).map(|(_, place)| *place)
+    }
+
+    /// The metal that an earth point is bolted to; nothing for a body that carries no current.
+    pub(crate) fn metal(&self, place: EarthPlace) -> Option<Place> {
+        match place {
+            EarthPlace::Body => self.body,
+            EarthPlace::Engine => Some(self.engine),
+            EarthPlace::Battery => Some(self.post),
+        }
+    }
+
+    /// A branch whose conductance no state changes.
+    pub(crate) fn fixed(&mut self, a: Place, b: Place, ohms: f64, emf: f64) -> usize {
+        let ohms = if ohms.is_finite() { ohms.max(assumed::LEAST_OHMS) } else { f64::MAX };
+        self.tables.fixed.push(Fixed { a, b, siemens: 1.0 / ohms, emf });
+        self.tables.fixed.len() - 1
+    }
+
+    fn place_wire(&mut self, id: WireId, wire: &Wire) {
+        let mut ends = [0; 2];
+        let mut is_whole = true;
+        for (end, place) in wire.ends().into_iter().zip(&mut ends) {
+            let joined = match &end.at {
+                Anchor::Terminal { part, terminal } => self.place(*part, terminal),
+                Anchor::Loose { .. } => None,
+            };
+            is_whole &= joined.is_some();
+            *place = joined.unwrap_or_else(|| self.new_place());
+        }
+        let ohms = self.wire_ohms(id, wire);
+        let branch = self.fixed(ends[0], ends[1], ohms, 0.0);
+        self.tables.wire_of.insert(id, self.tables.wires.len());
+        self.tables.wires.push(WireRow { id, branch, ends, is_whole });
+    }
+
+    /// The cable and its two ends; a missing size or length is assumed, and noted.
+    fn wire_ohms(&mut self, id: WireId, wire: &Wire) -> f64 {
+        let size = wire.size.or_else(|| {
+            self.without_size.push(id);
+            WireArea::new(1.0).ok()
+        });
+        let length = wire.length.filter(|l| l.0.is_finite() && l.0 >= 0.0).unwrap_or_else(|| {
+            self.without_length.push(id);
+            Metres(1.0)
+        });
+        let Some(size) = size else { return assumed::LEAST_OHMS };
+        let is_bolted = size.square_mm() >= assumed::BOLTED_FROM_SQUARE_MM;
+        let end = if is_bolted { assumed::BOLTED_END_OHMS } else { assumed::CRIMPED_END_OHMS };
+        cable::resistance(length, size, Celsius(20.0)).0 + 2.0 * end
+    }
+
+    fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {
+        self.note(NoteKind::SizeAssumed, Vec::new(), self.without_size.clone());
+        self.note(NoteKind::LengthAssumed, Vec::new(), self.without_length.clone());
+        let missing = self.without_figure.iter().copied().collect();
+        self.note(NoteKind::FigureMissing, missing, Vec::new());
+        for parts in positions_that_differ(&self.tables.controls, present) {
+            self.note(NoteKind::PositionsDiffer, parts, Vec::new());
+        }
+        let reference = self.choose_reference();
+        self.tables.reference = reference.map(|idx| {
+            let (_, part, terminal) = &self.posts[idx];
+            (*part, terminal.clone())
+        });
+        // Without a battery, volts count from the body, or from the engine where the body carries none.
+        let place = reference
+            .map_or_else(|| self.body.unwrap_or(self.engine), |idx| self.posts[idx].0);
+        if reference.is_none() {
+            let note = Note { kind: NoteKind::NoSupply, parts: Vec::new(), wires: Vec::new() };
+            self.tables.notes.push(note);
+        }
+        finish(self.tables, self.n_places, [place, self.post])
+    }
+
+    fn note(&mut self, kind: NoteKind, parts: Vec<PartId>, wires: Vec<WireId>) {
+        if !(parts.is_empty() && wires.is_empty()) {
+            self.tables.notes.push(Note { kind, parts, wires });
+        }
+    }
+
+    /// Of several batteries, the first whose earthed post copper joins to metal; else the first.
+    fn choose_reference(&self) -> Option<usize> {
+        if self.posts.len() < 2 {
+            return (!self.posts.is_empty()).then_some(0);
+        }
+        let mut joined = petgraph::unionfind::UnionFind::<u32>::new(self.n_places as usize);
+        let is_source = |idx: usize| self.tables.fixed[idx].emf != 0.0;
+        for (idx, branch) in self.tables.fixed.iter().enumerate() {
+            if !is_source(idx) && branch.siemens > 1.0 {
+                joined.union(branch.a, branch.b);
+            }
+        }
+        let metal = [Some(self.post), self.body, Some(self.engine)];
+        let is_earthed = |place: Place| {
+            metal.iter().flatten().any(|metal| joined.equiv(*metal, place))
+        };
+        Some(self.posts.iter().position(|(place, ..)| is_earthed(*place)).unwrap_or(0))
+    }
+
+    /// The post of a battery that this car earths.
+    pub(crate) fn is_plus_earthed(&self) -> bool {
+        self.car.vehicle().earth == EarthPolarity::Positive
+    }
+}
+
+/// The car's controls as far as their parts are there; at most 255 positions each.
+fn controls(car: &Car, version: Version) -> Vec<Control> {
+    let is_there =
+        |id: &PartId| car.part(*id).is_some_and(|part| version.has(part.standing));
+    let mut controls = car.controls();
+    for control in &mut controls {
+        control.works.retain(|(id, _)| is_there(id));
+        let works = &control.works;
+        control.positions.retain(|position| {
+            works.iter().any(|(id, key)| {
+                let of_type = car.type_of(*id).and_then(|part_type| part_type.control(key));
+                of_type.is_some_and(|c| c.positions.iter().any(|p| p.name == position.name))
+            })
+        });
+        control.positions.truncate(usize::from(u8::MAX));
+    }
+    controls.retain(|control| !control.positions.is_empty());
+    controls
+}
+
+/// Declared combinations, as far as this car's controls can be in them.
+fn impossible(car: &Car, controls: &[Control]) -> Vec<Vec<(usize, Vec<u8>)>> {
+    let resolve = |moments: &[loomwright_circuit::Moment]| -> Option<Vec<(usize, Vec<u8>)>> {
+        let mut box_of: BTreeMap<usize, Vec<u8>> = BTreeMap::new();
+        for moment in moments {
+            let control = controls.iter().position(|control| control.name == moment.control)?;
+            let is_meant = |at: u8| {
+                let name = &controls[control].positions[usize::from(at)].name;
+                moment.positions.contains(name)
+            };
+            let count = u8::try_from(controls[control].positions.len()).unwrap_or(u8::MAX);
+            let mut meant: Vec<u8> = (0..count).filter(|at| is_meant(*at)).collect();
+            if let Some(known) = box_of.get(&control) {
+                meant.retain(|at| known.contains(at));
+            }
+            if meant.is_empty() {
+                return None;
+            }
+            box_of.insert(control, meant);
+        }
+        (!box_of.is_empty()).then(|| box_of.into_iter().collect())
+    };
+    car.impossible().into_iter().filter_map(resolve).collect()
+}
+
+/// Parts that share a control whose positions differ between them.
+fn positions_that_differ(
+    controls: &[Control],
+    present: &[(PartId, &Part, &PartType)],
+) -> Vec<Vec<PartId>> {
+    let names = |id: PartId, key: &str| -> Option<BTreeSet<&str>> {
+        let (.., part_type) = present.iter().find(|(known, ..)| *known == id)?;
+        let positions = &part_type.control(key)?.positions;
+        Some(positions.iter().map(|position| position.name.as_str()).collect())
+    };
+    let differs = |control: &&Control| {
+        let mut sets = control.works.iter().filter_map(|(id, key)| names(*id, key));
+        let first = sets.next();
+        sets.any(|set| Some(&set) != first.as_ref())
+    };
+    let parts = |control: &Control| {
+        let ids: BTreeSet<PartId> = control.works.iter().map(|(id, _)| *id).collect();
+        ids.into_iter().collect()
+    };
+    controls.iter().filter(differs).map(parts).collect()
+}
+
+/// An element that a missing figure leaves out.
+pub(crate) const LEFT_OUT: Kind = Kind::LeftOut;

@@ -1,0 +1,237 @@
+//! From places to elimination steps, and what follows from the branches alone.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use loomwright_circuit::PartId;
+
+use crate::network::{BranchRef, Closed, Islands, Kind, Note, NoteKind, Place, Tables};
+use crate::sparse::{Factors, Symbolic};
+use crate::{Network, law::Law};
+
+/// Orders the places, puts steps in their stead, and works out what no state changes. `reference` are the places at
+/// zero volts.
+pub(crate) fn finish(mut tables: Tables, n_places: u32, reference: [Place; 2]) -> Tables {
+    let mut unknown = vec![u32::MAX; n_places as usize];
+    let mut n = 0_u32;
+    for place in (0..n_places).filter(|place| !reference.contains(place)) {
+        unknown[place as usize] = n;
+        n += 1;
+    }
+    let changing = changing_places(&tables, n_places);
+    let is_fixed: Vec<bool> = (0..n_places)
+        .filter(|place| !reference.contains(place))
+        .map(|place| !changing[place as usize])
+        .collect();
+    let mut pairs = Vec::new();
+    for [a, b] in branch_ends(&tables) {
+        let (a, b) = (unknown[a as usize], unknown[b as usize]);
+        if a != u32::MAX && b != u32::MAX {
+            pairs.push((a, b));
+        }
+    }
+    let symbolic = Symbolic::of(n as usize, &pairs, &is_fixed);
+    let step = |place: Place| match unknown[place as usize] {
+        u32::MAX => n,
+        idx => symbolic.position[idx as usize],
+    };
+    number(&mut tables, &step);
+    tables.symbolic = symbolic;
+    for branch in &mut tables.laws {
+        branch.slot = tables.symbolic.slot(branch.a as usize, branch.b as usize);
+    }
+    for switch in &mut tables.switches {
+        switch.slot = tables.symbolic.slot(switch.a as usize, switch.b as usize);
+    }
+    refresh(&mut tables);
+    note_afloat(&mut tables);
+    tables
+}
+
+fn changing_places(tables: &Tables, n_places: u32) -> Vec<bool> {
+    let mut changing = vec![false; n_places as usize];
+    let laws = tables.laws.iter().map(|branch| [branch.a, branch.b]);
+    let switches = tables.switches.iter().map(|switch| [switch.a, switch.b]);
+    for place in laws.chain(switches).flatten() {
+        changing[place as usize] = true;
+    }
+    changing
+}
+
+fn branch_ends(tables: &Tables) -> impl Iterator<Item = [Place; 2]> + '_ {
+    let fixed = tables.fixed.iter().map(|branch| [branch.a, branch.b]);
+    let laws = tables.laws.iter().map(|branch| [branch.a, branch.b]);
+    let switches = tables.switches.iter().map(|switch| [switch.a, switch.b]);
+    fixed.chain(laws).chain(switches)
+}
+
+/// Puts steps in the place of running numbers.
+fn number(tables: &mut Tables, step: &impl Fn(Place) -> u32) {
+    for branch in &mut tables.fixed {
+        (branch.a, branch.b) = (step(branch.a), step(branch.b));
+    }
+    for branch in &mut tables.laws {
+        (branch.a, branch.b) = (step(branch.a), step(branch.b));
+    }
+    for switch in &mut tables.switches {
+        (switch.a, switch.b) = (step(switch.a), step(switch.b));
+    }
+    for wire in &mut tables.wires {
+        wire.ends = wire.ends.map(step);
+    }
+    for row in &mut tables.elements {
+        row.ends = row.ends.map(step);
+    }
+    for flasher in &mut tables.flashers {
+        flasher.feed = step(flasher.feed);
+        flasher.earth = flasher.earth.map(step);
+    }
+    for terminals in tables.terminals.values_mut() {
+        for (_, place) in terminals {
+            *place = step(*place);
+        }
+    }
+}
+
+/// Works out islands and the unchanging part of the factors anew.
+pub(crate) fn refresh(tables: &mut Tables) {
+    let n = tables.symbolic.n;
+    let fixed = || {
+        let is_there = |idx: &usize| tables.fixed[*idx].siemens > 0.0;
+        (0..tables.fixed.len()).filter(is_there)
+    };
+    let ends = |idx: usize| (tables.fixed[idx].a, tables.fixed[idx].b);
+    let laws = || {
+        let there = tables.laws.iter().filter(|branch| branch.law != Law::GONE);
+        there.map(|branch| (branch.a, branch.b))
+    };
+    let is_copper = copper(tables);
+    let islands = group(n, fixed().map(ends).chain(laws()));
+    let copper = group(n, fixed().filter(|idx| is_copper[*idx]).map(ends));
+
+    let mut base = Factors::of(&tables.symbolic);
+    for branch in &tables.fixed {
+        let slot = tables.symbolic.slot(branch.a as usize, branch.b as usize);
+        base.values[slot] += branch.siemens;
+    }
+    // An island that no state changes and that the reference is not in gets a root of its own.
+    let mut last_of = vec![0; islands.count];
+    for step in 0..=n {
+        last_of[islands.of[step] as usize] = step;
+    }
+    for &last in &last_of {
+        if last < tables.symbolic.fixed {
+            base.values[tables.symbolic.n_entries() + last] += ROOT_SIEMENS;
+        }
+    }
+    base.factorise(&tables.symbolic, 0, tables.symbolic.fixed, 0);
+    tables.first_pair = Factors::first_changing_pair(&tables.symbolic);
+    tables.base = base;
+    tables.islands = islands;
+    tables.copper = copper;
+}
+
+/// Conductance that holds an island without a reference at zero volts; no current flows in it.
+pub(crate) const ROOT_SIEMENS: f64 = 1.0;
+
+/// Which fixed branches are copper: wires, joints, earths, fuses, meters in series.
+fn copper(tables: &Tables) -> Vec<bool> {
+    let mut is_copper = vec![false; tables.fixed.len()];
+    for wire in &tables.wires {
+        is_copper[wire.branch] = true;
+    }
+    for row in &tables.elements {
+        let always = matches!(row.kind, Kind::Joined | Kind::Earth | Kind::Fuse { .. });
+        for branch in &row.branches {
+            if let BranchRef::Fixed(idx) = *branch {
+                let is_shunt = row.kind == Kind::Meter && tables.fixed[idx].siemens > SHUNT_SIEMENS;
+                is_copper[idx] |= always || is_shunt;
+            }
+        }
+    }
+    for (idx, branch) in tables.fixed.iter().enumerate() {
+        is_copper[idx] &= branch.siemens > 0.0;
+    }
+    is_copper
+}
+
+/// A meter of less than 0.1 ohm is an ammeter.
+const SHUNT_SIEMENS: f64 = 10.0;
+
+/// Groups the steps and the reference by branches.
+fn group(n: usize, branches: impl Iterator<Item = (u32, u32)>) -> Islands {
+    let mut joined = petgraph::unionfind::UnionFind::<u32>::new(n + 1);
+    for (a, b) in branches {
+        joined.union(a, b);
+    }
+    let labels = joined.into_labeling();
+    let mut number = vec![u32::MAX; n + 1];
+    let mut count = 0;
+    let of = labels
+        .iter()
+        .map(|label| {
+            let at = &mut number[*label as usize];
+            if *at == u32::MAX {
+                *at = count;
+                count += 1;
+            }
+            *at
+        })
+        .collect();
+    Islands { of, count: count as usize }
+}
+
+/// Notes the parts that no position of any control joins to a supply.
+fn note_afloat(tables: &mut Tables) {
+    if tables.reference.is_none() {
+        return;
+    }
+    let n = tables.symbolic.n;
+    let all = group(n, branch_ends(tables).map(|[a, b]| (a, b)));
+    let home = all.of[n];
+    let is_afloat = |terminals: &[(String, Place)]| {
+        !terminals.is_empty()
+            && terminals.iter().all(|(_, place)| all.of[*place as usize] != home)
+    };
+    let afloat: Vec<PartId> = tables
+        .terminals
+        .iter()
+        .filter(|(_, terminals)| is_afloat(terminals))
+        .map(|(part, _)| *part)
+        .collect();
+    if !afloat.is_empty() {
+        tables.notes.push(Note { kind: NoteKind::Afloat, parts: afloat, wires: Vec::new() });
+    }
+}
+
+impl Network {
+    /// The same network with parts taken out of it: a blown fuse, a dead lamp, a pulled relay.
+    ///
+    /// Their terminals stay as places to which wires go; what stood between them is gone.
+    #[must_use]
+    pub fn without(&self, parts: &[PartId]) -> Self {
+        let taken: BTreeSet<PartId> = parts.iter().copied().collect();
+        let mut tables = (*self.tables).clone();
+        for row in tables.elements.iter().filter(|row| taken.contains(&row.part)) {
+            for branch in &row.branches {
+                match *branch {
+                    BranchRef::Fixed(idx) => {
+                        tables.fixed[idx].siemens = 0.0;
+                        tables.fixed[idx].emf = 0.0;
+                    }
+                    BranchRef::Law(idx) => {
+                        tables.laws[idx].law = Law::GONE;
+                        tables.laws[idx].by_engine = None;
+                    }
+                    BranchRef::Switch(idx) => {
+                        let never = Closed::At { control: 0, positions: Vec::new() };
+                        tables.switches[idx].closed = never;
+                    }
+                }
+            }
+        }
+        tables.taken_out.extend(taken);
+        refresh(&mut tables);
+        Self { tables: Arc::new(tables) }
+    }
+}

@@ -1,0 +1,169 @@
+//! Current against volts of the parts that are no plain resistance, all rising with volts.
+
+use crate::filament;
+
+/// A law between the two ends of a branch; each with its figures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Law {
+    /// Marked volts and amps.
+    Filament { volts: f64, amps: f64 },
+    /// Nothing below the threshold, then a resistance; rounded over `width` volts; a leakage (S) beside it.
+    Threshold { volts: f64, siemens: f64, width: f64, leak: f64, either_way: bool },
+    /// Constant power above the least volts.
+    Power { watts: f64, least_volts: f64 },
+    /// A source that holds `volts` up to `amps`; a diode keeps current from flowing back.
+    Source { volts: f64, amps: f64 },
+    /// A conductance (S): the leak of what gives nothing, or none at all for what was taken out.
+    Leak(f64),
+}
+
+/// Leakage of a part that blocks: about a microampere at 12 V (practice; silicon diodes leak less when cold).
+const LEAK: f64 = 1e-7;
+
+/// Threshold and rounding of a silicon diode, V (practice: 0.6 to 0.7 V).
+const DIODE: (f64, f64) = (0.65, 0.02);
+
+/// Resistance of a diode's bulk for each ampere that it is made for, V: 0.3 V more at its greatest current (practice).
+const DIODE_BULK_VOLTS: f64 = 0.3;
+
+/// Share of an LED lamp's marked volts under which it draws next to nothing: 6 to 9 V in a 12 V car (practice).
+const LED_KNEE: f64 = 0.55;
+
+/// Resistance of a regulated source: how far its volts sag from none to full output, V (practice: regulators of the
+/// sixties hold within a few tenths of a volt).
+const SAG_VOLTS: f64 = 0.2;
+
+impl Law {
+    /// A source that stands still.
+    pub(crate) const OPEN: Self = Self::Leak(LEAK);
+
+    /// A part that was taken out.
+    pub(crate) const GONE: Self = Self::Leak(0.0);
+
+    pub(crate) fn diode(amps: f64) -> Self {
+        Self::Threshold {
+            volts: DIODE.0,
+            siemens: amps / DIODE_BULK_VOLTS,
+            width: DIODE.1,
+            leak: LEAK,
+            either_way: false,
+        }
+    }
+
+    pub(crate) fn led(watts: f64, volts: f64, either_way: bool) -> Self {
+        let amps = watts / volts;
+        let siemens = amps / (volts * (1.0 - LED_KNEE));
+        Self::Threshold {
+            volts: volts * LED_KNEE,
+            siemens,
+            width: 0.02 * volts,
+            leak: 1e-3 * siemens,
+            either_way,
+        }
+    }
+
+    /// Current and slope (A, S) at these volts. The slope given to the solver is never below zero.
+    pub(crate) fn at(self, v: f64) -> (f64, f64) {
+        match self {
+            Self::Filament { volts, amps } => filament::current(v, volts, amps),
+            Self::Threshold { volts, siemens, width, leak, either_way } => {
+                let forward = if either_way { v.abs() } else { v };
+                let (over, share) = hinge(forward - volts, width);
+                let amps = siemens * over;
+                let sign = if either_way && v < 0.0 { -1.0 } else { 1.0 };
+                (sign * amps + leak * v, siemens * share + leak)
+            }
+            Self::Power { watts, least_volts } => power(v, watts, least_volts),
+            Self::Leak(siemens) => (siemens * v, siemens),
+            Self::Source { volts, amps } => {
+                let siemens = amps / SAG_VOLTS;
+                let width = 0.02 * SAG_VOLTS;
+                let (under, falls) = hinge(volts - v, width);
+                let (beyond, capped) = hinge(volts - v - SAG_VOLTS, width);
+                (LEAK * v - siemens * (under - beyond), siemens * (falls - capped) + LEAK)
+            }
+        }
+    }
+
+    /// A straight line through zero to begin with, S, and a source of current beside it, A.
+    pub(crate) fn guess(self) -> (f64, f64) {
+        match self {
+            Self::Filament { volts, amps } => (amps / volts, 0.0),
+            Self::Threshold { siemens, either_way, .. } => {
+                (if either_way { 0.1 * siemens } else { LEAK }, 0.0)
+            }
+            Self::Power { watts, least_volts } => (watts / (2.0 * least_volts * least_volts), 0.0),
+            Self::Source { volts, amps } => (amps / SAG_VOLTS, amps / SAG_VOLTS * volts),
+            Self::Leak(siemens) => (siemens, 0.0),
+        }
+    }
+}
+
+/// `max(0, x)` rounded over `width`, and its slope.
+fn hinge(x: f64, width: f64) -> (f64, f64) {
+    let z = x / width;
+    if z > 36.0 {
+        (x, 1.0)
+    } else if z < -700.0 {
+        (0.0, 0.0)
+    } else {
+        let grown = libm::exp(z);
+        (width * libm::log1p(grown), grown / (1.0 + grown))
+    }
+}
+
+/// Constant power: P / V above the least volts, falling to nothing over the fifth below; nothing when reversed.
+fn power(v: f64, watts: f64, least_volts: f64) -> (f64, f64) {
+    let floor = 0.8 * least_volts;
+    if v <= floor {
+        return (LEAK * v, LEAK);
+    }
+    let x = ((v - floor) / (least_volts - floor)).min(1.0);
+    let ramp = x * x * (3.0 - 2.0 * x);
+    let ramp_slope = if x < 1.0 { 6.0 * x * (1.0 - x) / (least_volts - floor) } else { 0.0 };
+    let amps = watts / v * ramp;
+    let slope = watts / v * ramp_slope - amps / v;
+    (amps + LEAK * v, slope.max(0.0) + LEAK)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn laws_pass_through_their_marked_point() {
+        let led = Law::led(2.0, 12.0, false);
+        assert!((led.at(12.0).0 - 2.0 / 12.0).abs() < 1e-3);
+        assert!(led.at(5.0).0 < 1e-3 && led.at(-12.0).0.abs() < 1e-3);
+        assert!((Law::diode(1.0).at(0.65 + 0.3).0 - 1.0).abs() < 1e-2);
+        let radio = Law::Power { watts: 24.0, least_volts: 9.0 };
+        assert!((radio.at(12.0).0 - 2.0).abs() < 1e-5 && radio.at(-12.0).0.abs() < 1e-5);
+        let source = Law::Source { volts: 14.2, amps: 30.0 };
+        assert!((source.at(12.0).0 + 30.0).abs() < 1e-3);
+        assert!((source.at(14.1).0 + 15.0).abs() < 1e-3);
+        assert!(source.at(15.0).0.abs() < 1e-3);
+    }
+
+    #[test]
+    fn slopes_are_derivatives_and_never_below_zero() {
+        let laws = [
+            Law::led(2.0, 12.0, true),
+            Law::diode(3.0),
+            Law::Source { volts: 14.2, amps: 22.0 },
+            Law::Filament { volts: 12.0, amps: 1.75 },
+        ];
+        for law in laws {
+            for step in -2_000..2_000 {
+                let v = f64::from(step) * 0.01 + 0.003;
+                let (amps, slope) = law.at(v);
+                let (more, _) = law.at(v + 1e-7);
+                assert!(slope >= 0.0 && amps.is_finite());
+                assert!(
+                    ((more - amps) / 1e-7 - slope).abs() < 2e-3 * slope + 2e-3,
+                    "{law:?} at {v}: {} against {slope}",
+                    (more - amps) / 1e-7
+                );
+            }
+        }
+    }
+}

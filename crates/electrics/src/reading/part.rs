@@ -1,0 +1,227 @@
+//! What one part does, from the figures kept.
+
+use loomwright_circuit::PartId;
+use loomwright_units::{Amps, Volts, Watts};
+
+use crate::filament;
+use crate::network::{BranchRef, ElementRow, Kind, Tables};
+use crate::reading::Flow;
+use crate::settle::{Flashes, flashes};
+use crate::{ContactReading, ElementReading, PartReading, PartState};
+
+/// Light under which nobody sees a filament glow (memory: dull red at about a fifth of marked volts).
+const VISIBLE: f64 = 0.005;
+
+/// A lamp with this share of its light or more is lit.
+const LIT: f64 = 0.5;
+
+/// Shares of marked volts: a consumer with less than the first is idle, with the second or more works.
+const CONSUMER: (f64, f64) = (0.05, 0.8);
+
+/// Current under which a supply neither gives nor takes, A.
+const RESTING_AMPS: f64 = 1e-3;
+
+/// Volts by which a part is the wrong way round, V.
+const REVERSED_VOLTS: f64 = 0.3;
+
+/// What a part does; `other` is the other phase of flashers at work.
+pub(crate) fn reading(
+    tables: &Tables,
+    flow: &Flow,
+    other: Option<&Flow>,
+    part: PartId,
+) -> Option<PartReading> {
+    let range = tables.parts.get(&part)?.clone();
+    if tables.taken_out.contains(&part) {
+        return None;
+    }
+    let rows = &tables.elements[range];
+    let elements: Vec<ElementReading> =
+        rows.iter().map(|row| element(tables, flow, other, row)).collect();
+    let main = rows.iter().zip(&elements).reduce(|best, next| {
+        let key = |(row, reading): (&ElementRow, &ElementReading)| (rank(row.kind), reading.amps.0.abs());
+        let (best_rank, best_amps) = key(best);
+        let (next_rank, next_amps) = key(next);
+        let is_better =
+            next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
+        if is_better { next } else { best }
+    });
+    let flashes_per_minute = elements.iter().find_map(|element| element.flashes_per_minute);
+    let idle = PartReading {
+        state: PartState::Passive,
+        amps: Amps::ZERO,
+        volts: Volts::ZERO,
+        watts: Watts::ZERO,
+        flashes_per_minute,
+        elements: Vec::new(),
+    };
+    Some(match main.map(|(_, reading)| reading.clone()) {
+        None => idle,
+        Some(main) => PartReading {
+            state: main.state,
+            amps: main.amps,
+            volts: main.volts,
+            watts: main.watts,
+            flashes_per_minute,
+            elements,
+        },
+    })
+}
+
+/// Which element of a part speaks for it: the lowest.
+fn rank(kind: Kind) -> u8 {
+    match kind {
+        Kind::Relay { .. } => 0,
+        Kind::Flasher { .. } => 1,
+        Kind::Battery | Kind::Generator => 2,
+        Kind::Filament { .. } | Kind::Led { .. } => 3,
+        Kind::Load { .. } => 4,
+        Kind::Fuse { .. } => 5,
+        Kind::Contacts { .. } => 6,
+        Kind::Diode | Kind::Meter | Kind::Resistor => 7,
+        Kind::Joined | Kind::Earth => 8,
+        Kind::LeftOut => 9,
+    }
+}
+
+fn element(
+    tables: &Tables,
+    flow: &Flow,
+    other: Option<&Flow>,
+    row: &ElementRow,
+) -> ElementReading {
+    let volts = across_element(tables, flow, row);
+    let amps = flow.element_amps(tables, row);
+    let light = light(row.kind, volts, amps);
+    let flashes = match row.kind {
+        Kind::Flasher { flasher } => Some(flasher_does(tables, flow, other, flasher)),
+        _ => None,
+    };
+    let fuse = match row.kind {
+        Kind::Fuse { rating } => rating.and_then(|rating| rating.opens_within(Amps(amps))),
+        _ => None,
+    };
+    let state = match (flashes, light) {
+        (Some(flashes), _) => match flashes {
+            Flashes::At(_) => PartState::Flashing,
+            Flashes::StaysLit => PartState::Working,
+            Flashes::Waits | Flashes::StaysDark => PartState::Idle,
+        },
+        (None, Some(light)) => {
+            let elsewhere = other.map(|other| {
+                let volts = across_element(tables, other, row);
+                self::light(row.kind, volts, other.element_amps(tables, row)).unwrap_or(0.0)
+            });
+            lamp(row.kind, volts, light, elsewhere)
+        }
+        (None, None) if fuse.is_some() => PartState::Opens,
+        (None, None) => state(flow, row.kind, volts, amps),
+    };
+    ElementReading {
+        state,
+        amps: Amps(amps),
+        volts: Volts(volts),
+        watts: Watts(flow.element_watts(tables, row)),
+        light,
+        contacts: contacts(tables, flow, row),
+        opens_within: fuse,
+        flashes_per_minute: match flashes {
+            Some(Flashes::At(rate)) => Some(rate),
+            _ => None,
+        },
+    }
+}
+
+/// Volts across an element; of contacts, across the pair that carries most.
+fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
+    if let Kind::Contacts { .. } = row.kind {
+        let mut most = (0.0, 0.0);
+        for branch in &row.branches {
+            let amps = flow.branch_amps(tables, *branch);
+            if let BranchRef::Switch(idx) = *branch
+                && amps.abs() > most.0
+            {
+                most = (amps.abs(), amps / tables.switches[idx].siemens);
+            }
+        }
+        return most.1;
+    }
+    flow.across(tables, row.ends[0], row.ends[1])
+}
+
+fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
+    match kind {
+        Kind::Filament { volts: marked } => Some(filament::light(volts, marked)),
+        Kind::Led { volts: marked, amps: marked_amps, either_way } => {
+            // Light goes with the current that flows the right way, above the leak.
+            let forward = if either_way { amps.abs() } else { amps.max(0.0) };
+            let leak = 2e-3 * volts.abs() / marked;
+            Some((forward / marked_amps - leak).max(0.0))
+        }
+        _ => None,
+    }
+}
+
+fn lamp(kind: Kind, volts: f64, light: f64, elsewhere: Option<f64>) -> PartState {
+    let is_reversed = matches!(kind, Kind::Led { either_way: false, .. }) && volts < -REVERSED_VOLTS;
+    match elsewhere {
+        Some(elsewhere) if light.max(elsewhere) >= LIT && light.min(elsewhere) < VISIBLE => {
+            PartState::Flashing
+        }
+        _ if light >= LIT => PartState::Lit,
+        _ if light >= VISIBLE => PartState::Dim,
+        _ if is_reversed => PartState::Blocks,
+        _ => PartState::Dark,
+    }
+}
+
+fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
+    match kind {
+        Kind::Battery | Kind::Generator if amps < -RESTING_AMPS => PartState::Gives,
+        Kind::Battery if amps > RESTING_AMPS => PartState::Takes,
+        Kind::Battery | Kind::Generator => PartState::Idle,
+        Kind::Relay { relay, .. } => {
+            if flow.buzzing.get(relay).copied().unwrap_or(false) {
+                PartState::Buzzing
+            } else if flow.relays[relay] {
+                PartState::In
+            } else {
+                PartState::Out
+            }
+        }
+        Kind::Load { is_polarised: true, .. } if volts < -REVERSED_VOLTS => PartState::Blocks,
+        Kind::Load { volts: marked, .. } => {
+            let share = volts.abs() / marked;
+            if share < CONSUMER.0 || amps == 0.0 {
+                PartState::Idle
+            } else if share < CONSUMER.1 {
+                PartState::Weak
+            } else {
+                PartState::Working
+            }
+        }
+        Kind::Fuse { .. } => PartState::Holds,
+        Kind::Diode if volts < -REVERSED_VOLTS => PartState::Blocks,
+        Kind::LeftOut => PartState::Idle,
+        _ => PartState::Passive,
+    }
+}
+
+/// What a flasher does, as the phase in which it was closed shows it.
+fn flasher_does(tables: &Tables, flow: &Flow, other: Option<&Flow>, flasher: usize) -> Flashes {
+    let row = &tables.flashers[flasher];
+    let lit = [Some(flow), other].into_iter().flatten().find(|flow| flow.flashers[flasher]);
+    let Some(lit) = lit else { return Flashes::StaysDark };
+    let amps = lit.switch_amps(tables, row.switch).unwrap_or(0.0).abs();
+    let feed = row.earth.map(|earth| lit.across(tables, row.feed, earth).abs());
+    flashes(row, amps, feed, tables.system_volts)
+}
+
+fn contacts(tables: &Tables, flow: &Flow, row: &ElementRow) -> Vec<ContactReading> {
+    let contact = |branch: &BranchRef| {
+        let BranchRef::Switch(idx) = *branch else { return None };
+        let amps = flow.switch_amps(tables, idx)?;
+        Some(ContactReading { joins: tables.switches[idx].joins.clone(), amps: Amps(amps) })
+    };
+    row.branches.iter().filter_map(contact).collect()
+}

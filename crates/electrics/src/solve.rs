@@ -1,0 +1,316 @@
+//! Newton's method on the nodal equations of one phase, in buffers that are kept.
+
+use crate::finish::ROOT_SIEMENS;
+use crate::law::Law;
+use crate::network::{Closed, Tables};
+use crate::sparse::Factors;
+
+/// What decides which branches are there.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Phase<'a> {
+    pub setting: &'a [u8],
+    pub relays: &'a [bool],
+    /// Flashers whose contact is closed.
+    pub flashers: &'a [bool],
+}
+
+impl Closed {
+    pub(crate) fn is_closed(&self, phase: Phase<'_>) -> bool {
+        match self {
+            Self::At { control, positions } => {
+                let at = phase.setting.get(*control).copied().unwrap_or(0);
+                positions.get(usize::from(at)).copied().unwrap_or(false)
+            }
+            Self::Relay { relay, when_out, when_in } => {
+                if phase.relays[*relay] { *when_in } else { *when_out }
+            }
+            Self::Flasher(flasher) => phase.flashers[*flasher],
+        }
+    }
+}
+
+/// The law that a branch follows in a phase.
+pub(crate) fn law_in(tables: &Tables, idx: usize, phase: Phase<'_>) -> Law {
+    let branch = &tables.laws[idx];
+    let Some((control, laws)) = &branch.by_engine else { return branch.law };
+    let at = phase.setting.get(*control).copied().unwrap_or(0);
+    laws.get(usize::from(at)).copied().unwrap_or(branch.law)
+}
+
+/// Work done, for tests that count it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Work {
+    /// Operating points solved.
+    pub solves: u64,
+    /// Newton iterations, each with one factorisation.
+    pub iterations: u64,
+    /// Times that all branch currents were worked out.
+    pub evaluations: u64,
+}
+
+/// How a solve ended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Ended {
+    pub iterations: u32,
+    pub residual: f64,
+    pub is_converged: bool,
+}
+
+/// The current that may be left over at a place: this, and this share of the greatest current.
+const RESIDUAL: (f64, f64) = (1e-9, 1e-12);
+
+/// A residual that no longer falls but is under this is as good as arithmetic allows.
+const STALLED: f64 = 1e-6;
+
+const MOST_ITERATIONS: u32 = 80;
+const MOST_CUTS: u32 = 10;
+
+/// Buffers for solving one network over and over.
+#[derive(Debug)]
+pub(crate) struct Solver<'a> {
+    pub tables: &'a Tables,
+    /// Volts of each step; the reference's last, always zero.
+    pub volts: Vec<f64>,
+    pub closed: Vec<bool>,
+    pub work: Work,
+    /// Whether each static island is joined to the reference.
+    pub is_home: Vec<bool>,
+    factors: Factors,
+    laws: Vec<Law>,
+    slopes: Vec<f64>,
+    roots: Vec<u32>,
+    last_of: Vec<u32>,
+    parent: Vec<u32>,
+    residual: Vec<f64>,
+    step: Vec<f64>,
+    trial: Vec<f64>,
+}
+
+impl<'a> Solver<'a> {
+    pub(crate) fn new(tables: &'a Tables) -> Self {
+        let n = tables.symbolic.n;
+        let mut last_of = vec![0; tables.islands.count];
+        for (step, island) in tables.islands.of.iter().enumerate() {
+            last_of[*island as usize] = step as u32;
+        }
+        Self {
+            tables,
+            volts: vec![0.0; n + 1],
+            closed: vec![false; tables.switches.len()],
+            work: Work::default(),
+            is_home: vec![false; tables.islands.count],
+            factors: Factors::of(&tables.symbolic),
+            laws: vec![Law::GONE; tables.laws.len()],
+            slopes: vec![0.0; tables.laws.len()],
+            roots: Vec::with_capacity(tables.islands.count),
+            last_of,
+            parent: vec![0; tables.islands.count],
+            residual: vec![0.0; n + 1],
+            step: vec![0.0; n + 1],
+            trial: vec![0.0; n + 1],
+        }
+    }
+
+    /// Solves a phase, from the volts there are; from none if `is_cold`.
+    pub(crate) fn solve(&mut self, phase: Phase<'_>, is_cold: bool) -> Ended {
+        self.prepare(phase);
+        self.work.solves += 1;
+        let mut ended = Ended { iterations: 0, residual: 0.0, is_converged: true };
+        if is_cold {
+            self.guess();
+            ended.iterations += 1;
+        }
+        std::mem::swap(&mut self.trial, &mut self.volts);
+        let mut scale = self.evaluate();
+        std::mem::swap(&mut self.trial, &mut self.volts);
+        let mut stalled = 0;
+        loop {
+            let size = self.greatest_residual();
+            ended.residual = size;
+            if size <= RESIDUAL.0 + RESIDUAL.1 * scale {
+                return ended;
+            }
+            if ended.iterations >= MOST_ITERATIONS || stalled >= 4 {
+                ended.is_converged = size <= STALLED + 1e-9 * scale;
+                return ended;
+            }
+            self.newton_step();
+            scale = self.advance();
+            ended.iterations += 1;
+            stalled = if self.greatest_residual() < 0.5 * size { 0 } else { stalled + 1 };
+            // While far away, slow progress is progress.
+            if size > STALLED {
+                stalled = 0;
+            }
+        }
+    }
+
+    fn prepare(&mut self, phase: Phase<'_>) {
+        for (closed, switch) in self.closed.iter_mut().zip(&self.tables.switches) {
+            *closed = switch.closed.is_closed(phase);
+        }
+        for idx in 0..self.laws.len() {
+            self.laws[idx] = law_in(self.tables, idx, phase);
+        }
+        self.find_islands();
+    }
+
+    /// Joins the static islands by the closed contacts; each that the reference is not in gets a root.
+    fn find_islands(&mut self) {
+        let islands = &self.tables.islands;
+        for (idx, parent) in self.parent.iter_mut().enumerate() {
+            *parent = idx as u32;
+        }
+        for (switch, _) in self.tables.switches.iter().zip(&self.closed).filter(|(_, c)| **c) {
+            let a = islands.of[switch.a as usize];
+            let b = islands.of[switch.b as usize];
+            join(&mut self.parent, a, b);
+        }
+        let home = find(&mut self.parent, islands.of[self.tables.symbolic.n]);
+        self.roots.clear();
+        for idx in 0..self.parent.len() as u32 {
+            let top = find(&mut self.parent, idx);
+            self.is_home[idx as usize] = top == home;
+            // An island of fixed steps only was given its root when the network was built.
+            let root = self.last_of[top as usize];
+            if top == idx && top != home && root as usize >= self.tables.symbolic.fixed {
+                self.roots.push(root);
+            }
+        }
+    }
+
+    /// First volts: every law a straight line.
+    fn guess(&mut self) {
+        self.step.fill(0.0);
+        for branch in &self.tables.fixed {
+            add(&mut self.step, branch.a, branch.b, branch.siemens * branch.emf);
+        }
+        for (idx, branch) in self.tables.laws.iter().enumerate() {
+            let (siemens, amps) = self.laws[idx].guess();
+            self.slopes[idx] = siemens;
+            add(&mut self.step, branch.a, branch.b, amps);
+        }
+        self.factorise();
+        self.factors.solve(&self.tables.symbolic, &mut self.step);
+        let n = self.tables.symbolic.n;
+        self.step[n] = 0.0;
+        self.volts.copy_from_slice(&self.step);
+    }
+
+    fn factorise(&mut self) {
+        self.work.iterations += 1;
+        let symbolic = &self.tables.symbolic;
+        self.factors.start_from(&self.tables.base);
+        let values = &mut self.factors.values;
+        for (branch, slope) in self.tables.laws.iter().zip(&self.slopes) {
+            values[branch.slot] += slope;
+        }
+        for (switch, closed) in self.tables.switches.iter().zip(&self.closed) {
+            if *closed {
+                values[switch.slot] += switch.siemens;
+            }
+        }
+        for root in &self.roots {
+            values[symbolic.n_entries() + *root as usize] += ROOT_SIEMENS;
+        }
+        self.factors.factorise(symbolic, symbolic.fixed, symbolic.n, self.tables.first_pair);
+    }
+
+    /// Works out the current left over at each place with the trial volts, and the slopes; returns the greatest
+    /// current in any branch.
+    fn evaluate(&mut self) -> f64 {
+        self.work.evaluations += 1;
+        let volts = &self.trial;
+        let across = |a: u32, b: u32| volts[a as usize] - volts[b as usize];
+        self.residual.fill(0.0);
+        let mut scale = 0.0_f64;
+        for branch in &self.tables.fixed {
+            let amps = branch.siemens * (across(branch.a, branch.b) - branch.emf);
+            scale = scale.max(amps.abs());
+            add(&mut self.residual, branch.a, branch.b, -amps);
+        }
+        for (idx, branch) in self.tables.laws.iter().enumerate() {
+            let (amps, slope) = self.laws[idx].at(across(branch.a, branch.b));
+            self.slopes[idx] = slope;
+            add(&mut self.residual, branch.a, branch.b, -amps);
+        }
+        for (switch, closed) in self.tables.switches.iter().zip(&self.closed) {
+            if *closed {
+                let amps = switch.siemens * across(switch.a, switch.b);
+                add(&mut self.residual, switch.a, switch.b, -amps);
+            }
+        }
+        for root in &self.roots {
+            self.residual[*root as usize] -= ROOT_SIEMENS * volts[*root as usize];
+        }
+        let n = self.tables.symbolic.n;
+        self.residual[n] = 0.0;
+        scale
+    }
+
+    fn greatest_residual(&self) -> f64 {
+        self.residual.iter().fold(0.0, |greatest, amps| amps.abs().max(greatest))
+    }
+
+    /// The step that would take away what is left over if all laws were straight.
+    fn newton_step(&mut self) {
+        self.factorise();
+        self.step.copy_from_slice(&self.residual);
+        self.factors.solve(&self.tables.symbolic, &mut self.step);
+        let n = self.tables.symbolic.n;
+        self.step[n] = 0.0;
+    }
+
+    /// Goes along the step, less far where that would overshoot.
+    ///
+    /// With laws that rise, the left-over currents are the slope of a convex function (the content of the network),
+    /// which falls along the step; the step is cut until its own slope at the end is less steep than at the start.
+    fn advance(&mut self) -> f64 {
+        let slope = dot(&self.step, &self.residual);
+        let mut share = 1.0;
+        let mut scale = 0.0;
+        for _ in 0..MOST_CUTS {
+            for ((trial, volts), step) in self.trial.iter_mut().zip(&self.volts).zip(&self.step) {
+                *trial = volts + share * step;
+            }
+            scale = self.evaluate();
+            let here = dot(&self.step, &self.residual);
+            if here >= -0.9 * slope {
+                break;
+            }
+            share *= (slope / (slope - here)).clamp(0.1, 0.9);
+        }
+        std::mem::swap(&mut self.trial, &mut self.volts);
+        scale
+    }
+}
+
+/// A current from `b` to `a` through a branch: into `a`, out of `b`.
+fn add(into: &mut [f64], a: u32, b: u32, amps: f64) {
+    into[a as usize] += amps;
+    into[b as usize] -= amps;
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+/// The top of an island.
+pub(crate) fn find(parent: &mut [u32], mut at: u32) -> u32 {
+    while parent[at as usize] != at {
+        let above = parent[parent[at as usize] as usize];
+        parent[at as usize] = above;
+        at = above;
+    }
+    at
+}
+
+/// Joins two islands; the lower number stays on top.
+pub(crate) fn join(parent: &mut [u32], a: u32, b: u32) {
+    let (a, b) = (find(parent, a), find(parent, b));
+    if a < b {
+        parent[b as usize] = a;
+    } else {
+        parent[a as usize] = b;
+    }
+}
