@@ -45,6 +45,12 @@ pub const SWITCH_CONTACT_OHMS: f64 = 1e-2;
 /// TE Connectivity Power Relay B data: 15 mV typical at 10 A.
 pub const RELAY_CONTACT_OHMS: f64 = 1.5e-3;
 
+/// A relay contact of this rating (A): 1.5 milliohm, and less in proportion above 30 A, where contacts are made
+/// larger so that they stay as cool (practice).
+pub fn relay_contact_ohms(rated_amps: Option<f64>) -> f64 {
+    RELAY_CONTACT_OHMS * (30.0 / rated_amps.unwrap_or(30.0)).min(1.0)
+}
+
 /// The two contacts of a fuse holder: 3 milliohm.
 ///
 /// # Source

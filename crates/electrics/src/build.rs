@@ -166,8 +166,8 @@ impl<'a> Builder<'a> {
             (*part, terminal.clone())
         });
         // Without a battery, volts count from the body, or from the engine where the body carries none.
-        let place = reference
-            .map_or_else(|| self.body.unwrap_or(self.engine), |idx| self.posts[idx].0);
+        let place =
+            reference.map_or_else(|| self.body.unwrap_or(self.engine), |idx| self.posts[idx].0);
         if reference.is_none() {
             let note = Note { kind: NoteKind::NoSupply, parts: Vec::new(), wires: Vec::new() };
             self.tables.notes.push(note);
@@ -194,9 +194,8 @@ impl<'a> Builder<'a> {
             }
         }
         let metal = [Some(self.post), self.body, Some(self.engine)];
-        let is_earthed = |place: Place| {
-            metal.iter().flatten().any(|metal| joined.equiv(*metal, place))
-        };
+        let is_earthed =
+            |place: Place| metal.iter().flatten().any(|metal| joined.equiv(*metal, place));
         Some(self.posts.iter().position(|(place, ..)| is_earthed(*place)).unwrap_or(0))
     }
 
@@ -208,8 +207,7 @@ impl<'a> Builder<'a> {
 
 /// The car's controls as far as their parts are there; at most 255 positions each.
 fn controls(car: &Car, version: Version) -> Vec<Control> {
-    let is_there =
-        |id: &PartId| car.part(*id).is_some_and(|part| version.has(part.standing));
+    let is_there = |id: &PartId| car.part(*id).is_some_and(|part| version.has(part.standing));
     let mut controls = car.controls();
     for control in &mut controls {
         control.works.retain(|(id, _)| is_there(id));

@@ -203,7 +203,8 @@ fn cotton(a: WireArea) -> CableRating {
 }
 
 fn listed(a: WireArea, rows: &[Row], source: &'static str) -> CableRating {
-    let found = |rows: &[Row]| rows.iter().rev().find(|row| row.0 * NOMINAL <= a.square_mm()).copied();
+    let found =
+        |rows: &[Row]| rows.iter().rev().find(|row| row.0 * NOMINAL <= a.square_mm()).copied();
     let (row, source) = match found(&BATTERY_CABLE) {
         Some(row) => (Some(row), BATTERY_CABLE_SOURCE),
         None => (found(rows), source),
@@ -249,7 +250,8 @@ mod tests {
 
     #[test]
     fn ratings_never_fall_with_size_and_unknown_is_lowest() {
-        let kinds = [None, Some(Insulation::Pvc), Some(Insulation::ThinWall), Some(Insulation::Cotton)];
+        let kinds =
+            [None, Some(Insulation::Pvc), Some(Insulation::ThinWall), Some(Insulation::Cotton)];
         let mut before = [0.0; 4];
         for step in 1..3_000 {
             let size = area(f64::from(step) * 0.05);

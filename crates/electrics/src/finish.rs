@@ -190,8 +190,7 @@ fn note_afloat(tables: &mut Tables) {
     let all = group(n, branch_ends(tables).map(|[a, b]| (a, b)));
     let home = all.of[n];
     let is_afloat = |terminals: &[(String, Place)]| {
-        !terminals.is_empty()
-            && terminals.iter().all(|(_, place)| all.of[*place as usize] != home)
+        !terminals.is_empty() && terminals.iter().all(|(_, place)| all.of[*place as usize] != home)
     };
     let afloat: Vec<PartId> = tables
         .terminals

@@ -112,7 +112,8 @@ impl Rating {
     pub fn cold(self) -> Ohms {
         let (first, milliohms) = COLD_MILLIOHMS[0];
         let listed = COLD_MILLIOHMS.iter().rev().find(|(amps, _)| *amps <= self.carries);
-        let milliohms = listed.map_or(milliohms * first / self.carries, |(_, milliohms)| *milliohms);
+        let milliohms =
+            listed.map_or(milliohms * first / self.carries, |(_, milliohms)| *milliohms);
         Ohms(milliohms * 1e-3)
     }
 }

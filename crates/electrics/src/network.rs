@@ -199,14 +199,32 @@ pub(crate) enum Kind {
     Joined,
     Earth,
     Resistor,
-    Filament { volts: f64 },
-    Led { volts: f64, amps: f64, either_way: bool },
+    Filament {
+        volts: f64,
+    },
+    Led {
+        volts: f64,
+        amps: f64,
+        either_way: bool,
+    },
     Diode,
-    Fuse { rating: Option<crate::fuse::Rating> },
-    Contacts { amps: Option<f64> },
-    Relay { relay: usize, amps: Option<f64> },
-    Flasher { flasher: usize },
-    Load { volts: f64, is_polarised: bool },
+    Fuse {
+        rating: Option<crate::fuse::Rating>,
+    },
+    Contacts {
+        amps: Option<f64>,
+    },
+    Relay {
+        relay: usize,
+        amps: Option<f64>,
+    },
+    Flasher {
+        flasher: usize,
+    },
+    Load {
+        volts: f64,
+        is_polarised: bool,
+    },
     Meter,
     /// A figure is missing; it carries nothing.
     LeftOut,

@@ -106,7 +106,8 @@ fn count(first: usize, sizes: &[u128], combinations: &[&[(usize, Vec<u8>)]]) -> 
     let Some(next) = combinations.iter().map(|combination| combination[0].0).min() else {
         return sizes[first..].iter().fold(1, |product: u128, size| product.saturating_mul(*size));
     };
-    let before = sizes[first..next].iter().fold(1, |product: u128, size| product.saturating_mul(*size));
+    let before =
+        sizes[first..next].iter().fold(1, |product: u128, size| product.saturating_mul(*size));
     // Positions that the same combinations mean are alike.
     let mut alike: BTreeMap<Vec<bool>, u128> = BTreeMap::new();
     for at in 0..sizes[next] {
@@ -122,9 +123,11 @@ fn count(first: usize, sizes: &[u128], combinations: &[&[(usize, Vec<u8>)]]) -> 
             .iter()
             .zip(&stays)
             .filter(|(_, stays)| **stays)
-            .map(|(combination, _)| {
-                if combination[0].0 == next { &combination[1..] } else { *combination }
-            })
+            .map(
+                |(combination, _)| {
+                    if combination[0].0 == next { &combination[1..] } else { *combination }
+                },
+            )
             .collect();
         total = total.saturating_add(positions.saturating_mul(count(next + 1, sizes, &left)));
     }

@@ -75,9 +75,8 @@ impl Network {
     }
 
     pub(crate) fn settled(&self, setting: Setting, rest: &Rest) -> Settled {
-        let solution = |flow: &Arc<Flow>, other: Option<&Arc<Flow>>| {
-            Solution::of(&self.tables, flow, other)
-        };
+        let solution =
+            |flow: &Arc<Flow>, other: Option<&Arc<Flow>>| Solution::of(&self.tables, flow, other);
         Settled {
             state: State { setting, pulled_in: rest.relays.clone() },
             is_settled: rest.is_settled,
@@ -137,10 +136,11 @@ pub(crate) fn settle(
     let is_settled = !buzzing.contains(&true);
     let at_work = at_work(solver, &flashers);
     let on = Arc::new(flow(solver, setting, &relays, &flashers, ended, &buzzing, &at_work));
-    let off = dark_phase(solver, setting, &relays, &flashers, &at_work)
-        .map(|(flashers, ended, relays)| {
+    let off = dark_phase(solver, setting, &relays, &flashers, &at_work).map(
+        |(flashers, ended, relays)| {
             Arc::new(flow(solver, setting, &relays, &flashers, ended, &buzzing, &at_work))
-        });
+        },
+    );
     Settling::Found(Box::new(Rest { relays, on, off, is_settled, path }))
 }
 
@@ -223,7 +223,12 @@ const THERMAL_SHARES: (f64, f64) = (0.6, 1.3);
 /// # Source
 /// Thermal: rate depends on lamp current, one lamp out slows or stops it (arc-components.com, trade practice).
 /// Electronic: constant rate (NHTSA interpretation nht91-7.6).
-pub(crate) fn flashes(row: &FlasherRow, amps: f64, feed: Option<f64>, system_volts: f64) -> Flashes {
+pub(crate) fn flashes(
+    row: &FlasherRow,
+    amps: f64,
+    feed: Option<f64>,
+    system_volts: f64,
+) -> Flashes {
     if amps < LEAST_AMPS {
         return Flashes::Waits;
     }

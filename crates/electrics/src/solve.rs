@@ -22,7 +22,11 @@ impl Closed {
                 positions.get(usize::from(at)).copied().unwrap_or(false)
             }
             Self::Relay { relay, when_out, when_in } => {
-                if phase.relays[*relay] { *when_in } else { *when_out }
+                if phase.relays[*relay] {
+                    *when_in
+                } else {
+                    *when_out
+                }
             }
             Self::Flasher(flasher) => phase.flashers[*flasher],
         }

@@ -106,9 +106,10 @@ impl Placing<'_, '_> {
     fn figure(&self, figure: &Figure) -> Option<f64> {
         let value = match figure {
             Figure::Number(value) => Some(*value),
-            Figure::Fact(name) => self.part.fact(self.part_type, name).or_else(|| {
-                (name == "volts").then_some(self.builder.tables.system_volts)
-            }),
+            Figure::Fact(name) => self
+                .part
+                .fact(self.part_type, name)
+                .or_else(|| (name == "volts").then_some(self.builder.tables.system_volts)),
         };
         value.filter(|value| value.is_finite())
     }
@@ -235,9 +236,10 @@ impl Placing<'_, '_> {
 
     /// The control that says whether the engine runs.
     fn engine(&self) -> Option<usize> {
-        let own = self.part_type.controls.iter().find(|control| {
-            control.key == "engine" || control.shared.as_deref() == Some("engine")
-        });
+        let own =
+            self.part_type.controls.iter().find(|control| {
+                control.key == "engine" || control.shared.as_deref() == Some("engine")
+            });
         let name = own.map_or("engine", |own| self.part.control(self.part_type, &own.key));
         self.builder.tables.controls.iter().position(|control| control.name == name)
     }
@@ -352,11 +354,13 @@ impl Placing<'_, '_> {
                 pairs[idx].2 = true;
             }
         }
+        let amps = Self::positive(self.figure(amps));
+        let contact_ohms = assumed::relay_contact_ohms(amps);
         for (pair, when_out, when_in) in pairs {
             let closed = Closed::Relay { relay, when_out, when_in };
-            self.contact(pair, assumed::RELAY_CONTACT_OHMS, closed)?;
+            self.contact(pair, contact_ohms, closed)?;
         }
-        Some(Kind::Relay { relay, amps: Self::positive(self.figure(amps)) })
+        Some(Kind::Relay { relay, amps })
     }
 
     fn flasher(&mut self, element: &Element) -> Option<Kind> {

@@ -39,11 +39,11 @@ pub(crate) fn reading(
     let elements: Vec<ElementReading> =
         rows.iter().map(|row| element(tables, flow, other, row)).collect();
     let main = rows.iter().zip(&elements).reduce(|best, next| {
-        let key = |(row, reading): (&ElementRow, &ElementReading)| (rank(row.kind), reading.amps.0.abs());
+        let key =
+            |(row, reading): (&ElementRow, &ElementReading)| (rank(row.kind), reading.amps.0.abs());
         let (best_rank, best_amps) = key(best);
         let (next_rank, next_amps) = key(next);
-        let is_better =
-            next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
+        let is_better = next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
         if is_better { next } else { best }
     });
     let flashes_per_minute = elements.iter().find_map(|element| element.flashes_per_minute);
@@ -84,12 +84,7 @@ fn rank(kind: Kind) -> u8 {
     }
 }
 
-fn element(
-    tables: &Tables,
-    flow: &Flow,
-    other: Option<&Flow>,
-    row: &ElementRow,
-) -> ElementReading {
+fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow) -> ElementReading {
     let volts = across_element(tables, flow, row);
     let amps = flow.element_amps(tables, row);
     let light = light(row.kind, volts, amps);
@@ -163,7 +158,8 @@ fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
 }
 
 fn lamp(kind: Kind, volts: f64, light: f64, elsewhere: Option<f64>) -> PartState {
-    let is_reversed = matches!(kind, Kind::Led { either_way: false, .. }) && volts < -REVERSED_VOLTS;
+    let is_reversed =
+        matches!(kind, Kind::Led { either_way: false, .. }) && volts < -REVERSED_VOLTS;
     match elsewhere {
         Some(elsewhere) if light.max(elsewhere) >= LIT && light.min(elsewhere) < VISIBLE => {
             PartState::Flashing

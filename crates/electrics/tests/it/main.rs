@@ -1,0 +1,4 @@
+//! Tests of the solver from outside.
+
+mod basics;
+mod rig;

@@ -1,0 +1,145 @@
+//! Small cars for tests, made of the standard part types.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{
+    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, PartType, Patch, Row,
+    RowId, SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
+};
+use loomwright_electrics::{Network, Setting, Settled, Solution, State};
+use loomwright_units::{Metres, WireArea};
+
+/// A car being put together, by labels.
+pub(crate) struct Rig {
+    pub(crate) car: Car,
+    last: u32,
+}
+
+impl Rig {
+    pub(crate) fn new() -> Self {
+        Self::with(Vehicle::default())
+    }
+
+    pub(crate) fn positive_earth() -> Self {
+        Self::with(Vehicle { earth: EarthPolarity::Positive, ..Vehicle::default() })
+    }
+
+    pub(crate) fn of_voltage(voltage: SystemVoltage) -> Self {
+        Self::with(Vehicle { voltage, ..Vehicle::default() })
+    }
+
+    pub(crate) fn of_wood() -> Self {
+        Self::with(Vehicle { body: Body::CarriesNoCurrent, ..Vehicle::default() })
+    }
+
+    fn with(vehicle: Vehicle) -> Self {
+        Self { car: Car::new(vehicle), last: 1 }
+    }
+
+    fn put(&mut self, row: RowId, after: Row) {
+        let change = Change { row, before: None, after: Some(after) };
+        self.car.apply(&Patch { changes: vec![change], last_id: self.last });
+    }
+
+    /// A part with its label, type and figures.
+    pub(crate) fn part(&mut self, label: &str, type_name: &str, facts: &[(&str, f64)]) -> PartId {
+        self.part_on(label, type_name, facts, &[])
+    }
+
+    /// The same, with names for its controls.
+    pub(crate) fn part_on(
+        &mut self,
+        label: &str,
+        type_name: &str,
+        facts: &[(&str, f64)],
+        controls: &[(&str, &str)],
+    ) -> PartId {
+        assert!(self.car.type_named(type_name).is_some(), "no part type {type_name}");
+        self.last += 1;
+        let id = PartId(self.last);
+        let owned = |(key, name): &(&str, &str)| ((*key).to_owned(), (*name).to_owned());
+        let part = Part {
+            type_name: type_name.to_owned(),
+            label: label.to_owned(),
+            standing: Standing::AsFound,
+            sheet: SheetId(1),
+            place: loomwright_circuit::Placement::default(),
+            facts: facts.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect(),
+            controls: controls.iter().map(owned).collect(),
+            note: String::new(),
+        };
+        self.put(RowId::Part(id), Row::Part(part));
+        id
+    }
+
+    /// A part type of this car's own.
+    pub(crate) fn own_type(&mut self, json: &str) {
+        let part_type: PartType = serde_json::from_str(json).expect("part type");
+        let name = part_type.name.clone();
+        self.put(RowId::OwnType(name), Row::OwnType(std::sync::Arc::new(part_type)));
+    }
+
+    fn end(&self, end: &str) -> End {
+        let (label, terminal) = end.rsplit_once('.').unwrap_or((end, "1"));
+        let (part, _) = self.car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}"));
+        End { at: Anchor::terminal(part, terminal), fitting: None }
+    }
+
+    /// A wire between two terminals: 2 mm², 1 m.
+    pub(crate) fn wire(&mut self, from: &str, to: &str) -> WireId {
+        self.cable(from, to, Some(2.0), Some(1.0))
+    }
+
+    pub(crate) fn cable(
+        &mut self,
+        from: &str,
+        to: &str,
+        mm2: Option<f64>,
+        m: Option<f64>,
+    ) -> WireId {
+        self.last += 1;
+        let id = WireId(self.last);
+        let mut wire = Wire::new(format!("W{}", self.last), self.end(from), self.end(to));
+        wire.size = mm2.map(|mm2| WireArea::new(mm2).expect("size"));
+        wire.length = m.map(Metres);
+        wire.insulation = Some(Insulation::Pvc);
+        self.put(RowId::Wire(id), Row::Wire(wire));
+        id
+    }
+
+    pub(crate) fn network(&self) -> Network {
+        Network::of(&self.car, loomwright_circuit::Version::After)
+    }
+
+    pub(crate) fn id(&self, label: &str) -> PartId {
+        self.car.part_labelled(label).expect("label").0
+    }
+
+    pub(crate) fn volts(&self, solution: &Solution, terminal: &str) -> Option<f64> {
+        let (label, name) = terminal.rsplit_once('.').expect("terminal");
+        solution.volts(self.id(label), name).map(|volts| volts.0)
+    }
+}
+
+/// A setting by name.
+pub(crate) fn at(network: &Network, positions: &[(&str, &str)]) -> Setting {
+    let owned = |(control, at): &(&str, &str)| ((*control).to_owned(), (*at).to_owned());
+    let positions: BTreeMap<String, String> = positions.iter().map(owned).collect();
+    network.setting(&positions).expect("setting")
+}
+
+/// From rest to a setting at once.
+pub(crate) fn measure(network: &Network, positions: &[(&str, &str)]) -> Settled {
+    let rest = network.at_rest();
+    network.moved(&rest.state, &at(network, positions))
+}
+
+/// One setting after the other, each by name, from rest.
+pub(crate) fn follow(network: &Network, settings: &[&[(&str, &str)]]) -> Settled {
+    let mut now = network.at_rest();
+    for positions in settings {
+        let state: State = now.state.clone();
+        now = network.moved(&state, &at(network, positions));
+    }
+    now
+}
