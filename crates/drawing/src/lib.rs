@@ -3,10 +3,32 @@
 //! This crate solves nothing and knows no screen points.
 #![warn(missing_docs)]
 
+mod block;
+mod clutter;
+mod ends;
+mod flags;
+mod heading;
+mod hit;
+mod hops;
 mod ink;
+mod labels;
+mod lay_out;
+mod letters;
+mod live;
+mod parts;
 mod prim;
+mod route;
+mod scene;
 mod sheet;
+mod svg;
+mod symbol;
+mod tags;
+mod wires;
 
+pub use hit::hit;
 pub use ink::{Ink, Palette, Rgb};
+pub use lay_out::{lay_out, lay_out_again};
+pub use letters::text_width;
 pub use prim::{Align, Face, Prim};
-pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape, lay_out};
+pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
+pub use svg::{Lettering, Page, svg};

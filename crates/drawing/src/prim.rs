@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{Box2, Point};
 
-use crate::Ink;
+use crate::{Ink, text_width};
 
 /// Something to paint, in mm on the sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,8 +78,45 @@ pub enum Face {
 }
 
 impl Prim {
-    /// The rectangle around it, with the width of its lines.
+    /// The rectangle around it, with the width of its lines; nothing for a line or area without points.
     pub fn bounds(&self) -> Option<Box2> {
-        unreachable!("skeleton")
+        match self {
+            Self::Line { points, width, .. } => {
+                Some(Box2::around(points.iter().copied())?.grown(width / 2.0))
+            }
+            Self::Area { points, edge, .. } => {
+                Some(Box2::around(points.iter().copied())?.grown(half_width(*edge)))
+            }
+            Self::Circle { centre, radius, edge, .. } => {
+                Box2::around([*centre]).map(|rect| rect.grown(radius + half_width(*edge)))
+            }
+            Self::Text { at, text, height, align, face, upward, .. } => {
+                Some(text_box(*at, text_width(*face, *height, text), *height, *align, *upward))
+            }
+        }
     }
+}
+
+fn half_width(edge: Option<(Ink, f64)>) -> f64 {
+    edge.map_or(0.0, |(_, width)| width / 2.0)
+}
+
+/// Share of the capitals' height that commas and the tails of small letters hang below the line.
+const TAIL: f64 = 0.27;
+
+/// The rectangle around letters of this width.
+fn text_box(at: Point, width: f64, height: f64, align: Align, upward: bool) -> Box2 {
+    let before = match align {
+        Align::Left => 0.0,
+        Align::Centre => width / 2.0,
+        Align::Right => width,
+    };
+    let after = width - before;
+    let (above, below) = (height / 2.0, height * (0.5 + TAIL));
+    let (min, max) = if upward {
+        (Point::new(-above, -after), Point::new(below, before))
+    } else {
+        (Point::new(-before, -above), Point::new(after, below))
+    };
+    Box2 { min: at + min, max: at + max }
 }

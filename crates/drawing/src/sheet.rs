@@ -1,8 +1,8 @@
-//! Laying a sheet out.
+//! A laid-out sheet, and how it is asked for.
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Box2, Car, Name, PartId, Point, SheetId, Version, WireId};
+use loomwright_circuit::{Box2, Name, PartId, Point, SheetId, Version, WireId};
 
 use crate::Prim;
 
@@ -24,6 +24,8 @@ pub struct Sheet {
 pub struct Item {
     /// What it is.
     pub subject: Subject,
+    /// Its name for people: "Wire W4, blue/yellow, to fit".
+    pub title: String,
     /// The rectangle around it.
     pub bounds: Box2,
     /// What to paint.
@@ -58,6 +60,10 @@ pub struct Options {
     pub version: Option<Version>,
     /// Height of the capitals on wire flags, mm; nothing for the usual 2.5.
     pub flag_height: Option<f64>,
+    /// Whether flags give the size of the copper, mm², after the letters.
+    pub has_sizes: bool,
+    /// Whether long wires carry a flag near both ends, as papers want it.
+    pub flags_at_both_ends: bool,
     /// Whether to draw the sheet's heading.
     pub has_heading: bool,
     /// Tags to hang on the drawing.
@@ -119,10 +125,4 @@ pub struct LivePart {
     pub light: Vec<f64>,
     /// A fuse that has opened.
     pub is_blown: bool,
-}
-
-/// Lays out one sheet of the car.
-pub fn lay_out(car: &Car, sheet: SheetId, options: &Options) -> Sheet {
-    let _ = (car, sheet, options);
-    Sheet::default()
 }

@@ -1,0 +1,209 @@
+//! Ends of wires that are on no terminal here: marks that lead to another sheet, and loose ends.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Anchor, Box2, Direction, Point, SheetId, WireId};
+
+use crate::block::{Block, Placed, TextLine, wrapped};
+use crate::clutter::{Clutter, Kind};
+use crate::labels::FIGURES;
+use crate::scene::{Scene, SceneEnd, SceneWire};
+use crate::{Align, Face, Ink, Prim};
+
+/// A wire that goes on, on another sheet.
+pub(crate) struct Continuation {
+    pub(crate) wire_idx: usize,
+    pub(crate) to: SheetId,
+    /// From the end that is not here to the end that is, or the other way round, as the wire runs.
+    pub(crate) line: Vec<Point>,
+    /// Which way the arrowhead points.
+    pub(crate) points_to: Direction,
+    pub(crate) tip: Point,
+    pub(crate) text: Placed,
+}
+
+const ARROW: f64 = 2.6;
+const LONGEST: f64 = 46.0;
+
+/// Finds a place for the mark of every wire that goes on elsewhere.
+pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Continuation> {
+    let mut marks = Vec::new();
+    let mut taken: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        let (here, there) = match wire.ends {
+            [here, SceneEnd::Elsewhere(sheet)] => (here, (sheet, 1)),
+            [SceneEnd::Elsewhere(sheet), here] => (here, (sheet, 0)),
+            _ => continue,
+        };
+        let Some((at, leaves)) = scene.place(here) else { continue };
+        let n_before = match here {
+            SceneEnd::Pin { part, pin } => {
+                let count = taken.entry((part, pin)).or_default();
+                *count += 1;
+                *count - 1
+            }
+            _ => 0,
+        };
+        let text = block(scene, wire, there);
+        let mark = best(wire_idx, there.0, (at, leaves), n_before, &text, clutter);
+        clutter.add(mark.text.rect(), Kind::Lettering);
+        for pair in mark.line.windows(2) {
+            let stretch = Box2 { min: pair[0], max: pair[0] };
+            clutter.add(stretch.union(Box2 { min: pair[1], max: pair[1] }).grown(1.0), Kind::Wire(wire_idx));
+        }
+        clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(ARROW), Kind::Spot);
+        let line = if there.1 == 0 { mark.line.iter().rev().copied().collect() } else { mark.line };
+        marks.push(Continuation { line, ..mark });
+    }
+    marks
+}
+
+fn block(scene: &Scene<'_>, wire: &SceneWire<'_>, (sheet, end_idx): (SheetId, usize)) -> Block {
+    let far = &wire.wire.ends()[end_idx].at;
+    let place = match far {
+        Anchor::Loose { .. } => "loose end".to_owned(),
+        Anchor::Terminal { part, terminal } => match scene.car.part(*part) {
+            // A dot has one terminal, which needs no name.
+            Some(row) if n_terminals(scene, &row.type_name) > 1 => format!("{} {terminal}", row.label),
+            Some(row) => row.label.clone(),
+            None => "a part that is gone".to_owned(),
+        },
+    };
+    let number = scene.car.sheets().keys().position(|id| *id == sheet).map_or(0, |idx| idx + 1);
+    let words = format!("{} {place}, sheet {number}", if end_idx == 1 { "to" } else { "from" });
+    let line = |text| TextLine { text, height: FIGURES, ink: Ink::Muted, face: Face::Drawing };
+    Block::of(wrapped(&words, Face::Drawing, FIGURES, LONGEST).into_iter().map(line).collect())
+}
+
+fn n_terminals(scene: &Scene<'_>, type_name: &str) -> usize {
+    scene.car.type_named(type_name).map_or(0, |part_type| part_type.terminals.len())
+}
+
+fn best(
+    wire_idx: usize,
+    to: SheetId,
+    (at, leaves): (Point, Option<Direction>),
+    n_before: usize,
+    text: &Block,
+    clutter: &Clutter,
+) -> Continuation {
+    let all = [Direction::Right, Direction::Down, Direction::Left, Direction::Up];
+    let first: Vec<_> = leaves.map_or_else(|| all.to_vec(), |leaves| vec![leaves]);
+    let mut best: Option<(f64, Continuation)> = None;
+    let mut rank = 0.0;
+    for leaves in first {
+        for (line, points_to) in stubs(at, leaves, n_before) {
+            rank += 0.2;
+            let tip = *line.last().expect("a stub has an end") + points_to.step() * ARROW;
+            let (corner, align) = beyond(text, tip, points_to);
+            let cost = rank + cost(&line, text.rect(corner), tip, clutter);
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                let text = Placed { block: text.clone(), corner, align };
+                best = Some((cost, Continuation { wire_idx, to, line, points_to, tip, text }));
+            }
+        }
+    }
+    best.expect("there is always a stub").1
+}
+
+/// Ways for a stub: straight out, or out and round a corner.
+fn stubs(at: Point, leaves: Direction, n_before: usize) -> Vec<(Vec<Point>, Direction)> {
+    let mut stubs = Vec::new();
+    if n_before == 0 {
+        for length in [22.5, 27.5, 32.5, 40.0, 50.0, 15.0] {
+            stubs.push((vec![at, at + leaves.step() * length], leaves));
+        }
+    }
+    let sides = match leaves {
+        Direction::Up | Direction::Down => [Direction::Left, Direction::Right],
+        Direction::Left | Direction::Right => [Direction::Down, Direction::Up],
+    };
+    for out in [5.0, 7.5, 12.5, 20.0, 30.0] {
+        for side in sides {
+            for length in [20.0, 27.5, 37.5, 50.0] {
+                let corner = at + leaves.step() * out;
+                stubs.push((vec![at, corner, corner + side.step() * length], side));
+            }
+        }
+    }
+    stubs
+}
+
+/// Where the words stand beyond the arrowhead.
+fn beyond(text: &Block, tip: Point, points_to: Direction) -> (Point, Align) {
+    let (w, h) = (text.width, text.height);
+    match points_to {
+        Direction::Right => (tip + Point::new(1.2, -h / 2.0 + 0.2), Align::Left),
+        Direction::Left => (tip + Point::new(-1.2 - w, -h / 2.0 + 0.2), Align::Right),
+        Direction::Down => (tip + Point::new(-w / 2.0, 1.2), Align::Centre),
+        Direction::Up => (tip + Point::new(-w / 2.0, -1.2 - h), Align::Centre),
+    }
+}
+
+fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
+    let letters = clutter.cost(text.grown(0.8), |kind| if kind == Kind::Body { 6.0 } else { 4.0 });
+    let arrow = clutter.cost(Box2 { min: tip, max: tip }.grown(ARROW), |_| 5.0);
+    let mut stretches = 0.0;
+    for (stretch_idx, pair) in line.windows(2).enumerate() {
+        // The first stretch starts on the part itself.
+        let start = if stretch_idx == 0 { pair[0] + (pair[1] - pair[0]) * 0.1 } else { pair[0] };
+        let rect = Box2::around([start, pair[1]]).expect("two points");
+        stretches += clutter.cost(rect.grown(0.9), |kind| match kind {
+            Kind::Body => 8.0,
+            Kind::Lettering | Kind::Wire(_) => 4.0,
+            Kind::Spot => if stretch_idx == 0 { 0.0 } else { 2.0 },
+        });
+    }
+    letters + arrow + stretches
+}
+
+impl Continuation {
+    /// The arrowhead and the words.
+    pub(crate) fn prims(&self) -> Vec<Prim> {
+        let along = self.points_to.step();
+        let across = Point::new(-along.y, along.x);
+        let base = self.tip - along * ARROW;
+        let points = vec![base + across * (ARROW * 0.52), self.tip, base - across * (ARROW * 0.52)];
+        let mut prims = vec![Prim::Area { points, fill: Some(Ink::Ink), edge: Some((Ink::Ink, 0.2)) }];
+        prims.extend(self.text.prims());
+        prims
+    }
+}
+
+/// The given lines, by wire.
+pub(crate) fn given(scene: &Scene<'_>, marks: &[Continuation]) -> BTreeMap<WireId, Vec<Point>> {
+    marks.iter().map(|mark| (scene.wires[mark.wire_idx].id, mark.line.clone())).collect()
+}
+
+/// The mark of a loose end: a small broken ring, and words where they find room.
+pub(crate) fn loose_end(at: Point, clutter: &mut Clutter) -> Vec<Prim> {
+    let ring = (0..4).map(|quarter| Prim::Line {
+        points: crate::symbol::arc(at, 1.5, f64::from(quarter) * 90.0 + 15.0, 60.0),
+        width: 0.45,
+        ink: Ink::Danger,
+        dash: None,
+    });
+    let mut prims = vec![Prim::Circle { centre: at, radius: 1.1, fill: Some(Ink::Paper), edge: None }];
+    prims.extend(ring);
+    let line = TextLine {
+        text: "loose end".to_owned(),
+        height: FIGURES,
+        ink: Ink::Danger,
+        face: Face::Drawing,
+    };
+    let block = Block::of(vec![line]);
+    let mut best: Option<(f64, Placed)> = None;
+    for (rank, side) in [Direction::Right, Direction::Down, Direction::Up, Direction::Left].into_iter().enumerate() {
+        let (corner, align) = beyond(&block, at + side.step() * 1.5, side);
+        let cost = clutter.cost(block.rect(corner).grown(0.3), |_| 2.0) + rank as f64 * 0.1;
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, Placed { block: block.clone(), corner, align }));
+        }
+    }
+    clutter.add(Box2 { min: at, max: at }.grown(1.9), Kind::Spot);
+    if let Some((_, best)) = best {
+        clutter.add(best.rect(), Kind::Lettering);
+        prims.extend(best.prims());
+    }
+    prims
+}

@@ -1,0 +1,275 @@
+//! Flags: the number and colour letters of a wire, on the wire itself.
+
+use loomwright_circuit::{Box2, Point, Standing, Wire};
+
+use crate::clutter::{Clutter, Kind};
+use crate::scene::{Scene, SceneEnd};
+use crate::symbol::trimmed;
+use crate::{Align, Face, Ink, Options, Prim, text_width};
+
+/// Usual height of the capitals on a flag, mm.
+pub(crate) const HEIGHT: f64 = 2.5;
+/// Room around the letters, as a share of the capitals.
+const PADDING: f64 = 0.34;
+/// Room to a corner of the wire, and to an end of it, mm.
+const TO_CORNER: f64 = 1.6;
+const TO_END: f64 = 2.2;
+
+/// A flag in its place.
+#[derive(Debug, Clone)]
+pub(crate) struct Flag {
+    pub(crate) wire_idx: usize,
+    centre: Point,
+    /// Along and across its letters, mm.
+    size: (f64, f64),
+    is_upward: bool,
+    face: Face,
+    /// Where a thin line ties it to its wire, when it has no room on it.
+    tied_to: Option<Point>,
+}
+
+/// What stands on the flag of a wire.
+pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
+    let code = scene.car.vehicle().colours;
+    let letters = wire.colour.map_or_else(|| "?".to_owned(), |colour| colour.letters(code));
+    let mut words = format!("{} {letters}", wire.label);
+    if scene.options.has_sizes {
+        match wire.size {
+            Some(size) => words += &format!(" {}", trimmed(size.square_mm())),
+            None => words += " ?",
+        }
+    }
+    words
+}
+
+/// Finds places for the flags of all wires.
+pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Vec<Flag> {
+    let mut order: Vec<usize> = (0..lines.len()).filter(|idx| lines[*idx].len() >= 2).collect();
+    // Wires with the least room choose first.
+    let longest = |line: &[Point]| {
+        line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max)
+    };
+    order.sort_by(|a, b| longest(&lines[*a]).total_cmp(&longest(&lines[*b])).then(a.cmp(b)));
+    let mut flags = Vec::new();
+    for wire_idx in order {
+        let line = &lines[wire_idx];
+        let words = words(scene, scene.wires[wire_idx].wire);
+        let wanted = wanted(scene, wire_idx, line, &words);
+        for near in wanted {
+            let flag = best(wire_idx, line, &words, scene.options, near, clutter);
+            clutter.add(flag.rect().grown(0.3), Kind::Lettering);
+            flags.push(flag);
+        }
+    }
+    flags.sort_by_key(|flag| flag.wire_idx);
+    flags
+}
+
+/// Where along the wire flags are wanted, as a share of its length.
+fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> Vec<f64> {
+    let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+    let (along, _) = size(words, Face::Drawing, height(scene.options));
+    let is_whole = !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
+    if scene.options.flags_at_both_ends && is_whole && length > 3.0 * along + 20.0 {
+        let near = (along / 2.0 + 6.0) / length;
+        vec![near, 1.0 - near]
+    } else {
+        vec![0.5]
+    }
+}
+
+fn height(options: &Options) -> f64 {
+    options.flag_height.unwrap_or(HEIGHT)
+}
+
+fn size(words: &str, face: Face, height: f64) -> (f64, f64) {
+    (text_width(face, height, words) + 2.0 * PADDING * height, height * (1.0 + 2.0 * PADDING))
+}
+
+impl Flag {
+    pub(crate) fn rect(&self) -> Box2 {
+        let (along, across) = self.size;
+        let (width, height) = if self.is_upward { (across, along) } else { (along, across) };
+        let half = Point::new(width / 2.0, height / 2.0);
+        Box2 { min: self.centre - half, max: self.centre + half }
+    }
+
+    pub(crate) fn prims(&self, wire: &Wire, words: &str, options: &Options) -> Vec<Prim> {
+        let ink = if wire.standing == Standing::ToRemove { Ink::Muted } else { Ink::Ink };
+        let mut prims = Vec::new();
+        if let Some(to) = self.tied_to {
+            let points = vec![self.centre, to];
+            prims.push(Prim::Line { points, width: 0.25, ink, dash: None });
+            prims.push(Prim::Circle { centre: to, radius: 0.5, fill: Some(ink), edge: None });
+        }
+        let points = rounded(self.rect(), 0.7);
+        prims.push(Prim::Area { points, fill: Some(Ink::Field), edge: Some((ink, 0.25)) });
+        prims.push(Prim::Text {
+            at: self.centre,
+            text: words.to_owned(),
+            height: height(options),
+            align: Align::Centre,
+            ink,
+            face: self.face,
+            upward: self.is_upward,
+        });
+        prims
+    }
+}
+
+/// A rectangle with rounded corners.
+pub(crate) fn rounded(rect: Box2, radius: f64) -> Vec<Point> {
+    let radius = radius.min(rect.width() / 2.0).min(rect.height() / 2.0);
+    let (min, max) = (rect.min, rect.max);
+    let corners = [
+        (Point::new(max.x - radius, max.y - radius), 0.0),
+        (Point::new(min.x + radius, max.y - radius), 90.0),
+        (Point::new(min.x + radius, min.y + radius), 180.0),
+        (Point::new(max.x - radius, min.y + radius), 270.0),
+    ];
+    corners
+        .into_iter()
+        .flat_map(|(centre, from)| {
+            (0..=3).map(move |step| {
+                let angle = (from + f64::from(step) * 30.0_f64).to_radians();
+                centre + Point::new(angle.cos(), angle.sin()) * radius
+            })
+        })
+        .collect()
+}
+
+/// The best place for a flag: on a straight stretch if one has room, else beside the wire.
+fn best(
+    wire_idx: usize,
+    line: &[Point],
+    words: &str,
+    options: &Options,
+    near: f64,
+    clutter: &Clutter,
+) -> Flag {
+    let mut best: Option<(f64, Flag)> = None;
+    let mut consider = |flag: Flag, cost: f64| {
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, flag));
+        }
+    };
+    for face in [Face::Drawing, Face::Narrow] {
+        let size = size(words, face, height(options));
+        for (centre, is_upward, rank) in on_wire(line, size, near) {
+            let flag = Flag { wire_idx, centre, size, is_upward, face, tied_to: None };
+            let cost = covered(&flag, clutter) + rank + if face == Face::Narrow { 1.5 } else { 0.0 };
+            consider(flag, cost);
+        }
+    }
+    if best.as_ref().is_none_or(|(least, _)| *least > 6.0) {
+        let size = size(words, Face::Drawing, height(options));
+        for (centre, to, rank) in beside_wire(line, size) {
+            let flag = Flag {
+                wire_idx,
+                centre,
+                size,
+                is_upward: false,
+                face: Face::Drawing,
+                tied_to: Some(to),
+            };
+            let cost = covered(&flag, clutter) + tie_cost(&flag, to, clutter) + rank;
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, flag));
+            }
+        }
+    }
+    best.expect("a line has at least one place beside it").1
+}
+
+fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
+    clutter.cost(flag.rect().grown(0.35), |kind| match kind {
+        Kind::Wire(wire_idx) if wire_idx == flag.wire_idx && flag.tied_to.is_none() => 0.0,
+        Kind::Wire(_) => 8.0,
+        Kind::Body | Kind::Spot | Kind::Lettering => 10.0,
+    })
+}
+
+/// What the thin line to the wire would cover.
+fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
+    let step = (to - flag.centre) * 0.2;
+    (1..5)
+        .map(|n| flag.centre + step * f64::from(n))
+        .filter(|at| !flag.rect().contains(*at))
+        .map(|at| {
+            clutter.cost(Box2 { min: at, max: at }, |kind| match kind {
+                Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
+                _ => 3.0,
+            })
+        })
+        .sum()
+}
+
+/// Places on the wire: middle, whether to be read upwards, and how much worse than the best it is.
+fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point, bool, f64)> {
+    let total: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+    let longest = line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
+    let n_stretches = line.len() - 1;
+    let mut places = Vec::new();
+    let mut before = 0.0;
+    for (stretch_idx, pair) in line.windows(2).enumerate() {
+        let length = pair[0].distance(pair[1]);
+        let is_level = (pair[0].y - pair[1].y).abs() < 1e-6;
+        let start = if stretch_idx == 0 { TO_END } else { TO_CORNER };
+        let end = if stretch_idx + 1 == n_stretches { TO_END } else { TO_CORNER };
+        let ways: &[(f64, bool, f64)] =
+            if is_level { &[(along, false, 0.0)] } else { &[(across, false, 0.3), (along, true, 1.2)] };
+        for (room, is_upward, rank) in ways {
+            let (low, high) = (start + room / 2.0, length - end - room / 2.0);
+            if low > high {
+                continue;
+            }
+            for at in spread(low, high) {
+                let off = ((before + at) / total - near).abs();
+                let short = if near == 0.5 { (longest - length) / 25.0 } else { 0.0 };
+                let point = pair[0] + (pair[1] - pair[0]) * (at / length);
+                places.push((point, *is_upward, rank + 2.0 * off + short));
+            }
+        }
+        before += length;
+    }
+    places
+}
+
+/// Places from the middle outwards, 2.5 mm apart; wider on a long stretch.
+fn spread(low: f64, high: f64) -> impl Iterator<Item = f64> {
+    let middle = (low + high) / 2.0;
+    let half = (high - low) / 2.0;
+    let n_steps = (half / 2.5).floor().min(24.0) as u32;
+    let pitch = if n_steps == 0 { 0.0 } else { half / f64::from(n_steps) };
+    (0..=n_steps).flat_map(move |step| {
+        let by = pitch * f64::from(step);
+        [Some(middle + by), (step > 0).then_some(middle - by)].into_iter().flatten()
+    })
+}
+
+/// Places beside the wire, with the point of it that the flag is tied to.
+fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point, f64)> {
+    let mut places = Vec::new();
+    for pair in line.windows(2) {
+        let middle = (pair[0] + pair[1]) * 0.5;
+        for distance in [3.0, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0] {
+            for (x, y) in [
+                (0.0, -1.0),
+                (0.0, 1.0),
+                (1.0, 0.0),
+                (-1.0, 0.0),
+                (1.0, -1.0),
+                (-1.0, -1.0),
+                (1.0, 1.0),
+                (-1.0, 1.0),
+            ] {
+                let by = Point::new(
+                    x * (along / 2.0 + distance),
+                    y * (across / 2.0 + distance),
+                );
+                places.push((middle + by, middle, 3.0 + distance * 0.35));
+            }
+        }
+    }
+    places
+}

@@ -1,0 +1,215 @@
+//! Where the names and figures of parts stand, and the designations of their terminals.
+
+use loomwright_circuit::{Box2, Direction, Point};
+
+use crate::block::{Block, Placed, TextLine};
+use crate::clutter::{Clutter, Kind};
+use crate::scene::{Pin, Scene, ScenePart};
+use crate::symbol::figures;
+use crate::{Align, Face, Ink, text_width};
+
+/// Height of the capitals of names, of figures and of terminal designations, mm.
+pub(crate) const NAME: f64 = 2.5;
+pub(crate) const FIGURES: f64 = 2.0;
+const DESIGNATION: f64 = 1.9;
+/// Room between a symbol and its lettering, mm.
+const GAP: f64 = 1.5;
+/// Names longer than this are broken, mm.
+const LONGEST: f64 = 42.0;
+
+/// The lettering of a part: its name, and what its symbol shows of its figures.
+fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
+    let line = |text, height, ink| TextLine { text, height, ink, face: Face::Drawing };
+    if part.is_joint() {
+        let name = TextLine { face: Face::Narrow, ..line(part.part.label.clone(), FIGURES, Ink::Muted) };
+        return Block::of(vec![name]);
+    }
+    let mut lines: Vec<_> = wrapped(&part.part.label);
+    let figures = match part.part_type {
+        Some(part_type) => figures(part_type, part.part, scene.car.vehicle().voltage),
+        None => format!("unknown type: {}", part.part.type_name),
+    };
+    lines.push(line(figures, FIGURES, Ink::Muted));
+    Block::of(lines)
+}
+
+fn wrapped(label: &str) -> Vec<TextLine> {
+    crate::block::wrapped(label, Face::Drawing, NAME, LONGEST)
+        .into_iter()
+        .map(|text| TextLine { text, height: NAME, ink: Ink::Ink, face: Face::Drawing })
+        .collect()
+}
+
+/// Bodies, and the ways out of the terminals: what no lettering may cover.
+pub(crate) fn obstacles(scene: &Scene<'_>) -> Clutter {
+    let mut clutter = Clutter::default();
+    for part in &scene.parts {
+        clutter.add(part.body, Kind::Body);
+        for pin in &part.pins {
+            if let Some(leaves) = pin.leaves {
+                clutter.add(way_out(pin, leaves), Kind::Spot);
+            }
+        }
+    }
+    clutter
+}
+
+fn way_out(pin: &Pin<'_>, leaves: Direction) -> Box2 {
+    let length = if pin.n_wires > 0 { 7.5 } else { 2.5 };
+    let end = pin.at + leaves.step() * length;
+    let rect = Box2 { min: pin.at, max: pin.at }.union(Box2 { min: end, max: end });
+    rect.grown(0.9)
+}
+
+/// Places the lettering of all parts that are more than a dot, before wires are routed.
+pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Option<Placed>> {
+    let mut placed = Vec::with_capacity(scene.parts.len());
+    for part in &scene.parts {
+        let block = block(scene, part);
+        if part.is_joint() || block.is_empty() {
+            placed.push(None);
+            continue;
+        }
+        let best = best(&block, part, clutter);
+        clutter.add(best.rect(), Kind::Lettering);
+        placed.push(Some(best));
+    }
+    placed
+}
+
+/// Looks for better places for lettering that a wire runs through, and places that of joints.
+pub(crate) fn settle_names(scene: &Scene<'_>, names: &mut [Option<Placed>], clutter: &mut Clutter) {
+    for (part, name) in scene.parts.iter().zip(names) {
+        let is_clear = name.as_ref().is_some_and(|name| {
+            clutter.cost(name.rect(), |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_))))) == 0.0
+        });
+        if !is_clear {
+            let block = block(scene, part);
+            if block.is_empty() {
+                continue;
+            }
+            *name = Some(best(&block, part, clutter));
+        }
+        if let Some(name) = name {
+            clutter.add(name.rect(), Kind::Lettering);
+        }
+    }
+}
+
+fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> Placed {
+    let weight = |kind| match kind {
+        Kind::Body | Kind::Lettering => 6.0,
+        Kind::Spot => 4.0,
+        Kind::Wire(_) => 3.0,
+    };
+    let mut best: Option<(f64, Placed)> = None;
+    for (rank, (corner, align)) in candidates(block, part).into_iter().enumerate() {
+        let cost = clutter.cost(block.rect(corner).grown(0.5), weight) + rank as f64 * 0.15;
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, Placed { block: block.clone(), corner, align }));
+        }
+    }
+    best.expect("there is always a candidate").1
+}
+
+/// Places around the symbol, best first: the sides that no lead leaves by, then further out.
+fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
+    let mut places = Vec::with_capacity(48);
+    if part.is_joint() {
+        for gap in [0.3, 1.6, 4.0] {
+            diagonals(block, part.body.grown(gap), &mut places);
+        }
+        return places;
+    }
+    let is_upright = part.pins.iter().all(|pin| {
+        matches!(pin.leaves, Some(Direction::Up | Direction::Down))
+    });
+    for gap in [GAP, GAP + 2.5, GAP + 5.0, GAP + 7.5] {
+        let around = part.body.grown(gap);
+        if is_upright {
+            beside(block, around, &mut places);
+            above_and_below(block, around, part.body, &mut places);
+        } else {
+            above_and_below(block, around, part.body, &mut places);
+            beside(block, around, &mut places);
+        }
+    }
+    places
+}
+
+fn above_and_below(block: &Block, around: Box2, body: Box2, places: &mut Vec<(Point, Align)>) {
+    let top = around.min.y - block.height;
+    let centre = body.centre().x - block.width / 2.0;
+    let right = body.max.x - block.width;
+    for (x, align) in [(centre, Align::Centre), (body.min.x, Align::Left), (right, Align::Right)] {
+        places.push((Point::new(x, top), align));
+        places.push((Point::new(x, around.max.y), align));
+    }
+}
+
+fn beside(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
+    let middle = around.centre().y - block.height / 2.0;
+    let left = around.min.x - block.width;
+    for y in [middle, around.min.y, around.max.y - block.height] {
+        places.push((Point::new(around.max.x, y), Align::Left));
+        places.push((Point::new(left, y), Align::Right));
+    }
+}
+
+fn diagonals(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
+    let (left, top) = (around.min.x - block.width, around.min.y - block.height);
+    places.push((Point::new(around.max.x, top), Align::Left));
+    places.push((Point::new(left, top), Align::Right));
+    places.push((Point::new(around.max.x, around.max.y), Align::Left));
+    places.push((Point::new(left, around.max.y), Align::Right));
+}
+
+/// The designation of each terminal of a part, placed beside its lead.
+pub(crate) fn place_designations(part: &ScenePart<'_>, clutter: &mut Clutter) -> Vec<Placed> {
+    let mut placed = Vec::new();
+    if part.pins.len() < 2 {
+        return placed;
+    }
+    for pin in &part.pins {
+        let Some(leaves) = pin.leaves else { continue };
+        let line = TextLine {
+            text: pin.name.to_owned(),
+            height: DESIGNATION,
+            ink: Ink::Muted,
+            face: Face::Drawing,
+        };
+        let block = Block::of(vec![line]);
+        let mut best: Option<(f64, Placed)> = None;
+        for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
+            let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
+            let cost = clutter.cost(block.rect(corner).grown(0.15), weight) + rank as f64 * 0.1;
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, Placed { block: block.clone(), corner, align }));
+            }
+        }
+        if let Some((_, best)) = best {
+            clutter.add(best.rect(), Kind::Lettering);
+            placed.push(best);
+        }
+    }
+    placed
+}
+
+/// Places beside a lead, just outside the terminal, and then further along it.
+fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction) -> Vec<(Point, Align)> {
+    let (w, h) = (text_width(Face::Drawing, DESIGNATION, pin.name), DESIGNATION);
+    let at = pin.at;
+    let mut places = Vec::new();
+    for along in [0.9, 2.6, 4.6] {
+        let corners = match leaves {
+            Direction::Left => [(-along - w, -1.1 - h), (-along - w, 1.1)],
+            Direction::Right => [(along, -1.1 - h), (along, 1.1)],
+            Direction::Up => [(1.2, -along - h), (-1.2 - w, -along - h)],
+            Direction::Down => [(1.2, along), (-1.2 - w, along)],
+        };
+        let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
+        places.extend(corners.map(|(x, y)| (at + Point::new(x, y), align)));
+    }
+    debug_assert!(block.width <= w + 1e-9);
+    places
+}

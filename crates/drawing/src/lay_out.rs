@@ -1,0 +1,255 @@
+//! Laying a sheet out: what goes where, and what is painted over what.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireId};
+
+use crate::block::Placed;
+use crate::clutter::{Clutter, Kind};
+use crate::ends::Continuation;
+use crate::flags::Flag;
+use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
+use crate::scene::{Scene, SceneEnd, ScenePart};
+use crate::tags::PlacedTag;
+use crate::{
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, route,
+    tags, wires,
+};
+
+/// Lays out one sheet of the car.
+///
+/// The same car and options give the same sheet, to the last digit.
+pub fn lay_out(car: &Car, sheet: SheetId, options: &Options) -> Sheet {
+    lay_out_from(car, sheet, options, None)
+}
+
+/// Lays out a sheet again after an edit: wires keep their ways wherever their ends and the parts around still allow
+/// it, so that only what was touched moves.
+pub fn lay_out_again(car: &Car, sheet: SheetId, options: &Options, previous: &Sheet) -> Sheet {
+    lay_out_from(car, sheet, options, Some(&previous.routes))
+}
+
+/// Everything in its place, not yet painted.
+struct Plan<'s, 'a> {
+    scene: &'s Scene<'a>,
+    marks: Vec<Continuation>,
+    lines: Vec<Vec<Point>>,
+    hops: Vec<Vec<Hop>>,
+    names: Vec<Option<Placed>>,
+    designations: Vec<Vec<Placed>>,
+    flags: Vec<Flag>,
+    loose: Vec<(usize, Vec<Prim>)>,
+    tags: Vec<PlacedTag>,
+    currents: Vec<(usize, Vec<Prim>)>,
+}
+
+fn lay_out_from(
+    car: &Car,
+    sheet: SheetId,
+    options: &Options,
+    previous: Option<&BTreeMap<WireId, Vec<Point>>>,
+) -> Sheet {
+    let scene = Scene::of(car, sheet, options);
+    let plan = plan(&scene, previous);
+    let mut items = paint(&plan);
+    if options.has_heading {
+        let around = items.iter().map(|item| item.bounds).reduce(Box2::union);
+        let prims = heading::prims(&scene, around);
+        items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), prims));
+    }
+    let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
+    let terminals = scene
+        .parts
+        .iter()
+        .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.to_owned(), pin.at)))
+        .collect();
+    let routes = scene.wires.iter().map(|wire| wire.id).zip(plan.lines).collect();
+    Sheet { items, bounds, terminals, routes }
+}
+
+fn plan<'s, 'a>(
+    scene: &'s Scene<'a>,
+    previous: Option<&BTreeMap<WireId, Vec<Point>>>,
+) -> Plan<'s, 'a> {
+    let mut clutter = labels::obstacles(scene);
+    let mut names = labels::place_names(scene, &mut clutter);
+    let marks = ends::continuations(scene, &mut clutter);
+    let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
+    lettering.extend(marks.iter().map(|mark| mark.text.rect()));
+    let given = ends::given(scene, &marks);
+    let around = route::Around { lettering: &lettering, given: &given, previous };
+    let lines = route::routes(scene, &around);
+    let hops = hops(&lines);
+    let mut clutter = routed_clutter(scene, &marks, &lines, &hops);
+    labels::settle_names(scene, &mut names, &mut clutter);
+    let designations =
+        scene.parts.iter().map(|part| labels::place_designations(part, &mut clutter)).collect();
+    let loose = loose_ends(scene, &mut clutter);
+    let flags = flags::place(scene, &lines, &mut clutter);
+    let currents = currents(scene, &lines, &mut clutter);
+    let tags = tags::place(scene, &lines, &mut clutter);
+    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, currents }
+}
+
+/// All that lettering must not cover, once the wires are there.
+fn routed_clutter(
+    scene: &Scene<'_>,
+    marks: &[Continuation],
+    lines: &[Vec<Point>],
+    hops: &[Vec<Hop>],
+) -> Clutter {
+    let mut clutter = Clutter::default();
+    for part in &scene.parts {
+        clutter.add(part.body, Kind::Body);
+        for pin in &part.pins {
+            clutter.add(Box2 { min: pin.at, max: pin.at }.grown(1.0), Kind::Spot);
+        }
+    }
+    for mark in marks {
+        clutter.add(mark.text.rect(), Kind::Lettering);
+        clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(1.6), Kind::Spot);
+    }
+    for (wire_idx, line) in lines.iter().enumerate() {
+        clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));
+        for hop in &hops[wire_idx] {
+            let (a, b) = (line[hop.stretch], line[hop.stretch + 1]);
+            let at = a + (b - a) * (hop.along / a.distance(b));
+            clutter.add(Box2 { min: at, max: at }.grown(RADIUS), Kind::Spot);
+        }
+    }
+    clutter
+}
+
+fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>)> {
+    let mut loose = Vec::new();
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        for end in wire.ends {
+            if let SceneEnd::Loose(at) = end {
+                loose.push((wire_idx, ends::loose_end(at, clutter)));
+            }
+        }
+    }
+    loose
+}
+
+fn currents(
+    scene: &Scene<'_>,
+    lines: &[Vec<Point>],
+    clutter: &mut Clutter,
+) -> Vec<(usize, Vec<Prim>)> {
+    let mut currents = Vec::new();
+    for (wire_idx, line) in lines.iter().enumerate() {
+        let Some(live) = live_wire(scene, wire_idx) else { continue };
+        let mut prims = live::arrows(line, live, clutter);
+        prims.extend(live::amps(scene, wire_idx, line, live, clutter));
+        currents.push((wire_idx, prims));
+    }
+    currents
+}
+
+fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
+    scene.options.live.as_ref()?.wires.get(&scene.wires[wire_idx].id).copied()
+}
+
+fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
+    let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
+    Some(Item { subject, title, bounds, prims })
+}
+
+fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
+    let mut items = Vec::new();
+    let hopped: Vec<_> =
+        plan.lines.iter().zip(&plan.hops).map(|(line, hops)| with_hops(line, hops)).collect();
+    paint_below(plan, &hopped, &mut items);
+    paint_wires(plan, &hopped, &mut items);
+    for part in &plan.scene.parts {
+        let prims = parts::prims(plan.scene, part);
+        items.extend(item(Subject::Part(part.id), part_title(part), prims));
+    }
+    paint_lettering(plan, &mut items);
+    for tag in &plan.tags {
+        let row = &plan.scene.options.tags[tag.tag_idx];
+        items.extend(item(Subject::Tag(tag.tag_idx), format!("Tag {}", row.number), tag.prims(row)));
+    }
+    items
+}
+
+/// Light, over-ink of what is to fit, wash of what is live.
+fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
+    let scene = plan.scene;
+    let is_trying = scene.options.live.is_some();
+    let mut add = |title: &str, prims| items.extend(item(Subject::Underlay, title.to_owned(), prims));
+    for part in &scene.parts {
+        if let (Some(live), Some(part_type)) = (parts::live(scene, part), part.part_type) {
+            add("Light", live::glow(&part_type.glows, &live.light, &part.part.place));
+        }
+        if !is_trying && part.part.standing == Standing::ToFit {
+            add("To fit", parts::to_fit(part));
+        }
+    }
+    for (wire_idx, wire) in scene.wires.iter().enumerate().filter(|(idx, _)| !hopped[*idx].is_empty()) {
+        if !is_trying && wire.wire.standing == Standing::ToFit {
+            add("To fit", vec![wires::to_fit(wire.wire, &hopped[wire_idx])]);
+        }
+        if let Some(live) = live_wire(scene, wire_idx) {
+            add("Live", wires::live(wire.wire, &hopped[wire_idx], live).into_iter().collect());
+        }
+    }
+}
+
+fn paint_wires(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
+    let scene = plan.scene;
+    for wire_idx in painting_order(&plan.hops) {
+        let wire = &scene.wires[wire_idx];
+        if hopped[wire_idx].len() < 2 {
+            continue;
+        }
+        let mut prims = wires::cable(wire.wire, &hopped[wire_idx]);
+        if wire.wire.standing == Standing::ToRemove {
+            prims.extend(wires::strikes(&plan.lines[wire_idx]));
+        }
+        items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
+    }
+}
+
+fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
+    let scene = plan.scene;
+    for (part_idx, part) in scene.parts.iter().enumerate() {
+        let mut prims: Vec<_> =
+            plan.designations[part_idx].iter().flat_map(Placed::prims).collect();
+        prims.extend(plan.names[part_idx].iter().flat_map(Placed::prims));
+        items.extend(item(Subject::Label(part.id), part_title(part), prims));
+    }
+    for mark in &plan.marks {
+        let subject = Subject::Continuation(scene.wires[mark.wire_idx].id, mark.to);
+        items.extend(item(subject, wire_title(scene, mark.wire_idx), mark.prims()));
+    }
+    for (wire_idx, prims) in plan.loose.iter().chain(&plan.currents) {
+        let subject = Subject::Wire(scene.wires[*wire_idx].id);
+        items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
+    }
+    for flag in &plan.flags {
+        let wire = &scene.wires[flag.wire_idx];
+        let words = flags::words(scene, wire.wire);
+        let prims = flag.prims(wire.wire, &words, scene.options);
+        items.extend(item(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims));
+    }
+}
+
+fn part_title(part: &ScenePart<'_>) -> String {
+    let what = part.part_type.map_or(part.part.type_name.as_str(), |part_type| &part_type.title);
+    with_standing(format!("{}, {what}", part.part.label), part.part.standing)
+}
+
+fn wire_title(scene: &Scene<'_>, wire_idx: usize) -> String {
+    let wire = scene.wires[wire_idx].wire;
+    let colour = wire.colour.map_or_else(|| "colour not known".to_owned(), |colour| colour.words());
+    with_standing(format!("Wire {}, {colour}", wire.label), wire.standing)
+}
+
+fn with_standing(words: String, standing: Standing) -> String {
+    match standing {
+        Standing::AsFound => words,
+        other => format!("{words}, {}", other.words()),
+    }
+}

@@ -1,0 +1,171 @@
+//! What Try lays over the drawing: direction and amps along wires, light, and opened fuses.
+
+use loomwright_circuit::part_type::Glow;
+use loomwright_circuit::{Box2, Placement, Point};
+
+use crate::block::{Block, Placed, TextLine};
+use crate::clutter::{Clutter, Kind};
+use crate::scene::{Scene, SceneEnd};
+use crate::wires::is_flowing;
+use crate::{Align, Face, Ink, LiveWire, Prim};
+
+const AMPS: f64 = 1.9;
+const ARROW: f64 = 3.2;
+/// Stretches shorter than this carry no arrowhead, mm.
+const ROOM: f64 = 7.0;
+
+/// A current in words: three figures, and milliamps below one tenth of an amp.
+pub(crate) fn amps_in_words(amps: f64) -> String {
+    let amps = amps.abs();
+    match amps {
+        _ if amps < 0.0995 => format!("{:.0} mA", amps * 1000.0),
+        _ if amps < 9.995 => format!("{amps:.2} A"),
+        _ if amps < 99.95 => format!("{amps:.1} A"),
+        _ => format!("{amps:.0} A"),
+    }
+}
+
+/// Arrowheads along a wire in the direction of the current.
+pub(crate) fn arrows(line: &[Point], live: LiveWire, clutter: &Clutter) -> Vec<Prim> {
+    if !is_flowing(live) {
+        return Vec::new();
+    }
+    let longest = line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
+    let mut prims = Vec::new();
+    for pair in line.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        if length < ROOM.min(longest) || length < 1e-6 {
+            continue;
+        }
+        let along = (pair[1] - pair[0]) * (1.0 / length);
+        let n_arrows = (length / 40.0).ceil().min(6.0) as u32;
+        for n in 0..n_arrows {
+            let middle = (f64::from(n) + 0.5) / f64::from(n_arrows) * length;
+            // A little way to either side, where a flag or a hop is in the way.
+            let free = [0.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0].into_iter().find_map(|by| {
+                let tip = middle + by;
+                let at = pair[0] + along * tip;
+                let rect = Box2 { min: at, max: at }.grown(ARROW * 0.55);
+                let is_inside = tip > ARROW && tip < length - ARROW;
+                let is_free = clutter.cost(rect, |kind| match kind {
+                    Kind::Wire(_) => 0.0,
+                    _ => 1.0,
+                }) == 0.0;
+                (is_inside && is_free).then_some(at)
+            });
+            if let Some(at) = free {
+                prims.push(arrow(at, if live.amps > 0.0 { along } else { along * -1.0 }));
+            }
+        }
+    }
+    prims
+}
+
+fn arrow(at: Point, along: Point) -> Prim {
+    let across = Point::new(-along.y, along.x);
+    let back = at - along * (ARROW * 0.5);
+    let points = vec![
+        at + along * (ARROW * 0.5),
+        back + across * (ARROW * 0.45),
+        back + along * (ARROW * 0.22),
+        back - across * (ARROW * 0.45),
+    ];
+    Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.3)) }
+}
+
+/// The current at each end of a wire that is on a terminal here.
+pub(crate) fn amps(
+    scene: &Scene<'_>,
+    wire_idx: usize,
+    line: &[Point],
+    live: LiveWire,
+    clutter: &mut Clutter,
+) -> Vec<Prim> {
+    if !is_flowing(live) || line.len() < 2 {
+        return Vec::new();
+    }
+    let mut prims = Vec::new();
+    let last = line.len() - 1;
+    let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+    for (end_idx, (at, next)) in [(line[0], line[1]), (line[last], line[last - 1])].into_iter().enumerate() {
+        let is_needed = match scene.wires[wire_idx].ends[end_idx] {
+            SceneEnd::Pin { part, .. } => !scene.parts[part].is_joint() && (end_idx == 0 || length > 24.0),
+            _ => false,
+        };
+        if is_needed {
+            let text = amps_in_words(live.amps);
+            let line =
+                TextLine { text, height: AMPS, ink: Ink::Danger, face: Face::Narrow };
+            let placed = beside(&Block::of(vec![line]), at, next, clutter);
+            clutter.add(placed.rect(), Kind::Lettering);
+            prims.extend(placed.prims());
+        }
+    }
+    prims
+}
+
+fn beside(block: &Block, at: Point, next: Point, clutter: &Clutter) -> Placed {
+    let step = (next - at) * (1.0 / at.distance(next).max(1e-6));
+    let (w, h) = (block.width, block.height);
+    let mut best: Option<(f64, Placed)> = None;
+    for along in [3.2, 5.5, 1.2, 8.0, 11.0] {
+        for (side_idx, side) in [-1.0, 1.0].into_iter().enumerate() {
+            let corner = if step.x.abs() > 0.5 {
+                let x = if step.x > 0.0 { at.x + along } else { at.x - along - w };
+                Point::new(x, if side < 0.0 { at.y - 1.5 - h } else { at.y + 1.4 })
+            } else {
+                let y = if step.y > 0.0 { at.y + along } else { at.y - along - h };
+                Point::new(if side < 0.0 { at.x - 1.5 - w } else { at.x + 1.5 }, y)
+            };
+            let weight = |kind| if matches!(kind, Kind::Body) { 1.0 } else { 3.0 };
+            let cost = clutter.cost(block.rect(corner).grown(0.2), weight)
+                + along * 0.05
+                + side_idx as f64 * 0.1;
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, Placed { block: block.clone(), corner, align: Align::Left }));
+            }
+        }
+    }
+    best.expect("there is always a candidate").1
+}
+
+/// Light around a lamp: soft discs, the strongest in the middle.
+pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim> {
+    let mut prims = Vec::new();
+    for (size, share) in [(2.3, 0.16), (1.75, 0.34), (1.3, 0.62), (1.0, 1.0)] {
+        for (glow, light) in glows.iter().zip(light) {
+            let strength = (light * share * 255.0).round().clamp(0.0, 255.0) as u8;
+            if strength >= 4 {
+                prims.push(Prim::Circle {
+                    centre: place.sheet_from_symbol(glow.at),
+                    radius: glow.radius * size,
+                    fill: Some(Ink::Glow(strength)),
+                    edge: None,
+                });
+            }
+        }
+    }
+    prims
+}
+
+/// The mark of a fuse that has opened: a jagged break across it.
+pub(crate) fn blown(body: Box2) -> Vec<Prim> {
+    let middle = body.centre();
+    let zigzag = [(-1.0, -4.2), (0.8, -1.2), (-0.8, 1.2), (1.0, 4.2)];
+    let points: Vec<_> = zigzag.iter().map(|(x, y)| middle + Point::new(*x, *y)).collect();
+    vec![
+        Prim::Line { points: points.clone(), width: 1.7, ink: Ink::Paper, dash: None },
+        Prim::Line { points, width: 0.7, ink: Ink::Danger, dash: None },
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn currents_read_in_three_figures() {
+        let words = [0.012, 1.714, -8.7, 23.46, 230.0].map(amps_in_words);
+        assert_eq!(words, ["12 mA", "1.71 A", "8.70 A", "23.5 A", "230 A"]);
+    }
+}

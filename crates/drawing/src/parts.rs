@@ -1,0 +1,118 @@
+//! Parts on the sheet: symbol, terminals, and the marks of their standing.
+
+use loomwright_circuit::{Point, Standing};
+
+use crate::scene::{Scene, ScenePart};
+use crate::symbol::symbol;
+use crate::{Align, Face, Ink, LivePart, Prim};
+
+const RING: f64 = 0.85;
+/// Radius of the dot of a joint whose type draws none, mm.
+const DOT: f64 = 1.1;
+
+/// Symbol and terminals of a part.
+pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
+    let mut prims = outline(part, live(scene, part));
+    if part.part.standing == Standing::ToRemove {
+        for prim in &mut prims {
+            thin(prim);
+        }
+    }
+    if !part.is_joint() {
+        for pin in &part.pins {
+            prims.push(Prim::Circle {
+                centre: pin.at,
+                radius: RING,
+                fill: Some(Ink::Paper),
+                edge: Some((Ink::Ink, 0.3)),
+            });
+        }
+    }
+    if part.part.standing == Standing::ToRemove {
+        let (min, max) = (part.body.min, part.body.max);
+        let by = Point::new(1.0, 1.0);
+        let points = vec![Point::new(min.x - by.x, max.y + by.y), Point::new(max.x + by.x, min.y - by.y)];
+        prims.push(Prim::Line { points, width: 0.45, ink: Ink::ToRemove, dash: None });
+    }
+    if live(scene, part).is_some_and(|live| live.is_blown) {
+        prims.extend(crate::live::blown(part.body));
+    }
+    prims
+}
+
+pub(crate) fn live<'s>(scene: &'s Scene<'_>, part: &ScenePart<'_>) -> Option<&'s LivePart> {
+    scene.options.live.as_ref()?.parts.get(&part.id)
+}
+
+fn outline(part: &ScenePart<'_>, live: Option<&LivePart>) -> Vec<Prim> {
+    let Some(part_type) = part.part_type else { return unknown(part) };
+    let prims = symbol(part_type, &part.part.place, live);
+    if prims.is_empty() && part.is_joint() {
+        let centre = part.body.centre();
+        return vec![Prim::Circle { centre, radius: DOT, fill: Some(Ink::Ink), edge: None }];
+    }
+    prims
+}
+
+/// A broken box with a question mark, for a type that nobody knows.
+fn unknown(part: &ScenePart<'_>) -> Vec<Prim> {
+    let (min, max) = (part.body.min, part.body.max);
+    let points = vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y), min];
+    vec![
+        Prim::Line { points, width: 0.35, ink: Ink::Ink, dash: Some([1.4, 1.0]) },
+        Prim::Text {
+            at: part.body.centre(),
+            text: "?".to_owned(),
+            height: 5.0,
+            align: Align::Centre,
+            ink: Ink::Muted,
+            face: Face::Drawing,
+            upward: false,
+        },
+    ]
+}
+
+fn thin(prim: &mut Prim) {
+    let pale = |ink: &mut Ink| {
+        if *ink == Ink::Ink {
+            *ink = Ink::Muted;
+        }
+    };
+    match prim {
+        Prim::Line { width, ink, .. } => {
+            *width *= 0.7;
+            pale(ink);
+        }
+        Prim::Area { fill, edge, .. } | Prim::Circle { fill, edge, .. } => {
+            if let Some(fill) = fill {
+                pale(fill);
+            }
+            if let Some((ink, width)) = edge {
+                *width *= 0.7;
+                pale(ink);
+            }
+        }
+        Prim::Text { ink, .. } => pale(ink),
+    }
+}
+
+/// The soft over-ink that hugs the symbol of a part that is to fit.
+pub(crate) fn to_fit(part: &ScenePart<'_>) -> Vec<Prim> {
+    const MORE: f64 = 2.6;
+    let mut prims = outline(part, None);
+    prims.retain(|prim| !matches!(prim, Prim::Text { .. }));
+    for prim in &mut prims {
+        match prim {
+            Prim::Line { width, ink, dash, .. } => {
+                (*width, *ink, *dash) = (*width + MORE, Ink::ToFit, None);
+            }
+            Prim::Area { fill, edge, .. } | Prim::Circle { fill, edge, .. } => {
+                let width = edge.map_or(0.0, |(_, width)| width);
+                *fill = Some(Ink::ToFit);
+                *edge = Some((Ink::ToFit, width + MORE));
+            }
+            Prim::Text { .. } => {}
+        }
+    }
+    prims
+}

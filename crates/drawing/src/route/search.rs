@@ -1,0 +1,202 @@
+//! The search for one wire's way over the lattice: shortest by cost, with bends, crossings and neighbours priced.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use loomwright_circuit::Direction;
+
+use super::grid::{
+    BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING,
+};
+
+/// Ways looked at before a search gives up.
+const MOST_VISITS: usize = 400_000;
+const START: u8 = 4;
+
+/// An end of the way: a place, and which way the lead leaves it there.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Goal {
+    pub(super) place: usize,
+    pub(super) leaves: Option<Direction>,
+}
+
+/// Working memory, kept from one search to the next.
+#[derive(Debug, Default)]
+pub(super) struct Search {
+    cost: Vec<u32>,
+    /// Direction in which the place before was entered.
+    came: Vec<u8>,
+    seen: Vec<u32>,
+    turn: u32,
+    queue: BinaryHeap<Reverse<(u32, u32, u32)>>,
+}
+
+impl Search {
+    /// Corners of the cheapest way with its cost; nothing where none was found in bounds.
+    pub(super) fn find(
+        &mut self,
+        grid: &Grid,
+        from: Goal,
+        to: Goal,
+        exempt: &[usize],
+    ) -> Option<(Vec<usize>, u32)> {
+        self.clear(grid.n_places() * 4);
+        for direction in DIRECTIONS {
+            if from.leaves.is_none_or(|leaves| leaves == direction) {
+                let way = Way { grid, from, to, exempt };
+                if let Some((next, cost)) = way.step(from.place, direction, direction) {
+                    self.offer(&way, next, direction, START, cost);
+                }
+            }
+        }
+        let way = Way { grid, from, to, exempt };
+        for _ in 0..MOST_VISITS {
+            let Reverse((_, _, state)) = self.queue.pop()?;
+            let state = state as usize;
+            let (place, entered) = (state / 4, state % 4);
+            if self.seen[state] != self.turn || self.came[state] & 8 != 0 {
+                continue;
+            }
+            if place == to.place {
+                return Some((self.corners(grid, from.place, state), self.cost[state]));
+            }
+            self.came[state] |= 8;
+            let cost = self.cost[state];
+            for turn in [0, 1, 3] {
+                let direction = DIRECTIONS[(entered + turn) % 4];
+                if let Some((next, more)) = way.step(place, DIRECTIONS[entered], direction) {
+                    self.offer(&way, next, direction, entered as u8, cost + more);
+                }
+            }
+        }
+        None
+    }
+
+    fn clear(&mut self, n_states: usize) {
+        self.queue.clear();
+        self.turn += 1;
+        if self.cost.len() < n_states {
+            self.cost.resize(n_states, 0);
+            self.came.resize(n_states, 0);
+            self.seen.resize(n_states, 0);
+        }
+    }
+
+    fn offer(&mut self, way: &Way<'_>, place: usize, direction: Direction, came: u8, cost: u32) {
+        let state = place * 4 + direction as usize;
+        if self.seen[state] == self.turn && self.cost[state] <= cost {
+            return;
+        }
+        self.seen[state] = self.turn;
+        self.cost[state] = cost;
+        self.came[state] = came;
+        let total = cost + way.at_least(place, direction);
+        // Of equal ways the one that has come further goes first.
+        self.queue.push(Reverse((total, u32::MAX - cost, state as u32)));
+    }
+
+    fn corners(&self, grid: &Grid, start: usize, mut state: usize) -> Vec<usize> {
+        let mut corners = vec![state / 4];
+        loop {
+            let (place, entered) = (state / 4, DIRECTIONS[state % 4]);
+            let Some(before) = grid.next(place, opposite(entered)) else { break };
+            let came = self.came[state] & 7;
+            if came == START {
+                corners.push(start);
+                break;
+            }
+            if usize::from(came) != entered as usize {
+                corners.push(before);
+            }
+            state = before * 4 + usize::from(came);
+        }
+        corners.reverse();
+        corners
+    }
+}
+
+struct Way<'a> {
+    grid: &'a Grid,
+    from: Goal,
+    to: Goal,
+    exempt: &'a [usize],
+}
+
+impl Way<'_> {
+    /// The place one step on, and what the step costs.
+    fn step(&self, place: usize, entered: Direction, direction: Direction) -> Option<(usize, u32)> {
+        let grid = self.grid;
+        let next = grid.next(place, direction)?;
+        let is_last = next == self.to.place;
+        if is_last && self.to.leaves.is_some_and(|leaves| direction != opposite(leaves)) {
+            return None;
+        }
+        let is_free = self.exempt.contains(&next);
+        let mut cost = STEP;
+        if entered != direction {
+            cost += BEND;
+            if (is_last && self.to.leaves.is_some()) || self.is_first(place) {
+                cost += SHORT;
+            }
+            if grid.is_used(place) && !self.exempt.contains(&place) {
+                cost += TOUCHING;
+            }
+        }
+        if !is_free {
+            cost += grid.ground(next);
+            if grid.is_corner(next) {
+                cost += TOUCHING;
+            } else if grid.is_crossed(next, direction) {
+                cost += CROSSING;
+            }
+        }
+        if grid.on_step(place, direction) > 0 && !(is_free && self.exempt.contains(&place)) {
+            cost += ON_TOP;
+        } else if grid.beside_step(place, direction) {
+            cost += BESIDE;
+        }
+        Some((next, cost))
+    }
+
+    fn is_first(&self, place: usize) -> bool {
+        self.from.leaves.is_some_and(|leaves| self.grid.next(self.from.place, leaves) == Some(place))
+    }
+
+    /// A cost that no way from here can undercut.
+    fn at_least(&self, place: usize, direction: Direction) -> u32 {
+        let nx = self.grid.nx;
+        let across = (place % nx).abs_diff(self.to.place % nx);
+        let down = (place / nx).abs_diff(self.to.place / nx);
+        (across + down) as u32 * STEP + self.bends_at_least(place, direction) * BEND
+    }
+
+    fn bends_at_least(&self, place: usize, direction: Direction) -> u32 {
+        if place == self.to.place {
+            return 0;
+        }
+        let nx = self.grid.nx;
+        let (x, y) = (place % nx, place / nx);
+        let (goal_x, goal_y) = (self.to.place % nx, self.to.place / nx);
+        let is_ahead = match direction {
+            Direction::Up => goal_y < y && goal_x == x,
+            Direction::Down => goal_y > y && goal_x == x,
+            Direction::Left => goal_x < x && goal_y == y,
+            Direction::Right => goal_x > x && goal_y == y,
+        };
+        match (is_ahead, self.to.leaves.map(opposite)) {
+            (true, None) => 0,
+            (true, Some(arrives)) => u32::from(arrives != direction) * 2,
+            (false, None) => 1,
+            (false, Some(arrives)) => 1 + u32::from(arrives == direction),
+        }
+    }
+}
+
+pub(super) fn opposite(direction: Direction) -> Direction {
+    match direction {
+        Direction::Up => Direction::Down,
+        Direction::Right => Direction::Left,
+        Direction::Down => Direction::Up,
+        Direction::Left => Direction::Right,
+    }
+}

@@ -1,0 +1,137 @@
+//! Symbols: the outline of a part type, placed on the sheet.
+
+use loomwright_circuit::part_type::{Shape, Stroke, Weight, When};
+use loomwright_circuit::{Box2, Part, PartType, Placement, Point, SystemVoltage};
+
+use crate::{Align, Face, Ink, LivePart, Prim};
+
+/// Strokes of a symbol as they stand now: at rest where nothing is known of this moment.
+pub(crate) fn symbol(part_type: &PartType, place: &Placement, live: Option<&LivePart>) -> Vec<Prim> {
+    let is_now = |stroke: &&Stroke| stroke.when.as_ref().is_none_or(|when| holds(part_type, when, live));
+    part_type.outline.iter().filter(is_now).map(|stroke| placed(stroke, place)).collect()
+}
+
+/// The rectangle that a symbol may cover in any of its positions, with its terminals.
+pub(crate) fn body(part_type: &PartType, place: &Placement) -> Box2 {
+    let strokes = part_type.outline.iter().filter_map(|stroke| {
+        let prim = placed(stroke, place);
+        // Half the line's width belongs to the look, not to the room that a part takes.
+        match prim {
+            Prim::Line { points, .. } | Prim::Area { points, .. } => Box2::around(points),
+            Prim::Circle { centre, radius, .. } => Box2::around([centre]).map(|b| b.grown(radius)),
+            Prim::Text { .. } => prim.bounds(),
+        }
+    });
+    let terminals = part_type.terminals.iter().map(|terminal| place.sheet_from_symbol(terminal.at));
+    let around = strokes.reduce(Box2::union);
+    let pins = Box2::around(terminals);
+    let at = Box2 { min: place.at, max: place.at };
+    [around, pins].into_iter().flatten().reduce(Box2::union).unwrap_or(at)
+}
+
+fn holds(part_type: &PartType, when: &When, live: Option<&LivePart>) -> bool {
+    match when {
+        When::PulledIn(is_in) => live.is_some_and(|live| live.is_in) == *is_in,
+        When::At { control, positions } => {
+            let now = live.and_then(|live| live.positions.get(control));
+            let rest = || part_type.control(control)?.positions.first().map(|rest| &rest.name);
+            now.or_else(rest).is_some_and(|now| positions.contains(now))
+        }
+    }
+}
+
+fn placed(stroke: &Stroke, place: &Placement) -> Prim {
+    let width = match stroke.weight {
+        Weight::Thin => 0.25,
+        Weight::Normal => 0.35,
+        Weight::Heavy => 0.7,
+    };
+    let fill = stroke.filled.then_some(Ink::Ink);
+    let edge = Some((Ink::Ink, width));
+    let dash = stroke.dashed.then_some([1.4, 1.0]);
+    let put = |points: &[Point]| points.iter().map(|point| place.sheet_from_symbol(*point)).collect();
+    let line = |points| Prim::Line { points, width, ink: Ink::Ink, dash };
+    match &stroke.draw {
+        Shape::Line(points) => line(put(points)),
+        // An area has no dashes: a dashed outline is a line that comes back to where it started.
+        Shape::Polygon(points) if stroke.dashed => {
+            line(put(&points.iter().chain(points.first()).copied().collect::<Vec<_>>()))
+        }
+        Shape::Polygon(points) => Prim::Area { points: put(points), fill, edge },
+        Shape::Circle { centre, radius } => {
+            Prim::Circle { centre: place.sheet_from_symbol(*centre), radius: *radius, fill, edge }
+        }
+        Shape::Arc { centre, radius, from, sweep } => {
+            let points: Vec<_> = arc(*centre, *radius, *from, *sweep);
+            if stroke.filled { Prim::Area { points: put(&points), fill, edge } } else { line(put(&points)) }
+        }
+        Shape::Text { at, text, height } => Prim::Text {
+            at: place.sheet_from_symbol(*at),
+            text: text.clone(),
+            height: *height,
+            align: Align::Centre,
+            ink: Ink::Ink,
+            face: Face::Drawing,
+            upward: false,
+        },
+    }
+}
+
+/// Points along part of a circle, degrees clockwise on the page from the right.
+pub(crate) fn arc(centre: Point, radius: f64, from: f64, sweep: f64) -> Vec<Point> {
+    let n_steps = ((sweep.abs() / 15.0).ceil() as usize).clamp(2, 48);
+    (0..=n_steps)
+        .map(|step| {
+            let angle = (from + sweep * step as f64 / n_steps as f64).to_radians();
+            centre + Point::new(angle.cos(), angle.sin()) * radius
+        })
+        .collect()
+}
+
+/// What the symbol shows of its figures: the type's `shows` with numbers put in; `?` for one that nobody knows.
+pub(crate) fn figures(part_type: &PartType, part: &Part, voltage: SystemVoltage) -> String {
+    let value = |name: &str| {
+        part.fact(part_type, name).or_else(|| (name == "volts").then_some(voltage.volts().0))
+    };
+    filled(&part_type.shows, |name| value(name).map_or_else(|| "?".to_owned(), trimmed))
+}
+
+fn filled(template: &str, value: impl Fn(&str) -> String) -> String {
+    let mut text = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once('{') {
+        text.push_str(before);
+        let Some((name, tail)) = after.split_once('}') else {
+            return text + after;
+        };
+        text.push_str(&value(name));
+        rest = tail;
+    }
+    text + rest
+}
+
+/// A number with at most three decimals and no trailing noughts.
+pub(crate) fn trimmed(number: f64) -> String {
+    let text = format!("{number:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_lose_trailing_noughts() {
+        assert_eq!([trimmed(21.0), trimmed(0.25), trimmed(-0.0001)], ["21", "0.25", "0"]);
+    }
+
+    #[test]
+    fn templates_keep_their_words() {
+        let double = |name: &str| name.to_owned() + name;
+        assert_eq!(filled("{a}/{b} W", double), "aa/bb W");
+        assert_eq!(filled("no figures", double), "no figures");
+        assert_eq!(filled("broken {a", double), "broken a");
+    }
+}

@@ -1,0 +1,199 @@
+//! Tie-on tags: numbered, tied with a string to the culprit, told apart by shape.
+
+use loomwright_circuit::{Box2, Point};
+
+use crate::clutter::{Clutter, Kind};
+use crate::scene::Scene;
+use crate::symbol::arc;
+use crate::{Align, Face, Ink, Prim, Tag, TagShape, text_width};
+
+const HEIGHT: f64 = 5.4;
+const LETTERS: f64 = 2.7;
+/// From the pointed end to where the tag has its full height.
+const POINT: f64 = 2.6;
+
+/// A tag in its place.
+#[derive(Debug, Clone)]
+pub(crate) struct PlacedTag {
+    pub(crate) tag_idx: usize,
+    /// Left edge at half height.
+    at: Point,
+    width: f64,
+    /// Whether the hole is at the right.
+    is_mirrored: bool,
+    culprit: Point,
+}
+
+/// Places all tags whose culprit is on this sheet.
+pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Vec<PlacedTag> {
+    let mut placed = Vec::new();
+    for (tag_idx, tag) in scene.options.tags.iter().enumerate() {
+        let culprits = culprits(scene, lines, tag);
+        let Some(best) = best(tag_idx, tag, &culprits, clutter) else { continue };
+        clutter.add(best.rect().grown(0.5), Kind::Lettering);
+        placed.push(best);
+    }
+    placed
+}
+
+/// Points that a string may be tied to, best first.
+fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
+    let part = tag.part.and_then(|id| scene.parts.iter().find(|part| part.id == id));
+    if let Some(part) = part {
+        if part.is_joint() {
+            return vec![part.body.centre()];
+        }
+        let (min, max, middle) = (part.body.min, part.body.max, part.body.centre());
+        return vec![
+            Point::new(max.x, min.y),
+            min,
+            max,
+            Point::new(min.x, max.y),
+            Point::new(middle.x, min.y),
+            Point::new(middle.x, max.y),
+        ];
+    }
+    let wire_idx = tag.wire.and_then(|id| scene.wires.iter().position(|wire| wire.id == id));
+    let Some(line) = wire_idx.map(|wire_idx| &lines[wire_idx]) else { return Vec::new() };
+    let mut points = Vec::new();
+    for pair in line.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        let n_points = (length / 6.0).floor().clamp(1.0, 8.0) as u32;
+        for n in 0..n_points {
+            points.push(pair[0] + (pair[1] - pair[0]) * ((f64::from(n) + 0.5) / f64::from(n_points)));
+        }
+    }
+    points
+}
+
+fn best(tag_idx: usize, tag: &Tag, culprits: &[Point], clutter: &Clutter) -> Option<PlacedTag> {
+    let width = POINT + 2.6 + text_width(Face::Drawing, LETTERS, &tag.number.to_string()) + 2.2;
+    let mut best: Option<(f64, PlacedTag)> = None;
+    for (rank, culprit) in culprits.iter().enumerate() {
+        // A string tied where letters stand would be lost.
+        let tied = Box2 { min: *culprit, max: *culprit }.grown(0.4);
+        let hidden = clutter.cost(tied, |kind| if kind == Kind::Lettering { 4.0 } else { 0.0 });
+        for distance in [5.0, 7.5, 10.0, 14.0, 19.0, 25.0, 32.0, 40.0] {
+            for (x, y) in AROUND {
+                let is_mirrored = x < 0.0;
+                let hole = *culprit + Point::new(x, y) * distance;
+                let left = if is_mirrored { hole.x - width + POINT } else { hole.x - POINT };
+                let at = Point::new(left, hole.y);
+                let placed = PlacedTag { tag_idx, at, width, is_mirrored, culprit: *culprit };
+                let cost = hidden + placed.cost(clutter) + distance * 0.2 + rank as f64 * 0.05;
+                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    best = Some((cost, placed));
+                }
+            }
+        }
+    }
+    best.map(|(_, placed)| placed)
+}
+
+const AROUND: [(f64, f64); 10] = [
+    (0.8, -0.6),
+    (-0.8, -0.6),
+    (0.8, 0.6),
+    (-0.8, 0.6),
+    (0.45, -0.9),
+    (-0.45, -0.9),
+    (0.45, 0.9),
+    (-0.45, 0.9),
+    (1.0, 0.0),
+    (-1.0, 0.0),
+];
+
+impl PlacedTag {
+    pub(crate) fn rect(&self) -> Box2 {
+        let half = Point::new(0.0, HEIGHT / 2.0);
+        Box2 { min: self.at - half, max: self.at + half + Point::new(self.width, 0.0) }
+    }
+
+    fn hole(&self) -> Point {
+        let from_left = if self.is_mirrored { self.width - POINT } else { POINT };
+        self.at + Point::new(from_left, 0.0)
+    }
+
+    fn cost(&self, clutter: &Clutter) -> f64 {
+        let body = clutter.cost(self.rect().grown(0.8), |_| 6.0);
+        let string: f64 = self.string()[1..]
+            .iter()
+            .map(|at| {
+                clutter.cost(Box2 { min: *at, max: *at }.grown(0.2), |kind| match kind {
+                    Kind::Lettering => 2.0,
+                    Kind::Body | Kind::Spot => 0.8,
+                    Kind::Wire(_) => 0.25,
+                })
+            })
+            .sum();
+        body + string
+    }
+
+    /// A slack string from the culprit to the hole.
+    fn string(&self) -> Vec<Point> {
+        let (a, b) = (self.culprit, self.hole());
+        let sag = Point::new(0.0, 0.12 * a.distance(b));
+        let bend = Point::new(a.x + (b.x - a.x) * 0.35, a.y + (b.y - a.y) * 0.75) - sag * 0.2;
+        (0..=8)
+            .map(|step| {
+                let t = f64::from(step) / 8.0;
+                a * ((1.0 - t) * (1.0 - t)) + bend * (2.0 * t * (1.0 - t)) + b * (t * t)
+            })
+            .collect()
+    }
+
+    /// Tag, string and number.
+    pub(crate) fn prims(&self, tag: &Tag) -> Vec<Prim> {
+        let (ink, letters, fill) = match tag.shape {
+            TagShape::Pointed => (Ink::Danger, Ink::OnTag, Ink::Danger),
+            TagShape::Square => (Ink::Fault, Ink::Fault, Ink::Field),
+            TagShape::Round => (Ink::Advice, Ink::Advice, Ink::Field),
+        };
+        let middle = self.at + Point::new(self.width / 2.0, 0.0);
+        let turned = |point: Point| {
+            if self.is_mirrored { Point::new(2.0 * middle.x - point.x, point.y) } else { point }
+        };
+        let points = self.outline(tag.shape).into_iter().map(turned).collect();
+        let off = if self.is_mirrored { -0.9 } else { 0.9 };
+        let hole = self.hole();
+        vec![
+            Prim::Line { points: self.string(), width: 0.35, ink, dash: None },
+            Prim::Circle { centre: self.culprit, radius: 0.7, fill: Some(ink), edge: None },
+            Prim::Area { points, fill: Some(fill), edge: Some((ink, 0.4)) },
+            Prim::Circle { centre: hole, radius: 0.65, fill: Some(Ink::Paper), edge: Some((ink, 0.3)) },
+            Prim::Text {
+                at: middle + Point::new(off, 0.0),
+                text: tag.number.to_string(),
+                height: LETTERS,
+                align: Align::Centre,
+                ink: letters,
+                face: Face::Drawing,
+                upward: false,
+            },
+        ]
+    }
+
+    /// The outline with the hole at its left: cut corners there, and the far end by level.
+    fn outline(&self, shape: TagShape) -> Vec<Point> {
+        let half = HEIGHT / 2.0;
+        let mut points = vec![(POINT, half), (0.3, half * 0.42), (0.3, -half * 0.42), (POINT, -half)];
+        let points: Vec<_> = {
+            match shape {
+                TagShape::Pointed => {
+                    points.extend([
+                        (self.width - 1.4, -half),
+                        (self.width + 0.9, 0.0),
+                        (self.width - 1.4, half),
+                    ]);
+                }
+                TagShape::Square => points.extend([(self.width, -half), (self.width, half)]),
+                TagShape::Round => {
+                    let centre = Point::new(self.width - half, 0.0);
+                    points.extend(arc(centre, half, -90.0, 180.0).into_iter().map(|p| (p.x, p.y)));
+                }
+            }
+            points
+        };
+        points.into_iter().map(|(x, y)| self.at + Point::new(x, y)).collect()
+    }
+}
