@@ -75,11 +75,6 @@ impl Clutter {
             })
             .sum()
     }
-
-    /// Whether `rect` covers nothing at all.
-    pub(crate) fn is_free(&self, rect: Box2) -> bool {
-        self.cost(rect, |_| 1.0) == 0.0
-    }
 }
 
 fn overlap(a: Box2, b: Box2) -> f64 {

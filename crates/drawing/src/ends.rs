@@ -49,7 +49,10 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
         clutter.add(mark.text.rect(), Kind::Lettering);
         for pair in mark.line.windows(2) {
             let stretch = Box2 { min: pair[0], max: pair[0] };
-            clutter.add(stretch.union(Box2 { min: pair[1], max: pair[1] }).grown(1.0), Kind::Wire(wire_idx));
+            clutter.add(
+                stretch.union(Box2 { min: pair[1], max: pair[1] }).grown(1.0),
+                Kind::Wire(wire_idx),
+            );
         }
         clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(ARROW), Kind::Spot);
         let line = if there.1 == 0 { mark.line.iter().rev().copied().collect() } else { mark.line };
@@ -64,7 +67,9 @@ fn block(scene: &Scene<'_>, wire: &SceneWire<'_>, (sheet, end_idx): (SheetId, us
         Anchor::Loose { .. } => "loose end".to_owned(),
         Anchor::Terminal { part, terminal } => match scene.car.part(*part) {
             // A dot has one terminal, which needs no name.
-            Some(row) if n_terminals(scene, &row.type_name) > 1 => format!("{} {terminal}", row.label),
+            Some(row) if n_terminals(scene, &row.type_name) > 1 => {
+                format!("{} {terminal}", row.label)
+            }
             Some(row) => row.label.clone(),
             None => "a part that is gone".to_owned(),
         },
@@ -151,7 +156,13 @@ fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
         stretches += clutter.cost(rect.grown(0.9), |kind| match kind {
             Kind::Body => 8.0,
             Kind::Lettering | Kind::Wire(_) => 4.0,
-            Kind::Spot => if stretch_idx == 0 { 0.0 } else { 2.0 },
+            Kind::Spot => {
+                if stretch_idx == 0 {
+                    0.0
+                } else {
+                    2.0
+                }
+            }
         });
     }
     letters + arrow + stretches
@@ -164,7 +175,8 @@ impl Continuation {
         let across = Point::new(-along.y, along.x);
         let base = self.tip - along * ARROW;
         let points = vec![base + across * (ARROW * 0.52), self.tip, base - across * (ARROW * 0.52)];
-        let mut prims = vec![Prim::Area { points, fill: Some(Ink::Ink), edge: Some((Ink::Ink, 0.2)) }];
+        let mut prims =
+            vec![Prim::Area { points, fill: Some(Ink::Ink), edge: Some((Ink::Ink, 0.2)) }];
         prims.extend(self.text.prims());
         prims
     }
@@ -183,7 +195,8 @@ pub(crate) fn loose_end(at: Point, clutter: &mut Clutter) -> Vec<Prim> {
         ink: Ink::Danger,
         dash: None,
     });
-    let mut prims = vec![Prim::Circle { centre: at, radius: 1.1, fill: Some(Ink::Paper), edge: None }];
+    let mut prims =
+        vec![Prim::Circle { centre: at, radius: 1.1, fill: Some(Ink::Paper), edge: None }];
     prims.extend(ring);
     let line = TextLine {
         text: "loose end".to_owned(),
@@ -193,7 +206,9 @@ pub(crate) fn loose_end(at: Point, clutter: &mut Clutter) -> Vec<Prim> {
     };
     let block = Block::of(vec![line]);
     let mut best: Option<(f64, Placed)> = None;
-    for (rank, side) in [Direction::Right, Direction::Down, Direction::Up, Direction::Left].into_iter().enumerate() {
+    for (rank, side) in
+        [Direction::Right, Direction::Down, Direction::Up, Direction::Left].into_iter().enumerate()
+    {
         let (corner, align) = beyond(&block, at + side.step() * 1.5, side);
         let cost = clutter.cost(block.rect(corner).grown(0.3), |_| 2.0) + rank as f64 * 0.1;
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {

@@ -46,9 +46,8 @@ pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
 pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Vec<Flag> {
     let mut order: Vec<usize> = (0..lines.len()).filter(|idx| lines[*idx].len() >= 2).collect();
     // Wires with the least room choose first.
-    let longest = |line: &[Point]| {
-        line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max)
-    };
+    let longest =
+        |line: &[Point]| line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
     order.sort_by(|a, b| longest(&lines[*a]).total_cmp(&longest(&lines[*b])).then(a.cmp(b)));
     let mut flags = Vec::new();
     for wire_idx in order {
@@ -69,7 +68,8 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
 fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> Vec<f64> {
     let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     let (along, _) = size(words, Face::Drawing, height(scene.options));
-    let is_whole = !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
+    let is_whole =
+        !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
     if scene.options.flags_at_both_ends && is_whole && length > 3.0 * along + 20.0 {
         let near = (along / 2.0 + 6.0) / length;
         vec![near, 1.0 - near]
@@ -157,7 +157,8 @@ fn best(
         let size = size(words, face, height(options));
         for (centre, is_upward, rank) in on_wire(line, size, near) {
             let flag = Flag { wire_idx, centre, size, is_upward, face, tied_to: None };
-            let cost = covered(&flag, clutter) + rank + if face == Face::Narrow { 1.5 } else { 0.0 };
+            let cost =
+                covered(&flag, clutter) + rank + if face == Face::Narrow { 1.5 } else { 0.0 };
             consider(flag, cost);
         }
     }
@@ -216,8 +217,11 @@ fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point
         let is_level = (pair[0].y - pair[1].y).abs() < 1e-6;
         let start = if stretch_idx == 0 { TO_END } else { TO_CORNER };
         let end = if stretch_idx + 1 == n_stretches { TO_END } else { TO_CORNER };
-        let ways: &[(f64, bool, f64)] =
-            if is_level { &[(along, false, 0.0)] } else { &[(across, false, 0.3), (along, true, 1.2)] };
+        let ways: &[(f64, bool, f64)] = if is_level {
+            &[(along, false, 0.0)]
+        } else {
+            &[(across, false, 0.3), (along, true, 1.2)]
+        };
         for (room, is_upward, rank) in ways {
             let (low, high) = (start + room / 2.0, length - end - room / 2.0);
             if low > high {
@@ -263,10 +267,7 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
                 (1.0, 1.0),
                 (-1.0, 1.0),
             ] {
-                let by = Point::new(
-                    x * (along / 2.0 + distance),
-                    y * (across / 2.0 + distance),
-                );
+                let by = Point::new(x * (along / 2.0 + distance), y * (across / 2.0 + distance));
                 places.push((middle + by, middle, 3.0 + distance * 0.35));
             }
         }

@@ -13,10 +13,8 @@ const PITCH: f64 = 10.0;
 /// The heading above everything else.
 pub(crate) fn prims(scene: &Scene<'_>, below: Option<Box2>) -> Vec<Prim> {
     let below = below.map_or(Point::default(), |rect| rect.min);
-    let corner = Point::new(
-        (below.x / PITCH).floor() * PITCH,
-        ((below.y - 20.0) / PITCH).floor() * PITCH,
-    );
+    let corner =
+        Point::new((below.x / PITCH).floor() * PITCH, ((below.y - 20.0) / PITCH).floor() * PITCH);
     let title = scene.car.sheets().get(&scene.sheet).map_or("", |sheet| sheet.title.as_str());
     let line = |y: f64, text: String, height, ink| Prim::Text {
         at: corner + Point::new(0.0, y),

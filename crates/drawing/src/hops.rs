@@ -52,7 +52,9 @@ pub(crate) fn hops(lines: &[Vec<Point>]) -> Vec<Vec<Hop>> {
         }
     }
     for hops in &mut hops {
-        hops.sort_by(|a, b| (a.stretch, a.along).partial_cmp(&(b.stretch, b.along)).expect("finite"));
+        hops.sort_by(|a, b| {
+            (a.stretch, a.along).partial_cmp(&(b.stretch, b.along)).expect("finite")
+        });
     }
     hops
 }

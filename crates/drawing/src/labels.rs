@@ -5,7 +5,6 @@ use loomwright_circuit::{Box2, Direction, Point};
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::symbol::figures;
 use crate::{Align, Face, Ink, text_width};
 
 /// Height of the capitals of names, of figures and of terminal designations, mm.
@@ -21,12 +20,13 @@ const LONGEST: f64 = 42.0;
 fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
     let line = |text, height, ink| TextLine { text, height, ink, face: Face::Drawing };
     if part.is_joint() {
-        let name = TextLine { face: Face::Narrow, ..line(part.part.label.clone(), FIGURES, Ink::Muted) };
+        let name =
+            TextLine { face: Face::Narrow, ..line(part.part.label.clone(), FIGURES, Ink::Muted) };
         return Block::of(vec![name]);
     }
     let mut lines: Vec<_> = wrapped(&part.part.label);
     let figures = match part.part_type {
-        Some(part_type) => figures(part_type, part.part, scene.car.vehicle().voltage),
+        Some(part_type) => part.part.figures(part_type, scene.car.vehicle().voltage),
         None => format!("unknown type: {}", part.part.type_name),
     };
     lines.push(line(figures, FIGURES, Ink::Muted));
@@ -81,7 +81,8 @@ pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Optio
 pub(crate) fn settle_names(scene: &Scene<'_>, names: &mut [Option<Placed>], clutter: &mut Clutter) {
     for (part, name) in scene.parts.iter().zip(names) {
         let is_clear = name.as_ref().is_some_and(|name| {
-            clutter.cost(name.rect(), |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_))))) == 0.0
+            clutter.cost(name.rect(), |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_)))))
+                == 0.0
         });
         if !is_clear {
             let block = block(scene, part);
@@ -121,9 +122,8 @@ fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
         }
         return places;
     }
-    let is_upright = part.pins.iter().all(|pin| {
-        matches!(pin.leaves, Some(Direction::Up | Direction::Down))
-    });
+    let is_upright =
+        part.pins.iter().all(|pin| matches!(pin.leaves, Some(Direction::Up | Direction::Down)));
     for gap in [GAP, GAP + 2.5, GAP + 5.0, GAP + 7.5] {
         let around = part.body.grown(gap);
         if is_upright {

@@ -12,8 +12,8 @@ use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
 use crate::scene::{Scene, SceneEnd, ScenePart};
 use crate::tags::PlacedTag;
 use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, route,
-    tags, wires,
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts,
+    route, tags, wires,
 };
 
 /// Lays out one sheet of the car.
@@ -169,7 +169,11 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
     paint_lettering(plan, &mut items);
     for tag in &plan.tags {
         let row = &plan.scene.options.tags[tag.tag_idx];
-        items.extend(item(Subject::Tag(tag.tag_idx), format!("Tag {}", row.number), tag.prims(row)));
+        items.extend(item(
+            Subject::Tag(tag.tag_idx),
+            format!("Tag {}", row.number),
+            tag.prims(row),
+        ));
     }
     items
 }
@@ -178,7 +182,8 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
 fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
     let scene = plan.scene;
     let is_trying = scene.options.live.is_some();
-    let mut add = |title: &str, prims| items.extend(item(Subject::Underlay, title.to_owned(), prims));
+    let mut add =
+        |title: &str, prims| items.extend(item(Subject::Underlay, title.to_owned(), prims));
     for part in &scene.parts {
         if let (Some(live), Some(part_type)) = (parts::live(scene, part), part.part_type) {
             add("Light", live::glow(&part_type.glows, &live.light, &part.part.place));
@@ -187,7 +192,9 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
             add("To fit", parts::to_fit(part));
         }
     }
-    for (wire_idx, wire) in scene.wires.iter().enumerate().filter(|(idx, _)| !hopped[*idx].is_empty()) {
+    for (wire_idx, wire) in
+        scene.wires.iter().enumerate().filter(|(idx, _)| !hopped[*idx].is_empty())
+    {
         if !is_trying && wire.wire.standing == Standing::ToFit {
             add("To fit", vec![wires::to_fit(wire.wire, &hopped[wire_idx])]);
         }

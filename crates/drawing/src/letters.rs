@@ -55,7 +55,8 @@ impl Metrics {
     fn of(ttf: &'static [u8]) -> Self {
         let font = ttf_parser::Face::parse(ttf, 0).expect("the embedded font is a font");
         let units_per_em = f64::from(font.units_per_em());
-        let capitals = font.capital_height().map_or(0.72, |height| f64::from(height) / units_per_em);
+        let capitals =
+            font.capital_height().map_or(0.72, |height| f64::from(height) / units_per_em);
         let mut metrics = Self { font, units_per_em, capitals, ready: Vec::new() };
         metrics.ready = (0..N_READY)
             .map(|code| char::from_u32(code).map_or(0.0, |letter| metrics.read(letter)))

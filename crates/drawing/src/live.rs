@@ -87,15 +87,18 @@ pub(crate) fn amps(
     let mut prims = Vec::new();
     let last = line.len() - 1;
     let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
-    for (end_idx, (at, next)) in [(line[0], line[1]), (line[last], line[last - 1])].into_iter().enumerate() {
+    for (end_idx, (at, next)) in
+        [(line[0], line[1]), (line[last], line[last - 1])].into_iter().enumerate()
+    {
         let is_needed = match scene.wires[wire_idx].ends[end_idx] {
-            SceneEnd::Pin { part, .. } => !scene.parts[part].is_joint() && (end_idx == 0 || length > 24.0),
+            SceneEnd::Pin { part, .. } => {
+                !scene.parts[part].is_joint() && (end_idx == 0 || length > 24.0)
+            }
             _ => false,
         };
         if is_needed {
             let text = amps_in_words(live.amps);
-            let line =
-                TextLine { text, height: AMPS, ink: Ink::Danger, face: Face::Narrow };
+            let line = TextLine { text, height: AMPS, ink: Ink::Danger, face: Face::Narrow };
             let placed = beside(&Block::of(vec![line]), at, next, clutter);
             clutter.add(placed.rect(), Kind::Lettering);
             prims.extend(placed.prims());

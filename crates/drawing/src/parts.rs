@@ -31,7 +31,8 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
     if part.part.standing == Standing::ToRemove {
         let (min, max) = (part.body.min, part.body.max);
         let by = Point::new(1.0, 1.0);
-        let points = vec![Point::new(min.x - by.x, max.y + by.y), Point::new(max.x + by.x, min.y - by.y)];
+        let points =
+            vec![Point::new(min.x - by.x, max.y + by.y), Point::new(max.x + by.x, min.y - by.y)];
         prims.push(Prim::Line { points, width: 0.45, ink: Ink::ToRemove, dash: None });
     }
     if live(scene, part).is_some_and(|live| live.is_blown) {

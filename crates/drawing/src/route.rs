@@ -12,7 +12,6 @@ use self::grid::{Grid, PITCH};
 use self::search::{Goal, Search};
 use crate::scene::{Scene, SceneEnd};
 
-
 /// Above this many wires, ways are not improved a second time.
 const MOST_IMPROVED: usize = 600;
 

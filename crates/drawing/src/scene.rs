@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{
-    Anchor, Box2, Car, Direction, Part, PartId, PartType, Placement, Point, SheetId, Standing, Wire,
-    WireId,
+    Anchor, Box2, Car, Direction, Part, PartId, PartType, Placement, Point, SheetId, Standing,
+    Wire, WireId,
 };
 
 use crate::{Options, symbol};

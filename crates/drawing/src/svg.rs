@@ -111,7 +111,11 @@ fn one(prim: &Prim, palette: Palette, lettering: Lettering, out: &mut String) {
     match prim {
         Prim::Line { points, width, ink, dash } => {
             let dashes = dash.map_or_else(String::new, |[dash, gap]| {
-                format!(" stroke-dasharray=\"{} {}\" stroke-linecap=\"butt\"", number(dash), number(gap))
+                format!(
+                    " stroke-dasharray=\"{} {}\" stroke-linecap=\"butt\"",
+                    number(dash),
+                    number(gap)
+                )
             });
             let cap = if dash.is_none() { " stroke-linecap=\"round\"" } else { "" };
             let _ = write!(
@@ -123,7 +127,12 @@ fn one(prim: &Prim, palette: Palette, lettering: Lettering, out: &mut String) {
             );
         }
         Prim::Area { points, fill, edge } => {
-            let _ = write!(out, "<polygon points=\"{}\"{}/>\n", list(points), look(palette, *fill, *edge));
+            let _ = write!(
+                out,
+                "<polygon points=\"{}\"{}/>\n",
+                list(points),
+                look(palette, *fill, *edge)
+            );
         }
         Prim::Circle { centre, radius, fill, edge } => {
             let _ = write!(
@@ -208,9 +217,11 @@ fn outlined(prim: &Prim, palette: Palette, out: &mut String) {
 fn embed_fonts(sheet: &Sheet, out: &mut String) {
     out.push_str("<style>\n");
     for face in [Face::Drawing, Face::Narrow] {
-        let is_used = sheet.items.iter().flat_map(|item| &item.prims).any(|prim| {
-            matches!(prim, Prim::Text { face: used, .. } if *used == face)
-        });
+        let is_used = sheet
+            .items
+            .iter()
+            .flat_map(|item| &item.prims)
+            .any(|prim| matches!(prim, Prim::Text { face: used, .. } if *used == face));
         if is_used {
             let _ = write!(
                 out,
@@ -283,7 +294,8 @@ mod tests {
     #[test]
     fn base64_follows_the_examples_of_rfc_4648() {
         // RFC 4648, section 10.
-        let pairs = [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")];
+        let pairs =
+            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")];
         for (plain, coded) in pairs {
             assert_eq!(base64(plain.as_bytes()), coded);
         }

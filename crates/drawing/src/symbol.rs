@@ -1,13 +1,18 @@
 //! Symbols: the outline of a part type, placed on the sheet.
 
 use loomwright_circuit::part_type::{Shape, Stroke, Weight, When};
-use loomwright_circuit::{Box2, Part, PartType, Placement, Point, SystemVoltage};
+use loomwright_circuit::{Box2, PartType, Placement, Point};
 
 use crate::{Align, Face, Ink, LivePart, Prim};
 
 /// Strokes of a symbol as they stand now: at rest where nothing is known of this moment.
-pub(crate) fn symbol(part_type: &PartType, place: &Placement, live: Option<&LivePart>) -> Vec<Prim> {
-    let is_now = |stroke: &&Stroke| stroke.when.as_ref().is_none_or(|when| holds(part_type, when, live));
+pub(crate) fn symbol(
+    part_type: &PartType,
+    place: &Placement,
+    live: Option<&LivePart>,
+) -> Vec<Prim> {
+    let is_now =
+        |stroke: &&Stroke| stroke.when.as_ref().is_none_or(|when| holds(part_type, when, live));
     part_type.outline.iter().filter(is_now).map(|stroke| placed(stroke, place)).collect()
 }
 
@@ -49,7 +54,8 @@ fn placed(stroke: &Stroke, place: &Placement) -> Prim {
     let fill = stroke.filled.then_some(Ink::Ink);
     let edge = Some((Ink::Ink, width));
     let dash = stroke.dashed.then_some([1.4, 1.0]);
-    let put = |points: &[Point]| points.iter().map(|point| place.sheet_from_symbol(*point)).collect();
+    let put =
+        |points: &[Point]| points.iter().map(|point| place.sheet_from_symbol(*point)).collect();
     let line = |points| Prim::Line { points, width, ink: Ink::Ink, dash };
     match &stroke.draw {
         Shape::Line(points) => line(put(points)),
@@ -63,7 +69,11 @@ fn placed(stroke: &Stroke, place: &Placement) -> Prim {
         }
         Shape::Arc { centre, radius, from, sweep } => {
             let points: Vec<_> = arc(*centre, *radius, *from, *sweep);
-            if stroke.filled { Prim::Area { points: put(&points), fill, edge } } else { line(put(&points)) }
+            if stroke.filled {
+                Prim::Area { points: put(&points), fill, edge }
+            } else {
+                line(put(&points))
+            }
         }
         Shape::Text { at, text, height } => Prim::Text {
             at: place.sheet_from_symbol(*at),
@@ -88,35 +98,12 @@ pub(crate) fn arc(centre: Point, radius: f64, from: f64, sweep: f64) -> Vec<Poin
         .collect()
 }
 
-/// What the symbol shows of its figures: the type's `shows` with numbers put in; `?` for one that nobody knows.
-pub(crate) fn figures(part_type: &PartType, part: &Part, voltage: SystemVoltage) -> String {
-    let value = |name: &str| {
-        part.fact(part_type, name).or_else(|| (name == "volts").then_some(voltage.volts().0))
-    };
-    filled(&part_type.shows, |name| value(name).map_or_else(|| "?".to_owned(), trimmed))
-}
-
-fn filled(template: &str, value: impl Fn(&str) -> String) -> String {
-    let mut text = String::new();
-    let mut rest = template;
-    while let Some((before, after)) = rest.split_once('{') {
-        text.push_str(before);
-        let Some((name, tail)) = after.split_once('}') else {
-            return text + after;
-        };
-        text.push_str(&value(name));
-        rest = tail;
-    }
-    text + rest
-}
-
 /// A number with at most three decimals and no trailing noughts.
 pub(crate) fn trimmed(number: f64) -> String {
     let text = format!("{number:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
-
 
 #[cfg(test)]
 mod tests {
@@ -125,13 +112,5 @@ mod tests {
     #[test]
     fn numbers_lose_trailing_noughts() {
         assert_eq!([trimmed(21.0), trimmed(0.25), trimmed(-0.0001)], ["21", "0.25", "0"]);
-    }
-
-    #[test]
-    fn templates_keep_their_words() {
-        let double = |name: &str| name.to_owned() + name;
-        assert_eq!(filled("{a}/{b} W", double), "aa/bb W");
-        assert_eq!(filled("no figures", double), "no figures");
-        assert_eq!(filled("broken {a", double), "broken a");
     }
 }

@@ -25,7 +25,11 @@ pub(crate) struct PlacedTag {
 }
 
 /// Places all tags whose culprit is on this sheet.
-pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Vec<PlacedTag> {
+pub(crate) fn place(
+    scene: &Scene<'_>,
+    lines: &[Vec<Point>],
+    clutter: &mut Clutter,
+) -> Vec<PlacedTag> {
     let mut placed = Vec::new();
     for (tag_idx, tag) in scene.options.tags.iter().enumerate() {
         let culprits = culprits(scene, lines, tag);
@@ -60,7 +64,8 @@ fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
         let length = pair[0].distance(pair[1]);
         let n_points = (length / 6.0).floor().clamp(1.0, 8.0) as u32;
         for n in 0..n_points {
-            points.push(pair[0] + (pair[1] - pair[0]) * ((f64::from(n) + 0.5) / f64::from(n_points)));
+            points
+                .push(pair[0] + (pair[1] - pair[0]) * ((f64::from(n) + 0.5) / f64::from(n_points)));
         }
     }
     points
@@ -160,7 +165,12 @@ impl PlacedTag {
             Prim::Line { points: self.string(), width: 0.35, ink, dash: None },
             Prim::Circle { centre: self.culprit, radius: 0.7, fill: Some(ink), edge: None },
             Prim::Area { points, fill: Some(fill), edge: Some((ink, 0.4)) },
-            Prim::Circle { centre: hole, radius: 0.65, fill: Some(Ink::Paper), edge: Some((ink, 0.3)) },
+            Prim::Circle {
+                centre: hole,
+                radius: 0.65,
+                fill: Some(Ink::Paper),
+                edge: Some((ink, 0.3)),
+            },
             Prim::Text {
                 at: middle + Point::new(off, 0.0),
                 text: tag.number.to_string(),
@@ -176,7 +186,8 @@ impl PlacedTag {
     /// The outline with the hole at its left: cut corners there, and the far end by level.
     fn outline(&self, shape: TagShape) -> Vec<Point> {
         let half = HEIGHT / 2.0;
-        let mut points = vec![(POINT, half), (0.3, half * 0.42), (0.3, -half * 0.42), (POINT, -half)];
+        let mut points =
+            vec![(POINT, half), (0.3, half * 0.42), (0.3, -half * 0.42), (POINT, -half)];
         let points: Vec<_> = {
             match shape {
                 TagShape::Pointed => {

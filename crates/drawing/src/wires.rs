@@ -27,10 +27,8 @@ pub(crate) fn cable(wire: &Wire, points: &[Point]) -> Vec<Prim> {
     let width = width(wire);
     let line = |width, ink, dash| Prim::Line { points: points.to_vec(), width, ink, dash };
     let main = wire.colour.map(|colour| colour.main);
-    let mut prims = vec![
-        line(width + 2.0 * CASING, Ink::Casing, None),
-        line(width, Ink::Cable(main), None),
-    ];
+    let mut prims =
+        vec![line(width + 2.0 * CASING, Ink::Casing, None), line(width, Ink::Cable(main), None)];
     if let Some(tracer) = wire.colour.and_then(|colour| colour.tracer) {
         prims.push(line(width * 0.4, Ink::Cable(Some(tracer)), Some([2.4, 1.6])));
     }

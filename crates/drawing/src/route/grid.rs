@@ -157,9 +157,10 @@ impl Grid {
             Direction::Up | Direction::Down => [Direction::Left, Direction::Right],
             Direction::Left | Direction::Right => [Direction::Up, Direction::Down],
         };
-        sides.into_iter().filter_map(|side| self.next(place, side)).any(|beside| {
-            self.on_step(beside, direction) > 0
-        })
+        sides
+            .into_iter()
+            .filter_map(|side| self.next(place, side))
+            .any(|beside| self.on_step(beside, direction) > 0)
     }
 
     pub(super) fn is_corner(&self, place: usize) -> bool {

@@ -114,6 +114,8 @@ mod tests {
         let (from, to) = (Point::new(0.3, 0.4), Point::new(10.0, -0.2));
         let line = settled(line, from, to);
         assert_eq!((line[0], line[3]), (from, to));
-        assert!(line.windows(2).all(|pair| is_level(pair[0], pair[1]) || is_upright(pair[0], pair[1])));
+        assert!(
+            line.windows(2).all(|pair| is_level(pair[0], pair[1]) || is_upright(pair[0], pair[1]))
+        );
     }
 }

@@ -5,9 +5,7 @@ use std::collections::BinaryHeap;
 
 use loomwright_circuit::Direction;
 
-use super::grid::{
-    BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING,
-};
+use super::grid::{BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING};
 
 /// Ways looked at before a search gives up.
 const MOST_VISITS: usize = 400_000;
@@ -159,7 +157,9 @@ impl Way<'_> {
     }
 
     fn is_first(&self, place: usize) -> bool {
-        self.from.leaves.is_some_and(|leaves| self.grid.next(self.from.place, leaves) == Some(place))
+        self.from
+            .leaves
+            .is_some_and(|leaves| self.grid.next(self.from.place, leaves) == Some(place))
     }
 
     /// A cost that no way from here can undercut.

@@ -11,15 +11,15 @@ use loomwright_circuit::{
 const TYPES: &str = include_str!("types.json");
 
 /// A car under construction.
-pub struct Pad {
-    pub car: Car,
+pub(crate) struct Pad {
+    pub(crate) car: Car,
     last_id: u32,
     parts: BTreeMap<String, PartId>,
     sheet: SheetId,
 }
 
 impl Pad {
-    pub fn new(title: &str) -> Self {
+    pub(crate) fn new(title: &str) -> Self {
         let mut pad = Self {
             car: Car::new(Vehicle::default()),
             last_id: 1,
@@ -35,24 +35,30 @@ impl Pad {
         pad
     }
 
-    pub fn put(&mut self, row: RowId, after: Row) {
+    pub(crate) fn put(&mut self, row: RowId, after: Row) {
         let change = Change { row, before: None, after: Some(after) };
         self.car.apply(&Patch { changes: vec![change], last_id: self.last_id });
     }
 
     /// Goes on, on another sheet.
-    pub fn sheet(&mut self, title: &str) -> SheetId {
+    pub(crate) fn sheet(&mut self, title: &str) -> SheetId {
         self.last_id += 1;
         self.sheet = SheetId(self.last_id);
         self.put(RowId::Sheet(self.sheet), Row::Sheet(Sheet { title: title.to_owned() }));
         self.sheet
     }
 
-    pub fn part(&mut self, type_name: &str, label: &str, at: [f64; 2], turn: Turn) -> PartId {
+    pub(crate) fn part(
+        &mut self,
+        type_name: &str,
+        label: &str,
+        at: [f64; 2],
+        turn: Turn,
+    ) -> PartId {
         self.part_with(type_name, label, at, turn, Standing::AsFound)
     }
 
-    pub fn part_with(
+    pub(crate) fn part_with(
         &mut self,
         type_name: &str,
         label: &str,
@@ -78,7 +84,14 @@ impl Pad {
     }
 
     /// Runs a wire: ends as "label.terminal", or "@x,y" for a loose end.
-    pub fn wire(&mut self, label: &str, from: &str, to: &str, colour: &str, standing: Standing) -> WireId {
+    pub(crate) fn wire(
+        &mut self,
+        label: &str,
+        from: &str,
+        to: &str,
+        colour: &str,
+        standing: Standing,
+    ) -> WireId {
         self.last_id += 1;
         let id = WireId(self.last_id);
         let mut wire = Wire::new(label, self.end(from), self.end(to));
@@ -100,7 +113,7 @@ impl Pad {
 }
 
 /// Driving lamps on a relay: most kinds of part, a crossing, a loose end, another sheet, all standings.
-pub fn driving_lamps() -> (Pad, SheetId) {
+pub(crate) fn driving_lamps() -> (Pad, SheetId) {
     use Standing::{AsFound, ToFit, ToRemove};
     let mut pad = Pad::new("Front lighting");
     pad.part("battery", "Battery", [40.0, 140.0], Turn::None);
@@ -134,10 +147,11 @@ pub fn driving_lamps() -> (Pad, SheetId) {
 }
 
 /// Rows of lamps, each fed over a fuse and a switch: a sheet of about `n_wires` wires.
-pub fn rows(n_wires: usize) -> (Pad, SheetId) {
+pub(crate) fn rows(n_wires: usize) -> (Pad, SheetId) {
     let mut pad = Pad::new("Rows");
     let n_rows = n_wires / 5;
-    let colours = ["green/red", "green/white", "red", "blue/white", "purple", "brown", "light green/brown"];
+    let colours =
+        ["green/red", "green/white", "red", "blue/white", "purple", "brown", "light green/brown"];
     for row in 0..n_rows {
         let (x, y) = ((row / 40) as f64 * 190.0, (row % 40) as f64 * 25.0);
         let colour = colours[row % colours.len()];

@@ -1,0 +1,4 @@
+//! Sheets laid out whole.
+
+mod clear;
+mod samples;
