@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::clean;
 use crate::{Car, Change, EditError, PartId, Patch, PromiseId, Row, RowId, SheetId, WireId};
 
 /// A copy of a car on which edits are tried; [`Draft::patch`] is what they change.
@@ -44,7 +45,7 @@ impl Draft {
     pub(crate) fn put(&mut self, id: RowId, row: Option<Row>) {
         let car = &self.car;
         self.before.entry(id.clone()).or_insert_with(|| car.row(&id));
-        self.car.put(&id, row);
+        self.car.put(&id, row.map(clean::row));
     }
 
     pub(crate) fn put_part(&mut self, id: PartId, part: crate::Part) {

@@ -8,6 +8,7 @@ use crate::{
     Vehicle, Wire, WireId,
 };
 
+pub(crate) mod canonical;
 mod copy;
 mod erase;
 mod facts;

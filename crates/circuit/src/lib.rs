@@ -5,6 +5,7 @@
 
 mod car;
 mod check;
+mod clean;
 mod colour;
 mod draft;
 mod edit;
@@ -17,6 +18,7 @@ mod part;
 pub mod part_type;
 mod patch;
 mod promise;
+mod saved;
 mod vehicle;
 mod wire;
 
@@ -33,6 +35,7 @@ pub use part::Part;
 pub use part_type::PartType;
 pub use patch::{Change, Patch};
 pub use promise::{Claim, Expectation, Moment, Promise};
+pub use saved::{BYTES_MOST, FORMAT, LoadError, VERSION, load, save, schema, write_row};
 pub use vehicle::{Body, ColourCode, EarthPolarity, SystemVoltage, Vehicle};
 pub use wire::{Anchor, End, Insulation, Standing, Version, Wire};
 

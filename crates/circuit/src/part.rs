@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
+use crate::saved::unique;
 use crate::{Name, PartType, Placement, SheetId, Standing, SystemVoltage};
 
 /// A placed device: one row of the car file.
@@ -25,10 +26,10 @@ pub struct Part {
     /// Where on the sheet.
     pub place: Placement,
     /// Figures that differ from the type's usual ones, by the fact's name, in the fact's unit.
-    #[serde(default, skip_serializing_if = "is_default")]
+    #[serde(deserialize_with = "unique", default, skip_serializing_if = "is_default")]
     pub facts: BTreeMap<Name, f64>,
     /// The car's name for each of the type's controls, where it is not the part's label.
-    #[serde(default, skip_serializing_if = "is_default")]
+    #[serde(deserialize_with = "unique", default, skip_serializing_if = "is_default")]
     pub controls: BTreeMap<Name, String>,
     /// Anything worth keeping about it.
     #[serde(default, skip_serializing_if = "is_default")]

@@ -13,6 +13,7 @@ use crate::promise::Moment;
 use crate::{Direction, Fitting, Name, Point};
 
 mod element_names;
+mod figure;
 
 /// A kind of device.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -152,7 +153,7 @@ pub struct Fact {
 }
 
 /// A figure of an element: a number, or the name of a fact of the part.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(untagged)]
 pub enum Figure {
     /// The same for every part of the type.

@@ -1,7 +1,7 @@
 //! A wire: one length of cable between two ends.
 
 use loomwright_units::{Metres, WireArea};
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
@@ -91,8 +91,8 @@ impl Insulation {
 }
 
 /// What an end of a wire is joined to.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(untagged)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged, try_from = "AnchorFields")]
 pub enum Anchor {
     /// A terminal of a part.
     Terminal {
@@ -108,6 +108,64 @@ pub enum Anchor {
         /// Where on the sheet.
         at: Point,
     },
+}
+
+/// An anchor as it stands in a file, so that a mistake is named field by field.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AnchorFields {
+    part: Option<PartId>,
+    terminal: Option<Name>,
+    sheet: Option<SheetId>,
+    at: Option<Point>,
+}
+
+impl JsonSchema for Anchor {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Anchor".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let [part, terminal, sheet, at] = [
+            generator.subschema_for::<PartId>(),
+            generator.subschema_for::<Name>(),
+            generator.subschema_for::<SheetId>(),
+            generator.subschema_for::<Point>(),
+        ];
+        json_schema!({
+            "description": "What an end of a wire is joined to: a terminal of a part, or nothing.",
+            "oneOf": [
+                {
+                    "type": "object",
+                    "properties": { "part": part, "terminal": terminal },
+                    "required": ["part", "terminal"],
+                    "additionalProperties": false,
+                },
+                {
+                    "type": "object",
+                    "properties": { "sheet": sheet, "at": at },
+                    "required": ["sheet", "at"],
+                    "additionalProperties": false,
+                },
+            ],
+        })
+    }
+}
+
+impl TryFrom<AnchorFields> for Anchor {
+    type Error = &'static str;
+
+    fn try_from(fields: AnchorFields) -> Result<Self, Self::Error> {
+        match fields {
+            AnchorFields { part: Some(part), terminal: Some(terminal), sheet: None, at: None } => {
+                Ok(Self::Terminal { part, terminal })
+            }
+            AnchorFields { part: None, terminal: None, sheet: Some(sheet), at: Some(at) } => {
+                Ok(Self::Loose { sheet, at })
+            }
+            _ => Err("an end of a wire has either 'part' and 'terminal', or 'sheet' and 'at'"),
+        }
+    }
 }
 
 impl Anchor {

@@ -19,16 +19,19 @@ macro_rules! unit {
             pub const ZERO: Self = Self(0.0);
 
             /// The size without its sign.
+            #[must_use]
             pub fn abs(self) -> Self {
                 Self(self.0.abs())
             }
 
             /// The larger of two.
+            #[must_use]
             pub fn max(self, other: Self) -> Self {
                 Self(self.0.max(other.0))
             }
 
             /// The smaller of two.
+            #[must_use]
             pub fn min(self, other: Self) -> Self {
                 Self(self.0.min(other.0))
             }

@@ -34,15 +34,17 @@ impl Draft {
         Ok(())
     }
 
-    pub(super) fn add_promise(&mut self, promise: Promise) -> Result<(), EditError> {
+    pub(super) fn add_promise(&mut self, mut promise: Promise) -> Result<(), EditError> {
+        self.car().canonical_promise(&mut promise);
         check::promise(self.car(), &promise)?;
         let id = PromiseId(self.new_id()?);
         self.put(RowId::Promise(id), Some(Row::Promise(promise)));
         Ok(())
     }
 
-    pub(super) fn set_promise(&mut self, id: PromiseId, row: Promise) -> Result<(), EditError> {
+    pub(super) fn set_promise(&mut self, id: PromiseId, mut row: Promise) -> Result<(), EditError> {
         self.promise(id)?;
+        self.car().canonical_promise(&mut row);
         check::promise(self.car(), &row)?;
         self.put(RowId::Promise(id), Some(Row::Promise(row)));
         Ok(())

@@ -7,6 +7,7 @@ use crate::{Draft, Standing, Wire, WireId};
 impl Draft {
     pub(super) fn run(&mut self, mut wire: Wire) -> Result<WireId, EditError> {
         self.tidy_label(&mut wire, "");
+        self.car().canonical_wire(&mut wire);
         check::wire(self.car(), &wire)?;
         check::wire_label(self.car(), &wire.label, None)?;
         let id = WireId(self.new_id()?);
@@ -19,6 +20,7 @@ impl Draft {
         wire.standing = old.standing;
         let old_label = old.label.clone();
         self.tidy_label(&mut wire, &old_label);
+        self.car().canonical_wire(&mut wire);
         check::wire(self.car(), &wire)?;
         check::wire_label(self.car(), &wire.label, Some(id))?;
         route::clear_unfit(self.car(), &mut wire);

@@ -2,4 +2,5 @@
 
 mod edit_property;
 mod edits;
+mod saved;
 mod support;

@@ -1,0 +1,39 @@
+//! Terminals by their own names: a DIN designation that stands for one is replaced by it.
+
+use crate::{Anchor, Car, Promise, Wire};
+
+impl Car {
+    fn canonical_terminal(&self, part: crate::PartId, terminal: &mut String) {
+        if let Some(known) = self.type_of(part).and_then(|row| row.terminal(terminal))
+            && known.name != *terminal
+        {
+            terminal.clone_from(&known.name);
+        }
+    }
+
+    pub(super) fn canonical_wire(&self, wire: &mut Wire) {
+        for end in [&mut wire.from, &mut wire.to] {
+            if let Anchor::Terminal { part, terminal } = &mut end.at {
+                self.canonical_terminal(*part, terminal);
+            }
+        }
+    }
+
+    pub(super) fn canonical_promise(&self, promise: &mut Promise) {
+        for claim in &mut promise.then {
+            if let Some(terminal) = &mut claim.terminal {
+                self.canonical_terminal(claim.part, terminal);
+            }
+        }
+    }
+}
+
+/// Does so in a whole car.
+pub(crate) fn terminals(car: &mut Car) {
+    let mut wires = std::mem::take(&mut car.wires);
+    wires.values_mut().for_each(|wire| car.canonical_wire(wire));
+    car.wires = wires;
+    let mut promises = std::mem::take(&mut car.promises);
+    promises.values_mut().for_each(|promise| car.canonical_promise(promise));
+    car.promises = promises;
+}

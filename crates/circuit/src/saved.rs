@@ -1,0 +1,70 @@
+//! The saved form of a car: JSON with one row a line, so that a small edit is a small diff.
+
+mod load;
+mod rows;
+mod write;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+pub use load::{LoadError, load};
+pub use write::{save, write_row};
+
+use crate::{Name, Part, PartId, PartType, Promise, PromiseId, Sheet, SheetId, Vehicle};
+use crate::{Wire, WireId};
+pub(crate) use rows::unique;
+
+use rows::Rows;
+
+/// The word that every car file begins with.
+pub const FORMAT: &str = "loomwright-car";
+/// The version of the saved form that this program writes.
+pub const VERSION: u32 = 1;
+/// The largest file that is read, in bytes: some two hundred times a fully drawn car.
+pub const BYTES_MOST: usize = 16 * 1024 * 1024;
+
+/// The word that says what the file is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+enum Format {
+    #[serde(rename = "loomwright-car")]
+    Car,
+}
+
+/// The car file of Loomwright: a vehicle, its drawings, its alteration plan.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "Loomwright car file")]
+struct File {
+    /// What the file is.
+    #[serde(rename = "format")]
+    _format: Format,
+    /// Version of the saved form.
+    #[serde(rename = "version")]
+    _version: u32,
+    /// Facts of the vehicle.
+    vehicle: Vehicle,
+    /// Sheets of the drawing by id.
+    sheets: Rows<SheetId, Sheet>,
+    /// Parts by id.
+    #[serde(default)]
+    parts: Rows<PartId, Part>,
+    /// Wires by id.
+    #[serde(default)]
+    wires: Rows<WireId, Wire>,
+    /// Promises by id.
+    #[serde(default)]
+    promises: Rows<PromiseId, Promise>,
+    /// Part types that only this car has, by name.
+    #[serde(default)]
+    own_types: Rows<Name, PartType>,
+    /// The last id given; ids are never given twice.
+    last_id: u32,
+}
+
+/// The JSON Schema of the car file.
+pub fn schema() -> String {
+    let schema = schemars::schema_for!(File);
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+    text.push('\n');
+    text
+}

@@ -1,0 +1,227 @@
+//! Reading a car file: one clear sentence with the place where it cannot be read, and never half a car.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use serde::Deserialize;
+
+use super::{BYTES_MOST, FORMAT, File, VERSION};
+use crate::edit::canonical;
+use crate::{Car, EditError};
+use crate::{check, clean};
+
+/// Longest piece of a file that a message repeats, in characters.
+const FOUND_MOST: usize = 300;
+
+/// Why a file is no car that this program can open.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum LoadError {
+    /// The file is larger than any car.
+    #[error("the file has {bytes} bytes; a car file has at most {BYTES_MOST}")]
+    TooLarge {
+        /// Its size.
+        bytes: usize,
+    },
+    /// The file is of another kind.
+    #[error("this is no car file: expected an object with \"format\": \"{FORMAT}\", {found}")]
+    NotACar {
+        /// What stands there.
+        found: String,
+    },
+    /// A later program wrote it.
+    #[error(
+        "the file is of version {found}; this program reads versions up to {VERSION}, so open it with a newer one"
+    )]
+    Newer {
+        /// Its version.
+        found: u64,
+    },
+    /// What stands there is not what the saved form has in that place.
+    #[error("{says}, at {path} in line {line}")]
+    Shape {
+        /// What was found, and what is accepted.
+        says: String,
+        /// Where in the file, as field names.
+        path: String,
+        /// The line, from 1.
+        line: usize,
+    },
+    /// A row that reads well but cannot stand in this car.
+    #[error("{says}, at {path}")]
+    Row {
+        /// What was found, and what is accepted.
+        says: String,
+        /// Where in the file, as field names.
+        path: String,
+    },
+}
+
+/// What is read first, whatever else a later version may hold.
+#[derive(Deserialize)]
+struct Head {
+    format: Option<serde_json::Value>,
+    version: Option<serde_json::Value>,
+}
+
+/// The car in the bytes of a file.
+///
+/// # Errors
+/// Bytes that are no car file of a known version, with the place and what was expected there.
+///
+/// # Example
+/// ```
+/// use loomwright_circuit::{Car, load, save};
+/// let car = Car::default();
+/// assert_eq!(load(&save(&car)), Ok(car));
+/// assert_eq!(
+///     load(b"{}").unwrap_err().to_string(),
+///     "this is no car file: expected an object with \"format\": \"loomwright-car\", found none"
+/// );
+/// ```
+pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
+    if bytes.len() > BYTES_MOST {
+        return Err(LoadError::TooLarge { bytes: bytes.len() });
+    }
+    check_head(bytes)?;
+    let mut json = serde_json::Deserializer::from_slice(bytes);
+    let file: File = serde_path_to_error::deserialize(&mut json).map_err(|error| {
+        let path = error.path().to_string();
+        shape(error.inner(), &path)
+    })?;
+    json.end().map_err(|error| shape(&error, "."))?;
+    let mut car = Car {
+        vehicle: file.vehicle,
+        sheets: file.sheets.0,
+        parts: file.parts.0,
+        wires: file.wires.0,
+        promises: file.promises.0,
+        own_types: file.own_types.0.into_iter().map(|(name, row)| (name, Arc::new(row))).collect(),
+        last_id: file.last_id,
+    };
+    canonical::terminals(&mut car);
+    car.parts.values_mut().for_each(clean::part);
+    car.wires.values_mut().for_each(clean::wire);
+    car.own_types.values_mut().for_each(|row| *row = clean::own_type(row));
+    check_rows(&car)?;
+    check_ids(&car)?;
+    Ok(car)
+}
+
+fn check_head(bytes: &[u8]) -> Result<(), LoadError> {
+    let not_a_car = |found: String| LoadError::NotACar { found };
+    let head: Head = match serde_json::from_slice(bytes) {
+        Ok(head) => head,
+        Err(error) if error.is_data() => return Err(not_a_car("found something else".to_owned())),
+        Err(error) => {
+            let text = bytes.iter().copied().find(|byte| !byte.is_ascii_whitespace());
+            return Err(match text {
+                None => not_a_car("found an empty file".to_owned()),
+                Some(b'{') => shape(&error, "."),
+                Some(_) => not_a_car("found something else".to_owned()),
+            });
+        }
+    };
+    match head.format {
+        None => return Err(not_a_car("found none".to_owned())),
+        Some(format) if format != FORMAT => {
+            return Err(not_a_car(format!("found {}", one_line(&format.to_string()))));
+        }
+        Some(_) => {}
+    }
+    match head.version.as_ref().and_then(serde_json::Value::as_u64) {
+        Some(version) if version > u64::from(VERSION) => Err(LoadError::Newer { found: version }),
+        Some(version) if version >= 1 => Ok(()),
+        _ => Err(LoadError::Row {
+            says: format!("the version must be a number from 1 to {VERSION}"),
+            path: "version".to_owned(),
+        }),
+    }
+}
+
+/// A reader's complaint as one sentence; its own place is taken off, since ours stands behind.
+fn shape(error: &serde_json::Error, path: &str) -> LoadError {
+    let text = error.to_string();
+    let says = text.rsplit_once(" at line ").map_or(text.as_str(), |(says, _)| says);
+    let says = one_line(&says.replace('`', "'"));
+    let path = if path == "." { "the top".to_owned() } else { one_line(path) };
+    LoadError::Shape { says, path, line: error.line().max(1) }
+}
+
+/// Text from a file as it may stand in a message: one line, and not endless.
+fn one_line(text: &str) -> String {
+    let mut line: String = text
+        .chars()
+        .take(FOUND_MOST)
+        .map(|letter| if letter.is_control() { ' ' } else { letter })
+        .collect();
+    if text.chars().count() > FOUND_MOST {
+        line.push('…');
+    }
+    line
+}
+
+fn check_rows(car: &Car) -> Result<(), LoadError> {
+    at("vehicle", || check::vehicle(&car.vehicle))?;
+    if car.sheets.is_empty() {
+        at("sheets", || check::refuse("a car has at least one sheet"))?;
+    }
+    for (id, sheet) in &car.sheets {
+        at(format_args!("sheets.{id}"), || check::sheet(sheet))?;
+    }
+    for (name, row) in &car.own_types {
+        at(format_args!("own_types.{name}"), || {
+            if row.name != *name {
+                return check::refuse(format!("the part type is called '{}' inside", row.name));
+            }
+            check::own_type(row)
+        })?;
+    }
+    let mut labels = BTreeSet::new();
+    for (id, part) in &car.parts {
+        at(format_args!("parts.{id}"), || {
+            check::part(car, part)?;
+            unique("part", &part.label, labels.insert(part.label.as_str()))
+        })?;
+    }
+    let mut labels = BTreeSet::new();
+    for (id, wire) in &car.wires {
+        at(format_args!("wires.{id}"), || {
+            check::wire(car, wire)?;
+            unique("wire", &wire.label, labels.insert(wire.label.as_str()))
+        })?;
+    }
+    for (id, promise) in &car.promises {
+        at(format_args!("promises.{id}"), || check::promise(car, promise))?;
+    }
+    Ok(())
+}
+
+fn unique(what: &'static str, label: &str, is_new: bool) -> Result<(), EditError> {
+    if is_new { Ok(()) } else { Err(EditError::LabelTaken { what, label: label.to_owned() }) }
+}
+
+fn at(
+    path: impl std::fmt::Display,
+    check: impl FnOnce() -> Result<(), EditError>,
+) -> Result<(), LoadError> {
+    check().map_err(|error| LoadError::Row {
+        says: one_line(&error.to_string()),
+        path: one_line(&path.to_string()),
+    })
+}
+
+/// Ids come from one counter, so that no two rows of any kind share one, and none is above it.
+fn check_ids(car: &Car) -> Result<(), LoadError> {
+    let sheets = car.sheets.keys().map(|id| (id.0, format!("sheets.{id}")));
+    let parts = car.parts.keys().map(|id| (id.0, format!("parts.{id}")));
+    let wires = car.wires.keys().map(|id| (id.0, format!("wires.{id}")));
+    let promises = car.promises.keys().map(|id| (id.0, format!("promises.{id}")));
+    for (id, path) in sheets.chain(parts).chain(wires).chain(promises) {
+        let last_id = car.last_id;
+        if id == 0 || id > last_id {
+            let says = format!("ids must be from 1 to \"last_id\", which is {last_id}");
+            return Err(LoadError::Row { says, path });
+        }
+    }
+    Ok(())
+}
