@@ -43,9 +43,9 @@ impl Draft {
 
     /// Sets or removes a row. Nothing is checked here: the edits do that first.
     pub(crate) fn put(&mut self, id: RowId, row: Option<Row>) {
-        let car = &self.car;
-        self.before.entry(id.clone()).or_insert_with(|| car.row(&id));
+        let before = self.car.row(&id);
         self.car.put(&id, row.map(clean::row));
+        self.before.entry(id).or_insert(before);
     }
 
     pub(crate) fn put_part(&mut self, id: PartId, part: crate::Part) {

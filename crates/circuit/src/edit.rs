@@ -103,7 +103,7 @@ pub enum Edit {
     /// Adds or rewrites a part type of the car's own.
     SetOwnType(Arc<PartType>),
     /// Several edits as one, each seeing the result of those before it.
-    All(Vec<Edit>),
+    All(Vec<Self>),
 }
 
 /// Copied rows: parts, the wires between them, and the own part types they need.

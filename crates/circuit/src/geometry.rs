@@ -33,6 +33,7 @@ impl Point {
     }
 
     /// The nearest point of a square grid of `pitch` mm.
+    #[must_use]
     pub fn snapped(self, pitch: f64) -> Self {
         Self::new((self.x / pitch).round() * pitch, (self.y / pitch).round() * pitch)
     }
@@ -90,6 +91,7 @@ pub enum Turn {
 
 impl Turn {
     /// One quarter further, clockwise.
+    #[must_use]
     pub fn next(self) -> Self {
         match self {
             Self::None => Self::Quarter,

@@ -70,7 +70,7 @@ impl History {
 
     /// The step that undo would take back.
     pub fn next_undo(&self) -> Option<&Step> {
-        self.open.as_ref().or(self.done.last())
+        self.open.as_ref().or_else(|| self.done.last())
     }
 
     /// The step that redo would do again.

@@ -80,7 +80,7 @@ impl Car {
             (RowId::Promise(id), Some(Row::Promise(row))) => drop(self.promises.insert(*id, row)),
             (RowId::Promise(id), None) => drop(self.promises.remove(id)),
             (RowId::OwnType(name), Some(Row::OwnType(row))) => {
-                drop(self.own_types.insert(name.clone(), row))
+                drop(self.own_types.insert(name.clone(), row));
             }
             (RowId::OwnType(name), None) => drop(self.own_types.remove(name)),
             (id, row) => debug_assert!(false, "a patch holds {row:?} for {id:?}"),

@@ -31,9 +31,13 @@ impl Car {
 /// Does so in a whole car.
 pub(crate) fn terminals(car: &mut Car) {
     let mut wires = std::mem::take(&mut car.wires);
-    wires.values_mut().for_each(|wire| car.canonical_wire(wire));
+    for wire in wires.values_mut() {
+        car.canonical_wire(wire);
+    }
     car.wires = wires;
     let mut promises = std::mem::take(&mut car.promises);
-    promises.values_mut().for_each(|promise| car.canonical_promise(promise));
+    for promise in promises.values_mut() {
+        car.canonical_promise(promise);
+    }
     car.promises = promises;
 }

@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use super::EditError;
+use super::label::trimmed;
 use super::place::check_used_terminals;
 use crate::check;
 use crate::{Draft, PartType, Promise, PromiseId, Row, RowId, Sheet, SheetId, Vehicle};
 
 impl Draft {
     pub(super) fn add_sheet(&mut self, mut sheet: Sheet) -> Result<(), EditError> {
-        sheet.title = sheet.title.trim().to_owned();
+        sheet.title = trimmed(&sheet.title);
         if sheet.title.is_empty() {
             sheet.title = format!("Sheet {}", self.car().sheets().len() + 1);
         }
@@ -21,14 +22,14 @@ impl Draft {
 
     pub(super) fn set_sheet(&mut self, id: SheetId, mut sheet: Sheet) -> Result<(), EditError> {
         self.sheet(id)?;
-        sheet.title = sheet.title.trim().to_owned();
+        sheet.title = trimmed(&sheet.title);
         check::sheet(&sheet)?;
         self.put(RowId::Sheet(id), Some(Row::Sheet(sheet)));
         Ok(())
     }
 
     pub(super) fn set_vehicle(&mut self, mut vehicle: Vehicle) -> Result<(), EditError> {
-        vehicle.name = vehicle.name.trim().to_owned();
+        vehicle.name = trimmed(&vehicle.name);
         check::vehicle(&vehicle)?;
         self.put(RowId::Vehicle, Some(Row::Vehicle(vehicle)));
         Ok(())

@@ -27,6 +27,11 @@ impl Car {
     }
 }
 
+/// A text without blanks around it.
+pub(super) fn trimmed(text: &str) -> String {
+    text.trim().to_owned()
+}
+
 /// One above the greatest number in use, so that a number on paper never comes to mean another row. The first one
 /// that stands without a number ("Horn") counts as 1.
 fn next<'a, I: Iterator<Item = &'a str>>(prefix: &str, labels: impl Fn() -> I) -> String {

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::EditError;
+use super::label::trimmed;
 use crate::check;
 use crate::{Box2, Car, Draft, Part, PartId, Placement, Point, Row, RowId, Turn};
 
@@ -14,7 +15,7 @@ impl Draft {
         let Some(part_type) = self.car().type_named(&part.type_name) else {
             return Err(EditError::UnknownType(part.type_name));
         };
-        part.label = part.label.trim().to_owned();
+        part.label = trimmed(&part.label);
         if part.label.is_empty() {
             part.label = self.car().next_part_label(&part_type.stem);
         }
@@ -28,7 +29,7 @@ impl Draft {
 
     pub(super) fn set_part(&mut self, id: PartId, mut part: Part) -> Result<(), EditError> {
         let old = self.part(id)?.clone();
-        part.label = part.label.trim().to_owned();
+        part.label = trimmed(&part.label);
         tidy_controls(&mut part);
         check::part(self.car(), &part)?;
         check::part_label(self.car(), &part.label, Some(id))?;
@@ -193,7 +194,7 @@ fn inverse(turn: Turn) -> Turn {
 
 fn tidy_controls(part: &mut Part) {
     for name in part.controls.values_mut() {
-        *name = name.trim().to_owned();
+        *name = trimmed(name);
     }
     part.controls.retain(|_, name| !name.is_empty());
 }

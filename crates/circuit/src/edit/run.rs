@@ -1,6 +1,6 @@
 //! Edits of wires: running, correcting and altering.
 
-use super::{EditError, route};
+use super::{EditError, label, route};
 use crate::check;
 use crate::{Draft, Standing, Wire, WireId};
 
@@ -57,7 +57,7 @@ impl Draft {
     }
 
     fn tidy_label(&self, wire: &mut Wire, otherwise: &str) {
-        wire.label = wire.label.trim().to_owned();
+        wire.label = label::trimmed(&wire.label);
         if wire.label.is_empty() {
             wire.label = if otherwise.is_empty() {
                 self.car().next_wire_label()

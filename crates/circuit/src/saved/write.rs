@@ -11,18 +11,20 @@ use crate::{Car, clean};
 
 /// The car as the bytes of its file. The same car always gives the same bytes.
 pub fn save(car: &Car) -> Vec<u8> {
-    let mut text = String::from("{\n");
-    text.push_str(&format!("  \"format\": {},\n", row(&FORMAT, 0, 0)));
-    text.push_str(&format!("  \"version\": {VERSION},\n"));
-    text.push_str(&format!("  \"vehicle\": {},\n", row(&car.vehicle, 1, 1)));
-    section(&mut text, "sheets", car.sheets.iter(), 0);
-    section(&mut text, "parts", car.parts.iter(), 0);
-    section(&mut text, "wires", car.wires.iter(), 0);
-    section(&mut text, "promises", car.promises.iter(), 0);
     let own_types = car.own_types.iter().map(|(name, row)| (name, row.as_ref()));
-    section(&mut text, "own_types", own_types, 2);
-    text.push_str(&format!("  \"last_id\": {}\n}}\n", car.last_id));
-    text.into_bytes()
+    let fields = [
+        ("format", row(&FORMAT, 0, 0)),
+        ("version", row(&VERSION, 0, 0)),
+        ("vehicle", row(&car.vehicle, 1, 1)),
+        ("sheets", section(car.sheets.iter(), 0)),
+        ("parts", section(car.parts.iter(), 0)),
+        ("wires", section(car.wires.iter(), 0)),
+        ("promises", section(car.promises.iter(), 0)),
+        ("own_types", section(own_types, 2)),
+        ("last_id", row(&car.last_id, 0, 0)),
+    ];
+    let lines = fields.map(|(name, value)| format!("  \"{name}\": {value}"));
+    format!("{{\n{}\n}}\n", lines.join(",\n")).into_bytes()
 }
 
 /// One value as JSON on one line, in the same writing as the file's rows.
@@ -30,22 +32,12 @@ pub fn write_row<T: Serialize>(value: &T) -> String {
     row(value, 0, 0)
 }
 
-fn section<K: Display, V: Serialize>(
-    text: &mut String,
-    name: &str,
-    rows: impl Iterator<Item = (K, V)>,
-    broken: usize,
-) {
-    let lines: Vec<String> = rows
-        .map(|(id, value)| {
-            format!("    {}: {}", row(&id.to_string(), 0, 0), row(&value, broken, 2))
-        })
-        .collect();
-    if lines.is_empty() {
-        text.push_str(&format!("  \"{name}\": {{}},\n"));
-    } else {
-        text.push_str(&format!("  \"{name}\": {{\n{}\n  }},\n", lines.join(",\n")));
-    }
+fn section<K: Display, V: Serialize>(rows: impl Iterator<Item = (K, V)>, broken: usize) -> String {
+    let line = |(id, value): (K, V)| {
+        format!("    {}: {}", row(&id.to_string(), 0, 0), row(&value, broken, 2))
+    };
+    let lines: Vec<String> = rows.map(line).collect();
+    if lines.is_empty() { "{}".to_owned() } else { format!("{{\n{}\n  }}", lines.join(",\n")) }
 }
 
 /// A value with its outer `broken` levels one entry a line, inside `indent` levels, and the rest on the line.

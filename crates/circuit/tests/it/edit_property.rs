@@ -72,7 +72,7 @@ impl Wish {
             _ => End::terminal(parts[1], terminal(1)),
         };
         Wire {
-            route: if self.rows[1] % 2 == 0 { vec![at, at + at] } else { Vec::new() },
+            route: if self.rows[1].is_multiple_of(2) { vec![at, at + at] } else { Vec::new() },
             length: Some(Metres(self.number)),
             size: WireArea::new(self.number).ok(),
             ..Wire::new(self.text.clone(), End::terminal(parts[0], terminal(0)), to)

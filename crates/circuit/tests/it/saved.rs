@@ -248,7 +248,9 @@ fn members(
             let letter = |pattern: &str| pattern.chars().nth(1);
             patterns.iter().find(|(pattern, _)| name.chars().next() == letter(pattern))
         });
-        if let Some(known) = schema["properties"].get(name).or(by_pattern.map(|(_, known)| known)) {
+        if let Some(known) =
+            schema["properties"].get(name).or_else(|| by_pattern.map(|(_, known)| known))
+        {
             conforms(root, known, field, &path)?;
         } else if schema["additionalProperties"] == false {
             return Err(format!("{path}: unknown"));
