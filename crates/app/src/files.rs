@@ -5,6 +5,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use anyhow::Context as _;
+use loomwright_circuit::Car;
 
 /// Reads a whole file, or standard input for `-`; refuses what is larger than any car file can be.
 pub fn read(path: &Path) -> anyhow::Result<Vec<u8>> {
@@ -51,4 +52,61 @@ pub fn make_folder(path: &Path) -> anyhow::Result<PathBuf> {
     std::fs::create_dir_all(path)
         .with_context(|| format!("cannot make the folder {}", path.display()))?;
     Ok(path.to_path_buf())
+}
+
+/// What was opened.
+#[derive(Debug)]
+pub struct Opened {
+    /// The car.
+    pub car: Car,
+    /// Where it is saved; nothing for a sketch, which must first be saved as a car file.
+    pub path: Option<PathBuf>,
+}
+
+/// Opens a car file, or a sketch, which is arranged as a drawing.
+pub fn open(path: &Path) -> anyhow::Result<Opened> {
+    let bytes = read(path)?;
+    let name = path.display();
+    if looks_like_car_file(&bytes) {
+        let car = car_from_bytes(&bytes).with_context(|| format!("cannot open {name}"))?;
+        return Ok(Opened { car, path: Some(path.to_path_buf()) });
+    }
+    let text = String::from_utf8(bytes)
+        .map_err(|_error| anyhow::anyhow!("{name} is neither a car file nor a sketch; it is no text"))?;
+    let car = car_from_sketch(&text).with_context(|| format!("cannot open {name}"))?;
+    Ok(Opened { car, path: None })
+}
+
+/// Saves a car file; the version before is kept beside it under the same name with `.bak` behind.
+pub fn save(car: &Car, path: &Path) -> anyhow::Result<()> {
+    keep_version_before(path)?;
+    write(path, &car_to_bytes(car))
+}
+
+fn keep_version_before(path: &Path) -> anyhow::Result<()> {
+    if !path.exists() {
+        return Ok(());
+    }
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(".bak");
+    let before = path.with_file_name(name);
+    std::fs::copy(path, &before)
+        .map(drop)
+        .with_context(|| format!("cannot keep the version before as {}", before.display()))
+}
+
+/// Car files are JSON objects; sketches never begin with a brace.
+fn looks_like_car_file(bytes: &[u8]) -> bool {
+    let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    text.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{')
+}
+
+/// Removes a file, if it is there.
+pub fn remove(path: &Path) -> anyhow::Result<()> {
+    match std::fs::remove_file(path) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+            Err(error).with_context(|| format!("cannot remove {}", path.display()))
+        }
+        _ => Ok(()),
+    }
 }

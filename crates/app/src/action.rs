@@ -1,0 +1,114 @@
+//! Actions: what views and tools ask for, with payload; [`crate::handle`] carries them out.
+
+use std::path::PathBuf;
+
+use loomwright_circuit::{
+    Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point, SheetId,
+    Standing, SystemVoltage, WireId,
+};
+
+use crate::command::Command;
+use crate::state::{Camera, Field, PathFor, Selection};
+use crate::theme::Scheme;
+use crate::tool::Tool;
+
+/// Something to do.
+#[derive(Debug, Clone)]
+pub enum Action {
+    /// A command.
+    Command(Command),
+    /// An edit, as one step with this name.
+    Edit(String, Edit),
+    /// Replaces the selection.
+    Select(Selection),
+    /// Adds rows to the selection, or takes them out if they are all in it.
+    Toggle(Selection),
+    /// Changes the tool.
+    Tool(Tool),
+    /// Moves the camera of the shown sheet.
+    Camera(Camera),
+    /// Notes where the pointer is, mm.
+    Pointer(Option<Point>),
+    /// Notes how large the canvas is, screen points.
+    CanvasSize(f64, f64),
+    /// Shows a sheet.
+    Sheet(SheetId),
+    /// Shows rows: goes to their sheet and selects them.
+    GoTo(Selection),
+    /// Text typed into a field.
+    Typed(Field, String),
+    /// A field's text is to be understood.
+    Entered(Field),
+    /// A field's text is given up.
+    GivenUp(Field),
+    /// Sets a wire's insulation.
+    SetInsulation(WireId, Option<Insulation>),
+    /// Sets the fitting of a wire's end; `true` is the `to` end.
+    SetFitting(WireId, bool, Option<Fitting>),
+    /// Marks the selected rows.
+    Mark(Standing),
+    /// Sets the marked voltage of the car.
+    SetVoltage(SystemVoltage),
+    /// Sets the earthed post.
+    SetEarth(EarthPolarity),
+    /// Sets whether the body carries current.
+    SetBody(Body),
+    /// Sets the colour code.
+    SetColours(ColourCode),
+    /// Searches the shelf.
+    SearchShelf(String),
+    /// Types at the parts counter.
+    AskCounter(String),
+    /// Moves the choice at the parts counter.
+    ChooseAtCounter(usize),
+    /// Closes the parts counter.
+    CloseCounter,
+    /// Starts placing a part of this type.
+    Place(Name),
+    /// Places a part of this type at once, in a free spot of the view.
+    PlaceNow(Name),
+    /// Pastes this text.
+    Paste(String),
+    /// Says something in the bottom strip.
+    Say(String),
+    /// Says in the bottom strip why something cannot be done.
+    Refuse(String),
+    /// Looks at a finding: its rows are shown and selected.
+    LookAt(usize),
+    /// Shows a finding in Try with its moves made.
+    ShowMe(usize),
+    /// Opens or closes the explanation of a finding.
+    Why(usize),
+    /// Works a control in Try: puts it into this position.
+    Work(String, String),
+    /// Works a part's control by pressing on it: the next position.
+    Press(PartId),
+    /// Lets go of what was pressed: sprung controls spring back.
+    LetGo,
+    /// Closes the question.
+    CloseQuestion,
+    /// Throws unsaved changes away and goes on with what was asked.
+    Discard(Box<Action>),
+    /// Saves, then goes on with what was asked.
+    SaveThen(Box<Action>),
+    /// Takes up recovered work.
+    TakeRecovered,
+    /// Throws recovered work away.
+    DropRecovered,
+    /// Opens this file.
+    OpenPath(PathBuf),
+    /// Saves to this file.
+    SavePath(PathBuf),
+    /// Writes the pack into this folder.
+    PackPath(PathBuf),
+    /// Asks for a path in the window itself.
+    AskPath(PathFor),
+    /// Types into the path box.
+    TypePath(String),
+    /// Takes the typed path.
+    TakePath,
+    /// Shows a page of the papers.
+    Page(usize),
+    /// Uses this scheme.
+    Scheme(Scheme),
+}

@@ -1,0 +1,208 @@
+//! What is computed from the car: layouts, what flows, and what the background thread found.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, SheetId, Version, WireId};
+use loomwright_drawing::{Options, Sheet as Laid, Tag, TagShape, lay_out};
+use loomwright_electrics::Network;
+use loomwright_rules::{Finding, Level};
+
+use crate::checked::{Checked, WireExtremes};
+use crate::state::{Mode, State};
+use crate::tool::{Scene, Tool, planned};
+use crate::trial::Trial;
+use crate::worker::{News, Worker};
+
+/// How far the check of the present car is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Progress {
+    /// Not begun.
+    Waiting,
+    /// So many states visited.
+    Visiting(usize),
+    /// Done.
+    Done,
+    /// It failed, in words.
+    Failed(String),
+}
+
+/// Everything computed from the car.
+#[derive(Debug)]
+pub struct Analysis {
+    /// The present car resolved.
+    pub network: Arc<Network>,
+    network_revision: u64,
+    /// What the background thread found, perhaps for an earlier revision.
+    pub checked: Arc<Checked>,
+    /// How far it is with the present one.
+    pub progress: Progress,
+    /// The car being tried.
+    pub trial: Option<Trial>,
+    /// Whether flashing lamps are in their lit phase.
+    pub is_lit: bool,
+    layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
+    preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+struct LayoutKey {
+    revision: u64,
+    checked: u64,
+    live: Option<(u64, bool)>,
+}
+
+impl Analysis {
+    /// Nothing computed but the network.
+    pub fn new(state: &State) -> Self {
+        Self {
+            network: Arc::new(Network::of(state.car(), Version::After)),
+            network_revision: state.doc.revision,
+            checked: Arc::default(),
+            progress: Progress::Waiting,
+            trial: None,
+            is_lit: true,
+            layouts: BTreeMap::new(),
+            preview: None,
+        }
+    }
+
+    /// Brings everything up to the present car; hands new work to the thread.
+    pub fn follow(&mut self, state: &State, worker: &Worker) {
+        for news in worker.news() {
+            self.take(news, state.doc.revision);
+        }
+        if self.network_revision != state.doc.revision {
+            self.network = Arc::new(Network::of(state.car(), Version::After));
+            self.network_revision = state.doc.revision;
+            self.progress = Progress::Waiting;
+            worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
+        }
+        match (&mut self.trial, state.mode) {
+            (Some(trial), _) if trial.revision != state.doc.revision => {
+                *trial = trial.on(Arc::clone(&self.network), state.doc.revision);
+            }
+            (trial @ None, Mode::Try) => {
+                *trial = Some(Trial::at_rest(Arc::clone(&self.network), state.doc.revision));
+            }
+            _ => {}
+        }
+    }
+
+    /// Takes a piece of news in.
+    pub fn take(&mut self, news: News, revision: u64) {
+        match news {
+            News::Progress { revision: of, states } if of == revision => {
+                self.progress = Progress::Visiting(states);
+            }
+            News::Checked(checked) if checked.revision == revision => {
+                self.checked = checked;
+                self.progress = Progress::Done;
+            }
+            News::Failed { revision: of, says } if of == revision => {
+                self.progress = Progress::Failed(says);
+            }
+            _ => {}
+        }
+    }
+
+    /// Findings whose rows are all still there, with their number.
+    pub fn findings<'a>(&'a self, car: &'a Car) -> impl Iterator<Item = (usize, &'a Finding)> {
+        let known = |finding: &Finding| {
+            finding.parts.iter().all(|id| car.part(*id).is_some())
+                && finding.wires.iter().all(|id| car.wire(*id).is_some())
+        };
+        self.checked.report.findings.iter().enumerate().filter(move |(_, finding)| known(finding))
+    }
+
+    /// Number of findings of each level.
+    pub fn counts(&self, car: &Car) -> [(Level, usize); 3] {
+        [Level::Danger, Level::Fault, Level::Advice].map(|level| {
+            (level, self.findings(car).filter(|(_, finding)| finding.level == level).count())
+        })
+    }
+
+    /// The worst that a wire meets, if the present car has been checked.
+    pub fn wire(&self, id: WireId) -> Option<&WireExtremes> {
+        self.checked.wires.get(&id)
+    }
+
+    /// The sheet as laid out, from the cache where nothing has changed.
+    pub fn laid(&mut self, state: &State, sheet: SheetId) -> Arc<Laid> {
+        let trial = self.trial.as_ref().filter(|_| state.mode == Mode::Try);
+        let key = LayoutKey {
+            revision: state.doc.revision,
+            checked: self.checked.revision,
+            live: trial.map(|trial| (trial.serial, self.is_lit)),
+        };
+        if let Some((known, laid)) = self.layouts.get(&sheet)
+            && *known == key
+        {
+            return Arc::clone(laid);
+        }
+        let options = Options {
+            version: trial.map(|_| Version::After),
+            has_heading: true,
+            tags: if trial.is_some() { Vec::new() } else { self.tags(state.car(), sheet) },
+            live: trial.map(|trial| trial.live(state.car(), self.is_lit)),
+            ..Options::default()
+        };
+        let laid = Arc::new(lay_out(state.car(), sheet, &options));
+        self.layouts.insert(sheet, (key, Arc::clone(&laid)));
+        laid
+    }
+
+    fn tags(&self, car: &Car, sheet: SheetId) -> Vec<Tag> {
+        let on_sheet = |part| car.part(part).is_some_and(|part| part.sheet == sheet);
+        self.findings(car)
+            .filter_map(|(n, finding)| {
+                let part = finding.parts.first().copied().filter(|id| on_sheet(*id));
+                let wire = finding.wires.first().copied().filter(|id| {
+                    car.wire(*id).is_some_and(|wire| {
+                        wire.ends().iter().any(|end| match &end.at {
+                            loomwright_circuit::Anchor::Terminal { part, .. } => on_sheet(*part),
+                            loomwright_circuit::Anchor::Loose { sheet: on, .. } => *on == sheet,
+                        })
+                    })
+                });
+                (part.is_some() || wire.is_some()).then(|| Tag {
+                    number: n + 1,
+                    shape: match finding.level {
+                        Level::Danger => TagShape::Pointed,
+                        Level::Fault => TagShape::Square,
+                        Level::Advice => TagShape::Round,
+                    },
+                    part,
+                    wire: if part.is_some() { None } else { wire },
+                })
+            })
+            .collect()
+    }
+
+    /// The sheet as it would be if the tool ended here; nothing where it would change nothing.
+    pub fn preview(&mut self, state: &State, scene: &Scene<'_>) -> Option<Arc<Laid>> {
+        let revision = state.doc.revision;
+        if let Some((tool, of, sheet, laid)) = &self.preview
+            && *tool == state.tool
+            && *of == revision
+            && *sheet == state.sheet
+        {
+            return Some(Arc::clone(laid));
+        }
+        self.preview = None;
+        let (_, edit) = planned(&state.tool, scene)?;
+        let patch = state.car().plan(edit).ok()?;
+        let mut car = state.car().clone();
+        car.apply(&patch);
+        let options = Options { has_heading: true, ..Options::default() };
+        let laid = Arc::new(lay_out(&car, state.sheet, &options));
+        self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));
+        Some(laid)
+    }
+
+    /// Forgets everything, for another document.
+    pub fn restart(&mut self, state: &State, worker: &Worker) {
+        *self = Self::new(state);
+        worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
+    }
+}

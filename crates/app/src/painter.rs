@@ -1,0 +1,318 @@
+//! Paints the drawing's primitives, in mm, with the toolkit's shapes, in screen points.
+
+use std::sync::Arc;
+
+use egui::epaint::{PathShape, PathStroke, TextShape};
+use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use loomwright_circuit::part_type::{Shape as Outline, Weight, When};
+use loomwright_circuit::{Box2, PartType, Placement, Point};
+use loomwright_drawing::{Align, Face, Prim, Sheet};
+
+use crate::state::Camera;
+use crate::theme::{Theme, drafting, drafting_narrow};
+
+/// How mm on the sheet become points on the screen.
+#[derive(Debug, Clone, Copy)]
+pub struct Screen {
+    /// The canvas.
+    pub rect: Rect,
+    centre: Point,
+    scale: f64,
+}
+
+impl Screen {
+    /// The camera's view of the sheet on a canvas.
+    pub fn new(rect: Rect, camera: Camera) -> Self {
+        Self { rect, centre: camera.centre, scale: camera.scale }
+    }
+
+    /// Place on the screen of a place on the sheet.
+    #[expect(clippy::cast_possible_truncation, reason = "screen places are small")]
+    pub fn screen_from_sheet(&self, point: Point) -> Pos2 {
+        let from_centre = (point - self.centre) * self.scale;
+        self.rect.center() + vec2(from_centre.x as f32, from_centre.y as f32)
+    }
+
+    /// Place on the sheet of a place on the screen.
+    pub fn sheet_from_screen(&self, pos: Pos2) -> Point {
+        let from_centre = pos - self.rect.center();
+        self.centre
+            + Point::new(f64::from(from_centre.x), f64::from(from_centre.y)) * (1.0 / self.scale)
+    }
+
+    /// Screen points for a length in mm.
+    #[expect(clippy::cast_possible_truncation, reason = "screen lengths are small")]
+    pub fn points(&self, mm: f64) -> f32 {
+        (mm * self.scale) as f32
+    }
+
+    /// The rectangle on the screen of one on the sheet.
+    pub fn screen_rect(&self, area: Box2) -> Rect {
+        Rect::from_two_pos(self.screen_from_sheet(area.min), self.screen_from_sheet(area.max))
+    }
+
+    /// What of the sheet is in view, mm.
+    pub fn in_view(&self) -> Box2 {
+        Box2 {
+            min: self.sheet_from_screen(self.rect.min),
+            max: self.sheet_from_screen(self.rect.max),
+        }
+    }
+}
+
+/// Paints what of a sheet is in view.
+pub fn paint_sheet(painter: &egui::Painter, screen: &Screen, sheet: &Sheet, theme: &Theme) {
+    let in_view = screen.in_view().grown(2.0);
+    for item in sheet.items.iter().filter(|item| item.bounds.meets(in_view)) {
+        for prim in &item.prims {
+            paint(painter, screen, prim, theme);
+        }
+    }
+}
+
+/// Paints one primitive.
+pub fn paint(painter: &egui::Painter, screen: &Screen, prim: &Prim, theme: &Theme) {
+    let at = |point: &Point| screen.screen_from_sheet(*point);
+    match prim {
+        Prim::Line { points, width, ink, dash } => {
+            let points: Vec<Pos2> = points.iter().map(at).collect();
+            let stroke = Stroke::new(screen.points(*width).max(0.75), theme.ink(*ink));
+            let dash = dash.map(|[on, off]| (screen.points(on), screen.points(off)));
+            line(painter, points, stroke, dash);
+        }
+        Prim::Area { points, fill, edge } => {
+            let stroke = edge.map_or(PathStroke::NONE, |(ink, width)| {
+                PathStroke::new(screen.points(width).max(0.75), theme.ink(ink))
+            });
+            painter.add(Shape::Path(PathShape {
+                points: points.iter().map(at).collect(),
+                closed: true,
+                fill: fill.map_or(Color32::TRANSPARENT, |ink| theme.ink(ink)),
+                stroke,
+            }));
+        }
+        Prim::Circle { centre, radius, fill, edge } => {
+            let stroke = edge.map_or(Stroke::NONE, |(ink, width)| {
+                Stroke::new(screen.points(width).max(0.75), theme.ink(ink))
+            });
+            let fill = fill.map_or(Color32::TRANSPARENT, |ink| theme.ink(ink));
+            painter.circle(at(centre), screen.points(*radius), fill, stroke);
+        }
+        Prim::Text { at: place, text, height, align, ink, face, upward } => {
+            let letters = Letters { height: screen.points(*height), align: *align, face: *face };
+            text_at(painter, at(place), text, &letters, theme.ink(*ink), *upward);
+        }
+    }
+}
+
+/// A line with round ends; dashed lines keep flat ones.
+fn line(painter: &egui::Painter, points: Vec<Pos2>, stroke: Stroke, dash: Option<(f32, f32)>) {
+    if let Some((on, off)) = dash {
+        // Dashes finer than a screen point would only cost time.
+        if on + off > 1.0 {
+            painter.extend(Shape::dashed_line(&points, stroke, on, off));
+            return;
+        }
+    }
+    if stroke.width > 2.0 {
+        for end in [points.first(), points.last()].into_iter().flatten() {
+            painter.circle_filled(*end, stroke.width / 2.0, stroke.color);
+        }
+    }
+    if let [a, b] = points[..] {
+        painter.line_segment([a, b], stroke);
+    } else {
+        painter.add(Shape::line(points, stroke));
+    }
+}
+
+struct Letters {
+    height: f32,
+    align: Align,
+    face: Face,
+}
+
+fn text_at(
+    painter: &egui::Painter,
+    at: Pos2,
+    text: &str,
+    letters: &Letters,
+    colour: Color32,
+    upward: bool,
+) {
+    // Capitals of Routed Gothic are 736 of 1024 units high.
+    const EM_OF_CAPITAL: f32 = 1024.0 / 736.0;
+    if letters.height < 1.6 {
+        return;
+    }
+    // A few sizes only, or each step of the zoom would fill the glyph atlas anew.
+    let size = quantised(letters.height * EM_OF_CAPITAL);
+    let font = match letters.face {
+        Face::Drawing => drafting(size),
+        Face::Narrow => drafting_narrow(size),
+    };
+    let galley = painter.layout_no_wrap(text.to_owned(), font, colour);
+    let baseline = galley
+        .rows
+        .first()
+        .and_then(|row| row.glyphs.first().map(|glyph| row.pos.y + glyph.pos.y))
+        .unwrap_or(size);
+    let middle = baseline - size / EM_OF_CAPITAL / 2.0;
+    let left = match letters.align {
+        Align::Left => 0.0,
+        Align::Centre => galley.size().x / 2.0,
+        Align::Right => galley.size().x,
+    };
+    if upward {
+        let pos = at + vec2(-middle, left);
+        let shape = TextShape::new(pos, galley, colour).with_angle(-std::f32::consts::FRAC_PI_2);
+        painter.add(shape);
+    } else {
+        painter.add(TextShape::new(at - vec2(left, middle), galley, colour));
+    }
+}
+
+fn quantised(size: f32) -> f32 {
+    let step = if size < 12.0 {
+        0.25
+    } else if size < 30.0 {
+        0.5
+    } else {
+        2.0
+    };
+    ((size / step).round() * step).max(2.0)
+}
+
+/// Paints the symbol of a part type at rest into a small box, as on the shelf.
+pub fn paint_symbol(painter: &egui::Painter, rect: Rect, part_type: &PartType, ink: Color32) {
+    let extent = extent(part_type);
+    let Some(area) = extent else { return };
+    let largest = f64::from(painter.pixels_per_point()) * 2.4;
+    let scale = (f64::from(rect.width()) / area.width().max(1.0))
+        .min(f64::from(rect.height()) / area.height().max(1.0))
+        .min(largest);
+    let screen = Screen::new(rect, Camera { centre: area.centre(), scale });
+    let lies = Placement::default();
+    for stroke in part_type.outline.iter().filter(|stroke| is_at_rest(part_type, stroke.when.as_ref()))
+    {
+        let width = match stroke.weight {
+            Weight::Thin => 0.8,
+            Weight::Normal => 1.1,
+            Weight::Heavy => 1.9,
+        };
+        let pen = Stroke::new(width, ink);
+        let fill = if stroke.filled { ink } else { Color32::TRANSPARENT };
+        let at = |point: &Point| screen.screen_from_sheet(lies.sheet_from_symbol(*point));
+        match &stroke.draw {
+            Outline::Line(points) => {
+                let points: Vec<Pos2> = points.iter().map(at).collect();
+                if stroke.dashed {
+                    painter.extend(Shape::dashed_line(&points, pen, 2.0, 1.6));
+                } else {
+                    painter.add(Shape::line(points, pen));
+                }
+            }
+            Outline::Polygon(points) => {
+                let mut points: Vec<Pos2> = points.iter().map(at).collect();
+                if stroke.dashed {
+                    points.extend(points.first().copied());
+                    painter.extend(Shape::dashed_line(&points, pen, 2.0, 1.6));
+                } else {
+                    painter.add(Shape::convex_polygon(points, fill, pen));
+                }
+            }
+            Outline::Circle { centre, radius } => {
+                painter.circle(at(centre), screen.points(*radius), fill, pen);
+            }
+            Outline::Arc { centre, radius, from, sweep } => {
+                let points = arc(*centre, *radius, *from, *sweep).iter().map(at).collect();
+                painter.add(Shape::line(points, pen));
+            }
+            // Letters would be too small to read here.
+            Outline::Text { .. } => {}
+        }
+    }
+    for terminal in &part_type.terminals {
+        let at = screen.screen_from_sheet(terminal.at);
+        painter.circle_filled(at, 1.3, ink);
+    }
+}
+
+fn is_at_rest(part_type: &PartType, when: Option<&When>) -> bool {
+    match when {
+        None => true,
+        Some(When::PulledIn(is_in)) => !is_in,
+        Some(When::At { control, positions }) => part_type
+            .control(control)
+            .and_then(|control| control.positions.first())
+            .is_some_and(|rest| positions.contains(&rest.name)),
+    }
+}
+
+fn extent(part_type: &PartType) -> Option<Box2> {
+    let strokes = part_type.outline.iter().flat_map(|stroke| match &stroke.draw {
+        Outline::Line(points) | Outline::Polygon(points) => points.clone(),
+        Outline::Circle { centre, radius } => {
+            let r = Point::new(*radius, *radius);
+            vec![*centre - r, *centre + r]
+        }
+        Outline::Arc { centre, radius, from, sweep } => arc(*centre, *radius, *from, *sweep),
+        Outline::Text { .. } => Vec::new(),
+    });
+    Box2::around(strokes.chain(part_type.terminals.iter().map(|terminal| terminal.at)))
+        .map(|area| if area.width() + area.height() < 1.0 { area.grown(2.0) } else { area })
+}
+
+fn arc(centre: Point, radius: f64, from_degrees: f64, sweep_degrees: f64) -> Vec<Point> {
+    const STEPS: u32 = 16;
+    (0..=STEPS)
+        .map(|step| {
+            let share = f64::from(step) / f64::from(STEPS);
+            let angle = (from_degrees + sweep_degrees * share).to_radians();
+            centre + Point::new(angle.cos(), angle.sin()) * radius
+        })
+        .collect()
+}
+
+/// Paints a length of cable along the screen: casing, cover, tracer as dashes.
+pub fn paint_cable(
+    painter: &egui::Painter,
+    ends: [Pos2; 2],
+    width: f32,
+    colour: Option<loomwright_circuit::WireColour>,
+    theme: &Theme,
+) {
+    let [a, b] = ends;
+    painter.line_segment([a, b], Stroke::new(width, theme.casing));
+    for end in [a, b] {
+        painter.circle_filled(end, width / 2.0, theme.casing);
+    }
+    let inner = width * 0.66;
+    let cover = colour.map_or(theme.field, |colour| crate::theme::cable(colour.main));
+    painter.line_segment([a, b], Stroke::new(inner, cover));
+    for end in [a, b] {
+        painter.circle_filled(end, inner / 2.0, cover);
+    }
+    if let Some(tracer) = colour.and_then(|colour| colour.tracer) {
+        let stroke = Stroke::new(width * 0.26, crate::theme::cable(tracer));
+        painter.extend(Shape::dashed_line(&[a, b], stroke, width * 1.1, width * 0.55));
+    }
+}
+
+/// A text laid out in one line, cut with an ellipsis where it is too wide.
+pub fn elided(
+    painter: &egui::Painter,
+    text: &str,
+    font: egui::FontId,
+    colour: Color32,
+    width: f32,
+) -> Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, colour);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+    painter.layout_job(job)
+}
+
+/// A rectangle with room for its stroke, from a corner and a size.
+pub fn rect_at(x: f32, y: f32, width: f32, height: f32) -> Rect {
+    Rect::from_min_size(pos2(x, y), vec2(width, height))
+}

@@ -1,0 +1,452 @@
+//! What the window remembers: the document, the selection, the camera, the tool.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use loomwright_circuit::{
+    Box2, Car, History, Name, PartId, Patch, Point, RowId, SheetId, Standing, WireId,
+};
+
+use crate::action::Action;
+use crate::store::Settings;
+use crate::theme::{Scheme, Theme};
+use crate::tool::Tool;
+
+/// What the window is for at this moment.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Mode {
+    /// Drawing the circuit.
+    Draw,
+    /// Working its switches.
+    Try,
+    /// Looking at the pages.
+    Papers,
+}
+
+impl Mode {
+    /// All of them, as they stand on the strip.
+    pub const ALL: [Self; 3] = [Self::Draw, Self::Try, Self::Papers];
+
+    /// The word on its button.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Draw => "Draw",
+            Self::Try => "Try",
+            Self::Papers => "Papers",
+        }
+    }
+}
+
+/// What new rows are, and how a change to an as-found row is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pen {
+    /// New rows describe the car as it is; changes correct the record.
+    AsFound,
+    /// New rows are to fit; changes to what is there are part of the alteration.
+    ToFit,
+}
+
+impl Pen {
+    /// Standing of what this pen draws.
+    pub fn standing(self) -> Standing {
+        match self {
+            Self::AsFound => Standing::AsFound,
+            Self::ToFit => Standing::ToFit,
+        }
+    }
+}
+
+/// Where the window looks at the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Camera {
+    /// The place in the middle of the canvas, mm.
+    pub centre: Point,
+    /// Screen points for each mm.
+    pub scale: f64,
+}
+
+impl Camera {
+    /// Screen points for each mm at 100 %: 96 to the inch.
+    pub const FULL_SIZE: f64 = 96.0 / 25.4;
+    /// The least and greatest scale.
+    pub const LIMITS: (f64, f64) = (0.4, 24.0);
+
+    /// Looks at all of `area` on a canvas of this many screen points.
+    pub fn fitting(area: Box2, canvas: (f64, f64)) -> Self {
+        let area = area.grown(6.0);
+        let scale = (canvas.0 / area.width().max(1.0)).min(canvas.1 / area.height().max(1.0));
+        let scale = scale.clamp(Self::LIMITS.0, Self::FULL_SIZE * 1.75);
+        Self { centre: area.centre(), scale }
+    }
+
+    /// Zooms by a factor while `fixed` (mm) stays where it is on the screen.
+    pub fn zoom(&mut self, factor: f64, fixed: Point) {
+        let scale = (self.scale * factor).clamp(Self::LIMITS.0, Self::LIMITS.1);
+        let kept = self.scale / scale;
+        self.centre = fixed + (self.centre - fixed) * kept;
+        self.scale = scale;
+    }
+}
+
+impl Default for Camera {
+    fn default() -> Self {
+        Self { centre: Point::new(105.0, 74.0), scale: Self::FULL_SIZE }
+    }
+}
+
+/// Rows that are selected.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Selection {
+    /// Parts.
+    pub parts: BTreeSet<PartId>,
+    /// Wires.
+    pub wires: BTreeSet<WireId>,
+}
+
+impl Selection {
+    /// One part.
+    pub fn part(id: PartId) -> Self {
+        Self { parts: [id].into(), wires: BTreeSet::new() }
+    }
+
+    /// One wire.
+    pub fn wire(id: WireId) -> Self {
+        Self { parts: BTreeSet::new(), wires: [id].into() }
+    }
+
+    /// Whether nothing is selected.
+    pub fn is_empty(&self) -> bool {
+        self.parts.is_empty() && self.wires.is_empty()
+    }
+
+    /// Number of rows selected.
+    pub fn len(&self) -> usize {
+        self.parts.len() + self.wires.len()
+    }
+
+    /// The single part selected, if nothing else is.
+    pub fn only_part(&self) -> Option<PartId> {
+        (self.len() == 1).then(|| self.parts.first().copied()).flatten()
+    }
+
+    /// The single wire selected, if nothing else is.
+    pub fn only_wire(&self) -> Option<WireId> {
+        (self.len() == 1).then(|| self.wires.first().copied()).flatten()
+    }
+
+    /// Drops rows that are no longer in the car.
+    pub fn keep_known(&mut self, car: &Car) {
+        self.parts.retain(|id| car.part(*id).is_some());
+        self.wires.retain(|id| car.wire(*id).is_some());
+    }
+}
+
+/// A field of the details panel.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Field {
+    /// Number of a wire.
+    WireLabel(WireId),
+    /// Colours of a wire.
+    WireColour(WireId),
+    /// Size of a wire.
+    WireSize(WireId),
+    /// Length of a wire.
+    WireLength(WireId),
+    /// Note on a wire.
+    WireNote(WireId),
+    /// Label of a part.
+    PartLabel(PartId),
+    /// A fact of a part.
+    PartFact(PartId, Name),
+    /// The car's name for a control of a part.
+    PartControl(PartId, Name),
+    /// Note on a part.
+    PartNote(PartId),
+    /// Name of the vehicle.
+    VehicleName,
+    /// What the alteration is for.
+    VehiclePurpose,
+    /// Notes on the vehicle.
+    VehicleNotes,
+    /// Title of a sheet.
+    SheetTitle(SheetId),
+    /// Size of all selected wires.
+    ManySizes,
+    /// Colours of all selected wires.
+    ManyColours,
+}
+
+/// What is being typed into a field, until it is understood.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Draft {
+    /// The text as typed.
+    pub text: String,
+    /// Why it was not understood.
+    pub error: Option<String>,
+}
+
+/// The car file that is open.
+#[derive(Debug, Clone)]
+pub struct Document {
+    /// The car.
+    pub car: Arc<Car>,
+    /// What was done to it.
+    pub history: History,
+    /// Where it is saved.
+    pub path: Option<PathBuf>,
+    /// Counts every change of the car.
+    pub revision: u64,
+    /// Whether it differs from what was last saved.
+    pub is_edited: bool,
+    saved: Arc<Car>,
+}
+
+impl Document {
+    /// A document just loaded, or new.
+    pub fn new(car: Car, path: Option<PathBuf>) -> Self {
+        let car = Arc::new(car);
+        Self {
+            saved: Arc::clone(&car),
+            car,
+            history: History::default(),
+            path,
+            revision: 1,
+            is_edited: false,
+        }
+    }
+
+    /// Applies a patch as one step.
+    pub fn commit(&mut self, label: impl Into<String>, patch: Patch) {
+        self.history.commit(Arc::make_mut(&mut self.car), label, patch);
+        self.touched();
+    }
+
+    /// Undoes one step and returns its label and the rows it touched.
+    pub fn undo(&mut self) -> Option<(String, Vec<RowId>)> {
+        let step = self.history.undo(Arc::make_mut(&mut self.car))?;
+        let told = (step.label.clone(), step.patch.rows().cloned().collect());
+        self.touched();
+        Some(told)
+    }
+
+    /// Does one undone step again.
+    pub fn redo(&mut self) -> Option<(String, Vec<RowId>)> {
+        let step = self.history.redo(Arc::make_mut(&mut self.car))?;
+        let told = (step.label.clone(), step.patch.rows().cloned().collect());
+        self.touched();
+        Some(told)
+    }
+
+    /// Marks the car as saved at `path`.
+    pub fn saved_at(&mut self, path: PathBuf) {
+        self.path = Some(path);
+        self.saved = Arc::clone(&self.car);
+        self.is_edited = false;
+    }
+
+    /// Marks the car as changed since it was saved, whatever it holds.
+    pub fn mark_recovered(&mut self) {
+        self.saved = Arc::new(Car::default());
+        self.is_edited = true;
+    }
+
+    fn touched(&mut self) {
+        self.revision += 1;
+        self.is_edited = !same_rows(&self.car, &self.saved);
+    }
+}
+
+/// Equal but for the id counter, which undo never lowers.
+fn same_rows(a: &Car, b: &Car) -> bool {
+    a.vehicle() == b.vehicle()
+        && a.sheets() == b.sheets()
+        && a.parts() == b.parts()
+        && a.wires() == b.wires()
+        && a.promises() == b.promises()
+        && a.own_types() == b.own_types()
+}
+
+/// A message in the bottom strip.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Notice {
+    /// Something was done.
+    Said(String),
+    /// Something was refused, and why.
+    Refused(String),
+}
+
+/// A question that waits for an answer.
+#[derive(Debug, Clone)]
+pub enum Question {
+    /// Unsaved changes would be lost; what follows once they are saved or given up.
+    LoseChanges(Box<Action>),
+    /// Unsaved work of an earlier run was found.
+    Recover(Box<Recovered>),
+    /// The cautions, shown on the first start and from the menu.
+    Cautions,
+    /// The list of keys.
+    Keys,
+    /// A path to type, where the desktop offers no dialog.
+    Path(PathBox),
+    /// Something failed; one sentence.
+    Failed(String),
+}
+
+/// Unsaved work that was found.
+#[derive(Debug, Clone)]
+pub struct Recovered {
+    /// The car as it was.
+    pub car: Car,
+    /// Where it had been saved.
+    pub path: Option<PathBuf>,
+}
+
+/// A path being typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PathBox {
+    /// What it is for.
+    pub purpose: PathFor,
+    /// The text.
+    pub text: String,
+}
+
+/// What a path is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PathFor {
+    /// A car file or sketch to open.
+    Open,
+    /// Where to save the car file.
+    Save,
+    /// The folder for the garage pack.
+    Pack,
+}
+
+/// The parts counter while it is open.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Counter {
+    /// What is asked for.
+    pub text: String,
+    /// The row that Enter takes.
+    pub chosen: usize,
+}
+
+/// Pages as they were last set, for Papers.
+#[derive(Debug, Clone, Default)]
+pub struct PapersState {
+    /// The page shown.
+    pub page: usize,
+}
+
+/// Everything the window remembers.
+#[derive(Debug)]
+pub struct State {
+    /// The open document.
+    pub doc: Document,
+    /// Selected rows.
+    pub selection: Selection,
+    /// What the window is for.
+    pub mode: Mode,
+    /// What new rows are.
+    pub pen: Pen,
+    /// The sheet shown.
+    pub sheet: SheetId,
+    /// Where each sheet is looked at.
+    pub cameras: BTreeMap<SheetId, Camera>,
+    /// Size of the canvas in screen points, as last painted.
+    pub canvas_size: (f64, f64),
+    /// The tool at work.
+    pub tool: Tool,
+    /// Place of the pointer on the sheet, mm.
+    pub pointer: Option<Point>,
+    /// Text being typed into fields.
+    pub drafts: BTreeMap<Field, Draft>,
+    /// What the shelf is searched for.
+    pub shelf_search: String,
+    /// The parts counter, when open.
+    pub counter: Option<Counter>,
+    /// The latest message.
+    pub notice: Option<Notice>,
+    /// The question that waits.
+    pub question: Option<Question>,
+    /// The finding that is looked at.
+    pub finding: Option<usize>,
+    /// The findings whose rule help is open.
+    pub why: Option<usize>,
+    /// Pages.
+    pub papers: PapersState,
+    /// Theme, recent files and the like.
+    pub settings: Settings,
+    /// How often something was pasted since it was copied.
+    pub n_pasted: u32,
+    /// Whether the window shall close without asking.
+    pub may_close: bool,
+}
+
+impl State {
+    /// A window on a document.
+    pub fn new(doc: Document, settings: Settings) -> Self {
+        let sheet = doc.car.sheets().keys().next().copied().unwrap_or(SheetId(1));
+        let has_alteration =
+            doc.car.parts().values().any(|part| part.standing != Standing::AsFound)
+                || doc.car.wires().values().any(|wire| wire.standing != Standing::AsFound);
+        Self {
+            doc,
+            selection: Selection::default(),
+            mode: Mode::Draw,
+            pen: if has_alteration { Pen::ToFit } else { Pen::AsFound },
+            sheet,
+            cameras: BTreeMap::new(),
+            canvas_size: (800.0, 600.0),
+            tool: Tool::default(),
+            pointer: None,
+            drafts: BTreeMap::new(),
+            shelf_search: String::new(),
+            counter: None,
+            notice: None,
+            question: None,
+            finding: None,
+            why: None,
+            papers: PapersState::default(),
+            settings,
+            n_pasted: 0,
+            may_close: false,
+        }
+    }
+
+    /// The car.
+    pub fn car(&self) -> &Car {
+        &self.doc.car
+    }
+
+    /// Where the shown sheet is looked at.
+    pub fn camera(&self) -> Camera {
+        self.cameras.get(&self.sheet).copied().unwrap_or_default()
+    }
+
+    /// The colours in use.
+    pub fn theme(&self) -> &'static Theme {
+        Theme::of(self.settings.scheme)
+    }
+
+    /// The scheme in use.
+    pub fn scheme(&self) -> Scheme {
+        self.settings.scheme
+    }
+
+    /// Counts of rows to fit and to remove.
+    pub fn alteration(&self) -> (usize, usize) {
+        let car = self.car();
+        let standings = || {
+            let parts = car.parts().values().map(|part| part.standing);
+            parts.chain(car.wires().values().map(|wire| wire.standing))
+        };
+        let count = |wanted| standings().filter(|standing| *standing == wanted).count();
+        (count(Standing::ToFit), count(Standing::ToRemove))
+    }
+
+    /// The text of a field: what is being typed, else `value`.
+    pub fn field_text<'a>(&'a self, field: &Field, value: &'a str) -> &'a str {
+        self.drafts.get(field).map_or(value, |draft| &draft.text)
+    }
+}

@@ -1,0 +1,343 @@
+//! Every colour and font of the window, by day and by night.
+
+use std::sync::Arc;
+
+use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle, Visuals};
+use loomwright_circuit::Colour;
+use loomwright_drawing::Ink;
+use loomwright_rules::Level;
+
+/// Light paper or dark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Scheme {
+    /// Warm paper.
+    #[default]
+    Day,
+    /// Dark, for the garage.
+    Night,
+}
+
+/// The colours of one scheme.
+#[derive(Debug, Clone, Copy)]
+pub struct Theme {
+    /// Whether it is the dark one.
+    pub is_night: bool,
+    /// The sheet.
+    pub paper: Color32,
+    /// Grid dots on it.
+    pub grid: Color32,
+    /// Panels.
+    pub chrome: Color32,
+    /// Fields and cards.
+    pub field: Color32,
+    /// Lines around them.
+    pub edge: Color32,
+    /// A row under the pointer.
+    pub hover: Color32,
+    /// Lettering.
+    pub ink: Color32,
+    /// Quiet lettering.
+    pub muted: Color32,
+    /// Danger.
+    pub danger: Color32,
+    /// Fault.
+    pub fault: Color32,
+    /// Advice.
+    pub advice: Color32,
+    /// All is well.
+    pub well: Color32,
+    /// Lettering on a filled tag.
+    pub on_tag: Color32,
+    /// The strip along the top.
+    pub strip: Color32,
+    /// Buttons on the strip.
+    pub strip_edge: Color32,
+    /// Its lettering.
+    pub strip_text: Color32,
+    /// Its quiet lettering.
+    pub strip_muted: Color32,
+    /// Counts of the alteration on the strip.
+    pub strip_count: Color32,
+    /// Over-ink of what is to fit.
+    pub to_fit: Color32,
+    /// Lettering about what is to fit.
+    pub to_fit_text: Color32,
+    /// The line around a cable.
+    pub casing: Color32,
+    /// Live leads.
+    pub live: Color32,
+    /// The light of a lamp.
+    pub glow: Color32,
+    /// What is selected.
+    pub selected: Color32,
+    /// The shade behind a question.
+    pub shade: Color32,
+}
+
+const fn rgb(hex: u32) -> Color32 {
+    Color32::from_rgb((hex >> 16) as u8, ((hex >> 8) & 0xff) as u8, (hex & 0xff) as u8)
+}
+
+/// Warm paper.
+pub const DAY: Theme = Theme {
+    is_night: false,
+    paper: rgb(0xf7_f1e3),
+    grid: rgb(0xd9_cfb8),
+    chrome: rgb(0xef_e7d3),
+    field: rgb(0xff_faf0),
+    edge: rgb(0xcd_bf9f),
+    hover: rgb(0xe6_dcc3),
+    ink: rgb(0x22_201c),
+    muted: rgb(0x66_5e51),
+    danger: rgb(0xa8_301a),
+    fault: rgb(0x80_5300),
+    advice: rgb(0x1d_4f91),
+    well: rgb(0x22_6b3c),
+    on_tag: rgb(0xff_faf0),
+    strip: rgb(0x20_362f),
+    strip_edge: rgb(0x47_6157),
+    strip_text: rgb(0xf4_ecd8),
+    strip_muted: rgb(0xae_bfb2),
+    strip_count: rgb(0xff_dd88),
+    to_fit: rgb(0xff_e9a8),
+    to_fit_text: rgb(0x80_5300),
+    casing: rgb(0x22_201c),
+    live: rgb(0xd4_4a12),
+    glow: rgb(0xff_c93c),
+    selected: rgb(0x1f_7a8c),
+    shade: Color32::from_rgba_premultiplied(16, 15, 12, 120),
+};
+
+/// Dark, for the garage.
+pub const NIGHT: Theme = Theme {
+    is_night: true,
+    paper: rgb(0x1c_1f1e),
+    grid: rgb(0x36_3c3a),
+    chrome: rgb(0x25_2a28),
+    field: rgb(0x2d_3330),
+    edge: rgb(0x46_4f4b),
+    hover: rgb(0x33_3a37),
+    ink: rgb(0xec_e5d6),
+    muted: rgb(0xa9_a191),
+    danger: rgb(0xff_8a6b),
+    fault: rgb(0xf0_c05a),
+    advice: rgb(0x8f_bcf0),
+    well: rgb(0x8f_d6a6),
+    on_tag: rgb(0x1c_1f1e),
+    strip: rgb(0x12_1715),
+    strip_edge: rgb(0x3a_4540),
+    strip_text: rgb(0xef_e6d2),
+    strip_muted: rgb(0x9c_a79f),
+    strip_count: rgb(0xf0_c05a),
+    to_fit: rgb(0x46_3a14),
+    to_fit_text: rgb(0xf0_c05a),
+    casing: rgb(0xb9_b3a5),
+    live: rgb(0xff_9a4d),
+    glow: rgb(0xff_d668),
+    selected: rgb(0x5f_c4d6),
+    shade: Color32::from_rgba_premultiplied(0, 0, 0, 150),
+};
+
+impl Theme {
+    /// The colours of a scheme.
+    pub fn of(scheme: Scheme) -> &'static Self {
+        match scheme {
+            Scheme::Day => &DAY,
+            Scheme::Night => &NIGHT,
+        }
+    }
+
+    /// The colour of a level.
+    pub fn level(&self, level: Level) -> Color32 {
+        match level {
+            Level::Danger => self.danger,
+            Level::Fault => self.fault,
+            Level::Advice => self.advice,
+        }
+    }
+
+    /// The colour of a drawing ink.
+    pub fn ink(&self, ink: Ink) -> Color32 {
+        match ink {
+            Ink::Paper => self.paper,
+            Ink::Ink => self.ink,
+            Ink::Muted => self.muted,
+            Ink::Grid => self.grid,
+            Ink::Casing => self.casing,
+            Ink::Cable(Some(colour)) => cable(colour),
+            Ink::Cable(None) => self.field,
+            Ink::ToFit => self.to_fit,
+            Ink::ToRemove | Ink::Danger => self.danger,
+            Ink::Field => self.field,
+            Ink::Fault => self.fault,
+            Ink::Advice => self.advice,
+            Ink::OnTag => self.on_tag,
+            Ink::Live => self.live,
+            Ink::Glow(strength) => {
+                self.glow.gamma_multiply((f32::from(strength) / 255.0).clamp(0.0, 1.0) * 0.85)
+            }
+            Ink::Selected => self.selected,
+            Ink::Hover => self.selected.gamma_multiply(0.35),
+        }
+    }
+}
+
+/// The colour of a cable's cover, the same by day and by night.
+pub fn cable(colour: Colour) -> Color32 {
+    rgb(match colour {
+        Colour::Black => 0x23_211f,
+        Colour::Blue => 0x1f_5fbf,
+        Colour::Brown => 0x75_471f,
+        Colour::Green => 0x16_813a,
+        Colour::LightGreen => 0x6f_bf3a,
+        Colour::Pink => 0xe5_8aaa,
+        Colour::Orange => 0xe5_720f,
+        Colour::Purple => 0x7a_3aa8,
+        Colour::Red => 0xc8_201f,
+        Colour::Slate => 0x7b_868f,
+        Colour::White => 0xff_ffff,
+        Colour::Yellow => 0xf0_c000,
+    })
+}
+
+/// Panel lettering of ordinary weight.
+pub fn plain(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Proportional)
+}
+
+/// Panel lettering, a little heavier.
+pub fn medium(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("medium".into()))
+}
+
+/// Panel lettering for headings.
+pub fn semibold(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("semibold".into()))
+}
+
+/// Panel lettering for figures that matter.
+pub fn bold(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("bold".into()))
+}
+
+/// The drafting letter.
+pub fn drafting(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("drawing".into()))
+}
+
+/// The narrow drafting letter.
+pub fn drafting_narrow(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("narrow".into()))
+}
+
+/// The font files, with the toolkit's own behind them for signs that they lack.
+pub fn fonts() -> FontDefinitions {
+    let files: [(&str, &'static [u8]); 6] = [
+        ("barlow", include_bytes!("../../../assets/fonts/barlow-tabular-regular.ttf")),
+        ("medium", include_bytes!("../../../assets/fonts/barlow-tabular-medium.ttf")),
+        ("semibold", include_bytes!("../../../assets/fonts/barlow-tabular-semibold.ttf")),
+        ("bold", include_bytes!("../../../assets/fonts/barlow-tabular-bold.ttf")),
+        ("drawing", include_bytes!("../../../assets/fonts/routed-gothic.ttf")),
+        ("narrow", include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf")),
+    ];
+    let mut fonts = FontDefinitions::default();
+    let spare = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
+    let behind = |name: &str| {
+        let mut names = vec![name.to_owned()];
+        if name != "barlow" {
+            names.push("barlow".to_owned());
+        }
+        names.extend(spare.iter().cloned());
+        names
+    };
+    for (name, bytes) in files {
+        fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
+        let family = match name {
+            "barlow" => FontFamily::Proportional,
+            _ => FontFamily::Name(name.into()),
+        };
+        fonts.families.insert(family, behind(name));
+    }
+    fonts.families.insert(FontFamily::Monospace, behind("barlow"));
+    fonts
+}
+
+/// Gives the toolkit the fonts and both schemes.
+pub fn install(ctx: &egui::Context) {
+    ctx.set_fonts(fonts());
+    ctx.options_mut(|options| options.zoom_with_keyboard = false);
+    for (egui_theme, theme) in [(egui::Theme::Light, &DAY), (egui::Theme::Dark, &NIGHT)] {
+        ctx.set_visuals_of(egui_theme, visuals(theme));
+        ctx.style_mut_of(egui_theme, |style| {
+            style.text_styles = [
+                (TextStyle::Small, plain(12.5)),
+                (TextStyle::Body, plain(14.0)),
+                (TextStyle::Monospace, plain(14.0)),
+                (TextStyle::Button, medium(14.0)),
+                (TextStyle::Heading, semibold(17.0)),
+            ]
+            .into();
+            style.spacing.item_spacing = egui::vec2(8.0, 5.0);
+            style.spacing.button_padding = egui::vec2(9.0, 3.0);
+            style.spacing.interact_size = egui::vec2(30.0, 24.0);
+            style.spacing.menu_margin = egui::Margin::same(6);
+            style.spacing.scroll = egui::style::ScrollStyle::thin();
+            style.spacing.tooltip_width = 320.0;
+            style.animation_time = 0.0;
+            style.interaction.tooltip_delay = 0.45;
+        });
+    }
+}
+
+/// Makes the toolkit use a scheme.
+pub fn apply(ctx: &egui::Context, scheme: Scheme) {
+    ctx.set_theme(match scheme {
+        Scheme::Day => egui::Theme::Light,
+        Scheme::Night => egui::Theme::Dark,
+    });
+}
+
+fn visuals(theme: &Theme) -> Visuals {
+    let mut visuals = if theme.is_night { Visuals::dark() } else { Visuals::light() };
+    visuals.override_text_color = None;
+    visuals.weak_text_color = Some(theme.muted);
+    visuals.panel_fill = theme.chrome;
+    visuals.window_fill = theme.chrome;
+    visuals.window_stroke = Stroke::new(1.0, theme.edge);
+    visuals.window_corner_radius = 6.into();
+    visuals.menu_corner_radius = 5.into();
+    visuals.extreme_bg_color = theme.field;
+    visuals.text_edit_bg_color = Some(theme.field);
+    visuals.faint_bg_color = theme.hover;
+    visuals.code_bg_color = theme.field;
+    visuals.hyperlink_color = theme.advice;
+    visuals.warn_fg_color = theme.fault;
+    visuals.error_fg_color = theme.danger;
+    visuals.selection.bg_fill = theme.selected.gamma_multiply(0.35);
+    visuals.selection.stroke = Stroke::new(1.5, theme.selected);
+    visuals.popup_shadow.color = Color32::from_black_alpha(40);
+    visuals.window_shadow.color = Color32::from_black_alpha(50);
+    let widgets = &mut visuals.widgets;
+    for widget in [
+        &mut widgets.noninteractive,
+        &mut widgets.inactive,
+        &mut widgets.hovered,
+        &mut widgets.active,
+        &mut widgets.open,
+    ] {
+        widget.corner_radius = 4.into();
+        widget.expansion = 0.0;
+        widget.bg_fill = theme.field;
+        widget.weak_bg_fill = theme.field;
+        widget.bg_stroke = Stroke::new(1.0, theme.edge);
+        widget.fg_stroke = Stroke::new(1.0, theme.ink);
+    }
+    widgets.hovered.weak_bg_fill = theme.hover;
+    widgets.hovered.bg_stroke = Stroke::new(1.0, theme.muted);
+    widgets.active.weak_bg_fill = theme.edge;
+    widgets.active.bg_stroke = Stroke::new(1.0, theme.ink);
+    widgets.noninteractive.bg_fill = theme.chrome;
+    widgets.noninteractive.bg_stroke = Stroke::new(1.0, theme.edge);
+    visuals
+}

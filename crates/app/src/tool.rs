@@ -1,0 +1,176 @@
+//! Tools: state machines over places in mm; they turn pointer input into actions.
+
+mod gather;
+mod pick;
+mod place;
+mod propose;
+mod run;
+
+use loomwright_circuit::{Car, Edit, Part, PartId, Point, SheetId, WireId};
+use loomwright_drawing::Sheet as Laid;
+
+use crate::action::Action;
+use crate::state::{Pen, Selection};
+
+pub use pick::{Target, pick};
+pub use place::new_part;
+pub use propose::propose;
+pub use run::Source;
+
+/// Parts lie on this grid, mm.
+pub const PITCH: f64 = 2.5;
+
+/// What the pointer does at this moment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Tool {
+    /// Nothing is going on.
+    #[default]
+    Rest,
+    /// Pressed, not yet moved.
+    Pressed {
+        /// Where.
+        at: Point,
+        /// On what.
+        target: Target,
+        /// Whether a release without movement selects only what was pressed.
+        narrows: bool,
+    },
+    /// Drawing a box around what is to be selected.
+    Boxing {
+        /// One corner.
+        from: Point,
+        /// The other.
+        to: Point,
+        /// Whether it adds to the selection.
+        adds: bool,
+    },
+    /// Moving the selection.
+    Moving {
+        /// Where it was taken up.
+        from: Point,
+        /// How far it has come, on the grid.
+        by: Point,
+    },
+    /// Running a wire.
+    Running {
+        /// Where it starts.
+        from: Source,
+        /// Where the pointer is.
+        to: Point,
+        /// What is there.
+        target: Target,
+        /// Whether the button is held; otherwise a click ends it.
+        is_held: bool,
+    },
+    /// Placing a new part.
+    Placing {
+        /// The part as it would be placed.
+        part: Box<Part>,
+        /// Whether the button is held, having come from the shelf.
+        is_held: bool,
+        /// Whether the pointer has been on the sheet.
+        is_shown: bool,
+    },
+}
+
+/// What a tool can see.
+#[derive(Debug, Clone, Copy)]
+pub struct Scene<'a> {
+    /// The car.
+    pub car: &'a Car,
+    /// The sheet as laid out.
+    pub laid: &'a Laid,
+    /// Which sheet that is.
+    pub sheet: SheetId,
+    /// What is selected.
+    pub selection: &'a Selection,
+    /// What new rows are.
+    pub pen: Pen,
+    /// How far from a thing the pointer may be to mean it, mm.
+    pub reach: f64,
+}
+
+/// Pointer input on the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Input {
+    /// The main button went down.
+    Press {
+        /// Where, mm.
+        at: Point,
+        /// Whether Shift or Ctrl is held.
+        adds: bool,
+    },
+    /// The pointer moved.
+    Move {
+        /// Where to, mm.
+        at: Point,
+    },
+    /// The main button went up.
+    Release {
+        /// Where, mm.
+        at: Point,
+        /// Whether Shift or Ctrl is held.
+        adds: bool,
+    },
+}
+
+/// What a tool makes of input.
+pub fn on_pointer(tool: &Tool, scene: &Scene<'_>, input: Input) -> Vec<Action> {
+    match tool {
+        Tool::Rest => match input {
+            Input::Press { at, adds } => gather::press(scene, at, adds),
+            Input::Move { .. } | Input::Release { .. } => Vec::new(),
+        },
+        Tool::Pressed { at, target, narrows } => {
+            gather::pressed(scene, (*at, target, *narrows), input)
+        }
+        Tool::Boxing { from, adds, .. } => gather::boxing(scene, *from, *adds, input),
+        Tool::Moving { from, .. } => gather::moving(scene, *from, input),
+        Tool::Running { from, is_held, .. } => run::running(scene, from, *is_held, input),
+        Tool::Placing { part, is_held, .. } => place::placing(scene, part, *is_held, input),
+    }
+}
+
+/// The edit that the tool would make if it ended here, with its name.
+pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
+    match tool {
+        Tool::Rest | Tool::Pressed { .. } | Tool::Boxing { .. } => None,
+        Tool::Moving { by, .. } => gather::moved(scene, *by),
+        Tool::Running { from, to, target, .. } => run::run(scene, from, *to, target).ok(),
+        Tool::Placing { part, is_shown, .. } => is_shown.then(|| place::placed(part)),
+    }
+}
+
+/// The hint for the bottom strip.
+pub fn hint(tool: &Tool) -> &'static str {
+    match tool {
+        Tool::Rest | Tool::Pressed { .. } => {
+            "Drag from a terminal to run a wire · drag a part to move it · drag over empty paper to select"
+        }
+        Tool::Boxing { .. } => "Selects what lies wholly inside the box",
+        Tool::Moving { .. } => "Wires follow · Escape puts it back",
+        Tool::Running { .. } => {
+            "End on a terminal, on a wire to tap it, or on empty paper for a loose end · Escape gives up"
+        }
+        Tool::Placing { .. } => "Click to place · T turns, M mirrors · Shift places several · Escape gives up",
+    }
+}
+
+/// A name of some rows for the history: the one row's name, or their number.
+pub fn name_of(car: &Car, parts: &[PartId], wires: &[WireId]) -> String {
+    match (parts, wires) {
+        ([id], []) => car.part(*id).map_or_else(|| "a part".to_owned(), |part| part.label.clone()),
+        ([], [id]) => {
+            car.wire(*id).map_or_else(|| "a wire".to_owned(), |wire| format!("wire {}", wire.label))
+        }
+        _ => {
+            let count = |n: usize, one: &str| match n {
+                0 => None,
+                1 => Some(format!("1 {one}")),
+                n => Some(format!("{n} {one}s")),
+            };
+            let counts = [count(parts.len(), "part"), count(wires.len(), "wire")];
+            counts.into_iter().flatten().collect::<Vec<_>>().join(" and ")
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Selecting by click and box, and moving what is selected.
+
+use loomwright_circuit::{Box2, Edit, PartId, Point};
+use loomwright_drawing::Subject;
+
+use crate::action::Action;
+use crate::state::Selection;
+use crate::tool::{Input, PITCH, Scene, Source, Target, Tool, name_of, pick};
+
+/// The button went down while nothing was going on.
+pub(super) fn press(scene: &Scene<'_>, at: Point, adds: bool) -> Vec<Action> {
+    let target = pick(scene, at);
+    let pressed = |narrows| Action::Tool(Tool::Pressed { at, target: target.clone(), narrows });
+    let meant = match &target {
+        Target::Tag(n) => return vec![Action::LookAt(*n)],
+        Target::Onward(wire, sheet) => {
+            return vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*wire))];
+        }
+        Target::Part(id) => Selection::part(*id),
+        Target::Wire(id) => Selection::wire(*id),
+        // A terminal or a loose end may begin a drag: it selects on release only.
+        Target::Nothing | Target::Terminal(..) | Target::Loose(..) => {
+            return vec![pressed(!adds)];
+        }
+    };
+    if adds {
+        return vec![Action::Toggle(meant)];
+    }
+    let is_selected = meant.parts.is_subset(&scene.selection.parts)
+        && meant.wires.is_subset(&scene.selection.wires);
+    if is_selected {
+        vec![pressed(true)]
+    } else {
+        vec![Action::Select(meant), pressed(false)]
+    }
+}
+
+/// The button is down, nothing has moved yet.
+pub(super) fn pressed(
+    scene: &Scene<'_>,
+    (from, target, narrows): (Point, &Target, bool),
+    input: Input,
+) -> Vec<Action> {
+    match input {
+        Input::Move { at } if at.distance(from) > scene.reach * 0.5 => {
+            begin(scene, (from, target, narrows), at)
+        }
+        Input::Release { adds, .. } => {
+            let mut actions = vec![Action::Tool(Tool::Rest)];
+            match target {
+                Target::Nothing if adds => {}
+                Target::Nothing => actions.push(Action::Select(Selection::default())),
+                Target::Terminal(id, _) | Target::Part(id) => {
+                    actions.extend(chosen(Selection::part(*id), target, adds, narrows));
+                }
+                Target::Wire(id) | Target::Loose(id, _) => {
+                    actions.extend(chosen(Selection::wire(*id), target, adds, narrows));
+                }
+                Target::Tag(_) | Target::Onward(..) => {}
+            }
+            actions
+        }
+        Input::Move { .. } | Input::Press { .. } => Vec::new(),
+    }
+}
+
+fn chosen(meant: Selection, target: &Target, adds: bool, narrows: bool) -> Option<Action> {
+    let is_end = matches!(target, Target::Terminal(..) | Target::Loose(..));
+    if is_end && adds {
+        Some(Action::Toggle(meant))
+    } else {
+        narrows.then_some(Action::Select(meant))
+    }
+}
+
+fn begin(
+    scene: &Scene<'_>,
+    (from, target, narrows): (Point, &Target, bool),
+    at: Point,
+) -> Vec<Action> {
+    let moving = Tool::Moving { from, by: (at - from).snapped(PITCH) };
+    let running = |source| Tool::Running { from: source, to: at, target: Target::Nothing, is_held: true };
+    let tool = match target {
+        Target::Nothing => Tool::Boxing { from, to: at, adds: !narrows },
+        Target::Terminal(id, _) if moves_by_terminal(scene, *id) => moving,
+        Target::Terminal(id, name) => running(Source::Terminal(*id, name.clone())),
+        Target::Loose(wire, is_to) => running(Source::Loose(*wire, *is_to)),
+        Target::Part(_) => moving,
+        // A wire goes where its parts go; a drag on it moves the parts selected with it, if any.
+        Target::Wire(_) if !scene.selection.parts.is_empty() => moving,
+        Target::Wire(_) | Target::Tag(_) | Target::Onward(..) => Tool::Rest,
+    };
+    vec![Action::Tool(tool)]
+}
+
+/// A part of one terminal is all terminal: once selected, dragging it moves it.
+fn moves_by_terminal(scene: &Scene<'_>, id: PartId) -> bool {
+    scene.selection.parts.contains(&id)
+        && scene.car.type_of(id).is_some_and(|part_type| part_type.terminals.len() == 1)
+}
+
+/// A box is being drawn.
+pub(super) fn boxing(scene: &Scene<'_>, from: Point, adds: bool, input: Input) -> Vec<Action> {
+    match input {
+        Input::Move { at } => vec![Action::Tool(Tool::Boxing { from, to: at, adds })],
+        Input::Release { at, .. } => {
+            let mut found = inside(scene, from, at);
+            if adds {
+                found.parts.extend(&scene.selection.parts);
+                found.wires.extend(&scene.selection.wires);
+            }
+            vec![Action::Tool(Tool::Rest), Action::Select(found)]
+        }
+        Input::Press { .. } => Vec::new(),
+    }
+}
+
+fn inside(scene: &Scene<'_>, from: Point, to: Point) -> Selection {
+    let Some(area) = Box2::around([from, to]) else { return Selection::default() };
+    let mut found = Selection::default();
+    for item in &scene.laid.items {
+        if let Subject::Part(id) = item.subject
+            && area.contains(item.bounds.min)
+            && area.contains(item.bounds.max)
+        {
+            found.parts.insert(id);
+        }
+    }
+    for (id, route) in &scene.laid.routes {
+        if !route.is_empty() && route.iter().all(|corner| area.contains(*corner)) {
+            found.wires.insert(*id);
+        }
+    }
+    found
+}
+
+/// The selection is being moved.
+pub(super) fn moving(scene: &Scene<'_>, from: Point, input: Input) -> Vec<Action> {
+    match input {
+        Input::Move { at } => {
+            vec![Action::Tool(Tool::Moving { from, by: (at - from).snapped(PITCH) })]
+        }
+        Input::Release { at, .. } => {
+            let mut actions = vec![Action::Tool(Tool::Rest)];
+            let edit = moved(scene, (at - from).snapped(PITCH));
+            actions.extend(edit.map(|(label, edit)| Action::Edit(label, edit)));
+            actions
+        }
+        Input::Press { .. } => Vec::new(),
+    }
+}
+
+/// The edit that moves the selection.
+pub(super) fn moved(scene: &Scene<'_>, by: Point) -> Option<(String, Edit)> {
+    let parts: Vec<PartId> = scene.selection.parts.iter().copied().collect();
+    if parts.is_empty() || by == Point::default() {
+        return None;
+    }
+    Some((format!("move {}", name_of(scene.car, &parts, &[])), Edit::Move { parts, by }))
+}

@@ -1,0 +1,155 @@
+//! What lies under the pointer.
+
+use loomwright_circuit::{Anchor, Name, PartId, Point, SheetId, WireId};
+use loomwright_drawing::Subject;
+
+use crate::tool::Scene;
+
+/// What the pointer means.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Target {
+    /// Empty paper.
+    #[default]
+    Nothing,
+    /// A terminal of a part.
+    Terminal(PartId, Name),
+    /// The loose end of a wire; `true` is its `to` end.
+    Loose(WireId, bool),
+    /// A part.
+    Part(PartId),
+    /// A wire.
+    Wire(WireId),
+    /// The place where a wire goes on, on another sheet.
+    Onward(WireId, SheetId),
+    /// The tag of a finding.
+    Tag(usize),
+}
+
+impl Target {
+    /// The part meant, by itself or by one of its terminals.
+    pub fn part(&self) -> Option<PartId> {
+        match self {
+            Self::Terminal(id, _) | Self::Part(id) => Some(*id),
+            _ => None,
+        }
+    }
+}
+
+/// What lies at a place: small things before large ones.
+pub fn pick(scene: &Scene<'_>, at: Point) -> Target {
+    terminal(scene, at)
+        .or_else(|| loose_end(scene, at))
+        .or_else(|| boxed(scene, at, true))
+        .or_else(|| wire(scene, at))
+        .or_else(|| boxed(scene, at, false))
+        .unwrap_or_default()
+}
+
+/// The nearest terminal in reach.
+pub(super) fn terminal(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let near = scene
+        .laid
+        .terminals
+        .iter()
+        .map(|(part, name, place)| (place.distance(at), part, name))
+        .filter(|(distance, ..)| *distance <= scene.reach)
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(Target::Terminal(*near.1, near.2.clone()))
+}
+
+/// The nearest loose end in reach.
+pub(super) fn loose_end(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    scene.laid.routes.keys().find_map(|id| {
+        let wire = scene.car.wire(*id)?;
+        wire.ends().into_iter().zip([false, true]).find_map(|(end, is_to)| match &end.at {
+            Anchor::Loose { sheet, at: place }
+                if *sheet == scene.sheet && place.distance(at) <= scene.reach =>
+            {
+                Some(Target::Loose(*id, is_to))
+            }
+            _ => None,
+        })
+    })
+}
+
+/// The nearest wire in reach.
+pub(super) fn wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let near = scene
+        .laid
+        .routes
+        .iter()
+        .map(|(id, route)| (distance_to_route(route, at), id))
+        .filter(|(distance, _)| *distance <= scene.reach)
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(Target::Wire(*near.1))
+}
+
+/// The topmost item whose rectangle holds the place: tags, flags and symbols first, lettering afterwards.
+fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
+    scene.laid.items.iter().rev().filter(|item| item.bounds.contains(at)).find_map(|item| {
+        match (item.subject, is_first) {
+            (Subject::Tag(n), true) => Some(Target::Tag(n)),
+            (Subject::Flag(id), true) => Some(Target::Wire(id)),
+            (Subject::Continuation(id, sheet), true) => Some(Target::Onward(id, sheet)),
+            (Subject::Part(id), true) | (Subject::Label(id), false) => Some(Target::Part(id)),
+            _ => None,
+        }
+    })
+}
+
+/// Distance of a place from the nearest stretch of a route, mm.
+pub(super) fn distance_to_route(route: &[Point], at: Point) -> f64 {
+    let stretches =
+        route.windows(2).map(|ends| nearest_on_stretch(ends[0], ends[1], at).distance(at));
+    stretches.fold(f64::INFINITY, f64::min)
+}
+
+fn nearest_on_stretch(a: Point, b: Point, at: Point) -> Point {
+    let along = b - a;
+    let length_squared = along.x * along.x + along.y * along.y;
+    if length_squared == 0.0 {
+        return a;
+    }
+    let to = at - a;
+    let share = ((to.x * along.x + to.y * along.y) / length_squared).clamp(0.0, 1.0);
+    a + along * share
+}
+
+/// The place on a route that is nearest to `at`, on the grid along the route.
+pub(super) fn nearest_on_route(route: &[Point], at: Point, pitch: f64) -> Option<Point> {
+    let nearest = route
+        .windows(2)
+        .map(|ends| (nearest_on_stretch(ends[0], ends[1], at), ends[0], ends[1]))
+        .min_by(|a, b| a.0.distance(at).total_cmp(&b.0.distance(at)))?;
+    let (place, a, b) = nearest;
+    let snapped = place.snapped(pitch);
+    // Snap along an upright stretch only in the direction in which it runs.
+    Some(if (a.x - b.x).abs() < 1e-9 {
+        Point::new(a.x, snapped.y)
+    } else if (a.y - b.y).abs() < 1e-9 {
+        Point::new(snapped.x, a.y)
+    } else {
+        place
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn distance_is_to_the_nearest_stretch() {
+        let route = [Point::new(0.0, 0.0), Point::new(10.0, 0.0), Point::new(10.0, 10.0)];
+        assert_eq!(distance_to_route(&route, Point::new(5.0, 3.0)), 3.0);
+        assert_eq!(distance_to_route(&route, Point::new(12.0, 5.0)), 2.0);
+        assert_eq!(distance_to_route(&route, Point::new(-3.0, -4.0)), 5.0);
+        assert_eq!(distance_to_route(&[], Point::new(0.0, 0.0)), f64::INFINITY);
+    }
+
+    #[test]
+    fn a_tap_stays_on_its_wire() {
+        let route = [Point::new(0.0, 1.0), Point::new(10.0, 1.0)];
+        let place = nearest_on_route(&route, Point::new(5.9, 2.0), 2.5);
+        assert_eq!(place, Some(Point::new(5.0, 1.0)));
+    }
+}

@@ -1,0 +1,188 @@
+//! Try: the car's controls as they stand, what flows, and the moves that led there.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use loomwright_circuit::part_type::Position;
+use loomwright_circuit::{Car, Control, PartId};
+use loomwright_drawing::{Live, LivePart, LiveWire};
+use loomwright_electrics::{Move, Network, Setting, SettingError, Settled, Solution};
+
+/// A car being tried.
+#[derive(Debug, Clone)]
+pub struct Trial {
+    /// The revision of the car that is tried.
+    pub revision: u64,
+    /// Its network.
+    pub network: Arc<Network>,
+    /// Where it stands.
+    pub settled: Settled,
+    /// The moves from rest.
+    pub moves: Vec<Move>,
+    /// Controls held against their springs, with the position they spring back to.
+    pub held: Vec<(String, String)>,
+    /// Counts the changes, for what is painted from it.
+    pub serial: u64,
+}
+
+impl Trial {
+    /// The car at rest.
+    pub fn at_rest(network: Arc<Network>, revision: u64) -> Self {
+        let settled = network.at_rest();
+        Self { revision, network, settled, moves: Vec::new(), held: Vec::new(), serial: 0 }
+    }
+
+    /// The same moves on a changed car; moves that it no longer knows are left out.
+    #[must_use]
+    pub fn on(&self, network: Arc<Network>, revision: u64) -> Self {
+        let mut trial = Self::at_rest(network, revision);
+        for step in &self.moves {
+            // A control that is gone cannot be moved; the rest still can.
+            drop(trial.work(&step.control, &step.position));
+        }
+        trial.serial = self.serial + 1;
+        trial
+    }
+
+    /// The controls with the position in which each stands.
+    pub fn controls(&self) -> impl Iterator<Item = (&Control, &Position)> {
+        let Setting(positions) = &self.settled.state.setting;
+        self.network.controls().iter().zip(positions).filter_map(|(control, position_idx)| {
+            Some((control, control.positions.get(usize::from(*position_idx))?))
+        })
+    }
+
+    /// The position of a control.
+    pub fn position(&self, control: &str) -> Option<&Position> {
+        self.controls().find(|(known, _)| known.name == control).map(|(_, position)| position)
+    }
+
+    /// Puts a control into a position.
+    ///
+    /// # Errors
+    /// Why the car cannot stand so, as a sentence.
+    pub fn work(&mut self, control: &str, position: &str) -> Result<(), String> {
+        let mut positions: BTreeMap<String, String> = self
+            .controls()
+            .map(|(known, position)| (known.name.clone(), position.name.clone()))
+            .collect();
+        positions.insert(control.to_owned(), position.to_owned());
+        let setting = self.network.setting(&positions).map_err(|error| sentence(&error))?;
+        self.settled = self.network.moved(&self.settled.state, &setting);
+        self.moves.push(Move { control: control.to_owned(), position: position.to_owned() });
+        self.serial += 1;
+        Ok(())
+    }
+
+    /// Makes moves from rest.
+    ///
+    /// # Errors
+    /// Why one of them cannot be made.
+    pub fn replay(&mut self, moves: &[Move]) -> Result<(), String> {
+        let serial = self.serial;
+        *self = Self::at_rest(Arc::clone(&self.network), self.revision);
+        self.serial = serial + 1;
+        for step in moves {
+            self.work(&step.control, &step.position)?;
+        }
+        Ok(())
+    }
+
+    /// Presses on a part: its control goes to the next possible position, and is held there if it is sprung.
+    ///
+    /// # Errors
+    /// Why no other position is possible.
+    pub fn press(&mut self, car: &Car, part: PartId) -> Result<(), String> {
+        let Some(control) =
+            self.network.controls().iter().find(|control| control.works.iter().any(|(id, _)| *id == part))
+        else {
+            let label = car.part(part).map_or("This part", |part| &part.label);
+            return Err(format!("{label} has nothing to work"));
+        };
+        let (name, positions) = (control.name.clone(), control.positions.clone());
+        let now = self.position(&name).map(|position| position.name.clone()).unwrap_or_default();
+        let start = positions.iter().position(|position| position.name == now).unwrap_or(0);
+        let mut refusal = None;
+        for step in 1..positions.len() {
+            let next = &positions[(start + step) % positions.len()];
+            match self.work(&name, &next.name) {
+                Ok(()) => {
+                    if let Some(back) = &next.springs_to {
+                        self.held.push((name, back.clone()));
+                    }
+                    return Ok(());
+                }
+                Err(reason) => refusal = refusal.or(Some(reason)),
+            }
+        }
+        Err(refusal.unwrap_or_else(|| format!("{name} has only one position")))
+    }
+
+    /// Lets go: held controls spring back.
+    pub fn let_go(&mut self) {
+        for (control, back) in std::mem::take(&mut self.held) {
+            // Springing back can be refused only where the declarations are odd; the control then stays.
+            drop(self.work(&control, &back));
+        }
+    }
+
+    /// What flows in a phase of the flashers.
+    pub fn solution(&self, is_lit: bool) -> &Solution {
+        match (&self.settled.off, is_lit) {
+            (Some(off), false) => off,
+            _ => &self.settled.on,
+        }
+    }
+
+    /// What the drawing shows of it.
+    pub fn live(&self, car: &Car, is_lit: bool) -> Live {
+        let solution = self.solution(is_lit);
+        let mut live = Live::default();
+        for (id, wire) in car.wires() {
+            let Some(amps) = solution.wire_amps(*id) else { continue };
+            let volts = wire.ends().into_iter().find_map(|end| match &end.at {
+                loomwright_circuit::Anchor::Terminal { part, terminal } => {
+                    solution.volts(*part, terminal)
+                }
+                loomwright_circuit::Anchor::Loose { .. } => None,
+            });
+            // A tenth of a marked volt tells a live lead from an earthed one with current in it.
+            let is_live = volts.is_some_and(|volts| volts.abs().0 > 0.1 * car.vehicle().voltage.volts().0);
+            live.wires.insert(*id, LiveWire { amps: amps.0, is_live });
+        }
+        for (id, part) in car.parts() {
+            let Some(part_type) = car.type_of(*id) else { continue };
+            let mut shown = LivePart::default();
+            for control in &part_type.controls {
+                let name = part.control(part_type, &control.key);
+                if let Some(position) = self.position(name) {
+                    shown.positions.insert(control.key.clone(), position.name.clone());
+                }
+            }
+            if let Some(reading) = solution.part(*id) {
+                use loomwright_electrics::PartState;
+                shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
+                shown.is_blown = reading.state == PartState::Opens;
+                shown.light =
+                    reading.elements.iter().filter_map(|element| element.light).collect();
+            }
+            live.parts.insert(*id, shown);
+        }
+        live
+    }
+}
+
+/// Why a setting is refused, in a sentence.
+fn sentence(error: &SettingError) -> String {
+    match error {
+        SettingError::NoControl { control, .. } => format!("There is no control called {control}"),
+        SettingError::NoPosition { control, position, known } => {
+            format!("{control} has no position {position}; it has {}", known.join(", "))
+        }
+        SettingError::Impossible { together } => {
+            let parts: Vec<String> =
+                together.iter().map(|(control, position)| format!("{control} {position}")).collect();
+            format!("This cannot be: {} at the same time", parts.join(" with "))
+        }
+    }
+}

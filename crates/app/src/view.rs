@@ -1,0 +1,16 @@
+//! Views: each is built as plain data first, then painted; what is asked for comes back as actions.
+
+pub mod canvas;
+pub mod controls;
+pub mod counter;
+pub mod details;
+pub mod findings;
+pub mod papers;
+pub mod questions;
+pub mod readings;
+pub mod shelf;
+pub mod status;
+pub mod strip;
+pub mod tabs;
+mod vehicle;
+pub mod widgets;

@@ -1,0 +1,224 @@
+//! The canvas: paper, grid, the laid-out sheet, what is selected, and the tool's preview.
+
+mod input;
+mod marks;
+
+use std::sync::Arc;
+
+use egui::{Color32, CornerRadius, Mesh, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+use loomwright_circuit::{Box2, Point};
+use loomwright_drawing::{Sheet as Laid, Subject};
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::painter::{Screen, paint_sheet};
+use crate::state::{Mode, Selection, State};
+use crate::theme::Theme;
+use crate::tool::{Scene, Target, Tool};
+
+pub use marks::Mark;
+
+/// What the canvas shows.
+#[derive(Debug, Clone)]
+pub struct CanvasView {
+    /// The sheet as laid out.
+    pub laid: Arc<Laid>,
+    /// The sheet as it would be if the tool ended here.
+    pub preview: Option<Arc<Laid>>,
+    /// Everything that can be found by name.
+    pub marks: Vec<Mark>,
+    /// Whether the car is being tried.
+    pub is_trying: bool,
+    /// Whether the sheet is empty.
+    pub is_empty: bool,
+}
+
+/// How near the pointer must be to a small thing, in screen points.
+const REACH_POINTS: f64 = 8.0;
+
+/// What a tool sees of the sheet.
+pub fn scene<'a>(state: &'a State, laid: &'a Laid) -> Scene<'a> {
+    Scene {
+        car: state.car(),
+        laid,
+        sheet: state.sheet,
+        selection: &state.selection,
+        pen: state.pen,
+        reach: REACH_POINTS / state.camera().scale,
+    }
+}
+
+/// Builds it.
+pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
+    let laid = analysis.laid(state, state.sheet);
+    let preview = match state.mode {
+        Mode::Draw => analysis.preview(state, &scene(state, &laid)),
+        _ => None,
+    };
+    let is_empty = !laid.items.iter().any(|item| !matches!(item.subject, Subject::Heading));
+    let marks = marks::marks(state, analysis, &laid);
+    CanvasView { marks, preview, is_trying: state.mode == Mode::Try, is_empty, laid }
+}
+
+/// Paints it and gathers what is done on it.
+pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Vec<Action>) {
+    let rect = ui.max_rect();
+    let theme = state.theme();
+    let size = (f64::from(rect.width()), f64::from(rect.height()));
+    if size != state.canvas_size || !state.cameras.contains_key(&state.sheet) {
+        actions.push(Action::CanvasSize(size.0, size.1));
+    }
+    let response = ui.interact(rect, ui.id().with("sheet"), Sense::click_and_drag());
+    let screen = Screen::new(rect, state.camera());
+    let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
+    painter.rect_filled(rect, 0.0, theme.paper);
+    grid(&painter, &screen, theme);
+    let shown = view.preview.as_ref().unwrap_or(&view.laid);
+    let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
+    halos(&painter, &screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
+    if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
+        let meant = match target {
+            Target::Part(id) => Selection::part(*id),
+            Target::Wire(id) | Target::Loose(id, _) => Selection::wire(*id),
+            _ => Selection::default(),
+        };
+        halos(&painter, &screen, shown, &meant, theme.selected.gamma_multiply(0.12));
+    }
+    paint_sheet(&painter, &screen, shown, theme);
+    frames(&painter, &screen, shown, &state.selection, theme);
+    tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
+    if view.is_empty && state.mode == Mode::Draw && matches!(state.tool, Tool::Rest) {
+        empty_sheet(&painter, rect, theme);
+    }
+    marks::marks_ui(ui, &screen, theme, view, actions);
+    input::gather(ui, &response, &screen, state, view, actions);
+}
+
+fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {
+    let pitch_mm = [5.0, 10.0, 25.0, 50.0, 100.0].into_iter().find(|mm| screen.points(*mm) >= 9.0);
+    let Some(pitch) = pitch_mm else { return };
+    let area = screen.in_view();
+    let mut mesh = Mesh::default();
+    let size = if screen.points(5.0) > 30.0 { 1.6 } else { 1.2 };
+    let mut y = (area.min.y / pitch).ceil() * pitch;
+    while y <= area.max.y {
+        let mut x = (area.min.x / pitch).ceil() * pitch;
+        while x <= area.max.x {
+            let at = screen.screen_from_sheet(Point::new(x, y));
+            mesh.add_colored_rect(Rect::from_center_size(at, vec2(size, size)), theme.grid);
+            x += pitch;
+        }
+        y += pitch;
+    }
+    painter.add(Shape::mesh(mesh));
+}
+
+/// A soft light around rows: below their ink, so that colours stay true.
+fn halos(
+    painter: &egui::Painter,
+    screen: &Screen,
+    laid: &Laid,
+    rows: &Selection,
+    colour: Color32,
+) {
+    for id in &rows.wires {
+        if let Some(route) = laid.routes.get(id) {
+            let points = route.iter().map(|point| screen.screen_from_sheet(*point)).collect();
+            painter.add(Shape::line(points, Stroke::new(screen.points(4.2).max(7.0), colour)));
+        }
+    }
+    for area in part_areas(laid, rows) {
+        painter.rect_filled(screen.screen_rect(area.grown(1.2)), 4.0, colour);
+    }
+}
+
+/// A frame around selected parts, and rings at the ends of selected wires.
+fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, theme: &Theme) {
+    let stroke = Stroke::new(1.4, theme.selected);
+    for area in part_areas(laid, rows) {
+        let rect = screen.screen_rect(area.grown(1.2));
+        painter.rect_stroke(rect, CornerRadius::same(4), stroke, StrokeKind::Middle);
+    }
+    for id in &rows.wires {
+        for end in laid.routes.get(id).into_iter().flat_map(|route| [route.first(), route.last()]) {
+            if let Some(end) = end {
+                painter.circle_stroke(screen.screen_from_sheet(*end), 5.5, stroke);
+            }
+        }
+    }
+}
+
+fn part_areas<'a>(laid: &'a Laid, rows: &'a Selection) -> impl Iterator<Item = Box2> + 'a {
+    laid.items.iter().filter_map(|item| match item.subject {
+        Subject::Part(id) if rows.parts.contains(&id) => Some(item.bounds),
+        _ => None,
+    })
+}
+
+fn tool_marks(
+    painter: &egui::Painter,
+    screen: &Screen,
+    state: &State,
+    laid: &Laid,
+    hover: Option<&Target>,
+) {
+    let theme = state.theme();
+    let ring = |at: Point, radius: f32, stroke: Stroke| {
+        painter.circle_stroke(screen.screen_from_sheet(at), radius, stroke);
+    };
+    let terminal_at = |target: &Target| match target {
+        Target::Terminal(part, name) => laid
+            .terminals
+            .iter()
+            .find(|(known, known_name, _)| known == part && known_name == name)
+            .map(|(.., at)| *at),
+        _ => None,
+    };
+    match &state.tool {
+        Tool::Boxing { from, to, .. } => {
+            let rect = Rect::from_two_pos(
+                screen.screen_from_sheet(*from),
+                screen.screen_from_sheet(*to),
+            );
+            let stroke = Stroke::new(1.2, theme.selected);
+            painter.rect(rect, 2.0, theme.selected.gamma_multiply(0.10), stroke, StrokeKind::Middle);
+        }
+        Tool::Running { to, target, .. } => {
+            // Terminals light up while a wire looks for its end.
+            for (.., at) in &laid.terminals {
+                ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
+            }
+            match (terminal_at(target), target) {
+                (Some(at), _) => {
+                    ring(at, 9.0, Stroke::new(2.5, theme.selected));
+                    let at = screen.screen_from_sheet(at);
+                    painter.circle_filled(at, 7.0, theme.selected.gamma_multiply(0.4));
+                }
+                (None, Target::Wire(_) | Target::Loose(..)) => {
+                    ring(*to, 7.0, Stroke::new(2.5, theme.selected));
+                }
+                _ => ring(*to, 4.0, Stroke::new(1.5, theme.muted)),
+            }
+        }
+        Tool::Rest if state.mode == Mode::Draw => {
+            if let Some(at) = hover.and_then(terminal_at) {
+                ring(at, 7.0, Stroke::new(2.0, theme.selected));
+            }
+        }
+        _ => {}
+    }
+}
+
+fn empty_sheet(painter: &egui::Painter, rect: Rect, theme: &Theme) {
+    let lines = [
+        ("An empty sheet", crate::theme::drafting(24.0), theme.ink),
+        ("Drag a part here from the shelf, or press Ctrl+F and ask for it by name", crate::theme::plain(15.0), theme.muted),
+        ("Then drag from one terminal to another to run a wire", crate::theme::plain(15.0), theme.muted),
+    ];
+    let mut y = rect.center().y - 50.0;
+    for (text, font, colour) in lines {
+        let galley = painter.layout(text.to_owned(), font, colour, rect.width() - 40.0);
+        painter.galley(pos2(rect.center().x - galley.size().x / 2.0, y), Arc::clone(&galley), colour);
+        y += galley.size().y + 8.0;
+    }
+}

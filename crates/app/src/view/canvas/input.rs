@@ -1,0 +1,293 @@
+//! Pointer input on the canvas: tools, pan, zoom, menus.
+
+use egui::{CursorIcon, Event, Key, PointerButton, Pos2, Response, Ui};
+
+use crate::action::Action;
+use crate::command::{Command, key_text};
+use crate::painter::Screen;
+use crate::state::{Camera, Mode, Selection, State};
+use crate::tool::{Input, Scene, Source, Target, Tool, on_pointer, pick};
+use crate::view::canvas::{CanvasView, REACH_POINTS};
+
+/// Turns this frame's pointer input into actions.
+pub(super) fn gather(
+    ui: &mut Ui,
+    response: &Response,
+    screen: &Screen,
+    state: &State,
+    view: &CanvasView,
+    actions: &mut Vec<Action>,
+) {
+    let is_over = |pos: Pos2| {
+        screen.rect.contains(pos) && ui.ctx().layer_id_at(pos).is_none_or(|layer| layer == ui.layer_id())
+    };
+    camera(ui, response, screen, state, actions);
+    let is_panning = ui.input(|input| input.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
+    let mut hand = Hand {
+        tool: state.tool.clone(),
+        selection: state.selection.clone(),
+        is_trying: view.is_trying,
+    };
+    let events = ui.input(|input| input.events.clone());
+    for event in events {
+        match event {
+            Event::PointerMoved(pos) => {
+                let at = screen.sheet_from_screen(pos);
+                actions.push(Action::Pointer(is_over(pos).then_some(at)));
+                if is_over(pos) || hand.is_busy() {
+                    hand.take(state, view, Input::Move { at }, actions);
+                }
+            }
+            Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers } => {
+                let at = screen.sheet_from_screen(pos);
+                let adds = modifiers.shift || modifiers.command;
+                if pressed && is_over(pos) && !is_panning {
+                    hand.take(state, view, Input::Press { at, adds }, actions);
+                } else if !pressed {
+                    hand.release(state, view, (at, adds), is_over(pos), actions);
+                }
+            }
+            Event::PointerGone => actions.push(Action::Pointer(None)),
+            _ => {}
+        }
+    }
+    cursor(ui, response, state, view, is_panning);
+    menu(response, screen, state, view, actions);
+}
+
+/// The tool and the selection as they change from event to event within one frame.
+struct Hand {
+    tool: Tool,
+    selection: Selection,
+    is_trying: bool,
+}
+
+impl Hand {
+    fn is_busy(&self) -> bool {
+        !matches!(self.tool, Tool::Rest | Tool::Placing { is_shown: false, .. })
+    }
+
+    fn take(&mut self, state: &State, view: &CanvasView, input: Input, actions: &mut Vec<Action>) {
+        let scene = Scene {
+            car: state.car(),
+            laid: &view.laid,
+            sheet: state.sheet,
+            selection: &self.selection,
+            pen: state.pen,
+            reach: REACH_POINTS / state.camera().scale,
+        };
+        let new = if self.is_trying {
+            tried(&scene, input)
+        } else {
+            on_pointer(&self.tool, &scene, input)
+        };
+        for action in new {
+            match &action {
+                Action::Tool(tool) => self.tool = tool.clone(),
+                Action::Select(selection) => self.selection = selection.clone(),
+                _ => {}
+            }
+            actions.push(action);
+        }
+    }
+
+    fn release(
+        &mut self,
+        state: &State,
+        view: &CanvasView,
+        (at, adds): (loomwright_circuit::Point, bool),
+        is_over: bool,
+        actions: &mut Vec<Action>,
+    ) {
+        let is_from_shelf = matches!(self.tool, Tool::Placing { is_held: true, .. });
+        if is_from_shelf && !is_over {
+            // Dropped beside the sheet: nothing is placed.
+            self.tool = Tool::Rest;
+            actions.push(Action::Tool(Tool::Rest));
+        } else if self.is_trying || self.is_busy() || is_over {
+            self.take(state, view, Input::Release { at, adds }, actions);
+        }
+    }
+}
+
+/// In Try, a press works what is pressed on.
+fn tried(scene: &Scene<'_>, input: Input) -> Vec<Action> {
+    match input {
+        Input::Press { at, .. } => match pick(scene, at) {
+            Target::Part(id) | Target::Terminal(id, _) => {
+                let works = scene.car.type_of(id).is_some_and(|kind| !kind.controls.is_empty());
+                let mut actions = vec![Action::Select(Selection::part(id))];
+                actions.extend(works.then_some(Action::Press(id)));
+                actions
+            }
+            Target::Wire(id) | Target::Loose(id, _) => vec![Action::Select(Selection::wire(id))],
+            Target::Onward(id, sheet) => {
+                vec![Action::Sheet(sheet), Action::Select(Selection::wire(id))]
+            }
+            Target::Tag(n) => vec![Action::LookAt(n)],
+            Target::Nothing => vec![Action::Select(Selection::default())],
+        },
+        Input::Release { .. } => vec![Action::LetGo],
+        Input::Move { .. } => Vec::new(),
+    }
+}
+
+fn camera(
+    ui: &Ui,
+    response: &Response,
+    screen: &Screen,
+    state: &State,
+    actions: &mut Vec<Action>,
+) {
+    let mut camera = state.camera();
+    let is_space = ui.input(|input| input.key_down(Key::Space));
+    let drags = response.dragged_by(PointerButton::Middle)
+        || (is_space && response.dragged_by(PointerButton::Primary));
+    let shift = |camera: &mut Camera, delta: egui::Vec2| {
+        let by = loomwright_circuit::Point::new(f64::from(delta.x), f64::from(delta.y));
+        camera.centre = camera.centre - by * (1.0 / camera.scale);
+    };
+    if drags {
+        shift(&mut camera, response.drag_delta());
+    }
+    if response.contains_pointer() {
+        let (scrolled, zoomed, pos) = ui.input(|input| {
+            (input.smooth_scroll_delta(), input.zoom_delta(), input.pointer.hover_pos())
+        });
+        if zoomed != 1.0
+            && let Some(pos) = pos
+        {
+            camera.zoom(f64::from(zoomed), screen.sheet_from_screen(pos));
+        } else if scrolled != egui::Vec2::ZERO {
+            shift(&mut camera, scrolled);
+        }
+    }
+    if camera != state.camera() {
+        actions.push(Action::Camera(camera));
+    }
+}
+
+fn cursor(ui: &Ui, response: &Response, state: &State, view: &CanvasView, is_panning: bool) {
+    if !response.contains_pointer() {
+        return;
+    }
+    let scene = super::scene(state, &view.laid);
+    let icon = match (&state.tool, state.pointer.map(|at| pick(&scene, at))) {
+        _ if is_panning => CursorIcon::Grab,
+        (Tool::Moving { .. }, _) => CursorIcon::Grabbing,
+        (Tool::Running { .. } | Tool::Placing { .. } | Tool::Boxing { .. }, _) => {
+            CursorIcon::Crosshair
+        }
+        (_, Some(Target::Terminal(..) | Target::Loose(..))) if !view.is_trying => {
+            CursorIcon::Crosshair
+        }
+        (_, Some(target)) if target != Target::Nothing => CursorIcon::PointingHand,
+        _ => CursorIcon::Default,
+    };
+    ui.ctx().set_cursor_icon(icon);
+}
+
+fn menu(
+    response: &Response,
+    screen: &Screen,
+    state: &State,
+    view: &CanvasView,
+    actions: &mut Vec<Action>,
+) {
+    let key = response.id.with("menu target");
+    if response.secondary_clicked()
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        let target = pick(&super::scene(state, &view.laid), screen.sheet_from_screen(pos));
+        let meant = match &target {
+            Target::Part(id) | Target::Terminal(id, _) => Some(Selection::part(*id)),
+            Target::Wire(id) | Target::Loose(id, _) => Some(Selection::wire(*id)),
+            _ => None,
+        };
+        let is_selected = meant.as_ref().is_some_and(|meant| {
+            meant.parts.is_subset(&state.selection.parts)
+                && meant.wires.is_subset(&state.selection.wires)
+        });
+        if let Some(meant) = meant.filter(|_| !is_selected) {
+            actions.push(Action::Select(meant));
+        }
+        response.ctx.data_mut(|data| data.insert_temp(key, Remembered(target)));
+    }
+    response.context_menu(|ui| {
+        let target = ui.data(|data| data.get_temp::<Remembered>(key)).map(|kept| kept.0);
+        let target = target.unwrap_or_default();
+        match state.mode {
+            Mode::Try => positions_ui(ui, state, &target, actions),
+            _ => draw_menu_ui(ui, state, &target, actions),
+        }
+    });
+}
+
+#[derive(Clone)]
+struct Remembered(Target);
+
+fn positions_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<Action>) {
+    let controls = state.car().controls();
+    let worked: Vec<_> = controls
+        .iter()
+        .filter(|control| {
+            control.works.iter().any(|(part, _)| Some(*part) == target.part())
+        })
+        .collect();
+    if worked.is_empty() {
+        ui.label("Nothing to work here");
+    }
+    for control in worked {
+        ui.label(&control.name);
+        for position in &control.positions {
+            if ui.button(&position.name).clicked() {
+                actions.push(Action::Work(control.name.clone(), position.name.clone()));
+            }
+        }
+    }
+}
+
+fn draw_menu_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<Action>) {
+    use loomwright_circuit::Standing;
+    ui.set_min_width(190.0);
+    if let Target::Terminal(id, name) = target
+        && ui.button(format!("Run a wire from {name}")).clicked()
+    {
+        actions.push(Action::Tool(Tool::Running {
+            from: Source::Terminal(*id, name.clone()),
+            to: state.pointer.unwrap_or_default(),
+            target: Target::Nothing,
+            is_held: false,
+        }));
+    }
+    let has_selection = !state.selection.is_empty() || *target != Target::Nothing;
+    let commands = [
+        Command::Turn,
+        Command::Mirror,
+        Command::Cut,
+        Command::Copy,
+        Command::Duplicate,
+        Command::Delete,
+    ];
+    for command in commands {
+        let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
+        if ui.add_enabled(has_selection, button).clicked() {
+            actions.push(Action::Command(command));
+        }
+    }
+    if has_selection {
+        ui.separator();
+        for standing in [Standing::AsFound, Standing::ToFit, Standing::ToRemove] {
+            if ui.button(format!("Mark {}", standing.words())).clicked() {
+                actions.push(Action::Mark(standing));
+            }
+        }
+    }
+    ui.separator();
+    for command in [Command::SelectAll, Command::WholeSheet, Command::PartsCounter] {
+        let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
+        if ui.add(button).clicked() {
+            actions.push(Action::Command(command));
+        }
+    }
+}

@@ -1,0 +1,163 @@
+//! Names of everything in view on the canvas, for screen readers and tests.
+
+use egui::accesskit;
+use egui::{Key, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use loomwright_circuit::{Anchor, Box2, Point};
+use loomwright_drawing::{Sheet as Laid, Subject};
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::painter::Screen;
+use crate::state::{Selection, State};
+use crate::theme::Theme;
+use crate::tool::Target;
+use crate::view::canvas::CanvasView;
+
+/// Something on the canvas that has a name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Its name.
+    pub name: String,
+    /// Where it is, mm.
+    pub area: Box2,
+    /// What it is.
+    pub target: Target,
+    /// Whether it is selected.
+    pub is_selected: bool,
+}
+
+/// Gathers the marks of a sheet.
+pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
+    let car = state.car();
+    let mut marks = Vec::new();
+    for item in &laid.items {
+        let mark = match item.subject {
+            Subject::Part(id) => car.part(id).map(|part| Mark {
+                name: format!("Part {}", part.label),
+                area: item.bounds,
+                target: Target::Part(id),
+                is_selected: state.selection.parts.contains(&id),
+            }),
+            Subject::Tag(n) => Some(Mark {
+                name: match analysis.checked.report.findings.get(n) {
+                    Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
+                    None => format!("Tag {}", n + 1),
+                },
+                area: item.bounds,
+                target: Target::Tag(n),
+                is_selected: state.finding == Some(n),
+            }),
+            Subject::Continuation(id, sheet) => car.wire(id).map(|wire| Mark {
+                name: format!("Wire {} goes on, on another sheet", wire.label),
+                area: item.bounds,
+                target: Target::Onward(id, sheet),
+                is_selected: false,
+            }),
+            _ => None,
+        };
+        marks.extend(mark);
+    }
+    for (id, route) in &laid.routes {
+        let Some(wire) = car.wire(*id) else { continue };
+        let flag = laid.items.iter().find(|item| item.subject == Subject::Flag(*id));
+        let area = flag.map(|item| item.bounds).or_else(|| middle_of(route));
+        if let Some(area) = area {
+            marks.push(Mark {
+                name: format!("Wire {}", wire.label),
+                area,
+                target: Target::Wire(*id),
+                is_selected: state.selection.wires.contains(id),
+            });
+        }
+        for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
+            if let Anchor::Loose { sheet, at } = &end.at
+                && *sheet == state.sheet
+            {
+                marks.push(Mark {
+                    name: format!("Loose end of wire {}", wire.label),
+                    area: around(*at),
+                    target: Target::Loose(*id, is_to),
+                    is_selected: false,
+                });
+            }
+        }
+    }
+    for (id, name, at) in &laid.terminals {
+        if let Some(part) = car.part(*id) {
+            marks.push(Mark {
+                name: format!("Terminal {}.{name}", part.label),
+                area: around(*at),
+                target: Target::Terminal(*id, name.clone()),
+                is_selected: false,
+            });
+        }
+    }
+    marks
+}
+
+fn around(at: Point) -> Box2 {
+    Box2 { min: at, max: at }.grown(1.0)
+}
+
+/// The middle of the longest stretch of a route.
+fn middle_of(route: &[Point]) -> Option<Box2> {
+    let longest = route
+        .windows(2)
+        .max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
+    Some(around((longest[0] + longest[1]) * 0.5))
+}
+
+/// Tells the toolkit of the marks in view; keys and screen readers work them.
+pub(super) fn marks_ui(
+    ui: &Ui,
+    screen: &Screen,
+    theme: &Theme,
+    view: &CanvasView,
+    actions: &mut Vec<Action>,
+) {
+    for mark in &view.marks {
+        let rect = screen.screen_rect(mark.area);
+        let rect = Rect::from_center_size(rect.center(), rect.size().max(vec2(8.0, 8.0)));
+        let seen = rect.intersect(screen.rect);
+        if !seen.is_positive() {
+            continue;
+        }
+        let id = ui.id().with((&mark.name, "mark"));
+        let response = ui.interact(seen, id, Sense::focusable_noninteractive());
+        response.widget_info(|| {
+            WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name)
+        });
+        ui.ctx().accesskit_node_builder(id, |node| node.add_action(accesskit::Action::Click));
+        if response.has_focus() {
+            let stroke = Stroke::new(2.0, theme.selected);
+            ui.painter().rect_stroke(rect.expand(3.0), 3.0, stroke, StrokeKind::Outside);
+            // Arrows nudge what is selected; they do not move the focus.
+            let filter = egui::EventFilter {
+                horizontal_arrows: true,
+                vertical_arrows: true,
+                ..Default::default()
+            };
+            ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
+        }
+        let is_asked = ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click));
+        let is_entered = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if is_asked || is_entered {
+            actions.extend(asked(view, &mark.target));
+        }
+    }
+}
+
+fn asked(view: &CanvasView, target: &Target) -> Vec<Action> {
+    match target {
+        Target::Part(id) | Target::Terminal(id, _) if view.is_trying => {
+            vec![Action::Select(Selection::part(*id)), Action::Press(*id), Action::LetGo]
+        }
+        Target::Part(id) | Target::Terminal(id, _) => vec![Action::Select(Selection::part(*id))],
+        Target::Wire(id) | Target::Loose(id, _) => vec![Action::Select(Selection::wire(*id))],
+        Target::Tag(n) => vec![Action::LookAt(*n)],
+        Target::Onward(id, sheet) => {
+            vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*id))]
+        }
+        Target::Nothing => Vec::new(),
+    }
+}

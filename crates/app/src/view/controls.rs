@@ -1,0 +1,156 @@
+//! Try: all controls with their positions as buttons, and the promises.
+
+use egui::{RichText, Role, Ui, WidgetInfo};
+use loomwright_circuit::{Car, Promise};
+use loomwright_electrics::Solution;
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::command::Command;
+use crate::promises::{Verdict, verdict};
+use crate::state::State;
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::view::widgets::{elided_label, outlined};
+
+/// What the panel shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ControlsView {
+    /// The controls: name, positions, which one it stands in.
+    pub controls: Vec<ControlView>,
+    /// The promises in words, with whether each holds.
+    pub promises: Vec<(String, Verdict)>,
+    /// The moves made so far.
+    pub moves: String,
+}
+
+/// One control.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ControlView {
+    /// Its name.
+    pub name: String,
+    /// Its positions, and whether a spring returns each.
+    pub positions: Vec<(String, bool)>,
+    /// The one it stands in.
+    pub stands: usize,
+}
+
+/// Builds it.
+pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
+    let Some(trial) = &analysis.trial else {
+        return ControlsView { controls: Vec::new(), promises: Vec::new(), moves: String::new() };
+    };
+    let controls = trial.controls().map(|(control, stands)| ControlView {
+        name: control.name.clone(),
+        positions: control
+            .positions
+            .iter()
+            .map(|position| (position.name.clone(), position.springs_to.is_some()))
+            .collect(),
+        stands: control.positions.iter().position(|known| known == stands).unwrap_or(0),
+    });
+    let phases: Vec<&Solution> = [Some(&trial.settled.on), trial.settled.off.as_ref()]
+        .into_iter()
+        .flatten()
+        .collect();
+    let promises = state.car().promises().values().map(|promise| {
+        (words(state.car(), promise), verdict(promise, trial, &phases))
+    });
+    let moves: Vec<String> =
+        trial.moves.iter().map(|step| format!("{} {}", step.control, step.position)).collect();
+    ControlsView { controls: controls.collect(), promises: promises.collect(), moves: moves.join(" → ") }
+}
+
+fn words(car: &Car, promise: &Promise) -> String {
+    let when: Vec<String> = promise
+        .when
+        .iter()
+        .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
+        .collect();
+    let then: Vec<String> = promise
+        .then
+        .iter()
+        .map(|claim| {
+            let label = car.part(claim.part).map_or("?", |part| &part.label);
+            format!("{label} {}", claim.must.word())
+        })
+        .collect();
+    let when = if when.is_empty() { "always".to_owned() } else { when.join(", ") };
+    format!("{when}: {}", then.join(", "))
+}
+
+/// Paints it.
+pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mut Vec<Action>) {
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Controls").font(semibold(17.0)).color(theme.ink));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let response = outlined(ui, Command::Rest.text(), theme.ink);
+            if response.clicked() {
+                actions.push(Action::Command(Command::Rest));
+            }
+            response.on_hover_text(Command::Rest.tip());
+        });
+    });
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if view.controls.is_empty() {
+            ui.label(RichText::new("This car has no switches yet").color(theme.muted));
+        }
+        for control in &view.controls {
+            control_ui(ui, theme, control, actions);
+        }
+        if !view.promises.is_empty() {
+            ui.add_space(8.0);
+            ui.label(RichText::new("Promises").font(semibold(15.0)).color(theme.ink));
+        }
+        for (text, verdict) in &view.promises {
+            promise_ui(ui, theme, text, *verdict);
+        }
+        if !view.moves.is_empty() {
+            ui.add_space(8.0);
+            ui.label(RichText::new("Moves from rest").font(semibold(15.0)).color(theme.ink));
+            ui.label(RichText::new(&view.moves).font(plain(13.0)).color(theme.muted));
+        }
+        ui.add_space(8.0);
+    });
+}
+
+fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut Vec<Action>) {
+    ui.add_space(3.0);
+    elided_label(ui, &control.name, semibold(13.5), theme.danger);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = egui::vec2(3.0, 3.0);
+        ui.spacing_mut().button_padding = egui::vec2(7.0, 2.0);
+        for (position_idx, (position, is_sprung)) in control.positions.iter().enumerate() {
+            let is_chosen = position_idx == control.stands;
+            let (fill, colour) =
+                if is_chosen { (theme.live, theme.on_tag) } else { (theme.field, theme.ink) };
+            let button = egui::Button::new(RichText::new(position).font(medium(13.0)).color(colour))
+                .fill(fill)
+                .stroke(egui::Stroke::new(1.0, theme.edge));
+            let mut response = ui.add(button);
+            if *is_sprung {
+                response = response.on_hover_text("A spring returns it when you let go");
+            }
+            let name = format!("{}: {position}", control.name);
+            response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, is_chosen, &name));
+            if response.clicked() {
+                actions.push(Action::Work(control.name.clone(), position.clone()));
+            }
+        }
+    });
+}
+
+fn promise_ui(ui: &mut Ui, theme: &Theme, text: &str, verdict: Verdict) {
+    let (sign, colour) = match verdict {
+        Verdict::Holds => ("kept", theme.well),
+        Verdict::Broken => ("broken", theme.danger),
+        Verdict::NotAsked => ("not now", theme.muted),
+    };
+    ui.horizontal_top(|ui| {
+        ui.add_sized(
+            [52.0, 18.0],
+            egui::Label::new(RichText::new(sign).font(semibold(13.0)).color(colour)),
+        );
+        ui.add(egui::Label::new(RichText::new(text).font(plain(13.0)).color(theme.ink)).wrap());
+    });
+}

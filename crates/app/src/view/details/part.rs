@@ -1,0 +1,122 @@
+//! The details of one part.
+
+use egui::{RichText, Ui};
+use loomwright_circuit::{PartId, Standing};
+
+use crate::action::Action;
+use crate::command::Command;
+use crate::state::{Field, State};
+use crate::theme::{Theme, plain};
+use crate::view::details::{standing_colour, standing_ui};
+use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, note_ui, outlined};
+
+/// One part as it is shown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartView {
+    /// Its label.
+    pub heading: String,
+    /// What kind it is.
+    pub kind: String,
+    /// What that kind is for.
+    pub teaches: String,
+    /// Its standing.
+    pub standing: Standing,
+    /// Label.
+    pub label: FieldView,
+    /// Figures.
+    pub facts: Vec<FieldView>,
+    /// Names of its controls.
+    pub controls: Vec<FieldView>,
+    /// Terminals with what each is for.
+    pub terminals: Vec<(String, String)>,
+    /// Note.
+    pub note: FieldView,
+}
+
+/// Builds it.
+pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
+    let car = state.car();
+    let part = car.part(id)?;
+    let part_type = car.type_of(id)?;
+    let field = |field, label: &str, value| FieldView::new(state, field, label, value);
+    let facts = part_type.facts.iter().map(|fact| {
+        let value = part.fact(part_type, &fact.name);
+        let shown = value.map_or_else(String::new, |value| with_unit(value, &fact.unit));
+        let hint = if fact.name == "volts" {
+            car.vehicle().voltage.volts().to_string()
+        } else {
+            format!("not known, {}", if fact.unit.is_empty() { "a number" } else { &fact.unit })
+        };
+        field(Field::PartFact(id, fact.name.clone()), &fact.title, shown).hint(hint)
+    });
+    let n_controls = part_type.controls.len();
+    let controls = part_type.controls.iter().map(|control| {
+        let name = part.control(part_type, &control.key).to_owned();
+        let label =
+            if n_controls == 1 { "Control".to_owned() } else { format!("Control {}", control.key) };
+        field(Field::PartControl(id, control.key.clone()), &label, name)
+    });
+    let joined = |terminal: &str| {
+        let wires: Vec<&str> = car
+            .wires()
+            .values()
+            .filter(|wire| {
+                wire.ends().iter().any(|end| end.at == loomwright_circuit::Anchor::terminal(id, terminal))
+            })
+            .map(|wire| wire.label.as_str())
+            .collect();
+        if wires.is_empty() { "nothing joined".to_owned() } else { wires.join(", ") }
+    };
+    Some(PartView {
+        heading: part.label.clone(),
+        kind: part_type.title.clone(),
+        teaches: part_type.teaches.clone(),
+        standing: part.standing,
+        label: field(Field::PartLabel(id), "Label", part.label.clone()),
+        facts: facts.collect(),
+        controls: controls.collect(),
+        terminals: part_type
+            .terminals
+            .iter()
+            .map(|terminal| (terminal.name.clone(), joined(&terminal.name)))
+            .collect(),
+        note: field(Field::PartNote(id), "Note", part.note.clone()),
+    })
+}
+
+fn with_unit(value: f64, unit: &str) -> String {
+    let number = format!("{value}");
+    match unit {
+        "" => number,
+        "ohm" => format!("{number} Ω"),
+        unit => format!("{number} {unit}"),
+    }
+}
+
+/// Paints it.
+pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut Vec<Action>) {
+    let colour = standing_colour(theme, view.standing);
+    heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
+    ui.label(RichText::new(&view.kind).font(plain(13.5)).color(theme.muted))
+        .on_hover_text(&view.teaches);
+    ui.add_space(2.0);
+    field_ui(ui, theme, &view.label, actions);
+    for field in view.facts.iter().chain(&view.controls) {
+        field_ui(ui, theme, field, actions);
+    }
+    standing_ui(ui, theme, Some(view.standing), actions);
+    ui.horizontal(|ui| {
+        for command in [Command::Turn, Command::Mirror, Command::Duplicate] {
+            let response = outlined(ui, command.text(), theme.ink);
+            if response.clicked() {
+                actions.push(Action::Command(command));
+            }
+            response.on_hover_text(command.tip());
+        }
+    });
+    ui.add_space(2.0);
+    for (terminal, wires) in &view.terminals {
+        fact_ui(ui, theme, &format!("Terminal {terminal}"), wires);
+    }
+    note_ui(ui, theme, &view.note, actions);
+}

@@ -1,0 +1,202 @@
+//! The details of one wire.
+
+use egui::{RichText, Sense, Ui, vec2};
+use loomwright_circuit::{Anchor, Car, End, Fitting, Insulation, Standing, WireColour, WireId};
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::painter::paint_cable;
+use crate::state::{Field, Selection, State};
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::view::details::{standing_colour, standing_ui};
+use crate::view::widgets::{
+    FieldView, card_ui, elided_label, field_ui, heading_ui, list_ui, note_ui, row_ui, share_ui,
+};
+
+/// One wire as it is shown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WireView {
+    /// Which one.
+    pub id: WireId,
+    /// "Wire W4".
+    pub heading: String,
+    /// Its standing.
+    pub standing: Standing,
+    /// Its colours, for the swatch.
+    pub swatch: Option<WireColour>,
+    /// Number.
+    pub label: FieldView,
+    /// Colours in words and letters.
+    pub colour: FieldView,
+    /// Size.
+    pub size: FieldView,
+    /// Length.
+    pub length: FieldView,
+    /// Insulation.
+    pub insulation: Option<Insulation>,
+    /// Both ends: where, and what is fitted.
+    pub ends: [EndView; 2],
+    /// The questions that matter.
+    pub answers: Vec<AnswerView>,
+    /// Note.
+    pub note: FieldView,
+}
+
+/// One end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EndView {
+    /// "From" or "To".
+    pub label: &'static str,
+    /// Where it is joined.
+    pub place: String,
+    /// What to show when it is clicked.
+    pub leads_to: Option<Selection>,
+    /// What is fitted.
+    pub fitting: Option<Fitting>,
+}
+
+/// One question with its answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AnswerView {
+    /// "Carries at most".
+    pub question: &'static str,
+    /// "4.3 A of 25 A".
+    pub answer: String,
+    /// Share of what it may be; nothing without a limit.
+    pub share: Option<f64>,
+    /// Whether it is well, ill, or neither known.
+    pub is_well: Option<bool>,
+}
+
+/// Builds it.
+pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireView> {
+    let car = state.car();
+    let wire = car.wire(id)?;
+    let code = car.vehicle().colours;
+    let colour = wire.colour.map_or_else(String::new, |colour| {
+        format!("{} {}", colour.words().replace('/', " / "), colour.letters(code))
+    });
+    let field = |field, label: &str, value| FieldView::new(state, field, label, value);
+    let size = wire.size.map_or_else(String::new, |size| size.to_string());
+    let length = wire.length.map_or_else(String::new, |length| length.to_string());
+    Some(WireView {
+        id,
+        heading: format!("Wire {}", wire.label),
+        standing: wire.standing,
+        swatch: wire.colour,
+        label: field(Field::WireLabel(id), "Number", wire.label.clone()),
+        colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
+        size: field(Field::WireSize(id), "Size", size).hint("1.5 mm2 or 16 AWG"),
+        length: field(Field::WireLength(id), "Length", length).hint("1.2 m or 2 ft 6"),
+        insulation: wire.insulation,
+        ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
+        answers: analysis.answers(state.car(), id),
+        note: field(Field::WireNote(id), "Note", wire.note.clone()),
+    })
+}
+
+fn end_view(car: &Car, label: &'static str, end: &End) -> EndView {
+    let (place, leads_to) = match &end.at {
+        Anchor::Terminal { part, terminal } => {
+            let label = car.part(*part).map_or("?", |part| &part.label);
+            (format!("{label}.{terminal}"), Some(Selection::part(*part)))
+        }
+        Anchor::Loose { .. } => ("loose end".to_owned(), None),
+    };
+    EndView { label, place, leads_to, fitting: end.fitting }
+}
+
+/// Paints it.
+pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut Vec<Action>) {
+    let colour = standing_colour(theme, view.standing);
+    heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
+    swatch_ui(ui, theme, view.swatch);
+    for field in [&view.colour, &view.size] {
+        field_ui(ui, theme, field, actions);
+    }
+    row_ui(ui, theme, "Insulation", |ui| {
+        let choices = [
+            (None, "not known"),
+            (Some(Insulation::ThinWall), Insulation::ThinWall.words()),
+            (Some(Insulation::Pvc), Insulation::Pvc.words()),
+            (Some(Insulation::Cotton), Insulation::Cotton.words()),
+        ];
+        if let Some(picked) = list_ui(ui, "Insulation", &choices, view.insulation) {
+            actions.push(Action::SetInsulation(view.id, picked));
+        }
+    });
+    field_ui(ui, theme, &view.length, actions);
+    for (end_idx, end) in view.ends.iter().enumerate() {
+        end_ui(ui, theme, (view.id, end_idx == 1), end, actions);
+    }
+    ui.add_space(3.0);
+    if !view.answers.is_empty() {
+        card_ui(ui, theme, |ui| {
+            for answer in &view.answers {
+                answer_ui(ui, theme, answer);
+            }
+        });
+        ui.add_space(2.0);
+    }
+    standing_ui(ui, theme, Some(view.standing), actions);
+    field_ui(ui, theme, &view.label, actions);
+    note_ui(ui, theme, &view.note, actions);
+}
+
+fn swatch_ui(ui: &mut Ui, theme: &Theme, colour: Option<WireColour>) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 12.0), Sense::hover());
+    let y = rect.center().y;
+    let ends = [egui::pos2(rect.left() + 5.0, y), egui::pos2(rect.right() - 5.0, y)];
+    paint_cable(ui.painter(), ends, 9.0, colour, theme);
+    let words = colour.map_or_else(|| "colour not known".to_owned(), WireColour::words);
+    response.on_hover_text(words);
+}
+
+fn end_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (id, is_to): (WireId, bool),
+    end: &EndView,
+    actions: &mut Vec<Action>,
+) {
+    row_ui(ui, theme, end.label, |ui| {
+        let colour = if end.leads_to.is_some() { theme.ink } else { theme.danger };
+        let text = RichText::new(&end.place).font(medium(14.0)).color(colour);
+        let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
+        if response.clicked()
+            && let Some(selection) = &end.leads_to
+        {
+            actions.push(Action::GoTo(selection.clone()));
+        }
+        if end.leads_to.is_some() {
+            response.on_hover_text("Shows that part");
+        }
+    });
+    row_ui(ui, theme, "End fitting", |ui| {
+        let mut choices = vec![(None, "not known")];
+        choices.extend(Fitting::ALL.into_iter().map(|fitting| (Some(fitting), fitting.words())));
+        let name = if is_to { "Fitting at the far end" } else { "Fitting at the near end" };
+        if let Some(picked) = list_ui(ui, name, &choices, end.fitting) {
+            actions.push(Action::SetFitting(id, is_to, picked));
+        }
+    });
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "a share is near 1")]
+fn answer_ui(ui: &mut Ui, theme: &Theme, answer: &AnswerView) {
+    let colour = match answer.is_well {
+        Some(true) => theme.well,
+        Some(false) => theme.danger,
+        None => theme.ink,
+    };
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(answer.question).font(plain(13.5)).color(theme.muted));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            elided_label(ui, &answer.answer, semibold(14.0), colour);
+        });
+    });
+    if let Some(share) = answer.share {
+        share_ui(ui, theme, share as f32, if answer.is_well == Some(false) { theme.danger } else { theme.well });
+        ui.add_space(2.0);
+    }
+}

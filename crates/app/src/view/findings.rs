@@ -1,0 +1,235 @@
+//! The findings as cards.
+
+use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use loomwright_circuit::Edit;
+use loomwright_rules::Level;
+
+use crate::action::Action;
+use crate::analysis::{Analysis, Progress};
+use crate::state::State;
+use crate::theme::{Theme, drafting, medium, plain, semibold};
+use crate::view::widgets::{elided_label, outlined, word_button};
+
+/// What the list shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FindingsView {
+    /// "checked 400 of 1,536".
+    pub progress: String,
+    /// The cards.
+    pub cards: Vec<CardView>,
+    /// What could not be checked.
+    pub not_checked: Vec<String>,
+    /// What to say where there are no cards.
+    pub empty: &'static str,
+}
+
+/// One card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CardView {
+    /// Which finding.
+    pub finding_idx: usize,
+    /// Its heading.
+    pub title: &'static str,
+    /// Its level.
+    pub level: Level,
+    /// What is wrong.
+    pub says: String,
+    /// What to do.
+    pub advice: String,
+    /// Where the limit comes from.
+    pub source: &'static str,
+    /// The fix to offer.
+    pub fix: Option<(String, Edit)>,
+    /// Whether there are moves to show.
+    pub can_show: bool,
+    /// Whether it is looked at.
+    pub is_chosen: bool,
+    /// Whether its explanation is open.
+    pub is_open: bool,
+}
+
+/// Builds it.
+pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
+    let report = &analysis.checked.report;
+    let progress = match &analysis.progress {
+        Progress::Waiting => "checking…".to_owned(),
+        Progress::Visiting(states) => format!("checked {} states…", thousands(*states as u128)),
+        Progress::Done => {
+            let states = thousands(report.states as u128);
+            if report.is_complete {
+                format!("all {states} states checked")
+            } else {
+                format!("{states} states checked, more remain")
+            }
+        }
+        Progress::Failed(says) => says.clone(),
+    };
+    let cards = analysis.findings(state.car()).map(|(finding_idx, finding)| CardView {
+        finding_idx,
+        title: finding.title,
+        level: finding.level,
+        says: finding.says.clone(),
+        advice: finding.advice.clone(),
+        source: finding.source,
+        fix: finding.fixes.first().map(|fix| (fix.title.clone(), fix.edit.clone())),
+        can_show: !finding.moves.is_empty() || !finding.setting.is_empty(),
+        is_chosen: state.finding == Some(finding_idx),
+        is_open: state.why == Some(finding_idx),
+    });
+    FindingsView {
+        progress,
+        cards: cards.collect(),
+        not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
+        empty: match analysis.progress {
+            Progress::Done => "Nothing found. The rules look at what they know; look yourself too.",
+            _ => "",
+        },
+    }
+}
+
+/// A number with commas between its thousands.
+pub fn thousands(number: u128) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// Paints it.
+pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Findings").font(semibold(17.0)).color(theme.ink));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            elided_label(ui, &view.progress, plain(12.5), theme.muted);
+        });
+    });
+    ui.add_space(2.0);
+    for card in &view.cards {
+        card_ui(ui, theme, card, actions);
+    }
+    if view.cards.is_empty() && !view.empty.is_empty() {
+        ui.label(RichText::new(view.empty).color(theme.muted));
+    }
+    for text in &view.not_checked {
+        ui.label(RichText::new(text).font(plain(12.5)).color(theme.muted));
+    }
+}
+
+fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let colour = theme.level(card.level);
+    let edge = if card.is_chosen { colour } else { theme.edge };
+    let frame = egui::Frame::new()
+        .fill(theme.field)
+        .stroke(Stroke::new(1.0, edge))
+        .corner_radius(4)
+        .inner_margin(egui::Margin { left: 12, right: 9, top: 7, bottom: 6 });
+    let shown = frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 4.0;
+        ui.horizontal(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(RichText::new(card.level.word()).font(semibold(12.5)).color(colour));
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    level_sign(ui, card, theme);
+                    title_ui(ui, theme, card, actions);
+                });
+            });
+        });
+        ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
+        if card.is_open {
+            ui.label(RichText::new(&card.advice).font(plain(13.5)).color(theme.ink));
+            let source = format!("Source: {}", card.source);
+            ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
+        }
+        buttons_ui(ui, theme, card, actions);
+    });
+    let rect = shown.response.rect;
+    let bar = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
+    ui.painter().rect_filled(bar, egui::CornerRadius { nw: 4, sw: 4, ne: 0, se: 0 }, colour);
+}
+
+fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let text = RichText::new(card.title).font(semibold(14.5)).color(theme.ink);
+    let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
+    let name = format!("Finding {}: {}", card.finding_idx + 1, card.title);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if response.clicked() {
+        actions.push(Action::LookAt(card.finding_idx));
+    }
+    response.on_hover_text("Shows where it is");
+}
+
+/// The number in the shape of its tag.
+fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
+    let (rect, _) = ui.allocate_exact_size(vec2(24.0, 18.0), Sense::hover());
+    let colour = theme.level(card.level);
+    let painter = ui.painter();
+    let number = (card.finding_idx + 1).to_string();
+    let text_colour = match card.level {
+        Level::Danger => {
+            let points = vec![
+                pos2(rect.left(), rect.center().y),
+                pos2(rect.left() + 6.0, rect.top()),
+                rect.right_top(),
+                rect.right_bottom(),
+                pos2(rect.left() + 6.0, rect.bottom()),
+            ];
+            painter.add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+            theme.on_tag
+        }
+        Level::Fault => {
+            let stroke = Stroke::new(1.4, colour);
+            painter.rect_stroke(rect.shrink(1.0), 1.0, stroke, egui::StrokeKind::Middle);
+            colour
+        }
+        Level::Advice => {
+            let stroke = Stroke::new(1.4, colour);
+            painter.rect_stroke(rect.shrink(1.0), 9.0, stroke, egui::StrokeKind::Middle);
+            colour
+        }
+    };
+    let galley = painter.layout_no_wrap(number, drafting(13.0), text_colour);
+    let shift = if card.level == Level::Danger { 1.5 } else { 0.0 };
+    let at = rect.center() - galley.size() / 2.0 + vec2(shift, -0.5);
+    painter.galley(at, galley, text_colour);
+}
+
+fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            ui.spacing_mut().button_padding.x = 5.0;
+            if card.can_show {
+                let response = word_button(ui, "Show me", theme.ink);
+                let response = response.on_hover_text("Goes to Try with the moves made that show it");
+                if response.clicked() {
+                    actions.push(Action::ShowMe(card.finding_idx));
+                }
+                response.accessible_name(name("Show me"));
+            }
+            let why = if card.is_open { "Less" } else { "Why?" };
+            let response = word_button(ui, why, theme.muted);
+            if response.clicked() {
+                actions.push(Action::Why(card.finding_idx));
+            }
+            response.accessible_name(name(why));
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if let Some((title, edit)) = &card.fix {
+                    ui.spacing_mut().button_padding.x = 8.0;
+                    let response = outlined(ui, title, theme.level(card.level));
+                    if response.clicked() {
+                        actions.push(Action::Edit(title.to_lowercase(), edit.clone()));
+                    }
+                } else {
+                    ui.label(RichText::new("").font(medium(13.0)));
+                }
+            });
+        });
+    });
+}

@@ -1,0 +1,184 @@
+//! Questions that wait for an answer, in the window's own manner.
+
+use egui::{Id, RichText, Stroke, Ui, vec2};
+
+use crate::action::Action;
+use crate::command::{Command, key_text};
+use crate::state::{PathBox, PathFor, Question, State};
+use crate::theme::{Theme, medium, plain, semibold};
+
+/// What to heed before working on a car.
+pub const CAUTIONS: [&str; 7] = [
+    "Loomwright is for planning. It cannot see your car, and it never says that an alteration is legal or approved.",
+    "Disconnect the battery before you work: the earthed post first, and join it up last.",
+    "A lead-acid battery gives hundreds of amps into a spanner. Take off rings and watch straps; cover the live post.",
+    "Batteries give off gas and tanks give off vapour: no sparks, no flame, good air, and a fire extinguisher at hand.",
+    "Never rely on a jack: use stands. Let hot parts cool before you reach past them.",
+    "Lamps, indicators and horns fall under the road law and inspection rules of your country: look them up.",
+    "Where you are unsure, have a competent auto-electrician look before the battery goes back on.",
+];
+
+/// Paints the question, if one waits.
+pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    let Some(question) = &state.question else { return };
+    let theme = state.theme();
+    let frame = egui::Frame::new()
+        .fill(theme.chrome)
+        .stroke(Stroke::new(1.0, theme.edge))
+        .corner_radius(7)
+        .inner_margin(egui::Margin::symmetric(22, 18));
+    let modal = egui::Modal::new(Id::new("question")).frame(frame).backdrop_color(theme.shade);
+    let shown = modal.show(ctx, |ui| {
+        ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
+        ui.set_width(if matches!(question, Question::Keys) { 620.0 } else { 470.0 });
+        match question {
+            Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
+            Question::Recover(found) => recover_ui(ui, theme, found, actions),
+            Question::Cautions => cautions_ui(ui, theme, actions),
+            Question::Keys => keys_ui(ui, theme, actions),
+            Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
+            Question::Failed(says) => failed_ui(ui, theme, says, actions),
+        }
+    });
+    if shown.should_close() && !matches!(question, Question::Recover(_)) {
+        actions.push(Action::CloseQuestion);
+    }
+}
+
+fn heading(ui: &mut Ui, theme: &Theme, text: &str) {
+    ui.label(RichText::new(text).font(semibold(18.0)).color(theme.ink));
+}
+
+fn says(ui: &mut Ui, theme: &Theme, text: &str) {
+    ui.label(RichText::new(text).font(plain(14.5)).color(theme.ink));
+}
+
+/// Buttons at the right; the last one is the one to expect.
+fn answers(ui: &mut Ui, theme: &Theme, buttons: &[(&str, Action)], actions: &mut Vec<Action>) {
+    ui.add_space(4.0);
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        for (n, (word, action)) in buttons.iter().rev().enumerate() {
+            let (fill, colour) =
+                if n == 0 { (theme.strip, theme.strip_text) } else { (theme.field, theme.ink) };
+            let button = egui::Button::new(RichText::new(*word).font(medium(14.5)).color(colour))
+                .fill(fill)
+                .stroke(Stroke::new(1.0, theme.edge))
+                .min_size(vec2(86.0, 30.0));
+            if ui.add(button).clicked() {
+                actions.push(action.clone());
+            }
+        }
+    });
+}
+
+fn lose_ui(ui: &mut Ui, state: &State, next: &Action, actions: &mut Vec<Action>) {
+    let theme = state.theme();
+    heading(ui, theme, "Save the changes?");
+    let name = &state.car().vehicle().name;
+    let name = if name.is_empty() { "This car" } else { name };
+    says(ui, theme, &format!("{name} has changes that are not saved."));
+    let buttons = [
+        ("Do not save", Action::Discard(Box::new(next.clone()))),
+        ("Cancel", Action::CloseQuestion),
+        ("Save", Action::SaveThen(Box::new(next.clone()))),
+    ];
+    answers(ui, theme, &buttons, actions);
+}
+
+fn recover_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    found: &crate::state::Recovered,
+    actions: &mut Vec<Action>,
+) {
+    heading(ui, theme, "Unsaved work was found");
+    let name = &found.car.vehicle().name;
+    let name = if name.is_empty() { "an unnamed car" } else { name };
+    let (parts, wires) = (found.car.parts().len(), found.car.wires().len());
+    says(
+        ui,
+        theme,
+        &format!("The last run ended without saving {name}: {parts} parts and {wires} wires."),
+    );
+    let buttons =
+        [("Throw it away", Action::DropRecovered), ("Take it up", Action::TakeRecovered)];
+    answers(ui, theme, &buttons, actions);
+}
+
+fn cautions_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+    heading(ui, theme, "Before you touch the car");
+    for text in CAUTIONS {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(12.0, 20.0), egui::Sense::hover());
+            let at = rect.left_center() + vec2(4.0, 0.0);
+            ui.painter().circle_filled(at, 3.0, theme.danger);
+            ui.add(egui::Label::new(RichText::new(text).font(plain(14.0)).color(theme.ink)).wrap());
+        });
+    }
+    answers(ui, theme, &[("I have read this", Action::CloseQuestion)], actions);
+}
+
+fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+    heading(ui, theme, "Keys");
+    let rows: Vec<(String, &str)> = Command::ALL
+        .into_iter()
+        .filter(|command| command.key().is_some())
+        .map(|command| (key_text(ui.ctx(), command), command.text()))
+        .chain([
+            ("Arrows".to_owned(), "Move the selection by 2.5 mm"),
+            ("Tab, Enter".to_owned(), "Go from thing to thing, take it"),
+            ("Space and drag".to_owned(), "Move the paper"),
+            ("Ctrl and wheel".to_owned(), "Nearer and farther"),
+            ("Shift and click".to_owned(), "Add to the selection"),
+        ])
+        .collect();
+    let half = rows.len().div_ceil(2);
+    ui.columns(2, |columns| {
+        for (column, rows) in columns.iter_mut().zip(rows.chunks(half)) {
+            column.spacing_mut().item_spacing.y = 4.0;
+            for (key, text) in rows {
+                column.horizontal(|ui| {
+                    let key = RichText::new(key).font(semibold(13.5)).color(theme.ink);
+                    ui.add_sized([112.0, 18.0], egui::Label::new(key).truncate().halign(egui::Align::Min));
+                    ui.add(egui::Label::new(RichText::new(*text).font(plain(13.5)).color(theme.muted)).truncate());
+                });
+            }
+        }
+    });
+    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+}
+
+fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Action>) {
+    let (title, word) = match path_box.purpose {
+        PathFor::Open => ("Open which file?", "Open"),
+        PathFor::Save => ("Save as which file?", "Save"),
+        PathFor::Pack => ("Write the pack into which folder?", "Write"),
+    };
+    heading(ui, theme, title);
+    let mut text = path_box.text.clone();
+    let response = ui
+        .add(
+            egui::TextEdit::singleline(&mut text)
+                .desired_width(ui.available_width())
+                .margin(egui::Margin::symmetric(8, 6)),
+        )
+        .accessible_name("Path");
+    if response.changed() {
+        actions.push(Action::TypePath(text));
+    }
+    let is_entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    if is_entered {
+        actions.push(Action::TakePath);
+    } else if !ui.ctx().text_edit_focused() {
+        response.request_focus();
+    }
+    let note = "This desktop offers no file dialog, so type the path here.";
+    ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
+    answers(ui, theme, &[("Cancel", Action::CloseQuestion), (word, Action::TakePath)], actions);
+}
+
+fn failed_ui(ui: &mut Ui, theme: &Theme, text: &str, actions: &mut Vec<Action>) {
+    heading(ui, theme, "That did not work");
+    says(ui, theme, text);
+    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+}

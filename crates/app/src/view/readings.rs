@@ -1,0 +1,111 @@
+//! Try: what the selected part or wire does at this moment.
+
+use egui::{RichText, Ui};
+use loomwright_circuit::Anchor;
+use loomwright_units::{Amps, Volts};
+
+use crate::analysis::Analysis;
+use crate::state::State;
+use crate::theme::{Theme, plain};
+use crate::view::widgets::{fact_ui, heading_ui};
+
+/// What the panel shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadingsView {
+    /// What is read.
+    pub heading: String,
+    /// Its state in a word.
+    pub word: String,
+    /// Name and reading.
+    pub rows: Vec<(String, String)>,
+    /// What to know about them.
+    pub notes: Vec<String>,
+}
+
+/// Builds it.
+pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
+    let mut view = ReadingsView {
+        heading: "Readings".to_owned(),
+        word: String::new(),
+        rows: Vec::new(),
+        notes: Vec::new(),
+    };
+    let Some(trial) = &analysis.trial else { return view };
+    let solution = trial.solution(analysis.is_lit);
+    let car = state.car();
+    if !trial.settled.is_settled {
+        view.notes.push("A relay pulls in and drops out again and again: it buzzes".to_owned());
+    }
+    if let Some(id) = state.selection.only_part()
+        && let (Some(part), Some(part_type)) = (car.part(id), car.type_of(id))
+    {
+        view.heading.clone_from(&part.label);
+        for terminal in &part_type.terminals {
+            let volts = solution.volts(id, &terminal.name).map_or_else(|| "floats".to_owned(), volts);
+            view.rows.push((format!("Terminal {}", terminal.name), volts));
+        }
+        if let Some(reading) = solution.part(id) {
+            let word = reading.state.word();
+            word.clone_into(&mut view.word);
+            view.rows.push(("Current".to_owned(), amps(reading.amps)));
+            view.rows.push(("Across it".to_owned(), volts(reading.volts)));
+            view.rows.push(("Power".to_owned(), format!("{:.1} W", reading.watts.0)));
+            for element in &reading.elements {
+                if let Some(light) = element.light {
+                    view.rows.push(("Light".to_owned(), format!("{:.0} %", light * 100.0)));
+                }
+                if let Some(seconds) = element.opens_within {
+                    view.rows.push(("Blows within".to_owned(), seconds.to_string()));
+                }
+                for contact in &element.contacts {
+                    let [a, b] = &contact.joins;
+                    view.rows.push((format!("Contact {a}–{b}"), amps(contact.amps)));
+                }
+            }
+        }
+    } else if let Some(id) = state.selection.only_wire()
+        && let Some(wire) = car.wire(id)
+    {
+        view.heading = format!("Wire {}", wire.label);
+        let carried = solution.wire_amps(id).map_or_else(|| "not there".to_owned(), amps);
+        view.rows.push(("Carries".to_owned(), carried));
+        for (name, end) in [("Near end", &wire.from), ("Far end", &wire.to)] {
+            if let Anchor::Terminal { part, terminal } = &end.at {
+                let read = solution.volts(*part, terminal).map_or_else(|| "floats".to_owned(), volts);
+                view.rows.push((name.to_owned(), read));
+            }
+        }
+    } else {
+        view.notes.push("Click a part or a wire to read it".to_owned());
+    }
+    view
+}
+
+fn volts(volts: Volts) -> String {
+    // Below a millivolt there is nothing that a meter would show.
+    let shown = if volts.0.abs() < 0.0005 { 0.0 } else { volts.0 };
+    format!("{shown:.2} V")
+}
+
+fn amps(amps: Amps) -> String {
+    let size = amps.0.abs();
+    if size < 0.0005 {
+        "0 A".to_owned()
+    } else if size < 1.0 {
+        format!("{:.0} mA", amps.0 * 1000.0)
+    } else {
+        format!("{:.2} A", amps.0)
+    }
+}
+
+/// Paints it.
+pub fn readings_ui(ui: &mut Ui, theme: &Theme, view: &ReadingsView) {
+    heading_ui(ui, theme, &view.heading, &view.word, theme.live);
+    for (name, reading) in &view.rows {
+        fact_ui(ui, theme, name, reading);
+    }
+    for note in &view.notes {
+        ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
+    }
+    ui.add_space(6.0);
+}

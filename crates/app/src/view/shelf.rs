@@ -1,0 +1,151 @@
+//! The shelf of parts: search, groups, small pictures; drag a part from it, or click and then click on the sheet.
+
+use std::sync::Arc;
+
+use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use loomwright_circuit::part_type::Group;
+use loomwright_circuit::{Library, PartType};
+
+use crate::action::Action;
+use crate::painter::{elided, paint_symbol};
+use crate::state::State;
+use crate::theme::{Theme, plain};
+use crate::tool::{Tool, new_part};
+use crate::view::widgets::group_ui;
+
+/// What the shelf shows.
+#[derive(Debug, Clone)]
+pub struct ShelfView {
+    /// What is searched for.
+    pub search: String,
+    /// Groups with their part types.
+    pub groups: Vec<(&'static str, Vec<Arc<PartType>>)>,
+    /// The part type being placed.
+    pub placing: Option<String>,
+}
+
+/// Builds it.
+pub fn shelf_view(state: &State) -> ShelfView {
+    let own = state.car().own_types().values();
+    let types: Vec<&Arc<PartType>> = Library::standard().iter().chain(own).collect();
+    let groups = Group::ALL.into_iter().filter_map(|group| {
+        let mut rows: Vec<Arc<PartType>> = types
+            .iter()
+            .filter(|part_type| part_type.group == group)
+            .filter(|part_type| answers(part_type, &state.shelf_search))
+            .map(|part_type| Arc::clone(part_type))
+            .collect();
+        rows.sort_by(|a, b| (a.title.len() > 40).cmp(&(b.title.len() > 40)).then(a.title.cmp(&b.title)));
+        (!rows.is_empty()).then_some((group.title(), rows))
+    });
+    ShelfView {
+        search: state.shelf_search.clone(),
+        groups: groups.collect(),
+        placing: match &state.tool {
+            Tool::Placing { part, .. } => Some(part.type_name.clone()),
+            _ => None,
+        },
+    }
+}
+
+/// Whether a part type answers to what is asked for: in its title, nicknames, name or terminals.
+pub fn answers(part_type: &PartType, asked: &str) -> bool {
+    let asked = asked.trim().to_lowercase();
+    let names = [&part_type.title, &part_type.name].into_iter().chain(&part_type.nicknames);
+    asked.is_empty()
+        || names.into_iter().any(|name| {
+            let name = name.to_lowercase();
+            asked.split_whitespace().all(|word| name.contains(word))
+        })
+        || part_type.terminals.iter().any(|terminal| terminal.name.eq_ignore_ascii_case(&asked))
+}
+
+/// Paints it.
+pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<Action>) {
+    let theme = state.theme();
+    ui.add_space(4.0);
+    let mut search = view.search.clone();
+    let response = ui
+        .add(
+            egui::TextEdit::singleline(&mut search)
+                .hint_text(egui::RichText::new("Find a part…").color(theme.muted))
+                .desired_width(ui.available_width())
+                .margin(egui::Margin::symmetric(9, 5)),
+        )
+        .accessible_name("Find a part");
+    if response.changed() {
+        actions.push(Action::SearchShelf(search));
+    }
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for (heading, rows) in &view.groups {
+            group_ui(ui, theme, heading);
+            for part_type in rows {
+                let is_chosen = view.placing.as_deref() == Some(&*part_type.name);
+                row_ui(ui, state, part_type, is_chosen, actions);
+            }
+        }
+        if view.groups.is_empty() {
+            ui.add_space(12.0);
+            let text = format!("No part answers to “{}”", view.search.trim());
+            ui.label(egui::RichText::new(text).color(theme.muted));
+        }
+        ui.add_space(10.0);
+    });
+}
+
+fn row_ui(
+    ui: &mut Ui,
+    state: &State,
+    part_type: &Arc<PartType>,
+    is_chosen: bool,
+    actions: &mut Vec<Action>,
+) {
+    let theme: &Theme = state.theme();
+    let size = vec2(ui.available_width(), 25.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &part_type.title));
+    if ui.is_rect_visible(rect) {
+        let painter = ui.painter();
+        if is_chosen || response.hovered() || response.has_focus() {
+            let fill = if is_chosen { theme.field } else { theme.hover };
+            let stroke = Stroke::new(1.0, if is_chosen { theme.ink } else { theme.edge });
+            let shown = rect.expand2(vec2(3.0, 0.0));
+            painter.rect(shown, 4.0, fill, stroke, egui::StrokeKind::Inside);
+        }
+        let picture = egui::Rect::from_min_size(rect.min + vec2(2.0, 3.0), vec2(26.0, 19.0));
+        paint_symbol(painter, picture, part_type, theme.ink);
+        let width = rect.width() - 40.0;
+        let galley = elided(painter, &part_type.title, plain(14.0), theme.ink, width);
+        let at = egui::pos2(rect.left() + 36.0, rect.center().y - galley.size().y / 2.0);
+        painter.galley(at, galley, theme.ink);
+    }
+    let part = || {
+        let part = new_part(
+            &part_type.name,
+            state.sheet,
+            state.camera().centre,
+            state.pen.standing(),
+        );
+        Box::new(part)
+    };
+    if response.drag_started() {
+        actions.push(Action::Tool(Tool::Placing { part: part(), is_held: true, is_shown: false }));
+    } else if response.clicked() {
+        let is_by_key = !ui.input(|input| input.pointer.any_click());
+        actions.push(if is_by_key {
+            Action::PlaceNow(part_type.name.clone())
+        } else {
+            Action::Tool(Tool::Placing { part: part(), is_held: false, is_shown: false })
+        });
+    }
+    response.on_hover_ui(|ui| {
+        ui.set_max_width(300.0);
+        ui.label(egui::RichText::new(&part_type.title).strong());
+        ui.label(&part_type.teaches);
+        if !part_type.nicknames.is_empty() {
+            let names = format!("Also called {}", part_type.nicknames.join(", "));
+            ui.label(egui::RichText::new(names).color(theme.muted));
+        }
+    });
+}

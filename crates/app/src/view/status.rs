@@ -1,0 +1,106 @@
+//! The strip along the bottom: hint or message, counts by level, zoom.
+
+use egui::{Align, Layout, RichText, Stroke, Ui};
+use loomwright_rules::Level;
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::command::{Command, key_text};
+use crate::state::{Camera, Mode, Notice, State};
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::tool::hint;
+
+/// What the strip shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StatusView {
+    /// The hint or message.
+    pub says: String,
+    /// Whether the message is a refusal.
+    pub is_refusal: bool,
+    /// Counts by level, those that are not zero.
+    pub counts: Vec<(Level, String)>,
+    /// "100 %"; nothing in Papers.
+    pub zoom: Option<String>,
+}
+
+/// Builds it.
+#[expect(clippy::cast_possible_truncation, reason = "a percentage is small")]
+pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
+    let (says, is_refusal) = match (&state.notice, state.mode) {
+        (Some(Notice::Refused(text)), _) => (text.clone(), true),
+        (Some(Notice::Said(text)), _) => (text.clone(), false),
+        (None, Mode::Draw) => (hint(&state.tool).to_owned(), false),
+        (None, Mode::Try) => (
+            "Click a switch to work it · right-click for its positions · Backspace puts all to rest"
+                .to_owned(),
+            false,
+        ),
+        (None, Mode::Papers) => ("These pages go to the garage".to_owned(), false),
+    };
+    let counts = analysis.counts(state.car()).into_iter().filter(|(_, count)| *count > 0);
+    let percent = (state.camera().scale / Camera::FULL_SIZE * 100.0).round() as i64;
+    StatusView {
+        says,
+        is_refusal,
+        counts: counts.map(|(level, count)| (level, format!("{count} {}", plural(level, count)))).collect(),
+        zoom: (state.mode != Mode::Papers).then(|| format!("{percent} %")),
+    }
+}
+
+fn plural(level: Level, count: usize) -> &'static str {
+    match (level, count) {
+        (Level::Danger, 1) => "danger",
+        (Level::Danger, _) => "dangers",
+        (Level::Fault, 1) => "fault",
+        (Level::Fault, _) => "faults",
+        (Level::Advice, _) => "advice",
+    }
+}
+
+/// Paints it.
+pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Vec<Action>) {
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
+        ui.add_space(4.0);
+        if let Some(zoom) = &view.zoom {
+            zoom_ui(ui, theme, zoom, actions);
+            ui.add_space(10.0);
+        }
+        for (n, (level, text)) in view.counts.iter().rev().enumerate() {
+            if n > 0 {
+                ui.label(RichText::new("·").font(plain(13.0)).color(theme.muted));
+            }
+            ui.label(RichText::new(text).font(semibold(13.0)).color(theme.level(*level)));
+        }
+        ui.add_space(10.0);
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            ui.add_space(6.0);
+            let colour = if view.is_refusal { theme.danger } else { theme.muted };
+            let font = if view.is_refusal { medium(13.0) } else { plain(13.0) };
+            let label = egui::Label::new(RichText::new(&view.says).font(font).color(colour));
+            ui.add(label.truncate());
+        });
+    });
+}
+
+fn zoom_ui(ui: &mut Ui, theme: &Theme, zoom: &str, actions: &mut Vec<Action>) {
+    let buttons = [
+        (Command::ZoomIn, "+", "Nearer"),
+        (Command::FullSize, zoom, "Zoom"),
+        (Command::ZoomOut, "−", "Farther"),
+        (Command::WholeSheet, "Fit", "Whole sheet"),
+    ];
+    for (command, word, name) in buttons {
+        let button = egui::Button::new(RichText::new(word).font(medium(13.0)).color(theme.ink))
+            .fill(theme.chrome)
+            .stroke(Stroke::NONE)
+            .min_size(egui::vec2(24.0, 20.0));
+        let response = ui.add(button);
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, name));
+        if response.clicked() {
+            actions.push(Action::Command(command));
+        }
+        let key = key_text(ui.ctx(), command);
+        response.on_hover_text(format!("{} ({key})", command.tip()));
+    }
+}

@@ -1,0 +1,235 @@
+//! The strip along the top: the car's name, the modes, undo and redo, the alteration, the menu.
+
+use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use loomwright_circuit::{Colour, WireColour};
+
+use crate::action::Action;
+use crate::command::{Command, key_text};
+use crate::painter::{elided, paint_cable};
+use crate::state::{Mode, State};
+use crate::theme::{Scheme, Theme, medium, plain, semibold};
+
+/// What the strip shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StripView {
+    /// Name of the car.
+    pub name: String,
+    /// "edited", or nothing.
+    pub edited: &'static str,
+    /// The mode.
+    pub mode: Mode,
+    /// What undo would take back.
+    pub undo: Option<String>,
+    /// What redo would do again.
+    pub redo: Option<String>,
+    /// "7 to fit, 1 to remove".
+    pub alteration: String,
+    /// Files opened lately.
+    pub recent: Vec<(String, std::path::PathBuf)>,
+    /// The scheme in use.
+    pub scheme: Scheme,
+    /// Whether something is selected.
+    pub has_selection: bool,
+}
+
+/// Builds it.
+pub fn strip_view(state: &State) -> StripView {
+    let name = &state.car().vehicle().name;
+    let (to_fit, to_remove) = state.alteration();
+    let alteration = match (to_fit, to_remove) {
+        (0, 0) => "no alteration yet".to_owned(),
+        (fit, 0) => format!("{fit} to fit"),
+        (0, remove) => format!("{remove} to remove"),
+        (fit, remove) => format!("{fit} to fit, {remove} to remove"),
+    };
+    let file_name = |path: &std::path::PathBuf| {
+        path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    };
+    StripView {
+        name: if name.is_empty() { "Unnamed car".to_owned() } else { name.clone() },
+        edited: if state.doc.is_edited { "edited" } else { "" },
+        mode: state.mode,
+        undo: state.doc.history.next_undo().map(|step| step.label.clone()),
+        redo: state.doc.history.next_redo().map(|step| step.label.clone()),
+        alteration,
+        recent: state
+            .settings
+            .recent
+            .iter()
+            .map(|path| (file_name(path), path.clone()))
+            .collect(),
+        scheme: state.scheme(),
+        has_selection: !state.selection.is_empty(),
+    }
+}
+
+/// Paints it.
+pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
+    let rect = ui.max_rect();
+    let modes = modes_ui(ui, theme, rect, view.mode, actions);
+    name_ui(ui, theme, rect, modes.left() - 16.0, view);
+    let right = Rect::from_min_max(pos2(modes.right() + 12.0, rect.top()), rect.max);
+    let mut right_ui = ui.new_child(
+        egui::UiBuilder::new().max_rect(right).layout(Layout::right_to_left(Align::Center)),
+    );
+    right_ui.add_space(10.0);
+    right_ui.spacing_mut().item_spacing.x = 4.0;
+    menu_ui(&mut right_ui, theme, view, actions);
+    let colour =
+        if view.alteration.starts_with("no") { theme.strip_muted } else { theme.strip_count };
+    right_ui.add_space(8.0);
+    right_ui.label(RichText::new(&view.alteration).font(semibold(14.0)).color(colour));
+    right_ui.add_space(8.0);
+    step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
+    step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
+}
+
+fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView) {
+    let y = rect.center().y;
+    let mark = [pos2(rect.left() + 18.0, y), pos2(rect.left() + 42.0, y)];
+    let colour = WireColour { main: Colour::Green, tracer: Some(Colour::Red) };
+    let on_strip = Theme { casing: theme.strip_text, ..*theme };
+    paint_cable(ui.painter(), mark, 7.0, Some(colour), &on_strip);
+    let edited = ui.painter().layout_no_wrap(view.edited.to_owned(), plain(13.5), theme.strip_muted);
+    let left = rect.left() + 58.0;
+    let width = (right - left - edited.size().x - 18.0).max(40.0);
+    let name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
+    let name_rect = Rect::from_min_size(pos2(left, y - name.size().y / 2.0), name.size());
+    let response = ui.interact(name_rect, ui.id().with("name"), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Car {}", view.name)));
+    if name.elided {
+        response.on_hover_text(&view.name);
+    }
+    let edited_at = pos2(name_rect.right() + 14.0, y - edited.size().y / 2.0 + 0.5);
+    ui.painter().galley(name_rect.min, name, theme.strip_text);
+    if !view.edited.is_empty() {
+        let rect = Rect::from_min_size(edited_at, edited.size());
+        let response = ui.interact(rect, ui.id().with("edited"), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, "edited"));
+        response.on_hover_text("There are changes that are not saved");
+    }
+    ui.painter().galley(edited_at, edited, theme.strip_muted);
+}
+
+fn modes_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    strip: Rect,
+    chosen: Mode,
+    actions: &mut Vec<Action>,
+) -> Rect {
+    const SIZE: egui::Vec2 = vec2(80.0, 30.0);
+    let gap = 4.0;
+    let n_modes = Mode::ALL.len() as f32;
+    let total = vec2(SIZE.x * n_modes + gap * (n_modes - 1.0), SIZE.y);
+    let all = Rect::from_center_size(strip.center(), total);
+    for (mode_idx, mode) in Mode::ALL.into_iter().enumerate() {
+        let min = all.min + vec2((SIZE.x + gap) * mode_idx as f32, 0.0);
+        let rect = Rect::from_min_size(min, SIZE);
+        let response = ui.interact(rect, ui.id().with(mode.word()), Sense::click());
+        let is_chosen = mode == chosen;
+        response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_chosen, mode.word()));
+        let (fill, colour) = if is_chosen {
+            (theme.strip_text, theme.strip)
+        } else if response.hovered() {
+            (theme.strip_edge, theme.strip_text)
+        } else {
+            (theme.strip, theme.strip_text)
+        };
+        let edge = if response.has_focus() { theme.strip_count } else { theme.strip_edge };
+        ui.painter().rect(rect, 5.0, fill, Stroke::new(1.0, edge), egui::StrokeKind::Inside);
+        let galley = ui.painter().layout_no_wrap(mode.word().to_owned(), semibold(15.0), colour);
+        ui.painter().galley(rect.center() - galley.size() / 2.0, galley, colour);
+        let command = match mode {
+            Mode::Draw => Command::Draw,
+            Mode::Try => Command::Try,
+            Mode::Papers => Command::Papers,
+        };
+        if response.clicked() {
+            actions.push(Action::Command(command));
+        }
+        let key = key_text(ui.ctx(), command);
+        response.on_hover_text(format!("{} ({key})", command.tip()));
+    }
+    all
+}
+
+fn step_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    command: Command,
+    step: Option<&str>,
+    actions: &mut Vec<Action>,
+) {
+    let colour = if step.is_some() { theme.strip_text } else { theme.strip_edge };
+    let button = egui::Button::new(RichText::new(command.text()).font(medium(14.0)).color(colour))
+        .fill(theme.strip)
+        .stroke(Stroke::NONE);
+    let response = ui.add_enabled(step.is_some(), button);
+    let key = key_text(ui.ctx(), command);
+    let tip = match step {
+        Some(step) => format!("{}: {step} ({key})", command.text()),
+        None => format!("Nothing to {} ({key})", command.text().to_lowercase()),
+    };
+    if response.clicked() {
+        actions.push(Action::Command(command));
+    }
+    response.on_hover_text(&tip).on_disabled_hover_text(tip);
+}
+
+fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
+    let button = egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
+        .fill(theme.strip)
+        .stroke(Stroke::new(1.0, theme.strip_edge));
+    egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        ui.set_min_width(230.0);
+        for command in [Command::New, Command::Open] {
+            item_ui(ui, command, true, actions);
+        }
+        ui.menu_button("Open recent", |ui| {
+            if view.recent.is_empty() {
+                ui.label("No files yet");
+            }
+            for (name, path) in &view.recent {
+                if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                    actions.push(Action::OpenPath(path.clone()));
+                }
+            }
+        });
+        for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
+            item_ui(ui, command, true, actions);
+        }
+        ui.separator();
+        for command in [Command::Cut, Command::Copy] {
+            item_ui(ui, command, view.has_selection, actions);
+        }
+        for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
+            item_ui(ui, command, view.has_selection, actions);
+        }
+        for command in [Command::SelectAll, Command::PartsCounter] {
+            item_ui(ui, command, true, actions);
+        }
+        ui.separator();
+        for command in [Command::WholeSheet, Command::FullSize, Command::AddSheet] {
+            item_ui(ui, command, true, actions);
+        }
+        let (word, other) = match view.scheme {
+            Scheme::Day => ("Night colours", Scheme::Night),
+            Scheme::Night => ("Day colours", Scheme::Day),
+        };
+        if ui.button(word).on_hover_text(Command::SwitchScheme.tip()).clicked() {
+            actions.push(Action::Scheme(other));
+        }
+        ui.separator();
+        for command in [Command::Keys, Command::Cautions, Command::Quit] {
+            item_ui(ui, command, true, actions);
+        }
+    });
+}
+
+fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {
+    let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
+    if ui.add_enabled(is_possible, button).on_hover_text(command.tip()).clicked() {
+        actions.push(Action::Command(command));
+    }
+}

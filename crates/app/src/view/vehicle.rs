@@ -1,0 +1,92 @@
+//! The facts of the vehicle and of the sheet, shown while nothing is selected.
+
+use egui::Ui;
+use loomwright_circuit::{Body, ColourCode, EarthPolarity, SystemVoltage};
+
+use crate::action::Action;
+use crate::state::{Field, State};
+use crate::theme::Theme;
+use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, list_ui, note_ui, row_ui};
+
+/// The vehicle as it is shown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VehicleView {
+    /// Name.
+    pub name: FieldView,
+    /// Marked voltage.
+    pub voltage: SystemVoltage,
+    /// Earthed post.
+    pub earth: EarthPolarity,
+    /// Whether the body carries current.
+    pub body: Body,
+    /// Colour code.
+    pub colours: ColourCode,
+    /// What the alteration is for.
+    pub purpose: FieldView,
+    /// Title of the sheet shown.
+    pub sheet: FieldView,
+    /// "45 parts, 60 wires".
+    pub counts: String,
+    /// Notes.
+    pub notes: FieldView,
+}
+
+/// Builds it.
+pub fn vehicle_view(state: &State) -> VehicleView {
+    let car = state.car();
+    let vehicle = car.vehicle();
+    let title = car.sheets().get(&state.sheet).map_or("", |sheet| &sheet.title);
+    let field = |field, label: &str, value: &str| FieldView::new(state, field, label, value.to_owned());
+    VehicleView {
+        name: field(Field::VehicleName, "Name", &vehicle.name).hint("what you call it"),
+        voltage: vehicle.voltage,
+        earth: vehicle.earth,
+        body: vehicle.body,
+        colours: vehicle.colours,
+        purpose: field(Field::VehiclePurpose, "What the alteration is for", &vehicle.purpose),
+        sheet: field(Field::SheetTitle(state.sheet), "This sheet", title),
+        counts: format!("{} parts, {} wires", car.parts().len(), car.wires().len()),
+        notes: field(Field::VehicleNotes, "Notes", &vehicle.notes),
+    }
+}
+
+/// Paints it.
+pub(super) fn vehicle_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &VehicleView,
+    actions: &mut Vec<Action>,
+) {
+    heading_ui(ui, theme, "The car", "", theme.ink);
+    field_ui(ui, theme, &view.name, actions);
+    row_ui(ui, theme, "Voltage", |ui| {
+        let choices = [
+            (SystemVoltage::Six, "6 V"),
+            (SystemVoltage::Twelve, "12 V"),
+            (SystemVoltage::TwentyFour, "24 V"),
+        ];
+        actions.extend(list_ui(ui, "Voltage", &choices, view.voltage).map(Action::SetVoltage));
+    });
+    row_ui(ui, theme, "Earth", |ui| {
+        let choices = [(EarthPolarity::Negative, "negative"), (EarthPolarity::Positive, "positive")];
+        actions.extend(list_ui(ui, "Earth", &choices, view.earth).map(Action::SetEarth));
+    });
+    row_ui(ui, theme, "Body", |ui| {
+        let choices =
+            [(Body::Steel, "steel"), (Body::CarriesNoCurrent, "glass-fibre or wood")];
+        actions.extend(list_ui(ui, "Body", &choices, view.body).map(Action::SetBody));
+    });
+    row_ui(ui, theme, "Colour code", |ui| {
+        let choices = [
+            (ColourCode::BsAu7, "BS AU 7"),
+            (ColourCode::BsAu7a, "BS AU 7a:1983"),
+            (ColourCode::Din, "DIN 72551"),
+            (ColourCode::None, "its own, or none"),
+        ];
+        actions.extend(list_ui(ui, "Colour code", &choices, view.colours).map(Action::SetColours));
+    });
+    field_ui(ui, theme, &view.sheet, actions);
+    fact_ui(ui, theme, "Holds", &view.counts);
+    note_ui(ui, theme, &view.purpose, actions);
+    note_ui(ui, theme, &view.notes, actions);
+}

@@ -1,0 +1,252 @@
+//! Small widgets that several panels share.
+
+use egui::{Align, Color32, Layout, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+
+use crate::action::Action;
+use crate::state::{Draft, Field, State};
+use crate::theme::{Theme, medium, plain, semibold};
+
+/// A field as it is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FieldView {
+    /// Which one.
+    pub field: Field,
+    /// Its label.
+    pub label: String,
+    /// The text in it.
+    pub text: String,
+    /// What stands in it while it is empty.
+    pub hint: String,
+    /// Why the text was not understood.
+    pub error: Option<String>,
+}
+
+impl FieldView {
+    /// A field with its value, or with what is being typed into it.
+    pub fn new(state: &State, field: Field, label: impl Into<String>, value: String) -> Self {
+        let draft: Option<&Draft> = state.drafts.get(&field);
+        Self {
+            label: label.into(),
+            hint: String::new(),
+            error: draft.and_then(|draft| draft.error.clone()),
+            text: draft.map_or(value, |draft| draft.text.clone()),
+            field,
+        }
+    }
+
+    /// With a hint for when it is empty.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = hint.into();
+        self
+    }
+}
+
+/// Width of the labels beside fields.
+pub const LABEL_WIDTH: f32 = 86.0;
+
+/// A label and a field beside it; an error in one sentence below.
+pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<Action>) {
+    row_ui(ui, theme, &view.label, |ui| text_ui(ui, theme, view, 1, actions));
+    error_ui(ui, theme, view);
+}
+
+/// A label above a field of several lines.
+pub fn note_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<Action>) {
+    ui.label(RichText::new(&view.label).font(plain(13.0)).color(theme.muted));
+    text_ui(ui, theme, view, 2, actions);
+    error_ui(ui, theme, view);
+}
+
+fn error_ui(ui: &mut Ui, theme: &Theme, view: &FieldView) {
+    if let Some(error) = &view.error {
+        ui.label(RichText::new(error).font(plain(12.5)).color(theme.danger));
+    }
+}
+
+fn text_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, rows: usize, actions: &mut Vec<Action>) {
+    let mut text = view.text.clone();
+    let edit = if rows == 1 {
+        egui::TextEdit::singleline(&mut text)
+    } else {
+        egui::TextEdit::multiline(&mut text).desired_rows(rows)
+    };
+    let has_error = view.error.is_some();
+    let edit = edit
+        .id_salt(&view.field)
+        .hint_text(RichText::new(view.hint.clone()).color(theme.muted))
+        .desired_width(ui.available_width())
+        .margin(egui::Margin::symmetric(7, 3));
+    let response = ui
+        .scope(|ui| {
+            if has_error {
+                let widgets = &mut ui.visuals_mut().widgets;
+                for widget in [&mut widgets.inactive, &mut widgets.hovered, &mut widgets.active] {
+                    widget.bg_stroke = Stroke::new(1.5, theme.danger);
+                }
+            }
+            ui.add(edit)
+        })
+        .inner
+        .accessible_name(&view.label);
+    if response.changed() {
+        actions.push(Action::Typed(view.field.clone(), text));
+    }
+    if response.lost_focus() {
+        let gives_up = ui.input(|input| input.key_pressed(egui::Key::Escape));
+        actions.push(if gives_up {
+            Action::GivenUp(view.field.clone())
+        } else {
+            Action::Entered(view.field.clone())
+        });
+    }
+}
+
+/// A quiet label with something beside it.
+pub fn row_ui(ui: &mut Ui, theme: &Theme, label: &str, content: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let (rect, response) = ui.allocate_exact_size(vec2(LABEL_WIDTH, 24.0), Sense::hover());
+        let galley =
+            crate::painter::elided(ui.painter(), label, plain(13.5), theme.muted, LABEL_WIDTH);
+        let is_cut = galley.elided;
+        let pos = rect.left_center() - vec2(0.0, galley.size().y / 2.0);
+        ui.painter().galley(pos, galley, theme.muted);
+        if is_cut {
+            response.on_hover_text(label);
+        }
+        content(ui);
+    });
+}
+
+/// A quiet label with a value that cannot be changed here.
+pub fn fact_ui(ui: &mut Ui, theme: &Theme, label: &str, value: &str) {
+    row_ui(ui, theme, label, |ui| {
+        elided_label(ui, value, medium(14.0), theme.ink);
+    });
+}
+
+/// One line of text that is cut where it is too wide, with the whole as tooltip.
+pub fn elided_label(ui: &mut Ui, text: &str, font: egui::FontId, colour: Color32) -> Response {
+    ui.add(egui::Label::new(RichText::new(text).font(font).color(colour)).truncate())
+}
+
+/// A heading with a word at the right end of its line.
+pub fn heading_ui(ui: &mut Ui, theme: &Theme, heading: &str, word: &str, colour: Color32) {
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if !word.is_empty() {
+                ui.label(RichText::new(word).font(semibold(13.0)).color(colour));
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                elided_label(ui, heading, semibold(17.0), theme.ink);
+            });
+        });
+    });
+}
+
+/// The heading of a group of rows, with a line below it.
+pub fn group_ui(ui: &mut Ui, theme: &Theme, heading: &str) {
+    ui.add_space(7.0);
+    ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
+    let rect = ui.cursor();
+    let y = rect.top() - 2.0;
+    ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, theme.edge));
+    ui.add_space(1.0);
+}
+
+/// A framed card.
+pub fn card_ui<R>(ui: &mut Ui, theme: &Theme, content: impl FnOnce(&mut Ui) -> R) -> R {
+    egui::Frame::new()
+        .fill(theme.field)
+        .stroke(Stroke::new(1.0, theme.edge))
+        .corner_radius(5)
+        .inner_margin(egui::Margin::symmetric(11, 8))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            content(ui)
+        })
+        .inner
+}
+
+/// A button with an outline of its own colour.
+pub fn outlined(ui: &mut Ui, text: &str, colour: Color32) -> Response {
+    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(colour))
+        .fill(Color32::TRANSPARENT)
+        .stroke(Stroke::new(1.2, colour))
+        .truncate();
+    ui.add(button)
+}
+
+/// A button that is only its word.
+pub fn word_button(ui: &mut Ui, text: &str, colour: Color32) -> Response {
+    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(colour))
+        .fill(Color32::TRANSPARENT)
+        .stroke(Stroke::NONE);
+    ui.add(button)
+}
+
+/// Buttons side by side of which one is chosen.
+pub fn choice_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    theme: &Theme,
+    choices: &[(T, &str, &str)],
+    chosen: T,
+) -> Option<T> {
+    let mut picked = None;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
+        for (value, word, tip) in choices {
+            let is_chosen = *value == chosen;
+            let (fill, colour) =
+                if is_chosen { (theme.ink, theme.paper) } else { (theme.field, theme.ink) };
+            let button = egui::Button::new(RichText::new(*word).font(medium(13.0)).color(colour))
+                .fill(fill)
+                .selected(is_chosen)
+                .stroke(Stroke::new(1.0, theme.edge));
+            let mut response = ui.add(button);
+            if !tip.is_empty() {
+                response = response.on_hover_text(*tip);
+            }
+            response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, word));
+            if response.clicked() && !is_chosen {
+                picked = Some(*value);
+            }
+        }
+    });
+    picked
+}
+
+/// A list to choose from, in the width that is left.
+pub fn list_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    name: &str,
+    choices: &[(T, &str)],
+    chosen: T,
+) -> Option<T> {
+    let shown = choices.iter().find(|(value, _)| *value == chosen).map_or("", |(_, word)| word);
+    let mut picked = None;
+    let response = egui::ComboBox::from_id_salt(name)
+        .selected_text(RichText::new(shown).font(plain(14.0)))
+        .width(ui.available_width())
+        .truncate()
+        .show_ui(ui, |ui| {
+            for (value, word) in choices {
+                if ui.selectable_label(*value == chosen, *word).clicked() {
+                    picked = Some(*value);
+                }
+            }
+        })
+        .response;
+    response.accessible_name(name);
+    picked
+}
+
+/// A bar that shows a share of a whole.
+pub fn share_ui(ui: &mut Ui, theme: &Theme, share: f32, colour: Color32) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 6.0), Sense::hover());
+    ui.painter().rect(rect, 3.0, theme.chrome, Stroke::new(1.0, theme.edge), egui::StrokeKind::Inside);
+    let mut filled = rect;
+    filled.set_width(rect.width() * share.clamp(0.0, 1.0));
+    ui.painter().rect_filled(filled, 3.0, colour);
+}

@@ -1,0 +1,132 @@
+//! The background thread: explores reachable states and runs the rules on a snapshot of the car.
+#![expect(clippy::disallowed_methods, reason = "the clock belongs here")]
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread::JoinHandle;
+use std::time::Instant;
+
+use loomwright_circuit::{Car, Version};
+use loomwright_electrics::{Bound, Network, explore};
+
+use crate::checked::{Checked, check};
+
+/// News from the thread.
+#[derive(Debug)]
+pub enum News {
+    /// How far the exploration has come.
+    Progress {
+        /// Revision of the car.
+        revision: u64,
+        /// States visited.
+        states: usize,
+    },
+    /// All is checked.
+    Checked(Arc<Checked>),
+    /// The check itself failed; the drawing is safe.
+    Failed {
+        /// Revision of the car.
+        revision: u64,
+        /// What happened, in words.
+        says: String,
+    },
+}
+
+struct Job {
+    revision: u64,
+    car: Arc<Car>,
+}
+
+/// The thread, as the window holds it.
+pub struct Worker {
+    jobs: Option<Sender<Job>>,
+    news: Receiver<News>,
+    latest: Arc<AtomicU64>,
+    thread: Option<JoinHandle<()>>,
+}
+
+impl std::fmt::Debug for Worker {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Worker").field("latest", &self.latest).finish_non_exhaustive()
+    }
+}
+
+impl Worker {
+    /// Starts the thread; `wake` is called whenever there is news.
+    pub fn start(wake: impl Fn() + Send + 'static) -> Self {
+        let (jobs, todo) = channel::<Job>();
+        let (told, news) = channel();
+        let latest = Arc::new(AtomicU64::new(0));
+        let newest = Arc::clone(&latest);
+        let thread = std::thread::spawn(move || {
+            while let Ok(job) = todo.recv() {
+                if job.revision == newest.load(Ordering::Relaxed) {
+                    run(&job, &newest, &told, &wake);
+                }
+            }
+        });
+        Self { jobs: Some(jobs), news, latest, thread: Some(thread) }
+    }
+
+    /// Hands over a snapshot; older work is given up.
+    pub fn hand_over(&self, revision: u64, car: Arc<Car>) {
+        self.latest.store(revision, Ordering::Relaxed);
+        if let Some(jobs) = &self.jobs {
+            // The thread ends only with the window; then nobody waits for an answer.
+            drop(jobs.send(Job { revision, car }));
+        }
+    }
+
+    /// News that has come in.
+    pub fn news(&self) -> impl Iterator<Item = News> {
+        self.news.try_iter()
+    }
+
+    /// Waits for the next news, as tests do.
+    pub fn wait(&self) -> Option<News> {
+        self.news.recv_timeout(std::time::Duration::from_secs(60)).ok()
+    }
+}
+
+impl Drop for Worker {
+    fn drop(&mut self) {
+        self.latest.store(u64::MAX, Ordering::Relaxed);
+        self.jobs = None;
+        if let Some(thread) = self.thread.take() {
+            // A thread that panicked has nothing more to say.
+            drop(thread.join());
+        }
+    }
+}
+
+fn run(job: &Job, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
+    let answer = catch_unwind(AssertUnwindSafe(|| {
+        let mut last_told = Instant::now();
+        let network = Network::of(&job.car, Version::After);
+        let exploration = explore(&network, Bound::default(), &mut |states| {
+            if last_told.elapsed().as_millis() > 60 {
+                last_told = Instant::now();
+                drop(told.send(News::Progress { revision: job.revision, states }));
+                wake();
+            }
+            newest.load(Ordering::Relaxed) == job.revision
+        });
+        if newest.load(Ordering::Relaxed) == job.revision {
+            Some(check(job.revision, &job.car, &network, exploration))
+        } else {
+            None
+        }
+    }));
+    let news = match answer {
+        Ok(Some(checked)) => News::Checked(Arc::new(checked)),
+        Ok(None) => return,
+        Err(_panic) => News::Failed {
+            revision: job.revision,
+            says: "The check failed on this car; the drawing itself is safe".to_owned(),
+        },
+    };
+    drop(told.send(news));
+    wake();
+}
