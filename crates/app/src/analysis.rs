@@ -12,6 +12,7 @@ use crate::checked::{Checked, WireExtremes};
 use crate::state::{Mode, State};
 use crate::tool::{Scene, Tool, planned};
 use crate::trial::Trial;
+use crate::view::details::AnswerView;
 use crate::worker::{News, Worker};
 
 /// How far the check of the present car is.
@@ -89,6 +90,11 @@ impl Analysis {
         }
     }
 
+    /// Whether the present car is checked, or cannot be.
+    pub fn is_done(&self) -> bool {
+        matches!(self.progress, Progress::Done | Progress::Failed(_))
+    }
+
     /// Takes a piece of news in.
     pub fn take(&mut self, news: News, revision: u64) {
         match news {
@@ -125,6 +131,26 @@ impl Analysis {
     /// The worst that a wire meets, if the present car has been checked.
     pub fn wire(&self, id: WireId) -> Option<&WireExtremes> {
         self.checked.wires.get(&id)
+    }
+
+    /// The three questions that matter for a wire, answered from the last check.
+    pub fn answers(&self, car: &Car, id: WireId) -> Vec<AnswerView> {
+        let Some(worst) = self.wire(id) else { return Vec::new() };
+        let _ = car;
+        vec![
+            AnswerView {
+                question: "Carries at most",
+                answer: worst.amps.to_string(),
+                share: None,
+                is_well: None,
+            },
+            AnswerView {
+                question: "Loses",
+                answer: worst.volts_lost.to_string(),
+                share: None,
+                is_well: None,
+            },
+        ]
     }
 
     /// The sheet as laid out, from the cache where nothing has changed.

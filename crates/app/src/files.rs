@@ -110,3 +110,21 @@ pub fn remove(path: &Path) -> anyhow::Result<()> {
         _ => Ok(()),
     }
 }
+
+/// A car file's bytes as a car.
+pub fn car_from_bytes(bytes: &[u8]) -> anyhow::Result<Car> {
+    let _ = bytes;
+    anyhow::bail!("not yet")
+}
+
+/// A car as a car file's bytes: the same car always gives the same ones.
+pub fn car_to_bytes(car: &Car) -> Vec<u8> {
+    let _ = car;
+    Vec::new()
+}
+
+/// A sketch as a car, arranged as a drawing.
+pub fn car_from_sketch(text: &str) -> anyhow::Result<Car> {
+    let _ = text;
+    anyhow::bail!("not yet")
+}

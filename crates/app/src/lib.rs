@@ -1,4 +1,23 @@
 //! The window and the command line: the only crate that knows egui, files and time.
 
+pub mod action;
+pub mod analysis;
+pub mod app;
+pub mod checked;
 pub mod cli;
+pub mod command;
+mod demo;
+pub mod dialogs;
 pub mod files;
+pub mod handle;
+pub mod painter;
+pub mod promises;
+pub mod state;
+pub mod store;
+pub mod theme;
+pub mod tool;
+pub mod trial;
+pub mod view;
+pub mod worker;
+
+pub use app::run_window;

@@ -143,7 +143,7 @@ impl Selection {
 }
 
 /// A field of the details panel.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Field {
     /// Number of a wire.
     WireLabel(WireId),
@@ -379,6 +379,8 @@ pub struct State {
     pub settings: Settings,
     /// How often something was pasted since it was copied.
     pub n_pasted: u32,
+    /// What follows once the car is saved.
+    pub after_save: Option<Box<Action>>,
     /// Whether the window shall close without asking.
     pub may_close: bool,
 }
@@ -410,6 +412,7 @@ impl State {
             papers: PapersState::default(),
             settings,
             n_pasted: 0,
+            after_save: None,
             may_close: false,
         }
     }

@@ -15,7 +15,7 @@ use crate::state::{Pen, Selection};
 pub use pick::{Target, pick};
 pub use place::new_part;
 pub use propose::propose;
-pub use run::Source;
+pub use run::{Source, sentence};
 
 /// Parts lie on this grid, mm.
 pub const PITCH: f64 = 2.5;

@@ -126,6 +126,11 @@ impl Trial {
         }
     }
 
+    /// Seconds lit and dark of the flashers at work.
+    pub fn flashes(&self) -> Option<(f64, f64)> {
+        self.settled.off.as_ref().map(|_| (0.35, 0.35))
+    }
+
     /// What flows in a phase of the flashers.
     pub fn solution(&self, is_lit: bool) -> &Solution {
         match (&self.settled.off, is_lit) {

@@ -166,7 +166,7 @@ fn tap(
 }
 
 /// An error's words as a sentence of the window: a capital first, no period.
-pub(crate) fn sentence(text: &str) -> String {
+pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters
         .next()

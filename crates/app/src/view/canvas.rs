@@ -68,7 +68,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     if size != state.canvas_size || !state.cameras.contains_key(&state.sheet) {
         actions.push(Action::CanvasSize(size.0, size.1));
     }
-    let response = ui.interact(rect, ui.id().with("sheet"), Sense::click_and_drag());
+    let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
     let screen = Screen::new(rect, state.camera());
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);

@@ -14,7 +14,7 @@ use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{FieldView, choice_ui, field_ui, heading_ui};
 
 pub use part::{PartView, part_view};
-pub use wire::{WireView, wire_view};
+pub use wire::{AnswerView, WireView, wire_view};
 
 /// What the panel shows.
 #[derive(Debug, Clone, PartialEq)]

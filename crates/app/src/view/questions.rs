@@ -27,7 +27,7 @@ pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
         .stroke(Stroke::new(1.0, theme.edge))
         .corner_radius(7)
         .inner_margin(egui::Margin::symmetric(22, 18));
-    let modal = egui::Modal::new(Id::new("question")).frame(frame).backdrop_color(theme.shade);
+    let modal = egui::Modal::new(Id::unique("question")).frame(frame).backdrop_color(theme.shade);
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(if matches!(question, Question::Keys) { 620.0 } else { 470.0 });

@@ -95,7 +95,7 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     let width = (right - left - edited.size().x - 18.0).max(40.0);
     let name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
     let name_rect = Rect::from_min_size(pos2(left, y - name.size().y / 2.0), name.size());
-    let response = ui.interact(name_rect, ui.id().with("name"), Sense::hover());
+    let response = ui.interact(name_rect, ui.scope_id().with("name"), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Car {}", view.name)));
     if name.elided {
         response.on_hover_text(&view.name);
@@ -104,7 +104,7 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     ui.painter().galley(name_rect.min, name, theme.strip_text);
     if !view.edited.is_empty() {
         let rect = Rect::from_min_size(edited_at, edited.size());
-        let response = ui.interact(rect, ui.id().with("edited"), Sense::hover());
+        let response = ui.interact(rect, ui.scope_id().with("edited"), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, "edited"));
         response.on_hover_text("There are changes that are not saved");
     }
@@ -126,7 +126,7 @@ fn modes_ui(
     for (mode_idx, mode) in Mode::ALL.into_iter().enumerate() {
         let min = all.min + vec2((SIZE.x + gap) * mode_idx as f32, 0.0);
         let rect = Rect::from_min_size(min, SIZE);
-        let response = ui.interact(rect, ui.id().with(mode.word()), Sense::click());
+        let response = ui.interact(rect, ui.scope_id().with(mode.word()), Sense::click());
         let is_chosen = mode == chosen;
         response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_chosen, mode.word()));
         let (fill, colour) = if is_chosen {

@@ -122,7 +122,7 @@ pub(super) fn marks_ui(
         if !seen.is_positive() {
             continue;
         }
-        let id = ui.id().with((&mark.name, "mark"));
+        let id = ui.scope_id().with((&mark.name, "mark"));
         let response = ui.interact(seen, id, Sense::focusable_noninteractive());
         response.widget_info(|| {
             WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name)

@@ -1,0 +1,345 @@
+//! The window: one frame gathers results, builds views, paints them, and carries out what was asked for.
+#![expect(clippy::disallowed_methods, reason = "the window keeps unsaved work by the clock")]
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use egui::{Event, Frame, Margin, Panel, Ui};
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::command::Command;
+use crate::dialogs::{Answer, Dialogs};
+use crate::handle::{Shell, handle};
+use crate::state::{Document, Mode, Notice, PathFor, Question, State};
+use crate::store::Store;
+use crate::theme::{self, Theme};
+use crate::tool::Tool;
+use crate::view;
+use crate::worker::Worker;
+use crate::{demo, files};
+
+/// The window.
+#[derive(Debug)]
+pub struct App {
+    /// What it remembers.
+    pub state: State,
+    /// What is computed.
+    pub analysis: Analysis,
+    worker: Worker,
+    dialogs: Dialogs,
+    store: Store,
+    kept: (u64, Instant),
+}
+
+/// How often unsaved work is kept.
+const KEEP_EVERY: Duration = Duration::from_secs(4);
+
+impl App {
+    /// The window as it starts: with a file, or with the demo car.
+    pub fn start(ctx: &egui::Context, store: Store, file: Option<PathBuf>) -> Self {
+        theme::install(ctx);
+        let mut settings = store.settings();
+        let mut failure = None;
+        let opened = file.and_then(|path| match files::open(&path) {
+            Ok(opened) => {
+                settings.opened(&path);
+                Some(Document::new(opened.car, opened.path))
+            }
+            Err(error) => {
+                failure = Some(format!("{error:#}"));
+                None
+            }
+        });
+        let doc = opened.unwrap_or_else(|| Document::new(demo::car(), None));
+        let mut app = Self::on(ctx, store, State::new(doc, settings));
+        app.state.question = match (failure, app.store.unsaved_work()) {
+            (Some(says), _) => Some(Question::Failed(crate::tool::sentence(&says))),
+            (None, Some(found)) => Some(Question::Recover(Box::new(found))),
+            (None, None) if !app.state.settings.has_read_cautions => Some(Question::Cautions),
+            (None, None) => None,
+        };
+        app
+    }
+
+    /// A window on a given state.
+    pub fn on(ctx: &egui::Context, store: Store, state: State) -> Self {
+        theme::install(ctx);
+        theme::apply(ctx, state.scheme());
+        let waking = ctx.clone();
+        let worker = Worker::start(move || waking.request_repaint());
+        worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
+        let analysis = Analysis::new(&state);
+        let kept = (state.doc.revision, Instant::now());
+        Self { state, analysis, worker, dialogs: Dialogs::default(), store, kept }
+    }
+
+    /// Waits until the present car is checked, as tests do.
+    pub fn wait_for_check(&mut self) {
+        let revision = self.state.doc.revision;
+        self.analysis.follow(&self.state, &self.worker);
+        while !self.analysis.is_done() {
+            let Some(news) = self.worker.wait() else { return };
+            self.analysis.take(news, revision);
+        }
+    }
+
+    /// Carries one action out, as tests and other windows do.
+    pub fn act(&mut self, ctx: &egui::Context, action: Action) {
+        let Self { state, analysis, worker, dialogs, store, .. } = self;
+        let mut shell = Shell { analysis, worker, dialogs, store, ctx };
+        handle(state, &mut shell, action);
+    }
+
+    fn gather(&mut self, ctx: &egui::Context) -> Vec<Action> {
+        self.analysis.follow(&self.state, &self.worker);
+        let mut actions = Vec::new();
+        for answer in self.dialogs.answers() {
+            match answer {
+                Answer::Chosen(PathFor::Open, path) => actions.push(Action::OpenPath(path)),
+                Answer::Chosen(PathFor::Save, path) => actions.push(Action::SavePath(path)),
+                Answer::Chosen(PathFor::Pack, path) => actions.push(Action::PackPath(path)),
+                Answer::NotOffered(purpose) => actions.push(Action::AskPath(purpose)),
+                Answer::Cancelled => self.state.after_save = None,
+            }
+        }
+        for file in ctx.input(|input| input.raw.dropped_files.clone()) {
+            actions.push(Action::OpenPath(file.path().to_path_buf()));
+        }
+        if ctx.input(|input| input.viewport().close_requested()) && !self.state.may_close {
+            if self.state.doc.is_edited {
+                ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+                actions.push(Action::Command(Command::Quit));
+            } else {
+                self.store.forget_work();
+            }
+        }
+        actions
+    }
+
+    /// Keeps unsaved work every few seconds, off the beaten path of a frame.
+    fn keep_work(&mut self, ctx: &egui::Context) {
+        let (revision, when) = self.kept;
+        if !self.state.doc.is_edited || revision == self.state.doc.revision {
+            return;
+        }
+        if when.elapsed() < KEEP_EVERY {
+            ctx.request_repaint_after(KEEP_EVERY);
+            return;
+        }
+        let path = self.state.doc.path.as_deref();
+        if let Err(error) = self.store.keep_work(&self.state.doc.car, path) {
+            self.state.notice = Some(Notice::Refused(format!("Unsaved work is not kept: {error:#}")));
+        }
+        self.kept = (self.state.doc.revision, Instant::now());
+    }
+
+    /// The phase of the flashers, by the clock; asks for the frame in which it changes.
+    fn flash(&mut self, ctx: &egui::Context) {
+        let is_trying = self.state.mode == Mode::Try;
+        let period = self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes());
+        let Some((lit, dark)) = period else {
+            self.analysis.is_lit = true;
+            return;
+        };
+        let now = ctx.input(|input| input.time) % (lit + dark);
+        self.analysis.is_lit = now < lit;
+        let left = if now < lit { lit - now } else { lit + dark - now };
+        ctx.request_repaint_after(Duration::from_secs_f64(left.max(0.01)));
+    }
+
+    fn paint(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
+        let theme = self.state.theme();
+        let bar = |fill, x, y| Frame::new().fill(fill).inner_margin(Margin::symmetric(x, y));
+        let panel = |fill| bar(fill, 12, 6);
+        let strip = view::strip::strip_view(&self.state);
+        Panel::top("strip").exact_size(46.0).frame(bar(theme.strip, 0, 0)).show_separator_line(false).show(
+            ui,
+            |ui| view::strip::strip_ui(ui, theme, &strip, actions),
+        );
+        let status = view::status::status_view(&self.state, &self.analysis);
+        Panel::bottom("status").exact_size(28.0).frame(bar(theme.chrome, 6, 0)).show(ui, |ui| {
+            view::status::status_ui(ui, theme, &status, actions);
+        });
+        if self.state.mode == Mode::Papers {
+            egui::CentralPanel::default().frame(bar(theme.hover, 0, 0)).show(ui, |ui| {
+                view::papers::papers_ui(ui, &self.state, actions);
+            });
+            return;
+        }
+        Panel::left("left").exact_size(198.0).frame(panel(theme.chrome)).show(ui, |ui| {
+            self.left(ui, theme, actions);
+        });
+        Panel::right("right").exact_size(304.0).frame(panel(theme.chrome)).show(ui, |ui| {
+            self.right(ui, theme, actions);
+        });
+        let tabs = view::tabs::tabs_view(&self.state);
+        Panel::top("tabs").exact_size(36.0).frame(bar(theme.paper, 8, 4)).show(ui, |ui| {
+            view::tabs::tabs_ui(ui, theme, &tabs, actions);
+        });
+        let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis);
+        egui::CentralPanel::default().frame(bar(theme.paper, 0, 0)).show(ui, |ui| {
+            view::canvas::canvas_ui(ui, &self.state, &canvas, actions);
+        });
+    }
+
+    fn left(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+        if self.state.mode == Mode::Try {
+            let controls = view::controls::controls_view(&self.state, &self.analysis);
+            view::controls::controls_ui(ui, theme, &controls, actions);
+        } else {
+            let shelf = view::shelf::shelf_view(&self.state);
+            view::shelf::shelf_ui(ui, &self.state, &shelf, actions);
+        }
+    }
+
+    fn right(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.add_space(4.0);
+            if self.state.mode == Mode::Try {
+                let readings = view::readings::readings_view(&self.state, &self.analysis);
+                view::readings::readings_ui(ui, theme, &readings);
+            } else {
+                let details = view::details::details_view(&self.state, &self.analysis);
+                view::details::details_ui(ui, theme, &details, actions);
+            }
+            ui.add_space(8.0);
+            let findings = view::findings::findings_view(&self.state, &self.analysis);
+            view::findings::findings_ui(ui, theme, &findings, actions);
+            ui.add_space(8.0);
+        });
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        for action in self.gather(ctx) {
+            self.act(ctx, action);
+        }
+        self.keep_work(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        let mut actions = Vec::new();
+        self.flash(&ctx);
+        theme::apply(&ctx, self.state.scheme());
+        if self.state.question.is_none() {
+            keys(&ctx, &self.state, &mut actions);
+        }
+        let n_before = self.state.doc.revision;
+        self.paint(ui, &mut actions);
+        if let Some(counter) = view::counter::counter_view(&self.state) {
+            view::counter::counter_ui(&ctx, self.state.theme(), &counter, &mut actions);
+        }
+        view::questions::questions_ui(&ctx, &self.state, &mut actions);
+        let had_actions = actions.iter().any(|action| !matches!(action, Action::Pointer(_)));
+        for action in actions {
+            self.act(&ctx, action);
+        }
+        if had_actions {
+            // What was done shows in the next frame at the latest.
+            ctx.request_repaint();
+        }
+        if self.state.doc.revision != n_before {
+            self.analysis.follow(&self.state, &self.worker);
+        }
+        set_title(&ctx, &self.state);
+    }
+
+    fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {
+        self.state.theme().paper.to_normalized_gamma_f32()
+    }
+}
+
+fn set_title(ctx: &egui::Context, state: &State) {
+    let name = &state.car().vehicle().name;
+    let name = if name.is_empty() { "Unnamed car" } else { name };
+    let mark = if state.doc.is_edited { " (edited)" } else { "" };
+    let title = format!("{name}{mark} – Loomwright");
+    let key = egui::Id::unique("title");
+    let known: Option<String> = ctx.data(|data| data.get_temp(key));
+    if known.as_ref() != Some(&title) {
+        ctx.data_mut(|data| data.insert_temp(key, title.clone()));
+        ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
+    }
+}
+
+/// Keys and the clipboard.
+fn keys(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    let is_typing = ctx.text_edit_focused();
+    for command in Command::ALL {
+        let is_clipboard = matches!(command, Command::Cut | Command::Copy | Command::Paste);
+        if (is_typing && !command.works_in_text()) || is_clipboard || state.counter.is_some() {
+            continue;
+        }
+        // Backspace stands for Delete where one draws.
+        let keys = command.key().into_iter().chain(command.other_keys().iter().copied());
+        for key in keys {
+            if ctx.input_mut(|input| input.consume_shortcut(&key)) {
+                actions.push(Action::Command(match (command, state.mode) {
+                    (Command::Rest, Mode::Draw) => Command::Delete,
+                    _ => command,
+                }));
+            }
+        }
+    }
+    if is_typing || state.counter.is_some() {
+        return;
+    }
+    for event in ctx.input(|input| input.events.clone()) {
+        match event {
+            Event::Copy => actions.push(Action::Command(Command::Copy)),
+            Event::Cut => actions.push(Action::Command(Command::Cut)),
+            Event::Paste(text) => actions.push(Action::Paste(text)),
+            _ => {}
+        }
+    }
+    nudge(ctx, state, actions);
+}
+
+fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    use egui::{Key, Modifiers};
+    use loomwright_circuit::{Edit, Point};
+    let parts: Vec<_> = state.selection.parts.iter().copied().collect();
+    if parts.is_empty() || state.mode != Mode::Draw || !matches!(state.tool, Tool::Rest) {
+        return;
+    }
+    let steps = [
+        (Key::ArrowLeft, Point::new(-1.0, 0.0)),
+        (Key::ArrowRight, Point::new(1.0, 0.0)),
+        (Key::ArrowUp, Point::new(0.0, -1.0)),
+        (Key::ArrowDown, Point::new(0.0, 1.0)),
+    ];
+    for (key, way) in steps {
+        for (modifiers, mm) in [(Modifiers::NONE, 2.5), (Modifiers::SHIFT, 10.0)] {
+            if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
+                let name = crate::tool::name_of(state.car(), &parts, &[]);
+                let edit = Edit::Move { parts: parts.clone(), by: way * mm };
+                actions.push(Action::Edit(format!("move {name}"), edit));
+            }
+        }
+    }
+}
+
+/// Opens the window and runs it until it is closed.
+///
+/// # Errors
+/// The desktop offers no window to draw in.
+pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Loomwright")
+            .with_app_id("loomwright")
+            .with_inner_size([1440.0, 900.0])
+            .with_min_inner_size([980.0, 600.0]),
+        ..Default::default()
+    };
+    let start = move |context: &eframe::CreationContext<'_>| {
+        let app = App::start(&context.egui_ctx, Store::of_platform(), file);
+        Ok(Box::new(app) as Box<dyn eframe::App>)
+    };
+    eframe::run_native("loomwright", options, Box::new(start))
+        .map_err(|error| anyhow::anyhow!("cannot open a window: {error}"))
+}

@@ -1,0 +1,290 @@
+//! Carries actions out: the one place that changes the window's state.
+
+mod command;
+mod edits;
+mod fields;
+mod papers_to;
+mod paths;
+
+use std::sync::Arc;
+
+use loomwright_circuit::{Box2, Edit, Standing};
+use loomwright_drawing::Subject;
+
+use crate::action::Action;
+use crate::analysis::Analysis;
+use crate::dialogs::Dialogs;
+use crate::state::{Camera, Counter, Draft, Mode, Notice, Question, Selection, State};
+use crate::store::Store;
+use crate::tool::Tool;
+use crate::worker::Worker;
+
+/// What an action may reach beside the state.
+pub struct Shell<'a> {
+    /// What is computed from the car.
+    pub analysis: &'a mut Analysis,
+    /// The background thread.
+    pub worker: &'a Worker,
+    /// The desktop's dialogs.
+    pub dialogs: &'a Dialogs,
+    /// Settings and unsaved work on the disk.
+    pub store: &'a Store,
+    /// The toolkit, for the clipboard and the window itself.
+    pub ctx: &'a egui::Context,
+}
+
+impl std::fmt::Debug for Shell<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Shell").finish_non_exhaustive()
+    }
+}
+
+/// Carries one action out.
+pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    match action {
+        Action::Command(command) => command::run(state, shell, command),
+        Action::Edit(label, edit) => edits::commit(state, label, edit),
+        Action::Select(selection) => select(state, shell, selection),
+        Action::Toggle(rows) => toggle(state, shell, &rows),
+        Action::Tool(tool) => take_tool(state, tool),
+        Action::Camera(camera) => drop(state.cameras.insert(state.sheet, camera)),
+        Action::Pointer(at) => state.pointer = at,
+        Action::CanvasSize(width, height) => resize(state, shell, (width, height)),
+        Action::Sheet(_)
+        | Action::GoTo(_)
+        | Action::LookAt(_)
+        | Action::ShowMe(_)
+        | Action::Why(_)
+        | Action::Page(_) => look(state, shell, action),
+        Action::Typed(field, text) => {
+            state.drafts.insert(field, Draft { text, error: None });
+        }
+        Action::Entered(field) => fields::enter(state, &field),
+        Action::GivenUp(field) => drop(state.drafts.remove(&field)),
+        Action::SetInsulation(..)
+        | Action::SetFitting(..)
+        | Action::Mark(_)
+        | Action::SetVoltage(_)
+        | Action::SetEarth(_)
+        | Action::SetBody(_)
+        | Action::SetColours(_) => edits::set(state, action),
+        Action::SearchShelf(text) => state.shelf_search = text,
+        Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
+        Action::ChooseAtCounter(row_idx) => {
+            if let Some(counter) = &mut state.counter {
+                counter.chosen = row_idx;
+            }
+        }
+        Action::CloseCounter => state.counter = None,
+        Action::Place(name) => edits::start_placing(state, &name),
+        Action::PlaceNow(name) => edits::place_now(state, shell, &name),
+        Action::Paste(text) => edits::paste(state, &text),
+        Action::Say(text) => state.notice = Some(Notice::Said(text)),
+        Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),
+        Action::Work(..) | Action::Press(_) | Action::LetGo => work(state, shell, action),
+        Action::Scheme(scheme) => {
+            state.settings.scheme = scheme;
+            keep_settings(state, shell);
+        }
+        other => paths::handle_rest(state, shell, other),
+    }
+}
+
+/// Selects rows; what was typed and not yet entered is entered first.
+fn select(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
+    if selection == state.selection {
+        return;
+    }
+    enter_drafts(state);
+    state.selection = selection;
+    state.selection.keep_known(&Arc::clone(&state.doc.car));
+    // A click on the sheet ends typing.
+    shell.ctx.memory_mut(|memory| memory.stop_text_input());
+}
+
+pub(crate) fn enter_drafts(state: &mut State) {
+    let fields: Vec<_> = state.drafts.keys().cloned().collect();
+    for field in fields {
+        fields::enter(state, &field);
+        if let Some(error) = state.drafts.remove(&field).and_then(|draft| draft.error) {
+            state.notice = Some(Notice::Refused(error));
+        }
+    }
+}
+
+fn toggle(state: &mut State, shell: &mut Shell<'_>, rows: &Selection) {
+    let mut selection = state.selection.clone();
+    let has_all =
+        rows.parts.is_subset(&selection.parts) && rows.wires.is_subset(&selection.wires);
+    if has_all {
+        selection.parts.retain(|id| !rows.parts.contains(id));
+        selection.wires.retain(|id| !rows.wires.contains(id));
+    } else {
+        selection.parts.extend(&rows.parts);
+        selection.wires.extend(&rows.wires);
+    }
+    select(state, shell, selection);
+}
+
+fn take_tool(state: &mut State, tool: Tool) {
+    if matches!(state.tool, Tool::Rest) && !matches!(tool, Tool::Rest) {
+        state.notice = None;
+    }
+    if matches!(tool, Tool::Placing { .. }) && state.mode != Mode::Draw {
+        state.mode = Mode::Draw;
+    }
+    state.tool = tool;
+}
+
+/// The canvas has this size; a sheet seen for the first time is shown whole.
+fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {
+    state.canvas_size = size;
+    if !state.cameras.contains_key(&state.sheet) {
+        show_whole(state, shell);
+    }
+}
+
+/// Shows all of the sheet.
+pub(crate) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let camera = laid
+        .bounds
+        .map_or_else(Camera::default, |bounds| Camera::fitting(bounds, state.canvas_size));
+    state.cameras.insert(state.sheet, camera);
+}
+
+fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    match action {
+        Action::Sheet(sheet) => {
+            if state.car().sheets().contains_key(&sheet) {
+                state.sheet = sheet;
+            }
+            if state.mode == Mode::Papers {
+                state.mode = Mode::Draw;
+            }
+        }
+        Action::GoTo(selection) => go_to(state, shell, selection),
+        Action::LookAt(finding_idx) => {
+            let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx) else { return };
+            let selection = Selection {
+                parts: finding.parts.iter().copied().collect(),
+                wires: finding.wires.iter().copied().collect(),
+            };
+            state.finding = Some(finding_idx);
+            go_to(state, shell, selection);
+        }
+        Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
+        Action::Why(finding_idx) => {
+            state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
+        }
+        Action::Page(page) => state.papers.page = page,
+        _ => {}
+    }
+}
+
+/// Goes to the sheet of the rows, brings them into view, and selects them.
+fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
+    let car = Arc::clone(&state.doc.car);
+    let of_part = selection.parts.iter().find_map(|id| Some(car.part(*id)?.sheet));
+    let of_wire = || {
+        let wire = selection.wires.iter().find_map(|id| car.wire(*id))?;
+        wire.ends().iter().find_map(|end| Some(car.pos_on_sheet(&end.at)?.0))
+    };
+    // Rows on the sheet that is shown are shown there.
+    let is_here = selection
+        .parts
+        .iter()
+        .any(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
+    if !is_here && let Some(sheet) = of_part.or_else(of_wire) {
+        state.sheet = sheet;
+    }
+    if state.mode == Mode::Papers {
+        state.mode = Mode::Draw;
+    }
+    bring_into_view(state, shell, &selection);
+    select(state, shell, selection);
+}
+
+fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let areas = laid.items.iter().filter_map(|item| match item.subject {
+        Subject::Part(id) if selection.parts.contains(&id) => Some(item.bounds),
+        Subject::Wire(id) if selection.wires.contains(&id) => Some(item.bounds),
+        _ => None,
+    });
+    let Some(area) = areas.reduce(Box2::union) else { return };
+    if !state.cameras.contains_key(&state.sheet) {
+        show_whole(state, shell);
+    }
+    let mut camera = state.camera();
+    let half = loomwright_circuit::Point::new(
+        state.canvas_size.0 / camera.scale / 2.0,
+        state.canvas_size.1 / camera.scale / 2.0,
+    );
+    let view = Box2 { min: camera.centre - half, max: camera.centre + half };
+    if !(view.contains(area.min) && view.contains(area.max)) {
+        camera.centre = area.centre();
+        state.cameras.insert(state.sheet, camera);
+    }
+}
+
+fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
+    let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx).cloned() else { return };
+    state.mode = Mode::Try;
+    shell.analysis.follow(state, shell.worker);
+    if let Some(trial) = &mut shell.analysis.trial
+        && let Err(reason) = trial.replay(&finding.moves)
+    {
+        state.notice = Some(Notice::Refused(reason));
+    }
+    look(state, shell, Action::LookAt(finding_idx));
+    if state.notice.is_none() {
+        state.notice = Some(Notice::Said(finding.says));
+    }
+}
+
+fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    let car = Arc::clone(&state.doc.car);
+    let Some(trial) = &mut shell.analysis.trial else { return };
+    let result = match action {
+        Action::Work(control, position) => trial.work(&control, &position),
+        Action::Press(part) => trial.press(&car, part),
+        _ => {
+            trial.let_go();
+            return;
+        }
+    };
+    state.notice = result.err().map(Notice::Refused);
+}
+
+fn keep_settings(state: &mut State, shell: &Shell<'_>) {
+    if let Err(error) = shell.store.keep_settings(&state.settings) {
+        state.notice = Some(Notice::Refused(format!("{error:#}")));
+    }
+}
+
+/// Takes rows that are gone out of the selection, and shows a sheet that is there.
+pub(crate) fn tidy(state: &mut State) {
+    let car = Arc::clone(&state.doc.car);
+    state.selection.keep_known(&car);
+    if !car.sheets().contains_key(&state.sheet)
+        && let Some(first) = car.sheets().keys().next()
+    {
+        state.sheet = *first;
+    }
+}
+
+/// Says a failure in a box of its own.
+fn fail(state: &mut State, error: &anyhow::Error) {
+    state.question = Some(Question::Failed(crate::tool::sentence(&format!("{error:#}"))));
+}
+
+/// An edit that deletes with this pen.
+fn deleting(state: &State) -> Edit {
+    let parts = state.selection.parts.iter().copied().collect();
+    let wires = state.selection.wires.iter().copied().collect();
+    match state.pen.standing() {
+        Standing::ToFit => Edit::TakeAway { parts, wires },
+        _ => Edit::Erase { parts, wires },
+    }
+}

@@ -1,0 +1,227 @@
+//! Carries commands out.
+
+use std::sync::Arc;
+
+use egui::ViewportCommand;
+use loomwright_circuit::{Edit, Point, RowId, Sheet};
+
+use crate::action::Action;
+use crate::command::Command;
+use crate::handle::edits::{commit, paste_clip, turn_in_hand};
+use crate::handle::{Shell, deleting, enter_drafts, handle, paths, select, show_whole, tidy};
+use crate::state::{Camera, Counter, Mode, Notice, Pen, Question, Selection, State};
+use crate::theme::Scheme;
+use crate::tool::{Tool, name_of};
+
+/// Carries one command out.
+pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    match command {
+        Command::New | Command::Open | Command::Save | Command::SaveAs | Command::ExportPack => {
+            enter_drafts(state);
+            paths::command(state, shell, command);
+        }
+        Command::Undo | Command::Redo => step(state, shell, command),
+        Command::Cut
+        | Command::Copy
+        | Command::Paste
+        | Command::Duplicate
+        | Command::Delete
+        | Command::SelectAll
+        | Command::Turn
+        | Command::Mirror => change(state, shell, command),
+        Command::PartsCounter => state.counter = Some(Counter::default()),
+        Command::SwitchPen => {
+            state.pen = match state.pen {
+                Pen::AsFound => Pen::ToFit,
+                Pen::ToFit => Pen::AsFound,
+            };
+            let words = state.pen.standing().words();
+            state.notice = Some(Notice::Said(format!("What you draw now is {words}")));
+        }
+        Command::Draw | Command::Try | Command::Papers => enter_mode(state, shell, command),
+        Command::ZoomIn | Command::ZoomOut | Command::FullSize | Command::WholeSheet => {
+            zoom(state, shell, command);
+        }
+        Command::AddSheet => add_sheet(state),
+        Command::NextSheet | Command::PreviousSheet => turn_over(state, command),
+        Command::Rest => {
+            if let Some(trial) = &mut shell.analysis.trial {
+                drop(trial.replay(&[]));
+            }
+            state.notice = None;
+        }
+        Command::SwitchScheme => {
+            let scheme = match state.scheme() {
+                Scheme::Day => Scheme::Night,
+                Scheme::Night => Scheme::Day,
+            };
+            handle(state, shell, Action::Scheme(scheme));
+        }
+        Command::Keys => state.question = Some(Question::Keys),
+        Command::Cautions => state.question = Some(Question::Cautions),
+        Command::Cancel => cancel(state, shell),
+        Command::Quit => {
+            if state.doc.is_edited {
+                let next = Box::new(Action::Command(Command::Quit));
+                state.question = Some(Question::LoseChanges(next));
+            } else {
+                state.may_close = true;
+                shell.ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+    }
+}
+
+fn step(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    state.drafts.clear();
+    state.tool = Tool::Rest;
+    let (told, verb) = match command {
+        Command::Undo => (state.doc.undo(), "Undone"),
+        _ => (state.doc.redo(), "Done again"),
+    };
+    let Some((label, rows)) = told else { return };
+    tidy(state);
+    // What the step touched is shown by selecting what of it is there now.
+    let mut selection = Selection::default();
+    for row in rows {
+        match row {
+            RowId::Part(id) => drop(selection.parts.insert(id)),
+            RowId::Wire(id) => drop(selection.wires.insert(id)),
+            _ => {}
+        }
+    }
+    selection.keep_known(&Arc::clone(&state.doc.car));
+    select(state, shell, selection);
+    state.notice = Some(Notice::Said(format!("{verb}: {label}")));
+}
+
+fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    if let Tool::Placing { part, .. } = &mut state.tool
+        && matches!(command, Command::Turn | Command::Mirror)
+    {
+        turn_in_hand(&mut part.place, command == Command::Mirror);
+        return;
+    }
+    if state.mode != Mode::Draw {
+        return;
+    }
+    let parts: Vec<_> = state.selection.parts.iter().copied().collect();
+    let wires: Vec<_> = state.selection.wires.iter().copied().collect();
+    let name = name_of(state.car(), &parts, &wires);
+    match command {
+        Command::SelectAll => select_all(state, shell),
+        Command::Copy => copy(state, shell),
+        Command::Cut if !state.selection.is_empty() => {
+            copy(state, shell);
+            commit(state, format!("cut {name}"), deleting(state));
+        }
+        Command::Duplicate if !parts.is_empty() => {
+            let clip = state.car().copy(&parts);
+            paste_clip(state, clip, Point::new(10.0, 10.0));
+        }
+        Command::Delete if !state.selection.is_empty() => {
+            commit(state, format!("delete {name}"), deleting(state));
+        }
+        Command::Turn if !parts.is_empty() => commit(state, format!("turn {name}"), Edit::Turn(parts)),
+        Command::Mirror if !parts.is_empty() => {
+            commit(state, format!("mirror {name}"), Edit::Mirror(parts));
+        }
+        _ => state.notice = Some(Notice::Said("Select something first".to_owned())),
+    }
+}
+
+fn copy(state: &mut State, shell: &Shell<'_>) {
+    let parts: Vec<_> = state.selection.parts.iter().copied().collect();
+    if parts.is_empty() {
+        let says = "Copying takes parts and the wires between them; select a part first";
+        state.notice = Some(Notice::Refused(says.to_owned()));
+        return;
+    }
+    // Rows of a car always have a JSON form.
+    if let Ok(text) = serde_json::to_string(&state.car().copy(&parts)) {
+        shell.ctx.copy_text(text);
+        state.n_pasted = 0;
+        state.notice = Some(Notice::Said(format!("Copied {}", name_of(state.car(), &parts, &[]))));
+    }
+}
+
+fn select_all(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let on_sheet = |id: &&loomwright_circuit::PartId| {
+        state.car().part(**id).is_some_and(|part| part.sheet == state.sheet)
+    };
+    let selection = Selection {
+        parts: state.car().parts().keys().filter(on_sheet).copied().collect(),
+        wires: laid.routes.keys().copied().collect(),
+    };
+    select(state, shell, selection);
+}
+
+fn enter_mode(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    enter_drafts(state);
+    state.tool = Tool::Rest;
+    state.counter = None;
+    state.notice = None;
+    state.mode = match command {
+        Command::Try => Mode::Try,
+        Command::Papers => Mode::Papers,
+        _ => Mode::Draw,
+    };
+    if state.mode == Mode::Draw {
+        shell.analysis.trial = None;
+    }
+}
+
+fn zoom(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    if command == Command::WholeSheet {
+        show_whole(state, shell);
+        return;
+    }
+    let mut camera = state.camera();
+    let factor = match command {
+        Command::ZoomIn => 1.25,
+        Command::ZoomOut => 0.8,
+        _ => Camera::FULL_SIZE / camera.scale,
+    };
+    let fixed = state.pointer.unwrap_or(camera.centre);
+    camera.zoom(factor, fixed);
+    state.cameras.insert(state.sheet, camera);
+}
+
+fn add_sheet(state: &mut State) {
+    let number = state.car().sheets().len() + 1;
+    let before = state.car().last_id();
+    let sheet = Sheet { title: format!("Sheet {number}") };
+    commit(state, "new sheet".to_owned(), Edit::AddSheet(sheet));
+    let new = state.car().sheets().keys().copied().find(|id| id.0 > before);
+    if let Some(new) = new {
+        state.sheet = new;
+        state.mode = Mode::Draw;
+        state.selection = Selection::default();
+    }
+}
+
+fn turn_over(state: &mut State, command: Command) {
+    let ids: Vec<_> = state.car().sheets().keys().copied().collect();
+    let at = ids.iter().position(|id| *id == state.sheet).unwrap_or(0);
+    let to = if command == Command::NextSheet {
+        (at + 1).min(ids.len().saturating_sub(1))
+    } else {
+        at.saturating_sub(1)
+    };
+    if let Some(id) = ids.get(to) {
+        state.sheet = *id;
+    }
+}
+
+fn cancel(state: &mut State, shell: &mut Shell<'_>) {
+    state.notice = None;
+    if state.counter.take().is_some() || state.question.is_some() {
+        return;
+    }
+    if matches!(state.tool, Tool::Rest) {
+        state.finding = None;
+        select(state, shell, Selection::default());
+    }
+    state.tool = Tool::Rest;
+}

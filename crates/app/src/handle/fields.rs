@@ -1,0 +1,225 @@
+//! Understands what is typed into fields, and turns it into edits.
+
+use loomwright_circuit::part_type::Fact;
+use loomwright_circuit::{Car, Edit, Name, Part, PartId, Sheet, Wire, WireColour, WireId};
+use loomwright_units::{WireArea, read_amps, read_length, read_ohms, read_volts, read_watts};
+
+use crate::handle::edits::{try_commit, write_wire};
+use crate::state::{Field, State};
+use crate::tool::sentence;
+
+/// Enters a field: the text becomes an edit, or stays with one sentence below it.
+pub(super) fn enter(state: &mut State, field: &Field) {
+    let Some(draft) = state.drafts.get(field) else { return };
+    let text = draft.text.trim().to_owned();
+    let entered = understood(state, field, &text).and_then(|change| match change {
+        None => Ok(()),
+        Some((label, edit)) => try_commit(state, label, edit),
+    });
+    match entered {
+        Ok(()) => drop(state.drafts.remove(field)),
+        Err(error) => {
+            if let Some(draft) = state.drafts.get_mut(field) {
+                draft.error = Some(error);
+            }
+        }
+    }
+}
+
+type Change = Option<(String, Edit)>;
+
+fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String> {
+    match field {
+        Field::WireLabel(id)
+        | Field::WireColour(id)
+        | Field::WireSize(id)
+        | Field::WireLength(id)
+        | Field::WireNote(id) => wire_change(state, field, *id, text),
+        Field::PartLabel(id)
+        | Field::PartFact(id, _)
+        | Field::PartControl(id, _)
+        | Field::PartNote(id) => part_change(state.car(), field, *id, text),
+        Field::VehicleName | Field::VehiclePurpose | Field::VehicleNotes => {
+            Ok(vehicle_change(state.car(), field, text))
+        }
+        Field::SheetTitle(id) => {
+            let is_same = state.car().sheets().get(id).is_none_or(|sheet| sheet.title == text);
+            let edit = Edit::SetSheet(*id, Sheet { title: text.to_owned() });
+            Ok((!is_same).then(|| ("title of the sheet".to_owned(), edit)))
+        }
+        Field::ManySizes | Field::ManyColours => many_change(state, field, text),
+    }
+}
+
+fn wire_change(state: &State, field: &Field, id: WireId, text: &str) -> Result<Change, String> {
+    let Some(known) = state.car().wire(id) else { return Ok(None) };
+    let mut wire = known.clone();
+    let what = match field {
+        Field::WireLabel(_) => {
+            if text.is_empty() {
+                return Err("A wire needs a number, such as W12".to_owned());
+            }
+            text.clone_into(&mut wire.label);
+            "number"
+        }
+        Field::WireColour(_) => {
+            wire.colour = read_colour(text)?;
+            "colour"
+        }
+        Field::WireSize(_) => {
+            wire.size = read_size(text)?;
+            "size"
+        }
+        Field::WireLength(_) => {
+            wire.length = optional(text, |text| read_length(text).map_err(said))?;
+            "length"
+        }
+        _ => {
+            text.clone_into(&mut wire.note);
+            "note"
+        }
+    };
+    if wire == *known {
+        return Ok(None);
+    }
+    let label = format!("{what} of wire {}", known.label);
+    // A number or a note is a matter of the record; another colour, size or length is another lead.
+    let edit = match field {
+        Field::WireLabel(_) | Field::WireNote(_) => Edit::SetWire(id, wire),
+        _ => alter_or_correct(state, id, known, wire),
+    };
+    Ok(Some((label, edit)))
+}
+
+/// Filling in what was not known corrects the record; changing what was known alters the car, with the to-fit pen.
+fn alter_or_correct(state: &State, id: WireId, known: &Wire, wire: Wire) -> Edit {
+    let only_fills_in = (known.colour.is_none() || known.colour == wire.colour)
+        && (known.size.is_none() || known.size == wire.size)
+        && (known.length.is_none() || known.length == wire.length);
+    if only_fills_in {
+        Edit::SetWire(id, wire)
+    } else {
+        write_wire(state.pen, id, known.standing, wire)
+    }
+}
+
+fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Change, String> {
+    let (Some(known), Some(part_type)) = (car.part(id), car.type_of(id)) else { return Ok(None) };
+    let mut part = known.clone();
+    let what = match field {
+        Field::PartLabel(_) => {
+            if text.is_empty() {
+                return Err("A part needs a label, such as Left front indicator".to_owned());
+            }
+            text.clone_into(&mut part.label);
+            "label"
+        }
+        Field::PartFact(_, name) => {
+            let Some(fact) = part_type.fact(name) else { return Ok(None) };
+            set_fact(&mut part, fact, text)?;
+            return Ok(changed(id, known, part, &fact.title.to_lowercase()));
+        }
+        Field::PartControl(_, key) => {
+            set_control(&mut part, part_type.control(key).and_then(|kind| kind.shared.clone()), key, text);
+            "control"
+        }
+        _ => {
+            text.clone_into(&mut part.note);
+            "note"
+        }
+    };
+    Ok(changed(id, known, part, what))
+}
+
+fn changed(id: PartId, known: &Part, part: Part, what: &str) -> Change {
+    (part != *known).then(|| (format!("{what} of {}", known.label), Edit::SetPart(id, part)))
+}
+
+fn set_fact(part: &mut Part, fact: &Fact, text: &str) -> Result<(), String> {
+    match optional(text, |text| read_fact(fact, text))? {
+        Some(value) => drop(part.facts.insert(fact.name.clone(), value)),
+        // An empty field goes back to what is usual.
+        None => drop(part.facts.remove(&fact.name)),
+    }
+    Ok(())
+}
+
+fn set_control(part: &mut Part, shared: Option<Name>, key: &str, text: &str) {
+    let usual = shared.unwrap_or_else(|| part.label.clone());
+    if text.is_empty() || text == usual {
+        part.controls.remove(key);
+    } else {
+        part.controls.insert(key.to_owned(), text.to_owned());
+    }
+}
+
+fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
+    match fact.unit.as_str() {
+        "V" => read_volts(text).map(|value| value.0).map_err(said),
+        "A" => read_amps(text).map(|value| value.0).map_err(said),
+        "W" => read_watts(text).map(|value| value.0).map_err(said),
+        "ohm" => read_ohms(text).map(|value| value.0).map_err(said),
+        unit => {
+            let number = text.strip_suffix(unit).unwrap_or(text).trim().replace(',', ".");
+            let number: Option<f64> = number.parse().ok().filter(|number: &f64| number.is_finite());
+            number.ok_or_else(|| {
+                let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+                let (least, greatest) = (fact.least, fact.greatest);
+                format!("'{text}' is not understood; write a number from {least} to {greatest}{unit}")
+            })
+        }
+    }
+}
+
+fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {
+    let mut vehicle = car.vehicle().clone();
+    let (what, place) = match field {
+        Field::VehicleName => ("name of the car", &mut vehicle.name),
+        Field::VehiclePurpose => ("purpose of the alteration", &mut vehicle.purpose),
+        _ => ("notes on the car", &mut vehicle.notes),
+    };
+    text.clone_into(place);
+    (vehicle != *car.vehicle()).then(|| (what.to_owned(), Edit::SetVehicle(vehicle)))
+}
+
+fn many_change(state: &State, field: &Field, text: &str) -> Result<Change, String> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let colour = if *field == Field::ManyColours { read_colour(text)? } else { None };
+    let size = if *field == Field::ManySizes { read_size(text)? } else { None };
+    let edits = state.selection.wires.iter().filter_map(|id| {
+        let known = state.car().wire(*id)?;
+        let mut wire = known.clone();
+        wire.colour = colour.or(wire.colour);
+        wire.size = size.or(wire.size);
+        (wire != *known).then(|| alter_or_correct(state, *id, known, wire))
+    });
+    let edits: Vec<Edit> = edits.collect();
+    let what = if size.is_some() { "size" } else { "colour" };
+    let label = format!("{what} of {} wires", edits.len());
+    Ok((!edits.is_empty()).then_some((label, Edit::All(edits))))
+}
+
+fn read_size(text: &str) -> Result<Option<WireArea>, String> {
+    optional(text, |text| WireArea::read(text).map_err(said))
+}
+
+/// Reads colours as the field shows them: "blue / yellow UY", or words, or letters.
+fn read_colour(text: &str) -> Result<Option<WireColour>, String> {
+    optional(text, |text| {
+        let tidy = text.replace(" / ", "/");
+        let without_letters = tidy.rsplit_once(' ').map_or(&*tidy, |(words, _)| words);
+        WireColour::read(&tidy)
+            .or_else(|error| WireColour::read(without_letters).map_err(|_second| error))
+            .map_err(said)
+    })
+}
+
+fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
+    if text.is_empty() { Ok(None) } else { read(text).map(Some) }
+}
+
+fn said(error: impl std::fmt::Display) -> String {
+    sentence(&error.to_string())
+}

@@ -1,0 +1,199 @@
+//! Opening, saving, and the questions on the way.
+
+use std::path::{Path, PathBuf};
+
+use loomwright_circuit::{Car, Vehicle};
+
+use crate::action::Action;
+use crate::command::Command;
+use crate::files;
+use crate::handle::{Shell, fail, handle, keep_settings, papers_to};
+use crate::state::{Document, Notice, PathBox, PathFor, Question, State};
+
+/// Carries out a command that concerns files.
+pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    match command {
+        Command::New | Command::Open if state.doc.is_edited => {
+            let next = Box::new(Action::Command(command));
+            state.question = Some(Question::LoseChanges(next));
+        }
+        Command::New => {
+            let car = Car::new(Vehicle { name: "New car".to_owned(), ..Vehicle::default() });
+            replace(state, shell, Document::new(car, None));
+        }
+        Command::Open => ask(state, shell, PathFor::Open),
+        Command::Save => match state.doc.path.clone() {
+            Some(path) => drop(save(state, shell, &path)),
+            None => ask(state, shell, PathFor::Save),
+        },
+        Command::SaveAs => ask(state, shell, PathFor::Save),
+        _ => ask(state, shell, PathFor::Pack),
+    }
+}
+
+/// Carries out an action that concerns files and questions.
+pub(super) fn handle_path(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor, path: PathBuf) {
+    match purpose {
+        PathFor::Open => open(state, shell, path),
+        PathFor::Save => {
+            let path = with_ending(path);
+            if save(state, shell, &path)
+                && let Some(next) = state.after_save.take()
+            {
+                handle(state, shell, *next);
+            }
+        }
+        PathFor::Pack => papers_to::write(state, shell, &path),
+    }
+}
+
+/// The rest of the actions.
+pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    match action {
+        Action::CloseQuestion => close_question(state, shell),
+        Action::Discard(next) => {
+            state.question = None;
+            state.doc.is_edited = false;
+            shell.store.forget_work();
+            handle(state, shell, *next);
+        }
+        Action::SaveThen(next) => {
+            state.question = None;
+            match state.doc.path.clone() {
+                Some(path) => {
+                    if save(state, shell, &path) {
+                        handle(state, shell, *next);
+                    }
+                }
+                None => {
+                    state.after_save = Some(next);
+                    ask(state, shell, PathFor::Save);
+                }
+            }
+        }
+        Action::TakeRecovered => {
+            if let Some(Question::Recover(found)) = state.question.take() {
+                let mut doc = Document::new(found.car, found.path);
+                doc.mark_recovered();
+                replace(state, shell, doc);
+            }
+        }
+        Action::DropRecovered => {
+            state.question = None;
+            shell.store.forget_work();
+        }
+        Action::OpenPath(path) => open(state, shell, path),
+        Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
+        Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
+        Action::AskPath(purpose) => {
+            let text = state.doc.path.as_ref().map_or_else(String::new, |path| path.display().to_string());
+            state.question = Some(Question::Path(PathBox { purpose, text }));
+        }
+        Action::TypePath(text) => {
+            if let Some(Question::Path(path_box)) = &mut state.question {
+                path_box.text = text;
+            }
+        }
+        Action::TakePath => {
+            if let Some(Question::Path(path_box)) = state.question.take() {
+                let text = path_box.text.trim();
+                if !text.is_empty() {
+                    handle_path(state, shell, path_box.purpose, PathBuf::from(text));
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+pub(super) use handle_other as handle_rest;
+
+fn close_question(state: &mut State, shell: &Shell<'_>) {
+    let question = state.question.take();
+    state.after_save = None;
+    if matches!(question, Some(Question::Cautions)) && !state.settings.has_read_cautions {
+        state.settings.has_read_cautions = true;
+        keep_settings(state, shell);
+    }
+}
+
+fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
+    let name = &state.car().vehicle().name;
+    let name = if name.is_empty() { "car".to_owned() } else { file_name(name) };
+    let ctx = shell.ctx.clone();
+    let start = state.doc.path.clone().or_else(|| state.settings.recent.first().cloned());
+    let wake = move || ctx.request_repaint();
+    shell.dialogs.ask(purpose, start.as_deref(), &format!("{name}.loom.json"), wake);
+}
+
+/// A file name made of a car's name.
+fn file_name(name: &str) -> String {
+    let letters = name.chars().map(|letter| {
+        if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' }
+    });
+    let joined: String = letters.collect();
+    let words: Vec<&str> = joined.split('-').filter(|word| !word.is_empty()).collect();
+    words.join("-")
+}
+
+/// The path with the ending of a car file.
+fn with_ending(path: PathBuf) -> PathBuf {
+    let has_ending = path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(".json"));
+    if has_ending {
+        return path;
+    }
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(".loom.json");
+    path.with_file_name(name)
+}
+
+fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
+    if state.doc.is_edited {
+        state.question = Some(Question::LoseChanges(Box::new(Action::OpenPath(path))));
+        return;
+    }
+    match files::open(&path) {
+        Ok(opened) => {
+            state.settings.opened(&path);
+            keep_settings(state, shell);
+            let is_sketch = opened.path.is_none();
+            replace(state, shell, Document::new(opened.car, opened.path));
+            if is_sketch {
+                let says = "The sketch is arranged as a drawing; saving makes a car file of it";
+                state.notice = Some(Notice::Said(says.to_owned()));
+            }
+        }
+        Err(error) => fail(state, &error),
+    }
+}
+
+/// Saves, and says whether it was done.
+fn save(state: &mut State, shell: &mut Shell<'_>, path: &Path) -> bool {
+    match files::save(&state.doc.car, path) {
+        Ok(()) => {
+            state.doc.saved_at(path.to_path_buf());
+            state.settings.opened(path);
+            keep_settings(state, shell);
+            shell.store.forget_work();
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            state.notice = Some(Notice::Said(format!("Saved as {name}")));
+            true
+        }
+        Err(error) => {
+            fail(state, &error);
+            false
+        }
+    }
+}
+
+/// Puts another document in the window.
+pub(super) fn replace(state: &mut State, shell: &mut Shell<'_>, mut doc: Document) {
+    // Revisions go on counting, so that late answers for the document before are known as such.
+    doc.revision = state.doc.revision + 1;
+    let canvas_size = state.canvas_size;
+    let mut fresh = State::new(doc, state.settings.clone());
+    fresh.canvas_size = canvas_size;
+    fresh.mode = state.mode;
+    *state = fresh;
+    shell.analysis.restart(state, shell.worker);
+}
