@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{Car, SheetId, Version, WireId};
-use loomwright_drawing::{Options, Sheet as Laid, Tag, TagShape, lay_out};
+use loomwright_drawing::{
+    Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again,
+};
 use loomwright_electrics::Network;
 use loomwright_rules::{Finding, Level};
 
@@ -173,7 +175,11 @@ impl Analysis {
             live: trial.map(|trial| trial.live(state.car(), self.is_lit)),
             ..Options::default()
         };
-        let laid = Arc::new(lay_out(state.car(), sheet, &options));
+        let laid = match self.layouts.get(&sheet) {
+            Some((_, before)) => lay_out_again(state.car(), sheet, &options, before),
+            None => lay_out(state.car(), sheet, &options),
+        };
+        let laid = Arc::new(with_findings(laid, &options.tags));
         self.layouts.insert(sheet, (key, Arc::clone(&laid)));
         laid
     }
@@ -220,8 +226,11 @@ impl Analysis {
         let patch = state.car().plan(edit).ok()?;
         let mut car = state.car().clone();
         car.apply(&patch);
-        let options = Options { has_heading: true, ..Options::default() };
-        let laid = Arc::new(lay_out(&car, state.sheet, &options));
+        // Tags stay while something is dragged.
+        let tags = self.tags(&car, state.sheet);
+        let options = Options { has_heading: true, tags, ..Options::default() };
+        let laid = lay_out_again(&car, state.sheet, &options, scene.laid);
+        let laid = Arc::new(with_findings(laid, &options.tags));
         self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));
         Some(laid)
     }
@@ -231,4 +240,14 @@ impl Analysis {
         *self = Self::new(state);
         worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
     }
+}
+
+/// Tags are known by their place among those of the sheet; from here on, by their finding.
+fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
+    for item in &mut laid.items {
+        if let Subject::Tag(tag_idx) = &mut item.subject {
+            *tag_idx = tags.get(*tag_idx).map_or(*tag_idx, |tag| tag.number - 1);
+        }
+    }
+    laid
 }

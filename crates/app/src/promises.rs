@@ -37,7 +37,7 @@ fn is_kept(claim: &Claim, phases: &[&Solution]) -> bool {
     let states: Vec<PartState> = phases
         .iter()
         .filter_map(|solution| solution.part(claim.part))
-        .map(|reading| state_of(reading, claim))
+        .map(|reading| state_of(&reading, claim))
         .collect();
     let Some(on) = states.first() else { return false };
     let is_lit = |state: &PartState| matches!(state, PartState::Lit | PartState::Flashing);
