@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{Car, SheetId, Version, WireId};
-use loomwright_drawing::{
-    Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again,
-};
+use loomwright_drawing::{Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again};
 use loomwright_electrics::Network;
 use loomwright_rules::{Finding, Level};
 

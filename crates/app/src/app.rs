@@ -130,7 +130,8 @@ impl App {
         }
         let path = self.state.doc.path.as_deref();
         if let Err(error) = self.store.keep_work(&self.state.doc.car, path) {
-            self.state.notice = Some(Notice::Refused(format!("Unsaved work is not kept: {error:#}")));
+            self.state.notice =
+                Some(Notice::Refused(format!("Unsaved work is not kept: {error:#}")));
         }
         self.kept = (self.state.doc.revision, Instant::now());
     }
@@ -138,7 +139,8 @@ impl App {
     /// The phase of the flashers, by the clock; asks for the frame in which it changes.
     fn flash(&mut self, ctx: &egui::Context) {
         let is_trying = self.state.mode == Mode::Try;
-        let period = self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes());
+        let period =
+            self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes());
         let Some((lit, dark)) = period else {
             self.analysis.is_lit = true;
             return;
@@ -154,10 +156,11 @@ impl App {
         let bar = |fill, x, y| Frame::new().fill(fill).inner_margin(Margin::symmetric(x, y));
         let panel = |fill| bar(fill, 12, 6);
         let strip = view::strip::strip_view(&self.state);
-        Panel::top("strip").exact_size(46.0).frame(bar(theme.strip, 0, 0)).show_separator_line(false).show(
-            ui,
-            |ui| view::strip::strip_ui(ui, theme, &strip, actions),
-        );
+        Panel::top("strip")
+            .exact_size(46.0)
+            .frame(bar(theme.strip, 0, 0))
+            .show_separator_line(false)
+            .show(ui, |ui| view::strip::strip_ui(ui, theme, &strip, actions));
         let status = view::status::status_view(&self.state, &self.analysis);
         Panel::bottom("status").exact_size(28.0).frame(bar(theme.chrome, 6, 0)).show(ui, |ui| {
             view::status::status_ui(ui, theme, &status, actions);

@@ -176,7 +176,9 @@ impl Command {
             Self::Copy => "Copies the selected parts with the wires between them",
             Self::Paste => "Pastes what was copied, from this car or another",
             Self::Duplicate => "Sets a copy of the selection beside it",
-            Self::Delete => "Deletes the selection; with the to-fit pen, as-found rows are marked to remove",
+            Self::Delete => {
+                "Deletes the selection; with the to-fit pen, as-found rows are marked to remove"
+            }
             Self::SelectAll => "Selects all parts and wires of this sheet",
             Self::Turn => "Turns the selected parts a quarter clockwise",
             Self::Mirror => "Mirrors the selected parts left to right",

@@ -1,5 +1,8 @@
 //! The desktop's file dialogs, asked without stopping the window.
-#![expect(clippy::disallowed_methods, reason = "a dialog that fails is told from one that is cancelled by the clock")]
+#![expect(
+    clippy::disallowed_methods,
+    reason = "a dialog that fails is told from one that is cancelled by the clock"
+)]
 
 use std::future::Future;
 use std::path::{Path, PathBuf};
@@ -50,7 +53,8 @@ impl Dialogs {
         if let Some(folder) = start.and_then(Path::parent) {
             dialog = dialog.set_directory(folder);
         }
-        let car_files = |dialog: rfd::AsyncFileDialog| dialog.add_filter("Car files", &["loom.json"]);
+        let car_files =
+            |dialog: rfd::AsyncFileDialog| dialog.add_filter("Car files", &["loom.json"]);
         match purpose {
             PathFor::Open => {
                 let dialog = car_files(dialog)

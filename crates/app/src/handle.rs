@@ -114,8 +114,7 @@ pub(crate) fn enter_drafts(state: &mut State) {
 
 fn toggle(state: &mut State, shell: &mut Shell<'_>, rows: &Selection) {
     let mut selection = state.selection.clone();
-    let has_all =
-        rows.parts.is_subset(&selection.parts) && rows.wires.is_subset(&selection.wires);
+    let has_all = rows.parts.is_subset(&selection.parts) && rows.wires.is_subset(&selection.wires);
     if has_all {
         selection.parts.retain(|id| !rows.parts.contains(id));
         selection.wires.retain(|id| !rows.wires.contains(id));
@@ -165,7 +164,9 @@ fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         Action::GoTo(selection) => go_to(state, shell, selection),
         Action::LookAt(finding_idx) => {
-            let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx) else { return };
+            let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx) else {
+                return;
+            };
             let selection = Selection {
                 parts: finding.parts.iter().copied().collect(),
                 wires: finding.wires.iter().copied().collect(),
@@ -229,7 +230,9 @@ fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selecti
 }
 
 fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
-    let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx).cloned() else { return };
+    let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx).cloned() else {
+        return;
+    };
     state.mode = Mode::Try;
     shell.analysis.follow(state, shell.worker);
     if let Some(trial) = &mut shell.analysis.trial

@@ -193,7 +193,8 @@ pub fn paint_symbol(painter: &egui::Painter, rect: Rect, part_type: &PartType, i
         .min(largest);
     let screen = Screen::new(rect, Camera { centre: area.centre(), scale });
     let lies = Placement::default();
-    for stroke in part_type.outline.iter().filter(|stroke| is_at_rest(part_type, stroke.when.as_ref()))
+    for stroke in
+        part_type.outline.iter().filter(|stroke| is_at_rest(part_type, stroke.when.as_ref()))
     {
         let width = match stroke.weight {
             Weight::Thin => 0.8,

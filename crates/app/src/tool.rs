@@ -152,7 +152,9 @@ pub fn hint(tool: &Tool) -> &'static str {
         Tool::Running { .. } => {
             "End on a terminal, on a wire to tap it, or on empty paper for a loose end · Escape gives up"
         }
-        Tool::Placing { .. } => "Click to place · T turns, M mirrors · Shift places several · Escape gives up",
+        Tool::Placing { .. } => {
+            "Click to place · T turns, M mirrors · Shift places several · Escape gives up"
+        }
     }
 }
 

@@ -93,8 +93,11 @@ impl Trial {
     /// # Errors
     /// Why no other position is possible.
     pub fn press(&mut self, car: &Car, part: PartId) -> Result<(), String> {
-        let Some(control) =
-            self.network.controls().iter().find(|control| control.works.iter().any(|(id, _)| *id == part))
+        let Some(control) = self
+            .network
+            .controls()
+            .iter()
+            .find(|control| control.works.iter().any(|(id, _)| *id == part))
         else {
             let label = car.part(part).map_or("This part", |part| &part.label);
             return Err(format!("{label} has nothing to work"));
@@ -152,7 +155,8 @@ impl Trial {
                 loomwright_circuit::Anchor::Loose { .. } => None,
             });
             // A tenth of a marked volt tells a live lead from an earthed one with current in it.
-            let is_live = volts.is_some_and(|volts| volts.abs().0 > 0.1 * car.vehicle().voltage.volts().0);
+            let is_live =
+                volts.is_some_and(|volts| volts.abs().0 > 0.1 * car.vehicle().voltage.volts().0);
             live.wires.insert(*id, LiveWire { amps: amps.0, is_live });
         }
         for (id, part) in car.parts() {
@@ -168,8 +172,7 @@ impl Trial {
                 use loomwright_electrics::PartState;
                 shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
                 shown.is_blown = reading.state == PartState::Opens;
-                shown.light =
-                    reading.elements.iter().filter_map(|element| element.light).collect();
+                shown.light = reading.elements.iter().filter_map(|element| element.light).collect();
             }
             live.parts.insert(*id, shown);
         }
@@ -185,8 +188,10 @@ fn sentence(error: &SettingError) -> String {
             format!("{control} has no position {position}; it has {}", known.join(", "))
         }
         SettingError::Impossible { together } => {
-            let parts: Vec<String> =
-                together.iter().map(|(control, position)| format!("{control} {position}")).collect();
+            let parts: Vec<String> = together
+                .iter()
+                .map(|(control, position)| format!("{control} {position}"))
+                .collect();
             format!("This cannot be: {} at the same time", parts.join(" with "))
         }
     }

@@ -122,7 +122,9 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::Delete if !state.selection.is_empty() => {
             commit(state, format!("delete {name}"), deleting(state));
         }
-        Command::Turn if !parts.is_empty() => commit(state, format!("turn {name}"), Edit::Turn(parts)),
+        Command::Turn if !parts.is_empty() => {
+            commit(state, format!("turn {name}"), Edit::Turn(parts))
+        }
         Command::Mirror if !parts.is_empty() => {
             commit(state, format!("mirror {name}"), Edit::Mirror(parts));
         }

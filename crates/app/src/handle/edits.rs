@@ -1,8 +1,6 @@
 //! Edits of the car that need something from the window's state.
 
-use loomwright_circuit::{
-    Clip, Edit, Placement, Point, Standing, Vehicle, Wire, WireId,
-};
+use loomwright_circuit::{Clip, Edit, Placement, Point, Standing, Vehicle, Wire, WireId};
 
 use crate::action::Action;
 use crate::handle::{Shell, tidy};
@@ -59,7 +57,10 @@ pub(super) fn set(state: &mut State, action: Action) {
         Action::SetInsulation(id, insulation) => {
             let Some(mut wire) = car.wire(id).cloned() else { return };
             wire.insulation = insulation;
-            (format!("insulation of wire {}", wire.label), write_wire(state.pen, id, wire.standing, wire))
+            (
+                format!("insulation of wire {}", wire.label),
+                write_wire(state.pen, id, wire.standing, wire),
+            )
         }
         Action::SetFitting(id, is_to, fitting) => {
             let Some(mut wire) = car.wire(id).cloned() else { return };
@@ -93,7 +94,8 @@ pub(super) fn start_placing(state: &mut State, type_name: &str) {
     state.mode = Mode::Draw;
     let at = state.pointer.unwrap_or(state.camera().centre);
     let part = new_part(type_name, state.sheet, at, state.pen.standing());
-    state.tool = Tool::Placing { part: Box::new(part), is_held: false, is_shown: state.pointer.is_some() };
+    state.tool =
+        Tool::Placing { part: Box::new(part), is_held: false, is_shown: state.pointer.is_some() };
     state.notice = None;
 }
 
@@ -112,9 +114,9 @@ pub(super) fn place_now(state: &mut State, shell: &mut Shell<'_>, type_name: &st
     // Rings of places around the middle, the nearest first.
     let rings = (0..12_i32).flat_map(|ring| {
         (-ring..=ring).flat_map(move |x| {
-            (-ring..=ring).filter(move |y| x.abs().max(y.abs()) == ring).map(move |y| {
-                centre + Point::new(f64::from(x) * 15.0, f64::from(y) * 15.0)
-            })
+            (-ring..=ring)
+                .filter(move |y| x.abs().max(y.abs()) == ring)
+                .map(move |y| centre + Point::new(f64::from(x) * 15.0, f64::from(y) * 15.0))
         })
     });
     let at = rings.into_iter().find(is_free).unwrap_or(centre);

@@ -120,7 +120,12 @@ fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Chang
             return Ok(changed(id, known, part, &fact.title.to_lowercase()));
         }
         Field::PartControl(_, key) => {
-            set_control(&mut part, part_type.control(key).and_then(|kind| kind.shared.clone()), key, text);
+            set_control(
+                &mut part,
+                part_type.control(key).and_then(|kind| kind.shared.clone()),
+                key,
+                text,
+            );
             "control"
         }
         _ => {
@@ -165,7 +170,9 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
             number.ok_or_else(|| {
                 let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
                 let (least, greatest) = (fact.least, fact.greatest);
-                format!("'{text}' is not understood; write a number from {least} to {greatest}{unit}")
+                format!(
+                    "'{text}' is not understood; write a number from {least} to {greatest}{unit}"
+                )
             })
         }
     }

@@ -32,7 +32,12 @@ pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command
 }
 
 /// Carries out an action that concerns files and questions.
-pub(super) fn handle_path(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor, path: PathBuf) {
+pub(super) fn handle_path(
+    state: &mut State,
+    shell: &mut Shell<'_>,
+    purpose: PathFor,
+    path: PathBuf,
+) {
     match purpose {
         PathFor::Open => open(state, shell, path),
         PathFor::Save => {
@@ -86,7 +91,8 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::AskPath(purpose) => {
-            let text = state.doc.path.as_ref().map_or_else(String::new, |path| path.display().to_string());
+            let text =
+                state.doc.path.as_ref().map_or_else(String::new, |path| path.display().to_string());
             state.question = Some(Question::Path(PathBox { purpose, text }));
         }
         Action::TypePath(text) => {
@@ -128,9 +134,9 @@ fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
 
 /// A file name made of a car's name.
 fn file_name(name: &str) -> String {
-    let letters = name.chars().map(|letter| {
-        if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' }
-    });
+    let letters = name
+        .chars()
+        .map(|letter| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' });
     let joined: String = letters.collect();
     let words: Vec<&str> = joined.split('-').filter(|word| !word.is_empty()).collect();
     words.join("-")

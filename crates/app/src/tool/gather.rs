@@ -28,11 +28,7 @@ pub(super) fn press(scene: &Scene<'_>, at: Point, adds: bool) -> Vec<Action> {
     }
     let is_selected = meant.parts.is_subset(&scene.selection.parts)
         && meant.wires.is_subset(&scene.selection.wires);
-    if is_selected {
-        vec![pressed(true)]
-    } else {
-        vec![Action::Select(meant), pressed(false)]
-    }
+    if is_selected { vec![pressed(true)] } else { vec![Action::Select(meant), pressed(false)] }
 }
 
 /// The button is down, nothing has moved yet.
@@ -79,7 +75,8 @@ fn begin(
     at: Point,
 ) -> Vec<Action> {
     let moving = Tool::Moving { from, by: (at - from).snapped(PITCH) };
-    let running = |source| Tool::Running { from: source, to: at, target: Target::Nothing, is_held: true };
+    let running =
+        |source| Tool::Running { from: source, to: at, target: Target::Nothing, is_held: true };
     let tool = match target {
         Target::Nothing => Tool::Boxing { from, to: at, adds: !narrows },
         Target::Terminal(id, _) if moves_by_terminal(scene, *id) => moving,

@@ -1,9 +1,7 @@
 //! What a new wire is likely to be, from what meets it.
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{
-    Anchor, Car, Colour, Insulation, PartType, Standing, Wire, WireColour,
-};
+use loomwright_circuit::{Anchor, Car, Colour, Insulation, PartType, Standing, Wire, WireColour};
 use loomwright_units::WireArea;
 
 /// Fills in colour, size, insulation and fittings where a neighbour makes them plain.

@@ -90,7 +90,9 @@ pub(super) fn run(
     match (from, target) {
         (Source::Terminal(part, name), Target::Terminal(other, other_name)) => {
             if (part, name) == (other, other_name) {
-                return Err("A wire needs two different ends; drop it on another terminal".to_owned());
+                return Err(
+                    "A wire needs two different ends; drop it on another terminal".to_owned()
+                );
             }
             let start = Anchor::terminal(*part, name);
             Ok(new_wire(scene, start, Anchor::terminal(*other, other_name)))
@@ -136,12 +138,7 @@ fn join(
 }
 
 /// Cuts a wire, sets a joint there, and ends the new wire on it.
-fn tap(
-    scene: &Scene<'_>,
-    from: &Source,
-    id: WireId,
-    to: Point,
-) -> Result<(String, Edit), String> {
+fn tap(scene: &Scene<'_>, from: &Source, id: WireId, to: Point) -> Result<(String, Edit), String> {
     let route = scene.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
     let at = nearest_on_route(route, to, PITCH).unwrap_or_else(|| to.snapped(PITCH));
     let cut = Edit::Tap { wire: id, at, standing: scene.pen.standing() };
@@ -168,8 +165,5 @@ fn tap(
 /// An error's words as a sentence of the window: a capital first, no period.
 pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

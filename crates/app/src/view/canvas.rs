@@ -114,13 +114,7 @@ fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {
 }
 
 /// A soft light around rows: below their ink, so that colours stay true.
-fn halos(
-    painter: &egui::Painter,
-    screen: &Screen,
-    laid: &Laid,
-    rows: &Selection,
-    colour: Color32,
-) {
+fn halos(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, colour: Color32) {
     for id in &rows.wires {
         if let Some(route) = laid.routes.get(id) {
             let points = route.iter().map(|point| screen.screen_from_sheet(*point)).collect();
@@ -176,12 +170,16 @@ fn tool_marks(
     };
     match &state.tool {
         Tool::Boxing { from, to, .. } => {
-            let rect = Rect::from_two_pos(
-                screen.screen_from_sheet(*from),
-                screen.screen_from_sheet(*to),
-            );
+            let rect =
+                Rect::from_two_pos(screen.screen_from_sheet(*from), screen.screen_from_sheet(*to));
             let stroke = Stroke::new(1.2, theme.selected);
-            painter.rect(rect, 2.0, theme.selected.gamma_multiply(0.10), stroke, StrokeKind::Middle);
+            painter.rect(
+                rect,
+                2.0,
+                theme.selected.gamma_multiply(0.10),
+                stroke,
+                StrokeKind::Middle,
+            );
         }
         Tool::Running { to, target, .. } => {
             // Terminals light up while a wire looks for its end.
@@ -212,13 +210,25 @@ fn tool_marks(
 fn empty_sheet(painter: &egui::Painter, rect: Rect, theme: &Theme) {
     let lines = [
         ("An empty sheet", crate::theme::drafting(24.0), theme.ink),
-        ("Drag a part here from the shelf, or press Ctrl+F and ask for it by name", crate::theme::plain(15.0), theme.muted),
-        ("Then drag from one terminal to another to run a wire", crate::theme::plain(15.0), theme.muted),
+        (
+            "Drag a part here from the shelf, or press Ctrl+F and ask for it by name",
+            crate::theme::plain(15.0),
+            theme.muted,
+        ),
+        (
+            "Then drag from one terminal to another to run a wire",
+            crate::theme::plain(15.0),
+            theme.muted,
+        ),
     ];
     let mut y = rect.center().y - 50.0;
     for (text, font, colour) in lines {
         let galley = painter.layout(text.to_owned(), font, colour, rect.width() - 40.0);
-        painter.galley(pos2(rect.center().x - galley.size().x / 2.0, y), Arc::clone(&galley), colour);
+        painter.galley(
+            pos2(rect.center().x - galley.size().x / 2.0, y),
+            Arc::clone(&galley),
+            colour,
+        );
         y += galley.size().y + 8.0;
     }
 }

@@ -48,16 +48,20 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
             .collect(),
         stands: control.positions.iter().position(|known| known == stands).unwrap_or(0),
     });
-    let phases: Vec<&Solution> = [Some(&trial.settled.on), trial.settled.off.as_ref()]
-        .into_iter()
-        .flatten()
-        .collect();
-    let promises = state.car().promises().values().map(|promise| {
-        (words(state.car(), promise), verdict(promise, trial, &phases))
-    });
+    let phases: Vec<&Solution> =
+        [Some(&trial.settled.on), trial.settled.off.as_ref()].into_iter().flatten().collect();
+    let promises = state
+        .car()
+        .promises()
+        .values()
+        .map(|promise| (words(state.car(), promise), verdict(promise, trial, &phases)));
     let moves: Vec<String> =
         trial.moves.iter().map(|step| format!("{} {}", step.control, step.position)).collect();
-    ControlsView { controls: controls.collect(), promises: promises.collect(), moves: moves.join(" → ") }
+    ControlsView {
+        controls: controls.collect(),
+        promises: promises.collect(),
+        moves: moves.join(" → "),
+    }
 }
 
 fn words(car: &Car, promise: &Promise) -> String {
@@ -124,15 +128,17 @@ fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut V
             let is_chosen = position_idx == control.stands;
             let (fill, colour) =
                 if is_chosen { (theme.live, theme.on_tag) } else { (theme.field, theme.ink) };
-            let button = egui::Button::new(RichText::new(position).font(medium(13.0)).color(colour))
-                .fill(fill)
-                .stroke(egui::Stroke::new(1.0, theme.edge));
+            let button =
+                egui::Button::new(RichText::new(position).font(medium(13.0)).color(colour))
+                    .fill(fill)
+                    .stroke(egui::Stroke::new(1.0, theme.edge));
             let mut response = ui.add(button);
             if *is_sprung {
                 response = response.on_hover_text("A spring returns it when you let go");
             }
             let name = format!("{}: {position}", control.name);
-            response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, is_chosen, &name));
+            response
+                .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, is_chosen, &name));
             if response.clicked() {
                 actions.push(Action::Work(control.name.clone(), position.clone()));
             }

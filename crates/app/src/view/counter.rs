@@ -90,7 +90,12 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
 }
 
 /// Paints it over the canvas.
-pub fn counter_ui(ctx: &egui::Context, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
+pub fn counter_ui(
+    ctx: &egui::Context,
+    theme: &Theme,
+    view: &CounterView,
+    actions: &mut Vec<Action>,
+) {
     let (down, up, enter, escape) = ctx.input_mut(|input| {
         (
             input.consume_key(Modifiers::NONE, Key::ArrowDown),
@@ -100,7 +105,9 @@ pub fn counter_ui(ctx: &egui::Context, theme: &Theme, view: &CounterView, action
         )
     });
     if down {
-        actions.push(Action::ChooseAtCounter((view.chosen + 1).min(view.rows.len().saturating_sub(1))));
+        actions.push(Action::ChooseAtCounter(
+            (view.chosen + 1).min(view.rows.len().saturating_sub(1)),
+        ));
     }
     if up {
         actions.push(Action::ChooseAtCounter(view.chosen.saturating_sub(1)));
@@ -161,8 +168,7 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
 }
 
 fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool, actions: &mut Vec<Action>) {
-    let (rect, response) =
-        ui.allocate_exact_size(vec2(ui.available_width(), 27.0), Sense::click());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 27.0), Sense::click());
     let name = format!("{}, {}", row.title, row.says);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_chosen, &name));
     let painter = ui.painter();

@@ -101,12 +101,7 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
 }
 
 /// The three standings to choose from.
-fn standing_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    standing: Option<Standing>,
-    actions: &mut Vec<Action>,
-) {
+fn standing_ui(ui: &mut Ui, theme: &Theme, standing: Option<Standing>, actions: &mut Vec<Action>) {
     let choices = [
         (Some(Standing::AsFound), "as found", "It is there and stays"),
         (Some(Standing::ToFit), "to fit", "The alteration brings it"),

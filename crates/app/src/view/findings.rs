@@ -207,7 +207,8 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
             ui.spacing_mut().button_padding.x = 5.0;
             if card.can_show {
                 let response = word_button(ui, "Show me", theme.ink);
-                let response = response.on_hover_text("Goes to Try with the moves made that show it");
+                let response =
+                    response.on_hover_text("Goes to Try with the moves made that show it");
                 if response.clicked() {
                     actions.push(Action::ShowMe(card.finding_idx));
                 }

@@ -100,8 +100,7 @@ fn recover_ui(
         theme,
         &format!("The last run ended without saving {name}: {parts} parts and {wires} wires."),
     );
-    let buttons =
-        [("Throw it away", Action::DropRecovered), ("Take it up", Action::TakeRecovered)];
+    let buttons = [("Throw it away", Action::DropRecovered), ("Take it up", Action::TakeRecovered)];
     answers(ui, theme, &buttons, actions);
 }
 
@@ -139,8 +138,14 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             for (key, text) in rows {
                 column.horizontal(|ui| {
                     let key = RichText::new(key).font(semibold(13.5)).color(theme.ink);
-                    ui.add_sized([112.0, 18.0], egui::Label::new(key).truncate().halign(egui::Align::Min));
-                    ui.add(egui::Label::new(RichText::new(*text).font(plain(13.5)).color(theme.muted)).truncate());
+                    ui.add_sized(
+                        [112.0, 18.0],
+                        egui::Label::new(key).truncate().halign(egui::Align::Min),
+                    );
+                    ui.add(
+                        egui::Label::new(RichText::new(*text).font(plain(13.5)).color(theme.muted))
+                            .truncate(),
+                    );
                 });
             }
         }

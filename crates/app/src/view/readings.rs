@@ -41,7 +41,8 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
     {
         view.heading.clone_from(&part.label);
         for terminal in &part_type.terminals {
-            let volts = solution.volts(id, &terminal.name).map_or_else(|| "floats".to_owned(), volts);
+            let volts =
+                solution.volts(id, &terminal.name).map_or_else(|| "floats".to_owned(), volts);
             view.rows.push((format!("Terminal {}", terminal.name), volts));
         }
         if let Some(reading) = solution.part(id) {
@@ -71,7 +72,8 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.rows.push(("Carries".to_owned(), carried));
         for (name, end) in [("Near end", &wire.from), ("Far end", &wire.to)] {
             if let Anchor::Terminal { part, terminal } = &end.at {
-                let read = solution.volts(*part, terminal).map_or_else(|| "floats".to_owned(), volts);
+                let read =
+                    solution.volts(*part, terminal).map_or_else(|| "floats".to_owned(), volts);
                 view.rows.push((name.to_owned(), read));
             }
         }

@@ -35,7 +35,9 @@ pub fn shelf_view(state: &State) -> ShelfView {
             .filter(|part_type| answers(part_type, &state.shelf_search))
             .map(|part_type| Arc::clone(part_type))
             .collect();
-        rows.sort_by(|a, b| (a.title.len() > 40).cmp(&(b.title.len() > 40)).then(a.title.cmp(&b.title)));
+        rows.sort_by(|a, b| {
+            (a.title.len() > 40).cmp(&(b.title.len() > 40)).then(a.title.cmp(&b.title))
+        });
         (!rows.is_empty()).then_some((group.title(), rows))
     });
     ShelfView {
@@ -121,12 +123,8 @@ fn row_ui(
         painter.galley(at, galley, theme.ink);
     }
     let part = || {
-        let part = new_part(
-            &part_type.name,
-            state.sheet,
-            state.camera().centre,
-            state.pen.standing(),
-        );
+        let part =
+            new_part(&part_type.name, state.sheet, state.camera().centre, state.pen.standing());
         Box::new(part)
     };
     if response.drag_started() {

@@ -42,7 +42,9 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     StatusView {
         says,
         is_refusal,
-        counts: counts.map(|(level, count)| (level, format!("{count} {}", plural(level, count)))).collect(),
+        counts: counts
+            .map(|(level, count)| (level, format!("{count} {}", plural(level, count))))
+            .collect(),
         zoom: (state.mode != Mode::Papers).then(|| format!("{percent} %")),
     }
 }

@@ -52,12 +52,7 @@ pub fn strip_view(state: &State) -> StripView {
         undo: state.doc.history.next_undo().map(|step| step.label.clone()),
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
         alteration,
-        recent: state
-            .settings
-            .recent
-            .iter()
-            .map(|path| (file_name(path), path.clone()))
-            .collect(),
+        recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),
         has_selection: !state.selection.is_empty(),
     }
@@ -90,7 +85,8 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     let colour = WireColour { main: Colour::Green, tracer: Some(Colour::Red) };
     let on_strip = Theme { casing: theme.strip_text, ..*theme };
     paint_cable(ui.painter(), mark, 7.0, Some(colour), &on_strip);
-    let edited = ui.painter().layout_no_wrap(view.edited.to_owned(), plain(13.5), theme.strip_muted);
+    let edited =
+        ui.painter().layout_no_wrap(view.edited.to_owned(), plain(13.5), theme.strip_muted);
     let left = rect.left() + 58.0;
     let width = (right - left - edited.size().x - 18.0).max(40.0);
     let name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
@@ -178,9 +174,10 @@ fn step_ui(
 }
 
 fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
-    let button = egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
-        .fill(theme.strip)
-        .stroke(Stroke::new(1.0, theme.strip_edge));
+    let button =
+        egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
+            .fill(theme.strip)
+            .stroke(Stroke::new(1.0, theme.strip_edge));
     egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         ui.set_min_width(230.0);
         for command in [Command::New, Command::Open] {

@@ -23,12 +23,7 @@ pub struct TabsView {
 /// Builds it.
 pub fn tabs_view(state: &State) -> TabsView {
     TabsView {
-        sheets: state
-            .car()
-            .sheets()
-            .iter()
-            .map(|(id, sheet)| (*id, sheet.title.clone()))
-            .collect(),
+        sheets: state.car().sheets().iter().map(|(id, sheet)| (*id, sheet.title.clone())).collect(),
         shown: state.sheet,
         pen: (state.mode == Mode::Draw).then_some(state.pen),
     }
@@ -76,9 +71,8 @@ fn tab_ui(
     let galley = elided(ui.painter(), shown, drafting(14.5), colour, (room - 26.0).max(20.0));
     let size = vec2(galley.size().x + 26.0, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response.widget_info(|| {
-        WidgetInfo::selected(Role::Tab, true, is_shown, format!("Sheet {title}"))
-    });
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, format!("Sheet {title}")));
     let is_cut = galley.elided;
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
@@ -118,8 +112,16 @@ fn tab_ui(
 
 fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
     let choices = [
-        (Pen::ToFit, "to fit", "New parts and wires are to fit; changing an as-found wire makes a pair: the old one to remove, a new one to fit"),
-        (Pen::AsFound, "as found", "New parts and wires describe the car as it is; changing one corrects the record"),
+        (
+            Pen::ToFit,
+            "to fit",
+            "New parts and wires are to fit; changing an as-found wire makes a pair: the old one to remove, a new one to fit",
+        ),
+        (
+            Pen::AsFound,
+            "as found",
+            "New parts and wires describe the car as it is; changing one corrects the record",
+        ),
     ];
     for (value, word, tip) in choices {
         let is_chosen = value == pen;

@@ -36,7 +36,8 @@ pub fn vehicle_view(state: &State) -> VehicleView {
     let car = state.car();
     let vehicle = car.vehicle();
     let title = car.sheets().get(&state.sheet).map_or("", |sheet| &sheet.title);
-    let field = |field, label: &str, value: &str| FieldView::new(state, field, label, value.to_owned());
+    let field =
+        |field, label: &str, value: &str| FieldView::new(state, field, label, value.to_owned());
     VehicleView {
         name: field(Field::VehicleName, "Name", &vehicle.name).hint("what you call it"),
         voltage: vehicle.voltage,
@@ -68,12 +69,12 @@ pub(super) fn vehicle_ui(
         actions.extend(list_ui(ui, "Voltage", &choices, view.voltage).map(Action::SetVoltage));
     });
     row_ui(ui, theme, "Earth", |ui| {
-        let choices = [(EarthPolarity::Negative, "negative"), (EarthPolarity::Positive, "positive")];
+        let choices =
+            [(EarthPolarity::Negative, "negative"), (EarthPolarity::Positive, "positive")];
         actions.extend(list_ui(ui, "Earth", &choices, view.earth).map(Action::SetEarth));
     });
     row_ui(ui, theme, "Body", |ui| {
-        let choices =
-            [(Body::Steel, "steel"), (Body::CarriesNoCurrent, "glass-fibre or wood")];
+        let choices = [(Body::Steel, "steel"), (Body::CarriesNoCurrent, "glass-fibre or wood")];
         actions.extend(list_ui(ui, "Body", &choices, view.body).map(Action::SetBody));
     });
     row_ui(ui, theme, "Colour code", |ui| {

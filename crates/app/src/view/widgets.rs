@@ -245,7 +245,13 @@ pub fn list_ui<T: Copy + PartialEq>(
 /// A bar that shows a share of a whole.
 pub fn share_ui(ui: &mut Ui, theme: &Theme, share: f32, colour: Color32) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 6.0), Sense::hover());
-    ui.painter().rect(rect, 3.0, theme.chrome, Stroke::new(1.0, theme.edge), egui::StrokeKind::Inside);
+    ui.painter().rect(
+        rect,
+        3.0,
+        theme.chrome,
+        Stroke::new(1.0, theme.edge),
+        egui::StrokeKind::Inside,
+    );
     let mut filled = rect;
     filled.set_width(rect.width() * share.clamp(0.0, 1.0));
     ui.painter().rect_filled(filled, 3.0, colour);

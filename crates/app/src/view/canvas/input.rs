@@ -19,7 +19,8 @@ pub(super) fn gather(
     actions: &mut Vec<Action>,
 ) {
     let is_over = |pos: Pos2| {
-        screen.rect.contains(pos) && ui.ctx().layer_id_at(pos).is_none_or(|layer| layer == ui.layer_id())
+        screen.rect.contains(pos)
+            && ui.ctx().layer_id_at(pos).is_none_or(|layer| layer == ui.layer_id())
     };
     camera(ui, response, screen, state, actions);
     let is_panning = ui.input(|input| input.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
@@ -132,13 +133,7 @@ fn tried(scene: &Scene<'_>, input: Input) -> Vec<Action> {
     }
 }
 
-fn camera(
-    ui: &Ui,
-    response: &Response,
-    screen: &Screen,
-    state: &State,
-    actions: &mut Vec<Action>,
-) {
+fn camera(ui: &Ui, response: &Response, screen: &Screen, state: &State, actions: &mut Vec<Action>) {
     let mut camera = state.camera();
     let is_space = ui.input(|input| input.key_down(Key::Space));
     let drags = response.dragged_by(PointerButton::Middle)
@@ -230,9 +225,7 @@ fn positions_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<A
     let controls = state.car().controls();
     let worked: Vec<_> = controls
         .iter()
-        .filter(|control| {
-            control.works.iter().any(|(part, _)| Some(*part) == target.part())
-        })
+        .filter(|control| control.works.iter().any(|(part, _)| Some(*part) == target.part()))
         .collect();
     if worked.is_empty() {
         ui.label("Nothing to work here");

@@ -101,9 +101,8 @@ fn around(at: Point) -> Box2 {
 
 /// The middle of the longest stretch of a route.
 fn middle_of(route: &[Point]) -> Option<Box2> {
-    let longest = route
-        .windows(2)
-        .max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
+    let longest =
+        route.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
     Some(around((longest[0] + longest[1]) * 0.5))
 }
 
@@ -124,9 +123,8 @@ pub(super) fn marks_ui(
         }
         let id = ui.scope_id().with((&mark.name, "mark"));
         let response = ui.interact(seen, id, Sense::focusable_noninteractive());
-        response.widget_info(|| {
-            WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name)
-        });
+        response
+            .widget_info(|| WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name));
         ui.ctx().accesskit_node_builder(id, |node| node.add_action(accesskit::Action::Click));
         if response.has_focus() {
             let stroke = Stroke::new(2.0, theme.selected);
@@ -139,7 +137,8 @@ pub(super) fn marks_ui(
             };
             ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
         }
-        let is_asked = ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click));
+        let is_asked =
+            ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click));
         let is_entered = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         if is_asked || is_entered {
             actions.extend(asked(view, &mark.target));

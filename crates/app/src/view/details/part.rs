@@ -61,7 +61,9 @@ pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
             .wires()
             .values()
             .filter(|wire| {
-                wire.ends().iter().any(|end| end.at == loomwright_circuit::Anchor::terminal(id, terminal))
+                wire.ends()
+                    .iter()
+                    .any(|end| end.at == loomwright_circuit::Anchor::terminal(id, terminal))
             })
             .map(|wire| wire.label.as_str())
             .collect();

@@ -196,7 +196,12 @@ fn answer_ui(ui: &mut Ui, theme: &Theme, answer: &AnswerView) {
         });
     });
     if let Some(share) = answer.share {
-        share_ui(ui, theme, share as f32, if answer.is_well == Some(false) { theme.danger } else { theme.well });
+        share_ui(
+            ui,
+            theme,
+            share as f32,
+            if answer.is_well == Some(false) { theme.danger } else { theme.well },
+        );
         ui.add_space(2.0);
     }
 }
