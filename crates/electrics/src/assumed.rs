@@ -84,12 +84,22 @@ pub const EXCITER_OHMS: f64 = 0.1;
 /// "Q & A: Checking & Maintaining Batteries", motorhome.com: 12.66 V at 100 %, rested, flooded.
 pub const CELL_VOLTS: f64 = 12.66 / 6.0;
 
-/// Internal resistance of a charged 12 V 50 Ah battery at 20 °C, 6 milliohm; in proportion to the cells and in
+/// Internal resistance of a charged 12 V 50 Ah battery at 20 °C, 7.5 milliohm; in proportion to the cells and in
 /// inverse proportion to the capacity elsewhere.
 ///
 /// # Source
-/// Common trade practice: 4 to 8 milliohm; 6 V 60 Ah: 3 to 6 milliohm.
-pub const BATTERY_OHMS_12_V_50_AH: f64 = 6e-3;
+/// Common trade practice: 4 to 8 milliohm; 6 V 60 Ah: 3 to 6 milliohm. Towards the upper end, as in a car in use.
+pub const BATTERY_OHMS_12_V_50_AH: f64 = 7.5e-3;
+
+/// Current that a charged 12 V battery takes at 14.2 V, over its capacity in Ah: a quarter, since its EMF rises as it
+/// is charged (practice; the Triumph service bulletin of October 1972 has 13.6 to 14.4 V at up to 10 A).
+pub const CHARGE_SHARE_AT_14_2_V: f64 = 0.25;
+
+/// Resistance that a charged battery sets against charging, ohm.
+pub fn battery_charge_ohms(marked_volts: f64, amp_hours: f64) -> f64 {
+    let over = (14.2 - battery_emf(12.0)) * marked_volts / 12.0;
+    over / (CHARGE_SHARE_AT_14_2_V * amp_hours)
+}
 
 /// EMF of a charged battery of this marked voltage, V.
 pub fn battery_emf(marked_volts: f64) -> f64 {

@@ -17,8 +17,7 @@ use crate::network::{Fixed, Kind, Note, NoteKind, Place, Tables, WireRow};
 mod elements;
 
 /// What is being built: tables whose branches still name places instead of elimination steps.
-pub(crate) struct Builder<'a> {
-    pub car: &'a Car,
+pub(crate) struct Builder {
     pub tables: Tables,
     pub n_places: u32,
     pub body: Option<Place>,
@@ -58,12 +57,15 @@ pub(crate) fn tables(car: &Car, version: Version) -> Tables {
     builder.finish(&present)
 }
 
-impl<'a> Builder<'a> {
-    fn new(car: &'a Car) -> Self {
+impl Builder {
+    fn new(car: &Car) -> Self {
         let system_volts = car.vehicle().voltage.volts().0;
         let mut builder = Self {
-            car,
-            tables: Tables { system_volts, ..Tables::default() },
+            tables: Tables {
+                system_volts,
+                is_plus_earthed: car.vehicle().earth == EarthPolarity::Positive,
+                ..Tables::default()
+            },
             n_places: 0,
             body: None,
             engine: 0,
@@ -113,27 +115,25 @@ impl<'a> Builder<'a> {
     }
 
     /// A branch whose conductance no state changes.
-    pub(crate) fn fixed(&mut self, a: Place, b: Place, ohms: f64, emf: f64) -> usize {
+    pub(crate) fn fixed(&mut self, a: Place, b: Place, ohms: f64) -> usize {
         let ohms = if ohms.is_finite() { ohms.max(assumed::LEAST_OHMS) } else { f64::MAX };
-        self.tables.fixed.push(Fixed { a, b, siemens: 1.0 / ohms, emf });
+        self.tables.fixed.push(Fixed { a, b, siemens: 1.0 / ohms });
         self.tables.fixed.len() - 1
     }
 
     fn place_wire(&mut self, id: WireId, wire: &Wire) {
         let mut ends = [0; 2];
-        let mut is_whole = true;
         for (end, place) in wire.ends().into_iter().zip(&mut ends) {
             let joined = match &end.at {
                 Anchor::Terminal { part, terminal } => self.place(*part, terminal),
                 Anchor::Loose { .. } => None,
             };
-            is_whole &= joined.is_some();
             *place = joined.unwrap_or_else(|| self.new_place());
         }
         let ohms = self.wire_ohms(id, wire);
-        let branch = self.fixed(ends[0], ends[1], ohms, 0.0);
+        let branch = self.fixed(ends[0], ends[1], ohms);
         self.tables.wire_of.insert(id, self.tables.wires.len());
-        self.tables.wires.push(WireRow { id, branch, ends, is_whole });
+        self.tables.wires.push(WireRow { id, branch, ends });
     }
 
     /// The cable and its two ends; a missing size or length is assumed, and noted.
@@ -187,9 +187,8 @@ impl<'a> Builder<'a> {
             return (!self.posts.is_empty()).then_some(0);
         }
         let mut joined = petgraph::unionfind::UnionFind::<u32>::new(self.n_places as usize);
-        let is_source = |idx: usize| self.tables.fixed[idx].emf != 0.0;
-        for (idx, branch) in self.tables.fixed.iter().enumerate() {
-            if !is_source(idx) && branch.siemens > 1.0 {
+        for branch in &self.tables.fixed {
+            if branch.siemens > 1.0 {
                 joined.union(branch.a, branch.b);
             }
         }
@@ -197,11 +196,6 @@ impl<'a> Builder<'a> {
         let is_earthed =
             |place: Place| metal.iter().flatten().any(|metal| joined.equiv(*metal, place));
         Some(self.posts.iter().position(|(place, ..)| is_earthed(*place)).unwrap_or(0))
-    }
-
-    /// The post of a battery that this car earths.
-    pub(crate) fn is_plus_earthed(&self) -> bool {
-        self.car.vehicle().earth == EarthPolarity::Positive
     }
 }
 

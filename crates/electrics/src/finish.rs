@@ -156,7 +156,7 @@ fn copper(tables: &Tables) -> Vec<bool> {
 }
 
 /// A meter of less than 0.1 ohm is an ammeter.
-const SHUNT_SIEMENS: f64 = 10.0;
+pub(crate) const SHUNT_SIEMENS: f64 = 10.0;
 
 /// Groups the steps and the reference by branches.
 fn group(n: usize, branches: impl Iterator<Item = (u32, u32)>) -> Islands {
@@ -216,7 +216,6 @@ impl Network {
                 match *branch {
                     BranchRef::Fixed(idx) => {
                         tables.fixed[idx].siemens = 0.0;
-                        tables.fixed[idx].emf = 0.0;
                     }
                     BranchRef::Law(idx) => {
                         tables.laws[idx].law = Law::GONE;

@@ -13,6 +13,8 @@ pub(crate) enum Law {
     Power { watts: f64, least_volts: f64 },
     /// A source that holds `volts` up to `amps`; a diode keeps current from flowing back.
     Source { volts: f64, amps: f64 },
+    /// A battery: its EMF (V), and its conductance when it gives and when it takes (S).
+    Battery { emf: f64, gives: f64, takes: f64 },
     /// A conductance (S): the leak of what gives nothing, or none at all for what was taken out.
     Leak(f64),
 }
@@ -74,6 +76,10 @@ impl Law {
                 (sign * amps + leak * v, siemens * share + leak)
             }
             Self::Power { watts, least_volts } => power(v, watts, least_volts),
+            Self::Battery { emf, gives, takes } => {
+                let siemens = if v > emf { takes } else { gives };
+                (siemens * (v - emf), siemens)
+            }
             Self::Leak(siemens) => (siemens * v, siemens),
             Self::Source { volts, amps } => {
                 let siemens = amps / SAG_VOLTS;
@@ -82,6 +88,17 @@ impl Law {
                 let (beyond, capped) = hinge(volts - v - SAG_VOLTS, width);
                 (LEAK * v - siemens * (under - beyond), siemens * (falls - capped) + LEAK)
             }
+        }
+    }
+
+    /// The slope to take first from volts of another state: that of the line through zero. A filament follows its
+    /// tangent badly when it goes out, since its law is bent most near zero; one that is dark is taken as hot, which
+    /// is where it is if it is about to light.
+    pub(crate) fn first_slope(self, v: f64, amps: f64, slope: f64) -> f64 {
+        match self {
+            Self::Filament { volts, amps: marked } if v.abs() < 0.3 * volts => marked / volts,
+            Self::Filament { .. } => amps / v,
+            _ => slope,
         }
     }
 
@@ -94,6 +111,7 @@ impl Law {
             }
             Self::Power { watts, least_volts } => (watts / (2.0 * least_volts * least_volts), 0.0),
             Self::Source { volts, amps } => (amps / SAG_VOLTS, amps / SAG_VOLTS * volts),
+            Self::Battery { emf, gives, .. } => (gives, gives * emf),
             Self::Leak(siemens) => (siemens, 0.0),
         }
     }

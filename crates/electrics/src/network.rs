@@ -63,6 +63,8 @@ pub(crate) struct Tables {
     pub notes: Vec<Note>,
     /// Marked voltage of the car.
     pub system_volts: f64,
+    /// Whether the plus post is the earthed one.
+    pub is_plus_earthed: bool,
     pub wires: Vec<WireRow>,
     pub wire_of: BTreeMap<WireId, usize>,
     pub terminals: BTreeMap<PartId, Vec<(Name, Place)>>,
@@ -104,17 +106,14 @@ pub(crate) struct WireRow {
     pub branch: usize,
     /// Places of its ends.
     pub ends: [Place; 2],
-    /// Whether both ends are on terminals.
-    pub is_whole: bool,
 }
 
-/// A branch whose conductance no state changes, with an EMF in it (V, towards `a`).
+/// A branch whose conductance no state changes.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Fixed {
     pub a: u32,
     pub b: u32,
     pub siemens: f64,
-    pub emf: f64,
 }
 
 /// A branch that follows a law, maybe only in some states.

@@ -87,6 +87,20 @@ impl Solution {
         Some([volts(row.ends[0])?, volts(row.ends[1])?])
     }
 
+    /// Current that enters a part at a terminal, from all wires there; nothing for a terminal that does not exist.
+    pub fn terminal_amps(&self, part: PartId, terminal: &str) -> Option<Amps> {
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        let (_, step) = tables.terminals.get(&part)?.iter().find(|(name, _)| name == terminal)?;
+        let rows = &tables.elements[tables.parts.get(&part)?.clone()];
+        Some(Amps(flow.terminal_amps(tables, rows, *step)))
+    }
+
+    /// Power that all wires and parts take, less what supplies give: zero but for rounding, by Tellegen's theorem.
+    pub fn power_balance(&self) -> Watts {
+        let balance = |inner: &Inner| inner.flow.total_watts(&inner.tables);
+        Watts(self.inner.as_ref().map_or(0.0, balance))
+    }
+
     /// What a part does; nothing for one that is not in this version, or was taken out of the network.
     pub fn part(&self, part: PartId) -> Option<PartReading> {
         let Inner { tables, flow, other } = self.inner.as_ref()?;

@@ -105,7 +105,8 @@ pub(crate) fn settle(
     let mut round = 0;
     let ended = loop {
         let phase = Phase { setting, relays: &relays, flashers: &flashers };
-        let ended = solver.solve(phase, is_cold);
+        let is_enough = |volts: &[f64]| is_decided(tables, volts, &relays);
+        let ended = solver.solve(phase, is_cold, &is_enough);
         is_cold = false;
         round += 1;
         let wanted = wanted_relays(solver, &relays);
@@ -173,7 +174,7 @@ fn dark_phase(
     let mut relays = relays.to_vec();
     for _ in 0..=relays.len() {
         let phase = Phase { setting, relays: &relays, flashers: &flashers };
-        let ended = solver.solve(phase, false);
+        let ended = solver.solve(phase, false, &|_| false);
         let wanted = wanted_relays(solver, &relays);
         if wanted == relays {
             return Some((flashers, ended, relays));
@@ -181,8 +182,26 @@ fn dark_phase(
         relays = wanted;
     }
     let phase = Phase { setting, relays: &relays, flashers: &flashers };
-    let ended = solver.solve(phase, false);
+    let ended = solver.solve(phase, false, &|_| false);
     Some((flashers, ended, relays))
+}
+
+/// Volts by which a coil must be away from its threshold for a rough answer to decide.
+const CLEAR_VOLTS: f64 = 0.5;
+
+/// Whether it is clear that some relay moves, and which.
+fn is_decided(tables: &Tables, volts: &[f64], relays: &[bool]) -> bool {
+    let mut moves = false;
+    for (row, is_in) in tables.relays.iter().zip(relays) {
+        let coil = &tables.fixed[row.branch];
+        let across = (volts[coil.a as usize] - volts[coil.b as usize]).abs();
+        let threshold = if *is_in { row.drop_out_volts } else { row.pull_in_volts };
+        if (across - threshold).abs() < CLEAR_VOLTS {
+            return false;
+        }
+        moves |= *is_in != (across >= threshold);
+    }
+    moves
 }
 
 /// Where each relay wants to be, given the volts on its coil.

@@ -66,6 +66,9 @@ const RESIDUAL: (f64, f64) = (1e-9, 1e-12);
 /// A residual that no longer falls but is under this is as good as arithmetic allows.
 const STALLED: f64 = 1e-6;
 
+/// A step of no more volts than this shows that the next ones will be far smaller, Newton's method being quadratic.
+const SETTLED_VOLTS: f64 = 0.05;
+
 const MOST_ITERATIONS: u32 = 80;
 const MOST_CUTS: u32 = 10;
 
@@ -115,8 +118,14 @@ impl<'a> Solver<'a> {
         }
     }
 
-    /// Solves a phase, from the volts there are; from none if `is_cold`.
-    pub(crate) fn solve(&mut self, phase: Phase<'_>, is_cold: bool) -> Ended {
+    /// Solves a phase, from the volts there are; from none if `is_cold`. `is_enough` may end it early, once the volts
+    /// are known to a few hundredths, where only a decision is wanted.
+    pub(crate) fn solve(
+        &mut self,
+        phase: Phase<'_>,
+        is_cold: bool,
+        is_enough: &dyn Fn(&[f64]) -> bool,
+    ) -> Ended {
         self.prepare(phase);
         self.work.solves += 1;
         let mut ended = Ended { iterations: 0, residual: 0.0, is_converged: true };
@@ -127,11 +136,20 @@ impl<'a> Solver<'a> {
         std::mem::swap(&mut self.trial, &mut self.volts);
         let mut scale = self.evaluate();
         std::mem::swap(&mut self.trial, &mut self.volts);
+        if !is_cold {
+            self.take_first_slopes();
+        }
         let mut stalled = 0;
         loop {
             let size = self.greatest_residual();
             ended.residual = size;
             if size <= RESIDUAL.0 + RESIDUAL.1 * scale {
+                return ended;
+            }
+            if ended.iterations > 0
+                && self.greatest_step() < SETTLED_VOLTS
+                && is_enough(&self.volts)
+            {
                 return ended;
             }
             if ended.iterations >= MOST_ITERATIONS || stalled >= 4 {
@@ -147,6 +165,20 @@ impl<'a> Solver<'a> {
                 stalled = 0;
             }
         }
+    }
+
+    fn take_first_slopes(&mut self) {
+        for (idx, branch) in self.tables.laws.iter().enumerate() {
+            let v = self.volts[branch.a as usize] - self.volts[branch.b as usize];
+            if let Law::Filament { .. } = self.laws[idx] {
+                let (amps, slope) = self.laws[idx].at(v);
+                self.slopes[idx] = self.laws[idx].first_slope(v, amps, slope);
+            }
+        }
+    }
+
+    fn greatest_step(&self) -> f64 {
+        self.step.iter().fold(0.0, |greatest, volts| volts.abs().max(greatest))
     }
 
     fn prepare(&mut self, phase: Phase<'_>) {
@@ -186,9 +218,6 @@ impl<'a> Solver<'a> {
     /// First volts: every law a straight line.
     fn guess(&mut self) {
         self.step.fill(0.0);
-        for branch in &self.tables.fixed {
-            add(&mut self.step, branch.a, branch.b, branch.siemens * branch.emf);
-        }
         for (idx, branch) in self.tables.laws.iter().enumerate() {
             let (siemens, amps) = self.laws[idx].guess();
             self.slopes[idx] = siemens;
@@ -229,7 +258,7 @@ impl<'a> Solver<'a> {
         self.residual.fill(0.0);
         let mut scale = 0.0_f64;
         for branch in &self.tables.fixed {
-            let amps = branch.siemens * (across(branch.a, branch.b) - branch.emf);
+            let amps = branch.siemens * across(branch.a, branch.b);
             scale = scale.max(amps.abs());
             add(&mut self.residual, branch.a, branch.b, -amps);
         }

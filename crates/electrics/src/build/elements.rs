@@ -15,8 +15,8 @@ use crate::network::{
 };
 
 /// One part whose elements are being placed.
-struct Placing<'b, 'a> {
-    builder: &'b mut Builder<'a>,
+struct Placing<'b> {
+    builder: &'b mut Builder,
     id: PartId,
     part: &'b Part,
     part_type: &'b PartType,
@@ -25,12 +25,7 @@ struct Placing<'b, 'a> {
 }
 
 /// Places the elements of a part, in the order of its type.
-pub(crate) fn place_elements(
-    builder: &mut Builder<'_>,
-    id: PartId,
-    part: &Part,
-    part_type: &PartType,
-) {
+pub(crate) fn place_elements(builder: &mut Builder, id: PartId, part: &Part, part_type: &PartType) {
     for element in &part_type.elements {
         let row = ElementRow {
             part: id,
@@ -50,7 +45,7 @@ pub(crate) fn place_elements(
     }
 }
 
-impl Placing<'_, '_> {
+impl Placing<'_> {
     /// Places an element. Nothing where a figure or terminal it needs is missing.
     fn element(&mut self, element: &Element) -> Option<Kind> {
         match element {
@@ -65,7 +60,7 @@ impl Placing<'_, '_> {
                 let [at, _] = self.ends([terminal, terminal])?;
                 let ohms = self.ohms(ohms, assumed::EARTH_POINT_OHMS);
                 if let Some(metal) = self.builder.metal(*place) {
-                    self.fixed(at, metal, ohms, 0.0);
+                    self.fixed(at, metal, ohms);
                 }
                 Some(Kind::Earth)
             }
@@ -138,8 +133,8 @@ impl Placing<'_, '_> {
         self.builder.place(self.id, name)
     }
 
-    fn fixed(&mut self, a: Place, b: Place, ohms: f64, emf: f64) -> usize {
-        let branch = self.builder.fixed(a, b, ohms, emf);
+    fn fixed(&mut self, a: Place, b: Place, ohms: f64) -> usize {
+        let branch = self.builder.fixed(a, b, ohms);
         self.row.branches.push(BranchRef::Fixed(branch));
         branch
     }
@@ -172,20 +167,21 @@ impl Placing<'_, '_> {
 
     fn resistance(&mut self, between: &[Name; 2], ohms: f64) -> Option<usize> {
         let [a, b] = self.ends([&between[0], &between[1]])?;
-        Some(self.fixed(a, b, ohms, 0.0))
+        Some(self.fixed(a, b, ohms))
     }
 
     fn battery(&mut self, posts: [&Name; 2], volts: &Figure, amp_hours: &Figure) -> Option<Kind> {
         let [plus, minus] = self.ends(posts)?;
         let volts = Self::positive(self.figure(volts))?;
         let amp_hours = Self::positive(self.figure(amp_hours))?;
-        self.fixed(
-            plus,
-            minus,
-            assumed::battery_ohms(volts, amp_hours),
-            assumed::battery_emf(volts),
-        );
-        let earthed = if self.builder.is_plus_earthed() { 0 } else { 1 };
+        let siemens = |ohms: f64| 1.0 / ohms.max(assumed::LEAST_OHMS);
+        let law = Law::Battery {
+            emf: assumed::battery_emf(volts),
+            gives: siemens(assumed::battery_ohms(volts, amp_hours)),
+            takes: siemens(assumed::battery_charge_ohms(volts, amp_hours)),
+        };
+        self.law(plus, minus, law);
+        let earthed = usize::from(!self.builder.tables.is_plus_earthed);
         let place = [plus, minus][earthed];
         self.builder.posts.push((place, self.id, posts[earthed].clone()));
         Some(Kind::Battery)
@@ -228,7 +224,7 @@ impl Placing<'_, '_> {
                     self.switch(at, plus, assumed::EXCITER_OHMS, gives, joins(ends[0]));
                     self.switch(at, minus, assumed::FIELD_OHMS, stands, joins(ends[1]));
                 }
-                _ => drop(self.fixed(at, minus, assumed::FIELD_OHMS, 0.0)),
+                _ => drop(self.fixed(at, minus, assumed::FIELD_OHMS)),
             }
         }
         Some(Kind::Generator)
@@ -252,11 +248,11 @@ impl Placing<'_, '_> {
         self.ends([first, last])?;
         match places[..] {
             [_] => {}
-            [a, b] => drop(self.fixed(a, b, 2.0 * ohms, 0.0)),
+            [a, b] => drop(self.fixed(a, b, 2.0 * ohms)),
             _ => {
                 let copper = self.builder.new_place();
                 for place in places {
-                    self.fixed(place, copper, ohms, 0.0);
+                    self.fixed(place, copper, ohms);
                 }
             }
         }
@@ -331,7 +327,7 @@ impl Placing<'_, '_> {
         let drop_out = self.figure(drop_out)?.min(pull_in);
         let marked = self.part.fact(self.part_type, "volts").filter(|volts| *volts > 0.0);
         let marked = marked.unwrap_or(self.builder.tables.system_volts);
-        let branch = self.fixed(a, b, ohms, 0.0);
+        let branch = self.fixed(a, b, ohms);
         let relay = self.builder.tables.relays.len();
         self.builder.tables.relays.push(RelayRow {
             element: self.builder.tables.elements.len(),
@@ -386,7 +382,7 @@ impl Placing<'_, '_> {
         if let (Some(at_earth), false) = (at_earth, is_thermal) {
             let in_proportion = system_volts / 12.0;
             let ohms = assumed::ELECTRONIC_FLASHER_SUPPLY_OHMS * in_proportion;
-            self.fixed(at_feed, at_earth, ohms, 0.0);
+            self.fixed(at_feed, at_earth, ohms);
         }
         if let Some((pilot, at)) = pilot.as_ref().and_then(|name| Some((name, self.place(name)?))) {
             let joins = [feed.clone(), pilot.clone()];
@@ -419,7 +415,7 @@ impl Placing<'_, '_> {
             let least_volts = assumed::ELECTRONICS_LEAST_SHARE * volts;
             self.law(a, b, Law::Power { watts, least_volts });
         } else if watts > 0.0 {
-            self.fixed(a, b, volts * volts / watts, 0.0);
+            self.fixed(a, b, volts * volts / watts);
         }
         Some(Kind::Load { volts, is_polarised })
     }

@@ -47,7 +47,7 @@ impl Flow {
     pub(crate) fn fixed_amps(&self, tables: &Tables, idx: usize) -> f64 {
         let branch = &tables.fixed[idx];
         let across = self.volts[branch.a as usize] - self.volts[branch.b as usize];
-        branch.siemens * (across - branch.emf)
+        branch.siemens * across
     }
 
     pub(crate) fn switch_amps(&self, tables: &Tables, idx: usize) -> Option<f64> {
@@ -94,6 +94,25 @@ impl Flow {
             volts * amps
         };
         row.branches.iter().map(watts).sum()
+    }
+
+    /// Current that enters a part at one of its terminals.
+    pub(crate) fn terminal_amps(&self, tables: &Tables, rows: &[ElementRow], step: u32) -> f64 {
+        let mut into = 0.0;
+        for branch in rows.iter().flat_map(|row| &row.branches) {
+            let (a, b) = match *branch {
+                BranchRef::Fixed(idx) => (tables.fixed[idx].a, tables.fixed[idx].b),
+                BranchRef::Law(idx) => (tables.laws[idx].a, tables.laws[idx].b),
+                BranchRef::Switch(idx) => (tables.switches[idx].a, tables.switches[idx].b),
+            };
+            if a == step {
+                into += self.branch_amps(tables, *branch);
+            }
+            if b == step {
+                into -= self.branch_amps(tables, *branch);
+            }
+        }
+        into
     }
 
     /// Power that all wires and elements take together; nothing is lost, so it is zero but for the residual.

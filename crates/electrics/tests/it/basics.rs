@@ -106,8 +106,8 @@ fn a_shorted_battery_gives_what_its_own_resistance_lets_it() {
     rig.part("B1", "battery", &[("amp_hours", 50.0)]);
     let wire = rig.cable("B1.+", "B1.-", Some(16.0), Some(0.1));
     let settled = rig.network().at_rest();
-    // 12.66 V over 6 mΩ inside, 0.108 mΩ of copper and two bolted ends of 0.5 mΩ.
-    let expected = 12.66 / (0.006 + 0.017_241 * 0.1 / 16.0 + 0.001);
+    // 12.66 V over 7.5 mΩ inside, 0.108 mΩ of copper and two bolted ends of 0.5 mΩ.
+    let expected = 12.66 / (0.0075 + 0.017_241 * 0.1 / 16.0 + 0.001);
     let amps = settled.on.wire_amps(wire).expect("wire").0;
     assert!((amps - expected).abs() < 1e-6 * expected, "{amps} against {expected}");
     let note = &settled.on.notes[0];

@@ -1,4 +1,9 @@
 //! Tests of the solver from outside.
 
 mod basics;
+mod devices;
+mod explored;
+mod fleet;
+mod laws;
 mod rig;
+mod studies;

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{
-    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, PartType, Patch, Row,
-    RowId, SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
+    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, Patch, Row, RowId,
+    SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
 };
 use loomwright_electrics::{Network, Setting, Settled, Solution, State};
 use loomwright_units::{Metres, WireArea};
@@ -72,11 +72,11 @@ impl Rig {
         id
     }
 
-    /// A part type of this car's own.
-    pub(crate) fn own_type(&mut self, json: &str) {
-        let part_type: PartType = serde_json::from_str(json).expect("part type");
-        let name = part_type.name.clone();
-        self.put(RowId::OwnType(name), Row::OwnType(std::sync::Arc::new(part_type)));
+    /// Makes a wire longer, m.
+    pub(crate) fn lengthen(&mut self, wire: WireId, by: f64) {
+        let mut row = self.car.wire(wire).expect("wire").clone();
+        row.length = row.length.map(|length| Metres(length.0 + by));
+        self.put(RowId::Wire(wire), Row::Wire(row));
     }
 
     fn end(&self, end: &str) -> End {

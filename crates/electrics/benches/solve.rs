@@ -1,0 +1,74 @@
+//! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
+
+use loomwright_circuit::Version;
+use loomwright_electrics::{Bound, Extremes, Network, explore, protection};
+
+#[path = "../tests/it/fleet.rs"]
+mod fleet;
+#[expect(dead_code, reason = "shared with the tests, which use all of it")]
+#[path = "../tests/it/rig.rs"]
+mod rig;
+
+fn main() {
+    divan::main();
+}
+
+/// The measure for all others: a product of two 96 by 96 matrices, written out.
+#[divan::bench]
+fn calibration(bencher: divan::Bencher<'_, '_>) {
+    const N: usize = 96;
+    let a: Vec<f64> = (0..N * N).map(|idx| (idx % 17) as f64 * 0.25).collect();
+    let b: Vec<f64> = (0..N * N).map(|idx| (idx % 23) as f64 * 0.125).collect();
+    bencher.bench(|| {
+        let mut c = vec![0.0; N * N];
+        for row in 0..N {
+            for k in 0..N {
+                let factor = divan::black_box(&a)[row * N + k];
+                for column in 0..N {
+                    c[row * N + column] += factor * b[k * N + column];
+                }
+            }
+        }
+        c
+    });
+}
+
+#[divan::bench(args = [50, 500, 5_000])]
+fn resolve(bencher: divan::Bencher<'_, '_>, wires: usize) {
+    let rig = fleet::car(wires);
+    bencher.bench(|| Network::of(&rig.car, Version::After));
+}
+
+/// One state from nothing: first volts guessed, relays settled.
+#[divan::bench(args = [50, 500, 5_000])]
+fn state(bencher: divan::Bencher<'_, '_>, wires: usize) {
+    let network = fleet::car(wires).network();
+    bencher.bench(|| network.at_rest());
+}
+
+/// All 1,536 settings with both phases of the flasher.
+#[divan::bench(args = [120, 500], sample_count = 10)]
+fn explore_1536_states(bencher: divan::Bencher<'_, '_>, wires: usize) {
+    let network = fleet::car(wires).network();
+    bencher.bench(|| explore(&network, Bound::default(), &mut |_| true));
+}
+
+/// A thousand states of a large car.
+#[divan::bench(sample_count = 3)]
+fn explore_1000_states_of_5000_wires(bencher: divan::Bencher<'_, '_>) {
+    let network = fleet::car(5_000).network();
+    bencher.bench(|| explore(&network, Bound { states: 1_000 }, &mut |_| true));
+}
+
+#[divan::bench(sample_count = 10)]
+fn extremes_of_1536_states(bencher: divan::Bencher<'_, '_>) {
+    let network = fleet::car(120).network();
+    let explored = explore(&network, Bound::default(), &mut |_| true);
+    bencher.bench(|| Extremes::of(&network, &explored));
+}
+
+#[divan::bench(args = [120, 500])]
+fn guards(bencher: divan::Bencher<'_, '_>, wires: usize) {
+    let network = fleet::car(wires).network();
+    bencher.bench(|| protection(&network));
+}

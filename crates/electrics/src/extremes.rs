@@ -1,0 +1,332 @@
+//! The greatest and least of every figure over the visited states, with the visit that shows it.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Name, PartId, WireId};
+use loomwright_units::{Amps, Volts};
+
+use crate::explore::{Exploration, Visit};
+use crate::network::{BranchRef, Closed, ElementRow, Kind, Tables};
+use crate::reading::Flow;
+use crate::solve::{find, join};
+use crate::{Network, NoteKind};
+
+/// Where a figure was met.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Met<T> {
+    /// The figure, without its sign.
+    pub value: T,
+    /// Index of the visit.
+    pub visit: usize,
+    /// Whether it was met in the dark phase of flashers.
+    pub in_off_phase: bool,
+}
+
+/// A contact's greatest current.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactExtreme {
+    /// The switch, relay or flasher.
+    pub part: PartId,
+    /// The terminals it joins.
+    pub joins: [Name; 2],
+    /// What it is made for; nothing where that is not known.
+    pub rated: Option<Amps>,
+    /// Its greatest current; nothing where it never closes.
+    pub greatest: Option<Met<Amps>>,
+}
+
+/// A fuse's greatest current.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FuseExtreme {
+    /// The fuse, or the box that it is in.
+    pub part: PartId,
+    /// Its two terminals.
+    pub between: [Name; 2],
+    /// What it carries all day; nothing where that is not known.
+    pub carries: Option<Amps>,
+    /// Its greatest current.
+    pub greatest: Option<Met<Amps>>,
+}
+
+/// A consumer's greatest and least volts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadExtreme {
+    /// The lamp, motor or other consumer.
+    pub part: PartId,
+    /// The terminals of the element meant.
+    pub between: [Name; 2],
+    /// Marked volts.
+    pub marked: Volts,
+    /// The greatest volts in any state.
+    pub greatest: Option<Met<Volts>>,
+    /// The least volts in states in which its own feed and its earth are closed, cranking apart.
+    pub least: Option<Met<Volts>>,
+    /// The same while cranking.
+    pub least_cranking: Option<Met<Volts>>,
+}
+
+/// Greatest and least figures over all visits.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Extremes {
+    /// Greatest current of each wire.
+    pub wires: BTreeMap<WireId, Met<Amps>>,
+    /// Greatest current of each contact, in the order of the parts.
+    pub contacts: Vec<ContactExtreme>,
+    /// Greatest current of each fuse, in the order of the parts.
+    pub fuses: Vec<FuseExtreme>,
+    /// Greatest and least volts of each lamp, motor and other consumer, in the order of the parts.
+    pub loads: Vec<LoadExtreme>,
+}
+
+impl Extremes {
+    /// Goes through all visits of an exploration of this network. Phases that did not converge are passed over.
+    ///
+    /// # Complexity
+    /// O(visits · branches).
+    pub fn of(network: &Network, exploration: &Exploration) -> Self {
+        let tables = &*network.tables;
+        let mut gathering = Gathering::new(tables);
+        for (idx, visit) in exploration.visits.iter().enumerate() {
+            for (phase, in_off_phase) in phases(visit) {
+                gathering.add(&phase, idx, in_off_phase);
+            }
+        }
+        gathering.into_extremes()
+    }
+}
+
+fn phases(visit: &Visit) -> impl Iterator<Item = (std::sync::Arc<Flow>, bool)> {
+    let on = visit.settled.on.flow().map(|flow| (flow, false));
+    let off = visit.settled.off.as_ref().and_then(|off| off.flow()).map(|flow| (flow, true));
+    on.into_iter().chain(off)
+}
+
+/// A figure so little larger is the same one, met again.
+const SAME: f64 = 1e-9;
+
+/// Figures gathered so far, in the order of the tables.
+struct Gathering<'a> {
+    tables: &'a Tables,
+    wires: Vec<Option<Met<Amps>>>,
+    switches: Vec<Option<Met<Amps>>>,
+    /// For each element: greatest current of a fuse; greatest and least volts of a consumer.
+    fuses: Vec<Option<Met<Amps>>>,
+    loads: Vec<[Option<Met<Volts>>; 3]>,
+    feeds: Feeds,
+}
+
+impl<'a> Gathering<'a> {
+    fn new(tables: &'a Tables) -> Self {
+        Self {
+            tables,
+            wires: vec![None; tables.wires.len()],
+            switches: vec![None; tables.switches.len()],
+            fuses: vec![None; tables.elements.len()],
+            loads: vec![[None; 3]; tables.elements.len()],
+            feeds: Feeds::of(tables),
+        }
+    }
+
+    fn add(&mut self, flow: &Flow, visit: usize, in_off_phase: bool) {
+        if flow.notes.iter().any(|note| note.kind == NoteKind::NotConverged) {
+            return;
+        }
+        let amps = |value: f64| Met { value: Amps(value.abs()), visit, in_off_phase };
+        for (met, row) in self.wires.iter_mut().zip(&self.tables.wires) {
+            raise(met, amps(flow.fixed_amps(self.tables, row.branch)), |met| met.value.0);
+        }
+        for (idx, met) in self.switches.iter_mut().enumerate() {
+            if let Some(value) = flow.switch_amps(self.tables, idx) {
+                raise(met, amps(value), |met| met.value.0);
+            }
+        }
+        self.feeds.close(self.tables, flow);
+        let is_cranking = is_cranking(self.tables, flow);
+        for (idx, row) in self.tables.elements.iter().enumerate() {
+            if let Kind::Fuse { .. } = row.kind {
+                raise(&mut self.fuses[idx], amps(flow.element_amps(self.tables, row)), |met| {
+                    met.value.0
+                });
+            }
+            if marked(row.kind).is_some() {
+                let volts = flow.across(self.tables, row.ends[0], row.ends[1]).abs();
+                let met = Met { value: Volts(volts), visit, in_off_phase };
+                let [greatest, least, least_cranking] = &mut self.loads[idx];
+                raise(greatest, met, |met| met.value.0);
+                if self.feeds.is_fed(row) {
+                    let least = if is_cranking { least_cranking } else { least };
+                    raise(least, met, |met| -met.value.0);
+                }
+            }
+        }
+    }
+
+    fn into_extremes(self) -> Extremes {
+        let tables = self.tables;
+        let wires = tables.wires.iter().zip(&self.wires);
+        let mut extremes = Extremes {
+            wires: wires.filter_map(|(row, met)| Some((row.id, (*met)?))).collect(),
+            ..Extremes::default()
+        };
+        for (idx, row) in tables.elements.iter().enumerate() {
+            if tables.taken_out.contains(&row.part) {
+                continue;
+            }
+            let rated = rated_amps(tables, row.kind);
+            for branch in &row.branches {
+                if let BranchRef::Switch(switch) = *branch {
+                    extremes.contacts.push(ContactExtreme {
+                        part: row.part,
+                        joins: tables.switches[switch].joins.clone(),
+                        rated: rated.map(Amps),
+                        greatest: self.switches[switch],
+                    });
+                }
+            }
+            if let Kind::Fuse { rating } = row.kind {
+                extremes.fuses.push(FuseExtreme {
+                    part: row.part,
+                    between: row.names.clone(),
+                    carries: rating.map(|rating| Amps(rating.carries)),
+                    greatest: self.fuses[idx],
+                });
+            }
+            if let Some(marked) = marked(row.kind) {
+                let [greatest, least, least_cranking] = self.loads[idx];
+                let (part, between) = (row.part, row.names.clone());
+                let marked = Volts(marked);
+                let load = LoadExtreme { part, between, marked, greatest, least, least_cranking };
+                extremes.loads.push(load);
+            }
+        }
+        extremes
+    }
+}
+
+fn raise<T: Copy>(known: &mut Option<T>, met: T, figure: impl Fn(&T) -> f64) {
+    let is_beyond = known.as_ref().is_none_or(|known| {
+        let known = figure(known);
+        figure(&met) > known + SAME * known.abs() + 1e-12
+    });
+    if is_beyond {
+        *known = Some(met);
+    }
+}
+
+/// Marked volts of a consumer.
+fn marked(kind: Kind) -> Option<f64> {
+    match kind {
+        Kind::Filament { volts } | Kind::Led { volts, .. } | Kind::Load { volts, .. } => {
+            Some(volts)
+        }
+        _ => None,
+    }
+}
+
+fn rated_amps(tables: &Tables, kind: Kind) -> Option<f64> {
+    match kind {
+        Kind::Contacts { amps } | Kind::Relay { amps, .. } => amps,
+        Kind::Flasher { flasher } => {
+            Some(tables.flashers[flasher].most_watts / tables.system_volts)
+        }
+        _ => None,
+    }
+}
+
+/// Whether the starter is at work: a control stands at "cranking" or "start".
+fn is_cranking(tables: &Tables, flow: &Flow) -> bool {
+    tables.controls.iter().zip(&flow.setting).any(|(control, at)| {
+        let position = control.positions.get(usize::from(*at));
+        position.is_some_and(|position| matches!(position.name.as_str(), "cranking" | "start"))
+    })
+}
+
+/// Places joined without a consumer between them: copper, contacts, resistors and diodes.
+struct Feeds {
+    /// Group of each step by what is joined in every state.
+    of: Vec<u32>,
+    count: u32,
+    parent: Vec<u32>,
+    /// Groups of the two posts of every supply.
+    posts: Vec<[u32; 2]>,
+}
+
+impl Feeds {
+    fn of(tables: &Tables) -> Self {
+        let n = tables.symbolic.n;
+        let mut parent: Vec<u32> = (0..=n as u32).collect();
+        for wire in &tables.wires {
+            let branch = &tables.fixed[wire.branch];
+            join(&mut parent, branch.a, branch.b);
+        }
+        let mut posts = Vec::new();
+        for row in &tables.elements {
+            if tables.taken_out.contains(&row.part) {
+                continue;
+            }
+            match row.kind {
+                Kind::Battery | Kind::Generator => posts.push(row.ends),
+                Kind::Joined
+                | Kind::Earth
+                | Kind::Fuse { .. }
+                | Kind::Resistor
+                | Kind::Diode
+                | Kind::Meter => {
+                    for branch in &row.branches {
+                        let (a, b) = match *branch {
+                            BranchRef::Fixed(idx) => (tables.fixed[idx].a, tables.fixed[idx].b),
+                            BranchRef::Law(idx) => (tables.laws[idx].a, tables.laws[idx].b),
+                            BranchRef::Switch(_) => continue,
+                        };
+                        join(&mut parent, a, b);
+                    }
+                }
+                _ => {}
+            }
+        }
+        let of: Vec<u32> = (0..=n as u32).map(|step| find(&mut parent, step)).collect();
+        let count = n as u32 + 1;
+        Self { of, count, parent: Vec::new(), posts }
+    }
+
+    /// Joins what the contacts closed in a phase join.
+    fn close(&mut self, tables: &Tables, flow: &Flow) {
+        self.parent.clear();
+        self.parent.extend(0..self.count);
+        for switch in &tables.switches {
+            // The charge lamp's way through a generator is no feed.
+            let is_exciter = tables.elements[switch.element].kind == Kind::Generator;
+            if !is_exciter && switch.closed.is_closed(flow.phase()) {
+                let (a, b) = (self.of[switch.a as usize], self.of[switch.b as usize]);
+                join(&mut self.parent, a, b);
+            }
+        }
+    }
+
+    /// Whether one end of an element is joined to one post of a supply and the other end to the other.
+    fn is_fed(&mut self, row: &ElementRow) -> bool {
+        let top = |parent: &mut [u32], of: &[u32], step: u32| find(parent, of[step as usize]);
+        let ends = row.ends.map(|step| top(&mut self.parent, &self.of, step));
+        if ends[0] == ends[1] {
+            return false;
+        }
+        for post in 0..self.posts.len() {
+            let posts = self.posts[post].map(|step| top(&mut self.parent, &self.of, step));
+            if ends == posts || ends == [posts[1], posts[0]] {
+                return true;
+            }
+        }
+        false
+    }
+}
+
+impl Closed {
+    /// Whether some position or state closes it.
+    pub(crate) fn can_close(&self) -> bool {
+        match self {
+            Self::At { positions, .. } => positions.contains(&true),
+            Self::Relay { when_out, when_in, .. } => *when_out || *when_in,
+            Self::Flasher(_) => true,
+        }
+    }
+}

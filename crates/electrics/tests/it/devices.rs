@@ -1,0 +1,222 @@
+//! What single kinds of device do.
+
+use loomwright_electrics::{PartState, assumed};
+
+use crate::rig::{Rig, at, measure};
+
+/// Battery with both posts on joints `P` and `M`.
+fn supply() -> Rig {
+    let mut rig = Rig::new();
+    rig.part("B1", "battery", &[]);
+    rig.part("P", "joint", &[]);
+    rig.part("M", "joint", &[]);
+    rig.cable("B1.+", "P.1", Some(16.0), Some(0.3));
+    rig.cable("B1.-", "M.1", Some(16.0), Some(0.3));
+    rig
+}
+
+#[test]
+fn two_lamps_in_series_share_by_their_law() {
+    // A 21 W and a 5 W lamp in series: the small one takes nearly all; the large one stays dark, nearly cold.
+    let mut rig = supply();
+    rig.part("H1", "lamp", &[("watts", 21.0)]);
+    rig.part("H2", "lamp", &[("watts", 2.2)]);
+    rig.wire("P.1", "H1.1");
+    rig.wire("H1.2", "H2.1");
+    rig.wire("H2.2", "M.1");
+    let on = rig.network().at_rest().on;
+    let large = on.part(rig.id("H1")).expect("lamp");
+    let small = on.part(rig.id("H2")).expect("lamp");
+    assert_eq!((large.state, small.state), (PartState::Dark, PartState::Lit));
+    assert!(large.volts.0 < 0.3, "{large:?}");
+    // Equal currents on I = 12 x / (1 + k x²)^0.225, both ways.
+    assert!((large.amps.0 - small.amps.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_led_lamp_blocks_the_wrong_way_round() {
+    let mut rig = supply();
+    rig.part("H1", "led-lamp", &[]);
+    rig.part("H2", "led-lamp", &[]);
+    rig.wire("P.1", "H1.+");
+    rig.wire("H1.-", "M.1");
+    rig.wire("P.1", "H2.-");
+    rig.wire("H2.+", "M.1");
+    let on = rig.network().at_rest().on;
+    assert_eq!(on.state(rig.id("H1")), Some(PartState::Lit));
+    assert_eq!(on.state(rig.id("H2")), Some(PartState::Blocks));
+    assert!((on.part(rig.id("H1")).expect("lamp").watts.0 - 4.0).abs() < 1.0);
+}
+
+#[test]
+fn a_diode_passes_one_way() {
+    let mut rig = supply();
+    rig.part("D1", "diode", &[]);
+    rig.part("D2", "diode", &[]);
+    for (diode, [from, to], lamp) in [("D1", ["a", "k"], "H1"), ("D2", ["k", "a"], "H2")] {
+        rig.part(lamp, "lamp", &[("watts", 5.0)]);
+        rig.wire("P.1", &format!("{diode}.{from}"));
+        rig.wire(&format!("{diode}.{to}"), &format!("{lamp}.1"));
+        rig.wire(&format!("{lamp}.2"), "M.1");
+    }
+    let on = rig.network().at_rest().on;
+    assert_eq!(on.state(rig.id("H1")), Some(PartState::Lit));
+    assert_eq!(on.state(rig.id("H2")), Some(PartState::Dark));
+    assert_eq!(on.state(rig.id("D2")), Some(PartState::Blocks));
+    let drop = on.part(rig.id("D1")).expect("diode").volts.0;
+    assert!((0.6..1.0).contains(&drop), "{drop}");
+}
+
+#[test]
+fn the_charge_lamp_is_lit_until_the_engine_runs() {
+    let mut rig = supply();
+    rig.part("G1", "alternator", &[]);
+    rig.part("S1", "ignition-switch", &[]);
+    rig.part("H1", "warning-lamp", &[]);
+    rig.part("E1", "engine-earth", &[]);
+    rig.wire("P.1", "S1.30");
+    rig.wire("S1.15", "H1.1");
+    rig.wire("H1.2", "G1.IND");
+    rig.cable("G1.B+", "P.1", Some(6.0), Some(0.5));
+    rig.cable("E1.1", "M.1", Some(16.0), Some(0.3));
+    let network = rig.network();
+    let on = measure(&network, &[("ignition", "on")]);
+    assert_eq!(on.on.state(rig.id("H1")), Some(PartState::Lit));
+    // One to three volts at the indicator terminal (shop practice: NY about 1 to 3 V with the key on).
+    let volts = rig.volts(&on.on, "G1.IND").expect("volts");
+    assert!((0.8..3.0).contains(&volts), "{volts}");
+    let running = measure(&network, &[("ignition", "on"), ("engine", "running")]);
+    assert_eq!(running.on.state(rig.id("H1")), Some(PartState::Dark));
+    assert_eq!(running.on.state(rig.id("G1")), Some(PartState::Gives));
+    assert_eq!(running.on.state(rig.id("B1")), Some(PartState::Takes));
+    // ACR alternators: 13.6 to 14.4 V at the battery (Triumph service bulletin, October 1972).
+    let volts = rig.volts(&running.on, "B1.+").expect("volts");
+    assert!((13.6..14.4).contains(&volts), "{volts}");
+}
+
+#[test]
+fn a_generator_gives_no_more_than_it_can() {
+    let mut rig = supply();
+    rig.part("G1", "alternator", &[]);
+    rig.part("E1", "engine-earth", &[]);
+    rig.part("R1", "resistor", &[("ohms", 0.1)]);
+    rig.cable("G1.B+", "P.1", Some(16.0), Some(0.5));
+    rig.cable("E1.1", "M.1", Some(16.0), Some(0.3));
+    rig.cable("R1.1", "P.1", Some(16.0), Some(0.3));
+    rig.cable("R1.2", "M.1", Some(16.0), Some(0.3));
+    rig.part("S1", "ignition-switch", &[]);
+    let running = measure(&rig.network(), &[("ignition", "on"), ("engine", "running")]);
+    let generator = running.on.part(rig.id("G1")).expect("generator");
+    assert!((generator.amps.0 + 34.0).abs() < 0.05, "{generator:?}");
+    assert_eq!(running.on.state(rig.id("B1")), Some(PartState::Gives));
+}
+
+/// Flasher with lamps of so many watts behind it.
+fn flasher(type_name: &str, feed: &str, lamps: &str, watts: &[f64]) -> Rig {
+    let mut rig = supply();
+    rig.part("S1", "switch", &[]);
+    rig.part("U1", type_name, &[]);
+    rig.wire("P.1", &format!("U1.{feed}"));
+    rig.wire(&format!("U1.{lamps}"), "S1.1");
+    for (idx, watts) in watts.iter().enumerate() {
+        rig.part(&format!("H{idx}"), "lamp", &[("watts", *watts)]);
+        rig.wire("S1.2", &format!("H{idx}.1"));
+        rig.wire(&format!("H{idx}.2"), "M.1");
+    }
+    rig
+}
+
+#[test]
+fn a_thermal_flasher_flashes_with_its_own_load() {
+    let rig = flasher("flasher-thermal-2", "B", "L", &[21.0, 21.0]);
+    let network = rig.network();
+    assert!(network.at_rest().off.is_none());
+    assert_eq!(network.at_rest().on.state(rig.id("U1")), Some(PartState::Idle));
+    let on = measure(&network, &[("S1", "on")]);
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Flashing));
+    let unit = on.on.part(rig.id("U1")).expect("flasher");
+    assert_eq!(unit.state, PartState::Flashing);
+    // 60 to 120 a minute is what the law asks for (SI 1989/1796 Schedule 7, MOT inspection manual).
+    let rate = unit.flashes_per_minute.expect("rate");
+    assert!((60.0..120.0).contains(&rate), "{rate}");
+    let off = on.off.expect("dark phase");
+    assert_eq!(
+        off.part(rig.id("H0")).expect("lamp").elements[0].light.map(|light| light < 1e-6),
+        Some(true)
+    );
+}
+
+#[test]
+fn a_thermal_flasher_with_a_lamp_out_stops() {
+    let rig = flasher("flasher-thermal-2", "B", "L", &[21.0]);
+    let on = measure(&rig.network(), &[("S1", "on")]);
+    assert!(on.off.is_none());
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Dark));
+    // LED lamps draw still less.
+    let mut rig = flasher("flasher-thermal-2", "B", "L", &[]);
+    rig.part("H0", "led-lamp", &[]);
+    rig.wire("S1.2", "H0.+");
+    rig.wire("H0.-", "M.1");
+    let on = measure(&rig.network(), &[("S1", "on")]);
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Dark));
+}
+
+#[test]
+fn a_thermal_flasher_with_far_too_much_load_stays_lit() {
+    let rig = flasher("flasher-thermal-2", "B", "L", &[21.0, 21.0, 21.0, 21.0]);
+    let on = measure(&rig.network(), &[("S1", "on")]);
+    assert!(on.off.is_none());
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Lit));
+    assert_eq!(on.on.state(rig.id("U1")), Some(PartState::Working));
+}
+
+#[test]
+fn an_electronic_flasher_needs_its_earth() {
+    let mut rig = flasher("flasher-electronic-3", "49", "49a", &[21.0, 5.0]);
+    let on = measure(&rig.network(), &[("S1", "on")]);
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Dark));
+    assert!(on.off.is_none());
+    rig.wire("U1.31", "M.1");
+    let on = measure(&rig.network(), &[("S1", "on")]);
+    assert_eq!(on.on.state(rig.id("H0")), Some(PartState::Flashing));
+    assert_eq!(on.on.state(rig.id("H1")), Some(PartState::Flashing));
+}
+
+#[test]
+fn the_battery_follows_its_published_figures() {
+    // 12.66 V at rest when charged (motorhome.com); 4 to 8 mΩ at 50 Ah (practice).
+    assert!((assumed::battery_emf(12.0) - 12.66).abs() < 1e-12);
+    assert!((0.004..=0.008).contains(&assumed::battery_ohms(12.0, 50.0)));
+    assert!((0.003..=0.006).contains(&assumed::battery_ohms(6.0, 60.0)));
+}
+
+#[test]
+fn an_impossible_setting_is_refused() {
+    let mut rig = supply();
+    rig.part("S1", "ignition-switch", &[]);
+    rig.part("G1", "dynamo", &[]);
+    let network = rig.network();
+    let mut setting = network.rest();
+    network.put(&mut setting, "engine", "cranking").expect("name");
+    assert!(!network.is_possible(&setting));
+    assert!(network.ruled_out(&setting).is_some());
+    assert!(network.is_possible(&at(&network, &[("ignition", "on"), ("engine", "running")])));
+}
+
+#[test]
+fn a_part_taken_out_carries_nothing() {
+    let mut rig = supply();
+    rig.part("F1", "fuse-blade", &[]);
+    rig.part("H1", "lamp", &[]);
+    let wire = rig.wire("P.1", "F1.1");
+    rig.wire("F1.2", "H1.1");
+    rig.wire("H1.2", "M.1");
+    let network = rig.network();
+    assert!(network.at_rest().on.wire_amps(wire).expect("wire").0 > 1.0);
+    let blown = network.without(&[rig.id("F1")]).at_rest().on;
+    assert!(blown.wire_amps(wire).expect("wire").0.abs() < 1e-12);
+    assert_eq!(blown.part(rig.id("F1")), None);
+    assert_eq!(blown.state(rig.id("H1")), Some(PartState::Dark));
+    let dead = network.without(&[rig.id("B1")]).at_rest().on;
+    assert_eq!(rig.volts(&dead, "F1.1").map(f64::abs), Some(0.0));
+}
