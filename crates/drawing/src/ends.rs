@@ -37,7 +37,7 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
         };
         let Some((at, leaves)) = scene.place(here) else { continue };
         let n_before = match here {
-            SceneEnd::Pin { part, pin } => {
+            SceneEnd::Pin { part, pin } if leaves.is_some() => {
                 let count = taken.entry((part, pin)).or_default();
                 *count += 1;
                 *count - 1
@@ -45,7 +45,11 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
             _ => 0,
         };
         let text = block(scene, wire, there);
-        let mark = best(wire_idx, there.0, (at, leaves), n_before, &text, clutter);
+        let ways = match leaves {
+            Some(leaves) => vec![(leaves, 0.0)],
+            None => free_ways(scene, wire_idx, here, at, there.1 == 1),
+        };
+        let mark = best(wire_idx, there.0, (at, &ways), n_before, &text, clutter);
         clutter.add(mark.text.rect(), Kind::Lettering);
         for pair in mark.line.windows(2) {
             let stretch = Box2 { min: pair[0], max: pair[0] };
@@ -87,21 +91,19 @@ fn n_terminals(scene: &Scene<'_>, type_name: &str) -> usize {
 fn best(
     wire_idx: usize,
     to: SheetId,
-    (at, leaves): (Point, Option<Direction>),
+    (at, ways): (Point, &[(Direction, f64)]),
     n_before: usize,
     text: &Block,
     clutter: &Clutter,
 ) -> Continuation {
-    let all = [Direction::Right, Direction::Down, Direction::Left, Direction::Up];
-    let first: Vec<_> = leaves.map_or_else(|| all.to_vec(), |leaves| vec![leaves]);
     let mut best: Option<(f64, Continuation)> = None;
     let mut rank = 0.0;
-    for leaves in first {
-        for (line, points_to) in stubs(at, leaves, n_before) {
+    for (leaves, crowd) in ways {
+        for (line, points_to) in stubs(at, *leaves, n_before) {
             rank += 0.2;
             let tip = *line.last().expect("a stub has an end") + points_to.step() * ARROW;
             let (corner, align) = beyond(text, tip, points_to);
-            let cost = rank + cost(&line, text.rect(corner), tip, clutter);
+            let cost = rank + crowd + cost(&line, text.rect(corner), tip, clutter);
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 let text = Placed { block: text.clone(), corner, align };
                 best = Some((cost, Continuation { wire_idx, to, line, points_to, tip, text }));
@@ -109,6 +111,44 @@ fn best(
         }
     }
     best.expect("there is always a stub").1
+}
+
+/// Ways out of a dot, best first, with what each costs: a wire that comes from elsewhere comes from the left or from
+/// above, one that goes elsewhere goes right or down, and neither lies where the dot's other wires will run.
+fn free_ways(
+    scene: &Scene<'_>,
+    wire_idx: usize,
+    here: SceneEnd,
+    at: Point,
+    goes: bool,
+) -> Vec<(Direction, f64)> {
+    const CROWD: f64 = 6.0;
+    let order = if goes {
+        [Direction::Right, Direction::Down, Direction::Left, Direction::Up]
+    } else {
+        [Direction::Left, Direction::Up, Direction::Right, Direction::Down]
+    };
+    let others = scene.wires.iter().enumerate().filter(|(idx, _)| *idx != wire_idx);
+    let towards: Vec<Direction> = others
+        .filter_map(|(_, wire)| {
+            let other = match wire.ends {
+                [a, b] if a == here => b,
+                [a, b] if b == here => a,
+                _ => return None,
+            };
+            let away = scene.place(other)?.0 - at;
+            Some(match (away.x.abs() >= away.y.abs(), away.x > 0.0, away.y > 0.0) {
+                (true, true, _) => Direction::Right,
+                (true, false, _) => Direction::Left,
+                (false, _, true) => Direction::Down,
+                (false, _, false) => Direction::Up,
+            })
+        })
+        .collect();
+    let mut ways = order
+        .map(|way| (way, CROWD * towards.iter().filter(|&&taken| taken == way).count() as f64));
+    ways.sort_by(|a, b| a.1.total_cmp(&b.1));
+    ways.to_vec()
 }
 
 /// Ways for a stub: straight out, or out and round a corner.
