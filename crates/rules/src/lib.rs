@@ -3,6 +3,22 @@
 //! This crate does no I/O and remembers nothing between runs.
 #![warn(missing_docs)]
 
+mod check;
+mod ctx;
+mod feeds;
 mod finding;
+mod fix;
+mod islands;
+mod jobs;
+mod limits;
+mod roles;
+mod rule;
+mod rules;
+mod wiring;
+mod words;
 
+pub use check::{check_all, check_drawing, help, rule};
 pub use finding::{Finding, Fix, Level, NotChecked, Report, Trust};
+pub use jobs::{Job, colour_of_job, jobs_of_colour};
+pub use rule::{Needs, Rule};
+pub use rules::RULES;

@@ -1,0 +1,127 @@
+//! Running the rules over a car.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use loomwright_circuit::Car;
+use loomwright_electrics::{Exploration, Network};
+
+use crate::ctx::Ctx;
+use crate::rule::Out;
+use crate::{Finding, Level, Needs, NotChecked, RULES, Report, Rule};
+
+/// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
+/// the car after the alteration.
+///
+/// # Complexity
+/// About the number of wires times the ways to each.
+pub fn check_drawing(car: &Car, network: &Network) -> Report {
+    let ctx = Ctx::new(car, network, None);
+    report(&ctx, |rule| rule.needs == Needs::Drawing)
+}
+
+/// What all rules show, over the states visited so far. `network` is that of the car after the alteration.
+///
+/// # Complexity
+/// The drawing's share, and the visited states times the parts.
+pub fn check_all(car: &Car, network: &Network, exploration: &Exploration) -> Report {
+    let ctx = Ctx::new(car, network, Some(exploration));
+    report(&ctx, |_| true)
+}
+
+/// The rule of this code, in capitals or not.
+pub fn rule(code: &str) -> Option<&'static Rule> {
+    RULES.iter().find(|rule| rule.code.eq_ignore_ascii_case(code.trim()))
+}
+
+/// The help page of the rule of this code, in Markdown.
+pub fn help(code: &str) -> Option<&'static str> {
+    rule(code).map(|rule| rule.help)
+}
+
+fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
+    let mut report = Report { settings: ctx.network.possible_settings(), ..Report::default() };
+    if let Some(exploration) = ctx.exploration {
+        report.states = exploration.visits.len();
+        report.is_complete = exploration.is_complete;
+    }
+    for rule in RULES.iter().filter(|rule| wanted(rule)) {
+        let said = run(rule, ctx);
+        report.findings.extend(said.findings);
+        report.not_checked.extend(said.not_checked);
+    }
+    sort(&mut report.findings);
+    report.not_checked.sort();
+    report
+}
+
+fn sort(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        let key = |finding: &Finding| (finding.level, finding.code);
+        key(a)
+            .cmp(&key(b))
+            .then_with(|| a.parts.cmp(&b.parts))
+            .then_with(|| a.wires.cmp(&b.wires))
+            .then_with(|| a.says.cmp(&b.says))
+    });
+}
+
+/// Runs one rule; one that panics is said to have failed, and the others go on.
+fn run(rule: &Rule, ctx: &Ctx<'_>) -> Out {
+    let attempt = catch_unwind(AssertUnwindSafe(|| {
+        let mut out = Out::default();
+        (rule.check)(ctx, &mut out);
+        out
+    }));
+    attempt.unwrap_or_else(|_panic| {
+        let says = format!("The rule '{}' failed on this car and says nothing about it", rule.name);
+        let failed = rule.says(says).level(Level::Advice);
+        let failed = failed
+            .advise("Please report the car file with this message; the other rules are not affected");
+        let missing =
+            NotChecked { code: rule.code, says: format!("not checked: {}, the rule failed", rule.name) };
+        Out { findings: vec![failed], not_checked: vec![missing] }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_circuit::{Vehicle, Version};
+
+    use super::*;
+
+    const FAILS: Rule = Rule {
+        code: "ZZ01",
+        name: "always-fails",
+        title: "Fails",
+        level: Level::Danger,
+        since: "0.1.0",
+        help: "",
+        needs: Needs::Drawing,
+        check: |_, _| panic!("as meant"),
+    };
+
+    #[test]
+    fn a_rule_that_panics_becomes_a_finding_about_itself() {
+        let car = Car::new(Vehicle::default());
+        let network = Network::of(&car, Version::After);
+        let said = run(&FAILS, &Ctx::new(&car, &network, None));
+        assert_eq!(said.findings.len(), 1);
+        assert!(said.findings[0].says.contains("always-fails"));
+        assert_eq!(said.not_checked.len(), 1);
+    }
+
+    #[test]
+    fn codes_are_in_order_and_differ() {
+        for pair in RULES.windows(2) {
+            assert!(pair[0].code < pair[1].code, "{} before {}", pair[0].code, pair[1].code);
+        }
+    }
+
+    #[test]
+    fn an_empty_car_has_nothing_wrong() {
+        let car = Car::new(Vehicle::default());
+        let network = Network::of(&car, Version::After);
+        assert_eq!(check_drawing(&car, &network).findings, []);
+        assert!(help("pr01").is_some_and(|page| page.contains("## Why")));
+    }
+}

@@ -1,0 +1,364 @@
+//! What a rule reads: the car, its analysis, and what several rules derive from them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
+use loomwright_electrics::{Exploration, Move, Network, NoteKind, Settled, Visit};
+
+use crate::feeds::{Positions, Way, Ways};
+use crate::roles::{ControlRole, Roles};
+use crate::wiring::{LinkKind, Load, Mask, Spot, Wiring};
+
+/// What a rule reads.
+#[derive(Debug)]
+pub(crate) struct Ctx<'a> {
+    pub(crate) car: &'a Car,
+    pub(crate) network: &'a Network,
+    pub(crate) exploration: Option<&'a Exploration>,
+    /// The car after the alteration.
+    pub(crate) after: Side<'a>,
+    /// The car before it; nothing where there is no alteration.
+    pub(crate) before: Option<Side<'a>>,
+    pub(crate) roles: Roles,
+    /// For each relay of the wiring, its place in a state.
+    relay_order: Vec<Option<usize>>,
+}
+
+/// One version of the car, with all the ways in it.
+#[derive(Debug)]
+pub(crate) struct Side<'a> {
+    pub(crate) wiring: Wiring<'a>,
+    /// Ways from the live posts of the batteries.
+    pub(crate) live: Ways,
+    /// Ways from the earthed posts.
+    pub(crate) earth: Ways,
+    /// Joined to the earthed post by copper alone.
+    pub(crate) hard_earth: Vec<bool>,
+    /// Joined to the live post by copper alone.
+    pub(crate) hard_live: Vec<bool>,
+    /// The consumers that a wire can feed, by their number in the wiring.
+    fed_by: BTreeMap<WireId, Vec<usize>>,
+}
+
+/// Moves and setting that show a finding.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Shown {
+    pub(crate) moves: Vec<Move>,
+    pub(crate) setting: BTreeMap<String, String>,
+}
+
+/// Whether some positions can come about.
+#[derive(Debug, Clone)]
+pub(crate) enum Seen {
+    No,
+    /// Not tried; they look possible.
+    Likely(Shown),
+    Yes(Shown),
+}
+
+impl<'a> Ctx<'a> {
+    pub(crate) fn new(
+        car: &'a Car,
+        network: &'a Network,
+        exploration: Option<&'a Exploration>,
+    ) -> Self {
+        let after = Side::of(car, network, Version::After);
+        let is_altered = car.parts().values().any(|part| part.standing != Standing::AsFound)
+            || car.wires().values().any(|wire| wire.standing != Standing::AsFound);
+        let before = is_altered.then(|| Side::of(car, network, Version::Before));
+        let roles = Roles::guess(car, network, &after);
+        let relays: Vec<PartId> = network.relays().collect();
+        let relay_order = after
+            .wiring
+            .relays
+            .iter()
+            .map(|relay| relays.iter().position(|known| known == relay))
+            .collect();
+        Self { car, network, exploration, after, before, roles, relay_order }
+    }
+
+    /// A wire of the car; the wiring holds none that the car does not have.
+    pub(crate) fn wire(&self, id: WireId) -> Option<&'a Wire> {
+        self.car.wire(id)
+    }
+
+    pub(crate) fn part(&self, id: PartId) -> Option<(&'a Part, &'a PartType)> {
+        Some((self.car.part(id)?, self.car.type_of(id)?))
+    }
+
+    /// Rating of a fuse link, A; nothing where it is not known.
+    pub(crate) fn fuse_amps(&self, link: usize) -> Option<f64> {
+        fuse_amps(self.car, self.network, &self.after.wiring, link)
+    }
+
+    /// The least rating among the fuses of a way, with the link; nothing for a way without a known fuse.
+    pub(crate) fn weakest_fuse(&self, way: &Way) -> Option<(usize, f64)> {
+        way.fuses
+            .iter()
+            .filter_map(|&link| Some((link, self.fuse_amps(link)?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// Whether the positions can come about, and how.
+    pub(crate) fn seen(&self, needs: &Positions) -> Seen {
+        if let Some(exploration) = self.exploration {
+            let fits = |visit: &Visit| self.fits(&visit.settled, needs);
+            match exploration.visits.iter().position(fits) {
+                Some(visit) => return Seen::Yes(self.shown(visit)),
+                None if exploration.is_complete => return Seen::No,
+                None => {}
+            }
+        }
+        if self.is_impossible(needs) {
+            return Seen::No;
+        }
+        let mut shown = Shown::default();
+        for &(control, mask) in &needs.0 {
+            let Some(control) = self.network.controls().get(control) else { continue };
+            let position = mask.trailing_zeros() as usize;
+            if position > 0
+                && let Some(position) = control.positions.get(position)
+            {
+                shown.setting.insert(control.name.clone(), position.name.clone());
+                shown
+                    .moves
+                    .push(Move { control: control.name.clone(), position: position.name.clone() });
+            }
+        }
+        Seen::Likely(shown)
+    }
+
+    /// How positions come about, if they can. Without the states known, what depends on a relay is left for later.
+    pub(crate) fn holds(&self, needs: &Positions) -> Option<Shown> {
+        match self.seen(needs) {
+            Seen::Yes(shown) => Some(shown),
+            Seen::Likely(shown) => {
+                let n_controls = self.after.wiring.n_controls;
+                needs.0.iter().all(|&(control, _)| control < n_controls).then_some(shown)
+            }
+            Seen::No => None,
+        }
+    }
+
+    /// Whether a state has these positions.
+    pub(crate) fn fits(&self, settled: &Settled, needs: &Positions) -> bool {
+        needs.0.iter().all(|&(control, mask)| self.stands(settled, control, mask))
+    }
+
+    /// Whether a control, or a relay numbered after them, stands in one of these positions.
+    pub(crate) fn stands(&self, settled: &Settled, control: usize, mask: Mask) -> bool {
+        let n_controls = self.after.wiring.n_controls;
+        if control < n_controls {
+            return settled.state.setting.0.get(control).is_some_and(|&at| mask >> at & 1 == 1);
+        }
+        let relay = self.relay_order.get(control - n_controls).copied().flatten();
+        let is_in = relay.and_then(|relay| settled.state.pulled_in.get(relay).copied());
+        is_in.is_none_or(|is_in| mask >> u8::from(is_in) & 1 == 1)
+    }
+
+    /// The states visited, numbered.
+    pub(crate) fn visits(&self) -> impl Iterator<Item = (usize, &'a Visit)> + use<'a> {
+        self.exploration.into_iter().flat_map(|exploration| exploration.visits.iter().enumerate())
+    }
+
+    pub(crate) fn visit(&self, visit: usize) -> Option<&'a Visit> {
+        self.exploration?.visits.get(visit)
+    }
+
+    /// Whether the battery is shorted in a visit: what flows then is no load.
+    pub(crate) fn is_shorted(&self, visit: &Visit) -> bool {
+        visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
+    }
+
+    /// Whether the starter works in a visit.
+    pub(crate) fn is_cranking(&self, visit: &Visit) -> bool {
+        let at = |control: usize| {
+            let position = usize::from(*visit.settled.state.setting.0.get(control)?);
+            self.network.controls().get(control)?.positions.get(position)
+        };
+        let says = |control: usize, name: &str| at(control).is_some_and(|at| at.name == name);
+        self.roles.controls(ControlRole::Engine).any(|control| says(control, "cranking"))
+            || self.roles.controls(ControlRole::Ignition).any(|control| says(control, "start"))
+            || self.roles.starters().any(|load| {
+                let load = &self.after.wiring.loads[load];
+                visit.settled.on.part(load.part).is_some_and(|reading| reading.amps.0.abs() > 20.0)
+            })
+    }
+
+    /// Whether any part that a control works has a wire.
+    pub(crate) fn is_wired_control(&self, control: usize) -> bool {
+        let wiring = &self.after.wiring;
+        self.network.controls().get(control).is_some_and(|control| {
+            control.works.iter().any(|(part, _)| {
+                self.car.type_of(*part).is_some_and(|part_type| {
+                    part_type.terminals.iter().any(|terminal| {
+                        wiring
+                            .spot(*part, &terminal.name)
+                            .is_some_and(|spot| wiring.wires_at(spot).next().is_some())
+                    })
+                })
+            })
+        })
+    }
+
+    /// Wires that hang together, over terminals of the same part too, in order of their ids.
+    pub(crate) fn runs(&self, wires: &BTreeSet<WireId>) -> Vec<Vec<WireId>> {
+        let wiring = &self.after.wiring;
+        // Spots of one part count as one; the part's id stands for them.
+        let place = |spot: Spot| wiring.terminal(spot).map_or(Err(spot), |(part, _)| Ok(part));
+        let mut at: BTreeMap<Result<PartId, Spot>, Vec<WireId>> = BTreeMap::new();
+        let mut ends: BTreeMap<WireId, [Spot; 2]> = BTreeMap::new();
+        for (wire, spots) in wiring.wire_ends().filter(|(wire, _)| wires.contains(wire)) {
+            ends.insert(wire, spots);
+            for spot in spots {
+                at.entry(place(spot)).or_default().push(wire);
+            }
+        }
+        let mut left = wires.clone();
+        let mut runs = Vec::new();
+        while let Some(first) = left.first().copied() {
+            let (mut run, mut queue) = (Vec::new(), vec![first]);
+            while let Some(wire) = queue.pop() {
+                if left.remove(&wire) {
+                    run.push(wire);
+                    let spots = ends.get(&wire).into_iter().flatten();
+                    queue.extend(spots.flat_map(|&spot| &at[&place(spot)]).copied());
+                }
+            }
+            run.sort_unstable();
+            runs.push(run);
+        }
+        runs
+    }
+
+    fn is_impossible(&self, needs: &Positions) -> bool {
+        let controls = self.network.controls();
+        self.car.impossible().iter().any(|together| {
+            together.iter().all(|moment| {
+                needs.0.iter().any(|&(control, mask)| {
+                    controls.get(control).is_some_and(|control| {
+                        control.name == moment.control
+                            && control.positions.iter().enumerate().take(64).all(|(idx, position)| {
+                                mask >> idx & 1 == 0 || moment.positions.contains(&position.name)
+                            })
+                    })
+                })
+            })
+        })
+    }
+
+    /// How a visit is reached.
+    pub(crate) fn shown(&self, visit: usize) -> Shown {
+        let Some(exploration) = self.exploration else { return Shown::default() };
+        let Some(at) = exploration.visits.get(visit) else { return Shown::default() };
+        let controls = self.network.controls().iter();
+        let setting = controls
+            .zip(&at.settled.state.setting.0)
+            .filter(|(_, position)| **position != 0)
+            .filter_map(|(control, &position)| {
+                let position = control.positions.get(usize::from(position))?;
+                Some((control.name.clone(), position.name.clone()))
+            })
+            .collect();
+        Shown { moves: exploration.moves_to(visit), setting }
+    }
+
+    /// Number of a control, by its name.
+    pub(crate) fn control(&self, name: &str) -> Option<usize> {
+        self.network.controls().iter().position(|control| control.name == name)
+    }
+
+    /// Whether the live side of this car is plus, as its battery is wired.
+    pub(crate) fn is_plus_live(&self) -> bool {
+        let negative = self.car.vehicle().earth == loomwright_circuit::EarthPolarity::Negative;
+        self.after.wiring.supplies.first().map_or(negative, |supply| supply.is_plus_live)
+    }
+
+    /// Whether the alteration brings a wire.
+    pub(crate) fn is_new(&self, wire: WireId) -> bool {
+        self.wire(wire).is_some_and(|wire| wire.standing == Standing::ToFit)
+    }
+}
+
+fn fuse_amps(car: &Car, network: &Network, wiring: &Wiring<'_>, link: usize) -> Option<f64> {
+    let LinkKind::Fuse { part, element } = wiring.links[link].kind else { return None };
+    let part_type = car.type_of(part)?;
+    let is_fuse = |element: &loomwright_circuit::part_type::Element| {
+        matches!(element, loomwright_circuit::part_type::Element::Fuse { .. })
+    };
+    let nth = part_type.elements[..element].iter().filter(|element| is_fuse(element)).count();
+    network.fuse_carries(part).get(nth).copied().flatten().map(|amps| amps.0)
+}
+
+impl<'a> Side<'a> {
+    fn of(car: &'a Car, network: &Network, version: Version) -> Self {
+        let wiring = Wiring::of(car, network.controls(), version);
+        let earthed: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.earthed).collect();
+        let posts: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.live).collect();
+        let is_plus_live = wiring.supplies.first().is_none_or(|supply| supply.is_plus_live);
+        let hard_earth = wiring.hard_joined(&earthed);
+        let hard_live = wiring.hard_joined(&posts);
+        let live = Ways::from(&wiring, &posts, &hard_earth, !is_plus_live);
+        let earth = Ways::from(&wiring, &earthed, &hard_live, is_plus_live);
+        let mut side =
+            Self { wiring, live, earth, hard_earth, hard_live, fed_by: BTreeMap::new() };
+        side.fed_by = side.all_fed();
+        side
+    }
+
+    fn all_fed(&self) -> BTreeMap<WireId, Vec<usize>> {
+        let mut fed_by: BTreeMap<WireId, Vec<usize>> = BTreeMap::new();
+        for (load_idx, load) in self.wiring.loads.iter().enumerate() {
+            let mut wires = BTreeSet::new();
+            for end in load.ends.into_iter().filter(|&end| !self.hard_earth[end]) {
+                for way in self.live.regular(end) {
+                    wires.extend(self.wires_of(way));
+                }
+            }
+            for wire in wires {
+                fed_by.entry(wire).or_default().push(load_idx);
+            }
+        }
+        fed_by
+    }
+
+    /// The wires of a live way, from the battery.
+    pub(crate) fn wires_of(&self, way: &Way) -> Vec<WireId> {
+        wires_in(&self.wiring, &self.live.links_of(way))
+    }
+
+    /// Marked power of all consumers that a wire can feed, W.
+    pub(crate) fn watts(&self, wire: WireId) -> f64 {
+        self.fed_by(wire).iter().map(|&load| self.wiring.loads[load].watts).sum()
+    }
+
+    /// The consumers that a wire can feed, by their number in the wiring.
+    pub(crate) fn fed_by(&self, wire: WireId) -> &[usize] {
+        self.fed_by.get(&wire).map_or(&[], Vec::as_slice)
+    }
+
+    /// The end of a consumer that is fed, and the one that returns, as far as the wiring says.
+    pub(crate) fn fed_end(&self, load: &Load) -> Option<(Spot, Spot)> {
+        let [a, b] = load.ends;
+        let fed = |spot: Spot| self.live.reach(spot) && !self.hard_earth[spot];
+        match (fed(a), fed(b)) {
+            (true, false) => Some((a, b)),
+            (false, true) => Some((b, a)),
+            (true, true) if self.earth.reach(b) => Some((a, b)),
+            (true, true) if self.earth.reach(a) => Some((b, a)),
+            (true, true) => Some((a, b)),
+            (false, false) => None,
+        }
+    }
+}
+
+/// The wires among some links, in order.
+pub(crate) fn wires_in(wiring: &Wiring<'_>, links: &[usize]) -> Vec<WireId> {
+    links
+        .iter()
+        .filter_map(|&link| match wiring.links[link].kind {
+            LinkKind::Wire(wire) => Some(wire),
+            _ => None,
+        })
+        .collect()
+}

@@ -1,0 +1,154 @@
+//! Building the edits that fixes offer.
+
+use loomwright_circuit::{
+    Anchor, Car, Colour, ColourCode, Edit, End, Part, PartId, Placement, Point, RowId, Standing,
+    Wire, WireColour, WireId,
+};
+use loomwright_units::{Metres, WireArea};
+
+use crate::ctx::Ctx;
+use crate::wiring::Spot;
+
+/// How far apart the origins of two parts are kept, mm.
+const CLEAR: f64 = 20.0;
+
+/// Steps from a part in which a place for another is looked for, mm: below, beside, above.
+const STEPS: [(f64, f64); 10] = [
+    (0.0, 25.0),
+    (25.0, 25.0),
+    (-25.0, 25.0),
+    (25.0, 0.0),
+    (-25.0, 0.0),
+    (0.0, 50.0),
+    (0.0, -25.0),
+    (50.0, 25.0),
+    (-50.0, 25.0),
+    (0.0, 75.0),
+];
+
+/// A new part to fit near another, in a free place.
+pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part> {
+    let near = car.part(near)?;
+    let is_free = |at: Point| {
+        !car.parts().values().any(|part| part.sheet == near.sheet && part.place.at.distance(at) < CLEAR)
+    };
+    let places = STEPS.map(|(x, y)| near.place.at + Point::new(x, y));
+    let at = places.into_iter().find(|at| is_free(*at)).unwrap_or(places[0]);
+    Some(Part {
+        type_name: type_name.to_owned(),
+        label: String::new(),
+        standing: Standing::ToFit,
+        sheet: near.sheet,
+        place: Placement { at, ..Placement::default() },
+        facts: std::collections::BTreeMap::new(),
+        controls: std::collections::BTreeMap::new(),
+        note: String::new(),
+    })
+}
+
+/// The id that a part will have once placed.
+pub(crate) fn id_once_placed(car: &Car, part: &Part) -> Option<PartId> {
+    let patch = car.plan(Edit::Place(part.clone())).ok()?;
+    patch.rows().find_map(|row| match row {
+        RowId::Part(id) => Some(*id),
+        _ => None,
+    })
+}
+
+/// A wire to fit between two terminals.
+pub(crate) fn wire_to_fit(
+    from: Anchor,
+    to: Anchor,
+    colour: Option<WireColour>,
+    size: Option<WireArea>,
+    metres: f64,
+) -> Wire {
+    let end = |at| End { at, fitting: None };
+    let mut wire = Wire::new("", end(from), end(to));
+    wire.standing = Standing::ToFit;
+    wire.colour = colour;
+    wire.size = size;
+    wire.length = Some(Metres(metres));
+    wire
+}
+
+/// Black, the colour of earth leads in BS AU 7; brown in the German code.
+pub(crate) fn earth_colour(car: &Car) -> WireColour {
+    match car.vehicle().colours {
+        ColourCode::Din => WireColour::plain(Colour::Brown),
+        _ => WireColour::plain(Colour::Black),
+    }
+}
+
+impl Ctx<'_> {
+    /// The terminal at a spot as a wire's end.
+    pub(crate) fn anchor(&self, spot: Spot) -> Option<Anchor> {
+        let (part, terminal) = self.after.wiring.terminal(spot)?;
+        Some(Anchor::terminal(part, terminal))
+    }
+
+    /// Gives each wire another size.
+    pub(crate) fn resize(&self, sizes: &[(WireId, WireArea)]) -> Option<Edit> {
+        let edits: Option<Vec<Edit>> = sizes
+            .iter()
+            .map(|&(id, size)| {
+                let mut wire = self.wire(id)?.clone();
+                wire.size = Some(size);
+                Some(Edit::AlterWire(id, wire))
+            })
+            .collect();
+        all(edits?)
+    }
+
+    /// Sets a fact of a part.
+    pub(crate) fn set_fact(&self, id: PartId, name: &str, value: f64) -> Option<Edit> {
+        let mut part = self.car.part(id)?.clone();
+        part.facts.insert(name.to_owned(), value);
+        Some(Edit::SetPart(id, part))
+    }
+
+    /// Places an earth point near the part of this terminal and runs a lead to it.
+    pub(crate) fn earth_lead(&self, spot: Spot, size: Option<WireArea>) -> Option<Edit> {
+        let (part, _) = self.after.wiring.terminal(spot)?;
+        let earth = part_near(self.car, part, "body-earth")?;
+        let earth_id = id_once_placed(self.car, &earth)?;
+        let to = Anchor::terminal(earth_id, "1");
+        let wire = wire_to_fit(self.anchor(spot)?, to, Some(earth_colour(self.car)), size, 0.5);
+        Some(Edit::All(vec![Edit::Place(earth), Edit::Run(wire)]))
+    }
+
+    /// Changes the wires at two terminals of a part over.
+    pub(crate) fn swap_terminals(&self, part: PartId, a: &str, b: &str) -> Option<Edit> {
+        let mut edits = Vec::new();
+        for (id, wire) in self.car.wires() {
+            if !self.after.wiring.version.has(wire.standing) {
+                continue;
+            }
+            let mut changed = wire.clone();
+            for end in [&mut changed.from, &mut changed.to] {
+                if let Anchor::Terminal { part: at, terminal } = &mut end.at
+                    && *at == part
+                {
+                    if terminal == a {
+                        b.clone_into(terminal);
+                    } else if terminal == b {
+                        a.clone_into(terminal);
+                    }
+                }
+            }
+            if changed != *wire {
+                edits.push(Edit::AlterWire(*id, changed));
+            }
+        }
+        all(edits)
+    }
+}
+
+/// Several edits as one; nothing where there is none.
+pub(crate) fn all(mut edits: Vec<Edit>) -> Option<Edit> {
+    match edits.len() {
+        0 => None,
+        1 => edits.pop(),
+        _ => Some(Edit::All(edits)),
+    }
+}

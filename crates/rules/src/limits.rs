@@ -1,0 +1,130 @@
+//! What cable may carry, as rules judge it, and the sizes and ratings that can be bought.
+
+use loomwright_circuit::{Insulation, WireId};
+use loomwright_electrics::cable;
+use loomwright_units::WireArea;
+
+use crate::Level;
+use crate::ctx::Ctx;
+
+/// What a wire may carry all day.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rated {
+    /// By its own table; with the cover unknown, as ordinary PVC.
+    pub(crate) amps: f64,
+    /// With the cover unknown, as thin-wall; else the same.
+    pub(crate) best_amps: f64,
+    pub(crate) source: &'static str,
+    pub(crate) is_cover_known: bool,
+    pub(crate) square_mm: f64,
+}
+
+/// Over the PVC figure by more than this, a wire of unknown cover is judged as if it were PVC (practice).
+const DOUBT: f64 = 1.25;
+
+impl Rated {
+    /// How bad a current or fuse rating is for this wire; nothing where it is within its limit. With the cover
+    /// unknown, a current that thin-wall cable would bear is advice to find out.
+    pub(crate) fn judge(&self, amps: f64) -> Option<Level> {
+        if amps <= self.amps * HAIR {
+            None
+        } else if amps > self.best_amps * HAIR || amps > self.amps * DOUBT {
+            Some(Level::Danger)
+        } else {
+            Some(Level::Advice)
+        }
+    }
+}
+
+/// Room for rounding.
+const HAIR: f64 = 1.0 + 1e-9;
+
+impl Ctx<'_> {
+    /// What a wire may carry; nothing where its size is not known.
+    pub(crate) fn rated(&self, wire: WireId) -> Option<Rated> {
+        let wire = self.wire(wire)?;
+        Some(rated(wire.size?, wire.insulation))
+    }
+}
+
+pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {
+    let rating = cable::rating(size, Some(insulation.unwrap_or(Insulation::Pvc)));
+    let best = match insulation {
+        Some(_) => rating,
+        None => cable::rating(size, Some(Insulation::ThinWall)),
+    };
+    Rated {
+        amps: rating.amps.0,
+        best_amps: best.amps.0.max(rating.amps.0),
+        source: rating.source,
+        is_cover_known: insulation.is_some(),
+        square_mm: size.square_mm(),
+    }
+}
+
+/// Sizes that automotive cable is sold in, mm².
+///
+/// # Source
+/// UK vehicle-cable suppliers' lists.
+const SIZES: [f64; 14] =
+    [0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0];
+
+/// The smallest size sold that carries this current, from the present one up.
+pub(crate) fn size_for(amps: f64, from: WireArea, insulation: Option<Insulation>) -> Option<WireArea> {
+    let sizes = SIZES.into_iter().filter(|size| *size > from.square_mm());
+    sizes
+        .filter_map(|size| WireArea::new(size).ok())
+        .find(|size| rated(*size, insulation).amps >= amps)
+}
+
+/// The next size sold above this area, mm².
+pub(crate) fn size_above(square_mm: f64) -> Option<WireArea> {
+    let size = SIZES.into_iter().find(|size| *size >= square_mm * 0.999)?;
+    WireArea::new(size).ok()
+}
+
+/// Ratings of blade fuses, A.
+///
+/// # Source
+/// ISO 8820-3; "Fuse colors - what do they mean?", fuselayouts.com. Above 40 A the large type.
+pub(crate) const BLADES: [f64; 14] =
+    [2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 80.0];
+
+/// Markings of old British glass fuses, A: what they blow at, twice what they carry.
+///
+/// # Source
+/// Fuse chart as posted to a club list on 30 April 2020; 2:1 rule applied to the others (practice).
+pub(crate) const GLASS_BLOWS: [f64; 8] = [5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 35.0, 50.0];
+
+/// The largest rating sold that is at most this.
+pub(crate) fn blade_at_most(amps: f64) -> Option<f64> {
+    BLADES.into_iter().rev().find(|rating| *rating <= amps * HAIR)
+}
+
+/// The largest old glass marking that carries at most this.
+pub(crate) fn glass_at_most(amps: f64) -> Option<f64> {
+    GLASS_BLOWS.into_iter().rev().find(|blows| blows / 2.0 <= amps * HAIR)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn doubt_about_the_cover_is_not_danger() {
+        let size = WireArea::new(1.0).expect("size");
+        let unknown = rated(size, None);
+        assert_eq!(unknown.judge(8.0), None);
+        assert_eq!(unknown.judge(10.0), Some(Level::Advice));
+        assert_eq!(unknown.judge(15.0), Some(Level::Danger));
+        assert_eq!(rated(size, Some(Insulation::Pvc)).judge(10.0), Some(Level::Danger));
+        assert_eq!(rated(size, Some(Insulation::ThinWall)).judge(15.0), None);
+    }
+
+    #[test]
+    fn the_fuse_offered_never_exceeds_the_wire() {
+        assert_eq!(blade_at_most(17.5), Some(15.0));
+        assert_eq!(blade_at_most(1.0), None);
+        assert_eq!(glass_at_most(8.75), Some(15.0));
+    }
+}

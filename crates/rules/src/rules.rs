@@ -1,0 +1,42 @@
+//! The rules, in the order of their codes.
+
+mod alive_through_lamp;
+mod battery_shorted;
+mod colour_contradicts_job;
+mod contact_overloaded;
+mod end_left_open;
+mod feeds_joined;
+mod flashers_joined;
+mod fuse_above_wire;
+mod glass_fuse_unread;
+mod hazard_warning_stops;
+mod lamp_dimmed;
+mod live_wire_unfused;
+mod load_without_earth;
+mod polarity_reversed;
+mod promise_broken;
+mod wire_overloaded;
+mod wire_unmeasured;
+
+use crate::Rule;
+
+/// Every rule, in the order of the codes.
+pub const RULES: &[Rule] = &[
+    alive_through_lamp::RULE,
+    wire_overloaded::RULE,
+    colour_contradicts_job::RULE,
+    load_without_earth::RULE,
+    flashers_joined::RULE,
+    hazard_warning_stops::RULE,
+    polarity_reversed::RULE,
+    promise_broken::RULE,
+    fuse_above_wire::RULE,
+    live_wire_unfused::RULE,
+    glass_fuse_unread::RULE,
+    battery_shorted::RULE,
+    feeds_joined::RULE,
+    contact_overloaded::RULE,
+    lamp_dimmed::RULE,
+    end_left_open::RULE,
+    wire_unmeasured::RULE,
+];

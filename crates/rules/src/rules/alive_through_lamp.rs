@@ -1,0 +1,122 @@
+//! A circuit that is alive through another consumer while its own feed is open: back-feed.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::PartId;
+use loomwright_electrics::Visit;
+use loomwright_units::Volts;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::islands::Islands;
+use crate::rule::{Needs, Out, Rule};
+use crate::rules::load_without_earth::unearthed;
+use crate::wiring::{Load, LoadKind, Spot};
+
+pub(super) const RULE: Rule = Rule {
+    code: "BF01",
+    name: "alive-through-lamp",
+    title: "Back-feed",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("alive_through_lamp.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// Less than this share of marked volts across a consumer that should be off does nothing that one would see: 1 V in
+/// a 12 V car (practice).
+const FELT: f64 = 1.0 / 12.0;
+
+/// One back-feed: through a consumer into others.
+struct Feed {
+    visit: usize,
+    volts: f64,
+    victims: BTreeSet<PartId>,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let known: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
+    let mut feeds: BTreeMap<PartId, Feed> = BTreeMap::new();
+    for (visit_idx, visit) in ctx.visits() {
+        if !ctx.is_shorted(visit) {
+            in_visit(ctx, visit_idx, visit, &known, &mut feeds);
+        }
+    }
+    for (through, feed) in merged(feeds) {
+        let victims = ctx.part_names(feed.victims.iter().copied());
+        let verb = if feed.victims.len() == 1 { "has" } else { "have" };
+        let says = format!(
+            "{victims} {verb} {} through {} while the proper feed is open",
+            Volts((feed.volts * 10.0).round() / 10.0),
+            ctx.part_name(through),
+        );
+        out.push(
+            RULE.says(says)
+                .advise("Give each its own feed and earth, or a diode in the lead between them")
+                .parts([through])
+                .parts(feed.victims)
+                .figure("volts", feed.volts)
+                .shown(ctx.shown(feed.visit))
+                .source("practice: over 1 V where nothing should be"),
+        );
+    }
+}
+
+fn in_visit(
+    ctx: &Ctx<'_>,
+    visit_idx: usize,
+    visit: &Visit,
+    known: &BTreeSet<Spot>,
+    feeds: &mut BTreeMap<PartId, Feed>,
+) {
+    let islands = Islands::of(ctx, visit);
+    let wiring = &ctx.after.wiring;
+    for through in wiring.loads.iter().filter(|load| load.kind != LoadKind::Voltmeter) {
+        let Some(between) = islands.beyond(through) else { continue };
+        if known.iter().any(|&end| islands.are_one(end, between)) {
+            continue;
+        }
+        for victim in &wiring.loads {
+            let is_other = (victim.part, victim.element) != (through.part, through.element);
+            if !is_other || victim.kind == LoadKind::Voltmeter || !islands.leads_to_earth(victim, between)
+            {
+                continue;
+            }
+            let Some(volts) = felt(ctx, visit, victim) else { continue };
+            let feed = feeds.entry(through.part).or_insert_with(|| Feed {
+                visit: visit_idx,
+                volts,
+                victims: BTreeSet::new(),
+            });
+            feed.victims.insert(victim.part);
+            if volts > feed.volts * 1.05 {
+                (feed.volts, feed.visit) = (volts, visit_idx);
+            }
+        }
+    }
+}
+
+/// Volts across a consumer, where they are enough to notice.
+fn felt(ctx: &Ctx<'_>, visit: &Visit, victim: &Load) -> Option<f64> {
+    let volts_at = |spot: Spot| {
+        let (part, terminal) = ctx.after.wiring.terminal(spot)?;
+        Some(visit.settled.on.volts(part, terminal)?.0)
+    };
+    let volts = (volts_at(victim.ends[0])? - volts_at(victim.ends[1])?).abs();
+    (volts > FELT * ctx.car.vehicle().voltage.volts().0).then_some(volts)
+}
+
+/// Two lamps of one circuit that are both the way in for the other's victims are one cause: the first speaks.
+fn merged(feeds: BTreeMap<PartId, Feed>) -> BTreeMap<PartId, Feed> {
+    let mut merged: BTreeMap<PartId, Feed> = BTreeMap::new();
+    for (through, feed) in feeds {
+        let twin = merged.values_mut().find(|known| known.victims == feed.victims);
+        match twin {
+            Some(known) if known.volts >= feed.volts => {}
+            Some(known) => (known.volts, known.visit) = (feed.volts, feed.visit),
+            None => drop(merged.insert(through, feed)),
+        }
+    }
+    merged
+}

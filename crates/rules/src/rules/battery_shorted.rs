@@ -1,0 +1,66 @@
+//! A straight path from the battery's live post to its earthed one.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::feeds::{Positions, Way};
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+
+pub(super) const RULE: Rule = Rule {
+    code: "SU01",
+    name: "battery-shorted",
+    title: "Short circuit",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("battery_shorted.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    // The shortest way of each set of positions speaks for all that need the same.
+    let mut shorts: BTreeMap<&Positions, (&Way, Vec<usize>)> = BTreeMap::new();
+    let earths = (0..side.wiring.n_spots()).filter(|&spot| side.hard_earth[spot]);
+    for way in earths.flat_map(|spot| side.live.to(spot)).filter(|way| !way.is_limited) {
+        let links = side.live.links_of(way);
+        // A diode across the supply is a part the wrong way round, which has its own rule.
+        let is_diode = |&link: &usize| matches!(side.wiring.links[link].kind, LinkKind::Diode(_));
+        if links.iter().any(is_diode) {
+            continue;
+        }
+        let known = shorts.get(&way.needs).map_or(usize::MAX, |(_, known)| known.len());
+        if links.len() < known {
+            shorts.insert(&way.needs, (way, links));
+        }
+    }
+    for (needs, (way, links)) in shorts {
+        let Some(shown) = ctx.holds(needs) else { continue };
+        let parts: Vec<PartId> =
+            links.iter().filter_map(|&link| side.wiring.links[link].kind.part()).collect();
+        let wires = side.wires_of(way);
+        let through = if parts.is_empty() {
+            ctx.wire_names(wires.iter().copied())
+        } else {
+            ctx.part_names(parts.iter().copied())
+        };
+        let ends = if way.fuses.is_empty() {
+            "with nothing to blow".to_owned()
+        } else {
+            let names: Vec<String> = way.fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
+            format!("and blows {}", crate::words::list(&names))
+        };
+        out.push(
+            RULE.says(format!("The battery is shorted through {through}, {ends}"))
+                .advise("Take the straight path to earth away; a lamp, motor or coil belongs in it")
+                .parts(parts)
+                .wires(wires)
+                .shown(shown)
+                .source("IEC 60364-4-43, 434: a short circuit is to be broken or not to occur"),
+        );
+    }
+}

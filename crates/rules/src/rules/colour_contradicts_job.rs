@@ -1,0 +1,94 @@
+//! A wire whose colour says one thing in BS AU 7 while the wire does another.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{ColourCode, Edit, WireColour, WireId};
+
+use crate::ctx::Ctx;
+use crate::fix::all;
+use crate::jobs::{Job, job_at, jobs_of_colour};
+use crate::rule::{Needs, Out, Rule};
+use crate::{Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "CO01",
+    name: "colour-contradicts-job",
+    title: "Misleading colour",
+    level: Level::Advice,
+    since: "0.1.0",
+    help: include_str!("colour_contradicts_job.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// Battery cable is black or bare on either side, mm² (practice).
+const BATTERY_CABLE: f64 = 9.6;
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let code = ctx.car.vehicle().colours;
+    if !matches!(code, ColourCode::BsAu7 | ColourCode::BsAu7a) {
+        return;
+    }
+    let mut groups: BTreeMap<(WireColour, Job), Vec<WireId>> = BTreeMap::new();
+    let mut lying_black: Vec<WireId> = Vec::new();
+    for (id, ends) in ctx.after.wiring.wire_ends() {
+        let Some(wire) = ctx.wire(id) else { continue };
+        let Some(colour) = wire.colour else { continue };
+        let settled = jobs_of_colour(colour);
+        let is_cable = wire.size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE);
+        if settled.is_empty() || is_cable {
+            continue;
+        }
+        match job_at(&ctx.after, &ctx.roles, id, ends) {
+            Some(job) if !settled.contains(&job) => {
+                groups.entry((colour, job)).or_default().push(id);
+            }
+            None if settled == [Job::Earth] && is_live(ctx, ends) => lying_black.push(id),
+            _ => {}
+        }
+    }
+    for ((colour, job), wires) in groups {
+        let Some(right) = job.colour(code) else { continue };
+        let says = format!(
+            "{} is {}; {} stands for {}",
+            ctx.wire_names(wires.iter().copied()),
+            job.words(),
+            colour.words(),
+            jobs_of_colour(colour)[0].words(),
+        );
+        let edit = recolour(ctx, &wires, right);
+        out.push(
+            RULE.says(says)
+                .advise(format!("Use {}, or sleeve and label both ends", right.words()))
+                .wires(wires)
+                .source("BS AU 7a:1983")
+                .fix(format!("Take {} instead", right.words()), Trust::Safe, edit),
+        );
+    }
+    if !lying_black.is_empty() {
+        let names = ctx.wire_names(lying_black.iter().copied());
+        out.push(
+            RULE.says(format!("{names} can be live; black stands for an earth lead"))
+                .advise("Use the colour of the feed it comes from, or sleeve and label both ends")
+                .wires(lying_black)
+                .source("BS AU 7a:1983"),
+        );
+    }
+}
+
+fn is_live(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
+    ends.iter().any(|&end| ctx.after.live.reach(end) && !ctx.after.hard_earth[end])
+}
+
+/// Only for wires still to be run: one that is there has the colour it has.
+fn recolour(ctx: &Ctx<'_>, wires: &[WireId], right: WireColour) -> Option<Edit> {
+    if !wires.iter().all(|wire| ctx.is_new(*wire)) {
+        return None;
+    }
+    let edits = wires.iter().filter_map(|&id| {
+        let mut wire = ctx.wire(id)?.clone();
+        wire.colour = Some(right);
+        Some(Edit::SetWire(id, wire))
+    });
+    all(edits.collect())
+}

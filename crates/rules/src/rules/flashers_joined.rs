@@ -1,0 +1,64 @@
+//! Two flasher units that can drive the same lamps at once.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::{Ctx, Shown};
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "IN01",
+    name: "flashers-joined",
+    title: "Two flashers at once",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("flashers_joined.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    let mut pairs: BTreeMap<[PartId; 2], (Shown, Vec<PartId>)> = BTreeMap::new();
+    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
+        if !load.kind.is_light() || ctx.roles.load(load_idx) == Some(Role::TellTale) {
+            continue;
+        }
+        for end in load.ends {
+            let fed: Vec<_> = side.live.to(end).filter_map(|way| Some((way.flasher?, way))).collect();
+            for (a_idx, (a, way_a)) in fed.iter().enumerate() {
+                for (b, way_b) in fed[a_idx + 1..].iter().filter(|(b, _)| b != a) {
+                    let pair = [*a.min(b), *a.max(b)];
+                    if let Some((_, lamps)) = pairs.get_mut(&pair) {
+                        if !lamps.contains(&load.part) {
+                            lamps.push(load.part);
+                        }
+                    } else if let Some(both) = way_a.needs.with(&way_b.needs)
+                        && let Some(shown) = ctx.holds(&both)
+                    {
+                        pairs.insert(pair, (shown, vec![load.part]));
+                    }
+                }
+            }
+        }
+    }
+    for ([a, b], (shown, lamps)) in pairs {
+        let says = format!(
+            "{} and {} can both drive {} at once, and drift in and out of step",
+            ctx.part_name(a),
+            ctx.part_name(b),
+            ctx.part_names(lamps.iter().copied()),
+        );
+        out.push(
+            RULE.says(says)
+                .advise("Let the hazard switch take the lamps, or the flasher's feed, away from the stalk")
+                .parts([a, b])
+                .parts(lamps)
+                .shown(shown)
+                .source("practice: the indicator feed is broken while hazard warning is on"),
+        );
+    }
+}

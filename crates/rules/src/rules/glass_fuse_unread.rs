@@ -1,0 +1,58 @@
+//! A glass fuse whose number may mean what it carries or what it blows at.
+
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+use crate::words::list;
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "PR03",
+    name: "glass-fuse-unread",
+    title: "Fuse rating not known",
+    level: Level::Advice,
+    since: "0.1.0",
+    help: include_str!("glass_fuse_unread.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let wiring = &ctx.after.wiring;
+    let fuses: Vec<usize> = (0..wiring.links.len())
+        .filter(|&link| matches!(wiring.links[link].kind, LinkKind::Fuse { .. }))
+        .filter(|&link| ctx.fuse_amps(link).is_none())
+        .filter(|&link| wiring.links[link].ends.iter().all(|&end| wiring.wires_at(end).next().is_some()))
+        .collect();
+    if fuses.is_empty() {
+        return;
+    }
+    let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
+    out.push(finding(ctx, &fuses, &names));
+    let what = format!("the wires behind {}, whose rating is not known", list(&names));
+    out.not_checked(&RULE, &what);
+}
+
+fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
+    let is_one = fuses.len() == 1;
+    let says = format!(
+        "What {} {} is not known: an old British 35 A blows at 35 A and carries 17.5 A",
+        list(names),
+        if is_one { "carries" } else { "carry" },
+    );
+    let parts = fuses.iter().filter_map(|&fuse| ctx.after.wiring.links[fuse].kind.part());
+    let finding = RULE
+        .says(says)
+        .advise("Read the paper strip in the glass, and enter what it carries or what it blows at")
+        .parts(parts)
+        .source("fuse chart posted to a club list on 30 April 2020: carries half of its marking");
+    let [fuse] = fuses else { return finding };
+    let Some(part) = ctx.after.wiring.links[*fuse].kind.part() else { return finding };
+    match ctx.fuse_facts(*fuse) {
+        (_, Some(blows)) => {
+            let edit = ctx.set_fact(part, &blows, 35.0);
+            finding.fix("It blows at 35 A", Trust::Ask, edit)
+        }
+        _ => finding,
+    }
+}

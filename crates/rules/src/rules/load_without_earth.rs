@@ -1,0 +1,158 @@
+//! A consumer from which current cannot get back to the battery.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Body, Edit, PartId};
+use loomwright_units::WireArea;
+
+use crate::ctx::{Ctx, Side};
+use crate::fix::{earth_colour, wire_to_fit};
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "EA01",
+    name: "load-without-earth",
+    title: "No earth",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("load_without_earth.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    if side.wiring.supplies.is_empty() {
+        return;
+    }
+    let mut groups: BTreeMap<Spot, Vec<usize>> = BTreeMap::new();
+    for (load, end) in unearthed(ctx) {
+        let island = side.wiring.joined_anyhow(end);
+        let first = island.iter().position(|&is_in| is_in).unwrap_or(end);
+        groups.entry(first).or_default().push(load);
+    }
+    for (first, loads) in groups {
+        out.push(finding(ctx, first, &loads));
+    }
+}
+
+/// Consumers that are fed and cannot return, with the end they should return from.
+pub(super) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
+    let side = &ctx.after;
+    let loads = side.wiring.loads.iter().enumerate();
+    loads
+        .filter(|(_, load)| load.kind != LoadKind::Voltmeter)
+        .filter_map(|(load_idx, load)| {
+            let fed = load.ends.map(|end| side.live.reach(end) && !side.hard_earth[end]);
+            let earthed = load.ends.map(|end| side.earth.reach(end));
+            if earthed[0] || earthed[1] {
+                return None;
+            }
+            let back = match fed {
+                [true, false] => load.ends[1],
+                [false, true] => load.ends[0],
+                [true, true] => return both_fed(ctx, load_idx),
+                [false, false] => return None,
+            };
+            (!returns_through_another(ctx, load_idx, back)).then_some((load_idx, back))
+        })
+        .collect()
+}
+
+/// A tell-tale between two live ends returns through the lamps of the other; anything larger does not.
+fn both_fed(ctx: &Ctx<'_>, load_idx: usize) -> Option<(usize, Spot)> {
+    let load = &ctx.after.wiring.loads[load_idx];
+    let other_end = load.ends[1];
+    (!returns_through_another(ctx, load_idx, other_end)
+        && !returns_through_another(ctx, load_idx, load.ends[0]))
+    .then_some((load_idx, other_end))
+}
+
+/// Whether a small lamp or a coil is meant to return through something else: a generator's field, or other lamps.
+fn returns_through_another(ctx: &Ctx<'_>, load_idx: usize, back: Spot) -> bool {
+    let side = &ctx.after;
+    let load = &side.wiring.loads[load_idx];
+    let island = side.wiring.joined_anyhow(back);
+    let at_generator =
+        side.wiring.generators.iter().any(|g| g.warning.is_some_and(|warning| island[warning]));
+    let is_small = load.kind == LoadKind::Coil
+        || matches!(ctx.roles.load(load_idx), Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp))
+        || load.watts <= 3.0;
+    at_generator || (is_small && through_others(side, load_idx, &island))
+}
+
+fn through_others(side: &Side<'_>, load_idx: usize, island: &[bool]) -> bool {
+    side.wiring.loads.iter().enumerate().any(|(other_idx, other)| {
+        let [a, b] = other.ends;
+        other_idx != load_idx
+            && ((island[a] && side.earth.reach(b)) || (island[b] && side.earth.reach(a)))
+    })
+}
+
+fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
+    let side = &ctx.after;
+    let rows = unearthed(ctx);
+    let back = rows.iter().find(|(load, _)| loads.contains(load)).map_or(first, |(_, end)| *end);
+    let island = side.wiring.joined_anyhow(back);
+    let parts: Vec<PartId> = loads.iter().map(|&load| side.wiring.loads[load].part).collect();
+    let names = ctx.part_names(parts.iter().copied().collect::<std::collections::BTreeSet<_>>());
+    let is_coil = loads.iter().all(|&load| side.wiring.loads[load].kind == LoadKind::Coil);
+    let through = through_others(side, loads[0], &island);
+    let is_bare = side.wiring.wires_at(back).next().is_none();
+    let says = if island[BODY] {
+        format!("Nothing joins the body to the battery, so current from {names} cannot get home")
+    } else if island[ENGINE] {
+        format!("Nothing joins the engine to the battery, so current from {names} cannot get home")
+    } else if through {
+        format!("{names} can reach earth only through another lamp or motor")
+    } else if is_bare {
+        format!("Nothing leads from {} to earth: current gets in and cannot get home", ctx.terminal_name(back))
+    } else {
+        format!("The lead from {} never reaches earth", ctx.terminal_name(back))
+    };
+    let finding = RULE
+        .says(says)
+        .level(if is_coil { Level::Fault } else { Level::Danger })
+        .advise("Run a lead to bare metal, or back to the battery's earthed post")
+        .parts(parts)
+        .wires(side.wiring.wires_at(back))
+        .source("practice");
+    let (title, edit) = cure(ctx, back, &island, is_bare);
+    finding.fix(title, Trust::Ask, edit)
+}
+
+fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static str, Option<Edit>) {
+    let side = &ctx.after;
+    if island[BODY] {
+        return ("Strap the body to the battery", strap(ctx, island));
+    }
+    let can_earth = ctx.car.vehicle().body == Body::Steel && side.earth.reach(BODY);
+    if is_bare && can_earth {
+        let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
+        let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
+        let feed = fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
+        return ("Add an earth point and a lead to it", ctx.earth_lead(back, feed));
+    }
+    ("", None)
+}
+
+/// Copper of the strap offered from battery to body, mm² (practice: as thick as the battery cable).
+const STRAP: f64 = 16.0;
+
+fn strap(ctx: &Ctx<'_>, island: &[bool]) -> Option<Edit> {
+    let wiring = &ctx.after.wiring;
+    let post = wiring.supplies.first()?.earthed;
+    let is_point = |(part, _): &(PartId, &str)| {
+        ctx.car.part(*part).is_some_and(|part| part.type_name == "body-earth")
+    };
+    let point = (0..island.len())
+        .filter(|&spot| island[spot])
+        .find(|&spot| wiring.terminal(spot).as_ref().is_some_and(is_point))?;
+    let size = WireArea::new(STRAP).ok();
+    let colour = Some(earth_colour(ctx.car));
+    let wire = wire_to_fit(ctx.anchor(post)?, ctx.anchor(point)?, colour, size, 0.5);
+    Some(Edit::Run(wire))
+}

@@ -1,0 +1,131 @@
+//! A wire that carries more than its size allows.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::WireId;
+use loomwright_units::Amps;
+
+use crate::ctx::Ctx;
+use crate::limits::size_for;
+use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "CA01",
+    name: "wire-overloaded",
+    title: "Overloaded wire",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("wire_overloaded.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// What a conductor stands for a short time: I = k · S / √t, with k = 115 for PVC-covered copper.
+///
+/// # Source
+/// IEC 60364-5-54, table of k for copper in PVC, 70 °C to 160 °C.
+const ADIABATIC: f64 = 115.0;
+
+/// The longest that a starter is worked at a time, s (practice: not over half a minute).
+const CRANKING_SECONDS: f64 = 30.0;
+
+#[derive(Debug, Clone, Copy)]
+struct Over {
+    amps: f64,
+    limit: f64,
+    level: Level,
+    visit: usize,
+    source: &'static str,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let over = overloaded(ctx);
+    let wires: BTreeSet<WireId> = over.keys().copied().collect();
+    for mut run in ctx.runs(&wires) {
+        run.sort_by(|a, b| {
+            let ratio = |wire: &WireId| over[wire].amps / over[wire].limit;
+            over[a].level.cmp(&over[b].level).then(ratio(b).total_cmp(&ratio(a))).then(a.cmp(b))
+        });
+        if let Some(finding) = finding(ctx, &run, &over) {
+            out.push(finding);
+        }
+    }
+}
+
+fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
+    let mut worst: BTreeMap<WireId, Over> = BTreeMap::new();
+    let rated: Vec<_> = ctx
+        .after
+        .wiring
+        .wire_ends()
+        .filter_map(|(wire, _)| Some((wire, ctx.rated(wire)?)))
+        .collect();
+    for (visit_idx, visit) in ctx.visits() {
+        if ctx.is_shorted(visit) {
+            continue;
+        }
+        let is_cranking = ctx.is_cranking(visit);
+        for &(wire, rated) in &rated {
+            let Some(amps) = visit.settled.on.wire_amps(wire).map(|amps| amps.0.abs()) else { continue };
+            let short_time = ADIABATIC * rated.square_mm / CRANKING_SECONDS.sqrt();
+            let (level, limit, source) = if is_cranking {
+                if amps <= short_time.max(rated.best_amps) {
+                    continue;
+                }
+                (Level::Danger, short_time, "IEC 60364-5-54: I = k S / √t for half a minute")
+            } else {
+                let Some(level) = rated.judge(amps) else { continue };
+                (level, rated.amps, rated.source)
+            };
+            let over = Over { amps, limit, level, visit: visit_idx, source };
+            let known = worst.entry(wire).or_insert(over);
+            if (over.level, -over.amps / over.limit) < (known.level, -known.amps / known.limit) {
+                *known = over;
+            }
+        }
+    }
+    worst
+}
+
+fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Option<Finding> {
+    let first = *run.first()?;
+    let worst = over[&first];
+    let rest = match run.len() {
+        1 => String::new(),
+        n => format!("; {} more of the same run are over their limit too", n - 1),
+    };
+    let was = if is_so_before(ctx, run) { ", as it was before the alteration" } else { "" };
+    let says = format!(
+        "{} carries {} and is good for {}{was}{rest}",
+        ctx.wire_name(first),
+        Amps(worst.amps),
+        Amps(worst.limit),
+    );
+    let sizes: Option<Vec<_>> = run
+        .iter()
+        .map(|id| {
+            let wire = ctx.wire(*id)?;
+            Some((*id, size_for(over[id].amps, wire.size?, wire.insulation)?))
+        })
+        .collect();
+    let title = if run.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
+    Some(
+        RULE.says(says)
+            .level(worst.level)
+            .advise("Thicker cable, a load less, or a relay close to the load with its own feed")
+            .wires(run.iter().copied())
+            .figure("amps", worst.amps)
+            .figure("limit_amps", worst.limit)
+            .shown(ctx.shown(worst.visit))
+            .source(worst.source)
+            .fix(title, Trust::Ask, sizes.and_then(|sizes| ctx.resize(&sizes))),
+    )
+}
+
+/// Whether the alteration touches none of it: no new wire, and no more load.
+fn is_so_before(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
+    ctx.before.as_ref().is_some_and(|before| {
+        run.iter().all(|wire| !ctx.is_new(*wire) && ctx.after.watts(*wire) <= before.watts(*wire) + 1.0)
+    })
+}

@@ -1,0 +1,53 @@
+//! Wires whose length or size is not known.
+
+use loomwright_circuit::{Wire, WireId};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::words::count;
+
+pub(super) const RULE: Rule = Rule {
+    code: "WP02",
+    name: "wire-unmeasured",
+    title: "Length or size missing",
+    level: Level::Advice,
+    since: "0.1.0",
+    help: include_str!("wire_unmeasured.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let lacks = |is_missing: fn(&Wire) -> bool| -> Vec<WireId> {
+        let wires = ctx.after.wiring.wire_ends().map(|(id, _)| id);
+        wires.filter(|id| ctx.wire(*id).is_some_and(is_missing)).collect()
+    };
+    let no_size = lacks(|wire| wire.size.is_none());
+    let no_length = lacks(|wire| wire.length.is_none());
+    if no_size.is_empty() && no_length.is_empty() {
+        return;
+    }
+    let mut parts = Vec::new();
+    for (wires, what, taken) in
+        [(&no_size, "no size", "taken as 1 mm²"), (&no_length, "no length", "taken as 1 m")]
+    {
+        if !wires.is_empty() {
+            let names = ctx.wire_names(wires.iter().copied());
+            let verb = if wires.len() == 1 { "has" } else { "have" };
+            parts.push(format!("{names} {verb} {what} ({taken})"));
+        }
+    }
+    out.push(
+        RULE.says(parts.join("; "))
+            .advise("Measure or look it up; without it, volts lost and what the wire may carry are guesses")
+            .wires(no_size.iter().chain(&no_length).copied())
+            .figure("wires_without_size", no_size.len() as f64)
+            .figure("wires_without_length", no_length.len() as f64)
+            .source("practice"),
+    );
+    if !no_size.is_empty() {
+        let wires = count(no_size.len(), "wire", "wires");
+        out.not_checked(&RULE, &format!("what {wires} without a size may carry"));
+    }
+}

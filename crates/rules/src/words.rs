@@ -1,0 +1,109 @@
+//! Naming parts, wires and fuses in the trade's words.
+
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::{ColourCode, PartId, WireId};
+
+use crate::ctx::Ctx;
+use crate::wiring::{LinkKind, Spot};
+
+/// The most names that a sentence lists before it counts the rest.
+const MOST_NAMES: usize = 4;
+
+/// "A, B and C", or "A, B, C and 4 more".
+pub(crate) fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        _ if names.len() > MOST_NAMES => {
+            let shown = &names[..MOST_NAMES - 1];
+            format!("{} and {} more", shown.join(", "), names.len() - shown.len())
+        }
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// "1 wire", "3 wires".
+pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+impl Ctx<'_> {
+    /// The part's label.
+    pub(crate) fn part_name(&self, id: PartId) -> String {
+        self.car.part(id).map_or_else(|| id.to_string(), |part| part.label.clone())
+    }
+
+    /// The wire's number and colour: "W12 (blue/white)".
+    pub(crate) fn wire_name(&self, id: WireId) -> String {
+        let Some(wire) = self.wire(id) else { return id.to_string() };
+        match wire.colour {
+            None => wire.label.clone(),
+            Some(colour) if self.car.vehicle().colours == ColourCode::None => {
+                format!("{} ({})", wire.label, colour.words())
+            }
+            Some(colour) => format!("{} ({})", wire.label, colour.words()),
+        }
+    }
+
+    pub(crate) fn wire_names(&self, ids: impl IntoIterator<Item = WireId>) -> String {
+        list(&ids.into_iter().map(|id| self.wire_name(id)).collect::<Vec<_>>())
+    }
+
+    pub(crate) fn part_names(&self, ids: impl IntoIterator<Item = PartId>) -> String {
+        list(&ids.into_iter().map(|id| self.part_name(id)).collect::<Vec<_>>())
+    }
+
+    /// The terminal in words: "terminal 2 of Left front indicator".
+    pub(crate) fn terminal_name(&self, spot: Spot) -> String {
+        match self.after.wiring.terminal(spot) {
+            Some((part, terminal)) => format!("terminal {terminal} of {}", self.part_name(part)),
+            None => "the body".to_owned(),
+        }
+    }
+
+    /// The fuse's label; in a box with the fuse's terminals: "Fuse box 1 (A1–A2)".
+    pub(crate) fn fuse_name(&self, link: usize) -> String {
+        let wiring = &self.after.wiring;
+        let LinkKind::Fuse { part, .. } = wiring.links[link].kind else { return String::new() };
+        let name = self.part_name(part);
+        let is_fuse = |element: &Element| matches!(element, Element::Fuse { .. });
+        let n_fuses = self.car.type_of(part).map_or(0, |part_type| {
+            part_type.elements.iter().filter(|element| is_fuse(element)).count()
+        });
+        let ends = wiring.links[link].ends.map(|end| wiring.terminal(end));
+        match ends {
+            [Some((_, a)), Some((_, b))] if n_fuses > 1 => format!("{name} ({a} to {b})"),
+            _ => name,
+        }
+    }
+
+    /// The facts that hold what a fuse carries and what it blows at.
+    pub(crate) fn fuse_facts(&self, link: usize) -> (Option<String>, Option<String>) {
+        let LinkKind::Fuse { part, element } = self.after.wiring.links[link].kind else {
+            return (None, None);
+        };
+        let name = |figure: &Figure| match figure {
+            Figure::Fact(name) => Some(name.clone()),
+            Figure::Number(_) => None,
+        };
+        match self.car.type_of(part).and_then(|part_type| part_type.elements.get(element)) {
+            Some(Element::Fuse { carries, blows, .. }) => {
+                (name(carries), blows.as_ref().and_then(name))
+            }
+            _ => (None, None),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lists_count_the_rest() {
+        let names: Vec<String> = ["A", "B", "C", "D", "E", "F"].map(str::to_owned).into();
+        assert_eq!(list(&names[..1]), "A");
+        assert_eq!(list(&names[..4]), "A, B, C and D");
+        assert_eq!(list(&names), "A, B, C and 3 more");
+    }
+}
