@@ -75,10 +75,13 @@ fn run(rule: &Rule, ctx: &Ctx<'_>) -> Out {
     attempt.unwrap_or_else(|_panic| {
         let says = format!("The rule '{}' failed on this car and says nothing about it", rule.name);
         let failed = rule.says(says).level(Level::Advice);
-        let failed = failed
-            .advise("Please report the car file with this message; the other rules are not affected");
-        let missing =
-            NotChecked { code: rule.code, says: format!("not checked: {}, the rule failed", rule.name) };
+        let failed = failed.advise(
+            "Please report the car file with this message; the other rules are not affected",
+        );
+        let missing = NotChecked {
+            code: rule.code,
+            says: format!("not checked: {}, the rule failed", rule.name),
+        };
         Out { findings: vec![failed], not_checked: vec![missing] }
     })
 }

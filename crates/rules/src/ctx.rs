@@ -36,8 +36,8 @@ pub(crate) struct Side<'a> {
     pub(crate) hard_earth: Vec<bool>,
     /// Joined to the live post by copper alone.
     pub(crate) hard_live: Vec<bool>,
-    /// The consumers that a wire can feed, by their number in the wiring.
-    fed_by: BTreeMap<WireId, Vec<usize>>,
+    /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.
+    fed_by: BTreeMap<WireId, Vec<(usize, bool)>>,
 }
 
 /// Moves and setting that show a finding.
@@ -165,6 +165,12 @@ impl<'a> Ctx<'a> {
         self.exploration?.visits.get(visit)
     }
 
+    /// Volts of a spot in the lit phase of a visit; nothing where it floats.
+    pub(crate) fn volts_at(&self, visit: &Visit, spot: Spot) -> Option<f64> {
+        let (part, terminal) = self.after.wiring.terminal(spot)?;
+        visit.settled.on.volts(part, terminal).map(|volts| volts.0)
+    }
+
     /// Whether the battery is shorted in a visit: what flows then is no load.
     pub(crate) fn is_shorted(&self, visit: &Visit) -> bool {
         visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
@@ -238,9 +244,12 @@ impl<'a> Ctx<'a> {
                 needs.0.iter().any(|&(control, mask)| {
                     controls.get(control).is_some_and(|control| {
                         control.name == moment.control
-                            && control.positions.iter().enumerate().take(64).all(|(idx, position)| {
-                                mask >> idx & 1 == 0 || moment.positions.contains(&position.name)
-                            })
+                            && control.positions.iter().enumerate().take(64).all(
+                                |(idx, position)| {
+                                    mask >> idx & 1 == 0
+                                        || moment.positions.contains(&position.name)
+                                },
+                            )
                     })
                 })
             })
@@ -300,23 +309,29 @@ impl<'a> Side<'a> {
         let hard_live = wiring.hard_joined(&posts);
         let live = Ways::from(&wiring, &posts, &hard_earth, !is_plus_live);
         let earth = Ways::from(&wiring, &earthed, &hard_live, is_plus_live);
-        let mut side =
-            Self { wiring, live, earth, hard_earth, hard_live, fed_by: BTreeMap::new() };
+        let mut side = Self { wiring, live, earth, hard_earth, hard_live, fed_by: BTreeMap::new() };
         side.fed_by = side.all_fed();
         side
     }
 
-    fn all_fed(&self) -> BTreeMap<WireId, Vec<usize>> {
-        let mut fed_by: BTreeMap<WireId, Vec<usize>> = BTreeMap::new();
+    fn all_fed(&self) -> BTreeMap<WireId, Vec<(usize, bool)>> {
+        let mut fed_by: BTreeMap<WireId, Vec<(usize, bool)>> = BTreeMap::new();
         for (load_idx, load) in self.wiring.loads.iter().enumerate() {
-            let mut wires = BTreeSet::new();
+            let mut wires: BTreeMap<WireId, bool> = BTreeMap::new();
             for end in load.ends.into_iter().filter(|&end| !self.hard_earth[end]) {
                 for way in self.live.regular(end) {
-                    wires.extend(self.wires_of(way));
+                    let mut is_direct = true;
+                    for link in self.live.links_of(way).into_iter().rev() {
+                        match self.wiring.links[link].kind {
+                            LinkKind::Wire(wire) => *wires.entry(wire).or_default() |= is_direct,
+                            LinkKind::Contact { .. } => is_direct = false,
+                            _ => {}
+                        }
+                    }
                 }
             }
-            for wire in wires {
-                fed_by.entry(wire).or_default().push(load_idx);
+            for (wire, is_direct) in wires {
+                fed_by.entry(wire).or_default().push((load_idx, is_direct));
             }
         }
         fed_by
@@ -329,11 +344,11 @@ impl<'a> Side<'a> {
 
     /// Marked power of all consumers that a wire can feed, W.
     pub(crate) fn watts(&self, wire: WireId) -> f64 {
-        self.fed_by(wire).iter().map(|&load| self.wiring.loads[load].watts).sum()
+        self.fed_by(wire).iter().map(|&(load, _)| self.wiring.loads[load].watts).sum()
     }
 
-    /// The consumers that a wire can feed, by their number in the wiring.
-    pub(crate) fn fed_by(&self, wire: WireId) -> &[usize] {
+    /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.
+    pub(crate) fn fed_by(&self, wire: WireId) -> &[(usize, bool)] {
         self.fed_by.get(&wire).map_or(&[], Vec::as_slice)
     }
 

@@ -96,7 +96,8 @@ impl Ways {
             if !is_end && ways.at[spot].contains(&next) {
                 for &(link, other) in &wiring.around[spot] {
                     if ways.all[next].via.is_none_or(|(_, came)| came != link)
-                        && let Some(way) = ways.onward(wiring, next, link, other, is_against_current)
+                        && let Some(way) =
+                            ways.onward(wiring, next, link, other, is_against_current)
                     {
                         ways.add(way);
                     }

@@ -30,7 +30,9 @@ const STEPS: [(f64, f64); 10] = [
 pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part> {
     let near = car.part(near)?;
     let is_free = |at: Point| {
-        !car.parts().values().any(|part| part.sheet == near.sheet && part.place.at.distance(at) < CLEAR)
+        !car.parts()
+            .values()
+            .any(|part| part.sheet == near.sheet && part.place.at.distance(at) < CLEAR)
     };
     let places = STEPS.map(|(x, y)| near.place.at + Point::new(x, y));
     let at = places.into_iter().find(|at| is_free(*at)).unwrap_or(places[0]);

@@ -24,11 +24,11 @@ impl Islands {
                 LinkKind::Contact { control, positions, .. } => {
                     ctx.stands(&visit.settled, control, positions)
                 }
+                LinkKind::Diode(_) => conducts(ctx, visit, link.ends),
                 LinkKind::Wire(_)
                 | LinkKind::Copper(_)
                 | LinkKind::Fuse { .. }
                 | LinkKind::Flasher(_)
-                | LinkKind::Diode(_)
                 | LinkKind::Ammeter(_)
                 | LinkKind::Resistor(_) => true,
             };
@@ -41,8 +41,12 @@ impl Islands {
         let mut live: Vec<usize> = wiring.supplies.iter().map(|supply| root(supply.live)).collect();
         let earth = wiring.supplies.iter().map(|supply| root(supply.earthed)).collect();
         live.extend(wiring.generators.iter().map(|generator| root(generator.plus)));
-        let field =
-            wiring.generators.iter().filter_map(|generator| generator.warning).map(&mut root).collect();
+        let field = wiring
+            .generators
+            .iter()
+            .filter_map(|generator| generator.warning)
+            .map(&mut root)
+            .collect();
         for spot in 0..wiring.n_spots() {
             root(spot);
         }
@@ -64,7 +68,9 @@ impl Islands {
     pub(crate) fn beyond(&self, load: &Load) -> Option<Spot> {
         let [a, b] = load.ends.map(|end| self.group(end));
         let is_between = |group| {
-            !self.live.contains(&group) && !self.earth.contains(&group) && !self.field.contains(&group)
+            !self.live.contains(&group)
+                && !self.earth.contains(&group)
+                && !self.field.contains(&group)
         };
         if self.live.contains(&a) && is_between(b) {
             Some(load.ends[1])
@@ -81,6 +87,14 @@ impl Islands {
         let from = self.group(spot);
         (a == from && self.earth.contains(&b)) || (b == from && self.earth.contains(&a))
     }
+}
+
+/// Less than this from anode to cathode and a silicon diode passes nothing worth mention, V (practice).
+const KNEE: f64 = 0.3;
+
+fn conducts(ctx: &Ctx<'_>, visit: &Visit, [anode, cathode]: [Spot; 2]) -> bool {
+    let volts = |spot| ctx.volts_at(visit, spot);
+    matches!((volts(anode), volts(cathode)), (Some(a), Some(k)) if a - k > KNEE)
 }
 
 fn root(of: &mut [usize], mut spot: usize) -> usize {

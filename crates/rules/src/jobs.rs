@@ -133,9 +133,10 @@ impl Job {
             }
             Self::ReversingLamps => Some(traced(Colour::Green, Colour::Brown)),
             Self::Ignition => Some(plain(Colour::White)),
-            _ => {
-                SETTLED.iter().find(|(_, jobs)| jobs.first() == Some(&self)).map(|(colour, _)| *colour)
-            }
+            _ => SETTLED
+                .iter()
+                .find(|(_, jobs)| jobs.first() == Some(&self))
+                .map(|(colour, _)| *colour),
         }
     }
 }
@@ -188,7 +189,10 @@ fn by_key(roles: &Roles, ways: &[&Way]) -> Option<Job> {
 /// A feed that serves one kind of consumer.
 fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Option<Job> {
     let mut fed: Vec<Role> = Vec::new();
-    for &load_idx in side.fed_by(wire) {
+    // Before a switch a feed keeps the colour that it comes with; behind it, it takes that of its job.
+    let mut is_direct = true;
+    for &(load_idx, without_contact) in side.fed_by(wire) {
+        is_direct &= without_contact;
         let load = &side.wiring.loads[load_idx];
         match roles.load(load_idx) {
             Some(Role::TellTale | Role::Coil) => {}
@@ -200,16 +204,17 @@ fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Optio
     fed.sort_unstable();
     fed.dedup();
     Some(match fed.as_slice() {
-        [Role::LeftIndicator] => Job::LeftIndicators,
-        [Role::RightIndicator] => Job::RightIndicators,
         [Role::LeftIndicator, Role::RightIndicator]
             if ways.iter().all(|way| way.flasher.is_some()) =>
         {
             Job::FlasherOut
         }
+        [Role::MainBeam, Role::DipBeam] => Job::Headlamps,
+        _ if !is_direct => return None,
+        [Role::LeftIndicator] => Job::LeftIndicators,
+        [Role::RightIndicator] => Job::RightIndicators,
         [Role::MainBeam] => Job::MainBeam,
         [Role::DipBeam] => Job::DipBeam,
-        [Role::MainBeam, Role::DipBeam] => Job::Headlamps,
         [Role::Side] | [Role::Side, Role::Panel] => Job::SideLamps,
         [Role::Panel] => Job::PanelLamps,
         [Role::Stop] => Job::StopLamps,

@@ -20,7 +20,7 @@ mod words;
 
 pub use check::{check_all, check_drawing, help, rule};
 pub use finding::{Finding, Fix, Level, NotChecked, Report, Trust};
-pub use page::rules_page;
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
+pub use page::rules_page;
 pub use rule::{Needs, Rule};
 pub use rules::RULES;

@@ -70,7 +70,11 @@ const SIZES: [f64; 14] =
     [0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0];
 
 /// The smallest size sold that carries this current, from the present one up.
-pub(crate) fn size_for(amps: f64, from: WireArea, insulation: Option<Insulation>) -> Option<WireArea> {
+pub(crate) fn size_for(
+    amps: f64,
+    from: WireArea,
+    insulation: Option<Insulation>,
+) -> Option<WireArea> {
     let sizes = SIZES.into_iter().filter(|size| *size > from.square_mm());
     sizes
         .filter_map(|size| WireArea::new(size).ok())

@@ -128,7 +128,8 @@ mod tests {
     #[test]
     fn every_rule_stands_in_one_chapter() {
         for rule in RULES {
-            let n = CHAPTERS.iter().filter(|chapter| rule.code.starts_with(chapter.letters)).count();
+            let n =
+                CHAPTERS.iter().filter(|chapter| rule.code.starts_with(chapter.letters)).count();
             assert_eq!(n, 1, "{}", rule.code);
         }
         let page = rules_page();

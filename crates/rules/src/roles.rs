@@ -63,10 +63,14 @@ impl Roles {
             .controls()
             .iter()
             .map(|control| {
-                let types = control.works.iter().filter_map(|(part, _)| {
-                    car.part(*part).map(|part| part.type_name.as_str())
-                });
-                types.into_iter().find_map(control_of_type).or_else(|| control_of_name(&control.name))
+                let types = control
+                    .works
+                    .iter()
+                    .filter_map(|(part, _)| car.part(*part).map(|part| part.type_name.as_str()));
+                types
+                    .into_iter()
+                    .find_map(control_of_type)
+                    .or_else(|| control_of_name(&control.name))
             })
             .collect();
         let guess = |load| load_role(car, network, side, load);
@@ -81,7 +85,10 @@ impl Roles {
 
     /// The numbers of the starter motors.
     pub(crate) fn starters(&self) -> impl Iterator<Item = usize> + '_ {
-        self.loads.iter().enumerate().filter_map(|(idx, role)| (*role == Some(Role::Starter)).then_some(idx))
+        self.loads
+            .iter()
+            .enumerate()
+            .filter_map(|(idx, role)| (*role == Some(Role::Starter)).then_some(idx))
     }
 
     /// The numbers of the controls with this role.
@@ -137,7 +144,9 @@ fn control_of_name(name: &str) -> Option<ControlRole> {
 fn load_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Option<Role> {
     let part = car.part(load.part)?;
     match load.kind {
-        LoadKind::Coil if part.type_name == "starter-solenoid" => return Some(Role::StarterTrigger),
+        LoadKind::Coil if part.type_name == "starter-solenoid" => {
+            return Some(Role::StarterTrigger);
+        }
         LoadKind::Coil => return Some(Role::Coil),
         LoadKind::Voltmeter => return None,
         LoadKind::Consumer(LoadFamily::IgnitionCoil) => return Some(Role::Ignition),
@@ -171,7 +180,8 @@ fn are_joined(side: &Side<'_>, a: usize, b: usize) -> bool {
 
 fn motor_role(side: &Side<'_>, load: &Load, label: &str) -> Option<Role> {
     let label = label.to_lowercase();
-    let is_motor = matches!(load.kind, LoadKind::Consumer(LoadFamily::Motor | LoadFamily::Solenoid));
+    let is_motor =
+        matches!(load.kind, LoadKind::Consumer(LoadFamily::Motor | LoadFamily::Solenoid));
     if is_motor && (label.contains("starter") || load.watts >= STARTER_WATTS) {
         return Some(Role::Starter);
     }
@@ -284,9 +294,10 @@ fn role_behind(
 ) -> Option<Role> {
     let type_name = car.part(part)?.type_name.as_str();
     let joins = |name: &str| {
-        side.wiring.links[link].ends.iter().any(|&end| {
-            side.wiring.terminal(end).is_some_and(|(_, terminal)| terminal == name)
-        })
+        side.wiring.links[link]
+            .ends
+            .iter()
+            .any(|&end| side.wiring.terminal(end).is_some_and(|(_, terminal)| terminal == name))
     };
     match type_name {
         "indicator-stalk" if is_at("left") => Some(Role::LeftIndicator),

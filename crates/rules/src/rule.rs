@@ -122,7 +122,12 @@ impl Finding {
         self
     }
 
-    pub(crate) fn fix(mut self, title: impl Into<String>, trust: Trust, edit: Option<Edit>) -> Self {
+    pub(crate) fn fix(
+        mut self,
+        title: impl Into<String>,
+        trust: Trust,
+        edit: Option<Edit>,
+    ) -> Self {
         if let Some(edit) = edit {
             self.fixes.push(Fix { title: title.into(), edit, trust });
         }

@@ -123,11 +123,9 @@ pub(crate) struct Supply {
 
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Generator {
-    pub(crate) part: PartId,
     pub(crate) plus: Spot,
     pub(crate) minus: Spot,
     pub(crate) warning: Option<Spot>,
-    pub(crate) amps: Option<f64>,
 }
 
 impl<'a> Wiring<'a> {
@@ -190,11 +188,10 @@ impl<'a> Wiring<'a> {
                     batteries.push((id, plus, minus));
                 }
             }
-            Element::Generator { plus, minus, warning, amps, .. } => {
+            Element::Generator { plus, minus, warning, .. } => {
                 if let (Some(plus), Some(minus)) = (self.spot(id, plus), self.spot(id, minus)) {
                     let warning = warning.as_ref().and_then(|name| self.spot(id, name));
-                    let amps = row.figure(amps);
-                    self.generators.push(Generator { part: id, plus, minus, warning, amps });
+                    self.generators.push(Generator { plus, minus, warning });
                 }
             }
             Element::Joined { terminals, .. } => {
@@ -283,7 +280,11 @@ impl<'a> Wiring<'a> {
         };
         let positions = row.controls[control].positions.iter().enumerate().take(64);
         let groups = positions.flat_map(|(position_idx, position)| {
-            joins.get(&position.name).into_iter().flatten().map(move |group| (1 << position_idx, group))
+            joins
+                .get(&position.name)
+                .into_iter()
+                .flatten()
+                .map(move |group| (1 << position_idx, group))
         });
         self.contact_groups(row.id, element_idx, control, groups);
     }

@@ -79,7 +79,9 @@ fn in_visit(
         }
         for victim in &wiring.loads {
             let is_other = (victim.part, victim.element) != (through.part, through.element);
-            if !is_other || victim.kind == LoadKind::Voltmeter || !islands.leads_to_earth(victim, between)
+            if !is_other
+                || victim.kind == LoadKind::Voltmeter
+                || !islands.leads_to_earth(victim, between)
             {
                 continue;
             }
@@ -99,11 +101,8 @@ fn in_visit(
 
 /// Volts across a consumer, where they are enough to notice.
 fn felt(ctx: &Ctx<'_>, visit: &Visit, victim: &Load) -> Option<f64> {
-    let volts_at = |spot: Spot| {
-        let (part, terminal) = ctx.after.wiring.terminal(spot)?;
-        Some(visit.settled.on.volts(part, terminal)?.0)
-    };
-    let volts = (volts_at(victim.ends[0])? - volts_at(victim.ends[1])?).abs();
+    let [a, b] = victim.ends;
+    let volts = (ctx.volts_at(visit, a)? - ctx.volts_at(visit, b)?).abs();
     (volts > FELT * ctx.car.vehicle().voltage.volts().0).then_some(volts)
 }
 

@@ -36,7 +36,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let Some(colour) = wire.colour else { continue };
         let settled = jobs_of_colour(colour);
         let is_cable = wire.size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE);
-        if settled.is_empty() || is_cable {
+        if settled.is_empty() || is_cable || is_on_trailer(ctx, ends) {
             continue;
         }
         match job_at(&ctx.after, &ctx.roles, id, ends) {
@@ -49,8 +49,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     for ((colour, job), wires) in groups {
         let Some(right) = job.colour(code) else { continue };
+        let verb = if wires.len() == 1 { "is" } else { "are all" };
         let says = format!(
-            "{} is {}; {} stands for {}",
+            "{} {verb} {}; {} stands for {}",
             ctx.wire_names(wires.iter().copied()),
             job.words(),
             colour.words(),
@@ -74,6 +75,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source("BS AU 7a:1983"),
         );
     }
+}
+
+/// Trailer wiring has a code of its own (ISO 1724).
+fn is_on_trailer(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
+    ends.into_iter().filter_map(|end| ctx.after.wiring.terminal(end)).any(|(part, _)| {
+        ctx.car.part(part).is_some_and(|part| part.label.to_lowercase().contains("trailer"))
+    })
 }
 
 fn is_live(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {

@@ -67,7 +67,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         out.push(
             RULE.says(says)
                 .level(level)
-                .advise("Let a relay close to the load carry it, and keep this contact as its trigger")
+                .advise(
+                    "Let a relay close to the load carry it, and keep this contact as its trigger",
+                )
                 .parts([part])
                 .figure("amps", worst.amps)
                 .figure("limit_amps", limit)
@@ -86,7 +88,9 @@ fn rated_parts(ctx: &Ctx<'_>) -> Vec<(PartId, usize, f64, bool)> {
             continue;
         }
         for (element_idx, element) in part_type.elements.iter().enumerate() {
-            let (Element::Contacts { amps, .. } | Element::Relay { amps, .. }) = element else { continue };
+            let (Element::Contacts { amps, .. } | Element::Relay { amps, .. }) = element else {
+                continue;
+            };
             let (limit, is_own) = match amps {
                 Figure::Number(number) => (Some(*number), false),
                 Figure::Fact(name) => (part.fact(part_type, name), part.facts.contains_key(name)),

@@ -43,10 +43,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     if !alone.is_empty() {
         let verb = if alone.len() == 1 { "is" } else { "are" };
         out.push(
-            RULE.says(format!("{} {verb} joined to nothing", ctx.part_names(alone.iter().copied())))
-                .advise("Wire it, or take it off the drawing")
-                .parts(alone)
-                .source("practice"),
+            RULE.says(format!(
+                "{} {verb} joined to nothing",
+                ctx.part_names(alone.iter().copied())
+            ))
+            .advise("Wire it, or take it off the drawing")
+            .parts(alone)
+            .source("practice"),
         );
     }
 }
@@ -94,11 +97,15 @@ fn blind_joints(ctx: &Ctx<'_>, out: &mut Out) {
         let wires: Vec<_> = wiring.wires_at(spot).collect();
         if let [wire] = wires.as_slice() {
             out.push(
-                RULE.says(format!("{} ends at {}, where nothing goes on", ctx.wire_name(*wire), part.label))
-                    .advise("Join the wire that should go on from there, or take the joint away")
-                    .parts([id])
-                    .wires([*wire])
-                    .source("practice"),
+                RULE.says(format!(
+                    "{} ends at {}, where nothing goes on",
+                    ctx.wire_name(*wire),
+                    part.label
+                ))
+                .advise("Join the wire that should go on from there, or take the joint away")
+                .parts([id])
+                .wires([*wire])
+                .source("practice"),
             );
         }
     }
@@ -128,7 +135,10 @@ fn open_terminals(
         });
         if is_blind_way || (is_half_wired && !terminal.may_stay_empty) {
             dead.push(name);
-        } else if !terminal.may_stay_empty && at.clone().any(|e| is_contact(e, &wired)) {
+        } else if !terminal.may_stay_empty
+            && has_named_contacts(&part_type.name)
+            && at.clone().any(|element| is_contact(element, &wired))
+        {
             spare.push(name);
         }
     }
@@ -147,6 +157,11 @@ fn open_terminals(
             );
         }
     }
+}
+
+/// Lighting, dip and such switches have a use for every terminal; a plain switch or relay may have one to spare.
+fn has_named_contacts(type_name: &str) -> bool {
+    !type_name.starts_with("switch") && !type_name.starts_with("relay")
 }
 
 /// Terminals of an element; for a switch or relay its contacts too.
@@ -172,9 +187,11 @@ fn ends_of(element: &Element) -> Vec<&str> {
             let contacts = at_rest.iter().chain(pulled_in).flatten();
             coil.iter().chain(contacts).map(String::as_str).collect()
         }
-        Element::Flasher { feed, lamps, earth, .. } => {
-            [Some(feed), Some(lamps), earth.as_ref()].into_iter().flatten().map(String::as_str).collect()
-        }
+        Element::Flasher { feed, lamps, earth, .. } => [Some(feed), Some(lamps), earth.as_ref()]
+            .into_iter()
+            .flatten()
+            .map(String::as_str)
+            .collect(),
     }
 }
 

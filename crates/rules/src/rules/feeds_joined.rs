@@ -35,12 +35,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 const AT_REST: Mask = 1;
 
 /// What only the key should feed, fed from elsewhere.
-fn alive_with_key_off(
-    ctx: &Ctx<'_>,
-    key: usize,
-    spoken_for: &mut BTreeSet<usize>,
-    out: &mut Out,
-) {
+fn alive_with_key_off(ctx: &Ctx<'_>, key: usize, spoken_for: &mut BTreeSet<usize>, out: &mut Out) {
     let side = &ctx.after;
     let mut seen: BTreeSet<Vec<usize>> = BTreeSet::new();
     for (link_idx, link) in side.wiring.links.iter().enumerate() {
@@ -49,14 +44,16 @@ fn alive_with_key_off(
             continue;
         }
         for end in link.ends {
-            let is_switched = side.live.to(end).any(|way| way.via.is_some_and(|via| via.1 == link_idx));
+            let is_switched =
+                side.live.to(end).any(|way| way.via.is_some_and(|via| via.1 == link_idx));
             if !is_switched {
                 continue;
             }
             for way in side.live.to(end) {
                 let Some(needs) = way.needs.and(key, AT_REST) else { continue };
                 let links = side.live.links_of(way);
-                let contacts: Vec<usize> = links.iter().copied().filter(|&l| is_contact(ctx, l)).collect();
+                let contacts: Vec<usize> =
+                    links.iter().copied().filter(|&l| is_contact(ctx, l)).collect();
                 if contacts.contains(&link_idx) || !seen.insert(contacts.clone()) {
                     continue;
                 }
@@ -72,13 +69,7 @@ fn is_contact(ctx: &Ctx<'_>, link: usize) -> bool {
     matches!(ctx.after.wiring.links[link].kind, LinkKind::Contact { .. })
 }
 
-fn key_off(
-    ctx: &Ctx<'_>,
-    key: PartId,
-    way: &Way,
-    contacts: &[usize],
-    shown: Shown,
-) -> Finding {
+fn key_off(ctx: &Ctx<'_>, key: PartId, way: &Way, contacts: &[usize], shown: Shown) -> Finding {
     let parts: Vec<_> =
         contacts.iter().filter_map(|&link| ctx.after.wiring.links[link].kind.part()).collect();
     let through = if parts.is_empty() {
@@ -125,21 +116,24 @@ fn fuses_in_parallel(ctx: &Ctx<'_>, spoken_for: &BTreeSet<usize>, out: &mut Out)
 
 fn is_sprung(ctx: &Ctx<'_>, control: usize, positions: Mask) -> bool {
     let Some(control) = ctx.network.controls().get(control) else { return true };
-    control.positions.iter().enumerate().take(64).all(|(idx, position)| {
-        positions >> idx & 1 == 0 || position.springs_to.is_some()
-    })
+    control
+        .positions
+        .iter()
+        .enumerate()
+        .take(64)
+        .all(|(idx, position)| positions >> idx & 1 == 0 || position.springs_to.is_some())
 }
 
 /// Ways to both ends of a contact that do not go through that part and have no fuse in common.
-fn pairs<'c>(
-    ctx: &'c Ctx<'_>,
-    ends: [Spot; 2],
-    part: PartId,
-) -> Vec<(&'c Way, &'c Way)> {
+fn pairs<'c>(ctx: &'c Ctx<'_>, ends: [Spot; 2], part: PartId) -> Vec<(&'c Way, &'c Way)> {
     let side = &ctx.after;
     let outside = |way: &&'c Way| {
         !way.fuses.is_empty()
-            && !side.live.links_of(way).iter().any(|&link| side.wiring.links[link].kind.part() == Some(part))
+            && !side
+                .live
+                .links_of(way)
+                .iter()
+                .any(|&link| side.wiring.links[link].kind.part() == Some(part))
     };
     let [of_a, of_b] = ends.map(|end| side.live.to(end).filter(outside).collect::<Vec<_>>());
     let disjoint = |a: &Way, b: &Way| a.fuses.iter().all(|fuse| !b.fuses.contains(fuse));
@@ -181,5 +175,9 @@ fn parallel(
         .figure("fuses_amps", sum)
         .figure("limit_amps", limit)
         .shown(shown)
-        .source(if is_over { thinnest.map_or("practice", |(_, rated)| rated.source) } else { "practice" })
+        .source(if is_over {
+            thinnest.map_or("practice", |(_, rated)| rated.source)
+        } else {
+            "practice"
+        })
 }

@@ -28,7 +28,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         for end in load.ends {
-            let fed: Vec<_> = side.live.to(end).filter_map(|way| Some((way.flasher?, way))).collect();
+            let fed: Vec<_> =
+                side.live.to(end).filter_map(|way| Some((way.flasher?, way))).collect();
             for (a_idx, (a, way_a)) in fed.iter().enumerate() {
                 for (b, way_b) in fed[a_idx + 1..].iter().filter(|(b, _)| b != a) {
                     let pair = [*a.min(b), *a.max(b)];

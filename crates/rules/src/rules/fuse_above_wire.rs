@@ -37,7 +37,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for (fuse, mut thin) in thin_wires(ctx) {
         let Some(amps) = ctx.fuse_amps(fuse) else { continue };
         thin.sort_by(|a, b| {
-            a.level.cmp(&b.level).then(a.rated.amps.total_cmp(&b.rated.amps)).then(a.wire.cmp(&b.wire))
+            a.level
+                .cmp(&b.level)
+                .then(a.rated.amps.total_cmp(&b.rated.amps))
+                .then(a.wire.cmp(&b.wire))
         });
         if thin.iter().all(|thin| is_as_built(ctx, fuse, amps, thin)) {
             built.push((fuse, amps, thin));
@@ -73,13 +76,13 @@ fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
 }
 
 fn is_as_built(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &Thin) -> bool {
-    let Some((part, part_type)) = ctx.after.wiring.links[fuse].kind.part().and_then(|id| ctx.part(id))
+    let Some((part, part_type)) =
+        ctx.after.wiring.links[fuse].kind.part().and_then(|id| ctx.part(id))
     else {
         return false;
     };
-    let is_glass = |element: &Element| {
-        matches!(element, Element::Fuse { family: FuseFamily::Glass, .. })
-    };
+    let is_glass =
+        |element: &Element| matches!(element, Element::Fuse { family: FuseFamily::Glass, .. });
     let watts_before = ctx.before.as_ref().map_or(f64::INFINITY, |side| side.watts(thin.wire));
     part.standing == Standing::AsFound
         && part_type.elements.iter().any(is_glass)
@@ -111,7 +114,9 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let part = ctx.after.wiring.links[fuse].kind.part();
     let finding = Rule::says(&RULE, says)
         .level(worst.level)
-        .advise("Fit a smaller fuse or thicker cable, or a second fuse where the cable gets thinner")
+        .advise(
+            "Fit a smaller fuse or thicker cable, or a second fuse where the cable gets thinner",
+        )
         .parts(part)
         .wires(wires)
         .figure("fuse_amps", amps)
@@ -125,9 +130,9 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
     let load = load_amps(ctx, fuse);
     let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return finding };
     let (carries, blows) = ctx.fuse_facts(fuse);
-    let is_british = blows
-        .as_ref()
-        .is_some_and(|name| ctx.part(part).is_some_and(|(part, kind)| part.fact(kind, name).is_some()));
+    let is_british = blows.as_ref().is_some_and(|name| {
+        ctx.part(part).is_some_and(|(part, kind)| part.fact(kind, name).is_some())
+    });
     if is_british {
         if let (Some(name), Some(rating)) = (blows, glass_at_most(least))
             && rating / 2.0 >= load

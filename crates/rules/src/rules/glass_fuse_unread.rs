@@ -22,7 +22,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let fuses: Vec<usize> = (0..wiring.links.len())
         .filter(|&link| matches!(wiring.links[link].kind, LinkKind::Fuse { .. }))
         .filter(|&link| ctx.fuse_amps(link).is_none())
-        .filter(|&link| wiring.links[link].ends.iter().all(|&end| wiring.wires_at(end).next().is_some()))
+        .filter(|&link| {
+            wiring.links[link].ends.iter().all(|&end| wiring.wires_at(end).next().is_some())
+        })
         .collect();
     if fuses.is_empty() {
         return;

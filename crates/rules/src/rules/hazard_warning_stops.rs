@@ -23,7 +23,8 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const SOURCE: &str = "UN R48 6.6 and SI 1989/1796 schedule 8 (memory): check what applies to your car";
+const SOURCE: &str =
+    "UN R48 6.6 and SI 1989/1796 schedule 8 (memory): check what applies to your car";
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps: BTreeSet<usize> = (0..ctx.after.wiring.loads.len())
@@ -60,10 +61,8 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
             if dark.is_subset(&silent) {
                 continue;
             }
-            let parts: Vec<PartId> = dark
-                .difference(&silent)
-                .map(|&lamp| ctx.after.wiring.loads[lamp].part)
-                .collect();
+            let parts: Vec<PartId> =
+                dark.difference(&silent).map(|&lamp| ctx.after.wiring.loads[lamp].part).collect();
             let where_at = match (key_at, stalk_at) {
                 (0, 0) if !key.is_empty() => "with the ignition off",
                 (_, 0) => "even with the ignition on",
@@ -95,8 +94,10 @@ fn put(ctx: &Ctx<'_>, setting: &mut Setting, controls: &[usize], at: usize) {
 fn shown(ctx: &Ctx<'_>, setting: &Setting) -> Shown {
     let setting = ctx.network.named(setting);
     let rest = ctx.network.named(&ctx.network.rest());
-    let setting: std::collections::BTreeMap<String, String> =
-        setting.into_iter().filter(|(control, position)| rest.get(control) != Some(position)).collect();
+    let setting: std::collections::BTreeMap<String, String> = setting
+        .into_iter()
+        .filter(|(control, position)| rest.get(control) != Some(position))
+        .collect();
     let moves = setting
         .iter()
         .map(|(control, position)| loomwright_electrics::Move {
@@ -123,10 +124,15 @@ fn fuses(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out) {
     let mut shared: BTreeSet<usize> = BTreeSet::new();
     for &lamp in lamps {
         let load = &side.wiring.loads[lamp];
-        let ways: Vec<&Way> =
-            load.ends.into_iter().flat_map(|end| side.live.to(end)).filter(|way| fits(ctx, hazard, way)).collect();
+        let ways: Vec<&Way> = load
+            .ends
+            .into_iter()
+            .flat_map(|end| side.live.to(end))
+            .filter(|way| fits(ctx, hazard, way))
+            .collect();
         let Some((first, rest)) = ways.split_first() else { continue };
-        let needed = first.fuses.iter().filter(|fuse| rest.iter().all(|way| way.fuses.contains(fuse)));
+        let needed =
+            first.fuses.iter().filter(|fuse| rest.iter().all(|way| way.fuses.contains(fuse)));
         shared.extend(needed.filter(|fuse| !is_own(ctx, **fuse) && !is_main(ctx, **fuse)));
     }
     for fuse in shared {

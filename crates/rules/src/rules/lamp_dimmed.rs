@@ -33,9 +33,6 @@ const MAY_LOSE: [f64; 2] = [0.6, 0.9];
 /// Lamps from this power have the larger allowance, W; same source.
 const LARGE_WATTS: f64 = 15.0;
 
-/// A lamp with less than this share of the supply's volts is not fed but lit by accident.
-const FED_SHARE: f64 = 0.5;
-
 #[derive(Debug, Clone, Copy)]
 struct Loss {
     load: usize,
@@ -81,15 +78,23 @@ fn limit(ctx: &Ctx<'_>, load_idx: usize, load: &Load) -> Option<f64> {
 
 fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option<Loss> {
     let mut worst: Option<Loss> = None;
+    let (fed, back) = ctx.after.fed_end(load)?;
     for (visit_idx, visit) in ctx.visits() {
-        let (Some(supply), Some(at_lamp)) = (supply_volts(ctx, visit), volts_across(ctx, visit, load.ends))
+        let (Some(supply), Some(at_lamp)) =
+            (supply_volts(ctx, visit), volts_across(ctx, visit, load.ends))
         else {
             continue;
         };
         let lost = supply - at_lamp;
         let known = worst.map_or(limit, |worst| worst.supply - worst.at_lamp);
-        if lost > known * (1.0 + 1e-6) && at_lamp > supply * FED_SHARE && !ctx.is_cranking(visit) {
-            worst = Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, wire: None });
+        if lost > known * (1.0 + 1e-6)
+            && ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
+            && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
+            && !ctx.is_cranking(visit)
+            && !ctx.is_shorted(visit)
+        {
+            worst =
+                Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, wire: None });
         }
     }
     let mut worst = worst?;
@@ -97,13 +102,8 @@ fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option
     Some(worst)
 }
 
-fn volts_at(ctx: &Ctx<'_>, visit: &Visit, spot: Spot) -> Option<f64> {
-    let (part, terminal) = ctx.after.wiring.terminal(spot)?;
-    visit.settled.on.volts(part, terminal).map(|volts| volts.0)
-}
-
 fn volts_across(ctx: &Ctx<'_>, visit: &Visit, [a, b]: [Spot; 2]) -> Option<f64> {
-    Some((volts_at(ctx, visit, a)? - volts_at(ctx, visit, b)?).abs())
+    Some((ctx.volts_at(visit, a)? - ctx.volts_at(visit, b)?).abs())
 }
 
 fn supply_volts(ctx: &Ctx<'_>, visit: &Visit) -> Option<f64> {

@@ -139,10 +139,10 @@ fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
 fn is_trigger(ctx: &Ctx<'_>, wire: WireId) -> bool {
     let side = &ctx.after;
     let fed = side.fed_by(wire);
-    let is_small = |load_idx: &usize| {
-        let load = &side.wiring.loads[*load_idx];
+    let is_small = |&(load_idx, _): &(usize, bool)| {
+        let load = &side.wiring.loads[load_idx];
         load.kind == LoadKind::Coil
-            || ctx.roles.load(*load_idx) == Some(Role::TellTale)
+            || ctx.roles.load(load_idx) == Some(Role::TellTale)
             || load.watts <= 3.0
     };
     !fed.is_empty()
@@ -174,20 +174,29 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
     let amps = run.iter().map(|wire| ctx.after.watts(*wire)).fold(0.0, f64::max) / volts;
     let load = Amps(amps);
     let start = RULE.says(match kind {
-        Kind::Added => format!("From the battery to {names} there is nothing to blow but the wire, {load} of load"),
+        Kind::Added => format!(
+            "From the battery to {names} there is nothing to blow but the wire, with up to {load} of consumers on it"
+        ),
         Kind::LoadedMore => {
-            format!("{names}, unfused since the car was built, is to feed {load} after the alteration")
+            format!("{names}, unfused since the car was built, would feed up to {load} after the alteration")
         }
-        Kind::Trigger => format!("The trigger lead {names} starts from an unfused circuit"),
-        Kind::AsBuilt => format!("{wires} of the car's own are live and unfused, as built: {names}"),
+        Kind::Trigger if run.len() == 1 => {
+            format!("The trigger lead {names} starts from an unfused circuit")
+        }
+        Kind::Trigger => format!("The trigger leads {names} start from an unfused circuit"),
+        Kind::AsBuilt => format!("{wires} of the car's own, live and unfused as built: {names}"),
     });
     let level = match kind {
         Kind::Added | Kind::LoadedMore => Level::Danger,
         Kind::Trigger | Kind::AsBuilt => Level::Advice,
     };
     let advice = match kind {
-        Kind::Added => "Fit a fuse where it leaves the supply, no larger than the thinnest wire behind it",
-        Kind::LoadedMore => "Give the new load its own fused feed from the battery or the solenoid stud",
+        Kind::Added => {
+            "Fit a fuse where it leaves the supply, no larger than the thinnest wire behind it"
+        }
+        Kind::LoadedMore => {
+            "Give the new load its own fused feed from the battery or the solenoid stud"
+        }
         Kind::Trigger => "A small fuse where it leaves the circuit would save that circuit too",
         Kind::AsBuilt => {
             "A known weakness of the car, not of your work: keep these leads well clipped, or fuse them"
@@ -214,10 +223,10 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
 /// A blade fuse into the first wire of a run that has one way in, with a short lead before it.
 fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<(f64, Edit)> {
     let first = *run.first()?;
-    let least = run.iter().map(|wire| ctx.rated(*wire).map(|rated| rated.amps)).try_fold(
-        f64::INFINITY,
-        |least, amps| amps.map(|amps| least.min(amps)),
-    )?;
+    let least = run
+        .iter()
+        .map(|wire| ctx.rated(*wire).map(|rated| rated.amps))
+        .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
     let rating = blade_at_most(least).filter(|rating| *rating >= amps)?;
     let (_, ends) = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first)?;
     let wire = ctx.wire(first)?;
@@ -239,7 +248,10 @@ fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<(f64, Edit
     let lead = wire_to_fit(source, Anchor::terminal(fuse_id, "1"), wire.colour, wire.size, LEAD.0);
     let mut lead = lead;
     lead.insulation = wire.insulation;
-    Some((rating, Edit::All(vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)])))
+    Some((
+        rating,
+        Edit::All(vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)]),
+    ))
 }
 
 /// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).

@@ -62,13 +62,20 @@ pub(super) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
         .collect()
 }
 
-/// A tell-tale between two live ends returns through the lamps of the other; anything larger does not.
+/// A consumer between two feeds returns through what hangs on the other; what that does is back-feed's affair.
 fn both_fed(ctx: &Ctx<'_>, load_idx: usize) -> Option<(usize, Spot)> {
-    let load = &ctx.after.wiring.loads[load_idx];
-    let other_end = load.ends[1];
-    (!returns_through_another(ctx, load_idx, other_end)
-        && !returns_through_another(ctx, load_idx, load.ends[0]))
-    .then_some((load_idx, other_end))
+    let side = &ctx.after;
+    let ends = side.wiring.loads[load_idx].ends;
+    let has_way = ends.into_iter().any(|end| {
+        let island = side.wiring.joined_anyhow(end);
+        through_others(side, load_idx, &island)
+            || side
+                .wiring
+                .generators
+                .iter()
+                .any(|g| g.warning.is_some_and(|warning| island[warning]))
+    });
+    (!has_way).then_some((load_idx, ends[1]))
 }
 
 /// Whether a small lamp or a coil is meant to return through something else: a generator's field, or other lamps.
@@ -79,7 +86,10 @@ fn returns_through_another(ctx: &Ctx<'_>, load_idx: usize, back: Spot) -> bool {
     let at_generator =
         side.wiring.generators.iter().any(|g| g.warning.is_some_and(|warning| island[warning]));
     let is_small = load.kind == LoadKind::Coil
-        || matches!(ctx.roles.load(load_idx), Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp))
+        || matches!(
+            ctx.roles.load(load_idx),
+            Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp)
+        )
         || load.watts <= 3.0;
     at_generator || (is_small && through_others(side, load_idx, &island))
 }
@@ -109,7 +119,10 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     } else if through {
         format!("{names} can reach earth only through another lamp or motor")
     } else if is_bare {
-        format!("Nothing leads from {} to earth: current gets in and cannot get home", ctx.terminal_name(back))
+        format!(
+            "Nothing leads from {} to earth: current gets in and cannot get home",
+            ctx.terminal_name(back)
+        )
     } else {
         format!("The lead from {} never reaches earth", ctx.terminal_name(back))
     };
@@ -133,7 +146,8 @@ fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static 
     if is_bare && can_earth {
         let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
         let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
-        let feed = fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
+        let feed =
+            fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
         return ("Add an earth point and a lead to it", ctx.earth_lead(back, feed));
     }
     ("", None)

@@ -39,12 +39,12 @@ fn earth_word(ctx: &Ctx<'_>) -> &'static str {
 
 fn battery(ctx: &Ctx<'_>) -> Option<Finding> {
     let is_negative = ctx.car.vehicle().earth == EarthPolarity::Negative;
-    let wrong = ctx.after.wiring.supplies.iter().find(|supply| supply.is_plus_live != is_negative)?;
+    let wrong =
+        ctx.after.wiring.supplies.iter().find(|supply| supply.is_plus_live != is_negative)?;
     let (car, part_type) = (ctx.car.part(wrong.part)?, ctx.car.type_of(wrong.part)?);
     let post = if is_negative { "plus" } else { "minus" };
     let mut vehicle = ctx.car.vehicle().clone();
-    vehicle.earth =
-        if is_negative { EarthPolarity::Positive } else { EarthPolarity::Negative };
+    vehicle.earth = if is_negative { EarthPolarity::Positive } else { EarthPolarity::Negative };
     let posts = part_type.elements.iter().find_map(|element| match element {
         Element::Battery { plus, minus, .. } => Some((plus, minus)),
         _ => None,
@@ -112,12 +112,19 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
         let is_inside = ctx.part(part).is_some_and(|(_, part_type)| part_type.elements.len() > 1);
         if a_plus && k_minus && conducts_at_once(ctx, a, k) {
             let says = if is_inside {
-                format!("The diode inside {name} is the wrong way round: a dead short whenever the coil is fed")
+                format!(
+                    "The diode inside {name} is the wrong way round: a dead short whenever the coil is fed"
+                )
             } else {
                 format!("{name} lets current straight from plus to minus")
             };
             out.push(turned(ctx, part, [a, k], &says));
-        } else if !a_plus && !a_minus && !is_inside && fed_apart(ctx, k, link_idx) && feeds_load(ctx, a) {
+        } else if !a_plus
+            && !a_minus
+            && !is_inside
+            && fed_apart(ctx, k, link_idx)
+            && feeds_load(ctx, a)
+        {
             let says = format!("{name} keeps the current from what it feeds");
             out.push(turned(ctx, part, [a, k], &says).level(Level::Fault));
         }
@@ -149,7 +156,8 @@ fn feeds_load(ctx: &Ctx<'_>, a: Spot) -> bool {
     let near = wiring.hard_joined(&[a]);
     wiring.loads.iter().any(|load| {
         let [first, second] = load.ends;
-        (near[first] && ctx.after.earth.reach(second)) || (near[second] && ctx.after.earth.reach(first))
+        (near[first] && ctx.after.earth.reach(second))
+            || (near[second] && ctx.after.earth.reach(first))
     })
 }
 
@@ -167,7 +175,10 @@ fn made_for_the_other_earth(ctx: &Ctx<'_>, out: &mut Out) {
             matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
         });
         let (level, what) = if part.type_name == "alternator" {
-            (Level::Danger, "an alternator is made for negative earth: its diodes would short the battery")
+            (
+                Level::Danger,
+                "an alternator is made for negative earth: its diodes would short the battery",
+            )
         } else if is_electronic {
             (Level::Advice, "make sure that this flasher unit is made for positive earth")
         } else {

@@ -25,7 +25,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for promise in ctx.car.promises().values() {
         let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
         if let Some(moment) = unknown {
-            out.not_checked(&RULE, &format!("a promise about '{}', which no switch is called", moment.control));
+            out.not_checked(
+                &RULE,
+                &format!("a promise about '{}', which no switch is called", moment.control),
+            );
             continue;
         }
         judge(ctx, promise, out);
@@ -50,7 +53,10 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
         let states = count(exploration.visits.len(), "state", "states");
         out.not_checked(&RULE, &format!("a promise in more than the {states} tried"));
     } else if met == 0 {
-        out.not_checked(&RULE, &format!("a promise whose setting ({}) never comes about", when(promise)));
+        out.not_checked(
+            &RULE,
+            &format!("a promise whose setting ({}) never comes about", when(promise)),
+        );
     }
     // Lamps that fail in the same state fail together.
     let mut by_visit: BTreeMap<(usize, Expectation), Vec<(PartId, String)>> = BTreeMap::new();
@@ -60,7 +66,8 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
     for ((visit, must), parts) in by_visit {
         let names = ctx.part_names(parts.iter().map(|(part, _)| *part));
         let found = &parts[0].1;
-        let says = format!("With {}, {names} should be {} and is {found}", when(promise), must.word());
+        let says =
+            format!("With {}, {names} should be {} and is {found}", when(promise), must.word());
         out.push(
             RULE.says(says)
                 .advise("Follow the current in this setting, or change the promise")
@@ -76,9 +83,10 @@ fn when(promise: &Promise) -> String {
     if promise.when.is_empty() {
         return "anything set".to_owned();
     }
-    let moments = promise.when.iter().map(|moment| {
-        format!("{} at {}", moment.control, moment.positions.join(" or "))
-    });
+    let moments = promise
+        .when
+        .iter()
+        .map(|moment| format!("{} at {}", moment.control, moment.positions.join(" or ")));
     crate::words::list(&moments.collect::<Vec<_>>())
 }
 
@@ -105,7 +113,8 @@ fn breach(ctx: &Ctx<'_>, visit: &Visit, claim: &Claim) -> Option<String> {
         Expectation::Lit => lit_on >= HALF_LIT && lit_off >= HALF_LIT,
         Expectation::Dark => lit_on < VISIBLE && lit_off < VISIBLE,
         Expectation::Flashing => {
-            lit_on >= HALF_LIT && lit_off < VISIBLE || state == PartState::Flashing && !is_light(ctx, claim)
+            lit_on >= HALF_LIT && lit_off < VISIBLE
+                || state == PartState::Flashing && !is_light(ctx, claim)
         }
         Expectation::Working => state == PartState::Working,
         Expectation::Idle => matches!(state, PartState::Idle | PartState::Blocks),

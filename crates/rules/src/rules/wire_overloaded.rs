@@ -67,7 +67,9 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
         }
         let is_cranking = ctx.is_cranking(visit);
         for &(wire, rated) in &rated {
-            let Some(amps) = visit.settled.on.wire_amps(wire).map(|amps| amps.0.abs()) else { continue };
+            let Some(amps) = visit.settled.on.wire_amps(wire).map(|amps| amps.0.abs()) else {
+                continue;
+            };
             let short_time = ADIABATIC * rated.square_mm / CRANKING_SECONDS.sqrt();
             let (level, limit, source) = if is_cranking {
                 if amps <= short_time.max(rated.best_amps) {
@@ -126,6 +128,7 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
 /// Whether the alteration touches none of it: no new wire, and no more load.
 fn is_so_before(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
     ctx.before.as_ref().is_some_and(|before| {
-        run.iter().all(|wire| !ctx.is_new(*wire) && ctx.after.watts(*wire) <= before.watts(*wire) + 1.0)
+        run.iter()
+            .all(|wire| !ctx.is_new(*wire) && ctx.after.watts(*wire) <= before.watts(*wire) + 1.0)
     })
 }
