@@ -1,9 +1,10 @@
 //! What a rule reads: the car, its analysis, and what several rules derive from them.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
-use loomwright_electrics::{Exploration, Move, Network, NoteKind, Settled, Visit};
+use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Settled, Visit};
 
 use crate::feeds::{Positions, Way, Ways};
 use crate::roles::{ControlRole, Roles};
@@ -22,6 +23,7 @@ pub(crate) struct Ctx<'a> {
     pub(crate) roles: Roles,
     /// For each relay of the wiring, its place in a state.
     relay_order: Vec<Option<usize>>,
+    extremes: OnceCell<Extremes>,
 }
 
 /// One version of the car, with all the ways in it.
@@ -74,7 +76,16 @@ impl<'a> Ctx<'a> {
             .iter()
             .map(|relay| relays.iter().position(|known| known == relay))
             .collect();
-        Self { car, network, exploration, after, before, roles, relay_order }
+        Self {
+            car,
+            network,
+            exploration,
+            after,
+            before,
+            roles,
+            relay_order,
+            extremes: OnceCell::new(),
+        }
     }
 
     /// A wire of the car; the wiring holds none that the car does not have.
@@ -161,6 +172,14 @@ impl<'a> Ctx<'a> {
         self.exploration.into_iter().flat_map(|exploration| exploration.visits.iter().enumerate())
     }
 
+    /// The greatest and least figures over the visits, worked out once.
+    pub(crate) fn extremes(&self) -> &Extremes {
+        self.extremes.get_or_init(|| match self.exploration {
+            Some(exploration) => Extremes::of(self.network, exploration),
+            None => Extremes::default(),
+        })
+    }
+
     pub(crate) fn visit(&self, visit: usize) -> Option<&'a Visit> {
         self.exploration?.visits.get(visit)
     }
@@ -169,11 +188,6 @@ impl<'a> Ctx<'a> {
     pub(crate) fn volts_at(&self, visit: &Visit, spot: Spot) -> Option<f64> {
         let (part, terminal) = self.after.wiring.terminal(spot)?;
         visit.settled.on.volts(part, terminal).map(|volts| volts.0)
-    }
-
-    /// Whether the battery is shorted in a visit: what flows then is no load.
-    pub(crate) fn is_shorted(&self, visit: &Visit) -> bool {
-        visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
     }
 
     /// Whether the starter works in a visit.
@@ -357,14 +371,17 @@ impl<'a> Side<'a> {
         let [a, b] = load.ends;
         let fed = |spot: Spot| self.live.reach(spot) && !self.hard_earth[spot];
         match (fed(a), fed(b)) {
-            (true, false) => Some((a, b)),
-            (false, true) => Some((b, a)),
-            (true, true) if self.earth.reach(b) => Some((a, b)),
-            (true, true) if self.earth.reach(a) => Some((b, a)),
-            (true, true) => Some((a, b)),
             (false, false) => None,
+            (false, true) => Some((b, a)),
+            (true, true) if self.earth.reach(a) && !self.earth.reach(b) => Some((b, a)),
+            (true, _) => Some((a, b)),
         }
     }
+}
+
+/// Whether the battery is shorted in a visit: what flows then is no load.
+pub(crate) fn is_shorted(visit: &Visit) -> bool {
+    visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
 }
 
 /// The wires among some links, in order.

@@ -120,10 +120,10 @@ impl Ways {
         let is_forward = wiring.links[link].ends[1] == other;
         let mut next = Way { spot: other, via: Some((from, link)), ..way.clone() };
         match wiring.links[link].kind {
-            LinkKind::Wire(_) | LinkKind::Copper(_) | LinkKind::Ammeter(_) => {}
             LinkKind::Resistor(_) => next.is_limited = true,
             LinkKind::Diode(_) if is_forward == is_against_current => return None,
-            LinkKind::Diode(_) => {}
+            LinkKind::Wire(_) | LinkKind::Copper(_) | LinkKind::Ammeter(_) | LinkKind::Diode(_) => {
+            }
             LinkKind::Flasher(part) => {
                 if is_forward {
                     next.flasher = Some(part);

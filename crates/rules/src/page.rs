@@ -1,7 +1,5 @@
 //! All rules' pages as one, in an order in which they can be read as a short course.
 
-use std::fmt::Write as _;
-
 use crate::{RULES, Rule};
 
 /// A chapter: the letters of its rules' codes, its heading, and what it is about.
@@ -95,8 +93,7 @@ pub fn rules_page() -> String {
          Disconnect the battery before you work on the car.\n",
     );
     for chapter in &CHAPTERS {
-        // Writing to a string cannot fail.
-        let _ = write!(page, "\n## {}\n\n{}\n", chapter.heading, chapter.about);
+        page.extend(["\n## ", chapter.heading, "\n\n", chapter.about, "\n"]);
         for rule in RULES.iter().filter(|rule| rule.code.starts_with(chapter.letters)) {
             push_rule(&mut page, rule);
         }
@@ -105,19 +102,14 @@ pub fn rules_page() -> String {
 }
 
 fn push_rule(page: &mut String, rule: &Rule) {
-    let _ = write!(
-        page,
-        "\n### {}: {}\n\n`{}`, {}, since {}.\n\n",
-        rule.code,
-        rule.title,
-        rule.name,
-        rule.level.word(),
-        rule.since
-    );
+    let (code, name, level) = (rule.code, rule.name, rule.level.word());
+    let head =
+        format!("\n### {code}: {}\n\n`{name}`, {level}, since {}.\n\n", rule.title, rule.since);
+    page.push_str(&head);
     for line in rule.help.lines() {
         // A rule's own headings go two levels down.
         let deeper = if line.starts_with("## ") { "##" } else { "" };
-        let _ = writeln!(page, "{deeper}{line}");
+        page.extend([deeper, line, "\n"]);
     }
 }
 

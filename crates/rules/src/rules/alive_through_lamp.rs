@@ -7,7 +7,7 @@ use loomwright_electrics::Visit;
 use loomwright_units::Volts;
 
 use crate::Level;
-use crate::ctx::Ctx;
+use crate::ctx::{Ctx, is_shorted};
 use crate::islands::Islands;
 use crate::rule::{Needs, Out, Rule};
 use crate::rules::load_without_earth::unearthed;
@@ -39,7 +39,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let known: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
     let mut feeds: BTreeMap<PartId, Feed> = BTreeMap::new();
     for (visit_idx, visit) in ctx.visits() {
-        if !ctx.is_shorted(visit) {
+        if !is_shorted(visit) {
             in_visit(ctx, visit_idx, visit, &known, &mut feeds);
         }
     }

@@ -7,7 +7,7 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_units::Amps;
 
 use crate::Level;
-use crate::ctx::Ctx;
+use crate::ctx::{Ctx, is_shorted};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -32,10 +32,19 @@ struct Worst {
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let rated: Vec<(PartId, usize, f64, bool)> = rated_parts(ctx);
+    let mut rated: Vec<(PartId, usize, f64, bool)> = rated_parts(ctx);
+    // States with a short are passed over below; a contact that never carries too much needs no second look.
+    rated.retain(|(part, _, limit, _)| {
+        ctx.extremes().contacts.iter().any(|contact| {
+            contact.part == *part && contact.greatest.is_some_and(|met| met.value.0 > *limit)
+        })
+    });
+    if rated.is_empty() {
+        return;
+    }
     let mut over: BTreeMap<PartId, (f64, bool, Worst)> = BTreeMap::new();
     for (visit_idx, visit) in ctx.visits() {
-        if ctx.is_shorted(visit) {
+        if is_shorted(visit) {
             continue;
         }
         for &(part, element, limit, is_own) in &rated {

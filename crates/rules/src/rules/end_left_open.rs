@@ -34,10 +34,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         let wired = |name: &str| is_wired(ctx, id, name);
-        if !part_type.terminals.iter().any(|terminal| wired(&terminal.name)) {
-            alone.push(id);
-        } else {
+        if part_type.terminals.iter().any(|terminal| wired(&terminal.name)) {
             open_terminals(ctx, id, part_type, &spoken_for, out);
+        } else {
+            alone.push(id);
         }
     }
     if !alone.is_empty() {

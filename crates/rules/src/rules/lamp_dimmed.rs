@@ -6,7 +6,7 @@ use loomwright_circuit::WireId;
 use loomwright_electrics::{Visit, filament};
 use loomwright_units::Volts;
 
-use crate::ctx::Ctx;
+use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_above;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
@@ -79,6 +79,15 @@ fn limit(ctx: &Ctx<'_>, load_idx: usize, load: &Load) -> Option<f64> {
 fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option<Loss> {
     let mut worst: Option<Loss> = None;
     let (fed, back) = ctx.after.fed_end(load)?;
+    let names = load.ends.map(|end| ctx.after.wiring.terminal(end).map_or("", |(_, name)| name));
+    let least = ctx.extremes().loads.iter().find(|known| {
+        known.part == load.part && [known.between[0].as_str(), known.between[1].as_str()] == names
+    });
+    let least = least.and_then(|known| known.least)?;
+    // No supply here holds more than this; a lamp that always has nearly as much loses nothing worth a look.
+    if least.value.0 > most_supply(ctx) - limit {
+        return None;
+    }
     for (visit_idx, visit) in ctx.visits() {
         let (Some(supply), Some(at_lamp)) =
             (supply_volts(ctx, visit), volts_across(ctx, visit, load.ends))
@@ -91,7 +100,7 @@ fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option
             && ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
             && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
             && !ctx.is_cranking(visit)
-            && !ctx.is_shorted(visit)
+            && !is_shorted(visit)
         {
             worst =
                 Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, wire: None });
@@ -110,6 +119,16 @@ fn supply_volts(ctx: &Ctx<'_>, visit: &Visit) -> Option<f64> {
     let supply = ctx.after.wiring.supplies.first()?;
     volts_across(ctx, visit, [supply.live, supply.earthed])
 }
+
+/// The most volts that any supply of the car holds: a charged battery, or a regulator.
+fn most_supply(ctx: &Ctx<'_>) -> f64 {
+    let share = if ctx.after.wiring.generators.is_empty() { CHARGED } else { REGULATED };
+    ctx.car.vehicle().voltage.volts().0 * share
+}
+
+/// A charged battery and the highest regulator setting over marked volts: 12.7 V and 16.6 V in a 12 V car.
+const CHARGED: f64 = 12.7 / 12.0;
+const REGULATED: f64 = 16.6 / 12.0;
 
 /// The wire on the way there and back that loses most in this visit.
 fn worst_wire(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(WireId, f64)> {

@@ -50,8 +50,15 @@ enum Kind {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let mut by_kind: BTreeMap<Kind, BTreeSet<WireId>> = BTreeMap::new();
-    for wire in unfused(ctx) {
-        by_kind.entry(kind_of(ctx, wire)).or_default().insert(wire);
+    let kinds: BTreeMap<WireId, Kind> =
+        unfused(ctx).into_iter().map(|wire| (wire, kind_of(ctx, wire))).collect();
+    for (&wire, &kind) in &kinds {
+        let kind = if kind == Kind::AsBuilt && hangs_on_added(ctx, wire, &kinds) {
+            Kind::Added
+        } else {
+            kind
+        };
+        by_kind.entry(kind).or_default().insert(wire);
     }
     for (kind, wires) in by_kind {
         if kind == Kind::AsBuilt {
@@ -130,10 +137,22 @@ fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
             Some(Colour::Red | Colour::Black | Colour::White | Colour::Yellow | Colour::Slate)
         ),
         ColourCode::BsAu7 | ColourCode::BsAu7a => {
+            let is_long_range = wire.colour.is_some_and(|c| c.tracer == Some(Colour::Yellow));
             matches!(main, Some(Colour::Brown | Colour::White | Colour::Blue | Colour::Red))
+                && !(main == Some(Colour::Blue) && is_long_range)
         }
     };
     wire.standing == Standing::AsFound && is_unfused_colour
+}
+
+/// Whether every unfused way to a wire leads over one that was added: then it is part of that one's run.
+fn hangs_on_added(ctx: &Ctx<'_>, wire: WireId, kinds: &BTreeMap<WireId, Kind>) -> bool {
+    let side = &ctx.after;
+    let ends = side.wiring.wire_ends().find(|(id, _)| *id == wire).map(|(_, ends)| ends);
+    let ways = ends.into_iter().flatten().flat_map(|end| side.live.regular(end));
+    let mut bare = ways.filter(|way| way.fuses.is_empty() && !way.is_limited).peekable();
+    bare.peek().is_some()
+        && bare.all(|way| side.wires_of(way).iter().any(|on| kinds.get(on) == Some(&Kind::Added)))
 }
 
 fn is_trigger(ctx: &Ctx<'_>, wire: WireId) -> bool {

@@ -37,7 +37,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
     let mut broken: BTreeMap<PartId, (usize, Expectation, String)> = BTreeMap::new();
-    let mut met = 0;
+    let mut met: u32 = 0;
     for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
         met += 1;
         for claim in &promise.then {
@@ -72,7 +72,7 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
             RULE.says(says)
                 .advise("Follow the current in this setting, or change the promise")
                 .parts(parts.iter().map(|(part, _)| *part))
-                .figure("settings_promised", met as f64)
+                .figure("settings_promised", f64::from(met))
                 .shown(ctx.shown(visit))
                 .source("the promise entered for this car"),
         );

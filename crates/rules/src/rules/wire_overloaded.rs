@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::WireId;
 use loomwright_units::Amps;
 
-use crate::ctx::Ctx;
+use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_for;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};
@@ -60,9 +60,16 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
         .wiring
         .wire_ends()
         .filter_map(|(wire, _)| Some((wire, ctx.rated(wire)?)))
+        // Cranking and shorts are judged apart, but a wire that never carries too much needs no second look.
+        .filter(|(wire, rated)| {
+            ctx.extremes().wires.get(wire).is_some_and(|met| rated.judge(met.value.0).is_some())
+        })
         .collect();
+    if rated.is_empty() {
+        return worst;
+    }
     for (visit_idx, visit) in ctx.visits() {
-        if ctx.is_shorted(visit) {
+        if is_shorted(visit) {
             continue;
         }
         let is_cranking = ctx.is_cranking(visit);
