@@ -35,7 +35,9 @@ pub use part::Part;
 pub use part_type::PartType;
 pub use patch::{Change, Patch};
 pub use promise::{Claim, Expectation, Moment, Promise};
-pub use saved::{BYTES_MOST, FORMAT, LoadError, VERSION, load, save, schema, write_row};
+pub use saved::{
+    BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,
+};
 pub use vehicle::{Body, ColourCode, EarthPolarity, SystemVoltage, Vehicle};
 pub use wire::{Anchor, End, Insulation, Standing, Version, Wire};
 

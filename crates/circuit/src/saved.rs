@@ -7,7 +7,7 @@ mod write;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-pub use load::{LoadError, load};
+pub use load::{LoadError, load, read_part_type};
 pub use write::{save, write_row};
 
 use crate::{Name, Part, PartId, PartType, Promise, PromiseId, Sheet, SheetId, Vehicle};

@@ -6,13 +6,13 @@
 pub struct SketchError {
     /// The line it stands on, counted from 1.
     pub line: usize,
-    /// What was found and what is accepted; lower case, no final period.
+    /// What was found and what is accepted; no final period.
     pub says: String,
 }
 
 /// Every mistake in a sketch, in order of lines; printed, the first of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SketchErrors(Vec<SketchError>);
+pub struct SketchErrors(pub(crate) Vec<SketchError>);
 
 impl SketchErrors {
     /// All of them; never none.

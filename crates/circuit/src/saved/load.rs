@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::{BYTES_MOST, FORMAT, File, VERSION};
 use crate::edit::canonical;
-use crate::{Car, EditError};
+use crate::{Car, EditError, PartType};
 use crate::{check, clean};
 
 /// Longest piece of a file that a message repeats, in characters.
@@ -105,6 +105,21 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     check_rows(&car)?;
     check_ids(&car)?;
     Ok(car)
+}
+
+/// A part type from JSON on its own, as a row of `own_types` holds it.
+///
+/// # Errors
+/// Text that is no part type, with the place and what was expected there.
+pub fn read_part_type(text: &str) -> Result<PartType, LoadError> {
+    let mut json = serde_json::Deserializer::from_str(text);
+    let row: PartType = serde_path_to_error::deserialize(&mut json).map_err(|error| {
+        let path = error.path().to_string();
+        shape(error.inner(), &path)
+    })?;
+    json.end().map_err(|error| shape(&error, "."))?;
+    at("the part type", || check::own_type(&row))?;
+    Ok(row)
 }
 
 fn check_head(bytes: &[u8]) -> Result<(), LoadError> {
