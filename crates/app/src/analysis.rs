@@ -3,16 +3,15 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, SheetId, Version, WireId};
+use loomwright_circuit::{Car, SheetId, Version};
 use loomwright_drawing::{Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again};
 use loomwright_electrics::Network;
 use loomwright_rules::{Finding, Level};
 
-use crate::checked::{Checked, WireExtremes};
+use crate::checked::Checked;
 use crate::state::{Mode, State};
 use crate::tool::{Scene, Tool, planned};
 use crate::trial::Trial;
-use crate::view::details::AnswerView;
 use crate::worker::{News, Worker};
 
 /// How far the check of the present car is.
@@ -126,31 +125,6 @@ impl Analysis {
         [Level::Danger, Level::Fault, Level::Advice].map(|level| {
             (level, self.findings(car).filter(|(_, finding)| finding.level == level).count())
         })
-    }
-
-    /// The worst that a wire meets, if the present car has been checked.
-    pub fn wire(&self, id: WireId) -> Option<&WireExtremes> {
-        self.checked.wires.get(&id)
-    }
-
-    /// The three questions that matter for a wire, answered from the last check.
-    pub fn answers(&self, car: &Car, id: WireId) -> Vec<AnswerView> {
-        let Some(worst) = self.wire(id) else { return Vec::new() };
-        let _ = car;
-        vec![
-            AnswerView {
-                question: "Carries at most",
-                answer: worst.amps.to_string(),
-                share: None,
-                is_well: None,
-            },
-            AnswerView {
-                question: "Loses",
-                answer: worst.volts_lost.to_string(),
-                share: None,
-                is_well: None,
-            },
-        ]
     }
 
     /// The sheet as laid out, from the cache where nothing has changed.

@@ -140,7 +140,7 @@ impl App {
     fn flash(&mut self, ctx: &egui::Context) {
         let is_trying = self.state.mode == Mode::Try;
         let period =
-            self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes());
+            self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes(self.state.car()));
         let Some((lit, dark)) = period else {
             self.analysis.is_lit = true;
             return;
@@ -171,7 +171,7 @@ impl App {
             });
             return;
         }
-        Panel::left("left").exact_size(198.0).frame(panel(theme.chrome)).show(ui, |ui| {
+        Panel::left("left").exact_size(214.0).frame(panel(theme.chrome)).show(ui, |ui| {
             self.left(ui, theme, actions);
         });
         Panel::right("right").exact_size(304.0).frame(panel(theme.chrome)).show(ui, |ui| {

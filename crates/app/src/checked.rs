@@ -1,9 +1,9 @@
-//! What the background thread found: findings, and the greatest current of each wire.
+//! What the background thread found: findings, the worst that each wire meets, and what guards it.
 
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, WireId};
-use loomwright_electrics::{Exploration, Network};
+use loomwright_electrics::{Exploration, Extremes, Guard, Network, protection};
 use loomwright_rules::Report;
 use loomwright_units::{Amps, Volts};
 
@@ -15,12 +15,14 @@ pub struct Checked {
     /// What the rules say.
     pub report: Report,
     /// What each wire meets in the worst of all visited states.
-    pub wires: BTreeMap<WireId, WireExtremes>,
+    pub wires: BTreeMap<WireId, Worst>,
+    /// What guards each wire.
+    pub guards: BTreeMap<WireId, Guard>,
 }
 
 /// The worst that a wire meets.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct WireExtremes {
+pub struct Worst {
     /// Greatest current.
     pub amps: Amps,
     /// Volts lost along it at that current.
@@ -28,10 +30,13 @@ pub struct WireExtremes {
 }
 
 /// Runs the rules and gathers extremes.
-pub fn check(revision: u64, car: &Car, network: &Network, exploration: Exploration) -> Checked {
-    let wires = extremes(car, &exploration);
-    let report = report(car, network, &exploration);
-    Checked { revision, report, wires }
+pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Exploration) -> Checked {
+    Checked {
+        revision,
+        report: report(car, network, exploration),
+        wires: worst(network, exploration),
+        guards: protection(network),
+    }
 }
 
 fn report(_car: &Car, _network: &Network, exploration: &Exploration) -> Report {
@@ -43,26 +48,14 @@ fn report(_car: &Car, _network: &Network, exploration: &Exploration) -> Report {
     }
 }
 
-fn extremes(car: &Car, exploration: &Exploration) -> BTreeMap<WireId, WireExtremes> {
-    let mut wires = BTreeMap::new();
-    for visit in &exploration.visits {
-        let phases = [Some(&visit.settled.on), visit.settled.off.as_ref()];
-        for solution in phases.into_iter().flatten() {
-            for (id, wire) in car.wires() {
-                let Some(amps) = solution.wire_amps(*id).map(Amps::abs) else { continue };
-                let known: &mut WireExtremes = wires.entry(*id).or_default();
-                if amps.0 >= known.amps.0 {
-                    let end = |end: &loomwright_circuit::End| match &end.at {
-                        loomwright_circuit::Anchor::Terminal { part, terminal } => {
-                            solution.volts(*part, terminal)
-                        }
-                        loomwright_circuit::Anchor::Loose { .. } => None,
-                    };
-                    let lost = end(&wire.from).zip(end(&wire.to)).map(|(a, b)| (a - b).abs());
-                    *known = WireExtremes { amps, volts_lost: lost.unwrap_or_default() };
-                }
-            }
-        }
-    }
-    wires
+fn worst(network: &Network, exploration: &Exploration) -> BTreeMap<WireId, Worst> {
+    let of_wire = |(id, met): (WireId, loomwright_electrics::Met<Amps>)| {
+        let settled = &exploration.visits.get(met.visit)?.settled;
+        let solution =
+            if met.in_off_phase { settled.off.as_ref()? } else { &settled.on };
+        let volts_lost =
+            solution.wire_volts(id).map_or(Volts::ZERO, |[from, to]| (from - to).abs());
+        Some((id, Worst { amps: met.value, volts_lost }))
+    };
+    Extremes::of(network, exploration).wires.into_iter().filter_map(of_wire).collect()
 }

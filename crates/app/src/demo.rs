@@ -6,8 +6,13 @@ use loomwright_circuit::{
 };
 use loomwright_units::{Metres, WireArea};
 
-/// A small car for learners: a battery, a fuse, a switch and two lamps, of which one is to fit.
+/// The car that a first start shows.
 pub fn car() -> Car {
+    learner()
+}
+
+/// A small car for learners: a battery, a fuse, a switch and two lamps, of which one is to fit.
+pub fn learner() -> Car {
     let vehicle = Vehicle { name: "Learner's lamps".to_owned(), ..Vehicle::default() };
     let mut car = Car::new(vehicle);
     let parts = [

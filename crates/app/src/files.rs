@@ -126,3 +126,39 @@ pub fn car_to_bytes(car: &Car) -> Vec<u8> {
 pub fn car_from_sketch(_text: &str) -> anyhow::Result<Car> {
     anyhow::bail!("this file is no car file; a car file begins with {{")
 }
+
+/// Today's date, as `2026-03-31`, by the clock of Greenwich.
+pub fn today() -> String {
+    let since_1970 = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    let days = since_1970.map_or(0, |time| time.as_secs() / 86_400);
+    let (year, month, day) = date_of(days);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// Year, month and day of a number of days since 1 January 1970.
+fn date_of(days: u64) -> (u64, u64, u64) {
+    // Years of 400 years' cycles that begin in March, so that the leap day comes last.
+    let shifted = days + 719_468;
+    let (cycle, day_of_cycle) = (shifted / 146_097, shifted % 146_097);
+    let year_of_cycle =
+        (day_of_cycle - day_of_cycle / 1460 + day_of_cycle / 36_524 - day_of_cycle / 146_096) / 365;
+    let day_of_year = day_of_cycle - (365 * year_of_cycle + year_of_cycle / 4 - year_of_cycle / 100);
+    let march_month = (5 * day_of_year + 2) / 153;
+    let day = day_of_year - (153 * march_month + 2) / 5 + 1;
+    let month = if march_month < 10 { march_month + 3 } else { march_month - 9 };
+    let year = year_of_cycle + cycle * 400 + u64::from(month <= 2);
+    (year, month, day)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_follow_the_calendar() {
+        assert_eq!(date_of(0), (1970, 1, 1));
+        assert_eq!(date_of(59), (1970, 3, 1));
+        assert_eq!(date_of(11_016), (2000, 2, 29));
+        assert_eq!(date_of(20_544), (2026, 4, 1));
+    }
+}

@@ -73,6 +73,12 @@ pub struct Theme {
     pub selected: Color32,
     /// The shade behind a question.
     pub shade: Color32,
+    /// The table-top under the pages.
+    pub table: Color32,
+    /// A page of paper as the printer takes it, whatever the scheme.
+    pub white: Color32,
+    /// Lettering on it.
+    pub on_white: Color32,
 }
 
 const fn rgb(hex: u32) -> Color32 {
@@ -96,7 +102,7 @@ pub const DAY: Theme = Theme {
     well: rgb(0x22_6b3c),
     on_tag: rgb(0xff_faf0),
     strip: rgb(0x20_362f),
-    strip_edge: rgb(0x47_6157),
+    strip_edge: rgb(0x5d_776c),
     strip_text: rgb(0xf4_ecd8),
     strip_muted: rgb(0xae_bfb2),
     strip_count: rgb(0xff_dd88),
@@ -107,6 +113,9 @@ pub const DAY: Theme = Theme {
     glow: rgb(0xff_c93c),
     selected: rgb(0x1f_7a8c),
     shade: Color32::from_rgba_premultiplied(16, 15, 12, 120),
+    table: rgb(0xb9_ae97),
+    white: rgb(0xff_ffff),
+    on_white: rgb(0x55_504a),
 };
 
 /// Dark, for the garage.
@@ -126,7 +135,7 @@ pub const NIGHT: Theme = Theme {
     well: rgb(0x8f_d6a6),
     on_tag: rgb(0x1c_1f1e),
     strip: rgb(0x12_1715),
-    strip_edge: rgb(0x3a_4540),
+    strip_edge: rgb(0x55_615b),
     strip_text: rgb(0xef_e6d2),
     strip_muted: rgb(0x9c_a79f),
     strip_count: rgb(0xf0_c05a),
@@ -137,6 +146,9 @@ pub const NIGHT: Theme = Theme {
     glow: rgb(0xff_d668),
     selected: rgb(0x5f_c4d6),
     shade: Color32::from_rgba_premultiplied(0, 0, 0, 150),
+    table: rgb(0x12_1413),
+    white: rgb(0xff_ffff),
+    on_white: rgb(0x55_504a),
 };
 
 impl Theme {

@@ -114,7 +114,7 @@ fn run(job: &Job, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
             newest.load(Ordering::Relaxed) == job.revision
         });
         if newest.load(Ordering::Relaxed) == job.revision {
-            Some(check(job.revision, &job.car, &network, exploration))
+            Some(check(job.revision, &job.car, &network, &exploration))
         } else {
             None
         }

@@ -56,10 +56,10 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         Progress::Visiting(states) => format!("checked {} states…", thousands(*states as u128)),
         Progress::Done => {
             let states = thousands(report.states as u128);
-            if report.is_complete {
-                format!("all {states} states checked")
-            } else {
-                format!("{states} states checked, more remain")
+            match (report.is_complete, report.states) {
+                (true, 1) => "the one state checked".to_owned(),
+                (true, _) => format!("all {states} states checked"),
+                (false, _) => format!("{states} states checked, more remain"),
             }
         }
         Progress::Failed(says) => says.clone(),

@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui};
 use loomwright_circuit::Anchor;
+use loomwright_electrics::PartState;
 use loomwright_units::{Amps, Volts};
 
 use crate::analysis::Analysis;
@@ -46,8 +47,9 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             view.rows.push((format!("Terminal {}", terminal.name), volts));
         }
         if let Some(reading) = solution.part(id) {
-            let word = reading.state.word();
-            word.clone_into(&mut view.word);
+            if reading.state != PartState::Passive {
+                reading.state.word().clone_into(&mut view.word);
+            }
             view.rows.push(("Current".to_owned(), amps(reading.amps)));
             view.rows.push(("Across it".to_owned(), volts(reading.volts)));
             view.rows.push(("Power".to_owned(), format!("{:.1} W", reading.watts.0)));

@@ -1,10 +1,14 @@
 //! The details of one wire.
 
 use egui::{RichText, Sense, Ui, vec2};
-use loomwright_circuit::{Anchor, Car, End, Fitting, Insulation, Standing, WireColour, WireId};
+use loomwright_circuit::{
+    Anchor, Car, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
+};
+use loomwright_electrics::{Guard, cable};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
+use crate::checked::Checked;
 use crate::painter::paint_cable;
 use crate::state::{Field, Selection, State};
 use crate::theme::{Theme, medium, plain, semibold};
@@ -90,9 +94,50 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         length: field(Field::WireLength(id), "Length", length).hint("1.2 m or 2 ft 6"),
         insulation: wire.insulation,
         ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
-        answers: analysis.answers(state.car(), id),
+        answers: answers(car, &analysis.checked, wire, id),
         note: field(Field::WireNote(id), "Note", wire.note.clone()),
     })
+}
+
+/// The three questions that matter, answered from the last check.
+fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerView> {
+    let answer = |question, answer, share: Option<f64>, is_well| AnswerView {
+        question,
+        answer,
+        share,
+        is_well,
+    };
+    let mut answers = Vec::new();
+    if let Some(worst) = checked.wires.get(&id) {
+        let rating = wire.size.map(|size| cable::rating(size, wire.insulation).amps);
+        let carried = match rating {
+            Some(rating) => format!("{} of {rating}", worst.amps),
+            None => format!("{}, size not known", worst.amps),
+        };
+        let share = rating.map(|rating| worst.amps / rating);
+        answers.push(answer("Carries at most", carried, share, share.map(|share| share <= 1.0)));
+        answers.push(answer("Loses", worst.volts_lost.to_string(), None, None));
+    }
+    if let Some(guard) = checked.guards.get(&id) {
+        let (says, is_well) = guarded(car, guard);
+        answers.push(answer("If it touches the body", says, None, is_well));
+    }
+    answers
+}
+
+fn guarded(car: &Car, guard: &Guard) -> (String, Option<bool>) {
+    let label = |fuse: &loomwright_electrics::FuseRef| {
+        car.part(fuse.part).map_or_else(String::new, |part| part.label.clone())
+    };
+    let mut fuses: Vec<String> = guard.fuses.iter().map(label).collect();
+    fuses.dedup();
+    if !guard.can_be_live {
+        ("nothing, it is never live".to_owned(), Some(true))
+    } else if guard.is_unfused {
+        ("no fuse, it burns".to_owned(), Some(false))
+    } else {
+        (format!("{} blows", fuses.join(" or ")), Some(true))
+    }
 }
 
 fn end_view(car: &Car, label: &'static str, end: &End) -> EndView {

@@ -1,0 +1,83 @@
+//! Editing what is selected, with units.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_circuit::Standing;
+
+use crate::window::Window;
+
+#[test]
+fn a_size_in_awg_is_understood() {
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W3");
+    window.type_into("Size", "16 AWG");
+    let size = window.car().wire(window.wire("W3")).expect("a wire").size.expect("a size");
+    // ASTM B258: AWG 16 is 1.309 mm².
+    assert!((size.square_mm() - 1.309).abs() < 1e-3, "{size}");
+}
+
+#[test]
+fn a_length_in_feet_and_inches_is_understood() {
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W3");
+    window.type_into("Length", "2 ft 6");
+    let length = window.car().wire(window.wire("W3")).expect("a wire").length.expect("a length");
+    assert!((length.0 - 0.762).abs() < 1e-9, "{length}");
+}
+
+#[test]
+fn nonsense_stays_in_its_field_with_one_sentence_below() {
+    let mut window = Window::on_demo();
+    window.click("Wire W3");
+    let before = window.car().clone();
+    window.type_into("Size", "thick");
+    assert_eq!(*window.car(), before);
+    assert!(window.harness.query_by_label_contains("is no wire size").is_some());
+    assert!(window.harness.query_by_value("thick").is_some());
+}
+
+#[test]
+fn with_the_to_fit_pen_another_colour_makes_a_pair() {
+    let mut window = Window::on_demo();
+    let n_wires = window.car().wires().len();
+    let id = window.wire("W2");
+    window.click("Wire W2");
+    window.type_into("Colour", "white/blue");
+    assert_eq!(window.car().wires().len(), n_wires + 1);
+    assert_eq!(window.car().wire(id).expect("the old lead").standing, Standing::ToRemove);
+    let new = window.car().wires().values().last().expect("the new lead");
+    assert_eq!(new.standing, Standing::ToFit);
+    assert_eq!(new.colour.map(|colour| colour.words()).as_deref(), Some("white/blue"));
+}
+
+#[test]
+fn what_was_typed_is_entered_when_something_else_is_clicked() {
+    let mut window = Window::on_demo();
+    window.click("Part Fuse 1");
+    window.harness.get_by_role_and_label(egui::accesskit::Role::TextInput, "Label").focus();
+    window.run();
+    window.key(Modifiers::COMMAND, Key::A);
+    window.harness.event(egui::Event::Text("Work-lamp fuse".to_owned()));
+    window.run();
+    let empty = window.canvas(0.5, 0.95);
+    window.click_at(empty, Modifiers::NONE);
+    assert!(window.has_part("Work-lamp fuse"));
+}
+
+#[test]
+fn two_parts_cannot_have_one_label() {
+    let mut window = Window::on_demo();
+    window.click("Part Fuse 1");
+    window.type_into("Label", "Battery");
+    assert!(window.has_part("Fuse 1"));
+    assert!(window.harness.query_by_label_contains("labels must differ").is_some());
+}
+
+#[test]
+fn the_vehicle_is_edited_while_nothing_is_selected() {
+    let mut window = Window::on_demo();
+    window.type_into("Name", "Saturday's van");
+    assert_eq!(window.car().vehicle().name, "Saturday's van");
+}

@@ -1,0 +1,7 @@
+//! The window, gesture by gesture, found by accessibility labels.
+
+mod drawing;
+mod fields;
+mod saving;
+mod trying;
+mod window;

@@ -1,0 +1,103 @@
+//! New, open, save, and not losing work.
+
+use std::path::PathBuf;
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::action::Action;
+use loomwright_app::files;
+use loomwright_app::state::Question;
+use loomwright_app::store::Store;
+
+use crate::window::Window;
+
+/// A folder of its own for a test, removed when it ends.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("loomwright-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&path).expect("a folder");
+        Self(path)
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        drop(std::fs::remove_dir_all(&self.0));
+    }
+}
+
+fn act(window: &mut Window, action: Action) {
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, action);
+    window.run();
+}
+
+#[test]
+fn what_is_saved_opens_as_it_was_and_the_version_before_is_kept() {
+    let folder = Folder::new("round-trip");
+    let path = folder.0.join("car.loom.json");
+    let mut window = Window::on_demo();
+    act(&mut window, Action::SavePath(path.clone()));
+    let saved = window.car().clone();
+    window.click("Part Right work lamp");
+    window.key(Modifiers::NONE, Key::Delete);
+    assert!(window.app().state.doc.is_edited);
+    window.key(Modifiers::COMMAND, Key::S);
+    assert!(!window.app().state.doc.is_edited);
+    let before = files::open(&folder.0.join("car.loom.json.bak")).expect("the version before");
+    assert_eq!(before.car.parts(), saved.parts());
+    let mut other = Window::empty();
+    act(&mut other, Action::OpenPath(path));
+    assert_eq!(other.car().parts(), window.car().parts());
+    assert_eq!(other.car().wires(), window.car().wires());
+}
+
+#[test]
+fn a_new_car_asks_before_changes_are_lost() {
+    let mut window = Window::on_demo();
+    window.click("Part Right work lamp");
+    window.key(Modifiers::NONE, Key::Delete);
+    window.key(Modifiers::COMMAND, Key::N);
+    assert!(matches!(window.app().state.question, Some(Question::LoseChanges(_))));
+    window.click("Cancel");
+    assert_eq!(window.car().parts().len(), 7);
+    window.key(Modifiers::COMMAND, Key::N);
+    window.click("Do not save");
+    assert_eq!(window.car().parts().len(), 0);
+}
+
+#[test]
+fn a_bad_file_gets_one_sentence_and_changes_nothing() {
+    let folder = Folder::new("bad-file");
+    let path = folder.0.join("bad.loom.json");
+    files::write(&path, b"{ \"what\": 1 }").expect("a file");
+    let mut window = Window::on_demo();
+    let before = window.car().clone();
+    act(&mut window, Action::OpenPath(path));
+    assert!(matches!(window.app().state.question, Some(Question::Failed(_))));
+    assert_eq!(*window.car(), before);
+    assert!(window.harness.query_by_label_contains("Cannot open").is_some());
+}
+
+#[test]
+fn unsaved_work_is_kept_and_offered_at_the_next_start() {
+    let folder = Folder::new("recovery");
+    let store = Store::at(folder.0.clone());
+    let window = Window::on_demo();
+    store.keep_work(window.car(), None).expect("kept");
+    let found = store.unsaved_work().expect("found again");
+    assert_eq!(found.car.parts(), window.car().parts());
+    store.forget_work();
+    assert!(store.unsaved_work().is_none());
+}
+
+#[test]
+fn settings_are_remembered() {
+    let folder = Folder::new("settings");
+    let store = Store::at(folder.0.clone());
+    let mut window = Window::kept(loomwright_app::demo::learner(), store.clone());
+    act(&mut window, Action::Scheme(loomwright_app::theme::Scheme::Night));
+    assert_eq!(store.settings().scheme, loomwright_app::theme::Scheme::Night);
+}

@@ -1,0 +1,54 @@
+//! Working the car's switches.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::state::Mode;
+use loomwright_electrics::PartState;
+
+use crate::window::Window;
+
+fn lamp_state(window: &Window) -> Option<PartState> {
+    let trial = window.app().analysis.trial.as_ref().expect("the car is being tried");
+    trial.settled.on.state(window.part("Left work lamp"))
+}
+
+#[test]
+fn a_click_on_a_switch_lights_its_lamps() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    assert_eq!(window.app().state.mode, Mode::Try);
+    assert_eq!(lamp_state(&window), Some(PartState::Dark));
+    window.click("Part Work-lamp switch");
+    assert_eq!(lamp_state(&window), Some(PartState::Lit));
+    window.click("Part Work-lamp switch");
+    assert_eq!(lamp_state(&window), Some(PartState::Dark));
+}
+
+#[test]
+fn a_position_can_be_chosen_from_the_list_of_controls() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    window.harness.get_by_label("Work-lamp switch: on").click();
+    window.run();
+    assert_eq!(lamp_state(&window), Some(PartState::Lit));
+    window.key(Modifiers::NONE, Key::Backspace);
+    assert_eq!(lamp_state(&window), Some(PartState::Dark));
+}
+
+#[test]
+fn readings_follow_the_selected_part() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    window.click("Part Work-lamp switch");
+    window.click("Part Left work lamp");
+    assert!(window.harness.query_by_label("lit").is_some());
+    assert!(window.harness.query_by_label("Current").is_some() || window.harness.query_by_label_contains(" A").is_some());
+}
+
+#[test]
+fn every_state_is_checked_in_the_background() {
+    let mut window = Window::on_demo();
+    window.check();
+    assert_eq!(window.app().analysis.checked.report.states, 2);
+    assert!(window.harness.query_by_label_contains("all 2 states checked").is_some());
+}

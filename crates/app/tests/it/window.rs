@@ -1,0 +1,150 @@
+//! A window to make gestures in.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, Vec2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::app::App;
+use loomwright_app::state::{Document, State};
+use loomwright_app::store::{Settings, Store};
+use loomwright_circuit::{Car, PartId, Vehicle, WireId};
+
+/// A window with its car.
+pub struct Window {
+    pub harness: Harness<'static, App>,
+}
+
+impl Window {
+    /// A window on a car, nothing kept on the disk.
+    pub fn on(car: Car) -> Self {
+        Self::kept(car, Store::default())
+    }
+
+    /// A window on a car that keeps settings and unsaved work in a store.
+    pub fn kept(car: Car, store: Store) -> Self {
+        let harness = Harness::builder()
+            .with_size(vec2(1280.0, 800.0))
+            .with_max_steps(24)
+            .build_eframe(move |context| {
+                let settings = Settings { has_read_cautions: true, ..Settings::default() };
+                App::on(&context.egui_ctx, store, State::new(Document::new(car, None), settings))
+            });
+        let mut window = Self { harness };
+        window.run();
+        window
+    }
+
+    /// A window on the small car that a first start shows.
+    pub fn on_demo() -> Self {
+        Self::on(loomwright_app::demo::learner())
+    }
+
+    /// A window on an empty car.
+    pub fn empty() -> Self {
+        Self::on(Car::new(Vehicle::default()))
+    }
+
+    pub fn run(&mut self) {
+        self.harness.run_ok();
+    }
+
+    pub fn app(&self) -> &App {
+        self.harness.state()
+    }
+
+    pub fn car(&self) -> &Car {
+        self.app().state.car()
+    }
+
+    /// Waits for the findings on the present car.
+    pub fn check(&mut self) {
+        self.harness.state_mut().wait_for_check();
+        self.run();
+    }
+
+    /// Middle of the thing on the sheet, or of the button, with this name.
+    pub fn place(&self, name: &str) -> Pos2 {
+        self.harness.get_by_role_and_label(Role::Button, name).rect().center()
+    }
+
+    pub fn click(&mut self, name: &str) {
+        let at = self.place(name);
+        self.click_at(at, Modifiers::NONE);
+    }
+
+    pub fn click_with(&mut self, name: &str, modifiers: Modifiers) {
+        let at = self.place(name);
+        self.click_at(at, modifiers);
+    }
+
+    pub fn click_at(&mut self, pos: Pos2, modifiers: Modifiers) {
+        self.harness.hover_at(pos);
+        for pressed in [true, false] {
+            self.harness.event(egui::Event::PointerButton {
+                pos,
+                button: egui::PointerButton::Primary,
+                pressed,
+                modifiers,
+            });
+        }
+        self.run();
+    }
+
+    /// Presses, moves and lets go.
+    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+        self.harness.hover_at(from);
+        self.harness.drag_at(from);
+        for share in [0.2, 0.6, 1.0] {
+            self.harness.hover_at(from + (to - from) * share);
+        }
+        self.harness.drop_at(to);
+        self.run();
+    }
+
+    pub fn drag_by(&mut self, name: &str, by: Vec2) {
+        let from = self.place(name);
+        self.drag(from, from + by);
+    }
+
+    pub fn drag_onto(&mut self, from: &str, to: &str) {
+        let (from, to) = (self.place(from), self.place(to));
+        self.drag(from, to);
+    }
+
+    pub fn key(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.run();
+    }
+
+    pub fn part(&self, label: &str) -> PartId {
+        self.car().part_labelled(label).unwrap_or_else(|| panic!("no part is called {label}")).0
+    }
+
+    pub fn has_part(&self, label: &str) -> bool {
+        self.car().part_labelled(label).is_some()
+    }
+
+    pub fn wire(&self, label: &str) -> WireId {
+        let mut wires = self.car().wires().iter();
+        let found = wires.find(|(_, wire)| wire.label == label);
+        *found.unwrap_or_else(|| panic!("no wire is called {label}")).0
+    }
+
+    /// A place on the canvas where nothing is, as a share of it.
+    pub fn canvas(&self, x: f32, y: f32) -> Pos2 {
+        let (width, height) = self.app().state.canvas_size;
+        let left = 214.0;
+        let top = 46.0 + 36.0;
+        Pos2::new(left + width as f32 * x, top + height as f32 * y)
+    }
+
+    /// Types into a field by its name and enters it.
+    pub fn type_into(&mut self, field: &str, text: &str) {
+        self.harness.get_by_role_and_label(Role::TextInput, field).focus();
+        self.run();
+        self.key(Modifiers::COMMAND, Key::A);
+        self.harness.event(egui::Event::Text(text.to_owned()));
+        self.run();
+        self.key(Modifiers::NONE, Key::Enter);
+    }
+}
