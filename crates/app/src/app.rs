@@ -139,8 +139,12 @@ impl App {
     /// The phase of the flashers, by the clock; asks for the frame in which it changes.
     fn flash(&mut self, ctx: &egui::Context) {
         let is_trying = self.state.mode == Mode::Try;
-        let period =
-            self.analysis.trial.as_ref().filter(|_| is_trying).and_then(|trial| trial.flashes(self.state.car()));
+        let period = self
+            .analysis
+            .trial
+            .as_ref()
+            .filter(|_| is_trying)
+            .and_then(|trial| trial.flashes(self.state.car()));
         let Some((lit, dark)) = period else {
             self.analysis.is_lit = true;
             return;
@@ -272,7 +276,10 @@ fn set_title(ctx: &egui::Context, state: &State) {
 /// Keys and the clipboard.
 fn keys(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let is_typing = ctx.text_edit_focused();
-    for command in Command::ALL {
+    // The toolkit takes a key with Shift for the key alone too, so those with Shift come first.
+    let has_shift = |command: &Command| command.key().is_some_and(|key| key.modifiers.shift);
+    let (with_shift, without): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(has_shift);
+    for command in with_shift.into_iter().chain(without) {
         let is_clipboard = matches!(command, Command::Cut | Command::Copy | Command::Paste);
         if (is_typing && !command.works_in_text()) || is_clipboard || state.counter.is_some() {
             continue;
@@ -316,7 +323,8 @@ fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
         (Key::ArrowDown, Point::new(0.0, 1.0)),
     ];
     for (key, way) in steps {
-        for (modifiers, mm) in [(Modifiers::NONE, 2.5), (Modifiers::SHIFT, 10.0)] {
+        // The toolkit takes a key with Shift for the key alone too, so that comes second.
+        for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 2.5)] {
             if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
                 let name = crate::tool::name_of(state.car(), &parts, &[]);
                 let edit = Edit::Move { parts: parts.clone(), by: way * mm };

@@ -51,8 +51,7 @@ fn report(_car: &Car, _network: &Network, exploration: &Exploration) -> Report {
 fn worst(network: &Network, exploration: &Exploration) -> BTreeMap<WireId, Worst> {
     let of_wire = |(id, met): (WireId, loomwright_electrics::Met<Amps>)| {
         let settled = &exploration.visits.get(met.visit)?.settled;
-        let solution =
-            if met.in_off_phase { settled.off.as_ref()? } else { &settled.on };
+        let solution = if met.in_off_phase { settled.off.as_ref()? } else { &settled.on };
         let volts_lost =
             solution.wire_volts(id).map_or(Volts::ZERO, |[from, to]| (from - to).abs());
         Some((id, Worst { amps: met.value, volts_lost }))

@@ -142,7 +142,8 @@ fn date_of(days: u64) -> (u64, u64, u64) {
     let (cycle, day_of_cycle) = (shifted / 146_097, shifted % 146_097);
     let year_of_cycle =
         (day_of_cycle - day_of_cycle / 1460 + day_of_cycle / 36_524 - day_of_cycle / 146_096) / 365;
-    let day_of_year = day_of_cycle - (365 * year_of_cycle + year_of_cycle / 4 - year_of_cycle / 100);
+    let day_of_year =
+        day_of_cycle - (365 * year_of_cycle + year_of_cycle / 4 - year_of_cycle / 100);
     let march_month = (5 * day_of_year + 2) / 153;
     let day = day_of_year - (153 * march_month + 2) / 5 + 1;
     let month = if march_month < 10 { march_month + 3 } else { march_month - 9 };

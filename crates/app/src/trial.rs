@@ -132,7 +132,8 @@ impl Trial {
     /// Seconds lit and dark of the flashers at work: half of the period each.
     pub fn flashes(&self, car: &Car) -> Option<(f64, f64)> {
         self.settled.off.as_ref()?;
-        let rates = car.parts().keys().filter_map(|id| self.settled.on.part(*id)?.flashes_per_minute);
+        let rates =
+            car.parts().keys().filter_map(|id| self.settled.on.part(*id)?.flashes_per_minute);
         let rate = rates.fold(0.0, f64::max);
         let half = if rate > 0.0 { 30.0 / rate } else { 0.35 };
         Some((half, half))

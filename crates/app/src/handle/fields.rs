@@ -22,6 +22,8 @@ pub(super) fn enter(state: &mut State, field: &Field) {
             if let Some(draft) = state.drafts.get_mut(field) {
                 draft.error = Some(error);
             }
+            // It is said below the field; once is enough.
+            state.notice = None;
         }
     }
 }

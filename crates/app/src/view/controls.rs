@@ -60,7 +60,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
     ControlsView {
         controls: controls.collect(),
         promises: promises.collect(),
-        moves: moves.join(" → "),
+        moves: moves.join(", then "),
     }
 }
 

@@ -42,7 +42,11 @@ fn readings_follow_the_selected_part() {
     window.click("Part Work-lamp switch");
     window.click("Part Left work lamp");
     assert!(window.harness.query_by_label("lit").is_some());
-    assert!(window.harness.query_by_label("Current").is_some() || window.harness.query_by_label_contains(" A").is_some());
+    // 21 W at 12 V and a little more: a full lamp takes between 1.6 and 1.9 A.
+    let trial = window.app().analysis.trial.as_ref().expect("the car is being tried");
+    let reading = trial.settled.on.part(window.part("Left work lamp")).expect("a reading");
+    assert!((1.6..1.9).contains(&reading.amps.0), "{}", reading.amps);
+    assert!(window.harness.query_by_label(&format!("{:.2} A", reading.amps.0)).is_some());
 }
 
 #[test]
