@@ -1,0 +1,134 @@
+//! What the alteration brought is told apart from what the car always had.
+
+use loomwright_circuit::Car;
+use loomwright_rules::{Finding, Level};
+
+use crate::lab::{car, judged, labels, said};
+use crate::sound::sketch;
+
+const HEAD: &str = "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+wire W1 B1.- E1 25 mm2 0.4 m black
+";
+
+/// A brown feed without a fuse, as many makers left it.
+const BROWN: &str = "joint J1
+lighting-switch S1 \"lights\"
+lamp \"Left side lamp\" 5 W
+lamp \"Headlamp dip\" 45 W
+wire W2 B1.+ J1 3 mm2 0.6 m pvc brown
+wire W3 J1 S1.30 3 mm2 0.8 m pvc brown
+wire W4 S1.58 \"Left side lamp\".1 1 mm2 1 m pvc red
+wire W5 \"Left side lamp\".2 E1 1 mm2 0.4 m pvc black
+wire W6 S1.56 \"Headlamp dip\".1 1.5 mm2 1 m pvc blue/red
+wire W7 \"Headlamp dip\".2 E1 1.5 mm2 0.4 m pvc black
+";
+
+fn of_rule(car: &Car, code: &str) -> Vec<Finding> {
+    let report = judged(car);
+    report.findings.into_iter().filter(|finding| finding.code == code).collect()
+}
+
+#[test]
+fn a_feed_that_the_maker_left_unfused_is_advice_in_one_finding() {
+    let found = of_rule(&car(&format!("{HEAD}{BROWN}")), "PR02");
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].level, Level::Advice);
+    assert!(found[0].says.contains("as built"), "{}", found[0].says);
+}
+
+#[test]
+fn loading_the_makers_unfused_feed_more_is_danger() {
+    let added = "fuse F1 blade 10 A to fit
+switch S2 \"work lamp\" off: ; on: 1-2 to fit
+lamp \"Work lamp\" 55 W to fit
+wire W20 J1 F1.1 2 mm2 0.2 m pvc brown to fit
+wire W21 F1.2 S2.1 2 mm2 1 m pvc purple to fit
+wire W22 S2.2 \"Work lamp\".1 2 mm2 1 m pvc purple/red to fit
+wire W23 \"Work lamp\".2 E1 2 mm2 0.5 m pvc black to fit
+";
+    let car = car(&format!("{HEAD}{BROWN}{added}"));
+    let found = of_rule(&car, "PR02");
+    let dangers: Vec<_> = found.iter().filter(|finding| finding.level == Level::Danger).collect();
+    assert_eq!(dangers.len(), 1, "{found:?}");
+    assert!(labels(&car, dangers[0]).contains(&"W2".to_owned()), "{}", dangers[0].says);
+    assert!(dangers[0].says.contains("after the alteration"));
+}
+
+#[test]
+fn a_new_lead_without_a_fuse_is_danger_and_a_fuse_at_its_source_cures_it() {
+    let added = "hazard-switch S2 \"hazard\" to fit
+wire W20 J1 S2.30 1 mm2 1 m thin-wall white/orange to fit
+lamp \"Left indicator\" 21 W
+flasher-electronic-2 FL1 to fit
+wire W21 S2.49 FL1.49 1 mm2 0.3 m thin-wall to fit
+wire W22 FL1.49a S2.49a 1 mm2 0.3 m thin-wall to fit
+wire W23 S2.L \"Left indicator\".1 1 mm2 2 m thin-wall green/red to fit
+wire W24 \"Left indicator\".2 E1 1 mm2 0.4 m thin-wall black
+";
+    let mut car = car(&format!("{HEAD}{BROWN}{added}"));
+    let found = of_rule(&car, "PR02");
+    let danger = found.iter().find(|finding| finding.level == Level::Danger && !finding.fixes.is_empty());
+    let danger = danger.unwrap_or_else(|| panic!("{found:?}"));
+    assert!(labels(&car, danger).contains(&"W20".to_owned()), "{}", danger.says);
+    let fix = &danger.fixes[0];
+    assert!(fix.title.contains("A fuse at the source"), "{}", fix.title);
+    let patch = car.plan(fix.edit.clone()).expect("the fix fits");
+    car.apply(&patch);
+    let left = of_rule(&car, "PR02");
+    assert!(left.iter().all(|finding| !labels(&car, finding).contains(&"W20".to_owned())), "{left:?}");
+    assert_eq!(of_rule(&car, "PR01"), []);
+}
+
+#[test]
+fn the_starters_own_feed_needs_no_fuse() {
+    let report = judged(&car(sketch("c26_starter")));
+    let named: Vec<String> = report
+        .findings
+        .iter()
+        .filter(|finding| finding.code == "PR02")
+        .flat_map(|finding| labels(&car(sketch("c26_starter")), finding))
+        .collect();
+    assert!(!named.contains(&"W2".to_owned()) && !named.contains(&"W3".to_owned()), "{named:?}");
+}
+
+#[test]
+fn driving_lamps_on_a_relay_added_to_an_old_car_are_sound() {
+    // The lamps' own circuit is to fit; the feed is taken at the battery, where the starter's cable starts.
+    let altered: Vec<String> = sketch("c03_driving_lamps")
+        .replace("wire W20 J3 F1.1", "wire W20 B1.+ F1.1")
+        .lines()
+        .map(|line| {
+            let is_new = ["fuse F1", "relay K1", "switch S3", "lamp \"Left driving", "lamp \"Right driving"]
+                .iter()
+                .any(|start| line.starts_with(start))
+                || (20..=28).any(|n| line.starts_with(&format!("wire W{n} ")));
+            if is_new { format!("{line} to fit") } else { line.to_owned() }
+        })
+        .collect();
+    let report = judged(&car(&altered.join("\n")));
+    assert!(report.findings.iter().all(|finding| finding.level == Level::Advice), "{}", said(&report));
+    let feeds: Vec<_> = report.findings.iter().filter(|finding| finding.code == "PR02").collect();
+    assert_eq!(feeds.len(), 2, "the maker's feeds and the trigger lead: {}", said(&report));
+}
+
+#[test]
+fn a_glass_fuse_that_the_maker_chose_is_advice_until_more_hangs_on_it() {
+    let built = "fuse F1 glass 35 A blow
+lamp \"Stop lamp\" 21 W
+brake-switch S2
+wire W20 B1.+ F1.1 3 mm2 0.3 m pvc brown
+wire W21 F1.2 S2.1 1 mm2 1 m pvc purple
+wire W22 S2.2 \"Stop lamp\".1 1 mm2 2 m pvc green/purple
+wire W23 \"Stop lamp\".2 E1 1 mm2 0.4 m pvc black
+";
+    let found = of_rule(&car(&format!("{HEAD}{built}")), "PR01");
+    assert_eq!(found.iter().map(|finding| finding.level).collect::<Vec<_>>(), [Level::Advice]);
+    let added = "lamp \"High stop lamp\" 21 W to fit
+wire W30 \"Stop lamp\".1 \"High stop lamp\".1 1 mm2 1 m pvc green/purple to fit
+wire W31 \"High stop lamp\".2 E1 1 mm2 1 m pvc black to fit
+";
+    let found = of_rule(&car(&format!("{HEAD}{built}{added}")), "PR01");
+    assert_eq!(found.iter().map(|finding| finding.level).collect::<Vec<_>>(), [Level::Danger]);
+}

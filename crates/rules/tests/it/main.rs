@@ -1,0 +1,9 @@
+//! What the rules say of whole circuits.
+
+mod alteration;
+mod fixes;
+mod invariance;
+mod lab;
+mod mutants;
+mod pages;
+mod sound;
