@@ -69,7 +69,8 @@ wire W24 \"Left indicator\".2 E1 1 mm2 0.4 m thin-wall black
 ";
     let mut car = car(&format!("{HEAD}{BROWN}{added}"));
     let found = of_rule(&car, "PR02");
-    let danger = found.iter().find(|finding| finding.level == Level::Danger && !finding.fixes.is_empty());
+    let danger =
+        found.iter().find(|finding| finding.level == Level::Danger && !finding.fixes.is_empty());
     let danger = danger.unwrap_or_else(|| panic!("{found:?}"));
     assert!(labels(&car, danger).contains(&"W20".to_owned()), "{}", danger.says);
     let fix = &danger.fixes[0];
@@ -77,7 +78,10 @@ wire W24 \"Left indicator\".2 E1 1 mm2 0.4 m thin-wall black
     let patch = car.plan(fix.edit.clone()).expect("the fix fits");
     car.apply(&patch);
     let left = of_rule(&car, "PR02");
-    assert!(left.iter().all(|finding| !labels(&car, finding).contains(&"W20".to_owned())), "{left:?}");
+    assert!(
+        left.iter().all(|finding| !labels(&car, finding).contains(&"W20".to_owned())),
+        "{left:?}"
+    );
     assert_eq!(of_rule(&car, "PR01"), []);
 }
 
@@ -100,15 +104,20 @@ fn driving_lamps_on_a_relay_added_to_an_old_car_are_sound() {
         .replace("wire W20 J3 F1.1", "wire W20 B1.+ F1.1")
         .lines()
         .map(|line| {
-            let is_new = ["fuse F1", "relay K1", "switch S3", "lamp \"Left driving", "lamp \"Right driving"]
-                .iter()
-                .any(|start| line.starts_with(start))
-                || (20..=28).any(|n| line.starts_with(&format!("wire W{n} ")));
+            let is_new =
+                ["fuse F1", "relay K1", "switch S3", "lamp \"Left driving", "lamp \"Right driving"]
+                    .iter()
+                    .any(|start| line.starts_with(start))
+                    || (20..=28).any(|n| line.starts_with(&format!("wire W{n} ")));
             if is_new { format!("{line} to fit") } else { line.to_owned() }
         })
         .collect();
     let report = judged(&car(&altered.join("\n")));
-    assert!(report.findings.iter().all(|finding| finding.level == Level::Advice), "{}", said(&report));
+    assert!(
+        report.findings.iter().all(|finding| finding.level == Level::Advice),
+        "{}",
+        said(&report)
+    );
     let feeds: Vec<_> = report.findings.iter().filter(|finding| finding.code == "PR02").collect();
     assert_eq!(feeds.len(), 2, "the maker's feeds and the trigger lead: {}", said(&report));
 }
