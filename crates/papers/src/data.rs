@@ -6,6 +6,7 @@ use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
+use crate::plates::{self, Plate};
 use crate::rows::{self, FindingRow, WireRow};
 use crate::{PackOptions, fonts, words};
 
@@ -20,6 +21,7 @@ pub(crate) struct PackData {
     vehicle: VehicleData,
     /// What is to fit and to remove, in words: "4 wires".
     plan: PlanData,
+    plates: Vec<Plate>,
     wires: Vec<WireRow>,
     leads: Vec<WireRow>,
     cables: Vec<CableRow>,
@@ -88,6 +90,7 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
         revision: options.revision.clone(),
         vehicle: vehicle(car),
         plan: plan(car),
+        plates: plates::plates(car, report, options),
         wires: rows::wires(car),
         cables: cables(&leads),
         leads,

@@ -1,7 +1,8 @@
-//! The fonts that the papers are set in.
+//! The fonts that the papers are set in, for the typesetter and for the painter of PNGs.
 
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
+use resvg::usvg::fontdb;
 use typst::foundations::Bytes;
 use typst::text::Font;
 
@@ -18,9 +19,23 @@ const FILES: [&[u8]; 6] = [
 static TYPESET: LazyLock<Vec<Font>> =
     LazyLock::new(|| FILES.iter().flat_map(|file| Font::iter(Bytes::new(*file))).collect());
 
+static PAINTED: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
+    let mut database = fontdb::Database::new();
+    for file in FILES {
+        database.load_font_source(fontdb::Source::Binary(Arc::new(file)));
+    }
+    database.set_sans_serif_family("Routed Gothic");
+    Arc::new(database)
+});
+
 /// The fonts for the typesetter.
 pub(crate) fn typeset() -> &'static [Font] {
     &TYPESET
+}
+
+/// The fonts for PNGs. No font of the system is ever looked at, so a PNG is the same everywhere.
+pub(crate) fn painted() -> Arc<fontdb::Database> {
+    Arc::clone(&PAINTED)
 }
 
 /// The characters of a text that no font here has a letter for; they print as empty boxes.

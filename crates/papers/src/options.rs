@@ -62,7 +62,7 @@ impl Paper {
 }
 
 /// How a pack is to be made. The same car, report and options give the same bytes.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct PackOptions {
     /// The paper of the drawings; pages of text are on A4 where this is A3.
     pub paper: Paper,
@@ -74,9 +74,29 @@ pub struct PackOptions {
     pub revision: String,
     /// Which rows the drawings show: both versions, with standings marked, where nothing is given.
     pub version: Option<Version>,
+    /// Fineness of the PNGs, dots per inch of paper.
+    pub png_dots_per_inch: u32,
+}
+
+impl Default for PackOptions {
+    fn default() -> Self {
+        Self {
+            paper: Paper::A4,
+            palette: Palette::Print,
+            date: String::new(),
+            revision: String::new(),
+            version: None,
+            png_dots_per_inch: 150,
+        }
+    }
 }
 
 impl PackOptions {
+    /// The palette for white paper that was asked for; the screen's palettes do not print well.
+    pub(crate) fn inks(&self) -> Palette {
+        if self.is_mono() { Palette::Mono } else { Palette::Print }
+    }
+
     /// Whether nothing may be printed but black and its tints.
     pub(crate) fn is_mono(&self) -> bool {
         self.palette == Palette::Mono

@@ -145,14 +145,17 @@ fn names(document: &PagedDocument) -> Vec<String> {
             name.push_str(&text);
         }
     }
-    let mut n_more = 1;
-    for idx in 1..names.len() {
-        if names[idx].is_empty() {
-            n_more += 1;
-            let base = names[idx - n_more + 1].clone();
-            names[idx] = format!("{base} ({n_more})");
+    // The cover's own heading is the car's name, which says nothing in a list of its pages.
+    if let Some(cover) = names.first_mut() {
+        "Cover".clone_into(cover);
+    }
+    let (mut base, mut n_pages) = (String::new(), 0);
+    for name in &mut names {
+        if name.is_empty() {
+            n_pages += 1;
+            *name = format!("{base} ({n_pages})");
         } else {
-            n_more = 1;
+            (base, n_pages) = (name.clone(), 1);
         }
     }
     names

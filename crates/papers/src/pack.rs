@@ -1,0 +1,62 @@
+//! The whole pack at once, as the files that it is saved in.
+
+use loomwright_circuit::Car;
+use loomwright_rules::Report;
+
+use crate::picture::{Drawing, drawings};
+use crate::table::{Table, tables};
+use crate::{ExportError, PackOptions, Pages};
+
+/// A garage pack: everything that goes into its folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pack {
+    /// All pages as one PDF.
+    pub pdf: Vec<u8>,
+    /// Each sheet's drawing.
+    pub drawings: Vec<Drawing>,
+    /// Connections, leads to make up, parts and findings.
+    pub tables: Vec<Table>,
+}
+
+/// A file of the pack.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PackFile {
+    /// Its name in the pack's folder.
+    pub name: String,
+    /// Its content.
+    pub bytes: Vec<u8>,
+}
+
+/// Makes the garage pack of a car. The same car, report and options give the same bytes.
+///
+/// # Errors
+/// Pages, drawings or tables that cannot be made; the message says which.
+pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, ExportError> {
+    Ok(Pack {
+        pdf: Pages::set(car, report, options)?.pdf()?,
+        drawings: drawings(car, report, options)?,
+        tables: tables(car, report)?,
+    })
+}
+
+impl Pack {
+    /// The pack as files: `pack.pdf`, `drawing-1.svg`, `drawing-1.png` and so on, and the tables.
+    pub fn files(self) -> Vec<PackFile> {
+        let mut files = vec![PackFile { name: "pack.pdf".to_owned(), bytes: self.pdf }];
+        for (idx, drawing) in self.drawings.into_iter().enumerate() {
+            let number = idx + 1;
+            files.push(PackFile {
+                name: format!("drawing-{number}.svg"),
+                bytes: drawing.svg.into_bytes(),
+            });
+            files.push(PackFile { name: format!("drawing-{number}.png"), bytes: drawing.png });
+        }
+        files.extend(
+            self.tables.into_iter().map(|table| PackFile {
+                name: table.file.to_owned(),
+                bytes: table.csv.into_bytes(),
+            }),
+        );
+        files
+    }
+}

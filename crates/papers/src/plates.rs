@@ -1,0 +1,201 @@
+//! Each sheet's drawing put on paper: whole where its letters stay large enough, else in parts that overlap.
+
+mod edges;
+mod fit;
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version};
+use loomwright_drawing::{Ink, Palette, Tag, TagShape};
+use loomwright_rules::{Level, Report};
+use serde::Serialize;
+
+use self::fit::{Fit, OVERLAP};
+use crate::PackOptions;
+use crate::paint::{self, Mark, View};
+
+pub(crate) use self::fit::lay_out_for_paper;
+
+/// A sheet's drawing on its pages.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Plate {
+    title: String,
+    /// Which of the car's sheets, and in which version.
+    below: String,
+    /// The page as turned, mm.
+    paper: [f64; 2],
+    /// The frame that the drawing stands in, mm.
+    frame: [f64; 2],
+    pages: Vec<PlatePage>,
+    /// Letters of the colours on this sheet with their words.
+    letters: Vec<[String; 2]>,
+    has_to_fit: bool,
+    has_to_remove: bool,
+    /// The over-ink of what is to fit.
+    to_fit_ink: String,
+}
+
+/// One page of a plate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct PlatePage {
+    name: String,
+    /// What the picture shows, for those who do not see it.
+    alt: String,
+    marks: Vec<Mark>,
+    /// Where the page stands among the parts of its sheet.
+    part: Option<PartKey>,
+}
+
+/// Where a page stands among the parts of its sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct PartKey {
+    columns: usize,
+    rows: usize,
+    column: usize,
+    row: usize,
+    /// mm that neighbours share.
+    overlap: f64,
+}
+
+/// All sheets that have anything on them.
+pub(crate) fn plates(car: &Car, report: &Report, options: &PackOptions) -> Vec<Plate> {
+    car.sheets().keys().filter_map(|id| plate(car, report, options, *id)).collect()
+}
+
+fn plate(car: &Car, report: &Report, options: &PackOptions, id: SheetId) -> Option<Plate> {
+    let fit = lay_out_for_paper(car, report, options, id);
+    let bounds = fit.sheet.bounds?;
+    let title = sheet_title(car, id);
+    let pages = if fit.is_whole() {
+        vec![whole(car, &fit, bounds, &title, options.inks())]
+    } else {
+        let mut pages = vec![overview(car, &fit, bounds, &title, options.inks())];
+        pages.extend(parts(car, &fit, bounds, &title, options.inks()));
+        pages
+    };
+    let shown: Vec<_> = fit.sheet.routes.keys().filter_map(|wire| car.wire(*wire)).collect();
+    let code = car.vehicle().colours;
+    let colours: BTreeSet<_> = shown
+        .iter()
+        .filter_map(|wire| wire.colour)
+        .flat_map(|colour| std::iter::once(colour.main).chain(colour.tracer))
+        .collect();
+    let letters = colours.into_iter().map(|colour| {
+        let plain = loomwright_circuit::WireColour::plain(colour);
+        [plain.letters(code), plain.words()]
+    });
+    let on_sheet = || car.parts().values().filter(|part| part.sheet == id);
+    let has = |standing| {
+        options.version.is_none()
+            && (on_sheet().any(|part| part.standing == standing)
+                || shown.iter().any(|wire| wire.standing == standing))
+    };
+    Some(Plate {
+        below: below(car, options, id),
+        paper: fit.paper,
+        frame: fit.frame,
+        letters: letters.collect(),
+        has_to_fit: has(Standing::ToFit),
+        has_to_remove: has(Standing::ToRemove),
+        to_fit_ink: paint::colour(options.inks(), Ink::ToFit),
+        title,
+        pages,
+    })
+}
+
+pub(crate) fn sheet_title(car: &Car, id: SheetId) -> String {
+    let title = car.sheets().get(&id).map_or("", |sheet| sheet.title.trim());
+    if title.is_empty() { format!("Sheet {}", id.0) } else { title.to_owned() }
+}
+
+fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
+    let place = car.sheets().keys().position(|known| *known == id).map_or(0, |idx| idx + 1);
+    let version = match options.version {
+        None => "the car with its alteration marked",
+        Some(Version::Before) => "as found",
+        Some(Version::After) => "after the alteration",
+    };
+    format!("Sheet {place} of {} · {version}", car.sheets().len())
+}
+
+/// A tag for each finding, with the number under which the findings' page lists it.
+pub(crate) fn tags(report: &Report) -> Vec<Tag> {
+    let tags = report.findings.iter().enumerate().map(|(idx, finding)| Tag {
+        number: idx + 1,
+        shape: match finding.level {
+            Level::Danger => TagShape::Pointed,
+            Level::Fault => TagShape::Square,
+            Level::Advice => TagShape::Round,
+        },
+        part: finding.parts.first().copied(),
+        wire: if finding.parts.is_empty() { finding.wires.first().copied() } else { None },
+    });
+    tags.collect()
+}
+
+fn alt(car: &Car, fit: &Fit, title: &str) -> String {
+    let n_parts = car.parts().values().filter(|part| part.sheet == fit.id).count();
+    format!(
+        "Wiring drawing of {title}: {n_parts} parts and {} wires. The connection table lists every wire with its ends.",
+        fit.sheet.routes.len()
+    )
+}
+
+/// What stands in a window of the sheet.
+fn marks(fit: &Fit, view: View, palette: Palette) -> Vec<Mark> {
+    let seen = fit.sheet.items.iter().filter(|item| item.bounds.meets(view.window));
+    seen.flat_map(|item| &item.prims).map(|prim| paint::mark(prim, view, palette)).collect()
+}
+
+/// The window that shows the middle of the drawing in the middle of the frame.
+fn centred(fit: &Fit, bounds: Box2, scale: f64) -> View {
+    let half = Point::new(fit.frame[0], fit.frame[1]) * (0.5 / scale);
+    let middle = bounds.centre();
+    View { window: Box2 { min: middle - half, max: middle + half }, scale }
+}
+
+fn whole(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> PlatePage {
+    let view = centred(fit, bounds, fit.scale);
+    PlatePage {
+        name: title.to_owned(),
+        alt: alt(car, fit, title),
+        marks: marks(fit, view, palette),
+        part: None,
+    }
+}
+
+/// The whole sheet on one page, its letters small, with the parts outlined and numbered: the key to the parts.
+fn overview(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> PlatePage {
+    let total = fit.window_of_all(bounds);
+    let scale = (fit.frame[0] / total.width()).min(fit.frame[1] / total.height());
+    let view = centred(fit, total, scale);
+    let mut marks = marks(fit, view, palette);
+    for idx in 0..fit.columns * fit.rows {
+        marks.extend(edges::outline(fit.window(bounds, idx), view, idx + 1, palette));
+    }
+    PlatePage { name: format!("{title}: key"), alt: alt(car, fit, title), marks, part: None }
+}
+
+/// The sheet in parts, row by row.
+fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> Vec<PlatePage> {
+    let n_parts = fit.columns * fit.rows;
+    let pages = (0..n_parts).map(|idx| {
+        let view = View { window: fit.window(bounds, idx), scale: fit.scale };
+        let mut marks = marks(fit, view, palette);
+        marks.extend(edges::flags(car, fit, view, idx, palette));
+        let name = format!("{title}: part {} of {n_parts}", idx + 1);
+        PlatePage {
+            alt: alt(car, fit, &name),
+            name,
+            marks,
+            part: Some(PartKey {
+                columns: fit.columns,
+                rows: fit.rows,
+                column: idx % fit.columns,
+                row: idx / fit.columns,
+                overlap: OVERLAP,
+            }),
+        }
+    });
+    pages.collect()
+}

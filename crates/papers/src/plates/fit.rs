@@ -1,0 +1,155 @@
+//! How large a sheet stands on the paper, and in how many parts.
+
+use loomwright_circuit::{Box2, Car, Point, SheetId};
+use loomwright_drawing::{Options, Sheet, lay_out};
+use loomwright_rules::Report;
+
+use super::tags;
+use crate::PackOptions;
+
+/// Height of the capitals of wire numbers on a sheet of one circuit, mm: 14 pt letters.
+const ONE_CIRCUIT_FLAGS: f64 = 3.55;
+/// Height that no capitals stay below, mm.
+const LEAST_CAPITALS: f64 = 2.5;
+/// Symbols may shrink to this before the sheet is parted; their letters do not.
+const LEAST_SCALE: f64 = 0.75;
+/// Beyond this a sheet with little on it only looks crude.
+const GREATEST_SCALE: f64 = 1.35;
+/// Room between the drawing and its frame, mm.
+const PADDING: f64 = 4.0;
+/// What neighbouring parts share, mm on paper.
+pub(super) const OVERLAP: f64 = 20.0;
+/// Left and right of the frame, mm; a little more at the left, for the punch.
+const BESIDE: f64 = 14.0 + 18.0;
+/// Above and below the frame: margins, running lines, heading and legend, mm.
+const ABOVE_AND_BELOW: f64 = 25.0 + 22.0 + 8.5 + 9.5;
+
+/// A laid-out sheet with its place on paper.
+#[derive(Debug, Clone)]
+pub(crate) struct Fit {
+    pub(crate) id: SheetId,
+    pub(crate) sheet: Sheet,
+    /// mm on paper for each mm on the sheet.
+    pub(crate) scale: f64,
+    /// The page as turned, mm.
+    pub(super) paper: [f64; 2],
+    /// The frame of each page, mm.
+    pub(super) frame: [f64; 2],
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+}
+
+impl Fit {
+    pub(super) fn is_whole(&self) -> bool {
+        self.columns * self.rows == 1
+    }
+
+    /// What all parts together show of the sheet.
+    pub(super) fn window_of_all(&self, bounds: Box2) -> Box2 {
+        let side =
+            |frame: f64, n: usize| (frame * n as f64 - OVERLAP * (n as f64 - 1.0)) / self.scale;
+        let half =
+            Point::new(side(self.frame[0], self.columns), side(self.frame[1], self.rows)) * 0.5;
+        Box2 { min: bounds.centre() - half, max: bounds.centre() + half }
+    }
+
+    /// What the n-th part shows, counted row by row from 0.
+    pub(super) fn window(&self, bounds: Box2, idx: usize) -> Box2 {
+        let (column, row) = ((idx % self.columns) as f64, (idx / self.columns) as f64);
+        let step = |frame: f64| (frame - OVERLAP) / self.scale;
+        let min = self.window_of_all(bounds).min
+            + Point::new(column * step(self.frame[0]), row * step(self.frame[1]));
+        let size = Point::new(self.frame[0], self.frame[1]) * (1.0 / self.scale);
+        Box2 { min, max: min + size }
+    }
+}
+
+/// Lays a sheet out with letters for paper. Whole on one page if its letters then stay legible at arm's length: those
+/// of one circuit get large wire numbers, whole cars the least height. Otherwise in parts at full size.
+pub(crate) fn lay_out_for_paper(
+    car: &Car,
+    report: &Report,
+    options: &PackOptions,
+    id: SheetId,
+) -> Fit {
+    let lay = |flags: f64, scale: f64| {
+        let drawing = Options {
+            version: options.version,
+            flag_height: Some(flags / scale),
+            has_sizes: true,
+            flags_at_both_ends: true,
+            tags: tags(report),
+            ..Options::default()
+        };
+        lay_out(car, id, &drawing)
+    };
+    for (flags, least, greatest) in
+        [(ONE_CIRCUIT_FLAGS, 1.0, GREATEST_SCALE), (LEAST_CAPITALS, LEAST_SCALE, 1.0)]
+    {
+        // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
+        let mut scale = greatest;
+        for _ in 0..4 {
+            let sheet = lay(flags, scale);
+            let Some(bounds) = sheet.bounds else {
+                return whole(options, id, sheet, [0.0, 0.0], 1.0);
+            };
+            let size = [bounds.width(), bounds.height()];
+            let fitting = best_scale(options, size);
+            if fitting >= scale {
+                return whole(options, id, sheet, size, scale);
+            }
+            // A hair smaller than needed, or the next round could fail by a rounding.
+            scale = fitting * 0.999;
+            if scale < least {
+                break;
+            }
+        }
+    }
+    in_parts(options, id, lay(LEAST_CAPITALS, 1.0))
+}
+
+fn turned(paper: [f64; 2], is_wide: bool) -> [f64; 2] {
+    if is_wide { [paper[1], paper[0]] } else { paper }
+}
+
+fn frame(paper: [f64; 2]) -> [f64; 2] {
+    [paper[0] - BESIDE, paper[1] - ABOVE_AND_BELOW]
+}
+
+fn scale_in(frame: [f64; 2], size: [f64; 2]) -> f64 {
+    let room = frame.map(|side| side - 2.0 * PADDING);
+    (room[0] / size[0].max(1.0)).min(room[1] / size[1].max(1.0))
+}
+
+fn best_scale(options: &PackOptions, size: [f64; 2]) -> f64 {
+    let paper = options.paper.size();
+    scale_in(frame(paper), size).max(scale_in(frame(turned(paper, true)), size))
+}
+
+fn whole(options: &PackOptions, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64) -> Fit {
+    let upright = options.paper.size();
+    let wide = turned(upright, true);
+    // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright.
+    let is_upright = scale_in(frame(upright), size) >= scale;
+    let paper = if is_upright { upright } else { wide };
+    Fit { id, sheet, scale, paper, frame: frame(paper), columns: 1, rows: 1 }
+}
+
+fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet) -> Fit {
+    let size = sheet.bounds.map_or([0.0, 0.0], |bounds| [bounds.width(), bounds.height()]);
+    let parted = |is_wide: bool| {
+        let paper = turned(options.paper.size(), is_wide);
+        let frame = frame(paper);
+        let n = |side: f64, frame: f64| {
+            let more = (side + 2.0 * PADDING - OVERLAP) / (frame - OVERLAP);
+            // A sheet has at most some metres of drawing; the bound keeps a broken one from filling the disk.
+            let n = more.ceil().clamp(1.0, 20.0);
+            (1..=20).find(|count| *count as f64 >= n).unwrap_or(20)
+        };
+        (paper, frame, n(size[0], frame[0]), n(size[1], frame[1]))
+    };
+    let (upright, wide) = (parted(false), parted(true));
+    let chosen = if wide.2 * wide.3 <= upright.2 * upright.3 { wide } else { upright };
+    let (paper, frame, columns, rows) = chosen;
+    Fit { id, sheet, scale: 1.0, paper, frame, columns, rows }
+}
