@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
-use loomwright_rules::{Level, Report};
+use loomwright_rules::{Level, NotChecked, Report};
 use serde::Serialize;
 
 use crate::plates::{self, Plate};
@@ -38,6 +38,8 @@ pub(crate) struct PackData {
 #[derive(Debug, Serialize)]
 struct VehicleData {
     name: String,
+    /// For running heads: one line, shortened where long.
+    short_name: String,
     purpose: String,
     notes: String,
     volts: String,
@@ -98,7 +100,7 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
             .map(|level| LevelRow { level: level.word(), n: rows::n_findings(report, level) })
             .into(),
         findings: rows::findings(car, report),
-        not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
+        not_checked: report.not_checked.iter().map(not_checked).collect(),
         checked: checked(report),
         is_complete: report.is_complete,
         missing_letters: String::new(),
@@ -115,6 +117,7 @@ fn vehicle(car: &Car) -> VehicleData {
     };
     VehicleData {
         name: vehicle.name.clone(),
+        short_name: words::shortened(&vehicle.name, 60),
         purpose: vehicle.purpose.clone(),
         notes: vehicle.notes.clone(),
         volts: words::number(vehicle.voltage.volts().0, 0),
@@ -169,15 +172,18 @@ fn cables(leads: &[WireRow]) -> Vec<CableRow> {
     rows.collect()
 }
 
+/// What a rule lacked, without the words that the page's heading already says.
+fn not_checked(row: &NotChecked) -> String {
+    row.says.strip_prefix("not checked: ").unwrap_or(&row.says).to_owned()
+}
+
 fn checked(report: &Report) -> String {
     let settings = words::thousands(report.settings);
     let states = words::thousands(report.states as u128);
     if report.settings == 0 {
         "The car has not been checked.".to_owned()
     } else if report.is_complete {
-        format!(
-            "Checked in every setting of its controls: {settings}, with {states} states that they lead to."
-        )
+        format!("Checked in all {settings} settings of its controls, and in the {states} states that they lead to.")
     } else {
         format!(
             "Checked in {states} states only; the car has {settings} settings of its controls, and more states than were visited."

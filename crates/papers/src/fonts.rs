@@ -4,24 +4,24 @@ use std::sync::{Arc, LazyLock};
 
 use resvg::usvg::fontdb;
 use typst::foundations::Bytes;
-use typst::text::Font;
+use typst::text::{Font, FontBook};
 
 /// Every font file of the papers; the same files letter the screen.
-const FILES: [&[u8]; 6] = [
-    include_bytes!("../../../assets/fonts/barlow-tabular-regular.ttf"),
-    include_bytes!("../../../assets/fonts/barlow-tabular-medium.ttf"),
-    include_bytes!("../../../assets/fonts/barlow-tabular-semibold.ttf"),
-    include_bytes!("../../../assets/fonts/barlow-tabular-bold.ttf"),
-    include_bytes!("../../../assets/fonts/routed-gothic.ttf"),
-    include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf"),
+const FILES: [(&str, &[u8]); 6] = [
+    ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-regular.ttf")),
+    ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-medium.ttf")),
+    ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-semibold.ttf")),
+    ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-bold.ttf")),
+    ("Routed Gothic", include_bytes!("../../../assets/fonts/routed-gothic.ttf")),
+    ("Routed Gothic Narrow", include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf")),
 ];
 
 static TYPESET: LazyLock<Vec<Font>> =
-    LazyLock::new(|| FILES.iter().flat_map(|file| Font::iter(Bytes::new(*file))).collect());
+    LazyLock::new(|| FILES.iter().filter_map(|(_, file)| Font::new(Bytes::new(*file), 0)).collect());
 
 static PAINTED: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut database = fontdb::Database::new();
-    for file in FILES {
+    for (_, file) in FILES {
         database.load_font_source(fontdb::Source::Binary(Arc::new(file)));
     }
     database.set_sans_serif_family("Routed Gothic");
@@ -31,6 +31,16 @@ static PAINTED: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
 /// The fonts for the typesetter.
 pub(crate) fn typeset() -> &'static [Font] {
     &TYPESET
+}
+
+/// The typesetter's list of them. By itself it would take "Narrow" for a style of Routed Gothic and then not tell the
+/// two apart, so each keeps the family's name that the drawings use.
+pub(crate) fn book() -> FontBook {
+    FontBook::from_infos(typeset().iter().zip(FILES).map(|(font, (family, _))| {
+        let mut info = font.info().clone();
+        info.family = family.into();
+        info
+    }))
 }
 
 /// The fonts for PNGs. No font of the system is ever looked at, so a PNG is the same everywhere.

@@ -11,8 +11,8 @@ use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
 use self::fit::{Fit, OVERLAP};
-use crate::PackOptions;
 use crate::paint::{self, Mark, View};
+use crate::{PackOptions, words};
 
 pub(crate) use self::fit::lay_out_for_paper;
 
@@ -105,7 +105,7 @@ fn plate(car: &Car, report: &Report, options: &PackOptions, id: SheetId) -> Opti
 
 pub(crate) fn sheet_title(car: &Car, id: SheetId) -> String {
     let title = car.sheets().get(&id).map_or("", |sheet| sheet.title.trim());
-    if title.is_empty() { format!("Sheet {}", id.0) } else { title.to_owned() }
+    if title.is_empty() { format!("Sheet {}", id.0) } else { words::shortened(title, 80) }
 }
 
 fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
@@ -170,29 +170,43 @@ fn overview(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -
     let scale = (fit.frame[0] / total.width()).min(fit.frame[1] / total.height());
     let view = centred(fit, total, scale);
     let mut marks = marks(fit, view, palette);
-    for idx in 0..fit.columns * fit.rows {
-        marks.extend(edges::outline(fit.window(bounds, idx), view, idx + 1, palette));
+    for (idx, place) in used(fit, bounds).into_iter().enumerate() {
+        marks.extend(edges::outline(fit.window(bounds, place), view, idx + 1, palette));
     }
     PlatePage { name: format!("{title}: key"), alt: alt(car, fit, title), marks, part: None }
 }
 
+/// The parts that show anything, row by row; an empty corner of the sheet needs no paper.
+fn used(fit: &Fit, bounds: Box2) -> Vec<usize> {
+    let is_used = |place: &usize| {
+        let window = fit.window(bounds, *place);
+        fit.sheet.items.iter().any(|item| item.bounds.meets(window))
+    };
+    (0..fit.columns * fit.rows).filter(is_used).collect()
+}
+
 /// The sheet in parts, row by row.
 fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> Vec<PlatePage> {
-    let n_parts = fit.columns * fit.rows;
-    let pages = (0..n_parts).map(|idx| {
-        let view = View { window: fit.window(bounds, idx), scale: fit.scale };
-        let mut marks = marks(fit, view, palette);
-        marks.extend(edges::flags(car, fit, view, idx, palette));
-        let name = format!("{title}: part {} of {n_parts}", idx + 1);
+    let used = used(fit, bounds);
+    let pages = used.iter().enumerate().map(|(idx, place)| {
+        let view = View { window: fit.window(bounds, *place), scale: fit.scale };
+        let flags = edges::flags(car, fit, view, *place);
+        // A flag of the same wire so near the edge would only be half covered by the one at the edge.
+        let seen = fit.sheet.items.iter().filter(|item| {
+            item.bounds.meets(view.window) && !flags.iter().any(|flag| flag.replaces(item))
+        });
+        let drawn = seen.flat_map(|item| item.prims.clone());
+        let flags = flags.iter().flat_map(|flag| flag.prims(fit.scale));
+        let name = format!("{title}: part {} of {}", idx + 1, used.len());
         PlatePage {
             alt: alt(car, fit, &name),
             name,
-            marks,
+            marks: drawn.chain(flags).map(|prim| paint::mark(&prim, view, palette)).collect(),
             part: Some(PartKey {
                 columns: fit.columns,
                 rows: fit.rows,
-                column: idx % fit.columns,
-                row: idx / fit.columns,
+                column: place % fit.columns,
+                row: place / fit.columns,
                 overlap: OVERLAP,
             }),
         }

@@ -70,6 +70,16 @@ pub(crate) fn labels(car: &Car, parts: &[PartId], wires: &[WireId]) -> Vec<Strin
     parts.chain(wires).collect()
 }
 
+/// One line of at most `most` characters; what is longer ends in an ellipsis.
+pub(crate) fn shortened(text: &str, most: usize) -> String {
+    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if line.chars().count() <= most {
+        return line;
+    }
+    let kept: String = line.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
 /// A whole number with commas: 1,536.
 pub(crate) fn thousands(n: u128) -> String {
     let digits = n.to_string();

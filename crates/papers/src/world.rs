@@ -33,7 +33,7 @@ const DATA: &str = "pack.json";
 
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 static BOOK: LazyLock<LazyHash<FontBook>> =
-    LazyLock::new(|| LazyHash::new(FontBook::from_fonts(fonts::typeset())));
+    LazyLock::new(|| LazyHash::new(fonts::book()));
 static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
     TEMPLATES.iter().map(|(name, text)| Source::new(file_id(name), (*text).to_owned())).collect()
 });
