@@ -80,8 +80,9 @@ fn block(scene: &Scene<'_>, wire: &SceneWire<'_>, (sheet, end_idx): (SheetId, us
     };
     let number = scene.car.sheets().keys().position(|id| *id == sheet).map_or(0, |idx| idx + 1);
     let words = format!("{} {place}, sheet {number}", if end_idx == 1 { "to" } else { "from" });
-    let line = |text| TextLine { text, height: FIGURES, ink: Ink::Muted, face: Face::Drawing };
-    Block::of(wrapped(&words, Face::Drawing, FIGURES, LONGEST).into_iter().map(line).collect())
+    let height = scene.capitals(FIGURES);
+    let line = |text| TextLine { text, height, ink: Ink::Muted, face: Face::Drawing };
+    Block::of(wrapped(&words, Face::Drawing, height, LONGEST).into_iter().map(line).collect())
 }
 
 fn n_terminals(scene: &Scene<'_>, type_name: &str) -> usize {
@@ -228,7 +229,7 @@ pub(crate) fn given(scene: &Scene<'_>, marks: &[Continuation]) -> BTreeMap<WireI
 }
 
 /// The mark of a loose end: a small broken ring, and words where they find room.
-pub(crate) fn loose_end(at: Point, clutter: &mut Clutter) -> Vec<Prim> {
+pub(crate) fn loose_end(scene: &Scene<'_>, at: Point, clutter: &mut Clutter) -> Vec<Prim> {
     let ring = (0..4).map(|quarter| Prim::Line {
         points: crate::symbol::arc(at, 1.5, f64::from(quarter) * 90.0 + 15.0, 60.0),
         width: 0.45,
@@ -240,7 +241,7 @@ pub(crate) fn loose_end(at: Point, clutter: &mut Clutter) -> Vec<Prim> {
     prims.extend(ring);
     let line = TextLine {
         text: "loose end".to_owned(),
-        height: FIGURES,
+        height: scene.capitals(FIGURES),
         ink: Ink::Danger,
         face: Face::Drawing,
     };

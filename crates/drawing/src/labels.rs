@@ -18,25 +18,25 @@ const LONGEST: f64 = 42.0;
 
 /// The lettering of a part: its name, and what its symbol shows of its figures.
 fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
-    let line = |text, height, ink| TextLine { text, height, ink, face: Face::Drawing };
+    let figure_height = scene.capitals(FIGURES);
+    let line = |text, ink| TextLine { text, height: figure_height, ink, face: Face::Drawing };
     if part.is_joint() {
-        let name =
-            TextLine { face: Face::Narrow, ..line(part.part.label.clone(), FIGURES, Ink::Muted) };
+        let name = TextLine { face: Face::Narrow, ..line(part.part.label.clone(), Ink::Muted) };
         return Block::of(vec![name]);
     }
-    let mut lines: Vec<_> = wrapped(&part.part.label);
+    let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME));
     let figures = match part.part_type {
         Some(part_type) => part.part.figures(part_type, scene.car.vehicle().voltage),
         None => format!("unknown type: {}", part.part.type_name),
     };
-    lines.push(line(figures, FIGURES, Ink::Muted));
+    lines.push(line(figures, Ink::Muted));
     Block::of(lines)
 }
 
-fn wrapped(label: &str) -> Vec<TextLine> {
-    crate::block::wrapped(label, Face::Drawing, NAME, LONGEST)
+fn wrapped(label: &str, height: f64) -> Vec<TextLine> {
+    crate::block::wrapped(label, Face::Drawing, height, LONGEST)
         .into_iter()
-        .map(|text| TextLine { text, height: NAME, ink: Ink::Ink, face: Face::Drawing })
+        .map(|text| TextLine { text, height, ink: Ink::Ink, face: Face::Drawing })
         .collect()
 }
 
@@ -165,22 +165,25 @@ fn diagonals(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
 }
 
 /// The designation of each terminal of a part, placed beside its lead.
-pub(crate) fn place_designations(part: &ScenePart<'_>, clutter: &mut Clutter) -> Vec<Placed> {
+pub(crate) fn place_designations(
+    scene: &Scene<'_>,
+    part: &ScenePart<'_>,
+    clutter: &mut Clutter,
+) -> Vec<Placed> {
+    let height = scene.capitals(DESIGNATION);
     let mut placed = Vec::new();
     if part.pins.len() < 2 {
         return placed;
     }
     for pin in &part.pins {
         let Some(leaves) = pin.leaves else { continue };
-        let line = TextLine {
-            text: pin.name.to_owned(),
-            height: DESIGNATION,
-            ink: Ink::Muted,
-            face: Face::Drawing,
-        };
+        let line =
+            TextLine { text: pin.name.to_owned(), height, ink: Ink::Muted, face: Face::Drawing };
         let block = Block::of(vec![line]);
         let mut best: Option<(f64, Placed)> = None;
-        for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
+        for (rank, (corner, align)) in
+            beside_lead(&block, pin, leaves, height).into_iter().enumerate()
+        {
             let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
             let cost = clutter.cost(block.rect(corner).grown(0.15), weight) + rank as f64 * 0.1;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
@@ -196,8 +199,8 @@ pub(crate) fn place_designations(part: &ScenePart<'_>, clutter: &mut Clutter) ->
 }
 
 /// Places beside a lead, just outside the terminal, and then further along it.
-fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction) -> Vec<(Point, Align)> {
-    let (w, h) = (text_width(Face::Drawing, DESIGNATION, pin.name), DESIGNATION);
+fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction, h: f64) -> Vec<(Point, Align)> {
+    let w = text_width(Face::Drawing, h, pin.name);
     let at = pin.at;
     let mut places = Vec::new();
     for along in [0.9, 2.6, 4.6] {

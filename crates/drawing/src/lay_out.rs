@@ -82,8 +82,11 @@ fn plan<'s, 'a>(
     let hops = hops(&lines);
     let mut clutter = routed_clutter(scene, &marks, &lines, &hops);
     labels::settle_names(scene, &mut names, &mut clutter);
-    let designations =
-        scene.parts.iter().map(|part| labels::place_designations(part, &mut clutter)).collect();
+    let designations = scene
+        .parts
+        .iter()
+        .map(|part| labels::place_designations(scene, part, &mut clutter))
+        .collect();
     let loose = loose_ends(scene, &mut clutter);
     let flags = flags::place(scene, &lines, &mut clutter);
     let currents = currents(scene, &lines, &mut clutter);
@@ -125,7 +128,7 @@ fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
         for end in wire.ends {
             if let SceneEnd::Loose(at) = end {
-                loose.push((wire_idx, ends::loose_end(at, clutter)));
+                loose.push((wire_idx, ends::loose_end(scene, at, clutter)));
             }
         }
     }

@@ -59,6 +59,11 @@ pub(crate) enum SceneEnd {
 const UNKNOWN_HALF: f64 = 7.5;
 
 impl<'a> Scene<'a> {
+    /// Height of capitals that are usually this high, mm.
+    pub(crate) fn capitals(&self, usual: f64) -> f64 {
+        usual.max(self.options.least_height.unwrap_or(0.0))
+    }
+
     pub(crate) fn of(car: &'a Car, sheet: SheetId, options: &'a Options) -> Self {
         let mut parts: Vec<_> = car
             .parts()

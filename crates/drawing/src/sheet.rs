@@ -60,6 +60,8 @@ pub struct Options {
     pub version: Option<Version>,
     /// Height of the capitals on wire flags, mm; nothing for the usual 2.5.
     pub flag_height: Option<f64>,
+    /// Height that no capitals stay below, mm, as paper at arm's length asks; nothing for the usual heights.
+    pub least_height: Option<f64>,
     /// Whether flags give the size of the copper, mm², after the letters.
     pub has_sizes: bool,
     /// Whether long wires carry a flag near both ends, as papers want it.
