@@ -183,7 +183,9 @@ fn checked(report: &Report) -> String {
     if report.settings == 0 {
         "The car has not been checked.".to_owned()
     } else if report.is_complete {
-        format!("Checked in all {settings} settings of its controls, and in the {states} states that they lead to.")
+        format!(
+            "Checked in all {settings} settings of its controls, and in the {states} states that they lead to."
+        )
     } else {
         format!(
             "Checked in {states} states only; the car has {settings} settings of its controls, and more states than were visited."

@@ -16,8 +16,9 @@ const FILES: [(&str, &[u8]); 6] = [
     ("Routed Gothic Narrow", include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf")),
 ];
 
-static TYPESET: LazyLock<Vec<Font>> =
-    LazyLock::new(|| FILES.iter().filter_map(|(_, file)| Font::new(Bytes::new(*file), 0)).collect());
+static TYPESET: LazyLock<Vec<Font>> = LazyLock::new(|| {
+    FILES.iter().filter_map(|(_, file)| Font::new(Bytes::new(*file), 0)).collect()
+});
 
 static PAINTED: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     let mut database = fontdb::Database::new();

@@ -32,8 +32,7 @@ const TEMPLATES: [(&str, &str); 7] = templates![
 const DATA: &str = "pack.json";
 
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
-static BOOK: LazyLock<LazyHash<FontBook>> =
-    LazyLock::new(|| LazyHash::new(fonts::book()));
+static BOOK: LazyLock<LazyHash<FontBook>> = LazyLock::new(|| LazyHash::new(fonts::book()));
 static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
     TEMPLATES.iter().map(|(name, text)| Source::new(file_id(name), (*text).to_owned())).collect()
 });

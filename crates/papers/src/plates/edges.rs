@@ -52,11 +52,8 @@ fn crossings(route: &[Point], edge: Edge, window: Box2) -> Vec<f64> {
         }
         let share = (edge.at - along[0]) / (along[1] - along[0]);
         let at = across[0] + share * (across[1] - across[0]);
-        let range = if edge.is_upright {
-            window.min.y..=window.max.y
-        } else {
-            window.min.x..=window.max.x
-        };
+        let range =
+            if edge.is_upright { window.min.y..=window.max.y } else { window.min.x..=window.max.x };
         range.contains(&at).then_some(at)
     });
     found.collect()

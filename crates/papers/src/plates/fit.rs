@@ -76,6 +76,7 @@ pub(crate) fn lay_out_for_paper(
         let drawing = Options {
             version: options.version,
             flag_height: Some(flags / scale),
+            least_height: Some(LEAST_CAPITALS / scale),
             has_sizes: true,
             flags_at_both_ends: true,
             tags: tags(report),
