@@ -23,7 +23,7 @@ pub(crate) struct Continuation {
 }
 
 const ARROW: f64 = 2.6;
-const LONGEST: f64 = 46.0;
+const LONGEST: f64 = 50.0;
 
 /// Finds a place for the mark of every wire that goes on elsewhere.
 pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Continuation> {
@@ -38,7 +38,9 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
         let Some((at, leaves)) = scene.place(here) else { continue };
         let n_before = match here {
             SceneEnd::Pin { part, pin } if leaves.is_some() => {
-                let count = taken.entry((part, pin)).or_default();
+                let count = taken
+                    .entry((part, pin))
+                    .or_insert_with(|| usize::from(shares_pin(scene, wire_idx, here)));
                 *count += 1;
                 *count - 1
             }
@@ -112,6 +114,14 @@ fn best(
         }
     }
     best.expect("there is always a stub").1
+}
+
+/// Whether another wire of this sheet leaves the same terminal, and so takes the way straight out.
+fn shares_pin(scene: &Scene<'_>, wire_idx: usize, here: SceneEnd) -> bool {
+    scene.wires.iter().enumerate().any(|(idx, wire)| {
+        let is_whole = !wire.ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
+        idx != wire_idx && is_whole && wire.ends.contains(&here)
+    })
 }
 
 /// Ways out of a dot, best first, with what each costs: a wire that comes from elsewhere comes from the left or from
