@@ -12,8 +12,13 @@ use crate::geometry::is_default;
 use crate::promise::Moment;
 use crate::{Direction, Fitting, Name, Point};
 
+mod element;
 mod element_names;
 mod figure;
+
+pub use element::{
+    EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LoadFamily, MeterFamily,
+};
 
 /// A kind of device.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -152,16 +157,6 @@ pub struct Fact {
     pub greatest: f64,
 }
 
-/// A figure of an element: a number, or the name of a fact of the part.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(untagged)]
-pub enum Figure {
-    /// The same for every part of the type.
-    Number(f64),
-    /// The part's fact of this name.
-    Fact(Name),
-}
-
 /// Something that a person or the car operates.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -189,246 +184,6 @@ pub struct Position {
 
 /// Terminals that are joined in each position, as groups; a position not named joins none.
 pub type ContactTable = BTreeMap<Name, Vec<Vec<Name>>>;
-
-/// What stands between terminals. Terminals are given by name.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "is", rename_all = "kebab-case", deny_unknown_fields)]
-pub enum Element {
-    /// A lead-acid battery.
-    Battery {
-        /// The plus post.
-        plus: Name,
-        /// The minus post.
-        minus: Name,
-        /// Marked voltage, V.
-        volts: Figure,
-        /// Capacity, Ah; internal resistance follows from it.
-        amp_hours: Figure,
-    },
-    /// A dynamo or alternator: a regulated voltage with a current limit that depends on the engine.
-    Generator {
-        /// Its live output.
-        plus: Name,
-        /// Its case or return.
-        minus: Name,
-        /// Terminal that the charge warning lamp returns to.
-        #[serde(default)]
-        warning: Option<Name>,
-        /// Regulated voltage in a 12 V car, V; in proportion elsewhere.
-        volts: Figure,
-        /// Output at tick-over, A.
-        idle_amps: Figure,
-        /// Greatest output, A.
-        amps: Figure,
-    },
-    /// Copper: terminals that are one (a bus bar, a connector's ways), with the resistance of a contact.
-    Joined {
-        /// The terminals.
-        terminals: Vec<Name>,
-        /// Resistance from each terminal to the copper, ohm.
-        ohms: Figure,
-    },
-    /// A place where wires are bolted to metal.
-    Earth {
-        /// The terminal.
-        terminal: Name,
-        /// What it is bolted to.
-        place: EarthPlace,
-        /// Resistance of the joint, ohm.
-        ohms: Figure,
-    },
-    /// A fixed resistance.
-    Resistor {
-        /// Its two ends.
-        between: [Name; 2],
-        /// Resistance, ohm.
-        ohms: Figure,
-    },
-    /// A tungsten filament.
-    Filament {
-        /// The fed end, then the return.
-        between: [Name; 2],
-        /// Marked power, W.
-        watts: Figure,
-        /// Marked voltage, V.
-        volts: Figure,
-    },
-    /// A light-emitting diode with its resistor or driver.
-    Led {
-        /// The end towards plus.
-        anode: Name,
-        /// The end towards minus.
-        cathode: Name,
-        /// Marked power, W.
-        watts: Figure,
-        /// Marked voltage, V.
-        volts: Figure,
-        /// Lights either way round.
-        #[serde(default)]
-        either_way: bool,
-    },
-    /// A silicon diode.
-    Diode {
-        /// The end towards plus.
-        anode: Name,
-        /// The end towards minus.
-        cathode: Name,
-        /// Greatest forward current, A.
-        #[serde(default)]
-        amps: Option<Figure>,
-    },
-    /// A fuse.
-    Fuse {
-        /// Its two ends.
-        between: [Name; 2],
-        /// How its number is meant.
-        family: FuseFamily,
-        /// The current it carries all day, A. Nothing where only another marking is known.
-        carries: Figure,
-        /// The current it blows at, A: the marking of old British glass fuses.
-        #[serde(default)]
-        blows: Option<Figure>,
-    },
-    /// Contacts moved by a control.
-    Contacts {
-        /// The control's key in this type.
-        control: Name,
-        /// What is joined in each position.
-        joins: ContactTable,
-        /// Greatest current of a contact, A.
-        amps: Figure,
-    },
-    /// A coil and the contacts that it moves.
-    Relay {
-        /// The two ends of the coil.
-        coil: [Name; 2],
-        /// Resistance of the coil, ohm.
-        ohms: Figure,
-        /// Share of the marked voltage at which it pulls in.
-        pull_in: Figure,
-        /// Share of the marked voltage at which it drops out.
-        drop_out: Figure,
-        /// Groups joined at rest.
-        #[serde(default)]
-        at_rest: Vec<Vec<Name>>,
-        /// Groups joined when pulled in.
-        #[serde(default)]
-        pulled_in: Vec<Vec<Name>>,
-        /// Greatest current of a contact, A.
-        amps: Figure,
-    },
-    /// An indicator flasher.
-    Flasher {
-        /// The fed terminal.
-        feed: Name,
-        /// The terminal towards the lamps.
-        lamps: Name,
-        /// Its own earth, where it has one.
-        #[serde(default)]
-        earth: Option<Name>,
-        /// The terminal for the tell-tale, where it has one.
-        #[serde(default)]
-        pilot: Option<Name>,
-        /// How it works.
-        family: FlasherFamily,
-        /// Power of the lamps it is made for, W.
-        watts: Figure,
-        /// Greatest power of lamps, W.
-        most_watts: Figure,
-    },
-    /// A consumer that is neither lamp nor coil.
-    Load {
-        /// The fed end, then the return. Order matters where it is polarised.
-        between: [Name; 2],
-        /// What it is.
-        family: LoadFamily,
-        /// Marked power, W.
-        watts: Figure,
-        /// Marked voltage, V.
-        volts: Figure,
-    },
-    /// A meter: a resistance that is read.
-    Meter {
-        /// Its two ends; reads up when current enters at the first.
-        between: [Name; 2],
-        /// What it reads.
-        family: MeterFamily,
-        /// Its resistance, ohm.
-        ohms: Figure,
-    },
-}
-
-/// What an earth point is bolted to.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum EarthPlace {
-    /// The body or chassis.
-    Body,
-    /// The engine and gearbox.
-    Engine,
-    /// The battery's earthed post itself.
-    Battery,
-}
-
-/// How a fuse's number is meant.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum FuseFamily {
-    /// Flat plug-in: the number is carried all day.
-    Blade,
-    /// Glass tube: old British ones are marked with the current they blow at, others with what they carry.
-    Glass,
-}
-
-/// How a flasher works.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum FlasherFamily {
-    /// A hot wire or bimetal: the load decides whether and how fast.
-    Thermal,
-    /// Timed electronically: fixed rate.
-    Electronic,
-}
-
-/// What a consumer is.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum LoadFamily {
-    /// A heating element.
-    Heater,
-    /// A motor.
-    Motor,
-    /// A horn.
-    Horn,
-    /// A solenoid or a starter's coil.
-    Solenoid,
-    /// The primary of an ignition coil with its contact breaker closed.
-    IgnitionCoil,
-    /// Electronics that take constant power and die when reversed.
-    Electronics,
-    /// A socket with something plugged in.
-    Socket,
-}
-
-/// What a meter reads.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum MeterFamily {
-    /// Current.
-    Ammeter,
-    /// Tension.
-    Voltmeter,
-}
 
 /// A stroke of a symbol, in mm around the symbol's origin.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -29,6 +29,9 @@ pub(crate) struct Row {
     pub(crate) joins: Vec<Vec<String>>,
 }
 
+/// A position, where it springs to, and the sets of terminals that are one in it.
+type Meaning<'a> = (&'a str, Option<&'a str>, BTreeSet<BTreeSet<&'a str>>);
+
 impl Table {
     /// The terminals in the order in which they are first named.
     pub(crate) fn terminals(&self) -> Vec<&str> {
@@ -79,7 +82,7 @@ impl Table {
     }
 
     /// What it does, however it is written: for each position the sets of terminals that are one.
-    fn meaning(&self) -> Vec<(&str, Option<&str>, BTreeSet<BTreeSet<&str>>)> {
+    fn meaning(&self) -> Vec<Meaning<'_>> {
         self.rows
             .iter()
             .map(|row| (row.position.as_str(), row.springs_to.as_deref(), merged(&row.joins)))

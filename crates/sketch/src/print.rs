@@ -202,7 +202,7 @@ fn promise(car: &Car, promise: &Promise) -> String {
     let mut line = String::from("promise ");
     for moment in &promise.when {
         let positions: Vec<String> = moment.positions.iter().map(|it| words::name(it)).collect();
-        line.push_str(&format!("{}={} ", words::name(&moment.control), positions.join("|")));
+        line.extend([&words::name(&moment.control), "=", &positions.join("|"), " "]);
     }
     let claim = |claim: &loomwright_circuit::Claim| {
         let label = car.part(claim.part).map(|part| words::name(&part.label)).unwrap_or_default();

@@ -58,8 +58,9 @@ pub fn parse(text: &str) -> Result<Car, SketchErrors> {
     Err(SketchErrors(reader.errors))
 }
 
+/// A grid about as wide as it is high.
 fn n_columns(n_parts: usize) -> usize {
-    (8..).find(|n| n * n >= n_parts).unwrap_or(8)
+    n_parts.isqrt().max(7) + 1
 }
 
 /// The order in which statements are read, since they may stand in any order.
@@ -194,18 +195,12 @@ impl Reader {
         let Some(part_type) = self.draft.car().type_of(id) else {
             return Err(format!("the part type of '{label}' is unknown"));
         };
-        match part_type.terminal(terminal) {
-            Some(known) => Ok((id, Some(known.name.clone()))),
-            None => {
-                let names: Vec<&str> =
-                    part_type.terminals.iter().map(|terminal| terminal.name.as_str()).collect();
-                Err(format!(
-                    "{label} has no terminal '{}'; it has {}",
-                    shortened(terminal),
-                    names.join(", ")
-                ))
-            }
+        if let Some(known) = part_type.terminal(terminal) {
+            return Ok((id, Some(known.name.clone())));
         }
+        let names: Vec<&str> = part_type.terminals.iter().map(|it| it.name.as_str()).collect();
+        let (found, names) = (shortened(terminal), names.join(", "));
+        Err(format!("{label} has no terminal '{found}'; it has {names}"))
     }
 }
 

@@ -225,7 +225,7 @@ fn at(
     })
 }
 
-/// Ids come from one counter, so that no two rows of any kind share one, and none is above it.
+/// Ids come from one counter, so that none is above it.
 fn check_ids(car: &Car) -> Result<(), LoadError> {
     let sheets = car.sheets.keys().map(|id| (id.0, format!("sheets.{id}")));
     let parts = car.parts.keys().map(|id| (id.0, format!("parts.{id}")));

@@ -46,9 +46,10 @@ fn table(cursor: &mut Cursor<'_>) -> Result<Table, String> {
     let mut table = Table { rows: Vec::new() };
     loop {
         let name = cursor.name("the name of a position")?.to_owned();
-        let springs_to = match cursor.take_sign('>') {
-            true => Some(cursor.name("the position that it springs to")?.to_owned()),
-            false => None,
+        let springs_to = if cursor.take_sign('>') {
+            Some(cursor.name("the position that it springs to")?.to_owned())
+        } else {
+            None
         };
         if !cursor.take_sign(':') {
             return Err(cursor.unexpected("':' behind the position"));

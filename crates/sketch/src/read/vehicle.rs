@@ -49,8 +49,8 @@ impl Reader {
                         _ => ColourCode::BsAu7,
                     };
                 }
-                "name" => vehicle.name = cursor.name("the car's name")?.to_owned(),
-                "purpose" => vehicle.purpose = cursor.name("a sentence in quotes")?.to_owned(),
+                "name" => cursor.name("the car's name")?.clone_into(&mut vehicle.name),
+                "purpose" => cursor.name("a sentence in quotes")?.clone_into(&mut vehicle.purpose),
                 _ => return Err(at.unexpected(EXPECTED)),
             }
         }

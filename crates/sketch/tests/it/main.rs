@@ -1,4 +1,5 @@
 //! Tests of the sketch notation from outside.
 
+mod help;
 mod reading;
 mod round_trip;

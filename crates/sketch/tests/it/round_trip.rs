@@ -58,7 +58,8 @@ fn part_type(wish: &PartWish) -> (Arc<PartType>, bool) {
     match wish.own {
         0 => {
             let mut own = (**known).clone();
-            own.name = ["wire", "lamp", "own-thing", "part", "switch"][wish.kind % 5].to_owned();
+            let names = ["wire", "lamp", "own-thing", "part", "switch"];
+            names[wish.kind % 5].clone_into(&mut own.name);
             (Arc::new(own), true)
         }
         1 => {
@@ -171,7 +172,7 @@ fn add_promise(draft: &mut Draft, n: usize, names: &[String]) {
     });
     let claims = ids.iter().skip(n % 3).step_by(3).map(|id| {
         let terminals = draft.car().type_of(*id).map_or(&[][..], |row| &row.terminals);
-        let terminal = (n % 2 == 0).then(|| terminals[n % terminals.len()].name.clone());
+        let terminal = n.is_multiple_of(2).then(|| terminals[n % terminals.len()].name.clone());
         Claim { part: *id, terminal, must: Expectation::ALL[n % 7] }
     });
     let promise = Promise { when: moments.collect(), then: claims.collect() };
@@ -210,9 +211,15 @@ fn cars() -> impl Strategy<Value = Car> {
         .prop_map(|(vehicle, parts, wires, promises)| {
             let mut draft = Draft::of(&Car::default());
             drop(draft.edit(Edit::SetVehicle(vehicle)));
-            parts.iter().for_each(|wish| add_part(&mut draft, wish));
-            wires.iter().for_each(|wish| add_wire(&mut draft, wish));
-            promises.iter().for_each(|(n, names)| add_promise(&mut draft, *n, names));
+            for wish in &parts {
+                add_part(&mut draft, wish);
+            }
+            for wish in &wires {
+                add_wire(&mut draft, wish);
+            }
+            for (n, names) in &promises {
+                add_promise(&mut draft, *n, names);
+            }
             draft.into_car()
         })
 }
