@@ -153,7 +153,7 @@ fn plan(car: &Car) -> PlanData {
 fn cables(leads: &[WireRow]) -> Vec<CableRow> {
     let mut cables: BTreeMap<(&str, &str, &str), Vec<&WireRow>> = BTreeMap::new();
     for row in leads {
-        cables.entry((&row.colour, &row.insulation, &row.size)).or_default().push(row);
+        cables.entry((&row.colour, row.insulation, &row.size)).or_default().push(row);
     }
     let rows = cables.into_values().map(|rows| {
         let metres: f64 = rows.iter().filter_map(|row| row.metres).sum();

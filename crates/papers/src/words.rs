@@ -85,7 +85,7 @@ pub(crate) fn thousands(n: u128) -> String {
     let digits = n.to_string();
     let mut text = String::new();
     for (idx, digit) in digits.chars().enumerate() {
-        if idx > 0 && (digits.len() - idx) % 3 == 0 {
+        if idx > 0 && (digits.len() - idx).is_multiple_of(3) {
             text.push(',');
         }
         text.push(digit);

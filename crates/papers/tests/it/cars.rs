@@ -214,7 +214,7 @@ pub(crate) fn weird() -> Car {
             let number = format!("{}{}", &words.chars().take(30).collect::<String>(), idx);
             let id = pad.wire(&number, (last, "2"), (lamp, "1"), "green 1 1", Standing::ToFit);
             let mut wire = pad.car.wire(id).unwrap().clone();
-            wire.note = (*words).to_owned();
+            (*words).clone_into(&mut wire.note);
             pad.put(RowId::Wire(id), Row::Wire(wire));
         }
         last = Some(lamp);

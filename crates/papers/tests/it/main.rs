@@ -1,0 +1,7 @@
+//! The pack as its reader meets it: tables, pages and PDF.
+#![expect(clippy::unwrap_used, reason = "a test stops where its sample fails")]
+
+mod cars;
+mod pages;
+mod pdf;
+mod tables;

@@ -1,0 +1,134 @@
+//! The PDF, read with a general-purpose library.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{Car, Vehicle};
+use loomwright_drawing::Palette;
+use loomwright_papers::{PackOptions, Pages, pack};
+use loomwright_rules::Report;
+use lopdf::{Dictionary, Document, Object};
+
+use crate::cars;
+
+fn options() -> PackOptions {
+    PackOptions {
+        date: "2026-03-31".to_owned(),
+        revision: "revision 7".to_owned(),
+        ..PackOptions::default()
+    }
+}
+
+fn read(car: &Car, report: &Report) -> (Pages, Document) {
+    let pages = Pages::set(car, report, &options()).unwrap();
+    let document = Document::load_mem(&pages.pdf().unwrap()).unwrap();
+    (pages, document)
+}
+
+/// The words of a page without blanks: readers guess blanks from the gaps that kerning leaves.
+fn words(document: &Document, pages: &Pages, name: &str) -> String {
+    let number = pages.names().iter().position(|known| known == name).unwrap() + 1;
+    let text = document.extract_text(&[u32::try_from(number).unwrap()]).unwrap();
+    without_blanks(&text)
+}
+
+fn without_blanks(text: &str) -> String {
+    text.chars().filter(|letter| !letter.is_whitespace() && *letter != '\u{200b}').collect()
+}
+
+fn assert_holds(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(text.contains(&without_blanks(words)), "{words} is not in {text}");
+    }
+}
+
+fn catalog(document: &Document) -> &Dictionary {
+    document.catalog().unwrap()
+}
+
+#[test]
+fn has_every_page_a_title_a_language_and_tags() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    assert_eq!(document.get_pages().len(), pages.n_pages());
+    let catalog = catalog(&document);
+    assert_eq!(catalog.get(b"Lang").unwrap().as_str().unwrap(), b"en-GB");
+    let (_, marked) = document.dereference(catalog.get(b"MarkInfo").unwrap()).unwrap();
+    assert!(marked.as_dict().unwrap().get(b"Marked").unwrap().as_bool().unwrap());
+    assert!(catalog.has(b"StructTreeRoot"));
+    let (_, info) = document.dereference(document.trailer.get(b"Info").unwrap()).unwrap();
+    let title = info.as_dict().unwrap().get(b"Title").unwrap().as_str().unwrap();
+    assert_eq!(String::from_utf8_lossy(title), "Curlew roadster: garage pack");
+}
+
+#[test]
+fn embeds_every_font_it_uses() {
+    let car = cars::whole_car(30);
+    let (_, document) = read(&car, &cars::report(&car));
+    let mut fonts = BTreeSet::new();
+    for object in document.objects.values() {
+        let Object::Dictionary(dictionary) = object else { continue };
+        if dictionary
+            .get(b"Type")
+            .and_then(Object::as_name)
+            .is_ok_and(|kind| kind == b"FontDescriptor")
+        {
+            let has_file = [&b"FontFile"[..], b"FontFile2", b"FontFile3"]
+                .iter()
+                .any(|key| dictionary.has(key));
+            let name = dictionary.get(b"FontName").unwrap().as_name().unwrap();
+            let name = String::from_utf8_lossy(name).into_owned();
+            assert!(has_file, "{name} is not embedded");
+            fonts.insert(name.split_once('+').unwrap().1.to_owned());
+        }
+    }
+    let known = ["BarlowTabular", "RoutedGothic"];
+    assert!(
+        fonts.iter().all(|font| known.iter().any(|start| font.starts_with(start))),
+        "{fonts:?}"
+    );
+    // The plates' narrow letters must not be taken for the ordinary ones.
+    assert!(fonts.iter().any(|font| font.ends_with("Narrow")), "{fonts:?}");
+}
+
+#[test]
+fn words_of_the_drawing_can_be_searched() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    let text = words(&document, &pages, "Driving lamps");
+    assert_holds(&text, &["Left driving lamp", "W7 UY 2", "86"]);
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let car = cars::whole_car(14);
+    let make = || pack(&car, &cars::report(&car), &options()).unwrap();
+    let first = make();
+    typst::comemo::evict(0);
+    assert_eq!(first, make());
+    let later = PackOptions { date: "2026-04-01".to_owned(), ..options() };
+    assert_ne!(first.pdf, pack(&car, &cars::report(&car), &later).unwrap().pdf);
+}
+
+#[test]
+fn weird_words_come_through_as_they_were_written() {
+    let car = cars::weird();
+    let (pages, document) = read(&car, &cars::report(&car));
+    let text = words(&document, &pages, "Connections");
+    let expected =
+        ["#panic(\"boo\") #[x]", "_a_ *b*", "= Heading", "<left@lamp>", "// no comment /*"];
+    assert_holds(&text, &expected);
+    let mono = PackOptions { palette: Palette::Mono, ..options() };
+    assert!(pack(&car, &cars::report(&car), &mono).is_ok());
+}
+
+#[test]
+fn an_empty_car_gives_a_cover_an_empty_table_and_no_drawing() {
+    let car = Car::new(Vehicle::default());
+    let (pages, document) = read(&car, &Report::default());
+    assert_eq!(pages.names(), ["Cover", "Connections", "Findings"]);
+    assert_holds(&words(&document, &pages, "Cover"), &["NEGATIVE EARTH", "A car without a name"]);
+    assert_holds(&words(&document, &pages, "Connections"), &["has no wires yet"]);
+    assert_holds(&words(&document, &pages, "Findings"), &["has not been checked"]);
+    let pack = pack(&car, &Report::default(), &options()).unwrap();
+    assert!(pack.drawings.is_empty());
+}
