@@ -175,7 +175,7 @@ impl App {
             });
             return;
         }
-        Panel::left("left").exact_size(214.0).frame(panel(theme.chrome)).show(ui, |ui| {
+        Panel::left("left").exact_size(230.0).frame(panel(theme.chrome)).show(ui, |ui| {
             self.left(ui, theme, actions);
         });
         Panel::right("right").exact_size(304.0).frame(panel(theme.chrome)).show(ui, |ui| {

@@ -197,27 +197,26 @@ pub fn paint_symbol(painter: &egui::Painter, rect: Rect, part_type: &PartType, i
         part_type.outline.iter().filter(|stroke| is_at_rest(part_type, stroke.when.as_ref()))
     {
         let width = match stroke.weight {
-            Weight::Thin => 0.8,
-            Weight::Normal => 1.1,
-            Weight::Heavy => 1.9,
+            Weight::Thin => 0.7,
+            Weight::Normal => 1.0,
+            Weight::Heavy => 1.7,
         };
-        let pen = Stroke::new(width, ink);
+        // Dashes would not show at this size: what is dashed is drawn faint.
+        let pen = if stroke.dashed {
+            Stroke::new(0.8, ink.gamma_multiply(0.4))
+        } else {
+            Stroke::new(width, ink)
+        };
         let fill = if stroke.filled { ink } else { Color32::TRANSPARENT };
         let at = |point: &Point| screen.screen_from_sheet(lies.sheet_from_symbol(*point));
         match &stroke.draw {
             Outline::Line(points) => {
-                let points: Vec<Pos2> = points.iter().map(at).collect();
-                if stroke.dashed {
-                    painter.extend(Shape::dashed_line(&points, pen, 2.0, 1.6));
-                } else {
-                    painter.add(Shape::line(points, pen));
-                }
+                painter.add(Shape::line(points.iter().map(at).collect(), pen));
             }
             Outline::Polygon(points) => {
-                let mut points: Vec<Pos2> = points.iter().map(at).collect();
+                let points: Vec<Pos2> = points.iter().map(at).collect();
                 if stroke.dashed {
-                    points.extend(points.first().copied());
-                    painter.extend(Shape::dashed_line(&points, pen, 2.0, 1.6));
+                    painter.add(Shape::closed_line(points, pen));
                 } else {
                     painter.add(Shape::convex_polygon(points, fill, pen));
                 }
@@ -233,9 +232,10 @@ pub fn paint_symbol(painter: &egui::Painter, rect: Rect, part_type: &PartType, i
             Outline::Text { .. } => {}
         }
     }
+    let radius = if part_type.terminals.len() > 4 { 0.9 } else { 1.3 };
     for terminal in &part_type.terminals {
         let at = screen.screen_from_sheet(terminal.at);
-        painter.circle_filled(at, 1.3, ink);
+        painter.circle_filled(at, radius, ink);
     }
 }
 

@@ -117,9 +117,9 @@ fn row_ui(
         }
         let picture = egui::Rect::from_min_size(rect.min + vec2(2.0, 3.0), vec2(26.0, 19.0));
         paint_symbol(painter, picture, part_type, theme.ink);
-        let width = rect.width() - 40.0;
-        let galley = elided(painter, &part_type.title, plain(14.0), theme.ink, width);
-        let at = egui::pos2(rect.left() + 36.0, rect.center().y - galley.size().y / 2.0);
+        let width = rect.width() - 37.0;
+        let galley = elided(painter, &part_type.title, plain(13.5), theme.ink, width);
+        let at = egui::pos2(rect.left() + 35.0, rect.center().y - galley.size().y / 2.0);
         painter.galley(at, galley, theme.ink);
     }
     let part = || {

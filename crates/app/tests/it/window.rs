@@ -133,7 +133,7 @@ impl Window {
     /// A place on the canvas where nothing is, as a share of it.
     pub fn canvas(&self, x: f32, y: f32) -> Pos2 {
         let (width, height) = self.app().state.canvas_size;
-        let left = 214.0;
+        let left = 230.0;
         let top = 46.0 + 36.0;
         Pos2::new(left + width as f32 * x, top + height as f32 * y)
     }
