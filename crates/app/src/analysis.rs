@@ -6,7 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Car, SheetId, Version};
 use loomwright_drawing::{Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again};
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level};
+use loomwright_rules::{Finding, Level, Needs, Report, check_drawing, rule};
 
 use crate::checked::Checked;
 use crate::state::{Mode, State};
@@ -35,6 +35,9 @@ pub struct Analysis {
     network_revision: u64,
     /// What the background thread found, perhaps for an earlier revision.
     pub checked: Arc<Checked>,
+    /// What is said of the present car: of its drawing at once, of its states as soon as they are checked.
+    pub report: Report,
+    report_serial: u64,
     /// How far it is with the present one.
     pub progress: Progress,
     /// The car being tried.
@@ -48,7 +51,7 @@ pub struct Analysis {
 #[derive(Debug, Clone, PartialEq)]
 struct LayoutKey {
     revision: u64,
-    checked: u64,
+    report: u64,
     live: Option<(u64, bool)>,
 }
 
@@ -59,6 +62,8 @@ impl Analysis {
             network: Arc::new(Network::of(state.car(), Version::After)),
             network_revision: state.doc.revision,
             checked: Arc::default(),
+            report: Report::default(),
+            report_serial: 0,
             progress: Progress::Waiting,
             trial: None,
             is_lit: true,
@@ -76,6 +81,7 @@ impl Analysis {
             self.network = Arc::new(Network::of(state.car(), Version::After));
             self.network_revision = state.doc.revision;
             self.progress = Progress::Waiting;
+            self.look_at_drawing(state.car());
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
         }
         match (&mut self.trial, state.mode) {
@@ -101,6 +107,8 @@ impl Analysis {
                 self.progress = Progress::Visiting(states);
             }
             News::Checked(checked) if checked.revision == revision => {
+                self.report = checked.report.clone();
+                self.report_serial += 1;
                 self.checked = checked;
                 self.progress = Progress::Done;
             }
@@ -111,13 +119,28 @@ impl Analysis {
         }
     }
 
+    /// What the drawing alone shows is said at once; what was said of states stays until they are checked anew.
+    fn look_at_drawing(&mut self, car: &Car) {
+        let needs_states =
+            |finding: &Finding| rule(finding.code).is_some_and(|rule| rule.needs == Needs::States);
+        let mut fresh = check_drawing(car, &self.network);
+        let kept = self.report.findings.iter().filter(|finding| needs_states(finding)).cloned();
+        fresh.findings.extend(kept);
+        fresh.findings.sort_by(|a, b| {
+            (a.level, a.code, &a.parts, &a.wires).cmp(&(b.level, b.code, &b.parts, &b.wires))
+        });
+        (fresh.states, fresh.is_complete) = (self.report.states, self.report.is_complete);
+        self.report = fresh;
+        self.report_serial += 1;
+    }
+
     /// Findings whose rows are all still there, with their number.
     pub fn findings<'a>(&'a self, car: &'a Car) -> impl Iterator<Item = (usize, &'a Finding)> {
         let known = |finding: &Finding| {
             finding.parts.iter().all(|id| car.part(*id).is_some())
                 && finding.wires.iter().all(|id| car.wire(*id).is_some())
         };
-        self.checked.report.findings.iter().enumerate().filter(move |(_, finding)| known(finding))
+        self.report.findings.iter().enumerate().filter(move |(_, finding)| known(finding))
     }
 
     /// Number of findings of each level.
@@ -132,7 +155,7 @@ impl Analysis {
         let trial = self.trial.as_ref().filter(|_| state.mode == Mode::Try);
         let key = LayoutKey {
             revision: state.doc.revision,
-            checked: self.checked.revision,
+            report: self.report_serial,
             live: trial.map(|trial| (trial.serial, self.is_lit)),
         };
         if let Some((known, laid)) = self.layouts.get(&sheet)

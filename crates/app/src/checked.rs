@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, WireId};
 use loomwright_electrics::{Exploration, Extremes, Guard, Network, protection};
-use loomwright_rules::Report;
+use loomwright_rules::{Report, check_all};
 use loomwright_units::{Amps, Volts};
 
 /// The answer for one revision of the car.
@@ -33,18 +33,9 @@ pub struct Worst {
 pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Exploration) -> Checked {
     Checked {
         revision,
-        report: report(car, network, exploration),
+        report: check_all(car, network, exploration),
         wires: worst(network, exploration),
         guards: protection(network),
-    }
-}
-
-fn report(_car: &Car, _network: &Network, exploration: &Exploration) -> Report {
-    Report {
-        settings: exploration.settings,
-        states: exploration.visits.len(),
-        is_complete: exploration.is_complete,
-        ..Report::default()
     }
 }
 

@@ -122,9 +122,9 @@ pub fn car_to_bytes(car: &Car) -> Vec<u8> {
     loomwright_circuit::save(car)
 }
 
-/// A sketch as a car, arranged as a drawing.
-pub fn car_from_sketch(_text: &str) -> anyhow::Result<Car> {
-    anyhow::bail!("this file is no car file; a car file begins with {{")
+/// A sketch as a car.
+pub fn car_from_sketch(text: &str) -> anyhow::Result<Car> {
+    Ok(loomwright_sketch::parse(text)?)
 }
 
 /// Today's date, as `2026-03-31`, by the clock of Greenwich.

@@ -164,7 +164,7 @@ fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         Action::GoTo(selection) => go_to(state, shell, selection),
         Action::LookAt(finding_idx) => {
-            let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx) else {
+            let Some(finding) = shell.analysis.report.findings.get(finding_idx) else {
                 return;
             };
             let selection = Selection {
@@ -230,7 +230,7 @@ fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selecti
 }
 
 fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
-    let Some(finding) = shell.analysis.checked.report.findings.get(finding_idx).cloned() else {
+    let Some(finding) = shell.analysis.report.findings.get(finding_idx).cloned() else {
         return;
     };
     state.mode = Mode::Try;

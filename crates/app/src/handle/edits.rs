@@ -1,6 +1,10 @@
 //! Edits of the car that need something from the window's state.
 
-use loomwright_circuit::{Clip, Edit, Placement, Point, Standing, Vehicle, Wire, WireId};
+use loomwright_circuit::{
+    Car, Clip, Edit, Patch, Placement, Point, Row, RowId, Standing, Vehicle, Version, Wire, WireId,
+};
+use loomwright_electrics::Network;
+use loomwright_rules::colour_of_job;
 
 use crate::action::Action;
 use crate::handle::{Shell, tidy};
@@ -15,10 +19,14 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 /// The same, and says whether it was done.
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
     let places = matches!(edit, Edit::Place(_));
+    let runs = runs_a_wire(&edit);
     match state.car().plan(edit) {
-        Ok(patch) => {
+        Ok(mut patch) => {
+            if runs {
+                colour_by_job(state.car(), &mut patch);
+            }
             let placed = patch.changes.iter().find_map(|change| match change.row {
-                loomwright_circuit::RowId::Part(id) if change.before.is_none() => Some(id),
+                RowId::Part(id) if change.before.is_none() => Some(id),
                 _ => None,
             });
             state.doc.commit(label, patch);
@@ -34,6 +42,32 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
             state.notice = Some(Notice::Refused(reason.clone()));
             Err(reason)
         }
+    }
+}
+
+fn runs_a_wire(edit: &Edit) -> bool {
+    match edit {
+        Edit::Run(_) => true,
+        Edit::All(edits) => edits.iter().any(runs_a_wire),
+        _ => false,
+    }
+}
+
+/// The new wire gets the colour that the car's code gives its job, where that is plain.
+fn colour_by_job(car: &Car, patch: &mut Patch) {
+    let mut after = car.clone();
+    after.apply(patch);
+    let network = Network::of(&after, Version::After);
+    let new = patch.changes.iter_mut().rev().find_map(|change| {
+        match (&change.row, &change.before, &mut change.after) {
+            (RowId::Wire(id), None, Some(Row::Wire(wire))) => Some((*id, wire)),
+            _ => None,
+        }
+    });
+    if let Some((id, wire)) = new
+        && let Some(colour) = colour_of_job(&after, &network, id)
+    {
+        wire.colour = Some(colour);
     }
 }
 

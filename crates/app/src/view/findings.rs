@@ -2,7 +2,7 @@
 
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::Edit;
-use loomwright_rules::Level;
+use loomwright_rules::{Level, help};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
@@ -36,6 +36,8 @@ pub struct CardView {
     pub says: String,
     /// What to do.
     pub advice: String,
+    /// Why it matters, from the rule's page.
+    pub why: String,
     /// Where the limit comes from.
     pub source: &'static str,
     /// The fix to offer.
@@ -50,7 +52,7 @@ pub struct CardView {
 
 /// Builds it.
 pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
-    let report = &analysis.checked.report;
+    let report = &analysis.report;
     let progress = match &analysis.progress {
         Progress::Waiting => "checking…".to_owned(),
         Progress::Visiting(states) => format!("checked {} states…", thousands(*states as u128)),
@@ -70,6 +72,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         level: finding.level,
         says: finding.says.clone(),
         advice: finding.advice.clone(),
+        why: why(finding.code),
         source: finding.source,
         fix: finding.fixes.first().map(|fix| (fix.title.clone(), fix.edit.clone())),
         can_show: !finding.moves.is_empty() || !finding.setting.is_empty(),
@@ -85,6 +88,14 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
             _ => "",
         },
     }
+}
+
+/// The paragraph under "Why" on a rule's page, its lines joined.
+fn why(code: &str) -> String {
+    let page = help(code).unwrap_or_default();
+    let after = page.split("## Why").nth(1).unwrap_or_default();
+    let paragraph = after.split("\n## ").next().unwrap_or_default();
+    paragraph.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A number with commas between its thousands.
@@ -142,7 +153,9 @@ fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
         });
         ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
         if card.is_open {
-            ui.label(RichText::new(&card.advice).font(plain(13.5)).color(theme.ink));
+            for text in [&card.why, &card.advice] {
+                ui.label(RichText::new(text).font(plain(13.5)).color(theme.muted));
+            }
             let source = format!("Source: {}", card.source);
             ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
         }

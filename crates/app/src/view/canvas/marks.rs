@@ -39,7 +39,7 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
                 is_selected: state.selection.parts.contains(&id),
             }),
             Subject::Tag(n) => Some(Mark {
-                name: match analysis.checked.report.findings.get(n) {
+                name: match analysis.report.findings.get(n) {
                     Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
                     None => format!("Tag {}", n + 1),
                 },
