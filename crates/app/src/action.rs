@@ -8,6 +8,7 @@ use loomwright_circuit::{
 };
 
 use crate::command::Command;
+use crate::press::PaperOptions;
 use crate::state::{Camera, Field, PathFor, Selection};
 use crate::theme::Scheme;
 use crate::tool::Tool;
@@ -107,6 +108,10 @@ pub enum Action {
     TypePath(String),
     /// Takes the typed path.
     TakePath,
+    /// Sets paper and inks of the pack.
+    PaperOptions(PaperOptions),
+    /// Notes how finely the page is shown, pixels for each point of 1/72 inch.
+    PageScale(f64),
     /// Shows a page of the papers.
     Page(usize),
     /// Uses this scheme.

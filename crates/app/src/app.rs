@@ -12,6 +12,8 @@ use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::dialogs::{Answer, Dialogs};
 use crate::handle::{Shell, handle};
+use crate::pages::SetPages;
+use crate::press::Press;
 use crate::state::{Document, Mode, Notice, PathFor, Question, State};
 use crate::store::Store;
 use crate::theme::{self, Theme};
@@ -29,6 +31,8 @@ pub struct App {
     pub analysis: Analysis,
     worker: Worker,
     dialogs: Dialogs,
+    press: Press,
+    pages: SetPages,
     store: Store,
     kept: (u64, Instant),
 }
@@ -72,7 +76,10 @@ impl App {
         worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
         let analysis = Analysis::new(&state);
         let kept = (state.doc.revision, Instant::now());
-        Self { state, analysis, worker, dialogs: Dialogs::default(), store, kept }
+        let waking = ctx.clone();
+        let press = Press::start(move || waking.request_repaint());
+        let (dialogs, pages) = (Dialogs::default(), SetPages::default());
+        Self { state, analysis, worker, dialogs, press, pages, store, kept }
     }
 
     /// Waits until the present car is checked, as tests do.
@@ -87,8 +94,8 @@ impl App {
 
     /// Carries one action out, as tests and other windows do.
     pub fn act(&mut self, ctx: &egui::Context, action: Action) {
-        let Self { state, analysis, worker, dialogs, store, .. } = self;
-        let mut shell = Shell { analysis, worker, dialogs, store, ctx };
+        let Self { state, analysis, worker, dialogs, press, store, .. } = self;
+        let mut shell = Shell { analysis, worker, press, dialogs, store, ctx };
         handle(state, &mut shell, action);
     }
 
@@ -170,9 +177,8 @@ impl App {
             view::status::status_ui(ui, theme, &status, actions);
         });
         if self.state.mode == Mode::Papers {
-            egui::CentralPanel::default().frame(bar(theme.hover, 0, 0)).show(ui, |ui| {
-                view::papers::papers_ui(ui, &self.state, actions);
-            });
+            let papers = view::papers::papers_view(&self.state, &self.pages);
+            view::papers::papers_ui(ui, theme, &papers, actions);
             return;
         }
         Panel::left("left").exact_size(230.0).frame(panel(theme.chrome)).show(ui, |ui| {
@@ -225,6 +231,7 @@ impl eframe::App for App {
             self.act(ctx, action);
         }
         self.keep_work(ctx);
+        self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);
     }
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {

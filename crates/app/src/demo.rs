@@ -32,7 +32,7 @@ pub fn learner() -> Car {
     }
     let wires = [
         ("Battery.+", "Fuse 1.1", Colour::Brown, None, 2.0, 0.6),
-        ("Fuse 1.2", "Work-lamp switch.1", Colour::Green, None, 2.0, 0.9),
+        ("Fuse 1.2", "Work-lamp switch.1", Colour::Purple, None, 2.0, 0.9),
         ("Work-lamp switch.2", "Left work lamp.1", Colour::Red, Some(Colour::White), 1.0, 2.4),
         ("Work-lamp switch.2", "Right work lamp.1", Colour::Red, Some(Colour::White), 1.0, 3.1),
         ("Left work lamp.2", "Earth by the left lamp.1", Colour::Black, None, 1.0, 0.3),

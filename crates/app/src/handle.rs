@@ -14,6 +14,7 @@ use loomwright_drawing::Subject;
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::dialogs::Dialogs;
+use crate::press::Press;
 use crate::state::{Camera, Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::Store;
 use crate::tool::Tool;
@@ -25,6 +26,8 @@ pub struct Shell<'a> {
     pub analysis: &'a mut Analysis,
     /// The background thread.
     pub worker: &'a Worker,
+    /// The thread that sets pages.
+    pub press: &'a Press,
     /// The desktop's dialogs.
     pub dialogs: &'a Dialogs,
     /// Settings and unsaved work on the disk.
@@ -55,7 +58,9 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::LookAt(_)
         | Action::ShowMe(_)
         | Action::Why(_)
-        | Action::Page(_) => look(state, shell, action),
+        | Action::Page(_)
+        | Action::PaperOptions(_)
+        | Action::PageScale(_) => look(state, shell, action),
         Action::Typed(field, text) => {
             state.drafts.insert(field, Draft { text, error: None });
         }
@@ -179,6 +184,8 @@ fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
         }
         Action::Page(page) => state.papers.page = page,
+        Action::PaperOptions(options) => state.papers.options = options,
+        Action::PageScale(scale) => state.papers.pixels_per_pt = scale,
         _ => {}
     }
 }

@@ -9,6 +9,7 @@ use loomwright_circuit::{
 };
 
 use crate::action::Action;
+use crate::press::PaperOptions;
 use crate::store::Settings;
 use crate::theme::{Scheme, Theme};
 use crate::tool::Tool;
@@ -334,8 +335,12 @@ pub struct Counter {
 /// Pages as they were last set, for Papers.
 #[derive(Debug, Clone, Default)]
 pub struct PapersState {
-    /// The page shown.
+    /// The page shown, counted from 0.
     pub page: usize,
+    /// Paper and inks.
+    pub options: PaperOptions,
+    /// How finely the page is shown, pixels for each point of 1/72 inch.
+    pub pixels_per_pt: f64,
 }
 
 /// Everything the window remembers.

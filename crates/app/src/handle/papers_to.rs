@@ -1,11 +1,13 @@
 //! Writing the garage pack into a folder.
 
-use std::path::Path;
+use std::path::PathBuf;
 
 use crate::handle::Shell;
+use crate::pages;
 use crate::state::{Notice, State};
 
-/// Writes the pack.
-pub(super) fn write(state: &mut State, _shell: &mut Shell<'_>, path: &Path) {
-    state.notice = Some(Notice::Refused(format!("Cannot write to {}", path.display())));
+/// Has the pack written; the press says when it is done.
+pub(super) fn write(state: &mut State, shell: &Shell<'_>, folder: PathBuf) {
+    shell.press.write(pages::copy(state, shell.analysis), folder);
+    state.notice = Some(Notice::Said("Writing the garage pack…".to_owned()));
 }

@@ -48,7 +48,7 @@ pub(super) fn handle_path(
                 handle(state, shell, *next);
             }
         }
-        PathFor::Pack => papers_to::write(state, shell, &path),
+        PathFor::Pack => papers_to::write(state, shell, path),
     }
 }
 

@@ -1,11 +1,160 @@
 //! Papers: the pages down the side by name, and the page itself on a plain table-top.
 
-use egui::Ui;
+use egui::{
+    Color32, CornerRadius, Panel, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+};
+use loomwright_papers::Paper;
 
 use crate::action::Action;
+use crate::command::Command;
+use crate::pages::SetPages;
+use crate::painter::elided;
+use crate::press::PaperOptions;
 use crate::state::State;
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::view::widgets::{choice_ui, outlined};
 
-/// Paints the pages.
-pub fn papers_ui(ui: &mut Ui, state: &State, _actions: &mut Vec<Action>) {
-    ui.painter().rect_filled(ui.max_rect(), 0.0, state.theme().hover);
+/// What the mode shows.
+#[derive(Debug, Clone)]
+pub struct PapersView {
+    /// Names of the pages.
+    pub names: Vec<String>,
+    /// The page shown.
+    pub page: usize,
+    /// Its width and height, points of 1/72 inch.
+    pub size: [f64; 2],
+    /// Its picture.
+    pub picture: Option<egui::TextureId>,
+    /// What to say while there is none.
+    pub says: String,
+    /// Paper and inks.
+    pub options: PaperOptions,
+    /// How finely the page was last shown.
+    pub pixels_per_pt: f64,
+}
+
+/// Builds it.
+pub fn papers_view(state: &State, pages: &SetPages) -> PapersView {
+    let page = state.papers.page.min(pages.names.len().saturating_sub(1));
+    PapersView {
+        names: pages.names.clone(),
+        page,
+        size: pages.sizes.get(page).copied().unwrap_or([595.0, 842.0]),
+        picture: pages.picture_of(page),
+        says: pages.failure.clone().unwrap_or_else(|| "Setting the pages…".to_owned()),
+        options: state.papers.options,
+        pixels_per_pt: state.papers.pixels_per_pt,
+    }
+}
+
+/// Paints it.
+pub fn papers_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
+    let frame = egui::Frame::new().fill(theme.chrome).inner_margin(egui::Margin::symmetric(12, 8));
+    Panel::left("pages").exact_size(238.0).frame(frame).show(ui, |ui| {
+        list_ui(ui, theme, view, actions);
+    });
+    let table = egui::Frame::new().fill(theme.table);
+    egui::CentralPanel::default().frame(table).show(ui, |ui| page_ui(ui, theme, view, actions));
+}
+
+fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
+    ui.label(RichText::new("Garage pack").font(semibold(17.0)).color(theme.ink));
+    ui.add_space(2.0);
+    ui.label(RichText::new("Drawings on").font(plain(13.0)).color(theme.muted));
+    let choices = Paper::ALL.map(|paper| (paper, paper.title(), ""));
+    if let Some(paper) = choice_ui(ui, theme, &choices, view.options.paper) {
+        actions.push(Action::PaperOptions(PaperOptions { paper, ..view.options }));
+    }
+    let inks = [
+        (false, "colours", "For a printer with colours"),
+        (true, "black only", "For a printer without colours: letters alone tell the wires apart"),
+    ];
+    if let Some(is_mono) = choice_ui(ui, theme, &inks, view.options.is_mono) {
+        actions.push(Action::PaperOptions(PaperOptions { is_mono, ..view.options }));
+    }
+    ui.add_space(4.0);
+    let response = outlined(ui, Command::ExportPack.text(), theme.ink);
+    if response.clicked() {
+        actions.push(Action::Command(Command::ExportPack));
+    }
+    response.on_hover_text("Writes PDF, SVG, PNG and CSV into a folder");
+    ui.add_space(6.0);
+    ui.painter().hline(ui.max_rect().x_range(), ui.cursor().top(), Stroke::new(1.0, theme.edge));
+    ui.add_space(6.0);
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        for (page, name) in view.names.iter().enumerate() {
+            row_ui(ui, theme, (page, name), page == view.page, actions);
+        }
+    });
+}
+
+fn row_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (page, name): (usize, &str),
+    is_shown: bool,
+    actions: &mut Vec<Action>,
+) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 28.0), Sense::click());
+    let label = format!("Page {}: {name}", page + 1);
+    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_shown, &label));
+    let painter = ui.painter();
+    if is_shown || response.hovered() || response.has_focus() {
+        let fill = if is_shown { theme.field } else { theme.hover };
+        painter.rect(rect, 4.0, fill, Stroke::new(1.0, theme.edge), egui::StrokeKind::Inside);
+    }
+    let number = painter.layout_no_wrap((page + 1).to_string(), plain(13.0), theme.muted);
+    let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
+    let at = pos2(rect.left() + 26.0 - number.size().x, y(&number));
+    painter.galley(at, number, theme.muted);
+    let galley = elided(painter, name, medium(14.0), theme.ink, rect.width() - 46.0);
+    let is_cut = galley.elided;
+    let at = pos2(rect.left() + 38.0, y(&galley));
+    painter.galley(at, galley, theme.ink);
+    if response.clicked() {
+        actions.push(Action::Page(page));
+    }
+    if is_cut {
+        response.on_hover_text(name);
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "pages are a few hundred points wide")]
+fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
+    let rect = ui.max_rect();
+    let [width, height] = view.size.map(|points| points as f32);
+    let room = rect.shrink(22.0);
+    let scale = (room.width() / width).min(room.height() / height).max(0.05);
+    let page = Rect::from_center_size(rect.center(), vec2(width, height) * scale);
+    let pixels = f64::from(scale * ui.ctx().pixels_per_point());
+    if (pixels - view.pixels_per_pt).abs() > 0.005 {
+        actions.push(Action::PageScale(pixels));
+    }
+    let painter = ui.painter();
+    let shadow = page.translate(vec2(3.0, 4.0));
+    painter.rect_filled(shadow, CornerRadius::same(2), Color32::from_black_alpha(60));
+    painter.rect_filled(page, CornerRadius::ZERO, theme.white);
+    match view.picture {
+        Some(texture) => {
+            let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            painter.image(texture, page, uv, Color32::WHITE);
+        }
+        None => {
+            let galley =
+                painter.layout(view.says.clone(), plain(15.0), theme.on_white, page.width() - 40.0);
+            painter.galley(page.center() - galley.size() / 2.0, galley, theme.on_white);
+        }
+    }
+    let name = view.names.get(view.page).cloned().unwrap_or_default();
+    let response = ui.interact(page, ui.scope_id().with("page"), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The page {name}")));
+    let scrolled = ui.input(|input| {
+        (input.key_pressed(egui::Key::ArrowDown), input.key_pressed(egui::Key::ArrowUp))
+    });
+    match scrolled {
+        (true, _) if view.page + 1 < view.names.len() => actions.push(Action::Page(view.page + 1)),
+        (_, true) if view.page > 0 => actions.push(Action::Page(view.page - 1)),
+        _ => {}
+    }
 }

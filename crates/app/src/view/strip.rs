@@ -157,7 +157,7 @@ fn step_ui(
     step: Option<&str>,
     actions: &mut Vec<Action>,
 ) {
-    let colour = if step.is_some() { theme.strip_text } else { theme.strip_edge };
+    let colour = if step.is_some() { theme.strip_text } else { theme.strip_muted };
     let button = egui::Button::new(RichText::new(command.text()).font(medium(14.0)).color(colour))
         .fill(theme.strip)
         .stroke(Stroke::NONE);

@@ -52,8 +52,8 @@ fn dragging_from_terminal_to_terminal_runs_a_wire() {
     assert_eq!(wire.from.at, Anchor::terminal(window.part("Fuse 1"), "2"));
     assert_eq!(wire.to.at, Anchor::terminal(window.part("Right work lamp"), "1"));
     assert_eq!(wire.standing, Standing::ToFit);
-    // The fuse's other lead is green; so is this one.
-    assert_eq!(wire.colour.map(|colour| colour.words()).as_deref(), Some("green"));
+    // A lead behind a fuse that is live at all times is purple, by BS AU 7.
+    assert_eq!(wire.colour.map(|colour| colour.words()).as_deref(), Some("purple"));
 }
 
 #[test]

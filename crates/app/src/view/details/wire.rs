@@ -116,7 +116,7 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
         };
         let share = rating.map(|rating| worst.amps / rating);
         answers.push(answer("Carries at most", carried, share, share.map(|share| share <= 1.0)));
-        answers.push(answer("Loses", worst.volts_lost.to_string(), None, None));
+        answers.push(answer("Loses", format!("{:.2} V", worst.volts_lost.0), None, None));
     }
     if let Some(guard) = checked.guards.get(&id) {
         let (says, is_well) = guarded(car, guard);
