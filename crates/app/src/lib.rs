@@ -6,7 +6,7 @@ pub mod app;
 pub mod checked;
 pub mod cli;
 pub mod command;
-pub mod demo;
+mod demo;
 pub mod dialogs;
 pub mod files;
 pub mod handle;

@@ -34,10 +34,9 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         let pen_width = if view.pen.is_some() { 215.0 } else { 0.0 };
-        let n_sheets = view.sheets.len().max(1) as f32;
-        let room = (ui.available_width() - pen_width - 40.0) / n_sheets;
+        let room = widest_tab(ui, view, ui.available_width() - pen_width - 40.0);
         for (id, title) in &view.sheets {
-            tab_ui(ui, theme, (*id, title), *id == view.shown, room.min(220.0), actions);
+            tab_ui(ui, theme, (*id, title), *id == view.shown, room, actions);
         }
         if view.pen.is_some() {
             let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
@@ -56,6 +55,26 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
             });
         }
     });
+}
+
+/// The greatest width of a tab at which all of them fit: short titles leave their room to long ones.
+fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
+    let width = |title: &str| {
+        let galley = elided(ui.painter(), title, drafting(14.5), egui::Color32::PLACEHOLDER, 400.0);
+        galley.size().x + 26.0 + 4.0
+    };
+    let mut widths: Vec<f32> = view.sheets.iter().map(|(_, title)| width(title)).collect();
+    widths.sort_by(f32::total_cmp);
+    let (mut left, mut n_left) = (room, widths.len());
+    for width in widths {
+        let share = left / n_left as f32;
+        if width > share {
+            return share - 4.0;
+        }
+        left -= width;
+        n_left -= 1;
+    }
+    f32::INFINITY
 }
 
 fn tab_ui(

@@ -1,5 +1,6 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
+mod cars;
 mod drawing;
 mod fields;
 mod saving;

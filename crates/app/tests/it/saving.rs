@@ -97,7 +97,7 @@ fn unsaved_work_is_kept_and_offered_at_the_next_start() {
 fn settings_are_remembered() {
     let folder = Folder::new("settings");
     let store = Store::at(folder.0.clone());
-    let mut window = Window::kept(loomwright_app::demo::learner(), store.clone());
+    let mut window = Window::kept(crate::cars::learner(), store.clone());
     act(&mut window, Action::Scheme(loomwright_app::theme::Scheme::Night));
     assert_eq!(store.settings().scheme, loomwright_app::theme::Scheme::Night);
 }

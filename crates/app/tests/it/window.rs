@@ -36,7 +36,7 @@ impl Window {
 
     /// A window on the small car that a first start shows.
     pub fn on_demo() -> Self {
-        Self::on(loomwright_app::demo::learner())
+        Self::on(crate::cars::learner())
     }
 
     /// A window on an empty car.
