@@ -6,9 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Settled, Visit};
 
-use crate::feeds::{Positions, Way, Ways};
+use crate::feeds::{Positions, Way};
 use crate::roles::{ControlRole, Roles};
-use crate::wiring::{LinkKind, Load, Mask, Spot, Wiring};
+use crate::side::Side;
+use crate::wiring::{LinkKind, Mask, Spot, Wiring};
 
 /// What a rule reads.
 #[derive(Debug)]
@@ -24,22 +25,6 @@ pub(crate) struct Ctx<'a> {
     /// For each relay of the wiring, its place in a state.
     relay_order: Vec<Option<usize>>,
     extremes: OnceCell<Extremes>,
-}
-
-/// One version of the car, with all the ways in it.
-#[derive(Debug)]
-pub(crate) struct Side<'a> {
-    pub(crate) wiring: Wiring<'a>,
-    /// Ways from the live posts of the batteries.
-    pub(crate) live: Ways,
-    /// Ways from the earthed posts.
-    pub(crate) earth: Ways,
-    /// Joined to the earthed post by copper alone.
-    pub(crate) hard_earth: Vec<bool>,
-    /// Joined to the live post by copper alone.
-    pub(crate) hard_live: Vec<bool>,
-    /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.
-    fed_by: BTreeMap<WireId, Vec<(usize, bool)>>,
 }
 
 /// Moves and setting that show a finding.
@@ -205,17 +190,18 @@ impl<'a> Ctx<'a> {
             })
     }
 
+    /// Whether a terminal has a wire.
+    pub(crate) fn is_wired(&self, part: PartId, terminal: &str) -> bool {
+        let wiring = &self.after.wiring;
+        wiring.spot(part, terminal).is_some_and(|spot| wiring.wires_at(spot).next().is_some())
+    }
+
     /// Whether any part that a control works has a wire.
     pub(crate) fn is_wired_control(&self, control: usize) -> bool {
-        let wiring = &self.after.wiring;
         self.network.controls().get(control).is_some_and(|control| {
             control.works.iter().any(|(part, _)| {
                 self.car.type_of(*part).is_some_and(|part_type| {
-                    part_type.terminals.iter().any(|terminal| {
-                        wiring
-                            .spot(*part, &terminal.name)
-                            .is_some_and(|spot| wiring.wires_at(spot).next().is_some())
-                    })
+                    part_type.terminals.iter().any(|terminal| self.is_wired(*part, &terminal.name))
                 })
             })
         })
@@ -249,6 +235,20 @@ impl<'a> Ctx<'a> {
             runs.push(run);
         }
         runs
+    }
+
+    /// Whether some control must be held against its spring.
+    pub(crate) fn is_momentary(&self, needs: &Positions) -> bool {
+        needs.0.iter().any(|&(control, mask)| {
+            self.network.controls().get(control).is_some_and(|control| {
+                control
+                    .positions
+                    .iter()
+                    .enumerate()
+                    .take(64)
+                    .all(|(idx, position)| mask >> idx & 1 == 0 || position.springs_to.is_some())
+            })
+        })
     }
 
     fn is_impossible(&self, needs: &Positions) -> bool {
@@ -303,6 +303,11 @@ impl<'a> Ctx<'a> {
     }
 }
 
+/// Whether the battery is shorted in a visit: what flows then is no load.
+pub(crate) fn is_shorted(visit: &Visit) -> bool {
+    visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
+}
+
 fn fuse_amps(car: &Car, network: &Network, wiring: &Wiring<'_>, link: usize) -> Option<f64> {
     let LinkKind::Fuse { part, element } = wiring.links[link].kind else { return None };
     let part_type = car.type_of(part)?;
@@ -311,86 +316,4 @@ fn fuse_amps(car: &Car, network: &Network, wiring: &Wiring<'_>, link: usize) -> 
     };
     let nth = part_type.elements[..element].iter().filter(|element| is_fuse(element)).count();
     network.fuse_carries(part).get(nth).copied().flatten().map(|amps| amps.0)
-}
-
-impl<'a> Side<'a> {
-    fn of(car: &'a Car, network: &Network, version: Version) -> Self {
-        let wiring = Wiring::of(car, network.controls(), version);
-        let earthed: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.earthed).collect();
-        let posts: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.live).collect();
-        let is_plus_live = wiring.supplies.first().is_none_or(|supply| supply.is_plus_live);
-        let hard_earth = wiring.hard_joined(&earthed);
-        let hard_live = wiring.hard_joined(&posts);
-        let live = Ways::from(&wiring, &posts, &hard_earth, !is_plus_live);
-        let earth = Ways::from(&wiring, &earthed, &hard_live, is_plus_live);
-        let mut side = Self { wiring, live, earth, hard_earth, hard_live, fed_by: BTreeMap::new() };
-        side.fed_by = side.all_fed();
-        side
-    }
-
-    fn all_fed(&self) -> BTreeMap<WireId, Vec<(usize, bool)>> {
-        let mut fed_by: BTreeMap<WireId, Vec<(usize, bool)>> = BTreeMap::new();
-        for (load_idx, load) in self.wiring.loads.iter().enumerate() {
-            let mut wires: BTreeMap<WireId, bool> = BTreeMap::new();
-            for end in load.ends.into_iter().filter(|&end| !self.hard_earth[end]) {
-                for way in self.live.regular(end) {
-                    let mut is_direct = true;
-                    for link in self.live.links_of(way).into_iter().rev() {
-                        match self.wiring.links[link].kind {
-                            LinkKind::Wire(wire) => *wires.entry(wire).or_default() |= is_direct,
-                            LinkKind::Contact { .. } => is_direct = false,
-                            _ => {}
-                        }
-                    }
-                }
-            }
-            for (wire, is_direct) in wires {
-                fed_by.entry(wire).or_default().push((load_idx, is_direct));
-            }
-        }
-        fed_by
-    }
-
-    /// The wires of a live way, from the battery.
-    pub(crate) fn wires_of(&self, way: &Way) -> Vec<WireId> {
-        wires_in(&self.wiring, &self.live.links_of(way))
-    }
-
-    /// Marked power of all consumers that a wire can feed, W.
-    pub(crate) fn watts(&self, wire: WireId) -> f64 {
-        self.fed_by(wire).iter().map(|&(load, _)| self.wiring.loads[load].watts).sum()
-    }
-
-    /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.
-    pub(crate) fn fed_by(&self, wire: WireId) -> &[(usize, bool)] {
-        self.fed_by.get(&wire).map_or(&[], Vec::as_slice)
-    }
-
-    /// The end of a consumer that is fed, and the one that returns, as far as the wiring says.
-    pub(crate) fn fed_end(&self, load: &Load) -> Option<(Spot, Spot)> {
-        let [a, b] = load.ends;
-        let fed = |spot: Spot| self.live.reach(spot) && !self.hard_earth[spot];
-        match (fed(a), fed(b)) {
-            (false, false) => None,
-            (false, true) => Some((b, a)),
-            (true, true) if self.earth.reach(a) && !self.earth.reach(b) => Some((b, a)),
-            (true, _) => Some((a, b)),
-        }
-    }
-}
-
-/// Whether the battery is shorted in a visit: what flows then is no load.
-pub(crate) fn is_shorted(visit: &Visit) -> bool {
-    visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
-}
-
-/// The wires among some links, in order.
-pub(crate) fn wires_in(wiring: &Wiring<'_>, links: &[usize]) -> Vec<WireId> {
-    links
-        .iter()
-        .filter_map(|&link| match wiring.links[link].kind {
-            LinkKind::Wire(wire) => Some(wire),
-            _ => None,
-        })
-        .collect()
 }

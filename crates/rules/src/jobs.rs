@@ -3,9 +3,10 @@
 use loomwright_circuit::{Car, Colour, ColourCode, WireColour, WireId};
 use loomwright_electrics::Network;
 
-use crate::ctx::{Ctx, Side};
+use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::roles::{ControlRole, Role, Roles};
+use crate::side::Side;
 use crate::wiring::LoadKind;
 
 /// What a wire is for, where the drawing says so beyond doubt.

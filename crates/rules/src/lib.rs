@@ -4,17 +4,25 @@
 #![warn(missing_docs)]
 
 mod check;
+mod claims;
 mod ctx;
+mod earths;
 mod feeds;
 mod finding;
 mod fix;
+mod fuse_fix;
 mod islands;
 mod jobs;
 mod limits;
+mod losses;
 mod page;
 mod roles;
 mod rule;
 mod rules;
+mod shape;
+mod side;
+mod thin;
+mod unfused;
 mod wiring;
 mod words;
 

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{Car, Colour, PartId, WireColour};
 use loomwright_electrics::Network;
 
-use crate::ctx::Side;
+use crate::side::Side;
 use crate::wiring::{LinkKind, Load, LoadKind};
 
 /// What a consumer is for.
@@ -89,6 +89,12 @@ impl Roles {
             .iter()
             .enumerate()
             .filter_map(|(idx, role)| (*role == Some(Role::Starter)).then_some(idx))
+    }
+
+    /// The numbers of the indicator lamps.
+    pub(crate) fn indicators(&self) -> impl Iterator<Item = usize> + '_ {
+        let is_indicator = |role: &Option<Role>| role.is_some_and(Role::is_indicator);
+        (0..self.loads.len()).filter(move |&idx| is_indicator(&self.loads[idx]))
     }
 
     /// The numbers of the controls with this role.

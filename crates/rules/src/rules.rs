@@ -1,18 +1,22 @@
 //! The rules, in the order of their codes.
 
 mod alive_through_lamp;
+mod battery_reversed;
 mod battery_shorted;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod end_left_open;
-mod feeds_joined;
 mod flashers_joined;
 mod fuse_above_wire;
+mod fuses_in_parallel;
 mod glass_fuse_unread;
+mod hazard_fuse_shared;
 mod hazard_warning_stops;
 mod lamp_dimmed;
 mod live_wire_unfused;
+mod live_with_key_off;
 mod load_without_earth;
+mod made_for_other_earth;
 mod polarity_reversed;
 mod promise_broken;
 mod wire_overloaded;
@@ -28,13 +32,17 @@ pub const RULES: &[Rule] = &[
     load_without_earth::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
+    hazard_fuse_shared::RULE,
     promise_broken::RULE,
     polarity_reversed::RULE,
+    battery_reversed::RULE,
+    made_for_other_earth::RULE,
     fuse_above_wire::RULE,
     live_wire_unfused::RULE,
     glass_fuse_unread::RULE,
     battery_shorted::RULE,
-    feeds_joined::RULE,
+    live_with_key_off::RULE,
+    fuses_in_parallel::RULE,
     contact_overloaded::RULE,
     lamp_dimmed::RULE,
     end_left_open::RULE,

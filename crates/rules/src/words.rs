@@ -1,7 +1,7 @@
 //! Naming parts, wires and fuses in the trade's words.
 
 use loomwright_circuit::part_type::{Element, Figure};
-use loomwright_circuit::{ColourCode, PartId, WireId};
+use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
 use crate::ctx::Ctx;
 use crate::wiring::{LinkKind, Spot};
@@ -28,6 +28,14 @@ pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
 }
 
 impl Ctx<'_> {
+    /// Which earth the car has: "negative" or "positive".
+    pub(crate) fn earth_word(&self) -> &'static str {
+        match self.car.vehicle().earth {
+            EarthPolarity::Negative => "negative",
+            EarthPolarity::Positive => "positive",
+        }
+    }
+
     /// The part's label.
     pub(crate) fn part_name(&self, id: PartId) -> String {
         self.car.part(id).map_or_else(|| id.to_string(), |part| part.label.clone())
@@ -38,9 +46,6 @@ impl Ctx<'_> {
         let Some(wire) = self.wire(id) else { return id.to_string() };
         match wire.colour {
             None => wire.label.clone(),
-            Some(colour) if self.car.vehicle().colours == ColourCode::None => {
-                format!("{} ({})", wire.label, colour.words())
-            }
             Some(colour) => format!("{} ({})", wire.label, colour.words()),
         }
     }

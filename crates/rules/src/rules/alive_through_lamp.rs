@@ -8,9 +8,9 @@ use loomwright_units::Volts;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::earths::unearthed;
 use crate::islands::Islands;
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::load_without_earth::unearthed;
 use crate::wiring::{Load, LoadKind, Spot};
 
 pub(super) const RULE: Rule = Rule {

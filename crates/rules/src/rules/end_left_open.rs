@@ -7,8 +7,9 @@ use loomwright_circuit::{Anchor, Name, PartId, PartType};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::earths::unearthed;
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::load_without_earth::unearthed;
+use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
 use crate::wiring::Spot;
 use crate::words::list;
 
@@ -33,7 +34,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if !ctx.after.wiring.version.has(part.standing) || is_only_a_joint(part_type) {
             continue;
         }
-        let wired = |name: &str| is_wired(ctx, id, name);
+        let wired = |name: &str| ctx.is_wired(id, name);
         if part_type.terminals.iter().any(|terminal| wired(&terminal.name)) {
             open_terminals(ctx, id, part_type, &spoken_for, out);
         } else {
@@ -52,20 +53,6 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .source("practice"),
         );
     }
-}
-
-fn is_wired(ctx: &Ctx<'_>, part: PartId, terminal: &str) -> bool {
-    let wiring = &ctx.after.wiring;
-    wiring.spot(part, terminal).is_some_and(|spot| wiring.wires_at(spot).next().is_some())
-}
-
-/// Joints and earth points: one terminal that does nothing by itself.
-fn is_only_a_joint(part_type: &PartType) -> bool {
-    part_type.terminals.len() == 1
-        && part_type
-            .elements
-            .iter()
-            .all(|element| matches!(element, Element::Joined { .. } | Element::Earth { .. }))
 }
 
 fn loose_wires(ctx: &Ctx<'_>, out: &mut Out) {
@@ -118,7 +105,7 @@ fn open_terminals(
     spoken_for: &BTreeSet<Spot>,
     out: &mut Out,
 ) {
-    let wired = |name: &Name| is_wired(ctx, id, name);
+    let wired = |name: &Name| ctx.is_wired(id, name);
     let (mut dead, mut spare): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
     for terminal in &part_type.terminals {
         let name = terminal.name.as_str();
@@ -157,65 +144,4 @@ fn open_terminals(
             );
         }
     }
-}
-
-/// Lighting, dip and such switches have a use for every terminal; a plain switch or relay may have one to spare.
-fn has_named_contacts(type_name: &str) -> bool {
-    !type_name.starts_with("switch") && !type_name.starts_with("relay")
-}
-
-/// Terminals of an element; for a switch or relay its contacts too.
-fn ends_of(element: &Element) -> Vec<&str> {
-    match element {
-        Element::Battery { plus, minus, .. } | Element::Generator { plus, minus, .. } => {
-            vec![plus, minus]
-        }
-        Element::Joined { terminals, .. } => terminals.iter().map(String::as_str).collect(),
-        Element::Earth { terminal, .. } => vec![terminal],
-        Element::Resistor { between, .. }
-        | Element::Filament { between, .. }
-        | Element::Fuse { between, .. }
-        | Element::Load { between, .. }
-        | Element::Meter { between, .. } => between.iter().map(String::as_str).collect(),
-        Element::Led { anode, cathode, .. } | Element::Diode { anode, cathode, .. } => {
-            vec![anode, cathode]
-        }
-        Element::Contacts { joins, .. } => {
-            joins.values().flatten().flatten().map(String::as_str).collect()
-        }
-        Element::Relay { coil, at_rest, pulled_in, .. } => {
-            let contacts = at_rest.iter().chain(pulled_in).flatten();
-            coil.iter().chain(contacts).map(String::as_str).collect()
-        }
-        Element::Flasher { feed, lamps, earth, .. } => [Some(feed), Some(lamps), earth.as_ref()]
-            .into_iter()
-            .flatten()
-            .map(String::as_str)
-            .collect(),
-    }
-}
-
-/// Whether an element cannot work because this terminal has no wire while others of it have.
-fn is_half_wired(element: &Element, name: &str, wired: &dyn Fn(&Name) -> bool) -> bool {
-    match element {
-        Element::Contacts { joins, .. } => {
-            let groups = joins.values().flatten();
-            !groups.clone().any(|group| group.iter().filter(|name| wired(name)).count() > 1)
-        }
-        Element::Relay { coil, at_rest, pulled_in, .. } => {
-            if coil.iter().any(|end| end == name) {
-                return true;
-            }
-            let mut groups = at_rest.iter().chain(pulled_in);
-            !groups.any(|group| group.iter().filter(|name| wired(name)).count() > 1)
-        }
-        Element::Flasher { .. } => true,
-        _ => ends_of(element).iter().any(|end| *end != name && wired(&(*end).to_owned())),
-    }
-}
-
-/// Whether a switch or relay does some work already, so that another contact of it is spare or forgotten.
-fn is_contact(element: &Element, wired: &dyn Fn(&Name) -> bool) -> bool {
-    matches!(element, Element::Contacts { .. } | Element::Relay { .. })
-        && ends_of(element).iter().any(|name| wired(&(*name).to_owned()))
 }

@@ -1,7 +1,6 @@
 //! A part that minds which way round it is, joined the wrong way round for this car's earth.
 
-use loomwright_circuit::part_type::{Element, FlasherFamily};
-use loomwright_circuit::{EarthPolarity, Edit, PartId};
+use loomwright_circuit::{EarthPolarity, PartId};
 
 use crate::ctx::Ctx;
 use crate::rule::{Needs, Out, Rule};
@@ -20,48 +19,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    if let Some(finding) = battery(ctx) {
-        // Everything else is the wrong way round with it; one cause, one finding.
-        out.push(finding);
+    // With the battery itself turned, everything is the wrong way round with it: one cause, one finding.
+    if ctx.is_plus_live() == (ctx.car.vehicle().earth == EarthPolarity::Positive) {
         return;
     }
     loads(ctx, out);
     diodes(ctx, out);
-    made_for_the_other_earth(ctx, out);
-}
-
-fn earth_word(ctx: &Ctx<'_>) -> &'static str {
-    match ctx.car.vehicle().earth {
-        EarthPolarity::Negative => "negative",
-        EarthPolarity::Positive => "positive",
-    }
-}
-
-fn battery(ctx: &Ctx<'_>) -> Option<Finding> {
-    let is_negative = ctx.car.vehicle().earth == EarthPolarity::Negative;
-    let wrong =
-        ctx.after.wiring.supplies.iter().find(|supply| supply.is_plus_live != is_negative)?;
-    let (car, part_type) = (ctx.car.part(wrong.part)?, ctx.car.type_of(wrong.part)?);
-    let post = if is_negative { "plus" } else { "minus" };
-    let mut vehicle = ctx.car.vehicle().clone();
-    vehicle.earth = if is_negative { EarthPolarity::Positive } else { EarthPolarity::Negative };
-    let posts = part_type.elements.iter().find_map(|element| match element {
-        Element::Battery { plus, minus, .. } => Some((plus, minus)),
-        _ => None,
-    })?;
-    let says = format!(
-        "The {post} post of {} is on earth, but this is a {} earth car",
-        car.label,
-        earth_word(ctx)
-    );
-    let finding = RULE
-        .says(says)
-        .advise("Turn the battery, or say that the car has the other earth")
-        .parts([wrong.part])
-        .source("practice");
-    let turned = ctx.swap_terminals(wrong.part, posts.0, posts.1);
-    let finding = finding.fix("Change the battery's leads over", Trust::Ask, turned);
-    Some(finding.fix("The car has the other earth", Trust::Ask, Some(Edit::SetVehicle(vehicle))))
 }
 
 /// Whether a spot can be joined to the plus and to the minus post.
@@ -82,7 +45,7 @@ fn loads(ctx: &Ctx<'_>, out: &mut Out) {
         let name = ctx.part_name(load.part);
         let says = format!(
             "{name} has its plus side to minus on this {} earth car: it stays dark or is destroyed",
-            earth_word(ctx)
+            ctx.earth_word()
         );
         out.push(turned(ctx, load.part, load.ends, &says));
     }
@@ -159,37 +122,4 @@ fn feeds_load(ctx: &Ctx<'_>, a: Spot) -> bool {
         (near[first] && ctx.after.earth.reach(second))
             || (near[second] && ctx.after.earth.reach(first))
     })
-}
-
-/// Alternators and electronic flashers are made for one earth; the drawing cannot say which.
-fn made_for_the_other_earth(ctx: &Ctx<'_>, out: &mut Out) {
-    if ctx.is_plus_live() {
-        return;
-    }
-    for (&id, part) in ctx.car.parts() {
-        if !ctx.after.wiring.version.has(part.standing) {
-            continue;
-        }
-        let Some(part_type) = ctx.car.type_of(id) else { continue };
-        let is_electronic = part_type.elements.iter().any(|element| {
-            matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
-        });
-        let (level, what) = if part.type_name == "alternator" {
-            (
-                Level::Danger,
-                "an alternator is made for negative earth: its diodes would short the battery",
-            )
-        } else if is_electronic {
-            (Level::Advice, "make sure that this flasher unit is made for positive earth")
-        } else {
-            continue;
-        };
-        out.push(
-            RULE.says(format!("{}: {what}", part.label))
-                .level(level)
-                .advise("Have the car converted first, or fit one made for positive earth")
-                .parts([id])
-                .source("practice"),
-        );
-    }
 }

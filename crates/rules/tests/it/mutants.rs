@@ -72,7 +72,7 @@ pub(crate) const MUTANTS: &[Mutant] = &[
     ),
     // Hazard warning fed from the wrong place.
     mutant("c01_hazard_change_over", ["wire W6 F2.2 S2.30", "wire W6 F1.2 S2.30"], "IN02", Fault),
-    mutant("c30_whole_rewire", ["wire W32 FA2.2 S4.30", "wire W32 FA1.2 S4.30"], "IN02", Fault),
+    mutant("c30_whole_rewire", ["wire W32 FA2.2 S4.30", "wire W32 FA1.2 S4.30"], "IN03", Fault),
     mutant(
         "c02_hazard_own_flasher",
         ["wire W11 S2.1 \"Left", "wire W11 S2.3 \"Left"],

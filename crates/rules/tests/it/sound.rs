@@ -45,6 +45,16 @@ sound!(
     c27_indicators,
     c29_overdrive,
     c30_whole_rewire,
+    s01_headlamp_flash,
+    s02_dynamo_and_ammeter,
+    s03_relay_falls_back_to_dip,
+    s04_glass_fibre_body,
+    s05_two_speed_with_resistor,
+    s06_panel_dimmer,
+    s07_trailer_by_pass,
+    s08_six_volts,
+    s09_relay_holds_itself,
+    s10_courtesy_and_map_lamp,
 );
 
 pub(crate) fn sketch(name: &str) -> &'static str {

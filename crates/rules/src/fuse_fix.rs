@@ -1,0 +1,88 @@
+//! Fixes that change a fuse or put one in.
+
+use loomwright_circuit::{Anchor, Edit, PartId, WireId};
+use loomwright_units::Metres;
+
+use crate::ctx::Ctx;
+use crate::fix::{id_once_placed, part_near, wire_to_fit};
+use crate::limits::{blade_at_most, glass_at_most};
+use crate::unfused::depth;
+use crate::wiring::LinkKind;
+
+/// A blade fuse into the first wire of a run that has one way in, with a short lead before it.
+pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<(f64, Edit)> {
+    let first = *run.first()?;
+    let least = run
+        .iter()
+        .map(|wire| ctx.rated(*wire).map(|rated| rated.amps))
+        .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
+    let rating = blade_at_most(least).filter(|rating| *rating >= amps)?;
+    let (_, ends) = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first)?;
+    let wire = ctx.wire(first)?;
+    let depth_of = |end| depth(ctx, [end, end]);
+    let source_is_from = depth_of(ends[0]) <= depth_of(ends[1]);
+    let source = if source_is_from { wire.from.at.clone() } else { wire.to.at.clone() };
+    let others_leave = run[1..].iter().any(|other| {
+        ctx.wire(*other).is_some_and(|other| other.ends().iter().any(|end| end.at == source))
+    });
+    if others_leave {
+        return None;
+    }
+    let mut fuse = part_near(ctx.car, source.part()?, "fuse-blade")?;
+    fuse.facts.insert("amps".to_owned(), rating);
+    let fuse_id = id_once_placed(ctx.car, &fuse)?;
+    let mut behind = wire.clone();
+    let end = if source_is_from { &mut behind.from } else { &mut behind.to };
+    end.at = Anchor::terminal(fuse_id, "2");
+    let lead = wire_to_fit(source, Anchor::terminal(fuse_id, "1"), wire.colour, wire.size, LEAD.0);
+    let mut lead = lead;
+    lead.insulation = wire.insulation;
+    Some((
+        rating,
+        Edit::All(vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)]),
+    ))
+}
+
+/// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).
+const LEAD: Metres = Metres(0.15);
+
+/// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit.
+pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {
+    let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return None };
+    let load = load_amps(ctx, fuse);
+    let (carries, blows) = ctx.fuse_facts(fuse);
+    let (row, part_type) = ctx.part(part)?;
+    if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
+        let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load)?;
+        let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
+        return Some((format!("Fit a {rating} A glass fuse"), edit));
+    }
+    let rating = blade_at_most(amps).filter(|rating| *rating >= load)?;
+    Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
+}
+
+fn british(
+    ctx: &Ctx<'_>,
+    id: PartId,
+    blows: &str,
+    carries: Option<&str>,
+    rating: f64,
+) -> Option<Edit> {
+    let mut part = ctx.car.part(id)?.clone();
+    part.facts.insert(blows.to_owned(), rating);
+    if let Some(carries) = carries
+        && part.facts.contains_key(carries)
+    {
+        part.facts.insert(carries.to_owned(), rating / 2.0);
+    }
+    Some(Edit::SetPart(id, part))
+}
+
+/// What all consumers behind a fuse take at their marked power, A.
+fn load_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
+    let wiring = &ctx.after.wiring;
+    let ends = wiring.links[fuse].ends;
+    let wires = ends.into_iter().flat_map(|end| wiring.wires_at(end));
+    let watts = wires.map(|wire| ctx.after.watts(wire)).fold(0.0, f64::max);
+    watts / ctx.car.vehicle().voltage.volts().0
+}

@@ -1,0 +1,120 @@
+//! Two fuses that a switch puts side by side.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+use loomwright_units::Amps;
+
+use crate::ctx::{Ctx, Shown};
+use crate::feeds::{Positions, Way};
+use crate::roles::ControlRole;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{LinkKind, Spot};
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "SU03",
+    name: "fuses-in-parallel",
+    title: "Two fuses side by side",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("fuses_in_parallel.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// A latched contact between two fuses: the wires there are protected by both together.
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    let mut seen = BTreeSet::new();
+    for link in &side.wiring.links {
+        let LinkKind::Contact { part, control, positions, .. } = link.kind else { continue };
+        if control >= side.wiring.n_controls
+            || ctx.is_momentary(&Positions(vec![(control, positions)]))
+        {
+            continue;
+        }
+        for (a, b) in pairs(ctx, link.ends, part) {
+            // A permanent feed that meets the key's is another rule's affair.
+            if needs_key(ctx, a) != needs_key(ctx, b) {
+                continue;
+            }
+            let Some(both) = a.needs.with(&b.needs).and_then(|both| both.and(control, positions))
+            else {
+                continue;
+            };
+            let (Some(fuse_a), Some(fuse_b)) = (ctx.weakest_fuse(a), ctx.weakest_fuse(b)) else {
+                continue;
+            };
+            if !seen.insert([fuse_a.0.min(fuse_b.0), fuse_a.0.max(fuse_b.0)]) {
+                continue;
+            }
+            if let Some(shown) = ctx.holds(&both) {
+                out.push(parallel(ctx, part, link.ends, [fuse_a, fuse_b], shown));
+            }
+        }
+    }
+}
+
+fn needs_key(ctx: &Ctx<'_>, way: &Way) -> bool {
+    let mut keys = ctx.roles.controls(ControlRole::Ignition);
+    keys.any(|key| way.needs.0.iter().any(|&(control, mask)| control == key && mask & 1 == 0))
+}
+
+/// Ways to both ends of a contact that do not go through that part and have no fuse in common.
+fn pairs<'c>(ctx: &'c Ctx<'_>, ends: [Spot; 2], part: PartId) -> Vec<(&'c Way, &'c Way)> {
+    let side = &ctx.after;
+    let outside = |way: &&'c Way| {
+        !way.fuses.is_empty()
+            && !side
+                .live
+                .links_of(way)
+                .iter()
+                .any(|&link| side.wiring.links[link].kind.part() == Some(part))
+    };
+    let [of_a, of_b] = ends.map(|end| side.live.to(end).filter(outside).collect::<Vec<_>>());
+    let disjoint = |a: &Way, b: &Way| a.fuses.iter().all(|fuse| !b.fuses.contains(fuse));
+    of_a.iter()
+        .flat_map(|a| of_b.iter().filter(move |b| disjoint(a, b)).map(move |b| (*a, *b)))
+        .collect()
+}
+
+fn parallel(
+    ctx: &Ctx<'_>,
+    part: PartId,
+    ends: [Spot; 2],
+    fuses: [(usize, f64); 2],
+    shown: Shown,
+) -> Finding {
+    let wiring = &ctx.after.wiring;
+    let sum = fuses[0].1 + fuses[1].1;
+    let wires: Vec<_> = ends.into_iter().flat_map(|end| wiring.wires_at(end)).collect();
+    let thinnest = wires
+        .iter()
+        .filter_map(|&wire| Some((wire, ctx.rated(wire)?)))
+        .min_by(|a, b| a.1.amps.total_cmp(&b.1.amps));
+    let is_over = thinnest.is_some_and(|(_, rated)| rated.judge(sum) == Some(Level::Danger));
+    let names = fuses.map(|(fuse, _)| ctx.fuse_name(fuse));
+    let says = format!(
+        "{} joins the feeds of {} and {}: with one pulled the circuit stays live, and together they carry {}",
+        ctx.part_name(part),
+        names[0],
+        names[1],
+        Amps(sum),
+    );
+    let limit = thinnest.map_or(f64::NAN, |(_, rated)| rated.amps);
+    RULE.says(says)
+        .level(if is_over { Level::Danger } else { Level::Advice })
+        .advise("Use a change-over contact, or feed both from one fuse")
+        .parts([part])
+        .parts(fuses.iter().filter_map(|(fuse, _)| wiring.links[*fuse].kind.part()))
+        .wires(wires)
+        .figure("fuses_amps", sum)
+        .figure("limit_amps", limit)
+        .shown(shown)
+        .source(if is_over {
+            thinnest.map_or("practice", |(_, rated)| rated.source)
+        } else {
+            "practice"
+        })
+}

@@ -1,0 +1,51 @@
+//! Parts that are usually made for negative earth, in a positive-earth car.
+
+use loomwright_circuit::part_type::{Element, FlasherFamily};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "PO03",
+    name: "made-for-other-earth",
+    title: "Made for the other earth",
+    level: Level::Danger,
+    since: "0.1.0",
+    help: include_str!("made_for_other_earth.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// Alternators and electronic flashers are made for one earth; the drawing cannot say which.
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    if ctx.is_plus_live() {
+        return;
+    }
+    for (&id, part) in ctx.car.parts() {
+        if !ctx.after.wiring.version.has(part.standing) {
+            continue;
+        }
+        let Some(part_type) = ctx.car.type_of(id) else { continue };
+        let is_electronic = part_type.elements.iter().any(|element| {
+            matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
+        });
+        let (level, what) = if part.type_name == "alternator" {
+            (
+                Level::Danger,
+                "an alternator is made for negative earth: its diodes would short the battery",
+            )
+        } else if is_electronic {
+            (Level::Advice, "make sure that this flasher unit is made for positive earth")
+        } else {
+            continue;
+        };
+        out.push(
+            RULE.says(format!("{}: {what}", part.label))
+                .level(level)
+                .advise("Have the car converted first, or fit one made for positive earth")
+                .parts([id])
+                .source("practice"),
+        );
+    }
+}

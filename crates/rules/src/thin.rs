@@ -1,0 +1,68 @@
+//! Wires that carry less than the fuse before them.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::part_type::{Element, FuseFamily};
+use loomwright_circuit::{Standing, WireId};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::limits::Rated;
+
+/// Makers of the fifties and sixties put a glass fuse that carries 17.5 A before 14/.012 cable good for 8.75 A; as
+/// found, up to this multiple is taken for the maker's own doing (practice).
+const AS_BUILT: f64 = 2.05;
+
+/// A wire that carries less than the fuse before it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Thin {
+    pub(crate) wire: WireId,
+    pub(crate) rated: Rated,
+    pub(crate) level: Level,
+}
+
+/// For each fuse, the wires behind it that carry less than it does. A wire with several feeds is judged by the one
+/// whose weakest fuse is the largest.
+pub(crate) fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
+    let side = &ctx.after;
+    let mut by_fuse: BTreeMap<usize, Vec<Thin>> = BTreeMap::new();
+    for (wire, ends) in side.wiring.wire_ends() {
+        let Some(rated) = ctx.rated(wire) else { continue };
+        let ends = ends.into_iter().filter(|&end| !side.hard_earth[end]);
+        let ways = ends.flat_map(|end| side.live.regular(end)).filter(|way| !way.is_limited);
+        let mut ways: Vec<_> = ways.collect();
+        // What a push gives while it is held matters only where nothing else feeds the wire.
+        if ways.iter().any(|way| !ctx.is_momentary(&way.needs)) {
+            ways.retain(|way| !ctx.is_momentary(&way.needs));
+        }
+        let known = ways
+            .into_iter()
+            .filter(|way| way.fuses.iter().all(|&fuse| ctx.fuse_amps(fuse).is_some()));
+        let worst = known
+            .filter_map(|way| ctx.weakest_fuse(way))
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+        if let Some((fuse, amps)) = worst
+            && let Some(level) = rated.judge(amps)
+        {
+            by_fuse.entry(fuse).or_default().push(Thin { wire, rated, level });
+        }
+    }
+    by_fuse
+}
+
+/// Whether the maker chose fuse and wire, and no more hangs on them than then.
+pub(crate) fn is_as_built(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &Thin) -> bool {
+    let Some((part, part_type)) =
+        ctx.after.wiring.links[fuse].kind.part().and_then(|id| ctx.part(id))
+    else {
+        return false;
+    };
+    let is_glass =
+        |element: &Element| matches!(element, Element::Fuse { family: FuseFamily::Glass, .. });
+    let watts_before = ctx.before.as_ref().map_or(f64::INFINITY, |side| side.watts(thin.wire));
+    part.standing == Standing::AsFound
+        && part_type.elements.iter().any(is_glass)
+        && !ctx.is_new(thin.wire)
+        && amps <= thin.rated.best_amps * AS_BUILT
+        && ctx.after.watts(thin.wire) <= watts_before * 1.02 + 1.0
+}
