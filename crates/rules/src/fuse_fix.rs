@@ -5,7 +5,7 @@ use loomwright_units::Metres;
 
 use crate::ctx::Ctx;
 use crate::fix::{id_once_placed, part_near, wire_to_fit};
-use crate::limits::{blade_at_most, glass_at_most};
+use crate::limits::{blade_at_most, blade_for, glass_at_most};
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
 
@@ -16,7 +16,7 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
         .iter()
         .map(|wire| ctx.rated(*wire).map(|rated| rated.amps))
         .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
-    let rating = blade_at_most(least).filter(|rating| *rating >= amps)?;
+    let rating = blade_for(amps).filter(|rating| *rating <= least)?;
     let (_, ends) = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first)?;
     let wire = ctx.wire(first)?;
     let depth_of = |end| depth(ctx, [end, end]);

@@ -105,6 +105,12 @@ pub(crate) fn blade_at_most(amps: f64) -> Option<f64> {
     BLADES.into_iter().rev().find(|rating| *rating <= amps * HAIR)
 }
 
+/// The smallest rating sold that bears a load all day: the load is four fifths of it at most, and it is 3 A at least
+/// (practice: load at 75 to 80 % of the rating).
+pub(crate) fn blade_for(load_amps: f64) -> Option<f64> {
+    BLADES.into_iter().find(|rating| *rating >= 3.0 && rating * 0.8 >= load_amps)
+}
+
 /// The largest old glass marking that carries at most this.
 pub(crate) fn glass_at_most(amps: f64) -> Option<f64> {
     GLASS_BLOWS.into_iter().rev().find(|blows| blows / 2.0 <= amps * HAIR)
@@ -129,6 +135,8 @@ mod tests {
     fn the_fuse_offered_never_exceeds_the_wire() {
         assert_eq!(blade_at_most(17.5), Some(15.0));
         assert_eq!(blade_at_most(1.0), None);
+        assert_eq!(blade_for(9.2), Some(15.0));
+        assert_eq!(blade_for(0.1), Some(3.0));
         assert_eq!(glass_at_most(8.75), Some(15.0));
     }
 }

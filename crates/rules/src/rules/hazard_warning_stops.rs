@@ -42,7 +42,8 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
     let key: Vec<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
     let stalk: Vec<usize> = ctx.roles.controls(ControlRole::Indicators).collect();
     let n_stalk = stalk.iter().map(|&idx| ctx.network.controls()[idx].positions.len()).max();
-    let mut silent: BTreeSet<usize> = BTreeSet::new();
+    // A lamp that flashes neither with the stalk nor with hazard warning is amiss in itself.
+    let mut silent = amiss(ctx, hazard, lamps);
     for key_at in if key.is_empty() { vec![0] } else { vec![1, 0] } {
         for stalk_at in 0..n_stalk.unwrap_or(1) {
             let mut setting = rest.state.setting.clone();
@@ -75,6 +76,23 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
             silent.extend(dark);
         }
     }
+}
+
+/// Lamps that flash with the key on in no position of the stalk, nor with hazard warning; none where that is all.
+fn amiss(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>) -> BTreeSet<usize> {
+    let rest = ctx.network.at_rest();
+    let key: Vec<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
+    let stalk: Vec<usize> = ctx.roles.controls(ControlRole::Indicators).collect();
+    let mut amiss = lamps.clone();
+    for (stalk_at, hazard_at) in [(0, 1), (1, 0), (2, 0)] {
+        let mut setting = rest.state.setting.clone();
+        put(ctx, &mut setting, &key, 1);
+        put(ctx, &mut setting, &stalk, stalk_at);
+        put(ctx, &mut setting, &[hazard], hazard_at);
+        let settled = ctx.network.moved(&rest.state, &setting);
+        amiss.retain(|&lamp| !flashes(ctx, &settled, lamp));
+    }
+    if amiss.len() == lamps.len() { BTreeSet::new() } else { amiss }
 }
 
 fn put(ctx: &Ctx<'_>, setting: &mut Setting, controls: &[usize], at: usize) {

@@ -47,7 +47,11 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         n => format!(", {} more with it", n - 1),
     };
     let most = worst.wire.map_or_else(String::new, |(wire, volts)| {
-        format!("; {} of it in {}", Volts((volts * 100.0).round() / 100.0), ctx.wire_name(wire))
+        format!(
+            "; {} of it in {}, the most of any wire",
+            Volts((volts * 100.0).round() / 100.0),
+            ctx.wire_name(wire)
+        )
     });
     let says = format!(
         "{} loses {}{others}, about {:.0} % of its light{most}",
@@ -68,6 +72,9 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     thicker(ctx, &worst, finding)
 }
 
+/// A wire that takes this share of the whole loss is its cause (practice).
+const MAIN_SHARE: f64 = 0.4;
+
 /// A thicker wire where that alone cures it.
 fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
     let Some((wire, volts)) = worst.wire else { return finding };
@@ -75,7 +82,8 @@ fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
     // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
     let may_lose = volts - over * 1.1;
     let size = ctx.wire(wire).and_then(|wire| wire.size);
-    if may_lose < volts * 0.2 {
+    let is_the_cause = volts > (worst.supply - worst.at_lamp) * MAIN_SHARE;
+    if may_lose < volts * 0.4 || !is_the_cause {
         return finding;
     }
     let Some(size) = size.and_then(|size| size_above(size.square_mm() * volts / may_lose)) else {

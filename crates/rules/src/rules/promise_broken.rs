@@ -67,8 +67,9 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
     for ((visit, must), parts) in by_visit {
         let names = ctx.part_names(parts.iter().map(|(part, _)| *part));
         let found = &parts[0].1;
+        let verb = if parts.len() == 1 { "is" } else { "are" };
         let says =
-            format!("With {}, {names} should be {} and is {found}", when(promise), must.word());
+            format!("With {}, {names} should be {} but {verb} {found}", when(promise), must.word());
         out.push(
             RULE.says(says)
                 .advise("Follow the current in this setting, or change the promise")

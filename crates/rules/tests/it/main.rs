@@ -1,6 +1,7 @@
 //! What the rules say of whole circuits.
 
 mod alteration;
+mod demos;
 mod fixes;
 mod invariance;
 mod lab;
