@@ -89,9 +89,9 @@ pub enum Action {
     /// Closes the question.
     CloseQuestion,
     /// Throws unsaved changes away and goes on with what was asked.
-    Discard(Box<Action>),
+    Discard(Box<Self>),
     /// Saves, then goes on with what was asked.
-    SaveThen(Box<Action>),
+    SaveThen(Box<Self>),
     /// Takes up recovered work.
     TakeRecovered,
     /// Throws recovered work away.

@@ -108,7 +108,10 @@ impl App {
                 Answer::Chosen(PathFor::Save, path) => actions.push(Action::SavePath(path)),
                 Answer::Chosen(PathFor::Pack, path) => actions.push(Action::PackPath(path)),
                 Answer::NotOffered(purpose) => actions.push(Action::AskPath(purpose)),
-                Answer::Cancelled => self.state.after_save = None,
+                Answer::Cancelled => {
+                    self.state.after_save = None;
+                    self.state.gives_up = false;
+                }
             }
         }
         for file in ctx.input(|input| input.raw.dropped_files.clone()) {

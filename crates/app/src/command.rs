@@ -73,16 +73,16 @@ pub enum Command {
     Quit,
 }
 
-const fn ctrl(key: Key) -> Option<KeyboardShortcut> {
-    Some(KeyboardShortcut::new(Modifiers::COMMAND, key))
+const fn ctrl(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::COMMAND, key)
 }
 
-const fn ctrl_shift(key: Key) -> Option<KeyboardShortcut> {
-    Some(KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key))
+const fn ctrl_shift(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
 }
 
-const fn bare(key: Key) -> Option<KeyboardShortcut> {
-    Some(KeyboardShortcut::new(Modifiers::NONE, key))
+const fn bare(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::NONE, key)
 }
 
 impl Command {
@@ -205,7 +205,7 @@ impl Command {
 
     /// Its key.
     pub fn key(self) -> Option<KeyboardShortcut> {
-        match self {
+        Some(match self {
             Self::New => ctrl(Key::N),
             Self::Open => ctrl(Key::O),
             Self::Save => ctrl(Key::S),
@@ -231,13 +231,13 @@ impl Command {
             Self::ZoomOut => ctrl(Key::Minus),
             Self::FullSize => ctrl(Key::Num0),
             Self::WholeSheet => bare(Key::Home),
-            Self::AddSheet | Self::SwitchScheme | Self::Cautions => None,
+            Self::AddSheet | Self::SwitchScheme | Self::Cautions => return None,
             Self::NextSheet => bare(Key::PageDown),
             Self::PreviousSheet => bare(Key::PageUp),
             Self::Keys => bare(Key::F1),
             Self::Cancel => bare(Key::Escape),
             Self::Quit => ctrl(Key::Q),
-        }
+        })
     }
 
     /// Other keys that desktops use for the same.

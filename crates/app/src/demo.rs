@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Vehicle, load};
 const ROADSTER: &[u8] = include_bytes!("../../../demo-projects/curlew-roadster.loom.json");
 
 /// The demo car; an empty one if this program could not read its own file, which a test rules out.
-pub fn car() -> Car {
+pub(crate) fn car() -> Car {
     load(ROADSTER).unwrap_or_else(|_error| Car::new(Vehicle::default()))
 }
 

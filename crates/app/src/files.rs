@@ -8,6 +8,9 @@ use anyhow::Context as _;
 use loomwright_circuit::Car;
 
 /// Reads a whole file, or standard input for `-`; refuses what is larger than any car file can be.
+///
+/// # Errors
+/// A file that cannot be read, or is too large.
 pub fn read(path: &Path) -> anyhow::Result<Vec<u8>> {
     const MOST_BYTES: u64 = 64 << 20;
     let mut bytes = Vec::new();
@@ -32,6 +35,9 @@ pub fn read(path: &Path) -> anyhow::Result<Vec<u8>> {
 }
 
 /// Writes a file so that a crash leaves either the old or the new content: a new file beside it, then a rename.
+///
+/// # Errors
+/// A path that names no file, or a disk that refuses.
 pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     use std::io::Write as _;
     let name = path.file_name().with_context(|| format!("{} names no file", path.display()))?;
@@ -48,6 +54,9 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 }
 
 /// Makes a folder and its parents.
+///
+/// # Errors
+/// A disk that refuses.
 pub fn make_folder(path: &Path) -> anyhow::Result<PathBuf> {
     std::fs::create_dir_all(path)
         .with_context(|| format!("cannot make the folder {}", path.display()))?;
@@ -64,6 +73,9 @@ pub struct Opened {
 }
 
 /// Opens a car file, or a sketch, which is arranged as a drawing.
+///
+/// # Errors
+/// A file that cannot be read, or is neither a car file nor a sketch; one sentence.
 pub fn open(path: &Path) -> anyhow::Result<Opened> {
     let bytes = read(path)?;
     let name = path.display();
@@ -79,6 +91,9 @@ pub fn open(path: &Path) -> anyhow::Result<Opened> {
 }
 
 /// Saves a car file; the version before is kept beside it under the same name with `.bak` behind.
+///
+/// # Errors
+/// A disk that refuses; the file is then as it was before.
 pub fn save(car: &Car, path: &Path) -> anyhow::Result<()> {
     keep_version_before(path)?;
     write(path, &car_to_bytes(car))
@@ -103,6 +118,9 @@ fn looks_like_car_file(bytes: &[u8]) -> bool {
 }
 
 /// Removes a file, if it is there.
+///
+/// # Errors
+/// A disk that refuses.
 pub fn remove(path: &Path) -> anyhow::Result<()> {
     match std::fs::remove_file(path) {
         Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
@@ -113,6 +131,9 @@ pub fn remove(path: &Path) -> anyhow::Result<()> {
 }
 
 /// A car file's bytes as a car.
+///
+/// # Errors
+/// What is wrong, with its place.
 pub fn car_from_bytes(bytes: &[u8]) -> anyhow::Result<Car> {
     Ok(loomwright_circuit::load(bytes)?)
 }
@@ -123,6 +144,9 @@ pub fn car_to_bytes(car: &Car) -> Vec<u8> {
 }
 
 /// A sketch as a car.
+///
+/// # Errors
+/// Every line that is not understood.
 pub fn car_from_sketch(text: &str) -> anyhow::Result<Car> {
     Ok(loomwright_sketch::parse(text)?)
 }

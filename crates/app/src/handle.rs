@@ -72,7 +72,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::SetVoltage(_)
         | Action::SetEarth(_)
         | Action::SetBody(_)
-        | Action::SetColours(_) => edits::set(state, action),
+        | Action::SetColours(_) => edits::set(state, &action),
         Action::SearchShelf(text) => state.shelf_search = text,
         Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
         Action::ChooseAtCounter(row_idx) => {

@@ -132,7 +132,7 @@ impl Press {
 
     /// Waits for the next news, as tests do.
     pub fn wait(&self) -> Option<News> {
-        self.news.recv_timeout(std::time::Duration::from_secs(120)).ok()
+        self.news.recv_timeout(std::time::Duration::from_mins(2)).ok()
     }
 }
 

@@ -1,6 +1,7 @@
 //! Whether a promise holds at this moment.
 
-use loomwright_circuit::{Claim, Expectation, Promise};
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, Claim, Expectation, Promise};
 use loomwright_electrics::{PartReading, PartState, Solution};
 
 use crate::trial::Trial;
@@ -17,7 +18,7 @@ pub enum Verdict {
 }
 
 /// Judges a promise against the phases of the present state.
-pub fn verdict(promise: &Promise, trial: &Trial, phases: &[&Solution]) -> Verdict {
+pub fn verdict(car: &Car, promise: &Promise, trial: &Trial, phases: &[&Solution]) -> Verdict {
     let is_asked = promise.when.iter().all(|moment| {
         trial
             .position(&moment.control)
@@ -26,18 +27,18 @@ pub fn verdict(promise: &Promise, trial: &Trial, phases: &[&Solution]) -> Verdic
     if !is_asked {
         return Verdict::NotAsked;
     }
-    if promise.then.iter().all(|claim| is_kept(claim, phases)) {
+    if promise.then.iter().all(|claim| is_kept(car, claim, phases)) {
         Verdict::Holds
     } else {
         Verdict::Broken
     }
 }
 
-fn is_kept(claim: &Claim, phases: &[&Solution]) -> bool {
+fn is_kept(car: &Car, claim: &Claim, phases: &[&Solution]) -> bool {
     let states: Vec<PartState> = phases
         .iter()
         .filter_map(|solution| solution.part(claim.part))
-        .map(|reading| state_of(&reading, claim))
+        .map(|reading| state_of(car, &reading, claim))
         .collect();
     let Some(on) = states.first() else { return false };
     let is_lit = |state: &PartState| matches!(state, PartState::Lit | PartState::Flashing);
@@ -57,6 +58,22 @@ fn is_kept(claim: &Claim, phases: &[&Solution]) -> bool {
     }
 }
 
-fn state_of(reading: &PartReading, _claim: &Claim) -> PartState {
-    reading.state
+/// The state of the element that is fed at the terminal meant, or of the part as a whole.
+fn state_of(car: &Car, reading: &PartReading, claim: &Claim) -> PartState {
+    let element_idx = claim.terminal.as_ref().and_then(|terminal| {
+        let elements = &car.type_of(claim.part)?.elements;
+        elements.iter().position(|element| fed_at(element) == Some(terminal))
+    });
+    element_idx
+        .and_then(|element_idx| reading.elements.get(element_idx))
+        .map_or(reading.state, |element| element.state)
+}
+
+/// The terminal at which an element is fed.
+fn fed_at(element: &Element) -> Option<&String> {
+    match element {
+        Element::Filament { between, .. } | Element::Load { between, .. } => Some(&between[0]),
+        Element::Led { anode, .. } => Some(anode),
+        _ => None,
+    }
 }

@@ -386,6 +386,8 @@ pub struct State {
     pub n_pasted: u32,
     /// What follows once the car is saved.
     pub after_save: Option<Box<Action>>,
+    /// Whether unsaved changes were given up in answer to a question.
+    pub gives_up: bool,
     /// Whether the window shall close without asking.
     pub may_close: bool,
 }
@@ -418,6 +420,7 @@ impl State {
             settings,
             n_pasted: 0,
             after_save: None,
+            gives_up: false,
             may_close: false,
         }
     }

@@ -76,6 +76,9 @@ impl Store {
     }
 
     /// Keeps the settings.
+    ///
+    /// # Errors
+    /// A disk that refuses.
     pub fn keep_settings(&self, settings: &Settings) -> anyhow::Result<()> {
         let Some(folder) = &self.folder else { return Ok(()) };
         files::make_folder(folder)?;
@@ -83,6 +86,9 @@ impl Store {
     }
 
     /// Keeps unsaved work.
+    ///
+    /// # Errors
+    /// A disk that refuses.
     pub fn keep_work(&self, car: &Car, path: Option<&Path>) -> anyhow::Result<()> {
         let Some(folder) = &self.folder else { return Ok(()) };
         files::make_folder(folder)?;

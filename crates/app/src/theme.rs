@@ -82,7 +82,8 @@ pub struct Theme {
 }
 
 const fn rgb(hex: u32) -> Color32 {
-    Color32::from_rgb((hex >> 16) as u8, ((hex >> 8) & 0xff) as u8, (hex & 0xff) as u8)
+    let [_, red, green, blue] = hex.to_be_bytes();
+    Color32::from_rgb(red, green, blue)
 }
 
 /// Warm paper.
@@ -178,10 +179,9 @@ impl Theme {
             Ink::Grid => self.grid,
             Ink::Casing => self.casing,
             Ink::Cable(Some(colour)) => cable(colour),
-            Ink::Cable(None) => self.field,
+            Ink::Cable(None) | Ink::Field => self.field,
             Ink::ToFit => self.to_fit,
             Ink::ToRemove | Ink::Danger => self.danger,
-            Ink::Field => self.field,
             Ink::Fault => self.fault,
             Ink::Advice => self.advice,
             Ink::OnTag => self.on_tag,

@@ -86,7 +86,7 @@ impl Worker {
 
     /// Waits for the next news, as tests do.
     pub fn wait(&self) -> Option<News> {
-        self.news.recv_timeout(std::time::Duration::from_secs(60)).ok()
+        self.news.recv_timeout(std::time::Duration::from_mins(1)).ok()
     }
 }
 

@@ -61,10 +61,11 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::Cautions => state.question = Some(Question::Cautions),
         Command::Cancel => cancel(state, shell),
         Command::Quit => {
-            if state.doc.is_edited {
+            if state.doc.is_edited && !state.gives_up {
                 let next = Box::new(Action::Command(Command::Quit));
                 state.question = Some(Question::LoseChanges(next));
             } else {
+                shell.store.forget_work();
                 state.may_close = true;
                 shell.ctx.send_viewport_cmd(ViewportCommand::Close);
             }
@@ -123,7 +124,7 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             commit(state, format!("delete {name}"), deleting(state));
         }
         Command::Turn if !parts.is_empty() => {
-            commit(state, format!("turn {name}"), Edit::Turn(parts))
+            commit(state, format!("turn {name}"), Edit::Turn(parts));
         }
         Command::Mirror if !parts.is_empty() => {
             commit(state, format!("mirror {name}"), Edit::Mirror(parts));

@@ -30,6 +30,7 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
                 _ => None,
             });
             state.doc.commit(label, patch);
+            state.gives_up = false;
             state.notice = None;
             if places && let Some(id) = placed {
                 state.selection = Selection::part(id);
@@ -81,13 +82,13 @@ pub(super) fn write_wire(pen: Pen, id: WireId, standing: Standing, wire: Wire) -
 }
 
 /// Edits that a list or a button sets at once.
-pub(super) fn set(state: &mut State, action: Action) {
+pub(super) fn set(state: &mut State, action: &Action) {
     let car = state.car();
     let selection = &state.selection;
     let parts: Vec<_> = selection.parts.iter().copied().collect();
     let wires: Vec<_> = selection.wires.iter().copied().collect();
     let mut vehicle = car.vehicle().clone();
-    let (label, edit) = match action {
+    let (label, edit) = match *action {
         Action::SetInsulation(id, insulation) => {
             let Some(mut wire) = car.wire(id).cloned() else { return };
             wire.insulation = insulation;
@@ -126,7 +127,7 @@ fn set_vehicle(label: &str, vehicle: Vehicle) -> (String, Edit) {
 /// Takes a part of this type in hand, to be placed by click.
 pub(super) fn start_placing(state: &mut State, type_name: &str) {
     state.mode = Mode::Draw;
-    let at = state.pointer.unwrap_or(state.camera().centre);
+    let at = state.pointer.unwrap_or_else(|| state.camera().centre);
     let part = new_part(type_name, state.sheet, at, state.pen.standing());
     state.tool =
         Tool::Placing { part: Box::new(part), is_held: false, is_shown: state.pointer.is_some() };

@@ -13,7 +13,7 @@ use crate::state::{Document, Notice, PathBox, PathFor, Question, State};
 /// Carries out a command that concerns files.
 pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     match command {
-        Command::New | Command::Open if state.doc.is_edited => {
+        Command::New | Command::Open if state.doc.is_edited && !state.gives_up => {
             let next = Box::new(Action::Command(command));
             state.question = Some(Question::LoseChanges(next));
         }
@@ -58,22 +58,18 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::CloseQuestion => close_question(state, shell),
         Action::Discard(next) => {
             state.question = None;
-            state.doc.is_edited = false;
-            shell.store.forget_work();
+            state.gives_up = true;
             handle(state, shell, *next);
         }
         Action::SaveThen(next) => {
             state.question = None;
-            match state.doc.path.clone() {
-                Some(path) => {
-                    if save(state, shell, &path) {
-                        handle(state, shell, *next);
-                    }
+            if let Some(path) = state.doc.path.clone() {
+                if save(state, shell, &path) {
+                    handle(state, shell, *next);
                 }
-                None => {
-                    state.after_save = Some(next);
-                    ask(state, shell, PathFor::Save);
-                }
+            } else {
+                state.after_save = Some(next);
+                ask(state, shell, PathFor::Save);
             }
         }
         Action::TakeRecovered => {
@@ -117,6 +113,7 @@ pub(super) use handle_other as handle_rest;
 fn close_question(state: &mut State, shell: &Shell<'_>) {
     let question = state.question.take();
     state.after_save = None;
+    state.gives_up = false;
     if matches!(question, Some(Question::Cautions)) && !state.settings.has_read_cautions {
         state.settings.has_read_cautions = true;
         keep_settings(state, shell);
@@ -154,7 +151,7 @@ fn with_ending(path: PathBuf) -> PathBuf {
 }
 
 fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
-    if state.doc.is_edited {
+    if state.doc.is_edited && !state.gives_up {
         state.question = Some(Question::LoseChanges(Box::new(Action::OpenPath(path))));
         return;
     }
@@ -194,6 +191,9 @@ fn save(state: &mut State, shell: &mut Shell<'_>, path: &Path) -> bool {
 
 /// Puts another document in the window.
 pub(super) fn replace(state: &mut State, shell: &mut Shell<'_>, mut doc: Document) {
+    if state.gives_up {
+        shell.store.forget_work();
+    }
     // Revisions go on counting, so that late answers for the document before are known as such.
     doc.revision = state.doc.revision + 1;
     let canvas_size = state.canvas_size;

@@ -47,10 +47,10 @@ pub(super) fn pressed(
                 Target::Nothing if adds => {}
                 Target::Nothing => actions.push(Action::Select(Selection::default())),
                 Target::Terminal(id, _) | Target::Part(id) => {
-                    actions.extend(chosen(Selection::part(*id), target, adds, narrows));
+                    actions.extend(chosen(Selection::part(*id), target, Pressed { narrows, adds }));
                 }
                 Target::Wire(id) | Target::Loose(id, _) => {
-                    actions.extend(chosen(Selection::wire(*id), target, adds, narrows));
+                    actions.extend(chosen(Selection::wire(*id), target, Pressed { narrows, adds }));
                 }
                 Target::Tag(_) | Target::Onward(..) => {}
             }
@@ -60,13 +60,21 @@ pub(super) fn pressed(
     }
 }
 
-fn chosen(meant: Selection, target: &Target, adds: bool, narrows: bool) -> Option<Action> {
+/// What a release without movement selects; an end that Shift was held on joins the selection or leaves it.
+fn chosen(meant: Selection, target: &Target, pressed: Pressed) -> Option<Action> {
     let is_end = matches!(target, Target::Terminal(..) | Target::Loose(..));
-    if is_end && adds {
+    if is_end && pressed.adds {
         Some(Action::Toggle(meant))
     } else {
-        narrows.then_some(Action::Select(meant))
+        pressed.narrows.then_some(Action::Select(meant))
     }
+}
+
+/// How the button was pressed and let go.
+#[derive(Clone, Copy)]
+struct Pressed {
+    narrows: bool,
+    adds: bool,
 }
 
 fn begin(

@@ -98,14 +98,12 @@ pub(super) fn run(
             Ok(new_wire(scene, start, Anchor::terminal(*other, other_name)))
         }
         (_, Target::Wire(id)) => tap(scene, from, *id, to),
-        (Source::Terminal(part, name), Target::Loose(id, is_to)) => {
+        (Source::Terminal(part, name), Target::Loose(id, is_to))
+        | (Source::Loose(id, is_to), Target::Terminal(part, name)) => {
             join(scene.car, scene.pen, (*id, *is_to), Anchor::terminal(*part, name))
         }
         (Source::Terminal(part, name), _) => {
             Ok(new_wire(scene, Anchor::terminal(*part, name), empty()))
-        }
-        (Source::Loose(id, is_to), Target::Terminal(part, name)) => {
-            join(scene.car, scene.pen, (*id, *is_to), Anchor::terminal(*part, name))
         }
         (Source::Loose(..), Target::Loose(..)) => {
             Err("Two loose ends need a joint between them; place one from the shelf".to_owned())

@@ -134,10 +134,9 @@ fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selectio
         painter.rect_stroke(rect, CornerRadius::same(4), stroke, StrokeKind::Middle);
     }
     for id in &rows.wires {
-        for end in laid.routes.get(id).into_iter().flat_map(|route| [route.first(), route.last()]) {
-            if let Some(end) = end {
-                painter.circle_stroke(screen.screen_from_sheet(*end), 5.5, stroke);
-            }
+        let route = laid.routes.get(id).map_or(&[][..], Vec::as_slice);
+        for end in [route.first(), route.last()].into_iter().flatten() {
+            painter.circle_stroke(screen.screen_from_sheet(*end), 5.5, stroke);
         }
     }
 }

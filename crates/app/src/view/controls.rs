@@ -50,11 +50,9 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
     });
     let phases: Vec<&Solution> =
         [Some(&trial.settled.on), trial.settled.off.as_ref()].into_iter().flatten().collect();
-    let promises = state
-        .car()
-        .promises()
-        .values()
-        .map(|promise| (words(state.car(), promise), verdict(promise, trial, &phases)));
+    let promises = state.car().promises().values().map(|promise| {
+        (words(state.car(), promise), verdict(state.car(), promise, trial, &phases))
+    });
     let moves: Vec<String> =
         trial.moves.iter().map(|step| format!("{} {}", step.control, step.position)).collect();
     ControlsView {
@@ -120,14 +118,19 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
 
 fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut Vec<Action>) {
     ui.add_space(3.0);
-    elided_label(ui, &control.name, semibold(13.5), theme.danger);
+    let name = crate::tool::sentence(&control.name);
+    elided_label(ui, &name, semibold(13.5), theme.danger);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(3.0, 3.0);
         ui.spacing_mut().button_padding = egui::vec2(7.0, 2.0);
         for (position_idx, (position, is_sprung)) in control.positions.iter().enumerate() {
             let is_chosen = position_idx == control.stands;
-            let (fill, colour) =
-                if is_chosen { (theme.live, theme.on_tag) } else { (theme.field, theme.ink) };
+            // Rest is quiet; what has been worked stands out.
+            let (fill, colour) = match (is_chosen, position_idx) {
+                (true, 0) => (theme.edge, theme.ink),
+                (true, _) => (theme.live, theme.on_tag),
+                (false, _) => (theme.field, theme.ink),
+            };
             let button =
                 egui::Button::new(RichText::new(position).font(medium(13.0)).color(colour))
                     .fill(fill)

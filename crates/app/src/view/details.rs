@@ -22,7 +22,7 @@ pub enum DetailsView {
     /// Nothing selected: the vehicle.
     Vehicle(VehicleView),
     /// One wire.
-    Wire(WireView),
+    Wire(Box<WireView>),
     /// One part.
     Part(PartView),
     /// Several rows.
@@ -47,7 +47,7 @@ pub fn details_view(state: &State, analysis: &Analysis) -> DetailsView {
     if let Some(id) = state.selection.only_wire()
         && let Some(view) = wire_view(state, analysis, id)
     {
-        return DetailsView::Wire(view);
+        return DetailsView::Wire(Box::new(view));
     }
     if let Some(id) = state.selection.only_part()
         && let Some(view) = part_view(state, id)

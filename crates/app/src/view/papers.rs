@@ -135,16 +135,13 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     let shadow = page.translate(vec2(3.0, 4.0));
     painter.rect_filled(shadow, CornerRadius::same(2), Color32::from_black_alpha(60));
     painter.rect_filled(page, CornerRadius::ZERO, theme.white);
-    match view.picture {
-        Some(texture) => {
-            let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            painter.image(texture, page, uv, Color32::WHITE);
-        }
-        None => {
-            let galley =
-                painter.layout(view.says.clone(), plain(15.0), theme.on_white, page.width() - 40.0);
-            painter.galley(page.center() - galley.size() / 2.0, galley, theme.on_white);
-        }
+    if let Some(texture) = view.picture {
+        let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        painter.image(texture, page, uv, Color32::WHITE);
+    } else {
+        let galley =
+            painter.layout(view.says.clone(), plain(15.0), theme.on_white, page.width() - 40.0);
+        painter.galley(page.center() - galley.size() / 2.0, galley, theme.on_white);
     }
     let name = view.names.get(view.page).cloned().unwrap_or_default();
     let response = ui.interact(page, ui.scope_id().with("page"), Sense::hover());
@@ -152,9 +149,9 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     let scrolled = ui.input(|input| {
         (input.key_pressed(egui::Key::ArrowDown), input.key_pressed(egui::Key::ArrowUp))
     });
-    match scrolled {
-        (true, _) if view.page + 1 < view.names.len() => actions.push(Action::Page(view.page + 1)),
-        (_, true) if view.page > 0 => actions.push(Action::Page(view.page - 1)),
-        _ => {}
+    if scrolled.0 && view.page + 1 < view.names.len() {
+        actions.push(Action::Page(view.page + 1));
+    } else if scrolled.1 && view.page > 0 {
+        actions.push(Action::Page(view.page - 1));
     }
 }

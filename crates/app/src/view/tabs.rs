@@ -7,7 +7,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::painter::elided;
 use crate::state::{Mode, Pen, State};
-use crate::theme::{Theme, drafting, medium, plain};
+use crate::theme::{Theme, drafting_narrow, medium, plain};
 
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,10 +33,12 @@ pub fn tabs_view(state: &State) -> TabsView {
 pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action>) {
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        let pen_width = if view.pen.is_some() { 215.0 } else { 0.0 };
+        let pen_width = if view.pen.is_some() { 190.0 } else { 0.0 };
         let room = widest_tab(ui, view, ui.available_width() - pen_width - 40.0);
         for (id, title) in &view.sheets {
-            tab_ui(ui, theme, (*id, title), *id == view.shown, room, actions);
+            let is_shown = *id == view.shown;
+            let room = if is_shown { f32::INFINITY } else { room };
+            tab_ui(ui, theme, (*id, title), is_shown, room, actions);
         }
         if view.pen.is_some() {
             let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
@@ -60,10 +62,15 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
 /// The greatest width of a tab at which all of them fit: short titles leave their room to long ones.
 fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
     let width = |title: &str| {
-        let galley = elided(ui.painter(), title, drafting(14.5), egui::Color32::PLACEHOLDER, 400.0);
+        let galley =
+            elided(ui.painter(), title, drafting_narrow(15.0), egui::Color32::PLACEHOLDER, 400.0);
         galley.size().x + 26.0 + 4.0
     };
-    let mut widths: Vec<f32> = view.sheets.iter().map(|(_, title)| width(title)).collect();
+    // The sheet that is shown keeps its whole title.
+    let shown = view.sheets.iter().find(|(id, _)| *id == view.shown);
+    let room = room - shown.map_or(0.0, |(_, title)| width(title));
+    let others = view.sheets.iter().filter(|(id, _)| *id != view.shown);
+    let mut widths: Vec<f32> = others.map(|(_, title)| width(title)).collect();
     widths.sort_by(f32::total_cmp);
     let (mut left, mut n_left) = (room, widths.len());
     for width in widths {
@@ -87,7 +94,8 @@ fn tab_ui(
 ) {
     let colour = if is_shown { theme.ink } else { theme.muted };
     let shown = if title.is_empty() { "Untitled" } else { title };
-    let galley = elided(ui.painter(), shown, drafting(14.5), colour, (room - 26.0).max(20.0));
+    let galley =
+        elided(ui.painter(), shown, drafting_narrow(15.0), colour, (room - 26.0).max(20.0));
     let size = vec2(galley.size().x + 26.0, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response

@@ -32,7 +32,7 @@ pub struct VehicleView {
 }
 
 /// Builds it.
-pub fn vehicle_view(state: &State) -> VehicleView {
+pub(super) fn vehicle_view(state: &State) -> VehicleView {
     let car = state.car();
     let vehicle = car.vehicle();
     let title = car.sheets().get(&state.sheet).map_or("", |sheet| &sheet.title);

@@ -8,7 +8,7 @@ use loomwright_circuit::{
 use loomwright_units::{Metres, WireArea};
 
 /// A small car for learners: a battery, a fuse, a switch and two lamps, of which one is to fit.
-pub fn learner() -> Car {
+pub(crate) fn learner() -> Car {
     let vehicle = Vehicle { name: "Learner's lamps".to_owned(), ..Vehicle::default() };
     let mut car = Car::new(vehicle);
     let parts = [

@@ -10,18 +10,18 @@ use loomwright_app::store::{Settings, Store};
 use loomwright_circuit::{Car, PartId, Vehicle, WireId};
 
 /// A window with its car.
-pub struct Window {
-    pub harness: Harness<'static, App>,
+pub(crate) struct Window {
+    pub(crate) harness: Harness<'static, App>,
 }
 
 impl Window {
     /// A window on a car, nothing kept on the disk.
-    pub fn on(car: Car) -> Self {
+    pub(crate) fn on(car: Car) -> Self {
         Self::kept(car, Store::default())
     }
 
     /// A window on a car that keeps settings and unsaved work in a store.
-    pub fn kept(car: Car, store: Store) -> Self {
+    pub(crate) fn kept(car: Car, store: Store) -> Self {
         let harness = Harness::builder()
             .with_size(vec2(1280.0, 800.0))
             .with_max_steps(24)
@@ -35,49 +35,49 @@ impl Window {
     }
 
     /// A window on the small car that a first start shows.
-    pub fn on_demo() -> Self {
+    pub(crate) fn on_demo() -> Self {
         Self::on(crate::cars::learner())
     }
 
     /// A window on an empty car.
-    pub fn empty() -> Self {
+    pub(crate) fn empty() -> Self {
         Self::on(Car::new(Vehicle::default()))
     }
 
-    pub fn run(&mut self) {
+    pub(crate) fn run(&mut self) {
         self.harness.run_ok();
     }
 
-    pub fn app(&self) -> &App {
+    pub(crate) fn app(&self) -> &App {
         self.harness.state()
     }
 
-    pub fn car(&self) -> &Car {
+    pub(crate) fn car(&self) -> &Car {
         self.app().state.car()
     }
 
     /// Waits for the findings on the present car.
-    pub fn check(&mut self) {
+    pub(crate) fn check(&mut self) {
         self.harness.state_mut().wait_for_check();
         self.run();
     }
 
     /// Middle of the thing on the sheet, or of the button, with this name.
-    pub fn place(&self, name: &str) -> Pos2 {
+    pub(crate) fn place(&self, name: &str) -> Pos2 {
         self.harness.get_by_role_and_label(Role::Button, name).rect().center()
     }
 
-    pub fn click(&mut self, name: &str) {
+    pub(crate) fn click(&mut self, name: &str) {
         let at = self.place(name);
         self.click_at(at, Modifiers::NONE);
     }
 
-    pub fn click_with(&mut self, name: &str, modifiers: Modifiers) {
+    pub(crate) fn click_with(&mut self, name: &str, modifiers: Modifiers) {
         let at = self.place(name);
         self.click_at(at, modifiers);
     }
 
-    pub fn click_at(&mut self, pos: Pos2, modifiers: Modifiers) {
+    pub(crate) fn click_at(&mut self, pos: Pos2, modifiers: Modifiers) {
         self.harness.hover_at(pos);
         for pressed in [true, false] {
             self.harness.event(egui::Event::PointerButton {
@@ -91,7 +91,7 @@ impl Window {
     }
 
     /// Presses, moves and lets go.
-    pub fn drag(&mut self, from: Pos2, to: Pos2) {
+    pub(crate) fn drag(&mut self, from: Pos2, to: Pos2) {
         self.harness.hover_at(from);
         self.harness.drag_at(from);
         for share in [0.2, 0.6, 1.0] {
@@ -101,37 +101,38 @@ impl Window {
         self.run();
     }
 
-    pub fn drag_by(&mut self, name: &str, by: Vec2) {
+    pub(crate) fn drag_by(&mut self, name: &str, by: Vec2) {
         let from = self.place(name);
         self.drag(from, from + by);
     }
 
-    pub fn drag_onto(&mut self, from: &str, to: &str) {
+    pub(crate) fn drag_onto(&mut self, from: &str, to: &str) {
         let (from, to) = (self.place(from), self.place(to));
         self.drag(from, to);
     }
 
-    pub fn key(&mut self, modifiers: Modifiers, key: Key) {
+    pub(crate) fn key(&mut self, modifiers: Modifiers, key: Key) {
         self.harness.key_press_modifiers(modifiers, key);
         self.run();
     }
 
-    pub fn part(&self, label: &str) -> PartId {
+    pub(crate) fn part(&self, label: &str) -> PartId {
         self.car().part_labelled(label).unwrap_or_else(|| panic!("no part is called {label}")).0
     }
 
-    pub fn has_part(&self, label: &str) -> bool {
+    pub(crate) fn has_part(&self, label: &str) -> bool {
         self.car().part_labelled(label).is_some()
     }
 
-    pub fn wire(&self, label: &str) -> WireId {
+    pub(crate) fn wire(&self, label: &str) -> WireId {
         let mut wires = self.car().wires().iter();
         let found = wires.find(|(_, wire)| wire.label == label);
         *found.unwrap_or_else(|| panic!("no wire is called {label}")).0
     }
 
     /// A place on the canvas where nothing is, as a share of it.
-    pub fn canvas(&self, x: f32, y: f32) -> Pos2 {
+    #[expect(clippy::cast_possible_truncation, reason = "a canvas is small")]
+    pub(crate) fn canvas(&self, x: f32, y: f32) -> Pos2 {
         let (width, height) = self.app().state.canvas_size;
         let left = 230.0;
         let top = 46.0 + 36.0;
@@ -139,7 +140,7 @@ impl Window {
     }
 
     /// Types into a field by its name and enters it.
-    pub fn type_into(&mut self, field: &str, text: &str) {
+    pub(crate) fn type_into(&mut self, field: &str, text: &str) {
         self.harness.get_by_role_and_label(Role::TextInput, field).focus();
         self.run();
         self.key(Modifiers::COMMAND, Key::A);

@@ -28,6 +28,23 @@ pub struct Mark {
 
 /// Gathers the marks of a sheet.
 pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
+    let mut marks = item_marks(state, analysis, laid);
+    wire_marks(state, laid, &mut marks);
+    for (id, name, at) in &laid.terminals {
+        if let Some(part) = state.car().part(*id) {
+            marks.push(Mark {
+                name: format!("Terminal {}.{name}", part.label),
+                area: around(*at),
+                target: Target::Terminal(*id, name.clone()),
+                is_selected: false,
+            });
+        }
+    }
+    marks
+}
+
+/// Parts, tags, and places where wires go on.
+fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
     let car = state.car();
     let mut marks = Vec::new();
     for item in &laid.items {
@@ -57,6 +74,12 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
         };
         marks.extend(mark);
     }
+    marks
+}
+
+/// Wires, by their flags, and loose ends.
+fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
+    let car = state.car();
     for (id, route) in &laid.routes {
         let Some(wire) = car.wire(*id) else { continue };
         let flag = laid.items.iter().find(|item| item.subject == Subject::Flag(*id));
@@ -82,17 +105,6 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
             }
         }
     }
-    for (id, name, at) in &laid.terminals {
-        if let Some(part) = car.part(*id) {
-            marks.push(Mark {
-                name: format!("Terminal {}.{name}", part.label),
-                area: around(*at),
-                target: Target::Terminal(*id, name.clone()),
-                is_selected: false,
-            });
-        }
-    }
-    marks
 }
 
 fn around(at: Point) -> Box2 {
