@@ -10,7 +10,7 @@ use loomwright_drawing::{Ink, Palette, Tag, TagShape};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
-use self::fit::{Fit, OVERLAP};
+use self::fit::Fit;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, words};
 
@@ -53,8 +53,8 @@ struct PartKey {
     rows: usize,
     column: usize,
     row: usize,
-    /// mm that neighbours share.
-    overlap: f64,
+    /// What neighbours share, across and down the page, mm.
+    overlap: [f64; 2],
 }
 
 /// All sheets that have anything on them.
@@ -207,7 +207,7 @@ fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> V
                 rows: fit.rows,
                 column: place % fit.columns,
                 row: place / fit.columns,
-                overlap: OVERLAP,
+                overlap: fit.overlap(bounds),
             }),
         }
     });

@@ -1,7 +1,7 @@
 //! How large a sheet stands on the paper, and in how many parts.
 
 use loomwright_circuit::{Box2, Car, Point, SheetId};
-use loomwright_drawing::{Options, Sheet, lay_out};
+use loomwright_drawing::{Options, Prim, Sheet, lay_out};
 use loomwright_rules::Report;
 
 use super::tags;
@@ -12,13 +12,18 @@ const ONE_CIRCUIT_FLAGS: f64 = 3.55;
 /// Height that no capitals stay below, mm.
 const LEAST_CAPITALS: f64 = 2.5;
 /// Symbols may shrink to this before the sheet is parted; their letters do not.
-const LEAST_SCALE: f64 = 0.75;
+const LEAST_SCALE: f64 = 0.7;
+/// So many words more may touch before a sheet of nearly full size is rather parted.
+const FEW_CLASHES: usize = 2;
+const NEARLY_FULL_SIZE: f64 = 0.85;
+/// Scales below full size at which a sheet may be parted, the best first.
+const PART_SCALES: [f64; 2] = [0.9, 0.8];
 /// Beyond this a sheet with little on it only looks crude.
 const GREATEST_SCALE: f64 = 1.35;
 /// Room between the drawing and its frame, mm.
 const PADDING: f64 = 4.0;
-/// What neighbouring parts share, mm on paper.
-pub(super) const OVERLAP: f64 = 20.0;
+/// What neighbouring parts share at the least, mm on paper.
+const OVERLAP: f64 = 20.0;
 /// Left and right of the frame, mm; a little more at the left, for the punch.
 const BESIDE: f64 = 14.0 + 18.0;
 /// Above and below the frame: margins, running lines, heading and legend, mm.
@@ -44,23 +49,47 @@ impl Fit {
         self.columns * self.rows == 1
     }
 
-    /// What all parts together show of the sheet.
+    /// What all parts together show of the sheet: no less than one frame each way.
     pub(super) fn window_of_all(&self, bounds: Box2) -> Box2 {
-        let side =
-            |frame: f64, n: usize| (frame * n as f64 - OVERLAP * (n as f64 - 1.0)) / self.scale;
-        let half =
-            Point::new(side(self.frame[0], self.columns), side(self.frame[1], self.rows)) * 0.5;
+        let side = |frame: f64, n: usize, extent: f64| {
+            if n == 1 { frame / self.scale } else { extent + 2.0 * PADDING / self.scale }
+        };
+        let size = Point::new(
+            side(self.frame[0], self.columns, bounds.width()),
+            side(self.frame[1], self.rows, bounds.height()),
+        );
+        let half = size * 0.5;
         Box2 { min: bounds.centre() - half, max: bounds.centre() + half }
     }
 
-    /// What the n-th part shows, counted row by row from 0.
+    /// What the n-th part shows, counted row by row from 0. The parts are spread evenly, so that they share more than
+    /// they must rather than show bare paper.
     pub(super) fn window(&self, bounds: Box2, idx: usize) -> Box2 {
-        let (column, row) = ((idx % self.columns) as f64, (idx / self.columns) as f64);
-        let step = |frame: f64| (frame - OVERLAP) / self.scale;
-        let min = self.window_of_all(bounds).min
-            + Point::new(column * step(self.frame[0]), row * step(self.frame[1]));
+        let all = self.window_of_all(bounds);
         let size = Point::new(self.frame[0], self.frame[1]) * (1.0 / self.scale);
+        let step = |room: f64, size: f64, n: usize, at: usize| {
+            if n == 1 { 0.0 } else { (room - size) * at as f64 / (n as f64 - 1.0) }
+        };
+        let min = all.min
+            + Point::new(
+                step(all.width(), size.x, self.columns, idx % self.columns),
+                step(all.height(), size.y, self.rows, idx / self.columns),
+            );
         Box2 { min, max: min + size }
+    }
+
+    /// What neighbouring parts share, across and down the page, mm on paper.
+    pub(super) fn overlap(&self, bounds: Box2) -> [f64; 2] {
+        let first = self.window(bounds, 0);
+        let next = self.window(bounds, self.columns * self.rows - 1);
+        let shared = |frame: f64, from: f64, to: f64, n: usize| {
+            let step = if n == 1 { 0.0 } else { (to - from) * self.scale / (n as f64 - 1.0) };
+            crate::paint::round(frame - step)
+        };
+        [
+            shared(self.frame[0], first.min.x, next.min.x, self.columns),
+            shared(self.frame[1], first.min.y, next.min.y, self.rows),
+        ]
     }
 }
 
@@ -84,20 +113,15 @@ pub(crate) fn lay_out_for_paper(
         };
         lay_out(car, id, &drawing)
     };
-    for (flags, least, greatest) in
-        [(ONE_CIRCUIT_FLAGS, 1.0, GREATEST_SCALE), (LEAST_CAPITALS, LEAST_SCALE, 1.0)]
-    {
+    let whole_at = |flags: f64, least: f64, greatest: f64| {
         // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
         let mut scale = greatest;
         for _ in 0..4 {
             let sheet = lay(flags, scale);
-            let Some(bounds) = sheet.bounds else {
-                return whole(options, id, sheet, [0.0, 0.0], 1.0);
-            };
-            let size = [bounds.width(), bounds.height()];
+            let size = size_of(&sheet);
             let fitting = best_scale(options, size);
             if fitting >= scale {
-                return whole(options, id, sheet, size, scale);
+                return Some(whole(options, id, sheet, size, scale));
             }
             // A hair smaller than needed, or the next round could fail by a rounding.
             scale = fitting * 0.999;
@@ -105,8 +129,47 @@ pub(crate) fn lay_out_for_paper(
                 break;
             }
         }
+        None
+    };
+    if let Some(fit) = whole_at(ONE_CIRCUIT_FLAGS, 1.0, GREATEST_SCALE) {
+        return fit;
     }
-    in_parts(options, id, lay(LEAST_CAPITALS, 1.0))
+    let full_size = in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0);
+    // Symbols may shrink as long as their letters, which do not, still find room.
+    let at_full_size = n_clashes(&full_size.sheet);
+    let is_bearable = |fit: &Fit| {
+        let more = if fit.scale >= NEARLY_FULL_SIZE { FEW_CLASHES } else { 0 };
+        n_clashes(&fit.sheet) <= at_full_size + more
+    };
+    if let Some(fit) = whole_at(LEAST_CAPITALS, LEAST_SCALE, 1.0).filter(is_bearable) {
+        return fit;
+    }
+    let smaller = PART_SCALES.map(|scale| in_parts(options, id, lay(LEAST_CAPITALS, scale), scale));
+    let ways = std::iter::once(full_size).chain(smaller.into_iter().filter(is_bearable));
+    // The fewest parts, and of these the largest.
+    let fewest = ways.min_by_key(|fit| fit.columns * fit.rows);
+    fewest.unwrap_or_else(|| in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0))
+}
+
+/// How often words stand on words.
+fn n_clashes(sheet: &Sheet) -> usize {
+    const TOUCH: f64 = 0.2;
+    let words: Vec<(usize, Box2)> = sheet
+        .items
+        .iter()
+        .enumerate()
+        .flat_map(|(idx, item)| item.prims.iter().map(move |prim| (idx, prim)))
+        .filter(|(_, prim)| matches!(prim, Prim::Text { .. }))
+        .filter_map(|(idx, prim)| Some((idx, prim.bounds()?.grown(-TOUCH))))
+        .collect();
+    let clashes = words.iter().enumerate().map(|(n, (idx, around))| {
+        words[n + 1..].iter().filter(|(other, rect)| other != idx && rect.meets(*around)).count()
+    });
+    clashes.sum()
+}
+
+fn size_of(sheet: &Sheet) -> [f64; 2] {
+    sheet.bounds.map_or([0.0, 0.0], |bounds| [bounds.width(), bounds.height()])
 }
 
 fn turned(paper: [f64; 2], is_wide: bool) -> [f64; 2] {
@@ -136,8 +199,8 @@ fn whole(options: &PackOptions, id: SheetId, sheet: Sheet, size: [f64; 2], scale
     Fit { id, sheet, scale, paper, frame: frame(paper), columns: 1, rows: 1 }
 }
 
-fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet) -> Fit {
-    let size = sheet.bounds.map_or([0.0, 0.0], |bounds| [bounds.width(), bounds.height()]);
+fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet, scale: f64) -> Fit {
+    let size = size_of(&sheet).map(|side| side * scale);
     let parted = |is_wide: bool| {
         let paper = turned(options.paper.size(), is_wide);
         let frame = frame(paper);
@@ -152,5 +215,5 @@ fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet) -> Fit {
     let (upright, wide) = (parted(false), parted(true));
     let chosen = if wide.2 * wide.3 <= upright.2 * upright.3 { wide } else { upright };
     let (paper, frame, columns, rows) = chosen;
-    Fit { id, sheet, scale: 1.0, paper, frame, columns, rows }
+    Fit { id, sheet, scale, paper, frame, columns, rows }
 }
