@@ -1,4 +1,4 @@
-//! Consumers that current cannot get home from.
+//! Consumers that current cannot get home from, and those that it never gets to.
 
 use crate::ctx::Ctx;
 use crate::roles::Role;
@@ -65,5 +65,44 @@ pub(crate) fn through_others(side: &Side<'_>, load_idx: usize, island: &[bool]) 
         let [a, b] = other.ends;
         other_idx != load_idx
             && ((island[a] && side.earth.reach(b)) || (island[b] && side.earth.reach(a)))
+    })
+}
+
+/// Consumers that could return to earth but that nothing ever feeds, with the end that a lead comes to.
+pub(crate) fn unfed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
+    let side = &ctx.after;
+    let sources = side.wiring.generators.iter().flat_map(|g| [Some(g.plus), g.warning]).flatten();
+    let sources: Vec<Spot> = sources.chain(side.wiring.pilots.iter().copied()).collect();
+    let mut unfed = Vec::new();
+    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
+        let [a, b] = load.ends;
+        let (dead, home) = if side.earth.reach(b) { (a, b) } else { (b, a) };
+        let is_led_to = side.wiring.wires_at(dead).next().is_some();
+        if load.kind == LoadKind::Voltmeter
+            || !is_led_to
+            || !side.earth.reach(home)
+            || [a, b].iter().any(|&end| side.live.reach(end))
+            || side.earth.reach(dead)
+        {
+            continue;
+        }
+        let island = side.wiring.joined_anyhow(dead);
+        if !sources.iter().any(|&source| island[source])
+            && !is_fed_by_another(side, load_idx, &island)
+        {
+            unfed.push((load_idx, dead));
+        }
+    }
+    unfed
+}
+
+/// Whether another consumer, no mere tell-tale beside it, leads from a live feed to here.
+fn is_fed_by_another(side: &Side<'_>, load_idx: usize, island: &[bool]) -> bool {
+    side.wiring.loads.iter().enumerate().any(|(other_idx, other)| {
+        let [a, b] = other.ends;
+        let is_live = |spot: Spot| side.live.reach(spot) && !side.hard_earth[spot];
+        other_idx != load_idx
+            && other.watts >= side.wiring.loads[load_idx].watts * 0.5
+            && ((island[a] && is_live(b)) || (island[b] && is_live(a)))
     })
 }

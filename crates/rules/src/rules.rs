@@ -17,6 +17,7 @@ mod live_wire_unfused;
 mod live_with_key_off;
 mod load_without_earth;
 mod made_for_other_earth;
+mod never_fed;
 mod polarity_reversed;
 mod promise_broken;
 mod wire_overloaded;
@@ -47,4 +48,5 @@ pub const RULES: &[Rule] = &[
     lamp_dimmed::RULE,
     end_left_open::RULE,
     wire_unmeasured::RULE,
+    never_fed::RULE,
 ];

@@ -54,6 +54,7 @@ pub(crate) fn is_half_wired(element: &Element, name: &str, wired: &dyn Fn(&Name)
             !groups.any(|group| group.iter().filter(|name| wired(name)).count() > 1)
         }
         Element::Flasher { .. } => true,
+        Element::Generator { plus, .. } => plus == name,
         _ => ends_of(element).iter().any(|end| *end != name && wired(&(*end).to_owned())),
     }
 }

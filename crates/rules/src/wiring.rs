@@ -32,6 +32,8 @@ pub(crate) struct Wiring<'a> {
     pub(crate) loads: Vec<Load>,
     pub(crate) supplies: Vec<Supply>,
     pub(crate) generators: Vec<Generator>,
+    /// Outputs of flasher units for a tell-tale, which feed it by themselves.
+    pub(crate) pilots: Vec<Spot>,
     /// Relays, as controls that nobody works: numbered after the car's controls.
     pub(crate) relays: Vec<PartId>,
     pub(crate) n_controls: usize,

@@ -120,7 +120,8 @@ fn open_terminals(
             matches!(element, Element::Joined { terminals, .. }
                 if terminals.iter().filter(|name| wired(name)).count() == 1)
         });
-        if is_blind_way || (is_half_wired && !terminal.may_stay_empty) {
+        let is_stalk = part_type.name == "indicator-stalk";
+        if is_blind_way || ((is_half_wired || is_stalk) && !terminal.may_stay_empty) {
             dead.push(name);
         } else if !terminal.may_stay_empty
             && has_named_contacts(&part_type.name)

@@ -23,6 +23,7 @@ impl<'a> Wiring<'a> {
             loads: Vec::new(),
             supplies: Vec::new(),
             generators: Vec::new(),
+            pilots: Vec::new(),
             relays: Vec::new(),
             n_controls: controls.len(),
         };
@@ -107,7 +108,8 @@ impl<'a> Wiring<'a> {
             Element::Contacts { control, joins, .. } => {
                 self.contacts(row, element_idx, control, joins);
             }
-            Element::Flasher { feed, lamps, .. } => {
+            Element::Flasher { feed, lamps, pilot, .. } => {
+                self.pilots.extend(pilot.as_ref().and_then(|name| self.spot(id, name)));
                 self.pass(id, [feed, lamps], LinkKind::Flasher(id));
             }
             Element::Relay { .. }

@@ -2,6 +2,7 @@
 
 mod alteration;
 mod demos;
+mod dropped;
 mod fixes;
 mod invariance;
 mod lab;

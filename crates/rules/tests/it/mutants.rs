@@ -124,6 +124,14 @@ pub(crate) const MUTANTS: &[Mutant] = &[
         "VD01",
         Advice,
     ),
+    // A feed forgotten, where every terminal still has a wire.
+    mutant(
+        "c03_driving_lamps",
+        ["wire W6 S2.56b J2 3 mm2 0.9 m pvc blue/red\n", ""],
+        "WP03",
+        Fault,
+    ),
+    mutant("c26_starter", ["wire W6 K9.30 S1.30 4 mm2 0.8 m pvc brown\n", ""], "WP03", Fault),
     // Things not known.
     mutant("c24_stop_lamps", ["S2.1 1 mm2 1 m pvc green", "S2.1 1 mm2 pvc green"], "WP02", Advice),
     // A tell-tale between the sides with LEDs beyond it.

@@ -1,0 +1,51 @@
+//! A consumer with a lead that nothing live ever reaches.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::earths::unfed;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::Spot;
+
+pub(super) const RULE: Rule = Rule {
+    code: "WP03",
+    name: "never-fed",
+    title: "Never fed",
+    level: Level::Fault,
+    since: "0.1.0",
+    help: include_str!("never_fed.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let wiring = &ctx.after.wiring;
+    if wiring.supplies.is_empty() {
+        return;
+    }
+    // What hangs on the same dead lead has the same cause.
+    let mut groups: BTreeMap<Spot, Vec<(usize, Spot)>> = BTreeMap::new();
+    for (load, dead) in unfed(ctx) {
+        let island = wiring.joined_anyhow(dead);
+        let first = island.iter().position(|&is_in| is_in).unwrap_or(dead);
+        groups.entry(first).or_default().push((load, dead));
+    }
+    for rows in groups.into_values() {
+        let mut parts: Vec<PartId> =
+            rows.iter().map(|(load, _)| wiring.loads[*load].part).collect();
+        parts.dedup();
+        let wires = rows.iter().flat_map(|(_, dead)| wiring.wires_at(*dead));
+        let names = ctx.part_names(parts.iter().copied());
+        let lead = if rows.len() == 1 { "its lead comes" } else { "their leads come" };
+        out.push(
+            RULE.says(format!("No setting feeds {names}: {lead} from nothing live"))
+                .advise("Follow the lead back towards the supply, and join it where it ends")
+                .parts(parts)
+                .wires(wires)
+                .source("practice"),
+        );
+    }
+}
