@@ -105,7 +105,7 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
         is_complete: report.is_complete,
         missing_letters: String::new(),
     };
-    data.missing_letters = missing_letters(&data);
+    data.missing_letters = missing_letters(car);
     data
 }
 
@@ -194,17 +194,14 @@ fn checked(report: &Report) -> String {
 }
 
 /// Characters of people's words that print as empty boxes, each once.
-fn missing_letters(data: &PackData) -> String {
-    let vehicle = &data.vehicle;
-    let mut texts: Vec<&str> = vec![&vehicle.name, &vehicle.purpose, &vehicle.notes];
-    for row in &data.wires {
-        texts.extend([&*row.number, &row.note, &row.from.part, &row.to.part]);
-    }
-    texts.extend(data.findings.iter().flat_map(|row| row.places.iter()).map(String::as_str));
-    let missing: BTreeSet<char> = texts.into_iter().flat_map(fonts::missing_letters).collect();
-    missing
-        .into_iter()
-        .map(|letter| format!("U+{:04X}", u32::from(letter)))
-        .collect::<Vec<_>>()
-        .join(", ")
+fn missing_letters(car: &Car) -> String {
+    let vehicle = car.vehicle();
+    let own = [&vehicle.name, &vehicle.purpose, &vehicle.notes].into_iter();
+    let sheets = car.sheets().values().map(|sheet| &sheet.title);
+    let parts = car.parts().values().map(|part| &part.label);
+    let wires = car.wires().values().flat_map(|wire| [&wire.label, &wire.note]);
+    let texts = own.chain(sheets).chain(parts).chain(wires);
+    let missing: BTreeSet<char> = texts.flat_map(|text| fonts::missing_letters(text)).collect();
+    let codes = missing.into_iter().map(|letter| format!("U+{:04X}", u32::from(letter)));
+    codes.collect::<Vec<_>>().join(", ")
 }

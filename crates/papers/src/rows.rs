@@ -122,7 +122,7 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
     }
 }
 
-/// Every part but joints, which are places and not devices, as people count.
+/// Every part, as people count.
 pub(crate) fn parts(car: &Car) -> Vec<PartRow> {
     let rows = car.parts().values().map(|part| {
         let part_type = car.type_named(&part.type_name);
