@@ -92,6 +92,14 @@ impl App {
         }
     }
 
+    /// Waits for one answer of the thread that sets pages, as tests do.
+    pub fn wait_for_pages(&mut self, ctx: &egui::Context) {
+        self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);
+        if let Some(news) = self.press.wait() {
+            self.pages.take(ctx, &mut self.state, news);
+        }
+    }
+
     /// Carries one action out, as tests and other windows do.
     pub fn act(&mut self, ctx: &egui::Context, action: Action) {
         let Self { state, analysis, worker, dialogs, press, store, .. } = self;

@@ -177,7 +177,13 @@ fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
                 wires: finding.wires.iter().copied().collect(),
             };
             state.finding = Some(finding_idx);
-            go_to(state, shell, selection);
+            // The row to look at first decides the sheet.
+            let first = Selection {
+                parts: finding.parts.first().copied().into_iter().collect(),
+                wires: finding.wires.first().copied().into_iter().collect(),
+            };
+            go_to(state, shell, first);
+            select(state, shell, selection);
         }
         Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
         Action::Why(finding_idx) => {

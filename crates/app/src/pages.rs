@@ -69,7 +69,8 @@ impl SetPages {
         }
     }
 
-    fn take(&mut self, ctx: &egui::Context, state: &mut State, news: News) {
+    /// Takes one piece of news in.
+    pub fn take(&mut self, ctx: &egui::Context, state: &mut State, news: News) {
         match news {
             News::Set { revision, names, sizes } => {
                 self.set = Some(revision);

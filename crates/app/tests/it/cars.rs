@@ -69,3 +69,9 @@ fn add(car: &mut Car, edit: Edit) {
     let patch = car.plan(edit).expect("the small car is sound");
     car.apply(&patch);
 }
+
+/// The demo van, which has mistakes planted in it.
+pub(crate) fn heron_van() -> Car {
+    let bytes = include_bytes!("../../../../demo-projects/heron-van.loom.json");
+    loomwright_circuit::load(bytes).expect("the demo van opens")
+}

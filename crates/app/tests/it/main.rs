@@ -3,6 +3,8 @@
 mod cars;
 mod drawing;
 mod fields;
+mod findings;
+mod papers;
 mod saving;
 mod trying;
 mod window;

@@ -1,0 +1,78 @@
+//! Findings come and go with the drawing, lead to the place, and show themselves.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::state::Mode;
+use loomwright_circuit::Standing;
+
+use crate::window::Window;
+
+fn titles(window: &Window) -> Vec<&'static str> {
+    let app = window.app();
+    app.analysis.findings(app.state.car()).map(|(_, finding)| finding.title).collect()
+}
+
+#[test]
+fn a_lamp_without_earth_is_found_at_once_and_gone_when_it_has_one() {
+    let mut window = Window::on_demo();
+    window.check();
+    let before = titles(&window);
+    window.click("Pen: as found");
+    window.click("Wire W5");
+    window.key(Modifiers::NONE, Key::Delete);
+    // Rules that need the drawing alone answer before the states are visited.
+    let at_once = titles(&window);
+    assert!(at_once.len() > before.len(), "{before:?} to {at_once:?}");
+    window.check();
+    let found = titles(&window);
+    assert!(found.len() > before.len(), "{before:?} to {found:?}");
+    assert!(window.harness.query_by_label_contains("Finding 1:").is_some());
+    window.drag_onto("Terminal Left work lamp.2", "Terminal Earth by the left lamp.1");
+    window.check();
+    let size = window.car().wires().values().last().and_then(|wire| wire.size);
+    assert!(size.is_some(), "an earth lead is proposed with a size");
+    let id = window.app().state.selection.only_wire().expect("the new wire");
+    assert_eq!(window.car().wire(id).map(|wire| wire.standing), Some(Standing::AsFound));
+    assert!(!titles(&window).iter().any(|title| title.contains("earth")), "{:?}", titles(&window));
+}
+
+#[test]
+fn show_me_enters_try_with_the_moves_made() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let shown = window
+        .app()
+        .analysis
+        .findings(window.app().state.car())
+        .find(|(_, finding)| !finding.moves.is_empty())
+        .map(|(finding_idx, finding)| (finding_idx, finding.moves.clone(), finding.clone()));
+    let (finding_idx, moves, finding) = shown.expect("the van has a mistake that moves show");
+    window.harness.get_by_label(&format!("Show me, finding {}", finding_idx + 1)).click_accesskit();
+    window.run();
+    assert_eq!(window.app().state.mode, Mode::Try);
+    let trial = window.app().analysis.trial.as_ref().expect("the car is being tried");
+    assert_eq!(trial.moves, moves);
+    if let Some(part) = finding.parts.first() {
+        let sheet = window.car().part(*part).expect("a part").sheet;
+        assert_eq!(window.app().state.sheet, sheet);
+    }
+}
+
+#[test]
+fn a_finding_leads_to_its_place() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let app = window.app();
+    let (finding_idx, title, part) = app
+        .analysis
+        .findings(app.state.car())
+        .find_map(|(finding_idx, finding)| {
+            Some((finding_idx, finding.title, *finding.parts.first()?))
+        })
+        .expect("the van has findings on parts");
+    let name = format!("Finding {}: {title}", finding_idx + 1);
+    window.harness.get_by_label(&name).click_accesskit();
+    window.run();
+    assert!(window.app().state.selection.parts.contains(&part));
+    assert_eq!(window.app().state.sheet, window.car().part(part).expect("a part").sheet);
+}
