@@ -52,7 +52,9 @@ impl<'a> Ctx<'a> {
         let after = Side::of(car, network, Version::After);
         let is_altered = car.parts().values().any(|part| part.standing != Standing::AsFound)
             || car.wires().values().any(|wire| wire.standing != Standing::AsFound);
-        let before = is_altered.then(|| Side::of(car, network, Version::Before));
+        // Switches that come off have controls that only the car before the alteration knows.
+        let before =
+            is_altered.then(|| Side::of(car, &Network::of(car, Version::Before), Version::Before));
         let roles = Roles::guess(car, network, &after);
         let relays: Vec<PartId> = network.relays().collect();
         let relay_order = after
