@@ -114,6 +114,8 @@ pub enum Action {
     PageScale(f64),
     /// Shows a page of the papers.
     Page(usize),
+    /// Shows everything larger by this factor.
+    Larger(f32),
     /// Uses this scheme.
     Scheme(Scheme),
 }

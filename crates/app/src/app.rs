@@ -250,6 +250,12 @@ impl eframe::App for App {
         let mut actions = Vec::new();
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
+        // A settings file may hold anything.
+        let larger = self.state.settings.larger;
+        let larger = if larger.is_finite() { larger.clamp(0.75, 3.0) } else { 1.0 };
+        if (ctx.zoom_factor() - larger).abs() > 0.001 {
+            ctx.set_zoom_factor(larger);
+        }
         if self.state.question.is_none() {
             keys(&ctx, &self.state, &mut actions);
         }

@@ -87,6 +87,10 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),
         Action::Work(..) | Action::Press(_) | Action::LetGo => work(state, shell, action),
+        Action::Larger(factor) => {
+            state.settings.larger = factor;
+            keep_settings(state, shell);
+        }
         Action::Scheme(scheme) => {
             state.settings.scheme = scheme;
             keep_settings(state, shell);

@@ -6,7 +6,7 @@ use egui::epaint::{PathShape, PathStroke, TextShape};
 use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::part_type::{Shape as Outline, Weight, When};
 use loomwright_circuit::{Box2, PartType, Placement, Point};
-use loomwright_drawing::{Align, Face, Prim, Sheet};
+use loomwright_drawing::{Align, Face, Item, Prim, Sheet, Subject};
 
 use crate::state::Camera;
 use crate::theme::{Theme, drafting, drafting_narrow};
@@ -60,10 +60,26 @@ impl Screen {
     }
 }
 
-/// Paints what of a sheet is in view.
-pub fn paint_sheet(painter: &egui::Painter, screen: &Screen, sheet: &Sheet, theme: &Theme) {
+/// Which of a sheet's items to paint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layer {
+    /// The heading and the over-ink of what is to fit: what light may be laid on.
+    Below,
+    /// All the rest.
+    Above,
+}
+
+/// Paints what of a layer of a sheet is in view.
+pub fn paint_sheet(
+    painter: &egui::Painter,
+    screen: &Screen,
+    (sheet, layer): (&Sheet, Layer),
+    theme: &Theme,
+) {
     let in_view = screen.in_view().grown(2.0);
-    for item in sheet.items.iter().filter(|item| item.bounds.meets(in_view)) {
+    let is_below = |item: &Item| matches!(item.subject, Subject::Heading | Subject::Underlay);
+    let items = sheet.items.iter().filter(|item| is_below(item) == (layer == Layer::Below));
+    for item in items.filter(|item| item.bounds.meets(in_view)) {
         for prim in &item.prims {
             paint(painter, screen, prim, theme);
         }

@@ -87,8 +87,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::AskPath(purpose) => {
-            let text =
-                state.doc.path.as_ref().map_or_else(String::new, |path| path.display().to_string());
+            let text = likely_path(state, purpose);
             state.question = Some(Question::Path(PathBox { purpose, text }));
         }
         Action::TypePath(text) => {
@@ -109,6 +108,21 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
 }
 
 pub(super) use handle_other as handle_rest;
+
+/// A path to begin typing from: where the car is saved, or its name in the home folder.
+fn likely_path(state: &State, purpose: PathFor) -> String {
+    let home = directories::UserDirs::new().map(|dirs| dirs.home_dir().to_path_buf());
+    let beside = state.doc.path.as_ref().and_then(|path| path.parent().map(Path::to_path_buf));
+    let Some(folder) = beside.or(home) else { return String::new() };
+    let name = file_name(&state.car().vehicle().name);
+    let name = if name.is_empty() { "car".to_owned() } else { name };
+    let path = match purpose {
+        PathFor::Open => folder.join(""),
+        PathFor::Save => folder.join(format!("{name}.loom.json")),
+        PathFor::Pack => folder.join(format!("{name}-pack")),
+    };
+    path.display().to_string()
+}
 
 fn close_question(state: &mut State, shell: &Shell<'_>) {
     let question = state.question.take();

@@ -11,7 +11,7 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
-use crate::painter::{Screen, paint_sheet};
+use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, Tool};
@@ -75,6 +75,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     grid(&painter, &screen, theme);
     let shown = view.preview.as_ref().unwrap_or(&view.laid);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
+    paint_sheet(&painter, &screen, (shown, Layer::Below), theme);
     halos(&painter, &screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
     if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
         let meant = match target {
@@ -84,7 +85,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         };
         halos(&painter, &screen, shown, &meant, theme.selected.gamma_multiply(0.12));
     }
-    paint_sheet(&painter, &screen, shown, theme);
+    paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
     tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
     if view.is_empty && state.mode == Mode::Draw && matches!(state.tool, Tool::Rest) {

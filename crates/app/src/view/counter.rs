@@ -75,16 +75,17 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         }
     }
     rows.truncate(MOST_ROWS / 2);
-    for part_type in Library::standard().iter().chain(car.own_types().values()) {
-        if rows.len() < MOST_ROWS && answers(part_type, &asked) {
-            rows.push(RowView {
-                title: part_type.title.clone(),
-                says: "place one".to_owned(),
-                picture: Some(std::sync::Arc::clone(part_type)),
-                takes: Takes::Place(part_type.name.clone()),
-            });
-        }
-    }
+    let kinds = Library::standard().iter().chain(car.own_types().values());
+    let mut kinds: Vec<_> = kinds.filter(|kind| answers(kind, &asked)).collect();
+    // What is called so comes before what is only known by that name too.
+    kinds.sort_by_key(|kind| !kind.title.to_lowercase().contains(&asked));
+    kinds.truncate(MOST_ROWS - rows.len());
+    rows.extend(kinds.into_iter().map(|kind| RowView {
+        title: kind.title.clone(),
+        says: "place one".to_owned(),
+        picture: Some(std::sync::Arc::clone(kind)),
+        takes: Takes::Place(kind.name.clone()),
+    }));
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
 }

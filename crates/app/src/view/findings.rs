@@ -55,7 +55,12 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     let report = &analysis.report;
     let progress = match &analysis.progress {
         Progress::Waiting => "checking…".to_owned(),
-        Progress::Visiting(states) => format!("checked {} states…", thousands(*states as u128)),
+        // A state is a setting and what the relays remember, so there may be more than settings.
+        Progress::Visiting(states) if (*states as u128) < report.settings => {
+            let of = thousands(report.settings);
+            format!("checked {} of {of}", thousands(*states as u128))
+        }
+        Progress::Visiting(states) => format!("checked {} states", thousands(*states as u128)),
         Progress::Done => {
             let states = thousands(report.states as u128);
             match (report.is_complete, report.states) {

@@ -138,10 +138,11 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             for (key, text) in rows {
                 column.horizontal(|ui| {
                     let key = RichText::new(key).font(semibold(13.5)).color(theme.ink);
-                    ui.add_sized(
-                        [112.0, 18.0],
-                        egui::Label::new(key).truncate().halign(egui::Align::Min),
-                    );
+                    let left = egui::Layout::left_to_right(egui::Align::Center);
+                    ui.allocate_ui_with_layout(vec2(118.0, 18.0), left, |ui| {
+                        ui.set_min_width(118.0);
+                        ui.label(key);
+                    });
                     ui.add(
                         egui::Label::new(RichText::new(*text).font(plain(13.5)).color(theme.muted))
                             .truncate(),

@@ -10,7 +10,7 @@ use crate::state::{Mode, State};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 
 /// What the strip shows.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct StripView {
     /// Name of the car.
     pub name: String,
@@ -28,6 +28,8 @@ pub struct StripView {
     pub recent: Vec<(String, std::path::PathBuf)>,
     /// The scheme in use.
     pub scheme: Scheme,
+    /// How much larger than usual everything is shown.
+    pub larger: f32,
     /// Whether something is selected.
     pub has_selection: bool,
 }
@@ -54,6 +56,7 @@ pub fn strip_view(state: &State) -> StripView {
         alteration,
         recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),
+        larger: state.settings.larger,
         has_selection: !state.selection.is_empty(),
     }
 }
@@ -217,6 +220,15 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
         if ui.button(word).on_hover_text(Command::SwitchScheme.tip()).clicked() {
             actions.push(Action::Scheme(other));
         }
+        ui.menu_button("Size of everything", |ui| {
+            for percent in [80_u8, 100, 125, 150, 175, 200] {
+                let factor = f32::from(percent) / 100.0;
+                let is_chosen = (view.larger - factor).abs() < 0.01;
+                if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
+                    actions.push(Action::Larger(factor));
+                }
+            }
+        });
         ui.separator();
         for command in [Command::Keys, Command::Cautions, Command::Quit] {
             item_ui(ui, command, true, actions);

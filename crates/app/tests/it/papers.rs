@@ -28,7 +28,7 @@ fn the_pack_is_written_into_a_folder() {
     let ctx = window.harness.ctx.clone();
     window.harness.state_mut().act(&ctx, Action::PackPath(folder.clone()));
     window.harness.state_mut().wait_for_pages(&ctx);
-    let pdf = std::fs::read(folder.join("pack.pdf")).expect("a PDF");
+    let pdf = loomwright_app::files::read(&folder.join("pack.pdf")).expect("a PDF");
     assert!(pdf.starts_with(b"%PDF-"));
     assert!(folder.join("drawing-1.svg").exists());
     std::fs::remove_dir_all(&folder).expect("removed");
