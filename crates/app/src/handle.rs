@@ -250,6 +250,11 @@ fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
     let Some(finding) = shell.analysis.report.findings.get(finding_idx).cloned() else {
         return;
     };
+    if finding.moves.is_empty() && finding.setting.is_empty() {
+        // It stands in the drawing itself.
+        look(state, shell, Action::LookAt(finding_idx));
+        return;
+    }
     state.mode = Mode::Try;
     shell.analysis.follow(state, shell.worker);
     if let Some(trial) = &mut shell.analysis.trial

@@ -88,8 +88,8 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
     tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
-    if view.is_empty && state.mode == Mode::Draw && matches!(state.tool, Tool::Rest) {
-        empty_sheet(&painter, rect, theme);
+    if view.is_empty && matches!(state.tool, Tool::Rest) {
+        empty_sheet(&painter, rect, state);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
     input::gather(ui, &response, &screen, state, view, actions);
@@ -207,28 +207,26 @@ fn tool_marks(
     }
 }
 
-fn empty_sheet(painter: &egui::Painter, rect: Rect, theme: &Theme) {
-    let lines = [
-        ("An empty sheet", crate::theme::drafting(24.0), theme.ink),
-        (
+fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
+    let theme = state.theme();
+    let lines: &[&str] = match state.mode {
+        Mode::Try => &["Nothing of this sheet is left after the alteration"],
+        _ => &[
+            "An empty sheet",
             "Drag a part here from the shelf, or press Ctrl+F and ask for it by name",
-            crate::theme::plain(15.0),
-            theme.muted,
-        ),
-        (
             "Then drag from one terminal to another to run a wire",
-            crate::theme::plain(15.0),
-            theme.muted,
-        ),
-    ];
-    let mut y = rect.center().y - 50.0;
-    for (text, font, colour) in lines {
-        let galley = painter.layout(text.to_owned(), font, colour, rect.width() - 40.0);
-        painter.galley(
-            pos2(rect.center().x - galley.size().x / 2.0, y),
-            Arc::clone(&galley),
-            colour,
-        );
+        ],
+    };
+    let mut y = rect.top() + rect.height() * 0.62;
+    for (n, text) in lines.iter().enumerate() {
+        let (font, colour) = if n == 0 {
+            (crate::theme::drafting(20.0), theme.ink)
+        } else {
+            (crate::theme::plain(15.0), theme.muted)
+        };
+        let galley = painter.layout((*text).to_owned(), font, colour, rect.width() - 40.0);
+        let x = rect.center().x - galley.size().x / 2.0;
+        painter.galley(pos2(x, y), Arc::clone(&galley), colour);
         y += galley.size().y + 8.0;
     }
 }

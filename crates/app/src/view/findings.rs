@@ -42,8 +42,8 @@ pub struct CardView {
     pub source: &'static str,
     /// The fix to offer.
     pub fix: Option<(String, Edit)>,
-    /// Whether there are moves to show.
-    pub can_show: bool,
+    /// Whether moves lead to it; otherwise it stands in the drawing itself.
+    pub has_moves: bool,
     /// Whether it is looked at.
     pub is_chosen: bool,
     /// Whether its explanation is open.
@@ -80,7 +80,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         why: why(finding.code),
         source: finding.source,
         fix: finding.fixes.first().map(|fix| (fix.title.clone(), fix.edit.clone())),
-        can_show: !finding.moves.is_empty() || !finding.setting.is_empty(),
+        has_moves: !finding.moves.is_empty() || !finding.setting.is_empty(),
         is_chosen: state.finding == Some(finding_idx),
         is_open: state.why == Some(finding_idx),
     });
@@ -223,15 +223,16 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
             ui.spacing_mut().button_padding.x = 5.0;
-            if card.can_show {
-                let response = word_button(ui, "Show me", theme.ink);
-                let response =
-                    response.on_hover_text("Goes to Try with the moves made that show it");
-                if response.clicked() {
-                    actions.push(Action::ShowMe(card.finding_idx));
-                }
-                response.accessible_name(name("Show me"));
+            let response = word_button(ui, "Show me", theme.ink);
+            let response = response.on_hover_text(if card.has_moves {
+                "Goes to Try with the moves made that show it"
+            } else {
+                "Goes to the place on the drawing"
+            });
+            if response.clicked() {
+                actions.push(Action::ShowMe(card.finding_idx));
             }
+            response.accessible_name(name("Show me"));
             let why = if card.is_open { "Less" } else { "Why?" };
             let response = word_button(ui, why, theme.muted);
             if response.clicked() {
