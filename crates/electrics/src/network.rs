@@ -163,6 +163,8 @@ pub(crate) struct RelayRow {
 pub(crate) struct FlasherRow {
     /// Switch between feed and lamps.
     pub switch: usize,
+    /// The contact whose current it works by: its own, or for a pilot contact that of the lamps.
+    pub senses: usize,
     pub feed: u32,
     pub earth: Option<u32>,
     pub is_thermal: bool,

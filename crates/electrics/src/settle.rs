@@ -271,8 +271,8 @@ pub(crate) fn flashes(
 /// What a flasher does in the phase just solved, in which it is closed.
 fn flashes_now(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
     let tables = solver.tables;
-    let switch = &tables.switches[row.switch];
-    if !solver.closed[row.switch] {
+    let switch = &tables.switches[row.senses];
+    if !solver.closed[row.senses] || !solver.closed[row.switch] {
         return Flashes::StaysDark;
     }
     let volts = |step: u32| solver.volts[step as usize];
@@ -282,7 +282,11 @@ fn flashes_now(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
         let both_home = solver.is_home[island(row.feed)] && solver.is_home[island(earth)];
         if both_home { (volts(row.feed) - volts(earth)).abs() } else { 0.0 }
     });
-    flashes(row, amps, feed, tables.system_volts)
+    match flashes(row, amps, feed, tables.system_volts) {
+        // A pilot contact follows the lamps' current, so that the tell-tale is dark while nothing is switched on.
+        Flashes::Waits if row.senses != row.switch => Flashes::StaysDark,
+        does => does,
+    }
 }
 
 /// Opens the flashers that stay dark; says whether there was one.

@@ -377,25 +377,31 @@ impl Placing<'_> {
         let flasher = self.builder.tables.flashers.len();
         let closed = Closed::Flasher(flasher);
         let joins = [feed.clone(), lamps.clone()];
-        let switch = self.switch(at_feed, at_lamps, ohms, closed.clone(), joins);
+        let switch = self.switch(at_feed, at_lamps, ohms, closed, joins);
         let at_earth = earth.as_ref().and_then(|earth| self.place(earth));
         if let (Some(at_earth), false) = (at_earth, is_thermal) {
             let in_proportion = system_volts / 12.0;
             let ohms = assumed::ELECTRONIC_FLASHER_SUPPLY_OHMS * in_proportion;
             self.fixed(at_feed, at_earth, ohms);
         }
-        if let Some((pilot, at)) = pilot.as_ref().and_then(|name| Some((name, self.place(name)?))) {
-            let joins = [feed.clone(), pilot.clone()];
-            self.switch(at_feed, at, assumed::SWITCH_CONTACT_OHMS, closed, joins);
-        }
-        self.builder.tables.flashers.push(FlasherRow {
+        let row = |switch| FlasherRow {
             switch,
+            senses: switch,
             feed: at_feed,
             earth: at_earth,
             is_thermal,
             watts,
             most_watts,
-        });
+        };
+        if let Some((pilot, at)) = pilot.as_ref().and_then(|name| Some((name, self.place(name)?))) {
+            let joins = [feed.clone(), pilot.clone()];
+            let closed = Closed::Flasher(flasher + 1);
+            let pilot = self.switch(at_feed, at, assumed::SWITCH_CONTACT_OHMS, closed, joins);
+            self.builder.tables.flashers.push(row(switch));
+            self.builder.tables.flashers.push(FlasherRow { switch: pilot, ..row(switch) });
+        } else {
+            self.builder.tables.flashers.push(row(switch));
+        }
         Some(Kind::Flasher { flasher })
     }
 

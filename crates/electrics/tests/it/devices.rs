@@ -147,6 +147,21 @@ fn a_thermal_flasher_flashes_with_its_own_load() {
 }
 
 #[test]
+fn a_tell_tale_at_the_pilot_terminal_is_dark_until_the_flasher_works() {
+    for (watts, works) in [(&[21.0, 21.0][..], true), (&[21.0], false)] {
+        let mut rig = flasher("flasher-thermal-3", "B", "L", watts);
+        rig.part("T1", "warning-lamp", &[]);
+        rig.wire("U1.P", "T1.1");
+        rig.wire("T1.2", "M.1");
+        let network = rig.network();
+        assert_eq!(network.at_rest().on.state(rig.id("T1")), Some(PartState::Dark));
+        let on = measure(&network, &[("S1", "on")]);
+        let wanted = if works { PartState::Flashing } else { PartState::Dark };
+        assert_eq!(on.on.state(rig.id("T1")), Some(wanted));
+    }
+}
+
+#[test]
 fn a_thermal_flasher_with_a_lamp_out_stops() {
     let rig = flasher("flasher-thermal-2", "B", "L", &[21.0]);
     let on = measure(&rig.network(), &[("S1", "on")]);
