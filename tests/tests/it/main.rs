@@ -1,3 +1,4 @@
 //! Whole-program checks and checks against published values.
 
+mod demos;
 mod part_types;
