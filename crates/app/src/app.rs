@@ -300,6 +300,7 @@ fn set_title(ctx: &egui::Context, state: &State) {
 /// Keys and the clipboard.
 fn keys(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let is_typing = ctx.text_edit_focused();
+    let has_menu = egui::Popup::is_any_open(ctx);
     // The toolkit takes a key with Shift for the key alone too, so those with Shift come first.
     let has_shift = |command: &Command| command.key().is_some_and(|key| key.modifiers.shift);
     let (with_shift, without): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(has_shift);
@@ -308,10 +309,17 @@ fn keys(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
         if (is_typing && !command.works_in_text()) || is_clipboard || state.counter.is_some() {
             continue;
         }
+        // Escape belongs to the menu that is open.
+        if has_menu && command == Command::Cancel {
+            continue;
+        }
         // Backspace stands for Delete where one draws.
         let keys = command.key().into_iter().chain(command.other_keys().iter().copied());
         for key in keys {
             if ctx.input_mut(|input| input.consume_shortcut(&key)) {
+                if has_menu {
+                    egui::Popup::close_all(ctx);
+                }
                 actions.push(Action::Command(match (command, state.mode) {
                     (Command::Rest, Mode::Draw) => Command::Delete,
                     _ => command,

@@ -77,7 +77,7 @@ impl Camera {
     pub fn fitting(area: Box2, canvas: (f64, f64)) -> Self {
         let area = area.grown(6.0);
         let scale = (canvas.0 / area.width().max(1.0)).min(canvas.1 / area.height().max(1.0));
-        let scale = scale.clamp(Self::LIMITS.0, Self::FULL_SIZE * 1.75);
+        let scale = scale.clamp(Self::LIMITS.0, Self::FULL_SIZE * 1.5);
         Self { centre: area.centre(), scale }
     }
 

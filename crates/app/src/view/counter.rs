@@ -1,7 +1,7 @@
 //! The parts counter: asks for a part by name, on the sheets or on the shelf.
 
 use egui::{Align2, Key, Modifiers, RichText, Role, Sense, Ui, WidgetInfo, vec2};
-use loomwright_circuit::{Library, Name};
+use loomwright_circuit::{Library, Name, PartType};
 
 use crate::action::Action;
 use crate::painter::{elided, paint_symbol};
@@ -28,7 +28,7 @@ pub struct RowView {
     /// What it is: a kind of part to place, or where a part or wire is.
     pub says: String,
     /// Whose picture stands beside it.
-    pub picture: Option<std::sync::Arc<loomwright_circuit::PartType>>,
+    pub picture: Option<std::sync::Arc<PartType>>,
     /// What taking it does.
     pub takes: Takes,
 }
@@ -77,8 +77,7 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     rows.truncate(MOST_ROWS / 2);
     let kinds = Library::standard().iter().chain(car.own_types().values());
     let mut kinds: Vec<_> = kinds.filter(|kind| answers(kind, &asked)).collect();
-    // What is called so comes before what is only known by that name too.
-    kinds.sort_by_key(|kind| !kind.title.to_lowercase().contains(&asked));
+    kinds.sort_by_key(|kind| how_far(kind, &asked));
     kinds.truncate(MOST_ROWS - rows.len());
     rows.extend(kinds.into_iter().map(|kind| RowView {
         title: kind.title.clone(),
@@ -88,6 +87,20 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     }));
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
+}
+
+/// What is called so comes before what only has it in its name, and that before what is known by that name too.
+fn how_far(kind: &PartType, asked: &str) -> u8 {
+    let title = kind.title.to_lowercase();
+    if title == asked || kind.name == asked {
+        0
+    } else if title.starts_with(asked) {
+        1
+    } else if title.contains(asked) {
+        2
+    } else {
+        3
+    }
 }
 
 /// Paints it over the canvas.

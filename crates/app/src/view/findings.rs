@@ -7,7 +7,7 @@ use loomwright_rules::{Level, help};
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::State;
-use crate::theme::{Theme, drafting, medium, plain, semibold};
+use crate::theme::{Theme, drafting, plain, semibold};
 use crate::view::widgets::{elided_label, outlined, word_button};
 
 /// What the list shows.
@@ -218,38 +218,57 @@ fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
 }
 
 fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
-    let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
+    // What is too long to stand beside the others gets a line of its own.
+    const ROOM_FOR_OTHERS: f32 = 136.0;
+    let colour = theme.level(card.level);
+    let width = card.fix.as_ref().map_or(0.0, |(title, _)| {
+        let galley = ui.painter().layout_no_wrap(title.clone(), semibold(13.0), colour);
+        galley.size().x + 18.0
+    });
+    let is_beside = width <= ui.available_width() - ROOM_FOR_OTHERS;
+    if !is_beside {
+        fix_ui(ui, theme, card, actions);
+    }
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 2.0;
-            ui.spacing_mut().button_padding.x = 5.0;
-            let response = word_button(ui, "Show me", theme.ink);
-            let response = response.on_hover_text(if card.has_moves {
-                "Goes to Try with the moves made that show it"
-            } else {
-                "Goes to the place on the drawing"
+            ui.scope(|ui| {
+                ui.spacing_mut().item_spacing.x = 2.0;
+                ui.spacing_mut().button_padding.x = 5.0;
+                others_ui(ui, theme, card, actions);
             });
-            if response.clicked() {
-                actions.push(Action::ShowMe(card.finding_idx));
+            if is_beside {
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    fix_ui(ui, theme, card, actions);
+                });
             }
-            response.accessible_name(name("Show me"));
-            let why = if card.is_open { "Less" } else { "Why?" };
-            let response = word_button(ui, why, theme.muted);
-            if response.clicked() {
-                actions.push(Action::Why(card.finding_idx));
-            }
-            response.accessible_name(name(why));
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if let Some((title, edit)) = &card.fix {
-                    ui.spacing_mut().button_padding.x = 8.0;
-                    let response = outlined(ui, title, theme.level(card.level));
-                    if response.clicked() {
-                        actions.push(Action::Edit(title.to_lowercase(), edit.clone()));
-                    }
-                } else {
-                    ui.label(RichText::new("").font(medium(13.0)));
-                }
-            });
         });
     });
+}
+
+fn fix_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    if let Some((title, edit)) = &card.fix
+        && outlined(ui, title, theme.level(card.level)).clicked()
+    {
+        actions.push(Action::Edit(title.to_lowercase(), edit.clone()));
+    }
+}
+
+fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
+    let response = word_button(ui, "Show me", theme.ink);
+    let response = response.on_hover_text(if card.has_moves {
+        "Goes to Try with the moves made that show it"
+    } else {
+        "Goes to the place on the drawing"
+    });
+    if response.clicked() {
+        actions.push(Action::ShowMe(card.finding_idx));
+    }
+    response.accessible_name(name("Show me"));
+    let why = if card.is_open { "Less" } else { "Why?" };
+    let response = word_button(ui, why, theme.muted);
+    if response.clicked() {
+        actions.push(Action::Why(card.finding_idx));
+    }
+    response.accessible_name(name(why));
 }

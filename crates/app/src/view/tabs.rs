@@ -1,5 +1,6 @@
 //! The bar above the canvas: the sheets by title, like index cards, and the pen.
 
+use egui::scroll_area::ScrollBarVisibility;
 use egui::{Align, Layout, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::{Edit, SheetId};
 
@@ -12,7 +13,7 @@ use crate::theme::{Theme, drafting_narrow, medium, plain};
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TabsView {
-    /// The sheets with their titles.
+    /// The sheets with their titles; more than one are numbered, as the marks of wires that go on are.
     pub sheets: Vec<(SheetId, String)>,
     /// The sheet shown.
     pub shown: SheetId,
@@ -34,12 +35,19 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         let pen_width = if view.pen.is_some() { 190.0 } else { 0.0 };
-        let room = widest_tab(ui, view, ui.available_width() - pen_width - 40.0);
-        for (id, title) in &view.sheets {
-            let is_shown = *id == view.shown;
-            let room = if is_shown { f32::INFINITY } else { room };
-            tab_ui(ui, theme, (*id, title), is_shown, room, actions);
-        }
+        let all = ui.available_width() - pen_width - 40.0;
+        let room = widest_tab(ui, view, all);
+        egui::ScrollArea::horizontal()
+            .max_width(all)
+            .scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden)
+            .show(ui, |ui| {
+                for (sheet_idx, (id, title)) in view.sheets.iter().enumerate() {
+                    let is_shown = *id == view.shown;
+                    let room = if is_shown { f32::INFINITY } else { room };
+                    let card = card_text(view, sheet_idx, room);
+                    tab_ui(ui, theme, Tab { id: *id, title, card, is_shown, room }, actions);
+                }
+            });
         if view.pen.is_some() {
             let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
                 .fill(theme.paper)
@@ -59,18 +67,41 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
     });
 }
 
+/// A tab as it is painted.
+struct Tab<'a> {
+    id: SheetId,
+    title: &'a str,
+    card: String,
+    is_shown: bool,
+    room: f32,
+}
+
+/// What is written on a card: number and title, or the number alone where a title would be cut to pieces.
+fn card_text(view: &TabsView, sheet_idx: usize, room: f32) -> String {
+    const LEAST_FOR_TITLES: f32 = 84.0;
+    let title = view.sheets.get(sheet_idx).map_or("", |(_, title)| title);
+    let title = if title.is_empty() { "Untitled" } else { title };
+    let number = sheet_idx + 1;
+    match view.sheets.len() {
+        1 => title.to_owned(),
+        _ if room < LEAST_FOR_TITLES => number.to_string(),
+        _ => format!("{number}  {title}"),
+    }
+}
+
 /// The greatest width of a tab at which all of them fit: short titles leave their room to long ones.
 fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
-    let width = |title: &str| {
-        let galley =
-            elided(ui.painter(), title, drafting_narrow(15.0), egui::Color32::PLACEHOLDER, 400.0);
+    let width = |(sheet_idx, _): &(usize, &(SheetId, String))| {
+        let text = card_text(view, *sheet_idx, f32::INFINITY);
+        let ink = egui::Color32::PLACEHOLDER;
+        let galley = elided(ui.painter(), &text, drafting_narrow(15.0), ink, 400.0);
         galley.size().x + 26.0 + 4.0
     };
     // The sheet that is shown keeps its whole title.
-    let shown = view.sheets.iter().find(|(id, _)| *id == view.shown);
-    let room = room - shown.map_or(0.0, |(_, title)| width(title));
-    let others = view.sheets.iter().filter(|(id, _)| *id != view.shown);
-    let mut widths: Vec<f32> = others.map(|(_, title)| width(title)).collect();
+    let (shown, others): (Vec<_>, Vec<_>) =
+        view.sheets.iter().enumerate().partition(|(_, (id, _))| *id == view.shown);
+    let room = room - shown.iter().map(width).sum::<f32>();
+    let mut widths: Vec<f32> = others.iter().map(width).collect();
     widths.sort_by(f32::total_cmp);
     let (mut left, mut n_left) = (room, widths.len());
     for width in widths {
@@ -84,23 +115,16 @@ fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
     f32::INFINITY
 }
 
-fn tab_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    (id, title): (SheetId, &str),
-    is_shown: bool,
-    room: f32,
-    actions: &mut Vec<Action>,
-) {
+fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, actions: &mut Vec<Action>) {
+    let Tab { id, title, card, is_shown, room } = tab;
     let colour = if is_shown { theme.ink } else { theme.muted };
-    let shown = if title.is_empty() { "Untitled" } else { title };
-    let galley =
-        elided(ui.painter(), shown, drafting_narrow(15.0), colour, (room - 26.0).max(20.0));
+    let width = (room - 26.0).max(20.0);
+    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, width);
     let size = vec2(galley.size().x + 26.0, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, format!("Sheet {title}")));
-    let is_cut = galley.elided;
+    let is_cut = galley.elided || !card.ends_with(title);
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
     let outline = vec![

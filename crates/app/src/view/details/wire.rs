@@ -132,7 +132,7 @@ fn guarded(car: &Car, guard: &Guard) -> (String, Option<bool>) {
     let mut fuses: Vec<String> = guard.fuses.iter().map(label).collect();
     fuses.dedup();
     if !guard.can_be_live {
-        ("nothing, it is never live".to_owned(), Some(true))
+        ("never live".to_owned(), Some(true))
     } else if guard.is_unfused {
         ("no fuse, it burns".to_owned(), Some(false))
     } else {
