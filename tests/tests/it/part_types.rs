@@ -218,7 +218,8 @@ fn every_terminal_does_something_and_every_fact_counts() {
             assert!(!terminal.name.contains(['.', ' ']), "{}", part_type.name);
             assert!(!terminal.says.is_empty(), "{} {}", part_type.name, terminal.name);
         }
-        for fact in &part_type.facts {
+        // The number on a glass fuse of which nobody knows the meaning decides nothing; a rule asks about it.
+        for fact in part_type.facts.iter().filter(|fact| fact.name != "marked") {
             let counts = part_type
                 .elements
                 .iter()
