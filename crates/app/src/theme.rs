@@ -110,7 +110,7 @@ pub const DAY: Theme = Theme {
     to_fit: rgb(0xff_e9a8),
     to_fit_text: rgb(0x80_5300),
     casing: rgb(0x22_201c),
-    live: rgb(0xd4_4a12),
+    live: rgb(0xc6_410c),
     glow: rgb(0xff_c93c),
     selected: rgb(0x1f_7a8c),
     shade: Color32::from_rgba_premultiplied(16, 15, 12, 120),
@@ -352,4 +352,78 @@ fn visuals(theme: &Theme) -> Visuals {
     widgets.noninteractive.bg_fill = theme.chrome;
     widgets.noninteractive.bg_stroke = Stroke::new(1.0, theme.edge);
     visuals
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Contrast of two colours: (lighter + 0.05) / (darker + 0.05).
+    ///
+    /// # Source
+    /// W3C, Web Content Accessibility Guidelines 2.1, definitions of contrast ratio and relative luminance.
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let luminance = |colour: Color32| {
+            let part = |value: u8| {
+                let share = f64::from(value) / 255.0;
+                if share <= 0.04045 {
+                    share / 12.92
+                } else {
+                    contrast_power((share + 0.055) / 1.055)
+                }
+            };
+            0.2126 * part(colour.r()) + 0.7152 * part(colour.g()) + 0.0722 * part(colour.b())
+        };
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// x^2.4 as x² · x^(2/5), the fifth root by Newton's method: the same on every platform.
+    fn contrast_power(x: f64) -> f64 {
+        let mut root = x;
+        for _ in 0..60 {
+            root -= (root * root * root * root * root - x) / (5.0 * root * root * root * root);
+        }
+        x * x * root * root
+    }
+
+    #[test]
+    fn lettering_can_be_read_on_every_ground() {
+        for theme in [&DAY, &NIGHT] {
+            let letters = [
+                ("ink", theme.ink),
+                ("muted", theme.muted),
+                ("danger", theme.danger),
+                ("fault", theme.fault),
+                ("advice", theme.advice),
+                ("well", theme.well),
+                ("to fit", theme.to_fit_text),
+            ];
+            let grounds =
+                [("paper", theme.paper), ("chrome", theme.chrome), ("field", theme.field)];
+            for (ink, letter) in letters {
+                for (ground, under) in grounds {
+                    let found = contrast(letter, under);
+                    assert!(
+                        found >= 4.5,
+                        "{ink} on {ground}, night {}: {found:.2}",
+                        theme.is_night
+                    );
+                }
+            }
+            let pairs = [
+                ("strip", theme.strip_text, theme.strip),
+                ("quiet on the strip", theme.strip_muted, theme.strip),
+                ("count on the strip", theme.strip_count, theme.strip),
+                ("filled tag", theme.on_tag, theme.danger),
+                ("live position", theme.on_tag, theme.live),
+                ("pen", theme.to_fit_text, theme.to_fit),
+                ("page", theme.on_white, theme.white),
+            ];
+            for (name, letter, under) in pairs {
+                let found = contrast(letter, under);
+                assert!(found >= 4.5, "{name}, night {}: {found:.2}", theme.is_night);
+            }
+        }
+    }
 }

@@ -1,8 +1,10 @@
 //! Names of everything in view on the canvas, for screen readers and tests.
 
+use std::collections::BTreeMap;
+
 use egui::accesskit;
 use egui::{Key, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use loomwright_circuit::{Anchor, Box2, Point};
+use loomwright_circuit::{Anchor, Box2, Point, WireId};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::Action;
@@ -80,10 +82,17 @@ fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
 /// Wires, by their flags, and loose ends.
 fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
     let car = state.car();
+    let flags: BTreeMap<WireId, Box2> = laid
+        .items
+        .iter()
+        .filter_map(|item| match item.subject {
+            Subject::Flag(id) => Some((id, item.bounds)),
+            _ => None,
+        })
+        .collect();
     for (id, route) in &laid.routes {
         let Some(wire) = car.wire(*id) else { continue };
-        let flag = laid.items.iter().find(|item| item.subject == Subject::Flag(*id));
-        let area = flag.map(|item| item.bounds).or_else(|| middle_of(route));
+        let area = flags.get(id).copied().or_else(|| middle_of(route));
         if let Some(area) = area {
             marks.push(Mark {
                 name: format!("Wire {}", wire.label),
