@@ -46,6 +46,18 @@ fn state(bencher: divan::Bencher<'_, '_>, wires: usize) {
     bencher.bench(|| network.at_rest());
 }
 
+/// The same with every switch on and the indicators working.
+#[divan::bench(args = [50, 500, 5_000])]
+fn state_with_all_on(bencher: divan::Bencher<'_, '_>, wires: usize) {
+    let network = fleet::car(wires).network();
+    let rest = network.at_rest().state;
+    let mut setting = network.rest();
+    for (at, control) in setting.0.iter_mut().zip(network.controls()) {
+        *at = u8::from(control.positions.len() > 1);
+    }
+    bencher.bench(|| network.moved(&rest, &setting));
+}
+
 /// All 1,536 settings with both phases of the flasher.
 #[divan::bench(args = [120, 500], sample_count = 10)]
 fn explore_1536_states(bencher: divan::Bencher<'_, '_>, wires: usize) {
