@@ -72,7 +72,7 @@ pub const ELECTRONIC_FLASHER_SUPPLY_OHMS: f64 = 600.0;
 /// Field winding of a dynamo or alternator, seen from the charge lamp while the engine stands: 6 ohm.
 ///
 /// # Source
-/// Field resistance of a C40 dynamo, autoelectrics.net/C40_dynamo.html.
+/// Field resistance of a C40 dynamo, <https://autoelectrics.net/C40_dynamo.html>.
 pub const FIELD_OHMS: f64 = 6.0;
 
 /// From the charge lamp's terminal to the output while the engine runs: 0.1 ohm (practice).
@@ -91,8 +91,12 @@ pub const CELL_VOLTS: f64 = 12.66 / 6.0;
 /// Common trade practice: 4 to 8 milliohm; 6 V 60 Ah: 3 to 6 milliohm. Towards the upper end, as in a car in use.
 pub const BATTERY_OHMS_12_V_50_AH: f64 = 7.5e-3;
 
-/// Current that a charged 12 V battery takes at 14.2 V, over its capacity in Ah: a quarter, since its EMF rises as it
-/// is charged (practice; the Triumph service bulletin of October 1972 has 13.6 to 14.4 V at up to 10 A).
+/// Current that a charged 12 V battery takes at 14.2 V, over its capacity in Ah: a quarter.
+///
+/// Its EMF rises as it is charged, so it takes far less than its internal resistance would let it.
+///
+/// # Source
+/// Practice; a service bulletin on ACR alternators of October 1972 has 13.6 to 14.4 V at up to 10 A.
 pub const CHARGE_SHARE_AT_14_2_V: f64 = 0.25;
 
 /// Resistance that a charged battery sets against charging, ohm.

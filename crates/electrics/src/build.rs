@@ -12,9 +12,11 @@ use crate::assumed;
 use crate::build::elements::place_elements;
 use crate::cable;
 use crate::finish::finish;
-use crate::network::{Fixed, Kind, Note, NoteKind, Place, Tables, WireRow};
+use crate::network::{Fixed, Note, NoteKind, Place, Tables, WireRow};
 
 mod elements;
+mod supply;
+mod switching;
 
 /// What is being built: tables whose branches still name places instead of elimination steps.
 pub(crate) struct Builder {
@@ -264,6 +266,3 @@ fn positions_that_differ(
     };
     controls.iter().filter(differs).map(parts).collect()
 }
-
-/// An element that a missing figure leaves out.
-pub(crate) const LEFT_OUT: Kind = Kind::LeftOut;

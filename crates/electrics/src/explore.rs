@@ -101,8 +101,10 @@ impl<'a> Explorer<'a> {
         if !goes_on(self.visits.len()) {
             return false;
         }
+        // Networks keep at most 255 positions of a control.
+        let size = |positions: usize| u8::try_from(positions).unwrap_or(u8::MAX);
         let sizes: Vec<u8> =
-            self.network.controls().iter().map(|control| control.positions.len() as u8).collect();
+            self.network.controls().iter().map(|control| size(control.positions.len())).collect();
         let mut from = 0;
         while from < self.visits.len() {
             let State { mut setting, pulled_in } = self.visits[from].settled.state.clone();

@@ -6,7 +6,7 @@ use loomwright_circuit::{Name, PartId, WireId};
 use loomwright_units::{Amps, Volts};
 
 use crate::explore::{Exploration, Visit};
-use crate::network::{BranchRef, Closed, ElementRow, Kind, Tables};
+use crate::network::{BranchRef, Closed, ElementRow, Kind, Tables, small};
 use crate::reading::Flow;
 use crate::solve::{find, join};
 use crate::{Network, NoteKind};
@@ -254,7 +254,7 @@ struct Feeds {
 impl Feeds {
     fn of(tables: &Tables) -> Self {
         let n = tables.symbolic.n;
-        let mut parent: Vec<u32> = (0..=n as u32).collect();
+        let mut parent: Vec<u32> = (0..=small(n)).collect();
         for wire in &tables.wires {
             let branch = &tables.fixed[wire.branch];
             join(&mut parent, branch.a, branch.b);
@@ -284,8 +284,8 @@ impl Feeds {
                 _ => {}
             }
         }
-        let of: Vec<u32> = (0..=n as u32).map(|step| find(&mut parent, step)).collect();
-        let count = n as u32 + 1;
+        let of: Vec<u32> = (0..=small(n)).map(|step| find(&mut parent, step)).collect();
+        let count = small(n) + 1;
         Self { of, count, parent: Vec::new(), posts }
     }
 

@@ -14,7 +14,7 @@ pub const LIGHT_EXPONENT: f64 = 3.4;
 /// Resistance at marked volts over resistance cold.
 pub const HOT_OVER_COLD: f64 = 12.0;
 
-/// (V₀ / V_k)², where V₀ are marked volts and V_k those where the cold resistance meets the hot law; so that the
+/// (V₀ / Vₖ)², where V₀ are marked volts and Vₖ those where the cold resistance meets the hot law; so that the
 /// current at marked volts is the marked one: `HOT_OVER_COLD`^(2 / 0.45) − 1.
 const KNEE: f64 = 62_568.270_789_750_6;
 

@@ -54,6 +54,12 @@ pub enum NoteKind {
 /// unknown places standing for the reference.
 pub(crate) type Place = u32;
 
+/// An index as places, steps and islands are kept: a car has far fewer than 2³² of anything.
+pub(crate) fn small(idx: usize) -> u32 {
+    debug_assert!(u32::try_from(idx).is_ok(), "more than 2^32 places");
+    u32::try_from(idx).unwrap_or(u32::MAX)
+}
+
 /// Everything that solving and reading need, in index form.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tables {

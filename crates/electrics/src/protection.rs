@@ -6,7 +6,7 @@ use loomwright_circuit::{Name, PartId, WireId};
 
 use crate::Network;
 use crate::finish::SHUNT_SIEMENS;
-use crate::network::{BranchRef, Kind, Tables};
+use crate::network::{BranchRef, Kind, Tables, small};
 use crate::solve::{find, join};
 
 /// A fuse, which may be one of several in a box.
@@ -79,7 +79,7 @@ impl<'a> Walk<'a> {
         let n = tables.symbolic.n + 1;
         let mut walk =
             Self { tables, near: vec![Vec::new(); n], is_earth: vec![false; n], fuses: Vec::new() };
-        let mut parent: Vec<u32> = (0..n as u32).collect();
+        let mut parent: Vec<u32> = (0..small(n)).collect();
         for wire in &tables.wires {
             walk.link(wire.ends[0], wire.ends[1]);
             join(&mut parent, wire.ends[0], wire.ends[1]);
@@ -96,9 +96,9 @@ impl<'a> Walk<'a> {
                 walk.element(row.kind, *branch, &mut parent);
             }
         }
-        let home = find(&mut parent, tables.symbolic.n as u32);
+        let home = find(&mut parent, small(tables.symbolic.n));
         for step in 0..n {
-            walk.is_earth[step] = find(&mut parent, step as u32) == home;
+            walk.is_earth[step] = find(&mut parent, small(step)) == home;
         }
         walk
     }

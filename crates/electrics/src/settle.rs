@@ -5,10 +5,12 @@ use std::sync::Arc;
 
 use loomwright_circuit::PartId;
 
-use crate::network::{FlasherRow, Kind, Note, NoteKind, RelayRow, Tables};
+use crate::flasher::{at_work, start_flashers};
+use crate::network::{Note, NoteKind, RelayRow, Tables};
 use crate::reading::Flow;
-use crate::solve::{Ended, Phase, Solver, find, join};
-use crate::{Network, Setting, Settled, Solution, State, assumed};
+use crate::shorts::note_shorts;
+use crate::solve::{Ended, Phase, Solver};
+use crate::{Network, Setting, Settled, Solution, State};
 
 /// A place found at rest, or found not to come to rest.
 #[derive(Debug)]
@@ -29,7 +31,7 @@ pub(crate) enum Settling {
     Known(usize, Vec<Vec<bool>>),
 }
 
-/// More rounds than this cannot be needed by relays that come to rest.
+/// More rounds than this are not waited for.
 const MOST_ROUNDS: usize = 200;
 
 impl Network {
@@ -94,96 +96,144 @@ pub(crate) fn settle(
     is_cold: bool,
     known: &mut dyn FnMut(&[bool]) -> Option<usize>,
 ) -> Settling {
-    let tables = solver.tables;
-    let mut seen: BTreeSet<(Vec<bool>, Vec<bool>)> = BTreeSet::new();
-    let mut relays = relays.to_vec();
-    let mut flashers = vec![true; tables.flashers.len()];
-    let mut path = vec![relays.clone()];
-    let mut one_by_one = false;
-    let mut is_cold = is_cold;
+    let mut way = Way {
+        flashers: vec![true; solver.tables.flashers.len()],
+        relays: relays.to_vec(),
+        solver,
+        setting,
+        is_cold,
+    };
+    let mut path = vec![relays.to_vec()];
+    let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
     let mut buzzing = vec![false; relays.len()];
-    let mut round = 0;
     let ended = loop {
-        let phase = Phase { setting, relays: &relays, flashers: &flashers };
-        let is_enough = |volts: &[f64]| is_decided(tables, volts, &relays);
-        let ended = solver.solve(phase, is_cold, &is_enough);
-        is_cold = false;
-        round += 1;
-        let wanted = wanted_relays(solver, &relays);
-        if wanted != relays {
-            if !seen.insert((relays.clone(), flashers.clone())) || round > MOST_ROUNDS {
-                if one_by_one {
-                    for (buzzes, (was, is)) in buzzing.iter_mut().zip(relays.iter().zip(&wanted)) {
-                        *buzzes |= was != is;
-                    }
-                    break ended;
+        match way.rest() {
+            Ok(ended) => break ended,
+            Err(wanted) => {
+                if !seen.insert(way.relays.clone()) || seen.len() > MOST_ROUNDS {
+                    break way.one_by_one(&mut buzzing);
                 }
-                one_by_one = true;
-                seen.clear();
-            }
-            step_relays(&mut relays, &wanted, one_by_one, &mut buzzing);
-            flashers.fill(true);
-            if !one_by_one {
-                if let Some(visit) = known(&relays) {
+                way.take(wanted);
+                if let Some(visit) = known(&way.relays) {
                     return Settling::Known(visit, path);
                 }
-                path.push(relays.clone());
+                path.push(way.relays.clone());
             }
-        } else if !start_flashers(solver, &mut flashers) {
-            buzzing.fill(false);
-            break ended;
         }
     };
-    let is_settled = !buzzing.contains(&true);
-    let at_work = at_work(solver, &flashers);
-    let on = Arc::new(flow(solver, setting, &relays, &flashers, ended, &buzzing, &at_work));
-    let off = dark_phase(solver, setting, &relays, &flashers, &at_work).map(
-        |(flashers, ended, relays)| {
-            Arc::new(flow(solver, setting, &relays, &flashers, ended, &buzzing, &at_work))
-        },
-    );
-    Settling::Found(Box::new(Rest { relays, on, off, is_settled, path }))
+    Settling::Found(Box::new(way.found(ended, &buzzing, path)))
 }
 
-/// Moves all relays that want to, or only the first of them.
-fn step_relays(relays: &mut [bool], wanted: &[bool], one_by_one: bool, buzzing: &mut [bool]) {
-    for (idx, (relay, wanted)) in relays.iter_mut().zip(wanted).enumerate() {
-        if *relay != *wanted {
-            *relay = *wanted;
-            if one_by_one {
-                buzzing[idx] = true;
-                return;
+/// Relays and flashers on their way to rest in one setting.
+struct Way<'s, 'a> {
+    solver: &'s mut Solver<'a>,
+    setting: &'s [u8],
+    relays: Vec<bool>,
+    /// Flashers whose contact is closed: all, but for those found to stay dark.
+    flashers: Vec<bool>,
+    is_cold: bool,
+}
+
+impl Way<'_, '_> {
+    /// Solves with the relays as they are, and opens flashers that stay dark; `Err` says where relays want to be.
+    fn rest(&mut self) -> Result<Ended, Vec<bool>> {
+        loop {
+            let ended = self.solve(true);
+            let wanted = wanted_relays(self.solver, &self.relays);
+            if wanted != self.relays {
+                return Err(wanted);
+            }
+            if !start_flashers(self.solver, &mut self.flashers) {
+                return Ok(ended);
             }
         }
     }
-}
 
-/// The dark phase of flashers at work, with relays that they feed following.
-fn dark_phase(
-    solver: &mut Solver<'_>,
-    setting: &[u8],
-    relays: &[bool],
-    flashers: &[bool],
-    at_work: &[bool],
-) -> Option<(Vec<bool>, Ended, Vec<bool>)> {
-    if !at_work.contains(&true) {
-        return None;
+    /// Solves; roughly if that shows that a relay moves.
+    fn solve(&mut self, is_rough: bool) -> Ended {
+        let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
+        let (tables, relays) = (self.solver.tables, &self.relays);
+        let is_enough = |volts: &[f64]| is_rough && is_decided(tables, volts, relays);
+        let is_cold = std::mem::replace(&mut self.is_cold, false);
+        self.solver.solve(phase, is_cold, &is_enough)
     }
-    let flashers: Vec<bool> =
-        flashers.iter().zip(at_work).map(|(closed, works)| *closed && !works).collect();
-    let mut relays = relays.to_vec();
-    for _ in 0..=relays.len() {
-        let phase = Phase { setting, relays: &relays, flashers: &flashers };
-        let ended = solver.solve(phase, false, &|_| false);
-        let wanted = wanted_relays(solver, &relays);
-        if wanted == relays {
-            return Some((flashers, ended, relays));
+
+    /// Moves relays; flashers try again.
+    fn take(&mut self, relays: Vec<bool>) {
+        self.relays = relays;
+        self.flashers.fill(true);
+    }
+
+    /// Moves the first relay that wants to; says which.
+    fn take_first(&mut self, wanted: &[bool]) -> Option<usize> {
+        let first = self.relays.iter().zip(wanted).position(|(is, wanted)| is != wanted)?;
+        self.relays[first] = wanted[first];
+        self.flashers.fill(true);
+        Some(first)
+    }
+
+    /// Lets relays move one after the other; those that go round in a circle even so are marked.
+    fn one_by_one(&mut self, buzzing: &mut [bool]) -> Ended {
+        let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
+        while seen.insert(self.relays.clone()) && seen.len() <= MOST_ROUNDS {
+            match self.rest() {
+                Ok(ended) => return ended,
+                Err(wanted) => self.take_first(&wanted),
+            };
         }
-        relays = wanted;
+        // Once more round the circle, to see who moves in it.
+        let start = self.relays.clone();
+        for _ in 0..MOST_ROUNDS {
+            let moved = match self.rest() {
+                Ok(ended) => {
+                    buzzing.fill(false);
+                    return ended;
+                }
+                Err(wanted) => self.take_first(&wanted),
+            };
+            if let Some(idx) = moved {
+                buzzing[idx] = true;
+            }
+            if self.relays == start {
+                break;
+            }
+        }
+        self.solve(false)
     }
-    let phase = Phase { setting, relays: &relays, flashers: &flashers };
-    let ended = solver.solve(phase, false, &|_| false);
-    Some((flashers, ended, relays))
+
+    /// Keeps both phases of what was found.
+    fn found(mut self, ended: Ended, buzzing: &[bool], path: Vec<Vec<bool>>) -> Rest {
+        let at_work = at_work(self.solver, &self.flashers);
+        let relays = self.relays.clone();
+        let on = Arc::new(self.flow(ended, buzzing, &at_work));
+        let is_flashing = at_work.contains(&true);
+        let off = is_flashing.then(|| {
+            let ended = self.dark_phase(&at_work);
+            Arc::new(self.flow(ended, buzzing, &at_work))
+        });
+        Rest { relays, on, off, is_settled: !buzzing.contains(&true), path }
+    }
+
+    /// Opens the flashers at work; relays that they feed follow.
+    fn dark_phase(&mut self, at_work: &[bool]) -> Ended {
+        for (closed, works) in self.flashers.iter_mut().zip(at_work) {
+            *closed &= !works;
+        }
+        for _ in 0..=self.relays.len() {
+            let ended = self.solve(false);
+            let wanted = wanted_relays(self.solver, &self.relays);
+            if wanted == self.relays {
+                return ended;
+            }
+            self.relays = wanted;
+        }
+        self.solve(false)
+    }
+
+    fn flow(&self, ended: Ended, buzzing: &[bool], at_work: &[bool]) -> Flow {
+        let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
+        flow(self.solver, phase, ended, buzzing, at_work)
+    }
 }
 
 /// Volts by which a coil must be away from its threshold for a rough answer to decide.
@@ -215,114 +265,19 @@ fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
     solver.tables.relays.iter().zip(relays).map(wanted).collect()
 }
 
-/// What a flasher does with the load that it finds.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Flashes {
-    /// Nothing is switched on behind it.
-    Waits,
-    /// It opens and closes so many times a minute.
-    At(f64),
-    /// It stays open: too little load for it, or no supply.
-    StaysDark,
-    /// It stays closed: too much load for it.
-    StaysLit,
-}
-
-/// Flashes a minute at marked load (practice: the middle of the 60 to 120 that the law asks for).
-const FLASHES_A_MINUTE: f64 = 85.0;
-
-/// Load under which a flasher finds nothing switched on, A (practice).
-const LEAST_AMPS: f64 = 0.02;
-
-/// Shares of the marked load between which a thermal flasher works (practice: one lamp of two out stops it).
-const THERMAL_SHARES: (f64, f64) = (0.6, 1.3);
-
-/// What a flasher does with this current and these volts of its feed against its earth.
-///
-/// # Source
-/// Thermal: rate depends on lamp current, one lamp out slows or stops it (arc-components.com, trade practice).
-/// Electronic: constant rate (NHTSA interpretation nht91-7.6).
-pub(crate) fn flashes(
-    row: &FlasherRow,
-    amps: f64,
-    feed: Option<f64>,
-    system_volts: f64,
-) -> Flashes {
-    if amps < LEAST_AMPS {
-        return Flashes::Waits;
-    }
-    if feed.is_some_and(|volts| volts < assumed::FLASHER_LEAST_SHARE * system_volts) {
-        return Flashes::StaysDark;
-    }
-    if !row.is_thermal {
-        return Flashes::At(FLASHES_A_MINUTE);
-    }
-    let share = amps * system_volts / row.watts;
-    let most = THERMAL_SHARES.1 * row.most_watts / row.watts;
-    if share < THERMAL_SHARES.0 {
-        Flashes::StaysDark
-    } else if share > most {
-        Flashes::StaysLit
-    } else {
-        Flashes::At(FLASHES_A_MINUTE * share)
-    }
-}
-
-/// What a flasher does in the phase just solved, in which it is closed.
-fn flashes_now(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
-    let tables = solver.tables;
-    let switch = &tables.switches[row.senses];
-    if !solver.closed[row.senses] || !solver.closed[row.switch] {
-        return Flashes::StaysDark;
-    }
-    let volts = |step: u32| solver.volts[step as usize];
-    let amps = switch.siemens * (volts(switch.a) - volts(switch.b)).abs();
-    let feed = row.earth.map(|earth| {
-        let island = |step: u32| tables.islands.of[step as usize] as usize;
-        let both_home = solver.is_home[island(row.feed)] && solver.is_home[island(earth)];
-        if both_home { (volts(row.feed) - volts(earth)).abs() } else { 0.0 }
-    });
-    match flashes(row, amps, feed, tables.system_volts) {
-        // A pilot contact follows the lamps' current, so that the tell-tale is dark while nothing is switched on.
-        Flashes::Waits if row.senses != row.switch => Flashes::StaysDark,
-        does => does,
-    }
-}
-
-/// Opens the flashers that stay dark; says whether there was one.
-fn start_flashers(solver: &Solver<'_>, flashers: &mut [bool]) -> bool {
-    let mut is_changed = false;
-    for (row, closed) in solver.tables.flashers.iter().zip(flashers) {
-        if *closed && solver.closed[row.switch] && flashes_now(solver, row) == Flashes::StaysDark {
-            *closed = false;
-            is_changed = true;
-        }
-    }
-    is_changed
-}
-
-fn at_work(solver: &Solver<'_>, flashers: &[bool]) -> Vec<bool> {
-    let works = |(row, closed): (&FlasherRow, &bool)| {
-        *closed && matches!(flashes_now(solver, row), Flashes::At(_))
-    };
-    solver.tables.flashers.iter().zip(flashers).map(works).collect()
-}
-
 /// Keeps what a reading needs of the phase just solved.
 fn flow(
     solver: &Solver<'_>,
-    setting: &[u8],
-    relays: &[bool],
-    flashers: &[bool],
+    phase: Phase<'_>,
     ended: Ended,
     buzzing: &[bool],
     at_work: &[bool],
 ) -> Flow {
     let tables = solver.tables;
     let mut flow = Flow {
-        setting: setting.into(),
-        relays: relays.into(),
-        flashers: flashers.into(),
+        setting: phase.setting.into(),
+        relays: phase.relays.into(),
+        flashers: phase.flashers.into(),
         at_work: at_work.into(),
         buzzing: if buzzing.contains(&true) { buzzing.into() } else { Box::default() },
         volts: solver.volts.as_slice().into(),
@@ -351,57 +306,4 @@ fn flow(
     }
     note_shorts(solver, &mut flow);
     flow
-}
-
-/// Notes supplies whose posts copper joins: wires, joints, closed contacts, fuses.
-fn note_shorts(solver: &Solver<'_>, flow: &mut Flow) {
-    let tables = solver.tables;
-    let is_supply = |kind: Kind| matches!(kind, Kind::Battery | Kind::Generator);
-    let mut parent: Vec<u32> = Vec::new();
-    for row in tables.elements.iter().filter(|row| is_supply(row.kind)) {
-        if tables.taken_out.contains(&row.part) {
-            continue;
-        }
-        if parent.is_empty() {
-            parent = copper_islands(solver);
-        }
-        let top = |parent: &mut [u32], step: u32| find(parent, tables.copper.of[step as usize]);
-        if top(&mut parent, row.ends[0]) == top(&mut parent, row.ends[1]) {
-            let note = short_of(tables, flow, row);
-            flow.notes.push(note);
-        }
-    }
-}
-
-fn copper_islands(solver: &Solver<'_>) -> Vec<u32> {
-    let copper = &solver.tables.copper;
-    let mut parent: Vec<u32> = (0..copper.count as u32).collect();
-    for (switch, closed) in solver.tables.switches.iter().zip(&solver.closed) {
-        if *closed {
-            join(&mut parent, copper.of[switch.a as usize], copper.of[switch.b as usize]);
-        }
-    }
-    parent
-}
-
-/// The supply, then the switches, relays and fuses, and the wires, that carry a third or more of its current.
-fn short_of(tables: &Tables, flow: &Flow, supply: &crate::network::ElementRow) -> Note {
-    let least = flow.element_amps(tables, supply).abs() / 3.0;
-    let mut parts = vec![supply.part];
-    for row in &tables.elements {
-        let can_open =
-            matches!(row.kind, Kind::Contacts { .. } | Kind::Relay { .. } | Kind::Fuse { .. });
-        let carries = || {
-            let branches = row.branches.iter();
-            branches.map(|branch| flow.branch_amps(tables, *branch).abs()).fold(0.0, f64::max)
-        };
-        if can_open && least > 0.0 && carries() >= least && !parts.contains(&row.part) {
-            parts.push(row.part);
-        }
-    }
-    let carries = |row: &&crate::network::WireRow| {
-        least > 0.0 && flow.fixed_amps(tables, row.branch).abs() >= least
-    };
-    let wires = tables.wires.iter().filter(carries).map(|row| row.id).collect();
-    Note { kind: NoteKind::Shorted, parts, wires }
 }

@@ -2,7 +2,7 @@
 
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
-use crate::network::{Closed, Tables};
+use crate::network::{Closed, Tables, small};
 use crate::sparse::Factors;
 
 /// What decides which branches are there.
@@ -98,7 +98,7 @@ impl<'a> Solver<'a> {
         let n = tables.symbolic.n;
         let mut last_of = vec![0; tables.islands.count];
         for (step, island) in tables.islands.of.iter().enumerate() {
-            last_of[*island as usize] = step as u32;
+            last_of[*island as usize] = small(step);
         }
         Self {
             tables,
@@ -195,7 +195,7 @@ impl<'a> Solver<'a> {
     fn find_islands(&mut self) {
         let islands = &self.tables.islands;
         for (idx, parent) in self.parent.iter_mut().enumerate() {
-            *parent = idx as u32;
+            *parent = small(idx);
         }
         for (switch, _) in self.tables.switches.iter().zip(&self.closed).filter(|(_, c)| **c) {
             let a = islands.of[switch.a as usize];
@@ -204,7 +204,7 @@ impl<'a> Solver<'a> {
         }
         let home = find(&mut self.parent, islands.of[self.tables.symbolic.n]);
         self.roots.clear();
-        for idx in 0..self.parent.len() as u32 {
+        for idx in 0..small(self.parent.len()) {
             let top = find(&mut self.parent, idx);
             self.is_home[idx as usize] = top == home;
             // An island of fixed steps only was given its root when the network was built.

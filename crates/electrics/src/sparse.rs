@@ -12,6 +12,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::network::small;
+
 /// Which entries the factors have, and in which order they are worked out: once for each network.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Symbolic {
@@ -60,14 +62,14 @@ impl Symbolic {
         out.fixed = out.order.len();
         eliminate(&mut near, &mut out.order, &mut columns, |_, _| true);
         for (step, place) in out.order.iter().enumerate() {
-            out.position[*place as usize] = step as u32;
+            out.position[*place as usize] = small(step);
         }
         for column in &columns {
             let mut rows: Vec<u32> =
                 column.iter().map(|place| out.position[*place as usize]).collect();
             rows.sort_unstable();
             out.rows.extend(rows);
-            out.starts.push(out.rows.len() as u32);
+            out.starts.push(small(out.rows.len()));
         }
         out.index_pairs();
         out
@@ -100,7 +102,7 @@ impl Symbolic {
 
     fn entry(&self, low: usize, high: usize) -> Option<usize> {
         let range = self.column(low);
-        let found = self.rows[range.clone()].binary_search(&(high as u32)).ok()?;
+        let found = self.rows[range.clone()].binary_search(&small(high)).ok()?;
         Some(range.start + found)
     }
 
@@ -112,7 +114,7 @@ impl Symbolic {
                 for q in p + 1..range.end {
                     let (low, high) = (self.rows[p] as usize, self.rows[q] as usize);
                     let target = self.entry(low, high).unwrap_or_else(|| self.nowhere());
-                    targets.push(target as u32);
+                    targets.push(small(target));
                 }
             }
         }
@@ -145,7 +147,7 @@ fn eliminate(
     }
     let mut queue: BTreeSet<(usize, u32)> = (0..near.len())
         .filter(|place| !is_done[*place] && is_wanted(*place, near[*place].len()))
-        .map(|place| (near[place].len(), place as u32))
+        .map(|place| (near[place].len(), small(place)))
         .collect();
     while let Some((_, place)) = queue.pop_first() {
         let neighbours: Vec<u32> = std::mem::take(&mut near[place as usize]).into_iter().collect();

@@ -4,9 +4,9 @@ use loomwright_circuit::PartId;
 use loomwright_units::{Amps, Volts, Watts};
 
 use crate::filament;
+use crate::flasher::{Flashes, flashes};
 use crate::network::{BranchRef, ElementRow, Kind, Tables};
 use crate::reading::Flow;
-use crate::settle::{Flashes, flashes};
 use crate::{ContactReading, ElementReading, PartReading, PartState};
 
 /// Light under which nobody sees a filament glow (memory: dull red at about a fifth of marked volts).
@@ -175,7 +175,7 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
     match kind {
         Kind::Battery | Kind::Generator if amps < -RESTING_AMPS => PartState::Gives,
         Kind::Battery if amps > RESTING_AMPS => PartState::Takes,
-        Kind::Battery | Kind::Generator => PartState::Idle,
+        Kind::Battery | Kind::Generator | Kind::LeftOut => PartState::Idle,
         Kind::Relay { relay, .. } => {
             if flow.buzzing.get(relay).copied().unwrap_or(false) {
                 PartState::Buzzing
@@ -185,7 +185,9 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
                 PartState::Out
             }
         }
-        Kind::Load { is_polarised: true, .. } if volts < -REVERSED_VOLTS => PartState::Blocks,
+        Kind::Load { is_polarised: true, .. } | Kind::Diode if volts < -REVERSED_VOLTS => {
+            PartState::Blocks
+        }
         Kind::Load { volts: marked, .. } => {
             let share = volts.abs() / marked;
             if share < CONSUMER.0 || amps == 0.0 {
@@ -197,8 +199,6 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
             }
         }
         Kind::Fuse { .. } => PartState::Holds,
-        Kind::Diode if volts < -REVERSED_VOLTS => PartState::Blocks,
-        Kind::LeftOut => PartState::Idle,
         _ => PartState::Passive,
     }
 }

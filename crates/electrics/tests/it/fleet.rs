@@ -52,7 +52,7 @@ fn circuit(rig: &mut Rig, idx: usize) {
     let at = |what: &str, terminal: &str| format!("{what} {idx}.{terminal}");
     // Eight circuits hang on each joint of the feed.
     let bus = idx / 8;
-    if idx % 8 == 0 && bus > 0 {
+    if idx.is_multiple_of(8) && bus > 0 {
         rig.part(&format!("Bus {bus}"), "joint", &[]);
         rig.cable(&format!("Bus {}.1", bus - 1), &format!("Bus {bus}.1"), Some(10.0), Some(0.4));
     }

@@ -1,6 +1,7 @@
 //! Random circuits against a dense solver, and against the laws that every circuit keeps.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use loomwright_circuit::{Anchor, Car, PartId};
 use loomwright_electrics::{Network, Settled, Solution, assumed};
@@ -209,7 +210,7 @@ proptest! {
         let backward = reversed.rig();
         let (one, other) = (forward.network().at_rest(), backward.network().at_rest());
         for (label, type_name, ..) in mixed.labelled() {
-            let part_type = forward.car.type_named(type_name).expect("type").clone();
+            let part_type = forward.car.type_named(type_name).expect("type");
             for terminal in &part_type.terminals {
                 let volts = |rig: &Rig, settled: &Settled| {
                     settled.on.volts(rig.id(&label), &terminal.name).map(|volts| volts.0)
@@ -219,6 +220,29 @@ proptest! {
                     (Some(a), Some(b)) => prop_assert!((a - b).abs() < 1e-6, "{label}: {a}, {b}"),
                     (a, b) => prop_assert_eq!(a, b),
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn earthing_the_other_post_turns_every_sign(mixed in mixed()) {
+        let (plain, mirrored) = (mixed.rig(), mixed.mirrored());
+        let (one, other) = (plain.network().at_rest().on, mirrored.network().at_rest().on);
+        for (id, wire) in plain.car.wires() {
+            // The two wires of a part that was turned round have changed places.
+            let part = wire.from.at.part().and_then(|part| plain.car.part(part)).expect("part");
+            if part.label != "B1" && POLARISED.contains(&part.type_name.as_str()) {
+                continue;
+            }
+            let amps = one.wire_amps(*id).expect("wire").0;
+            let turned = other.wire_amps(*id).expect("wire").0;
+            prop_assert!((amps + turned).abs() < 1e-6 * (1.0 + amps.abs()), "{}", wire.label);
+        }
+        for idx in 0..mixed.joints {
+            let label = format!("J{idx}.1");
+            match (plain.volts(&one, &label), mirrored.volts(&other, &label)) {
+                (Some(volts), Some(turned)) => prop_assert!((volts + turned).abs() < 1e-6),
+                (volts, turned) => prop_assert_eq!(volts, turned),
             }
         }
     }
@@ -257,6 +281,8 @@ const KINDS: [&str; 14] = [
     "bullet-connector",
 ];
 
+const POLARISED: [&str; 3] = ["led-lamp", "diode", "battery"];
+
 fn mixed() -> impl Strategy<Value = Mixed> {
     (2_usize..12).prop_flat_map(|joints| {
         let part = (0..KINDS.len(), proptest::collection::vec(0..joints, 3));
@@ -278,20 +304,34 @@ impl Mixed {
     }
 
     fn rig(&self) -> Rig {
-        let mut rig = Rig::new();
+        self.built(Rig::new(), false)
+    }
+
+    /// The same with plus earthed, and everything polarised the other way round.
+    fn mirrored(&self) -> Rig {
+        self.built(Rig::positive_earth(), true)
+    }
+
+    fn built(&self, mut rig: Rig, is_mirrored: bool) -> Rig {
         rig.part("B1", "battery", &[]);
         for idx in 0..self.joints {
             rig.part(&format!("J{idx}"), "joint", &[]);
         }
-        rig.wire("B1.+", "J0.1");
-        rig.wire("B1.-", "J1.1");
+        let posts = if is_mirrored { ["B1.-", "B1.+"] } else { ["B1.+", "B1.-"] };
+        rig.wire(posts[0], "J0.1");
+        rig.wire(posts[1], "J1.1");
         for (label, kind, ends) in self.labelled() {
             // A second part of the same kind in the same place would have the same label.
             if rig.car.part_labelled(&label).is_some() {
                 continue;
             }
             let id = rig.part(&label, kind, &[]);
-            let part_type = rig.car.type_of(id).expect("type").clone();
+            let part_type = Arc::clone(rig.car.type_of(id).expect("type"));
+            let is_polarised = POLARISED.contains(&kind);
+            let mut ends = ends[..part_type.terminals.len().min(ends.len())].to_vec();
+            if is_mirrored && is_polarised {
+                ends.reverse();
+            }
             for (terminal, joint) in part_type.terminals.iter().zip(ends) {
                 rig.wire(&format!("{label}.{}", terminal.name), &format!("J{joint}.1"));
             }

@@ -1,0 +1,86 @@
+//! Batteries and generators.
+
+use loomwright_circuit::Name;
+use loomwright_circuit::part_type::Figure;
+
+use crate::assumed;
+use crate::build::elements::Placing;
+use crate::law::Law;
+use crate::network::{Closed, Kind};
+
+impl Placing<'_> {
+    pub(super) fn battery(
+        &mut self,
+        posts: [&Name; 2],
+        volts: &Figure,
+        amp_hours: &Figure,
+    ) -> Option<Kind> {
+        let [plus, minus] = self.ends(posts)?;
+        let volts = Self::positive(self.figure(volts))?;
+        let amp_hours = Self::positive(self.figure(amp_hours))?;
+        let siemens = |ohms: f64| 1.0 / ohms.max(assumed::LEAST_OHMS);
+        let law = Law::Battery {
+            emf: assumed::battery_emf(volts),
+            gives: siemens(assumed::battery_ohms(volts, amp_hours)),
+            takes: siemens(assumed::battery_charge_ohms(volts, amp_hours)),
+        };
+        self.law(plus, minus, law);
+        let earthed = usize::from(!self.builder.tables.is_plus_earthed);
+        let place = [plus, minus][earthed];
+        self.builder.posts.push((place, self.id, posts[earthed].clone()));
+        Some(Kind::Battery)
+    }
+
+    pub(super) fn generator(
+        &mut self,
+        ends: [&Name; 2],
+        warning: Option<&str>,
+        [volts, idle_amps, amps]: [&Figure; 3],
+    ) -> Option<Kind> {
+        let [plus, minus] = self.ends(ends)?;
+        let in_proportion = self.builder.tables.system_volts / 12.0;
+        let volts = Self::positive(self.figure(volts))? * in_proportion;
+        let amps = Self::positive(self.figure(amps))?;
+        let idle_amps = Self::positive(self.figure(idle_amps));
+        let running = Law::Source { volts, amps };
+        let idling = idle_amps.map_or(Law::OPEN, |amps| Law::Source { volts, amps });
+        let engine = self.engine();
+        let laws = engine.map(|control| {
+            let law = |name: &str| match name {
+                "running" => running,
+                "idling" => idling,
+                _ => Law::OPEN,
+            };
+            let positions = &self.builder.tables.controls[control].positions;
+            (control, positions.iter().map(|position| law(&position.name)).collect::<Vec<_>>())
+        });
+        let gives: Option<Vec<bool>> =
+            laws.as_ref().map(|(_, laws)| laws.iter().map(|law| *law != Law::OPEN).collect());
+        self.law_by_engine(plus, minus, Law::OPEN, laws);
+        if let Some(warning) = warning {
+            let at = self.place(warning)?;
+            let joins = |other: &Name| [warning.to_owned(), other.clone()];
+            match (engine, gives) {
+                (Some(control), Some(gives)) => {
+                    let stands = gives.iter().map(|gives| !gives).collect();
+                    let stands = Closed::At { control, positions: stands };
+                    let gives = Closed::At { control, positions: gives };
+                    self.switch(at, plus, assumed::EXCITER_OHMS, gives, joins(ends[0]));
+                    self.switch(at, minus, assumed::FIELD_OHMS, stands, joins(ends[1]));
+                }
+                _ => drop(self.fixed(at, minus, assumed::FIELD_OHMS)),
+            }
+        }
+        Some(Kind::Generator)
+    }
+
+    /// The control that says whether the engine runs.
+    fn engine(&self) -> Option<usize> {
+        let own =
+            self.part_type.controls.iter().find(|control| {
+                control.key == "engine" || control.shared.as_deref() == Some("engine")
+            });
+        let name = own.map_or("engine", |own| self.part.control(self.part_type, &own.key));
+        self.builder.tables.controls.iter().position(|control| control.name == name)
+    }
+}
