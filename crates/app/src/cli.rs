@@ -1,1 +1,186 @@
-//! The command line.
+//! The command line: one call in, text or JSON out, an exit code back.
+
+mod convert;
+mod findings;
+mod input;
+mod measure;
+mod reference;
+mod survey;
+
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// What a call of the program comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Done, nothing found at or above the level asked for.
+    Done,
+    /// Findings at or above the level.
+    Found,
+}
+
+/// Draw the wiring of the car you have and the change you want; work its switches before you cut a wire.
+#[derive(Debug, Parser)]
+#[command(name = "loomwright", version, args_conflicts_with_subcommands = true, disable_help_subcommand = true)]
+struct Call {
+    #[command(subcommand)]
+    verb: Option<Verb>,
+    /// A car file or a sketch to open in the window.
+    file: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Say what is wrong, over all reachable states.
+    Check {
+        /// A car file or a sketch; `-` reads standard input.
+        file: PathBuf,
+        /// The least level that counts.
+        #[arg(long, value_enum, default_value_t = LevelName::Fault)]
+        level: LevelName,
+        /// One JSON object instead of text.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Solve one state: from rest, the moves in order, then the setting.
+    Measure {
+        /// A car file or a sketch; `-` reads standard input.
+        file: PathBuf,
+        /// Moves in order, as CONTROL=POSITION with commas between.
+        #[arg(long, value_name = "MOVES")]
+        after: Option<String>,
+        /// A control's position, put in together with the others given so.
+        #[arg(long = "set", value_name = "NAME=POSITION")]
+        set: Vec<String>,
+        /// One JSON object instead of text.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Extremes over all reachable states, with the moves that lead to each.
+    Survey {
+        /// A car file or a sketch; `-` reads standard input.
+        file: PathBuf,
+        /// One JSON object instead of text.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Write the garage pack: PDF, SVG, PNG and CSV.
+    Papers {
+        /// A car file or a sketch; `-` reads standard input.
+        file: PathBuf,
+        /// The folder to write into.
+        #[arg(long, value_name = "DIR")]
+        to: PathBuf,
+        /// The size of the pages.
+        #[arg(long, value_enum, default_value_t = PaperName::A4)]
+        paper: PaperName,
+        /// Black and white: letters alone tell the wires apart.
+        #[arg(long)]
+        mono: bool,
+    },
+    /// Turn a sketch into a car file, or a car file into a sketch.
+    Convert {
+        /// A car file or a sketch; `-` reads standard input.
+        file: PathBuf,
+        /// The file to write: `.loom.json` or anything else for a sketch; `-` writes a sketch to standard output.
+        #[arg(long, value_name = "FILE")]
+        to: PathBuf,
+    },
+    /// List the part types with their terminals.
+    Parts,
+    /// List the rules, or show the help of one.
+    Rules {
+        /// The code of a rule.
+        code: Option<String>,
+    },
+    /// Print the JSON Schema of the car file.
+    Schema,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum LevelName {
+    Danger,
+    Fault,
+    Advice,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PaperName {
+    A4,
+    A3,
+    Letter,
+}
+
+/// What a call asks for.
+#[derive(Debug)]
+pub enum Asked {
+    /// To open the window, with a file or the last one.
+    Window(Option<PathBuf>),
+    /// What the call wrote is all; the exit code.
+    Exit(u8),
+}
+
+/// Runs a call, the program's name being the first of `args`. Text goes to `out`; a call or an input that is wrong
+/// gives one line on `err` and exit code 2.
+pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> Asked {
+    let call = match Call::try_parse_from(args) {
+        Ok(call) => call,
+        Err(error) => return refused_call(&error, out, err),
+    };
+    let Some(verb) = call.verb else { return Asked::Window(call.file) };
+    match perform(verb, out) {
+        Ok(Outcome::Done) => Asked::Exit(0),
+        Ok(Outcome::Found) => Asked::Exit(1),
+        // A reader that closes the pipe early has all that it wanted.
+        Err(error) if is_closed_pipe(&error) => Asked::Exit(0),
+        Err(error) => {
+            say(err, &format!("loomwright: {error:#}"));
+            Asked::Exit(2)
+        }
+    }
+}
+
+fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    match verb {
+        Verb::Check { file, level, json } => findings::check(&input::car(&file)?, level, json, out),
+        Verb::Measure { file, after, set, json } => {
+            measure::measure(&input::car(&file)?, after.as_deref(), &set, json, out)
+        }
+        Verb::Survey { file, json } => survey::survey(&input::car(&file)?, json, out),
+        Verb::Papers { file, to, paper, mono } => convert::papers(&input::car(&file)?, &to, paper, mono, out),
+        Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
+        Verb::Parts => reference::parts(out),
+        Verb::Rules { code } => reference::rules(code.as_deref(), out),
+        Verb::Schema => reference::schema(out),
+    }
+}
+
+/// Help and version go to `out` with exit code 0; anything else is one line on `err`.
+fn refused_call(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -> Asked {
+    let text = error.render().to_string();
+    if !error.use_stderr() {
+        say(out, text.trim_end());
+        return Asked::Exit(0);
+    }
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let mut first = lines.next().unwrap_or("the call is not understood").trim_start_matches("error: ").to_owned();
+    if first.ends_with(':') {
+        first = format!("{first} {}", lines.next().unwrap_or_default());
+    }
+    say(err, &format!("loomwright: {first}; see 'loomwright --help'"));
+    Asked::Exit(2)
+}
+
+fn is_closed_pipe(error: &anyhow::Error) -> bool {
+    error.chain().any(|cause| {
+        cause.downcast_ref::<std::io::Error>().is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
+    })
+}
+
+/// Writes a line where nothing more can be done if that fails.
+fn say(to: &mut dyn Write, line: &str) {
+    drop(writeln!(to, "{line}"));
+}

@@ -1,8 +1,15 @@
-//! The `loomwright` binary.
+//! The `loomwright` binary: the command line, or the window.
 
 use std::process::ExitCode;
 
+use loomwright_app::cli::{Asked, run};
+
 fn main() -> ExitCode {
-    let file = std::env::args_os().nth(1).map(std::path::PathBuf::from);
-    loomwright_app::run_window(file).map_or_else(|_error| ExitCode::from(2), |()| ExitCode::SUCCESS)
+    match run(std::env::args_os(), &mut std::io::stdout(), &mut std::io::stderr()) {
+        Asked::Exit(code) => ExitCode::from(code),
+        Asked::Window(file) => match loomwright_app::run_window(file) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(error) => loomwright_app::cli::refuse(&error),
+        },
+    }
 }

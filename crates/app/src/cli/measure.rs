@@ -1,0 +1,168 @@
+//! `measure`: one state solved.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+
+use anyhow::{Context as _, bail};
+use loomwright_circuit::{Car, EarthPolarity, Version};
+use loomwright_electrics::{Network, Setting, Settled, Solution};
+use serde_json::{Map, Value, json};
+
+use super::Outcome;
+
+pub(crate) fn measure(
+    car: &Car,
+    after: Option<&str>,
+    set: &[String],
+    as_json: bool,
+    out: &mut dyn Write,
+) -> anyhow::Result<Outcome> {
+    let network = Network::of(car, Version::After);
+    let settled = reach(&network, after.unwrap_or_default(), set)?;
+    if as_json {
+        writeln!(out, "{}", json_of(car, &network, &settled))?;
+    } else {
+        write_text(car, &network, &settled, out)?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// From rest, the moves in order, then the positions set together.
+fn reach(network: &Network, after: &str, set: &[String]) -> anyhow::Result<Settled> {
+    let mut settled = network.at_rest();
+    let mut positions = BTreeMap::new();
+    for text in after.split(',').filter(|text| !text.trim().is_empty()) {
+        let (control, position) = pair(text)?;
+        positions.insert(control, position);
+        settled = network.moved(&settled.state, &setting(network, &positions)?);
+    }
+    if !set.is_empty() {
+        for text in set {
+            let (control, position) = pair(text)?;
+            positions.insert(control, position);
+        }
+        settled = network.moved(&settled.state, &setting(network, &positions)?);
+    }
+    Ok(settled)
+}
+
+fn setting(network: &Network, positions: &BTreeMap<String, String>) -> anyhow::Result<Setting> {
+    network.setting(positions).map_err(|error| anyhow::anyhow!(crate::words::setting_error(&error)))
+}
+
+fn pair(text: &str) -> anyhow::Result<(String, String)> {
+    let (control, position) =
+        text.split_once('=').with_context(|| format!("'{text}' is no move; write CONTROL=POSITION"))?;
+    let (control, position) = (control.trim().trim_matches('"'), position.trim().trim_matches('"'));
+    if control.is_empty() || position.is_empty() {
+        bail!("'{text}' is no move; write CONTROL=POSITION");
+    }
+    Ok((control.to_owned(), position.to_owned()))
+}
+
+fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
+    let mut object = phase(car, &settled.on);
+    object.insert("setting".to_owned(), json!(crate::words::positions(network, &settled.state.setting)));
+    object.insert("reference".to_owned(), json!(reference(car)));
+    object.insert("phases".to_owned(), json!(1 + usize::from(settled.off.is_some())));
+    object.insert("settled".to_owned(), json!(settled.is_settled));
+    if let Some(off) = &settled.off {
+        object.insert("off_phase".to_owned(), Value::Object(phase(car, off)));
+    }
+    Value::Object(object)
+}
+
+/// The battery post that volts count from.
+fn reference(car: &Car) -> Option<String> {
+    use loomwright_circuit::part_type::Element;
+    car.parts().iter().find_map(|(id, part)| {
+        let post = car.type_of(*id)?.elements.iter().find_map(|element| match element {
+            Element::Battery { plus, minus, .. } => Some(match car.vehicle().earth {
+                EarthPolarity::Negative => minus,
+                EarthPolarity::Positive => plus,
+            }),
+            _ => None,
+        })?;
+        Some(format!("{}.{post}", part.label))
+    })
+}
+
+fn phase(car: &Car, solution: &Solution) -> Map<String, Value> {
+    let mut terminals = Map::new();
+    let mut parts = Map::new();
+    for (id, part) in car.parts() {
+        let Some(part_type) = car.type_of(*id) else { continue };
+        for terminal in &part_type.terminals {
+            if let Some(volts) = solution.volts(*id, &terminal.name) {
+                terminals.insert(format!("{}.{}", part.label, terminal.name), json!({"volts": tidy(volts.0)}));
+            }
+        }
+        if let Some(reading) = solution.part(*id) {
+            parts.insert(
+                part.label.clone(),
+                json!({
+                    "state": reading.state.word(),
+                    "amps": tidy(reading.amps.0),
+                    "volts": tidy(reading.volts.0),
+                    "watts": tidy(reading.watts.0),
+                }),
+            );
+        }
+    }
+    let mut wires = Map::new();
+    for (id, wire) in car.wires() {
+        if let Some(amps) = solution.wire_amps(*id) {
+            let [from, to] = wire.ends().map(|end| crate::words::anchor(car, &end.at));
+            wires.insert(wire.label.clone(), json!({"amps": tidy(amps.0), "from": from, "to": to}));
+        }
+    }
+    let notes: Vec<String> = solution.notes.iter().map(|note| crate::words::note(car, note)).collect();
+    [
+        ("terminals".to_owned(), Value::Object(terminals)),
+        ("wires".to_owned(), Value::Object(wires)),
+        ("parts".to_owned(), Value::Object(parts)),
+        ("notes".to_owned(), json!(notes)),
+    ]
+    .into_iter()
+    .collect()
+}
+
+/// A microvolt or microamp is below anything that matters; rounding there keeps the figures readable.
+pub(crate) fn tidy(value: f64) -> f64 {
+    let rounded = (value * 1e6).round() / 1e6;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+fn write_text(car: &Car, network: &Network, settled: &Settled, out: &mut dyn Write) -> std::io::Result<()> {
+    let positions = crate::words::positions(network, &settled.state.setting);
+    for (control, position) in &positions {
+        writeln!(out, "{control}: {position}")?;
+    }
+    if !settled.is_settled {
+        writeln!(out, "the relays do not come to rest in this setting: one of them buzzes")?;
+    }
+    if settled.off.is_some() {
+        writeln!(out, "a flasher works; the figures are of its lit phase")?;
+    }
+    writeln!(out)?;
+    let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
+    for (id, part) in car.parts() {
+        let Some(reading) = settled.on.part(*id) else { continue };
+        if reading.state == loomwright_electrics::PartState::Passive {
+            continue;
+        }
+        writeln!(
+            out,
+            "{:width$}  {:8}  {:>7.2} A  {:>7.2} V  {:>7.1} W",
+            part.label,
+            reading.state.word(),
+            reading.amps.0,
+            reading.volts.0,
+            reading.watts.0
+        )?;
+    }
+    for note in &settled.on.notes {
+        writeln!(out, "note: {}", crate::words::note(car, note))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,49 @@
+//! `parts`, `rules` and `schema`: what the program knows.
+
+use std::io::Write;
+
+use anyhow::bail;
+use loomwright_circuit::Library;
+use loomwright_circuit::part_type::Group;
+
+use super::Outcome;
+
+/// Every part type by shelf, with its terminals and a line of sketch.
+pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    for group in Group::ALL {
+        writeln!(out, "{}", group.title())?;
+        for part_type in Library::standard().iter().filter(|part_type| part_type.group == group) {
+            writeln!(out, "  {}: {}", part_type.name, part_type.title)?;
+            for terminal in &part_type.terminals {
+                let din = terminal.din.as_ref().map(|din| format!(" (DIN 72552: {din})")).unwrap_or_default();
+                writeln!(out, "      {}{din}  {}", terminal.name, terminal.says)?;
+            }
+            writeln!(out, "      sketch: {}", part_type.sketch)?;
+        }
+        writeln!(out)?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The rules, or the help page of one.
+pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    use loomwright_rules::RULES;
+    if let Some(code) = code {
+        let Some(rule) = RULES.iter().find(|rule| rule.code.eq_ignore_ascii_case(code) || rule.name == code) else {
+            let codes: Vec<&str> = RULES.iter().map(|rule| rule.code).collect();
+            bail!("there is no rule '{code}'; there are {}", codes.join(", "));
+        };
+        write!(out, "{}", rule.help)?;
+        return Ok(Outcome::Done);
+    }
+    for rule in RULES {
+        writeln!(out, "{}  {:7} {}: {}", rule.code, rule.level.word(), rule.name, rule.title)?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The JSON Schema of the car file.
+pub(crate) fn schema(out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    writeln!(out, "{}", loomwright_circuit::schema())?;
+    Ok(Outcome::Done)
+}
