@@ -1,0 +1,124 @@
+//! `survey`: extremes over all reachable states, with the moves that lead to each.
+
+use std::io::Write;
+
+use loomwright_circuit::{Car, Version};
+use loomwright_electrics::{Bound, Exploration, Extremes, Met, Move, Network, explore};
+use loomwright_units::Volts;
+use serde_json::{Map, Value, json};
+
+use super::Outcome;
+use super::findings::moves_json;
+use super::measure::tidy;
+
+pub(crate) fn survey(car: &Car, as_json: bool, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    let network = Network::of(car, Version::After);
+    let exploration = explore(&network, Bound::default(), &mut |_visited| true);
+    let extremes = Extremes::of(&network, &exploration);
+    if as_json {
+        writeln!(out, "{}", json_of(car, &network, &exploration, &extremes))?;
+    } else {
+        write_text(car, &network, &exploration, &extremes, out)?;
+    }
+    Ok(Outcome::Done)
+}
+
+fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &Extremes) -> Value {
+    let wires: Map<String, Value> = extremes
+        .wires
+        .iter()
+        .filter_map(|(id, met)| {
+            let moves = moves_json(&exploration.moves_to(met.visit));
+            Some((car.wire(*id)?.label.clone(), json!({"max_amps": tidy(met.value.0), "moves": moves})))
+        })
+        .collect();
+    let notes: Vec<String> = network.notes().iter().map(|note| crate::words::note(car, note)).collect();
+    json!({
+        "settings": exploration.settings.to_string(),
+        "states": exploration.visits.len().to_string(),
+        // Every reachable state was solved, or else the figures are only the greatest of those visited.
+        "exact": exploration.is_complete,
+        "wires": wires,
+        "parts": parts_json(car, exploration, extremes),
+        "notes": notes,
+    })
+}
+
+/// Greatest and least volts of every consumer. A part with several elements gives the least of the least and the
+/// greatest of the greatest.
+fn parts_json(car: &Car, exploration: &Exploration, extremes: &Extremes) -> Map<String, Value> {
+    let mut parts: std::collections::BTreeMap<&str, (Option<Met<Volts>>, Option<Met<Volts>>)> =
+        std::collections::BTreeMap::new();
+    for load in &extremes.loads {
+        let Some(part) = car.part(load.part) else { continue };
+        let (least, greatest) = parts.entry(&part.label).or_default();
+        *least = pick(*least, load.least, |new, old| new < old);
+        *greatest = pick(*greatest, load.greatest, |new, old| new > old);
+    }
+    let volts = |met: Option<Met<Volts>>| met.map(|met| tidy(met.value.0));
+    let moves = |met: Option<Met<Volts>>| met.map(|met| moves_json(&exploration.moves_to(met.visit)));
+    parts
+        .into_iter()
+        .map(|(label, (least, greatest))| {
+            let row = json!({
+                "min_volts": volts(least),
+                "max_volts": volts(greatest),
+                "moves_min": moves(least),
+                "moves_max": moves(greatest),
+            });
+            (label.to_owned(), row)
+        })
+        .collect()
+}
+
+fn pick(
+    known: Option<Met<Volts>>,
+    new: Option<Met<Volts>>,
+    is_better: impl Fn(Volts, Volts) -> bool,
+) -> Option<Met<Volts>> {
+    match (known, new) {
+        (Some(old), Some(new)) => Some(if is_better(new.value, old.value) { new } else { old }),
+        (known, new) => known.or(new),
+    }
+}
+
+fn write_text(
+    car: &Car,
+    network: &Network,
+    exploration: &Exploration,
+    extremes: &Extremes,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    writeln!(
+        out,
+        "{} states of {} settings visited{}",
+        exploration.visits.len(),
+        exploration.settings,
+        if exploration.is_complete { "" } else { ", which is not all" }
+    )?;
+    writeln!(out, "\nGreatest current of each wire")?;
+    for (id, met) in &extremes.wires {
+        let Some(wire) = car.wire(*id) else { continue };
+        writeln!(out, "{:8} {:>7.2} A  {}", wire.label, met.value.0, words(&exploration.moves_to(met.visit)))?;
+    }
+    writeln!(out, "\nVolts of each consumer: least while its own feed is closed, and greatest")?;
+    let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
+    for load in &extremes.loads {
+        let Some(part) = car.part(load.part) else { continue };
+        let least = load.least.map_or_else(|| "never fed".to_owned(), |met| format!("{:.2} V", met.value.0));
+        let greatest = load.greatest.map_or(0.0, |met| met.value.0);
+        let [from, to] = &load.between;
+        writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V", part.label)?;
+    }
+    for note in network.notes() {
+        writeln!(out, "note: {}", crate::words::note(car, note))?;
+    }
+    Ok(())
+}
+
+fn words(moves: &[Move]) -> String {
+    if moves.is_empty() {
+        return "at rest".to_owned();
+    }
+    moves.iter().map(|step| format!("{} to {}", step.control, step.position)).collect::<Vec<_>>().join(", ")
+}
