@@ -24,7 +24,12 @@ pub enum Outcome {
 
 /// Draw the wiring of the car you have and the change you want; work its switches before you cut a wire.
 #[derive(Debug, Parser)]
-#[command(name = "loomwright", version, args_conflicts_with_subcommands = true, disable_help_subcommand = true)]
+#[command(
+    name = "loomwright",
+    version,
+    args_conflicts_with_subcommands = true,
+    disable_help_subcommand = true
+)]
 struct Call {
     #[command(subcommand)]
     verb: Option<Verb>,
@@ -125,7 +130,11 @@ pub enum Asked {
 
 /// Runs a call, the program's name being the first of `args`. Text goes to `out`; a call or an input that is wrong
 /// gives one line on `err` and exit code 2.
-pub fn run(args: impl IntoIterator<Item = OsString>, out: &mut dyn Write, err: &mut dyn Write) -> Asked {
+pub fn run(
+    args: impl IntoIterator<Item = OsString>,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Asked {
     let call = match Call::try_parse_from(args) {
         Ok(call) => call,
         Err(error) => return refused_call(&error, out, err),
@@ -150,7 +159,9 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
             measure::measure(&input::car(&file)?, after.as_deref(), &set, json, out)
         }
         Verb::Survey { file, json } => survey::survey(&input::car(&file)?, json, out),
-        Verb::Papers { file, to, paper, mono } => convert::papers(&input::car(&file)?, &to, paper, mono, out),
+        Verb::Papers { file, to, paper, mono } => {
+            convert::papers(&input::car(&file)?, &to, paper, mono, out)
+        }
         Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
         Verb::Parts => reference::parts(out),
         Verb::Rules { code } => reference::rules(code.as_deref(), out),
@@ -166,7 +177,11 @@ fn refused_call(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -
         return Asked::Exit(0);
     }
     let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
-    let mut first = lines.next().unwrap_or("the call is not understood").trim_start_matches("error: ").to_owned();
+    let mut first = lines
+        .next()
+        .unwrap_or("the call is not understood")
+        .trim_start_matches("error: ")
+        .to_owned();
     if first.ends_with(':') {
         first = format!("{first} {}", lines.next().unwrap_or_default());
     }
@@ -176,8 +191,16 @@ fn refused_call(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -
 
 fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.chain().any(|cause| {
-        cause.downcast_ref::<std::io::Error>().is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
+        cause
+            .downcast_ref::<std::io::Error>()
+            .is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
     })
+}
+
+/// Says why the window could not open, as one line on standard error.
+pub fn refuse(error: &anyhow::Error) -> std::process::ExitCode {
+    say(&mut std::io::stderr(), &format!("loomwright: {error:#}"));
+    std::process::ExitCode::from(2)
 }
 
 /// Writes a line where nothing more can be done if that fails.

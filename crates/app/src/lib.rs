@@ -20,6 +20,7 @@ pub mod theme;
 pub mod tool;
 pub mod trial;
 pub mod view;
+pub mod words;
 pub mod worker;
 
 pub use app::run_window;

@@ -42,8 +42,10 @@ pub fn setting_error(error: &SettingError) -> String {
             format!("{control} has no position '{position}'; it has {}", known.join(", "))
         }
         SettingError::Impossible { together } => {
-            let pairs: Vec<String> =
-                together.iter().map(|(control, position)| format!("{control} at {position}")).collect();
+            let pairs: Vec<String> = together
+                .iter()
+                .map(|(control, position)| format!("{control} at {position}"))
+                .collect();
             format!("this cannot occur in this car: {}", pairs.join(" with "))
         }
     }
@@ -56,17 +58,25 @@ pub fn note(car: &Car, note: &Note) -> String {
         NoteKind::SizeAssumed => format!("no size is given for {rows}: taken as 1 mm²"),
         NoteKind::LengthAssumed => format!("no length is given for {rows}: taken as 1 m"),
         NoteKind::Afloat => format!("no path to the battery, so no volts are known: {rows}"),
-        NoteKind::Shorted => format!("a supply is shorted; only its own resistance limits the current: {rows}"),
+        NoteKind::Shorted => {
+            format!("a supply is shorted; only its own resistance limits the current: {rows}")
+        }
         NoteKind::FigureMissing => format!("a figure is missing, so it was left out: {rows}"),
         NoteKind::Buzzes => format!("never comes to rest: {rows}"),
         NoteKind::NoSupply => "there is no battery".to_owned(),
         NoteKind::PositionsDiffer => format!("these share a control but not its positions: {rows}"),
-        NoteKind::NotConverged => "the figures did not come to rest; they are the last ones found".to_owned(),
+        NoteKind::NotConverged => {
+            "the figures did not come to rest; they are the last ones found".to_owned()
+        }
     }
 }
 
 fn rows(car: &Car, parts: &[PartId], wires: &[WireId]) -> String {
-    let parts = parts.iter().map(|id| car.part(*id).map_or_else(|| id.to_string(), |part| part.label.clone()));
-    let wires = wires.iter().map(|id| car.wire(*id).map_or_else(|| id.to_string(), |wire| wire.label.clone()));
+    let parts = parts
+        .iter()
+        .map(|id| car.part(*id).map_or_else(|| id.to_string(), |part| part.label.clone()));
+    let wires = wires
+        .iter()
+        .map(|id| car.wire(*id).map_or_else(|| id.to_string(), |wire| wire.label.clone()));
     parts.chain(wires).collect::<Vec<_>>().join(", ")
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use anyhow::Context as _;
 use loomwright_circuit::Car;
+use loomwright_drawing::Palette;
 use loomwright_papers::{PackOptions, Paper};
 
 use super::{Outcome, PaperName};
@@ -16,9 +17,13 @@ pub(crate) fn convert(car: &Car, to: &Path, out: &mut dyn Write) -> anyhow::Resu
         write!(out, "{}", loomwright_sketch::print(car))?;
         return Ok(Outcome::Done);
     }
-    let is_car_file = to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("json"));
-    let bytes =
-        if is_car_file { loomwright_circuit::save(car) } else { loomwright_sketch::print(car).into_bytes() };
+    let is_car_file =
+        to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("json"));
+    let bytes = if is_car_file {
+        loomwright_circuit::save(car)
+    } else {
+        loomwright_sketch::print(car).into_bytes()
+    };
     files::write(to, &bytes)?;
     writeln!(out, "wrote {}", to.display())?;
     Ok(Outcome::Done)
@@ -38,14 +43,16 @@ pub(crate) fn papers(
             PaperName::A3 => Paper::A3,
             PaperName::Letter => Paper::Letter,
         },
-        is_mono: mono,
+        palette: if mono { Palette::Mono } else { Palette::Print },
         date: files::today(),
         ..PackOptions::default()
     };
     let pack = loomwright_papers::pack(car, &super::findings::report(car), &options)
         .context("the papers could not be made")?;
-    let written = files::write_pack(to, &pack)?;
-    for path in written {
+    let folder = files::make_folder(to)?;
+    for file in pack.files() {
+        let path = folder.join(&file.name);
+        files::write(&path, &file.bytes)?;
         writeln!(out, "wrote {}", path.display())?;
     }
     Ok(Outcome::Done)

@@ -9,7 +9,12 @@ use serde_json::{Value, json};
 
 use super::{LevelName, Outcome};
 
-pub(crate) fn check(car: &Car, level: LevelName, as_json: bool, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+pub(crate) fn check(
+    car: &Car,
+    level: LevelName,
+    as_json: bool,
+    out: &mut dyn Write,
+) -> anyhow::Result<Outcome> {
     let report = report(car);
     if as_json {
         writeln!(out, "{}", json_of(car, &report))?;
@@ -34,7 +39,8 @@ pub(crate) fn report(car: &Car) -> Report {
 }
 
 fn json_of(car: &Car, report: &Report) -> Value {
-    let findings: Vec<Value> = report.findings.iter().map(|finding| finding_json(car, finding)).collect();
+    let findings: Vec<Value> =
+        report.findings.iter().map(|finding| finding_json(car, finding)).collect();
     let not_checked: Vec<Value> =
         report.not_checked.iter().map(|row| json!({"code": row.code, "says": row.says})).collect();
     json!({
@@ -85,8 +91,11 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
             writeln!(out, "   where: {}", rows.join(", "))?;
         }
         if !finding.moves.is_empty() {
-            let moves: Vec<String> =
-                finding.moves.iter().map(|step| format!("{} to {}", step.control, step.position)).collect();
+            let moves: Vec<String> = finding
+                .moves
+                .iter()
+                .map(|step| format!("{} to {}", step.control, step.position))
+                .collect();
             writeln!(out, "   shows when: {}", moves.join(", then "))?;
         }
         writeln!(out, "   do: {}", finding.advice)?;
@@ -95,7 +104,8 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
     for row in &report.not_checked {
         writeln!(out, "{} {}", row.code, row.says)?;
     }
-    let count = |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
+    let count =
+        |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
     writeln!(
         out,
         "{} danger, {} fault, {} advice; {} not checked; {} states of {} settings visited{}",

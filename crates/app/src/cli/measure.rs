@@ -51,8 +51,9 @@ fn setting(network: &Network, positions: &BTreeMap<String, String>) -> anyhow::R
 }
 
 fn pair(text: &str) -> anyhow::Result<(String, String)> {
-    let (control, position) =
-        text.split_once('=').with_context(|| format!("'{text}' is no move; write CONTROL=POSITION"))?;
+    let (control, position) = text
+        .split_once('=')
+        .with_context(|| format!("'{text}' is no move; write CONTROL=POSITION"))?;
     let (control, position) = (control.trim().trim_matches('"'), position.trim().trim_matches('"'));
     if control.is_empty() || position.is_empty() {
         bail!("'{text}' is no move; write CONTROL=POSITION");
@@ -62,7 +63,10 @@ fn pair(text: &str) -> anyhow::Result<(String, String)> {
 
 fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
     let mut object = phase(car, &settled.on);
-    object.insert("setting".to_owned(), json!(crate::words::positions(network, &settled.state.setting)));
+    object.insert(
+        "setting".to_owned(),
+        json!(crate::words::positions(network, &settled.state.setting)),
+    );
     object.insert("reference".to_owned(), json!(reference(car)));
     object.insert("phases".to_owned(), json!(1 + usize::from(settled.off.is_some())));
     object.insert("settled".to_owned(), json!(settled.is_settled));
@@ -94,7 +98,10 @@ fn phase(car: &Car, solution: &Solution) -> Map<String, Value> {
         let Some(part_type) = car.type_of(*id) else { continue };
         for terminal in &part_type.terminals {
             if let Some(volts) = solution.volts(*id, &terminal.name) {
-                terminals.insert(format!("{}.{}", part.label, terminal.name), json!({"volts": tidy(volts.0)}));
+                terminals.insert(
+                    format!("{}.{}", part.label, terminal.name),
+                    json!({"volts": tidy(volts.0)}),
+                );
             }
         }
         if let Some(reading) = solution.part(*id) {
@@ -116,7 +123,8 @@ fn phase(car: &Car, solution: &Solution) -> Map<String, Value> {
             wires.insert(wire.label.clone(), json!({"amps": tidy(amps.0), "from": from, "to": to}));
         }
     }
-    let notes: Vec<String> = solution.notes.iter().map(|note| crate::words::note(car, note)).collect();
+    let notes: Vec<String> =
+        solution.notes.iter().map(|note| crate::words::note(car, note)).collect();
     [
         ("terminals".to_owned(), Value::Object(terminals)),
         ("wires".to_owned(), Value::Object(wires)),
@@ -133,7 +141,12 @@ pub(crate) fn tidy(value: f64) -> f64 {
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
-fn write_text(car: &Car, network: &Network, settled: &Settled, out: &mut dyn Write) -> std::io::Result<()> {
+fn write_text(
+    car: &Car,
+    network: &Network,
+    settled: &Settled,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
     let positions = crate::words::positions(network, &settled.state.setting);
     for (control, position) in &positions {
         writeln!(out, "{control}: {position}")?;

@@ -15,7 +15,11 @@ pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
         for part_type in Library::standard().iter().filter(|part_type| part_type.group == group) {
             writeln!(out, "  {}: {}", part_type.name, part_type.title)?;
             for terminal in &part_type.terminals {
-                let din = terminal.din.as_ref().map(|din| format!(" (DIN 72552: {din})")).unwrap_or_default();
+                let din = terminal
+                    .din
+                    .as_ref()
+                    .map(|din| format!(" (DIN 72552: {din})"))
+                    .unwrap_or_default();
                 writeln!(out, "      {}{din}  {}", terminal.name, terminal.says)?;
             }
             writeln!(out, "      sketch: {}", part_type.sketch)?;
@@ -29,7 +33,9 @@ pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
 pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Outcome> {
     use loomwright_rules::RULES;
     if let Some(code) = code {
-        let Some(rule) = RULES.iter().find(|rule| rule.code.eq_ignore_ascii_case(code) || rule.name == code) else {
+        let Some(rule) =
+            RULES.iter().find(|rule| rule.code.eq_ignore_ascii_case(code) || rule.name == code)
+        else {
             let codes: Vec<&str> = RULES.iter().map(|rule| rule.code).collect();
             bail!("there is no rule '{code}'; there are {}", codes.join(", "));
         };

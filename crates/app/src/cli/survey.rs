@@ -29,10 +29,14 @@ fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &E
         .iter()
         .filter_map(|(id, met)| {
             let moves = moves_json(&exploration.moves_to(met.visit));
-            Some((car.wire(*id)?.label.clone(), json!({"max_amps": tidy(met.value.0), "moves": moves})))
+            Some((
+                car.wire(*id)?.label.clone(),
+                json!({"max_amps": tidy(met.value.0), "moves": moves}),
+            ))
         })
         .collect();
-    let notes: Vec<String> = network.notes().iter().map(|note| crate::words::note(car, note)).collect();
+    let notes: Vec<String> =
+        network.notes().iter().map(|note| crate::words::note(car, note)).collect();
     json!({
         "settings": exploration.settings.to_string(),
         "states": exploration.visits.len().to_string(),
@@ -56,7 +60,8 @@ fn parts_json(car: &Car, exploration: &Exploration, extremes: &Extremes) -> Map<
         *greatest = pick(*greatest, load.greatest, |new, old| new > old);
     }
     let volts = |met: Option<Met<Volts>>| met.map(|met| tidy(met.value.0));
-    let moves = |met: Option<Met<Volts>>| met.map(|met| moves_json(&exploration.moves_to(met.visit)));
+    let moves =
+        |met: Option<Met<Volts>>| met.map(|met| moves_json(&exploration.moves_to(met.visit)));
     parts
         .into_iter()
         .map(|(label, (least, greatest))| {
@@ -99,13 +104,21 @@ fn write_text(
     writeln!(out, "\nGreatest current of each wire")?;
     for (id, met) in &extremes.wires {
         let Some(wire) = car.wire(*id) else { continue };
-        writeln!(out, "{:8} {:>7.2} A  {}", wire.label, met.value.0, words(&exploration.moves_to(met.visit)))?;
+        writeln!(
+            out,
+            "{:8} {:>7.2} A  {}",
+            wire.label,
+            met.value.0,
+            words(&exploration.moves_to(met.visit))
+        )?;
     }
     writeln!(out, "\nVolts of each consumer: least while its own feed is closed, and greatest")?;
     let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
     for load in &extremes.loads {
         let Some(part) = car.part(load.part) else { continue };
-        let least = load.least.map_or_else(|| "never fed".to_owned(), |met| format!("{:.2} V", met.value.0));
+        let least = load
+            .least
+            .map_or_else(|| "never fed".to_owned(), |met| format!("{:.2} V", met.value.0));
         let greatest = load.greatest.map_or(0.0, |met| met.value.0);
         let [from, to] = &load.between;
         writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V", part.label)?;
@@ -120,5 +133,9 @@ fn words(moves: &[Move]) -> String {
     if moves.is_empty() {
         return "at rest".to_owned();
     }
-    moves.iter().map(|step| format!("{} to {}", step.control, step.position)).collect::<Vec<_>>().join(", ")
+    moves
+        .iter()
+        .map(|step| format!("{} to {}", step.control, step.position))
+        .collect::<Vec<_>>()
+        .join(", ")
 }
