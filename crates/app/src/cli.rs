@@ -182,8 +182,12 @@ fn refused_call(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -
         .unwrap_or("the call is not understood")
         .trim_start_matches("error: ")
         .to_owned();
+    // What is missing, or what would be accepted, stands on the line below.
     if first.ends_with(':') {
         first = format!("{first} {}", lines.next().unwrap_or_default());
+    } else if let Some(accepted) = lines.next().filter(|line| line.starts_with("[possible values"))
+    {
+        first = format!("{first} {accepted}");
     }
     say(err, &format!("loomwright: {first}; see 'loomwright --help'"));
     Asked::Exit(2)

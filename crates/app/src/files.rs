@@ -78,7 +78,10 @@ pub struct Opened {
 /// A file that cannot be read, or is neither a car file nor a sketch; one sentence.
 pub fn open(path: &Path) -> anyhow::Result<Opened> {
     let bytes = read(path)?;
-    let name = path.display();
+    let name = match path.to_str() {
+        Some("-") => "standard input".to_owned(),
+        _ => path.display().to_string(),
+    };
     if looks_like_car_file(&bytes) {
         let car = car_from_bytes(&bytes).with_context(|| format!("cannot open {name}"))?;
         return Ok(Opened { car, path: Some(path.to_path_buf()) });
