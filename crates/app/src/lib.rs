@@ -10,6 +10,7 @@ mod demo;
 pub mod dialogs;
 pub mod files;
 pub mod handle;
+mod keys;
 pub mod pages;
 pub mod painter;
 pub mod press;

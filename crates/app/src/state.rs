@@ -1,18 +1,20 @@
 //! What the window remembers: the document, the selection, the camera, the tool.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
-use std::sync::Arc;
+mod document;
+mod question;
 
-use loomwright_circuit::{
-    Box2, Car, History, Name, PartId, Patch, Point, RowId, SheetId, Standing, WireId,
-};
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Box2, Car, Name, PartId, Point, SheetId, Standing, WireId};
 
 use crate::action::Action;
 use crate::press::PaperOptions;
 use crate::store::Settings;
 use crate::theme::{Scheme, Theme};
 use crate::tool::Tool;
+
+pub use document::Document;
+pub use question::{PathBox, PathFor, Question, Recovered};
 
 /// What the window is for at this moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -187,87 +189,6 @@ pub struct Draft {
     pub error: Option<String>,
 }
 
-/// The car file that is open.
-#[derive(Debug, Clone)]
-pub struct Document {
-    /// The car.
-    pub car: Arc<Car>,
-    /// What was done to it.
-    pub history: History,
-    /// Where it is saved.
-    pub path: Option<PathBuf>,
-    /// Counts every change of the car.
-    pub revision: u64,
-    /// Whether it differs from what was last saved.
-    pub is_edited: bool,
-    saved: Arc<Car>,
-}
-
-impl Document {
-    /// A document just loaded, or new.
-    pub fn new(car: Car, path: Option<PathBuf>) -> Self {
-        let car = Arc::new(car);
-        Self {
-            saved: Arc::clone(&car),
-            car,
-            history: History::default(),
-            path,
-            revision: 1,
-            is_edited: false,
-        }
-    }
-
-    /// Applies a patch as one step.
-    pub fn commit(&mut self, label: impl Into<String>, patch: Patch) {
-        self.history.commit(Arc::make_mut(&mut self.car), label, patch);
-        self.touched();
-    }
-
-    /// Undoes one step and returns its label and the rows it touched.
-    pub fn undo(&mut self) -> Option<(String, Vec<RowId>)> {
-        let step = self.history.undo(Arc::make_mut(&mut self.car))?;
-        let told = (step.label.clone(), step.patch.rows().cloned().collect());
-        self.touched();
-        Some(told)
-    }
-
-    /// Does one undone step again.
-    pub fn redo(&mut self) -> Option<(String, Vec<RowId>)> {
-        let step = self.history.redo(Arc::make_mut(&mut self.car))?;
-        let told = (step.label.clone(), step.patch.rows().cloned().collect());
-        self.touched();
-        Some(told)
-    }
-
-    /// Marks the car as saved at `path`.
-    pub fn saved_at(&mut self, path: PathBuf) {
-        self.path = Some(path);
-        self.saved = Arc::clone(&self.car);
-        self.is_edited = false;
-    }
-
-    /// Marks the car as changed since it was saved, whatever it holds.
-    pub fn mark_recovered(&mut self) {
-        self.saved = Arc::new(Car::default());
-        self.is_edited = true;
-    }
-
-    fn touched(&mut self) {
-        self.revision += 1;
-        self.is_edited = !same_rows(&self.car, &self.saved);
-    }
-}
-
-/// Equal but for the id counter, which undo never lowers.
-fn same_rows(a: &Car, b: &Car) -> bool {
-    a.vehicle() == b.vehicle()
-        && a.sheets() == b.sheets()
-        && a.parts() == b.parts()
-        && a.wires() == b.wires()
-        && a.promises() == b.promises()
-        && a.own_types() == b.own_types()
-}
-
 /// A message in the bottom strip.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Notice {
@@ -275,52 +196,6 @@ pub enum Notice {
     Said(String),
     /// Something was refused, and why.
     Refused(String),
-}
-
-/// A question that waits for an answer.
-#[derive(Debug, Clone)]
-pub enum Question {
-    /// Unsaved changes would be lost; what follows once they are saved or given up.
-    LoseChanges(Box<Action>),
-    /// Unsaved work of an earlier run was found.
-    Recover(Box<Recovered>),
-    /// The cautions, shown on the first start and from the menu.
-    Cautions,
-    /// The list of keys.
-    Keys,
-    /// A path to type, where the desktop offers no dialog.
-    Path(PathBox),
-    /// Something failed; one sentence.
-    Failed(String),
-}
-
-/// Unsaved work that was found.
-#[derive(Debug, Clone)]
-pub struct Recovered {
-    /// The car as it was.
-    pub car: Car,
-    /// Where it had been saved.
-    pub path: Option<PathBuf>,
-}
-
-/// A path being typed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PathBox {
-    /// What it is for.
-    pub purpose: PathFor,
-    /// The text.
-    pub text: String,
-}
-
-/// What a path is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PathFor {
-    /// A car file or sketch to open.
-    Open,
-    /// Where to save the car file.
-    Save,
-    /// The folder for the garage pack.
-    Pack,
 }
 
 /// The parts counter while it is open.

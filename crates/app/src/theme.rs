@@ -1,11 +1,13 @@
 //! Every colour and font of the window, by day and by night.
 
-use std::sync::Arc;
+mod toolkit;
 
-use egui::{Color32, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle, Visuals};
+use egui::{Color32, FontFamily, FontId};
 use loomwright_circuit::Colour;
 use loomwright_drawing::Ink;
 use loomwright_rules::Level;
+
+pub use toolkit::{apply, fonts, install};
 
 /// Light paper or dark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
@@ -241,117 +243,6 @@ pub fn drafting(size: f32) -> FontId {
 /// The narrow drafting letter.
 pub fn drafting_narrow(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name("narrow".into()))
-}
-
-/// The font files, with the toolkit's own behind them for signs that they lack.
-pub fn fonts() -> FontDefinitions {
-    let files: [(&str, &'static [u8]); 6] = [
-        ("barlow", include_bytes!("../../../assets/fonts/barlow-tabular-regular.ttf")),
-        ("medium", include_bytes!("../../../assets/fonts/barlow-tabular-medium.ttf")),
-        ("semibold", include_bytes!("../../../assets/fonts/barlow-tabular-semibold.ttf")),
-        ("bold", include_bytes!("../../../assets/fonts/barlow-tabular-bold.ttf")),
-        ("drawing", include_bytes!("../../../assets/fonts/routed-gothic.ttf")),
-        ("narrow", include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf")),
-    ];
-    let mut fonts = FontDefinitions::default();
-    let spare = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
-    let behind = |name: &str| {
-        let mut names = vec![name.to_owned()];
-        if name != "barlow" {
-            names.push("barlow".to_owned());
-        }
-        names.extend(spare.iter().cloned());
-        names
-    };
-    for (name, bytes) in files {
-        fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
-        let family = match name {
-            "barlow" => FontFamily::Proportional,
-            _ => FontFamily::Name(name.into()),
-        };
-        fonts.families.insert(family, behind(name));
-    }
-    fonts.families.insert(FontFamily::Monospace, behind("barlow"));
-    fonts
-}
-
-/// Gives the toolkit the fonts and both schemes.
-pub fn install(ctx: &egui::Context) {
-    ctx.set_fonts(fonts());
-    ctx.options_mut(|options| options.zoom_with_keyboard = false);
-    for (egui_theme, theme) in [(egui::Theme::Light, &DAY), (egui::Theme::Dark, &NIGHT)] {
-        ctx.set_visuals_of(egui_theme, visuals(theme));
-        ctx.style_mut_of(egui_theme, |style| {
-            style.text_styles = [
-                (TextStyle::Small, plain(12.5)),
-                (TextStyle::Body, plain(14.0)),
-                (TextStyle::Monospace, plain(14.0)),
-                (TextStyle::Button, medium(14.0)),
-                (TextStyle::Heading, semibold(17.0)),
-            ]
-            .into();
-            style.spacing.item_spacing = egui::vec2(8.0, 5.0);
-            style.spacing.button_padding = egui::vec2(9.0, 3.0);
-            style.spacing.interact_size = egui::vec2(30.0, 24.0);
-            style.spacing.menu_margin = egui::Margin::same(6);
-            style.spacing.scroll = egui::style::ScrollStyle::thin();
-            style.spacing.tooltip_width = 320.0;
-            style.animation_time = 0.0;
-            style.interaction.tooltip_delay = 0.45;
-        });
-    }
-}
-
-/// Makes the toolkit use a scheme.
-pub fn apply(ctx: &egui::Context, scheme: Scheme) {
-    ctx.set_theme(match scheme {
-        Scheme::Day => egui::Theme::Light,
-        Scheme::Night => egui::Theme::Dark,
-    });
-}
-
-fn visuals(theme: &Theme) -> Visuals {
-    let mut visuals = if theme.is_night { Visuals::dark() } else { Visuals::light() };
-    visuals.override_text_color = None;
-    visuals.weak_text_color = Some(theme.muted);
-    visuals.panel_fill = theme.chrome;
-    visuals.window_fill = theme.chrome;
-    visuals.window_stroke = Stroke::new(1.0, theme.edge);
-    visuals.window_corner_radius = 6.into();
-    visuals.menu_corner_radius = 5.into();
-    visuals.extreme_bg_color = theme.field;
-    visuals.text_edit_bg_color = Some(theme.field);
-    visuals.faint_bg_color = theme.hover;
-    visuals.code_bg_color = theme.field;
-    visuals.hyperlink_color = theme.advice;
-    visuals.warn_fg_color = theme.fault;
-    visuals.error_fg_color = theme.danger;
-    visuals.selection.bg_fill = theme.selected.gamma_multiply(0.35);
-    visuals.selection.stroke = Stroke::new(1.5, theme.selected);
-    visuals.popup_shadow.color = Color32::from_black_alpha(40);
-    visuals.window_shadow.color = Color32::from_black_alpha(50);
-    let widgets = &mut visuals.widgets;
-    for widget in [
-        &mut widgets.noninteractive,
-        &mut widgets.inactive,
-        &mut widgets.hovered,
-        &mut widgets.active,
-        &mut widgets.open,
-    ] {
-        widget.corner_radius = 4.into();
-        widget.expansion = 0.0;
-        widget.bg_fill = theme.field;
-        widget.weak_bg_fill = theme.field;
-        widget.bg_stroke = Stroke::new(1.0, theme.edge);
-        widget.fg_stroke = Stroke::new(1.0, theme.ink);
-    }
-    widgets.hovered.weak_bg_fill = theme.hover;
-    widgets.hovered.bg_stroke = Stroke::new(1.0, theme.muted);
-    widgets.active.weak_bg_fill = theme.edge;
-    widgets.active.bg_stroke = Stroke::new(1.0, theme.ink);
-    widgets.noninteractive.bg_fill = theme.chrome;
-    widgets.noninteractive.bg_stroke = Stroke::new(1.0, theme.edge);
-    visuals
 }
 
 #[cfg(test)]

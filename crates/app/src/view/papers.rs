@@ -133,7 +133,7 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     }
     let painter = ui.painter();
     let shadow = page.translate(vec2(3.0, 4.0));
-    painter.rect_filled(shadow, CornerRadius::same(2), Color32::from_black_alpha(60));
+    painter.rect_filled(shadow, CornerRadius::same(2), theme.shade);
     painter.rect_filled(page, CornerRadius::ZERO, theme.white);
     if let Some(texture) = view.picture {
         let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));

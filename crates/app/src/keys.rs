@@ -1,0 +1,76 @@
+//! Keys and the clipboard: what they ask for.
+
+use egui::{Event, Key, Modifiers};
+use loomwright_circuit::{Edit, Point};
+
+use crate::action::Action;
+use crate::command::Command;
+use crate::state::{Mode, State};
+use crate::tool::{Tool, name_of};
+
+/// Keys and the clipboard.
+pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    let is_typing = ctx.text_edit_focused();
+    let has_menu = egui::Popup::is_any_open(ctx);
+    // The toolkit takes a key with Shift for the key alone too, so those with Shift come first.
+    let has_shift = |command: &Command| command.key().is_some_and(|key| key.modifiers.shift);
+    let (with_shift, without): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(has_shift);
+    for command in with_shift.into_iter().chain(without) {
+        let is_clipboard = matches!(command, Command::Cut | Command::Copy | Command::Paste);
+        if (is_typing && !command.works_in_text()) || is_clipboard || state.counter.is_some() {
+            continue;
+        }
+        // Escape belongs to the menu that is open.
+        if has_menu && command == Command::Cancel {
+            continue;
+        }
+        // Backspace stands for Delete where one draws.
+        let keys = command.key().into_iter().chain(command.other_keys().iter().copied());
+        for key in keys {
+            if ctx.input_mut(|input| input.consume_shortcut(&key)) {
+                if has_menu {
+                    egui::Popup::close_all(ctx);
+                }
+                actions.push(Action::Command(match (command, state.mode) {
+                    (Command::Rest, Mode::Draw) => Command::Delete,
+                    _ => command,
+                }));
+            }
+        }
+    }
+    if is_typing || state.counter.is_some() {
+        return;
+    }
+    for event in ctx.input(|input| input.events.clone()) {
+        match event {
+            Event::Copy => actions.push(Action::Command(Command::Copy)),
+            Event::Cut => actions.push(Action::Command(Command::Cut)),
+            Event::Paste(text) => actions.push(Action::Paste(text)),
+            _ => {}
+        }
+    }
+    nudge(ctx, state, actions);
+}
+
+fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    let parts: Vec<_> = state.selection.parts.iter().copied().collect();
+    if parts.is_empty() || state.mode != Mode::Draw || !matches!(state.tool, Tool::Rest) {
+        return;
+    }
+    let steps = [
+        (Key::ArrowLeft, Point::new(-1.0, 0.0)),
+        (Key::ArrowRight, Point::new(1.0, 0.0)),
+        (Key::ArrowUp, Point::new(0.0, -1.0)),
+        (Key::ArrowDown, Point::new(0.0, 1.0)),
+    ];
+    for (key, way) in steps {
+        // The toolkit takes a key with Shift for the key alone too, so that comes second.
+        for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 2.5)] {
+            if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
+                let name = name_of(state.car(), &parts, &[]);
+                let edit = Edit::Move { parts: parts.clone(), by: way * mm };
+                actions.push(Action::Edit(format!("move {name}"), edit));
+            }
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! The open car file: the car, what was done to it, and where it is saved.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, History, Patch, RowId};
+
+/// The car file that is open.
+#[derive(Debug, Clone)]
+pub struct Document {
+    /// The car.
+    pub car: Arc<Car>,
+    /// What was done to it.
+    pub history: History,
+    /// Where it is saved.
+    pub path: Option<PathBuf>,
+    /// Counts every change of the car.
+    pub revision: u64,
+    /// Whether it differs from what was last saved.
+    pub is_edited: bool,
+    saved: Arc<Car>,
+}
+
+impl Document {
+    /// A document just loaded, or new.
+    pub fn new(car: Car, path: Option<PathBuf>) -> Self {
+        let car = Arc::new(car);
+        Self {
+            saved: Arc::clone(&car),
+            car,
+            history: History::default(),
+            path,
+            revision: 1,
+            is_edited: false,
+        }
+    }
+
+    /// Applies a patch as one step.
+    pub fn commit(&mut self, label: impl Into<String>, patch: Patch) {
+        self.history.commit(Arc::make_mut(&mut self.car), label, patch);
+        self.touched();
+    }
+
+    /// Undoes one step and returns its label and the rows it touched.
+    pub fn undo(&mut self) -> Option<(String, Vec<RowId>)> {
+        let step = self.history.undo(Arc::make_mut(&mut self.car))?;
+        let told = (step.label.clone(), step.patch.rows().cloned().collect());
+        self.touched();
+        Some(told)
+    }
+
+    /// Does one undone step again.
+    pub fn redo(&mut self) -> Option<(String, Vec<RowId>)> {
+        let step = self.history.redo(Arc::make_mut(&mut self.car))?;
+        let told = (step.label.clone(), step.patch.rows().cloned().collect());
+        self.touched();
+        Some(told)
+    }
+
+    /// Marks the car as saved at `path`.
+    pub fn saved_at(&mut self, path: PathBuf) {
+        self.path = Some(path);
+        self.saved = Arc::clone(&self.car);
+        self.is_edited = false;
+    }
+
+    /// Marks the car as changed since it was saved, whatever it holds.
+    pub fn mark_recovered(&mut self) {
+        self.saved = Arc::new(Car::default());
+        self.is_edited = true;
+    }
+
+    fn touched(&mut self) {
+        self.revision += 1;
+        self.is_edited = !same_rows(&self.car, &self.saved);
+    }
+}
+
+/// Equal but for the id counter, which undo never lowers.
+fn same_rows(a: &Car, b: &Car) -> bool {
+    a.vehicle() == b.vehicle()
+        && a.sheets() == b.sheets()
+        && a.parts() == b.parts()
+        && a.wires() == b.wires()
+        && a.promises() == b.promises()
+        && a.own_types() == b.own_types()
+}
