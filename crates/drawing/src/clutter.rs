@@ -4,6 +4,8 @@ use std::collections::HashMap;
 
 use loomwright_circuit::{Box2, Point};
 
+use crate::number::floor;
+
 /// Side of a square of the index, mm.
 const SIDE: f64 = 20.0;
 /// A rectangle over more squares than this is kept apart.
@@ -85,7 +87,7 @@ fn overlap(a: Box2, b: Box2) -> f64 {
 
 /// The squares that a rectangle touches; nothing where they are too many.
 fn squares(rect: Box2) -> Option<impl Iterator<Item = (i64, i64)>> {
-    let square = |mm: f64| (mm / SIDE).floor() as i64;
+    let square = |mm: f64| floor(mm / SIDE);
     let (x0, x1) = (square(rect.min.x), square(rect.max.x));
     let (y0, y1) = (square(rect.min.y), square(rect.max.y));
     let n_squares = (x1.saturating_sub(x0) + 1).saturating_mul(y1.saturating_sub(y0) + 1);

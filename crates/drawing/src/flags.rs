@@ -3,8 +3,8 @@
 use loomwright_circuit::{Box2, Point, Standing, Wire};
 
 use crate::clutter::{Clutter, Kind};
+use crate::number::{count, trimmed};
 use crate::scene::{Scene, SceneEnd};
-use crate::symbol::trimmed;
 use crate::{Align, Face, Ink, Options, Prim, text_width};
 
 /// Usual height of the capitals on a flag, mm.
@@ -35,7 +35,7 @@ pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
     let mut words = format!("{} {letters}", wire.label);
     if scene.options.has_sizes {
         match wire.size {
-            Some(size) => words += &format!(" {}", trimmed(size.square_mm())),
+            Some(size) => words = words + " " + &trimmed(size.square_mm()),
             None => words += " ?",
         }
     }
@@ -193,7 +193,7 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
 /// What the thin line to the wire would cover.
 fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
     let step = (to - flag.centre) * 0.2;
-    (1..5)
+    (1..=5)
         .map(|n| flag.centre + step * f64::from(n))
         .filter(|at| !flag.rect().contains(*at))
         .map(|at| {
@@ -228,7 +228,12 @@ fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point
                 continue;
             }
             for at in spread(low, high) {
-                let off = ((before + at) / total - near).abs();
+                // A single flag is best in the middle of its stretch; one of two, near its end of the wire.
+                let off = if near == 0.5 {
+                    (at / length - 0.5).abs()
+                } else {
+                    ((before + at) / total - near).abs()
+                };
                 let short = if near == 0.5 { (longest - length) / 25.0 } else { 0.0 };
                 let point = pair[0] + (pair[1] - pair[0]) * (at / length);
                 places.push((point, *is_upward, rank + 2.0 * off + short));
@@ -241,12 +246,12 @@ fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point
 
 /// Places from the middle outwards, 2.5 mm apart; wider on a long stretch.
 fn spread(low: f64, high: f64) -> impl Iterator<Item = f64> {
-    let middle = (low + high) / 2.0;
+    let middle = f64::midpoint(low, high);
     let half = (high - low) / 2.0;
-    let n_steps = (half / 2.5).floor().min(24.0) as u32;
-    let pitch = if n_steps == 0 { 0.0 } else { half / f64::from(n_steps) };
+    let n_steps = count(half / 2.5).min(24);
+    let pitch = if n_steps == 0 { 0.0 } else { half / n_steps as f64 };
     (0..=n_steps).flat_map(move |step| {
-        let by = pitch * f64::from(step);
+        let by = pitch * step as f64;
         [Some(middle + by), (step > 0).then_some(middle - by)].into_iter().flatten()
     })
 }
@@ -256,6 +261,7 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
     let mut places = Vec::new();
     for pair in line.windows(2) {
         let middle = (pair[0] + pair[1]) * 0.5;
+        let short = if pair[0].distance(pair[1]) < 6.0 { 6.0 } else { 0.0 };
         for distance in [3.0, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0] {
             for (x, y) in [
                 (0.0, -1.0),
@@ -268,7 +274,7 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
                 (-1.0, 1.0),
             ] {
                 let by = Point::new(x * (along / 2.0 + distance), y * (across / 2.0 + distance));
-                places.push((middle + by, middle, 3.0 + distance * 0.35));
+                places.push((middle + by, middle, short + 3.0 + distance * 0.35));
             }
         }
     }

@@ -8,13 +8,13 @@ use crate::{Align, Face, Ink, Prim};
 const TITLE: f64 = 5.0;
 const LINE: f64 = 2.2;
 /// The heading stands on a lattice of this pitch, mm, so that it does not follow every move of a part.
-const PITCH: f64 = 10.0;
+const PITCH: f64 = 5.0;
 
 /// The heading above everything else.
 pub(crate) fn prims(scene: &Scene<'_>, below: Option<Box2>) -> Vec<Prim> {
-    let below = below.map_or(Point::default(), |rect| rect.min);
+    let below = below.map_or_else(Point::default, |rect| rect.min);
     let corner =
-        Point::new((below.x / PITCH).floor() * PITCH, ((below.y - 20.0) / PITCH).floor() * PITCH);
+        Point::new((below.x / PITCH).floor() * PITCH, ((below.y - 17.5) / PITCH).floor() * PITCH);
     let title = scene.car.sheets().get(&scene.sheet).map_or("", |sheet| sheet.title.as_str());
     let line = |y: f64, text: String, height, ink| Prim::Text {
         at: corner + Point::new(0.0, y),

@@ -22,7 +22,7 @@ pub(crate) struct Hop {
 
 struct Stretch {
     wire_idx: usize,
-    stretch_idx: usize,
+    nth: usize,
     /// Place across, and the two ends along, in order.
     at: f64,
     low: f64,
@@ -48,7 +48,7 @@ pub(crate) fn hops(lines: &[Vec<Point>]) -> Vec<Vec<Hop>> {
                 (across, down.at, down.wire_idx)
             };
             let along = if hopping.is_forward { at - hopping.low } else { hopping.high - at };
-            hops[hopping.wire_idx].push(Hop { stretch: hopping.stretch_idx, along, over });
+            hops[hopping.wire_idx].push(Hop { stretch: hopping.nth, along, over });
         }
     }
     for hops in &mut hops {
@@ -72,7 +72,7 @@ fn stretches(lines: &[Vec<Point>]) -> (Vec<Stretch>, Vec<Stretch>) {
             let (at, from, to) = if is_level { (a.y, a.x, b.x) } else { (a.x, a.y, b.y) };
             let stretch = Stretch {
                 wire_idx,
-                stretch_idx,
+                nth: stretch_idx,
                 at,
                 low: from.min(to),
                 high: from.max(to),

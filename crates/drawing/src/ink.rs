@@ -128,7 +128,7 @@ fn day(ink: Ink) -> Rgb {
         Ink::Fault => Rgb(0x8a, 0x5a, 0x00),
         Ink::Advice => Rgb(0x1d, 0x4f, 0x91),
         Ink::OnTag => WHITE,
-        Ink::Live => Rgb(0xff, 0x9e, 0x7d),
+        Ink::Live => Rgb(0xfa, 0xae, 0x8e),
         Ink::Selected => Rgb(0x2f, 0x8f, 0x6b),
         Ink::Hover => Rgb(0xb7, 0xd8, 0xc6),
     }
@@ -137,7 +137,6 @@ fn day(ink: Ink) -> Rgb {
 fn night(ink: Ink) -> Rgb {
     match ink {
         Ink::Ink | Ink::Cable(_) => Rgb(0xec, 0xe5, 0xd6),
-        Ink::Paper | Ink::Glow(_) => Rgb(0x1c, 0x1f, 0x1e),
         Ink::Muted => Rgb(0xa4, 0x9c, 0x8c),
         Ink::Grid => Rgb(0x33, 0x38, 0x36),
         Ink::Casing => Rgb(0xc4, 0xbc, 0xac),
@@ -147,7 +146,7 @@ fn night(ink: Ink) -> Rgb {
         Ink::Danger => Rgb(0xff, 0x8a, 0x6b),
         Ink::Fault => Rgb(0xf0, 0xc0, 0x5a),
         Ink::Advice => Rgb(0x8f, 0xbc, 0xf0),
-        Ink::OnTag => Rgb(0x1c, 0x1f, 0x1e),
+        Ink::Paper | Ink::Glow(_) | Ink::OnTag => Rgb(0x1c, 0x1f, 0x1e),
         Ink::Live => Rgb(0xb0, 0x4a, 0x2c),
         Ink::Selected => Rgb(0x5f, 0xc7, 0x9d),
         Ink::Hover => Rgb(0x34, 0x57, 0x49),

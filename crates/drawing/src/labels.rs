@@ -5,14 +5,14 @@ use loomwright_circuit::{Box2, Direction, Point};
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink, text_width};
+use crate::{Align, Face, Ink};
 
 /// Height of the capitals of names, of figures and of terminal designations, mm.
 pub(crate) const NAME: f64 = 2.5;
 pub(crate) const FIGURES: f64 = 2.0;
 const DESIGNATION: f64 = 1.9;
 /// Room between a symbol and its lettering, mm.
-const GAP: f64 = 1.5;
+const GAP: f64 = 2.0;
 /// Names longer than this are broken, mm.
 const LONGEST: f64 = 42.0;
 
@@ -24,19 +24,19 @@ fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
         let name = TextLine { face: Face::Narrow, ..line(part.part.label.clone(), Ink::Muted) };
         return Block::of(vec![name]);
     }
-    let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME));
+    let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME), Ink::Ink);
     let figures = match part.part_type {
         Some(part_type) => part.part.figures(part_type, scene.car.vehicle().voltage),
         None => format!("unknown type: {}", part.part.type_name),
     };
-    lines.push(line(figures, Ink::Muted));
+    lines.extend(wrapped(&figures, scene.capitals(FIGURES), Ink::Muted));
     Block::of(lines)
 }
 
-fn wrapped(label: &str, height: f64) -> Vec<TextLine> {
-    crate::block::wrapped(label, Face::Drawing, height, LONGEST)
+fn wrapped(words: &str, height: f64, ink: Ink) -> Vec<TextLine> {
+    crate::block::wrapped(words, Face::Drawing, height, LONGEST)
         .into_iter()
-        .map(|text| TextLine { text, height, ink: Ink::Ink, face: Face::Drawing })
+        .map(|text| TextLine { text, height, ink, face: Face::Drawing })
         .collect()
 }
 
@@ -81,8 +81,9 @@ pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Optio
 pub(crate) fn settle_names(scene: &Scene<'_>, names: &mut [Option<Placed>], clutter: &mut Clutter) {
     for (part, name) in scene.parts.iter().zip(names) {
         let is_clear = name.as_ref().is_some_and(|name| {
-            clutter.cost(name.rect(), |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_)))))
-                == 0.0
+            clutter.cost(name.rect().grown(0.9), |kind| {
+                f64::from(u8::from(matches!(kind, Kind::Wire(_))))
+            }) == 0.0
         });
         if !is_clear {
             let block = block(scene, part);
@@ -178,14 +179,14 @@ pub(crate) fn place_designations(
     for pin in &part.pins {
         let Some(leaves) = pin.leaves else { continue };
         let line =
-            TextLine { text: pin.name.to_owned(), height, ink: Ink::Muted, face: Face::Drawing };
-        let block = Block::of(vec![line]);
+            TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
+        // Figures and capitals have no tails.
+        let mut block = Block::of(vec![line]);
+        block.height = height;
         let mut best: Option<(f64, Placed)> = None;
-        for (rank, (corner, align)) in
-            beside_lead(&block, pin, leaves, height).into_iter().enumerate()
-        {
+        for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
             let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-            let cost = clutter.cost(block.rect(corner).grown(0.15), weight) + rank as f64 * 0.1;
+            let cost = clutter.cost(block.rect(corner).grown(0.3), weight) + rank as f64 * 0.1;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 best = Some((cost, Placed { block: block.clone(), corner, align }));
             }
@@ -198,21 +199,25 @@ pub(crate) fn place_designations(
     placed
 }
 
+/// The minus post has a proper minus sign.
+fn printed(name: &str) -> String {
+    if name == "-" { "\u{2212}".to_owned() } else { name.to_owned() }
+}
+
 /// Places beside a lead, just outside the terminal, and then further along it.
-fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction, h: f64) -> Vec<(Point, Align)> {
-    let w = text_width(Face::Drawing, h, pin.name);
+fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction) -> Vec<(Point, Align)> {
+    let (w, h) = (block.width, block.height);
     let at = pin.at;
     let mut places = Vec::new();
     for along in [0.9, 2.6, 4.6] {
         let corners = match leaves {
-            Direction::Left => [(-along - w, -1.1 - h), (-along - w, 1.1)],
-            Direction::Right => [(along, -1.1 - h), (along, 1.1)],
-            Direction::Up => [(1.2, -along - h), (-1.2 - w, -along - h)],
-            Direction::Down => [(1.2, along), (-1.2 - w, along)],
+            Direction::Left => [(-along - w, -1.35 - h), (-along - w, 1.35)],
+            Direction::Right => [(along, -1.35 - h), (along, 1.35)],
+            Direction::Up => [(1.4, -along - h), (-1.4 - w, -along - h)],
+            Direction::Down => [(1.4, along), (-1.4 - w, along)],
         };
         let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
         places.extend(corners.map(|(x, y)| (at + Point::new(x, y), align)));
     }
-    debug_assert!(block.width <= w + 1e-9);
     places
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireId};
+use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireColour, WireId};
 
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
@@ -110,7 +110,7 @@ fn routed_clutter(
     }
     for mark in marks {
         clutter.add(mark.text.rect(), Kind::Lettering);
-        clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(1.6), Kind::Spot);
+        clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(2.8), Kind::Spot);
     }
     for (wire_idx, line) in lines.iter().enumerate() {
         clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));
@@ -253,7 +253,7 @@ fn part_title(part: &ScenePart<'_>) -> String {
 
 fn wire_title(scene: &Scene<'_>, wire_idx: usize) -> String {
     let wire = scene.wires[wire_idx].wire;
-    let colour = wire.colour.map_or_else(|| "colour not known".to_owned(), |colour| colour.words());
+    let colour = wire.colour.map_or_else(|| "colour not known".to_owned(), WireColour::words);
     with_standing(format!("Wire {}, {colour}", wire.label), wire.standing)
 }
 

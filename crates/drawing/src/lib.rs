@@ -3,6 +3,7 @@
 //! This crate solves nothing and knows no screen points.
 #![warn(missing_docs)]
 
+mod arrange;
 mod block;
 mod clutter;
 mod ends;
@@ -15,6 +16,8 @@ mod labels;
 mod lay_out;
 mod letters;
 mod live;
+mod number;
+mod pages;
 mod parts;
 mod prim;
 mod route;
@@ -25,10 +28,12 @@ mod symbol;
 mod tags;
 mod wires;
 
+pub use arrange::arrange;
 pub use hit::hit;
 pub use ink::{Ink, Palette, Rgb};
 pub use lay_out::{lay_out, lay_out_again};
 pub use letters::text_width;
+pub use pages::{OVERLAP, Paper, Tile, pages};
 pub use prim::{Align, Face, Prim};
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
 pub use svg::{Lettering, Page, svg};

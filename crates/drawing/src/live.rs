@@ -5,6 +5,7 @@ use loomwright_circuit::{Box2, Placement, Point};
 
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
+use crate::number::count;
 use crate::scene::{Scene, SceneEnd};
 use crate::wires::is_flowing;
 use crate::{Align, Face, Ink, LiveWire, Prim};
@@ -26,8 +27,8 @@ pub(crate) fn amps_in_words(amps: f64) -> String {
 }
 
 /// Arrowheads along a wire in the direction of the current.
-pub(crate) fn arrows(line: &[Point], live: LiveWire, clutter: &Clutter) -> Vec<Prim> {
-    if !is_flowing(live) {
+pub(crate) fn arrows(line: &[Point], current: LiveWire, clutter: &Clutter) -> Vec<Prim> {
+    if !is_flowing(current) {
         return Vec::new();
     }
     let longest = line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
@@ -38,9 +39,9 @@ pub(crate) fn arrows(line: &[Point], live: LiveWire, clutter: &Clutter) -> Vec<P
             continue;
         }
         let along = (pair[1] - pair[0]) * (1.0 / length);
-        let n_arrows = (length / 40.0).ceil().min(6.0) as u32;
+        let n_arrows = count((length / 40.0).ceil()).min(6);
         for n in 0..n_arrows {
-            let middle = (f64::from(n) + 0.5) / f64::from(n_arrows) * length;
+            let middle = (n as f64 + 0.5) / n_arrows as f64 * length;
             // A little way to either side, where a flag or a hop is in the way.
             let free = [0.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0].into_iter().find_map(|by| {
                 let tip = middle + by;
@@ -54,7 +55,7 @@ pub(crate) fn arrows(line: &[Point], live: LiveWire, clutter: &Clutter) -> Vec<P
                 (is_inside && is_free).then_some(at)
             });
             if let Some(at) = free {
-                prims.push(arrow(at, if live.amps > 0.0 { along } else { along * -1.0 }));
+                prims.push(arrow(at, if current.amps > 0.0 { along } else { along * -1.0 }));
             }
         }
     }
@@ -78,10 +79,10 @@ pub(crate) fn amps(
     scene: &Scene<'_>,
     wire_idx: usize,
     line: &[Point],
-    live: LiveWire,
+    current: LiveWire,
     clutter: &mut Clutter,
 ) -> Vec<Prim> {
-    if !is_flowing(live) || line.len() < 2 {
+    if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
     let mut prims = Vec::new();
@@ -97,7 +98,7 @@ pub(crate) fn amps(
             _ => false,
         };
         if is_needed {
-            let text = amps_in_words(live.amps);
+            let text = amps_in_words(current.amps);
             let line = TextLine { text, height: AMPS, ink: Ink::Danger, face: Face::Narrow };
             let placed = beside(&Block::of(vec![line]), at, next, clutter);
             clutter.add(placed.rect(), Kind::Lettering);
@@ -137,7 +138,7 @@ pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim
     let mut prims = Vec::new();
     for (size, share) in [(2.3, 0.16), (1.75, 0.34), (1.3, 0.62), (1.0, 1.0)] {
         for (glow, light) in glows.iter().zip(light) {
-            let strength = (light * share * 255.0).round().clamp(0.0, 255.0) as u8;
+            let strength = u8::try_from(count((light * share * 255.0).round())).unwrap_or(u8::MAX);
             if strength >= 4 {
                 prims.push(Prim::Circle {
                     centre: place.sheet_from_symbol(glow.at),
@@ -154,7 +155,7 @@ pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim
 /// The mark of a fuse that has opened: a jagged break across it.
 pub(crate) fn blown(body: Box2) -> Vec<Prim> {
     let middle = body.centre();
-    let zigzag = [(-1.0, -4.2), (0.8, -1.2), (-0.8, 1.2), (1.0, 4.2)];
+    let zigzag = [(1.2, -2.9), (-0.7, -0.3), (0.7, 0.3), (-1.2, 2.9)];
     let points: Vec<_> = zigzag.iter().map(|(x, y)| middle + Point::new(*x, *y)).collect();
     vec![
         Prim::Line { points: points.clone(), width: 1.7, ink: Ink::Paper, dash: None },

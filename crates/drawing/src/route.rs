@@ -9,7 +9,8 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Box2, Direction, Point, WireId};
 
 use self::grid::{Grid, PITCH};
-use self::search::{Goal, Search};
+use self::search::{Exempt, Goal, Search};
+use crate::number::count;
 use crate::scene::{Scene, SceneEnd};
 
 /// Above this many wires, ways are not improved a second time.
@@ -80,7 +81,10 @@ fn extent(scene: &Scene<'_>, around: &Around<'_>, lines: &[Vec<Point>]) -> Optio
 
 fn furnish(grid: &mut Grid, scene: &Scene<'_>, around: &Around<'_>) {
     for part in &scene.parts {
-        grid.add_body(part.body);
+        grid.add_body(part.core);
+        for lead in &part.leads {
+            grid.add_lead(*lead);
+        }
     }
     for rect in around.lettering {
         grid.add_lettering(*rect);
@@ -123,46 +127,75 @@ fn still_fits(grid: &mut Grid, scene: &Scene<'_>, wire_idx: usize, line: &[Point
     let leads = |leaves: Option<Direction>, at: Point, next: Point| {
         leaves.is_none_or(|leaves| {
             let step = leaves.step();
-            (next - at).x * step.x + (next - at).y * step.y > 0.0
+            (next - at).x * step.x + (next - at).y * step.y >= 0.0
         })
     };
     if !leads(leaves, from, line[1]) || !leads(arrives, to, line[line.len() - 2]) {
         return false;
     }
     let goals = ends(grid, scene, wire_idx);
-    let exempt = goals.map_or_else(Vec::new, |goals| exempt(grid, goals));
+    let exempt = goals.map(|goals| exempt(grid, goals)).unwrap_or_default();
     let corners: Vec<_> = line.iter().map(|point| grid.place(*point)).collect();
-    grid.along(&corners).into_iter().all(|place| exempt.contains(&place) || !grid.is_body(place))
+    grid.along(&corners)
+        .into_iter()
+        .all(|place| exempt.own.contains(&place) || !grid.is_body(place))
 }
 
 fn ends(grid: &Grid, scene: &Scene<'_>, wire_idx: usize) -> Option<[Goal; 2]> {
     let [Some(from), Some(to)] = scene.wires[wire_idx].ends.map(|end| scene.place(end)) else {
         return None;
     };
-    Some([from, to].map(|(at, leaves)| Goal { place: grid.place(at), leaves }))
+    let ends = scene.wires[wire_idx].ends;
+    let goal = |end, (at, leaves): (Point, Option<Direction>)| {
+        let place = grid.place(at);
+        let may_leave_aside =
+            leaves.is_some_and(|leaves| is_shared(scene, end) && has_sides(grid, place, leaves));
+        let is_crowded =
+            matches!(end, SceneEnd::Pin { part, pin } if scene.parts[part].pins[pin].n_wires > 3);
+        Goal { place, leaves, may_leave_aside, is_crowded }
+    };
+    Some([goal(ends[0], from), goal(ends[1], to)])
 }
 
-/// Places where a wire may touch others: its terminals, and 5 mm out of them.
-fn exempt(grid: &Grid, goals: [Goal; 2]) -> Vec<usize> {
-    let mut places = Vec::with_capacity(6);
+fn is_shared(scene: &Scene<'_>, end: SceneEnd) -> bool {
+    matches!(end, SceneEnd::Pin { part, pin } if scene.parts[part].pins[pin].n_wires > 1)
+}
+
+/// Whether leads can leave to both sides of a terminal.
+fn has_sides(grid: &Grid, place: usize, leaves: Direction) -> bool {
+    let sides = match leaves {
+        Direction::Up | Direction::Down => [Direction::Left, Direction::Right],
+        Direction::Left | Direction::Right => [Direction::Up, Direction::Down],
+    };
+    sides.into_iter().all(|side| grid.next(place, side).is_some_and(|next| !grid.is_body(next)))
+}
+
+/// A wire's own terminals, and 5 mm out of them. Where a shared terminal has no room at its sides, its wires leave
+/// together and part within those 5 mm.
+fn exempt(grid: &Grid, goals: [Goal; 2]) -> Exempt {
+    let mut exempt = Exempt::default();
     for goal in goals {
-        places.push(goal.place);
+        exempt.own.push(goal.place);
+        exempt.shared.push(goal.place);
         let Some(leaves) = goal.leaves else { continue };
         let mut place = goal.place;
         for _ in 0..2 {
             let Some(next) = grid.next(place, leaves) else { break };
-            places.push(next);
+            exempt.own.push(next);
+            if !goal.may_leave_aside || goal.is_crowded {
+                exempt.shared.push(next);
+            }
             place = next;
         }
     }
-    places
+    exempt
 }
 
 /// A wire that the program routes.
 struct Open {
     wire_idx: usize,
     goals: [Goal; 2],
-    exempt: Vec<usize>,
+    exempt: Exempt,
     corners: Vec<usize>,
     cost: u32,
 }
@@ -181,9 +214,9 @@ fn lay_open(grid: &mut Grid, scene: &Scene<'_>, open: &[usize], lines: &mut [Vec
         lay_one(grid, &mut search, wire);
     }
     if wires.len() <= MOST_IMPROVED {
-        for wire in &mut wires {
-            improve(grid, &mut search, wire);
-        }
+        improve(grid, &mut search, &mut wires);
+        untangle(grid, &mut search, &mut wires);
+        improve(grid, &mut search, &mut wires);
     }
     for wire in wires {
         let places = scene.wires[wire.wire_idx].ends.map(|end| scene.place(end));
@@ -197,9 +230,9 @@ fn lay_open(grid: &mut Grid, scene: &Scene<'_>, open: &[usize], lines: &mut [Vec
     }
 }
 
-fn span(grid: &Grid, [from, to]: [Goal; 2]) -> u64 {
+fn span(grid: &Grid, [from, to]: [Goal; 2]) -> usize {
     let (from, to) = (grid.point(from.place), grid.point(to.place));
-    (((from.x - to.x).abs() + (from.y - to.y).abs()) / PITCH) as u64
+    count(((from.x - to.x).abs() + (from.y - to.y).abs()) / PITCH)
 }
 
 fn lay_one(grid: &mut Grid, search: &mut Search, wire: &mut Open) {
@@ -215,11 +248,64 @@ fn lay_one(grid: &mut Grid, search: &mut Search, wire: &mut Open) {
     }
 }
 
-/// Looks again, now that all others are laid.
-fn improve(grid: &mut Grid, search: &mut Search, wire: &mut Open) {
-    if wire.corners.len() < 3 {
-        return;
+/// Looks again for each wire, now that all others are laid.
+fn improve(grid: &mut Grid, search: &mut Search, wires: &mut [Open]) {
+    for wire in wires.iter_mut().filter(|wire| wire.corners.len() > 2) {
+        grid.take_up(&wire.corners);
+        lay_one(grid, search, wire);
     }
-    grid.take_up(&wire.corners);
-    lay_one(grid, search, wire);
+}
+
+/// Lays the wires of each shared terminal anew in other orders, and keeps the best: together they may find ways that
+/// each of them alone does not.
+fn untangle(grid: &mut Grid, search: &mut Search, wires: &mut [Open]) {
+    let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (idx, wire) in wires.iter().enumerate() {
+        for goal in wire.goals {
+            groups.entry(goal.place).or_default().push(idx);
+        }
+    }
+    for group in groups.values().filter(|group| (2..=8).contains(&group.len())) {
+        let before: Vec<Vec<usize>> = group.iter().map(|idx| wires[*idx].corners.clone()).collect();
+        let mut best = (relay(grid, wires, group, &before), before);
+        for turn in 0..group.len().min(4) {
+            let mut order = group.clone();
+            if turn == 0 {
+                order.reverse();
+            } else {
+                order.rotate_left(turn);
+            }
+            let mut cost = 0_u32;
+            take_up_all(grid, wires, group);
+            for idx in &order {
+                wires[*idx].corners.clear();
+                lay_one(grid, search, &mut wires[*idx]);
+                cost = cost.saturating_add(wires[*idx].cost);
+            }
+            if cost < best.0 {
+                best = (cost, group.iter().map(|idx| wires[*idx].corners.clone()).collect());
+            }
+        }
+        relay(grid, wires, group, &best.1);
+    }
+}
+
+fn take_up_all(grid: &mut Grid, wires: &[Open], group: &[usize]) {
+    for idx in group {
+        grid.take_up(&wires[*idx].corners);
+    }
+}
+
+/// Lays a group of wires along known ways, and says what they cost together.
+fn relay(grid: &mut Grid, wires: &mut [Open], group: &[usize], ways: &[Vec<usize>]) -> u32 {
+    take_up_all(grid, wires, group);
+    let mut cost = 0_u32;
+    for (idx, way) in group.iter().zip(ways) {
+        let wire = &mut wires[*idx];
+        let [from, to] = wire.goals;
+        cost = cost.saturating_add(Search::price(grid, from, to, &wire.exempt, way));
+        wire.corners.clone_from(way);
+        grid.lay(way);
+    }
+    cost
 }

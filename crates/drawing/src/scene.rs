@@ -25,6 +25,9 @@ pub(crate) struct ScenePart<'a> {
     pub(crate) part_type: Option<&'a PartType>,
     /// The room it takes, terminals included.
     pub(crate) body: Box2,
+    /// What wires go around, and the plain lines from there to its terminals.
+    pub(crate) core: Box2,
+    pub(crate) leads: Vec<Box2>,
     pub(crate) pins: Vec<Pin<'a>>,
 }
 
@@ -151,7 +154,16 @@ impl<'a> ScenePart<'a> {
         let part_type = car.type_named(&part.type_name).map(|part_type| &**part_type);
         let Some(known) = part_type else {
             let at = Box2 { min: part.place.at, max: part.place.at };
-            return Self { id, part, part_type, body: at.grown(UNKNOWN_HALF), pins: Vec::new() };
+            let body = at.grown(UNKNOWN_HALF);
+            return Self {
+                id,
+                part,
+                part_type,
+                body,
+                core: body,
+                leads: Vec::new(),
+                pins: Vec::new(),
+            };
         };
         let body = symbol::body(known, &part.place);
         let is_free = is_dot(known, body);
@@ -165,7 +177,8 @@ impl<'a> ScenePart<'a> {
                 n_wires: 0,
             })
             .collect();
-        Self { id, part, part_type, body, pins }
+        let (core, leads) = symbol::core(known, &part.place);
+        Self { id, part, part_type, body, core, leads, pins }
     }
 
     /// Whether it is drawn as a dot where wires meet.

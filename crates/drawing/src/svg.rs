@@ -1,7 +1,7 @@
 //! A sheet as SVG: text stays text, one group a part or wire, three decimals, the same bytes every time.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
+use std::fmt::{Arguments, Write as _};
 
 use loomwright_circuit::{Box2, Point};
 
@@ -47,29 +47,32 @@ pub fn svg(sheet: &Sheet, palette: Palette, page: &Page) -> String {
     let mut out = String::with_capacity(sheet.items.len() * 600 + 1000);
     let view = page.view;
     let height = page.width * view.height() / view.width().max(1e-9);
-    // Writing to a String cannot fail, here and below.
-    let _ = write!(
-        out,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n",
-        number(page.width),
-        number(height),
-        number(view.min.x),
-        number(view.min.y),
-        number(view.width()),
-        number(view.height()),
+    put(
+        &mut out,
+        format_args!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"{} {} {} {}\">\n",
+            number(page.width),
+            number(height),
+            number(view.min.x),
+            number(view.min.y),
+            number(view.width()),
+            number(view.height()),
+        ),
     );
     if page.lettering == Lettering::Embedded {
         embed_fonts(sheet, &mut out);
     }
     if page.has_paper {
-        let _ = write!(
-            out,
-            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"/>\n",
-            number(view.min.x),
-            number(view.min.y),
-            number(view.width()),
-            number(view.height()),
-            colour(palette, Ink::Paper),
+        put(
+            &mut out,
+            format_args!(
+                "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"/>\n",
+                number(view.min.x),
+                number(view.min.y),
+                number(view.width()),
+                number(view.height()),
+                colour(palette, Ink::Paper),
+            ),
         );
     }
     let mut seen = BTreeMap::new();
@@ -100,7 +103,7 @@ fn group(
     let count = seen.entry(name.clone()).or_insert(0);
     *count += 1;
     let id = if *count == 1 { name } else { format!("{name}-{count}") };
-    let _ = write!(out, "<g id=\"{id}\"><title>{}</title>\n", escaped(&item.title));
+    put(out, format_args!("<g id=\"{id}\"><title>{}</title>\n", escaped(&item.title)));
     for prim in &item.prims {
         one(prim, palette, lettering, out);
     }
@@ -118,30 +121,36 @@ fn one(prim: &Prim, palette: Palette, lettering: Lettering, out: &mut String) {
                 )
             });
             let cap = if dash.is_none() { " stroke-linecap=\"round\"" } else { "" };
-            let _ = write!(
+            put(
                 out,
-                "<polyline points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"{cap}{dashes}/>\n",
-                list(points),
-                colour(palette, *ink),
-                number(*width),
+                format_args!(
+                    "<polyline points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"{cap}{dashes}/>\n",
+                    list(points),
+                    colour(palette, *ink),
+                    number(*width),
+                ),
             );
         }
         Prim::Area { points, fill, edge } => {
-            let _ = write!(
+            put(
                 out,
-                "<polygon points=\"{}\"{}/>\n",
-                list(points),
-                look(palette, *fill, *edge)
+                format_args!(
+                    "<polygon points=\"{}\"{}/>\n",
+                    list(points),
+                    look(palette, *fill, *edge)
+                ),
             );
         }
         Prim::Circle { centre, radius, fill, edge } => {
-            let _ = write!(
+            put(
                 out,
-                "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n",
-                number(centre.x),
-                number(centre.y),
-                number(*radius),
-                look(palette, *fill, *edge),
+                format_args!(
+                    "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n",
+                    number(centre.x),
+                    number(centre.y),
+                    number(*radius),
+                    look(palette, *fill, *edge),
+                ),
             );
         }
         Prim::Text { .. } if lettering == Lettering::Outlined => outlined(prim, palette, out),
@@ -175,13 +184,15 @@ fn text(prim: &Prim, palette: Palette, out: &mut String) {
     };
     let (x, y) = (number(baseline.x), number(baseline.y));
     let turn = if *upward { format!(" transform=\"rotate(-90 {x} {y})\"") } else { String::new() };
-    let _ = write!(
+    put(
         out,
-        "<text x=\"{x}\" y=\"{y}\"{turn} font-family=\"{}\" font-size=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\">{}</text>\n",
-        face.family(),
-        number(face.em(*height)),
-        colour(palette, *ink),
-        escaped(text),
+        format_args!(
+            "<text x=\"{x}\" y=\"{y}\"{turn} font-family=\"{}\" font-size=\"{}\" text-anchor=\"{anchor}\" fill=\"{}\">{}</text>\n",
+            face.family(),
+            number(face.em(*height)),
+            colour(palette, *ink),
+            escaped(text),
+        ),
     );
 }
 
@@ -193,25 +204,27 @@ fn outlined(prim: &Prim, palette: Palette, out: &mut String) {
         Align::Centre => width / 2.0,
         Align::Right => width,
     };
-    let put = |point: Point| {
+    let on_sheet = |point: Point| {
         let (along, across) = (point.x - before, point.y + height / 2.0);
         if *upward { *at + Point::new(across, -along) } else { *at + Point::new(along, across) }
     };
     let mut path = String::new();
     let pair = |point: Point| {
-        let point = put(point);
+        let point = on_sheet(point);
         format!("{} {}", number(point.x), number(point.y))
     };
     for piece in outlines(*face, *height, text) {
-        path += &match piece {
-            Piece::Move(to) => format!("M{}", pair(to)),
-            Piece::Line(to) => format!("L{}", pair(to)),
-            Piece::Quad(by, to) => format!("Q{} {}", pair(by), pair(to)),
-            Piece::Cubic(by, then, to) => format!("C{} {} {}", pair(by), pair(then), pair(to)),
-            Piece::Close => "Z".to_owned(),
-        };
+        match piece {
+            Piece::Move(to) => put(&mut path, format_args!("M{}", pair(to))),
+            Piece::Line(to) => put(&mut path, format_args!("L{}", pair(to))),
+            Piece::Quad(by, to) => put(&mut path, format_args!("Q{} {}", pair(by), pair(to))),
+            Piece::Cubic(by, then, to) => {
+                put(&mut path, format_args!("C{} {} {}", pair(by), pair(then), pair(to)));
+            }
+            Piece::Close => path.push('Z'),
+        }
     }
-    let _ = write!(out, "<path d=\"{path}\" fill=\"{}\"/>\n", colour(palette, *ink));
+    put(out, format_args!("<path d=\"{path}\" fill=\"{}\"/>\n", colour(palette, *ink)));
 }
 
 fn embed_fonts(sheet: &Sheet, out: &mut String) {
@@ -223,11 +236,13 @@ fn embed_fonts(sheet: &Sheet, out: &mut String) {
             .flat_map(|item| &item.prims)
             .any(|prim| matches!(prim, Prim::Text { face: used, .. } if *used == face));
         if is_used {
-            let _ = write!(
+            put(
                 out,
-                "@font-face{{font-family:\"{}\";src:url(data:font/ttf;base64,{})}}\n",
-                face.family(),
-                base64(face.ttf()),
+                format_args!(
+                    "@font-face{{font-family:\"{}\";src:url(data:font/ttf;base64,{})}}\n",
+                    face.family(),
+                    base64(face.ttf()),
+                ),
             );
         }
     }
@@ -261,14 +276,18 @@ fn list(points: &[Point]) -> String {
         if point_idx > 0 {
             text.push(' ');
         }
-        let _ = write!(text, "{},{}", number(point.x), number(point.y));
+        put(&mut text, format_args!("{},{}", number(point.x), number(point.y)));
     }
     text
 }
 
+fn put(out: &mut String, words: Arguments<'_>) {
+    out.write_fmt(words).expect("a String takes everything");
+}
+
 /// At most three decimals.
 fn number(value: f64) -> String {
-    crate::symbol::trimmed(value)
+    crate::number::trimmed(value)
 }
 
 /// Text that cannot be taken for mark-up; control characters, which XML forbids, become blanks.

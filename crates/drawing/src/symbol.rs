@@ -3,6 +3,7 @@
 use loomwright_circuit::part_type::{Shape, Stroke, Weight, When};
 use loomwright_circuit::{Box2, PartType, Placement, Point};
 
+use crate::number::count;
 use crate::{Align, Face, Ink, LivePart, Prim};
 
 /// Strokes of a symbol as they stand now: at rest where nothing is known of this moment.
@@ -18,20 +19,46 @@ pub(crate) fn symbol(
 
 /// The rectangle that a symbol may cover in any of its positions, with its terminals.
 pub(crate) fn body(part_type: &PartType, place: &Placement) -> Box2 {
-    let strokes = part_type.outline.iter().filter_map(|stroke| {
-        let prim = placed(stroke, place);
-        // Half the line's width belongs to the look, not to the room that a part takes.
-        match prim {
-            Prim::Line { points, .. } | Prim::Area { points, .. } => Box2::around(points),
-            Prim::Circle { centre, radius, .. } => Box2::around([centre]).map(|b| b.grown(radius)),
-            Prim::Text { .. } => prim.bounds(),
-        }
-    });
+    let strokes = part_type.outline.iter().filter_map(|stroke| room(&placed(stroke, place)));
     let terminals = part_type.terminals.iter().map(|terminal| place.sheet_from_symbol(terminal.at));
     let around = strokes.reduce(Box2::union);
     let pins = Box2::around(terminals);
     let at = Box2 { min: place.at, max: place.at };
     [around, pins].into_iter().flatten().reduce(Box2::union).unwrap_or(at)
+}
+
+/// What wires must go around: the symbol without the plain lines to its terminals, and those lines by themselves.
+pub(crate) fn core(part_type: &PartType, place: &Placement) -> (Box2, Vec<Box2>) {
+    let is_pin = |point: &Point| part_type.terminals.iter().any(|terminal| terminal.at == *point);
+    let mut core: Option<Box2> = None;
+    let mut leads = Vec::new();
+    for stroke in &part_type.outline {
+        let line = match &stroke.draw {
+            Shape::Line(points) if points.iter().any(is_pin) => points.as_slice(),
+            _ => &[],
+        };
+        for pair in line.windows(2) {
+            leads.extend(Box2::around(pair.iter().map(|point| place.sheet_from_symbol(*point))));
+        }
+        if line.is_empty() {
+            let rect = room(&placed(stroke, place));
+            core = core.into_iter().chain(rect).reduce(Box2::union);
+        }
+    }
+    (core.unwrap_or_else(|| body(part_type, place)), leads)
+}
+
+/// The rectangle of a stroke; half the line's width belongs to the look, not to the room that a part takes.
+fn room(prim: &Prim) -> Option<Box2> {
+    match prim {
+        Prim::Line { points, .. } | Prim::Area { points, .. } => {
+            Box2::around(points.iter().copied())
+        }
+        Prim::Circle { centre, radius, .. } => {
+            Box2::around([*centre]).map(|rect| rect.grown(*radius))
+        }
+        Prim::Text { .. } => prim.bounds(),
+    }
 }
 
 fn holds(part_type: &PartType, when: &When, live: Option<&LivePart>) -> bool {
@@ -89,28 +116,11 @@ fn placed(stroke: &Stroke, place: &Placement) -> Prim {
 
 /// Points along part of a circle, degrees clockwise on the page from the right.
 pub(crate) fn arc(centre: Point, radius: f64, from: f64, sweep: f64) -> Vec<Point> {
-    let n_steps = ((sweep.abs() / 15.0).ceil() as usize).clamp(2, 48);
+    let n_steps = count((sweep.abs() / 15.0).ceil()).clamp(2, 48);
     (0..=n_steps)
         .map(|step| {
             let angle = (from + sweep * step as f64 / n_steps as f64).to_radians();
             centre + Point::new(angle.cos(), angle.sin()) * radius
         })
         .collect()
-}
-
-/// A number with at most three decimals and no trailing noughts.
-pub(crate) fn trimmed(number: f64) -> String {
-    let text = format!("{number:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_lose_trailing_noughts() {
-        assert_eq!([trimmed(21.0), trimmed(0.25), trimmed(-0.0001)], ["21", "0.25", "0"]);
-    }
 }

@@ -3,6 +3,7 @@
 use loomwright_circuit::{Box2, Point};
 
 use crate::clutter::{Clutter, Kind};
+use crate::number::count;
 use crate::scene::Scene;
 use crate::symbol::arc;
 use crate::{Align, Face, Ink, Prim, Tag, TagShape, text_width};
@@ -62,10 +63,9 @@ fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
     let mut points = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
-        let n_points = (length / 6.0).floor().clamp(1.0, 8.0) as u32;
+        let n_points = count(length / 3.0).clamp(1, 12);
         for n in 0..n_points {
-            points
-                .push(pair[0] + (pair[1] - pair[0]) * ((f64::from(n) + 0.5) / f64::from(n_points)));
+            points.push(pair[0] + (pair[1] - pair[0]) * ((n as f64 + 0.5) / n_points as f64));
         }
     }
     points
@@ -77,8 +77,8 @@ fn best(tag_idx: usize, tag: &Tag, culprits: &[Point], clutter: &Clutter) -> Opt
     for (rank, culprit) in culprits.iter().enumerate() {
         // A string tied where letters stand would be lost.
         let tied = Box2 { min: *culprit, max: *culprit }.grown(0.4);
-        let hidden = clutter.cost(tied, |kind| if kind == Kind::Lettering { 4.0 } else { 0.0 });
-        for distance in [5.0, 7.5, 10.0, 14.0, 19.0, 25.0, 32.0, 40.0] {
+        let hidden = clutter.cost(tied, |kind| if kind == Kind::Lettering { 12.0 } else { 0.0 });
+        for distance in [7.0, 9.0, 12.0, 16.0, 21.0, 27.0, 34.0, 42.0] {
             for (x, y) in AROUND {
                 let is_mirrored = x < 0.0;
                 let hole = *culprit + Point::new(x, y) * distance;

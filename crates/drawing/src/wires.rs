@@ -1,7 +1,9 @@
 //! Wires as real cable: casing, cover, tracer, and the marks of their standing.
 
 use loomwright_circuit::{Point, Standing, Wire};
+use loomwright_units::WireArea;
 
+use crate::number::count;
 use crate::{Ink, LiveWire, Prim};
 
 /// Width of the casing line on each side, mm.
@@ -9,7 +11,7 @@ const CASING: f64 = 0.25;
 
 /// Width of a wire's cover on the drawing, mm: a little more for heavy cable.
 pub(crate) fn width(wire: &Wire) -> f64 {
-    let full = match wire.size.map(|size| size.square_mm()) {
+    let full = match wire.size.map(WireArea::square_mm) {
         Some(area) if area >= 16.0 => 1.9,
         Some(area) if area >= 6.0 => 1.5,
         _ => 1.1,
@@ -42,7 +44,7 @@ pub(crate) fn to_fit(wire: &Wire, points: &[Point]) -> Prim {
 
 /// The wash below a live wire: broad where current flows.
 pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire) -> Option<Prim> {
-    let more = if is_flowing(live) { 3.0 } else { 1.7 };
+    let more = if is_flowing(live) { 2.6 } else { 1.5 };
     live.is_live.then(|| Prim::Line {
         points: points.to_vec(),
         width: width(wire) + more,
@@ -61,9 +63,9 @@ pub(crate) fn strikes(line: &[Point]) -> Vec<Prim> {
     let mut prims = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
-        let n_crosses = (length / 10.0).round().max(if length > 4.0 { 1.0 } else { 0.0 }) as u32;
+        let n_crosses = count((length / 10.0).round()).max(usize::from(length > 4.0));
         for cross in 0..n_crosses {
-            let share = (f64::from(cross) + 0.5) / f64::from(n_crosses);
+            let share = (cross as f64 + 0.5) / n_crosses as f64;
             let at = pair[0] + (pair[1] - pair[0]) * share;
             for (dx, dy) in [(1.1, 1.1), (1.1, -1.1)] {
                 let arm = Point::new(dx, dy);

@@ -2,6 +2,8 @@
 
 use loomwright_circuit::{Box2, Direction, Point};
 
+use crate::number::floor;
+
 /// Distance between places, mm.
 pub(super) const PITCH: f64 = 2.5;
 /// A sheet that needs more places than this is routed without looking for obstacles.
@@ -12,6 +14,8 @@ pub(super) const STEP: u32 = 10;
 pub(super) const BEND: u32 = 50;
 /// A bend nearer than 5 mm to a terminal.
 pub(super) const SHORT: u32 = 45;
+/// Leaving a shared terminal to the side.
+pub(super) const ASIDE: u32 = 60;
 pub(super) const CROSSING: u32 = 40;
 /// Running on top of another wire, a step.
 pub(super) const ON_TOP: u32 = 3_000;
@@ -95,14 +99,29 @@ impl Grid {
         }
     }
 
+    /// The direction from one place to another in its row or column.
+    pub(super) fn direction(&self, from: usize, to: usize) -> Direction {
+        match (from / self.nx == to / self.nx, from < to) {
+            (true, true) => Direction::Right,
+            (true, false) => Direction::Left,
+            (false, true) => Direction::Down,
+            (false, false) => Direction::Up,
+        }
+    }
+
     /// Marks a part: its body must not be crossed, and wires keep a little away.
     pub(crate) fn add_body(&mut self, body: Box2) {
         self.mark(body.grown(PITCH * 1.01), NEAR_BODY);
         self.mark(body.grown(0.01), BODY);
     }
 
+    /// Marks the plain line from a symbol to one of its terminals.
+    pub(crate) fn add_lead(&mut self, lead: Box2) {
+        self.mark(lead.grown(0.01), BODY);
+    }
+
     pub(crate) fn add_lettering(&mut self, rect: Box2) {
-        self.mark(rect.grown(0.9), LETTERING);
+        self.mark(rect.grown(1.7), LETTERING);
     }
 
     /// Keeps the way out of a terminal free.
@@ -117,8 +136,8 @@ impl Grid {
 
     fn mark(&mut self, rect: Box2, cost: u16) {
         // Rounded inwards: only places inside the rectangle are marked.
-        let low = |mm: f64, from: i64| usize::try_from(((mm / PITCH).ceil() as i64 - from).max(0));
-        let high = |mm: f64, from: i64| usize::try_from((mm / PITCH).floor() as i64 - from);
+        let low = |mm: f64, from: i64| usize::try_from((-floor(-mm / PITCH) - from).max(0));
+        let high = |mm: f64, from: i64| usize::try_from(floor(mm / PITCH) - from);
         let (Ok(x_low), Ok(x_high)) = (low(rect.min.x, self.x0), high(rect.max.x, self.x0)) else {
             return;
         };
@@ -231,5 +250,5 @@ impl Grid {
 }
 
 fn index(mm: f64) -> i64 {
-    (mm / PITCH).round() as i64
+    floor(mm / PITCH + 0.5)
 }

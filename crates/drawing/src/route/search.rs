@@ -5,7 +5,7 @@ use std::collections::BinaryHeap;
 
 use loomwright_circuit::Direction;
 
-use super::grid::{BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING};
+use super::grid::{ASIDE, BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING};
 
 /// Ways looked at before a search gives up.
 const MOST_VISITS: usize = 400_000;
@@ -16,6 +16,31 @@ const START: u8 = 4;
 pub(super) struct Goal {
     pub(super) place: usize,
     pub(super) leaves: Option<Direction>,
+    /// Whether the lead may also leave to either side: where several share a terminal that has room there.
+    pub(super) may_leave_aside: bool,
+    /// Whether more leads share the terminal than it has sides.
+    pub(super) is_crowded: bool,
+}
+
+impl Goal {
+    /// What it costs to leave that way; nothing where it cannot be done.
+    fn leaving(&self, direction: Direction) -> Option<u32> {
+        match self.leaves {
+            Some(leaves) if leaves == direction => Some(0),
+            Some(leaves) if leaves == opposite(direction) => None,
+            Some(_) => self.may_leave_aside.then_some(ASIDE),
+            None => Some(0),
+        }
+    }
+}
+
+/// What a wire may do near its own ends.
+#[derive(Debug, Default)]
+pub(super) struct Exempt {
+    /// Places that others should leave free, but this wire need not.
+    pub(super) own: Vec<usize>,
+    /// Places where it may lie on other wires of its terminal.
+    pub(super) shared: Vec<usize>,
 }
 
 /// Working memory, kept from one search to the next.
@@ -26,7 +51,7 @@ pub(super) struct Search {
     came: Vec<u8>,
     seen: Vec<u32>,
     turn: u32,
-    queue: BinaryHeap<Reverse<(u32, u32, u32)>>,
+    queue: BinaryHeap<Reverse<(u32, u32, usize)>>,
 }
 
 impl Search {
@@ -36,21 +61,19 @@ impl Search {
         grid: &Grid,
         from: Goal,
         to: Goal,
-        exempt: &[usize],
+        exempt: &Exempt,
     ) -> Option<(Vec<usize>, u32)> {
         self.clear(grid.n_places() * 4);
+        let way = Way { grid, from, to, exempt };
         for direction in DIRECTIONS {
-            if from.leaves.is_none_or(|leaves| leaves == direction) {
-                let way = Way { grid, from, to, exempt };
-                if let Some((next, cost)) = way.step(from.place, direction, direction) {
-                    self.offer(&way, next, direction, START, cost);
-                }
+            if let Some(leaving) = from.leaving(direction)
+                && let Some((next, cost)) = way.step(from.place, direction, direction)
+            {
+                self.offer(&way, next, direction, START, leaving + cost);
             }
         }
-        let way = Way { grid, from, to, exempt };
         for _ in 0..MOST_VISITS {
             let Reverse((_, _, state)) = self.queue.pop()?;
-            let state = state as usize;
             let (place, entered) = (state / 4, state % 4);
             if self.seen[state] != self.turn || self.came[state] & 8 != 0 {
                 continue;
@@ -60,14 +83,45 @@ impl Search {
             }
             self.came[state] |= 8;
             let cost = self.cost[state];
+            let came = u8::try_from(entered).unwrap_or(START);
             for turn in [0, 1, 3] {
                 let direction = DIRECTIONS[(entered + turn) % 4];
                 if let Some((next, more)) = way.step(place, DIRECTIONS[entered], direction) {
-                    self.offer(&way, next, direction, entered as u8, cost + more);
+                    self.offer(&way, next, direction, came, cost + more);
                 }
             }
         }
         None
+    }
+
+    /// What a way that is already known costs now.
+    pub(super) fn price(
+        grid: &Grid,
+        from: Goal,
+        to: Goal,
+        exempt: &Exempt,
+        corners: &[usize],
+    ) -> u32 {
+        let way = Way { grid, from, to, exempt };
+        let mut cost = 0;
+        let mut entered = None;
+        for pair in corners.windows(2) {
+            let direction = grid.direction(pair[0], pair[1]);
+            let mut place = pair[0];
+            while place != pair[1] {
+                let before = entered.unwrap_or(direction);
+                if entered.is_none() {
+                    cost += from.leaving(direction).unwrap_or(0);
+                }
+                let Some((next, more)) = way.step(place, before, direction) else {
+                    return u32::MAX;
+                };
+                cost += more;
+                place = next;
+                entered = Some(direction);
+            }
+        }
+        cost
     }
 
     fn clear(&mut self, n_states: usize) {
@@ -90,7 +144,7 @@ impl Search {
         self.came[state] = came;
         let total = cost + way.at_least(place, direction);
         // Of equal ways the one that has come further goes first.
-        self.queue.push(Reverse((total, u32::MAX - cost, state as u32)));
+        self.queue.push(Reverse((total, u32::MAX - cost, state)));
     }
 
     fn corners(&self, grid: &Grid, start: usize, mut state: usize) -> Vec<usize> {
@@ -117,7 +171,7 @@ struct Way<'a> {
     grid: &'a Grid,
     from: Goal,
     to: Goal,
-    exempt: &'a [usize],
+    exempt: &'a Exempt,
 }
 
 impl Way<'_> {
@@ -126,29 +180,32 @@ impl Way<'_> {
         let grid = self.grid;
         let next = grid.next(place, direction)?;
         let is_last = next == self.to.place;
-        if is_last && self.to.leaves.is_some_and(|leaves| direction != opposite(leaves)) {
-            return None;
-        }
-        let is_free = self.exempt.contains(&next);
         let mut cost = STEP;
+        if is_last {
+            cost += self.to.leaving(opposite(direction))?;
+        }
+        let is_shared = self.exempt.shared.contains(&next);
         if entered != direction {
             cost += BEND;
             if (is_last && self.to.leaves.is_some()) || self.is_first(place) {
                 cost += SHORT;
             }
-            if grid.is_used(place) && !self.exempt.contains(&place) {
+            if grid.is_used(place) && !self.exempt.shared.contains(&place) {
                 cost += TOUCHING;
             }
         }
-        if !is_free {
+        if !self.exempt.own.contains(&next) {
             cost += grid.ground(next);
+        }
+        if !is_shared {
             if grid.is_corner(next) {
                 cost += TOUCHING;
             } else if grid.is_crossed(next, direction) {
                 cost += CROSSING;
             }
         }
-        if grid.on_step(place, direction) > 0 && !(is_free && self.exempt.contains(&place)) {
+        if grid.on_step(place, direction) > 0 && !(is_shared && self.exempt.shared.contains(&place))
+        {
             cost += ON_TOP;
         } else if grid.beside_step(place, direction) {
             cost += BESIDE;
@@ -167,7 +224,8 @@ impl Way<'_> {
         let nx = self.grid.nx;
         let across = (place % nx).abs_diff(self.to.place % nx);
         let down = (place / nx).abs_diff(self.to.place / nx);
-        (across + down) as u32 * STEP + self.bends_at_least(place, direction) * BEND
+        u32::try_from(across + down).unwrap_or(u32::MAX).saturating_mul(STEP)
+            + self.bends_at_least(place, direction) * BEND
     }
 
     fn bends_at_least(&self, place: usize, direction: Direction) -> u32 {
@@ -183,7 +241,8 @@ impl Way<'_> {
             Direction::Left => goal_x < x && goal_y == y,
             Direction::Right => goal_x > x && goal_y == y,
         };
-        match (is_ahead, self.to.leaves.map(opposite)) {
+        let arrives = self.to.leaves.filter(|_| !self.to.may_leave_aside).map(opposite);
+        match (is_ahead, arrives) {
             (true, None) => 0,
             (true, Some(arrives)) => u32::from(arrives != direction) * 2,
             (false, None) => 1,

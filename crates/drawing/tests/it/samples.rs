@@ -27,7 +27,7 @@ impl Pad {
             sheet: SheetId(1),
         };
         pad.put(RowId::Sheet(SheetId(1)), Row::Sheet(Sheet { title: title.to_owned() }));
-        let types: Vec<PartType> = serde_json::from_str(TYPES).unwrap();
+        let types: Vec<PartType> = serde_json::from_str(TYPES).expect("a sample is well formed");
         for part_type in types {
             let id = RowId::OwnType(part_type.name.clone());
             pad.put(id, Row::OwnType(Arc::new(part_type)));
@@ -103,11 +103,14 @@ impl Pad {
 
     fn end(&self, text: &str) -> End {
         if let Some(at) = text.strip_prefix('@') {
-            let (x, y) = at.split_once(',').unwrap();
-            let at = Point::new(x.parse().unwrap(), y.parse().unwrap());
+            let (x, y) = at.split_once(',').expect("a sample is well formed");
+            let at = Point::new(
+                x.parse().expect("a sample is well formed"),
+                y.parse().expect("a sample is well formed"),
+            );
             return End { at: Anchor::Loose { sheet: self.sheet, at }, fitting: None };
         }
-        let (label, terminal) = text.rsplit_once('.').unwrap();
+        let (label, terminal) = text.rsplit_once('.').expect("a sample is well formed");
         End::terminal(self.parts[label], terminal)
     }
 }
@@ -153,12 +156,12 @@ pub(crate) fn rows(n_wires: usize) -> (Pad, SheetId) {
     let colours =
         ["green/red", "green/white", "red", "blue/white", "purple", "brown", "light green/brown"];
     for row in 0..n_rows {
-        let (x, y) = ((row / 40) as f64 * 190.0, (row % 40) as f64 * 25.0);
+        let (x, y) = ((row / 40) as f64 * 190.0, (row % 40) as f64 * 32.5);
         let colour = colours[row % colours.len()];
         pad.part("fuse", &format!("Fuse {row}"), [x, y], Turn::None);
         pad.part("switch", &format!("Switch {row}"), [x + 45.0, y + 10.0], Turn::None);
         pad.part("lamp", &format!("Lamp {row}"), [x + 95.0, y], Turn::None);
-        pad.part("lamp", &format!("Repeater {row}"), [x + 95.0, y + 12.5], Turn::None);
+        pad.part("lamp", &format!("Repeater {row}"), [x + 95.0, y + 17.5], Turn::None);
         pad.part("earth", &format!("Earth {row}"), [x + 130.0, y + 10.0], Turn::None);
         let mut run = |n: usize, from: String, to: String| {
             pad.wire(&format!("W{}", row * 5 + n), &from, &to, colour, Standing::AsFound);
