@@ -1,6 +1,6 @@
 //! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
 
-use loomwright_circuit::Version;
+use loomwright_circuit::{Car, Version, load};
 use loomwright_electrics::{Bound, Extremes, Network, explore, protection};
 
 #[path = "../tests/it/fleet.rs"]
@@ -62,6 +62,24 @@ fn state_with_all_on(bencher: divan::Bencher<'_, '_>, wires: usize) {
 #[divan::bench(args = [120, 500], sample_count = 10)]
 fn explore_1536_states(bencher: divan::Bencher<'_, '_>, wires: usize) {
     let network = fleet::car(wires).network();
+    bencher.bench(|| explore(&network, Bound::default(), &mut |_| true));
+}
+
+fn roadster() -> Car {
+    load(include_bytes!("../../../demo-projects/curlew-roadster.loom.json")).expect("it loads")
+}
+
+/// The demo car that opens by default: resolved and solved at rest, as after an edit.
+#[divan::bench]
+fn roadster_resolve_and_solve(bencher: divan::Bencher<'_, '_>) {
+    let car = roadster();
+    bencher.bench(|| Network::of(&car, Version::After).at_rest());
+}
+
+/// All reachable states of that car.
+#[divan::bench(sample_count = 20)]
+fn roadster_explore(bencher: divan::Bencher<'_, '_>) {
+    let network = Network::of(&roadster(), Version::After);
     bencher.bench(|| explore(&network, Bound::default(), &mut |_| true));
 }
 
