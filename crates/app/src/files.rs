@@ -89,7 +89,7 @@ pub fn open(path: &Path) -> anyhow::Result<Opened> {
     let text = String::from_utf8(bytes).map_err(|_error| {
         anyhow::anyhow!("{name} is neither a car file nor a sketch; it is no text")
     })?;
-    let car = car_from_sketch(&text).with_context(|| format!("cannot open {name}"))?;
+    let car = arranged_from_sketch(&text).with_context(|| format!("cannot open {name}"))?;
     Ok(Opened { car, path: None })
 }
 
@@ -152,6 +152,14 @@ pub fn car_to_bytes(car: &Car) -> Vec<u8> {
 /// Every line that is not understood.
 pub fn car_from_sketch(text: &str) -> anyhow::Result<Car> {
     Ok(loomwright_sketch::parse(text)?)
+}
+
+/// A sketch as a car whose parts have places, to be drawn.
+fn arranged_from_sketch(text: &str) -> anyhow::Result<Car> {
+    let mut car = car_from_sketch(text)?;
+    let patch = car.plan(loomwright_drawing::arrange(&car))?;
+    car.apply(&patch);
+    Ok(car)
 }
 
 /// Today's date, as `2026-03-31`, by the clock of Greenwich.

@@ -82,6 +82,25 @@ fn a_bad_file_gets_one_sentence_and_changes_nothing() {
 }
 
 #[test]
+fn a_sketch_opens_arranged_and_is_saved_as_a_car_file() {
+    let folder = Folder::new("sketch");
+    let path = folder.0.join("lamp.sketch");
+    let sketch = "car 12 V negative earth\nbattery B1 12 V 40 Ah\nfuse F1 blade 5 A\nlamp H1 21 W\n\
+                  wire W1 B1.+ F1.1 1 mm2 0.3 m brown\nwire W2 F1.2 H1.1 1 mm2 2 m purple\n\
+                  wire W3 H1.2 B1.- 1 mm2 2 m black\n";
+    files::write(&path, sketch.as_bytes()).expect("a file");
+    let mut window = Window::empty();
+    act(&mut window, Action::OpenPath(path));
+    assert_eq!(window.car().parts().len(), 3);
+    assert!(window.app().state.doc.path.is_none());
+    let places: Vec<_> = window.car().parts().values().map(|part| part.place.at).collect();
+    for (n, place) in places.iter().enumerate() {
+        assert!(places[..n].iter().all(|other| other.distance(*place) > 5.0), "{places:?}");
+    }
+    assert!(window.harness.query_by_label("Part B1").is_some());
+}
+
+#[test]
 fn unsaved_work_is_kept_and_offered_at_the_next_start() {
     let folder = Folder::new("recovery");
     let store = Store::at(folder.0.clone());
