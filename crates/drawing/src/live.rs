@@ -112,21 +112,25 @@ fn beside(block: &Block, at: Point, next: Point, clutter: &Clutter) -> Placed {
     let step = (next - at) * (1.0 / at.distance(next).max(1e-6));
     let (w, h) = (block.width, block.height);
     let mut best: Option<(f64, Placed)> = None;
-    for along in [3.2, 5.5, 1.2, 8.0, 11.0] {
-        for (side_idx, side) in [-1.0, 1.0].into_iter().enumerate() {
-            let corner = if step.x.abs() > 0.5 {
-                let x = if step.x > 0.0 { at.x + along } else { at.x - along - w };
-                Point::new(x, if side < 0.0 { at.y - 1.5 - h } else { at.y + 1.4 })
-            } else {
-                let y = if step.y > 0.0 { at.y + along } else { at.y - along - h };
-                Point::new(if side < 0.0 { at.x - 1.5 - w } else { at.x + 1.5 }, y)
-            };
-            let weight = |kind| if matches!(kind, Kind::Body) { 1.0 } else { 3.0 };
-            let cost = clutter.cost(block.rect(corner).grown(0.2), weight)
-                + along * 0.05
-                + side_idx as f64 * 0.1;
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, Placed { block: block.clone(), corner, align: Align::Left }));
+    for out in [1.45, 4.0, 6.5] {
+        for along in [3.2, 5.5, 1.2, 8.0, 11.0] {
+            for (side_idx, is_before) in [true, false].into_iter().enumerate() {
+                let corner = if step.x.abs() > 0.5 {
+                    let x = if step.x > 0.0 { at.x + along } else { at.x - along - w };
+                    Point::new(x, if is_before { at.y - out - h } else { at.y + out })
+                } else {
+                    let y = if step.y > 0.0 { at.y + along } else { at.y - along - h };
+                    Point::new(if is_before { at.x - out - w } else { at.x + out }, y)
+                };
+                let weight = |kind| if matches!(kind, Kind::Body) { 1.0 } else { 3.0 };
+                let cost = clutter.cost(block.rect(corner).grown(0.2), weight)
+                    + along * 0.05
+                    + out * 0.2
+                    + side_idx as f64 * 0.1;
+                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    best =
+                        Some((cost, Placed { block: block.clone(), corner, align: Align::Left }));
+                }
             }
         }
     }

@@ -104,6 +104,13 @@ pub(crate) fn to_fit(part: &ScenePart<'_>) -> Vec<Prim> {
     prims.retain(|prim| !matches!(prim, Prim::Text { .. }));
     for prim in &mut prims {
         match prim {
+            // A broken outline is filled as a plain one is.
+            Prim::Line { points, width, .. }
+                if points.len() > 3 && points.first() == points.last() =>
+            {
+                let edge = Some((Ink::ToFit, *width + MORE));
+                *prim = Prim::Area { points: points.clone(), fill: Some(Ink::ToFit), edge };
+            }
             Prim::Line { width, ink, dash, .. } => {
                 (*width, *ink, *dash) = (*width + MORE, Ink::ToFit, None);
             }

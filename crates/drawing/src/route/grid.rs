@@ -121,7 +121,7 @@ impl Grid {
     }
 
     pub(crate) fn add_lettering(&mut self, rect: Box2) {
-        self.mark(rect.grown(1.7), LETTERING);
+        self.mark(rect.grown(1.3), LETTERING);
     }
 
     /// Keeps the way out of a terminal free.

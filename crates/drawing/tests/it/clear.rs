@@ -1,46 +1,100 @@
 //! What must be seen on a sheet is not covered.
 
-use loomwright_circuit::{Box2, Point};
-use loomwright_drawing::{Options, Sheet, Subject, lay_out};
+use loomwright_circuit::{Box2, Car, SheetId};
+use loomwright_drawing::{Live, LiveWire, Options, Prim, Sheet, Subject, Tag, TagShape, lay_out};
 
-use crate::samples::{Pad, driving_lamps, rows};
+use crate::samples::{driving_lamps, rows};
 
-fn boxes(sheet: &Sheet, is_wanted: impl Fn(Subject) -> bool) -> Vec<(Subject, Box2)> {
-    let items = sheet.items.iter().filter(|item| is_wanted(item.subject));
-    items.map(|item| (item.subject, item.bounds)).collect()
+/// Every line of letters with its rectangle; a flag or tag as a whole.
+fn lettering(sheet: &Sheet) -> Vec<(Subject, String, Box2)> {
+    let mut found = Vec::new();
+    for item in &sheet.items {
+        for prim in &item.prims {
+            let Prim::Text { text, .. } = prim else { continue };
+            let whole = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            let rect = match item.subject {
+                Subject::Flag(_) | Subject::Tag(_) => whole.and_then(Prim::bounds),
+                _ => prim.bounds(),
+            };
+            found.extend(rect.map(|rect| (item.subject, text.clone(), rect)));
+        }
+    }
+    found
 }
 
-fn assert_apart(boxes: &[(Subject, Box2)]) {
-    for (idx, (subject, rect)) in boxes.iter().enumerate() {
-        for (other, other_rect) in &boxes[idx + 1..] {
-            assert!(!rect.meets(*other_rect), "{subject:?} covers {other:?}");
+fn assert_clear(car: &Car, id: SheetId, options: &Options) {
+    let sheet = lay_out(car, id, options);
+    let lettering = lettering(&sheet);
+    for (idx, (subject, text, rect)) in lettering.iter().enumerate() {
+        // Letters inside a symbol belong to the symbol.
+        if matches!(subject, Subject::Part(_)) {
+            continue;
+        }
+        for (other, other_text, other_rect) in &lettering[idx + 1..] {
+            // A hair's breadth, for rectangles that share an edge.
+            let touches = rect.grown(-0.01).meets(other_rect.grown(-0.01));
+            let is_one_block = subject == other && rect.centre().x == other_rect.centre().x;
+            assert!(
+                !touches || is_one_block,
+                "'{text}' ({subject:?}) covers '{other_text}' ({other:?})"
+            );
+        }
+        for (part, name, at) in &sheet.terminals {
+            assert!(!rect.contains(*at), "'{text}' covers terminal {name} of {part}");
+        }
+        for (wire, line) in &sheet.routes {
+            for corner in line.iter().skip(1).take(line.len().saturating_sub(2)) {
+                assert!(!rect.contains(*corner), "'{text}' covers a corner of {wire}");
+            }
+            let is_own = matches!(subject, Subject::Flag(id) if id == wire);
+            for pair in line.windows(2) {
+                let stretch = Box2::around(pair.iter().copied()).expect("two points");
+                let is_covered = !is_own && stretch.meets(*rect);
+                assert!(!is_covered, "'{text}' covers a stretch of {wire}");
+            }
         }
     }
 }
 
-fn check(pad: &Pad, sheet: loomwright_circuit::SheetId) -> Sheet {
-    let options = Options { has_heading: true, ..Options::default() };
-    let sheet = lay_out(&pad.car, sheet, &options);
-    assert_apart(&boxes(&sheet, |subject| matches!(subject, Subject::Flag(_))));
-    for (subject, line) in &sheet.routes {
-        for pair in line.windows(2) {
-            let Point { x, y } = pair[1] - pair[0];
-            assert!(x == 0.0 || y == 0.0, "{subject} runs askew: {pair:?}");
-        }
-    }
-    sheet
+fn tags(car: &Car) -> Vec<Tag> {
+    let shapes = [TagShape::Pointed, TagShape::Square, TagShape::Round];
+    let parts = car.parts().keys().map(|id| (Some(*id), None));
+    let wires = car.wires().keys().map(|id| (None, Some(*id)));
+    parts
+        .chain(wires)
+        .step_by(4)
+        .enumerate()
+        .map(|(idx, (part, wire))| Tag { number: idx + 1, shape: shapes[idx % 3], part, wire })
+        .collect()
+}
+
+fn live(car: &Car) -> Live {
+    let wires = car.wires().keys().map(|id| (*id, LiveWire { amps: -12.34, is_live: true }));
+    Live { wires: wires.collect(), ..Live::default() }
 }
 
 #[test]
-fn flags_stand_apart_and_wires_run_square() {
+fn nothing_written_covers_anything_else() {
     let (pad, sheet) = driving_lamps();
-    check(&pad, sheet);
+    let plain = Options { has_heading: true, ..Options::default() };
+    assert_clear(&pad.car, sheet, &plain);
+    assert_clear(&pad.car, sheet, &Options { tags: tags(&pad.car), ..plain.clone() });
+    assert_clear(&pad.car, sheet, &Options { flags_at_both_ends: true, ..plain.clone() });
+    assert_clear(&pad.car, sheet, &Options { has_sizes: true, ..plain });
     let (pad, sheet) = rows(60);
-    check(&pad, sheet);
+    assert_clear(&pad.car, sheet, &Options::default());
+    assert_clear(&pad.car, sheet, &Options { tags: tags(&pad.car), ..Options::default() });
+}
+
+#[test]
+fn amps_stand_clear_in_try() {
+    let (pad, sheet) = driving_lamps();
+    assert_clear(&pad.car, sheet, &Options { live: Some(live(&pad.car)), ..Options::default() });
 }
 
 #[test]
 fn the_same_car_gives_the_same_sheet() {
     let (pad, sheet) = driving_lamps();
-    assert_eq!(check(&pad, sheet), check(&pad, sheet));
+    let options = Options { tags: tags(&pad.car), ..Options::default() };
+    assert_eq!(lay_out(&pad.car, sheet, &options), lay_out(&pad.car, sheet, &options));
 }

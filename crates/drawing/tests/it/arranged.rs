@@ -1,0 +1,78 @@
+//! Cars without places are arranged legibly.
+
+use loomwright_circuit::{Box2, PartId, SheetId, Standing, Turn};
+use loomwright_drawing::{Options, Subject, arrange, lay_out};
+
+use crate::samples::{Pad, driving_lamps};
+
+/// The sample, with every part on one heap.
+fn heap() -> Pad {
+    let (sample, _) = driving_lamps();
+    let mut pad = Pad::new("Heap");
+    for part in sample.car.parts().values() {
+        pad.part_with(&part.type_name, &part.label, [0.0, 0.0], Turn::None, part.standing);
+    }
+    for (label, from, to) in [
+        ("W1", "Battery.+", "Fuse 1.1"),
+        ("W2", "Fuse 1.2", "Driving-lamp relay.30"),
+        ("W3", "Driving-lamp relay.87", "Joint 1.1"),
+        ("W4", "Joint 1.1", "Left driving lamp.1"),
+        ("W5", "Joint 1.1", "Right driving lamp.1"),
+        ("W6", "Left driving lamp.2", "Wing earth.1"),
+        ("W7", "Driving-lamp relay.85", "Relay earth.1"),
+        ("W8", "Battery.-", "Battery earth.1"),
+        ("W9", "Driving-lamp switch.2", "Driving-lamp relay.86"),
+        ("W10", "Fuse 1.2", "Driving-lamp switch.1"),
+        ("W11", "Right driving lamp.2", "@0,0"),
+    ] {
+        pad.wire(label, from, to, "blue", Standing::AsFound);
+    }
+    pad
+}
+
+fn arranged() -> Pad {
+    let mut pad = heap();
+    let patch = pad.car.plan(arrange(&pad.car)).expect("the arrangement can be planned");
+    pad.car.apply(&patch);
+    pad
+}
+
+#[test]
+fn nothing_lies_on_anything_else() {
+    let pad = arranged();
+    let sheet = lay_out(&pad.car, SheetId(1), &Options::default());
+    let boxes: Vec<(PartId, Box2)> = sheet
+        .items
+        .iter()
+        .filter_map(|item| match item.subject {
+            Subject::Part(id) => Some((id, item.bounds)),
+            _ => None,
+        })
+        .collect();
+    for (idx, (id, rect)) in boxes.iter().enumerate() {
+        for (other, other_rect) in &boxes[idx + 1..] {
+            assert!(!rect.meets(*other_rect), "{id} lies on {other}");
+        }
+    }
+}
+
+#[test]
+fn feeds_stand_left_of_what_they_feed() {
+    let pad = arranged();
+    let x = |label: &str| {
+        let (_, part) = pad.car.part_labelled(label).expect("it is in the sample");
+        part.place.at.x
+    };
+    let way = ["Battery", "Fuse 1", "Driving-lamp switch", "Driving-lamp relay", "Joint 1"];
+    for pair in way.windows(2) {
+        assert!(x(pair[0]) < x(pair[1]), "{} stands right of {}", pair[0], pair[1]);
+    }
+    assert!(x("Joint 1") < x("Left driving lamp"));
+}
+
+#[test]
+fn arranging_twice_changes_nothing_more() {
+    let pad = arranged();
+    let patch = pad.car.plan(arrange(&pad.car)).expect("the arrangement can be planned");
+    assert!(patch.is_empty(), "{:?}", patch.changes);
+}

@@ -1,0 +1,125 @@
+//! Wires run square, around parts, and stay where they are when others are edited.
+
+use loomwright_circuit::{Box2, Point, SheetId, Standing, Turn};
+use loomwright_drawing::{Options, Sheet, Subject, hit, lay_out, lay_out_again};
+use proptest::prelude::*;
+
+use crate::samples::{Pad, driving_lamps, rows};
+
+/// Lamps on a lattice of cells, nudged and turned; a wire from each to the next.
+fn chain(places: &[(usize, i8, i8, u8)]) -> Pad {
+    let mut pad = Pad::new("Chain");
+    for (idx, (cell, dx, dy, turn)) in places.iter().enumerate() {
+        let at = [
+            (cell % 5) as f64 * 40.0 + f64::from(*dx) * 2.5,
+            (cell / 5) as f64 * 40.0 + f64::from(*dy) * 2.5,
+        ];
+        let turn = [Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters][usize::from(*turn)];
+        pad.part("lamp", &format!("Lamp {idx}"), at, turn);
+    }
+    for idx in 1..places.len() {
+        let (from, to) = (format!("Lamp {}.2", idx - 1), format!("Lamp {idx}.1"));
+        pad.wire(&format!("W{idx}"), &from, &to, "green", Standing::AsFound);
+    }
+    pad
+}
+
+fn cells() -> impl Strategy<Value = Vec<(usize, i8, i8, u8)>> {
+    let nudge = || prop::collection::vec((-2_i8..=2, -2_i8..=2, 0_u8..4), 12);
+    (Just((0..25_usize).collect::<Vec<_>>()).prop_shuffle(), nudge()).prop_map(|(cells, nudges)| {
+        let one = |(cell, (dx, dy, turn)): (usize, (i8, i8, u8))| (cell, dx, dy, turn);
+        cells.into_iter().zip(nudges).map(one).collect()
+    })
+}
+
+fn is_square(line: &[Point]) -> bool {
+    line.windows(2).all(|pair| pair[0].x == pair[1].x || pair[0].y == pair[1].y)
+}
+
+/// Whether a stretch runs through the glass of a lamp.
+fn runs_through(line: &[Point], lamp: Point) -> bool {
+    let glass = Box2 { min: lamp, max: lamp }.grown(3.9);
+    line.windows(2)
+        .any(|pair| Box2::around(pair.iter().copied()).is_some_and(|stretch| stretch.meets(glass)))
+}
+
+fn laid(pad: &Pad) -> Sheet {
+    lay_out(&pad.car, SheetId(1), &Options::default())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    #[test]
+    fn wires_run_square_around_parts_and_meet_their_terminals(places in cells()) {
+        let pad = chain(&places);
+        let sheet = laid(&pad);
+        for (id, line) in &sheet.routes {
+            prop_assert!(is_square(line), "{id}: {line:?}");
+            let wire = pad.car.wire(*id).expect("a wire of this car");
+            let place = |end: &loomwright_circuit::End| {
+                let loomwright_circuit::Anchor::Terminal { part, terminal } = &end.at else { return None };
+                let found = sheet.terminals.iter().find(|(id, name, _)| id == part && name == terminal);
+                found.map(|(.., at)| *at)
+            };
+            prop_assert_eq!(line.first().copied(), place(&wire.from));
+            prop_assert_eq!(line.last().copied(), place(&wire.to));
+            for part in pad.car.parts().values() {
+                prop_assert!(!runs_through(line, part.place.at), "{id} runs through {}", part.label);
+            }
+        }
+    }
+
+    #[test]
+    fn no_wire_runs_along_another(places in cells()) {
+        let sheet = laid(&chain(&places));
+        let stretches: Vec<_> = sheet
+            .routes
+            .iter()
+            .flat_map(|(id, line)| line.windows(2).map(move |pair| (*id, pair[0], pair[1])))
+            .collect();
+        for (idx, (id, a, b)) in stretches.iter().enumerate() {
+            for (other, c, d) in &stretches[idx + 1..] {
+                let shared = |a: f64, b: f64, c: f64, d: f64| a.max(b).min(c.max(d)) - a.min(b).max(c.min(d));
+                let is_level = a.y == b.y && c.y == d.y && a.y == c.y;
+                let is_upright = a.x == b.x && c.x == d.x && a.x == c.x;
+                let length = match (is_level, is_upright) {
+                    (true, _) => shared(a.x, b.x, c.x, d.x),
+                    (_, true) => shared(a.y, b.y, c.y, d.y),
+                    _ => 0.0,
+                };
+                prop_assert!(id == other || length <= 0.0, "{id} lies on {other} for {length} mm");
+            }
+        }
+    }
+}
+
+#[test]
+fn untouched_wires_stay_when_a_part_moves() {
+    let (mut pad, sheet) = rows(60);
+    let before = lay_out(&pad.car, sheet, &Options::default());
+    let (id, part) = pad.car.part_labelled("Lamp 3").expect("it is in the sample");
+    let mut part = part.clone();
+    part.place.at = part.place.at + Point::new(0.0, 2.5);
+    pad.put(loomwright_circuit::RowId::Part(id), loomwright_circuit::Row::Part(part));
+    let after = lay_out_again(&pad.car, sheet, &Options::default(), &before);
+    let changed: Vec<_> = before
+        .routes
+        .iter()
+        .filter(|(id, line)| after.routes[id] != **line)
+        .map(|(id, _)| pad.car.wires()[id].label.as_str())
+        .collect();
+    assert_eq!(changed, ["W16", "W18"]);
+}
+
+#[test]
+fn pointing_finds_what_is_meant() {
+    let (pad, sheet) = driving_lamps();
+    let sheet = lay_out(&pad.car, sheet, &Options::default());
+    let lamp = pad.car.part_labelled("Left driving lamp").expect("it is in the sample").0;
+    assert_eq!(hit(&sheet, Point::new(200.0, 55.0), 1.0), Some(Subject::Part(lamp)));
+    let (id, line) = sheet.routes.iter().next().expect("there are wires");
+    let near_start = line[0] + (line[1] - line[0]) * (4.0 / line[0].distance(line[1]));
+    assert_eq!(hit(&sheet, near_start, 1.0), Some(Subject::Wire(*id)));
+    assert_eq!(hit(&sheet, Point::new(-500.0, 0.0), 1.0), None);
+}
