@@ -81,7 +81,7 @@ pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Optio
 pub(crate) fn settle_names(scene: &Scene<'_>, names: &mut [Option<Placed>], clutter: &mut Clutter) {
     for (part, name) in scene.parts.iter().zip(names) {
         let is_clear = name.as_ref().is_some_and(|name| {
-            clutter.cost(name.rect().grown(0.9), |kind| {
+            clutter.cost(name.rect().grown(1.4), |kind| {
                 f64::from(u8::from(matches!(kind, Kind::Wire(_))))
             }) == 0.0
         });

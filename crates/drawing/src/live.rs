@@ -140,7 +140,7 @@ fn beside(block: &Block, at: Point, next: Point, clutter: &Clutter) -> Placed {
 /// Light around a lamp: soft discs, the strongest in the middle.
 pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim> {
     let mut prims = Vec::new();
-    for (size, share) in [(2.3, 0.16), (1.75, 0.34), (1.3, 0.62), (1.0, 1.0)] {
+    for (size, share) in [(1.9, 0.16), (1.55, 0.34), (1.25, 0.62), (1.0, 1.0)] {
         for (glow, light) in glows.iter().zip(light) {
             let strength = u8::try_from(count((light * share * 255.0).round())).unwrap_or(u8::MAX);
             if strength >= 4 {
