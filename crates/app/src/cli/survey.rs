@@ -1,5 +1,6 @@
 //! `survey`: extremes over all reachable states, with the moves that lead to each.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
@@ -48,11 +49,13 @@ fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &E
     })
 }
 
+/// Where a consumer's least and greatest volts were met.
+type LeastAndGreatest = (Option<Met<Volts>>, Option<Met<Volts>>);
+
 /// Greatest and least volts of every consumer. A part with several elements gives the least of the least and the
 /// greatest of the greatest.
 fn parts_json(car: &Car, exploration: &Exploration, extremes: &Extremes) -> Map<String, Value> {
-    let mut parts: std::collections::BTreeMap<&str, (Option<Met<Volts>>, Option<Met<Volts>>)> =
-        std::collections::BTreeMap::new();
+    let mut parts: BTreeMap<&str, LeastAndGreatest> = BTreeMap::new();
     for load in &extremes.loads {
         let Some(part) = car.part(load.part) else { continue };
         let (least, greatest) = parts.entry(&part.label).or_default();
