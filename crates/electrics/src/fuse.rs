@@ -24,6 +24,13 @@ const fn gate(multiple: f64, seconds: f64) -> Gate {
 pub const BLADE: [Gate; 5] =
     [gate(1.35, 1800.0), gate(1.6, 50.0), gate(2.0, 5.0), gate(3.5, 0.5), gate(6.0, 0.1)];
 
+/// Large blade fuses, the only ones made above 40 A; they take longer.
+///
+/// # Source
+/// SAE J1888 and ISO 8820-3 type E, from memory.
+pub const BLADE_ABOVE_40_A: [Gate; 4] =
+    [gate(1.35, 1800.0), gate(2.0, 60.0), gate(3.5, 7.0), gate(6.0, 1.0)];
+
 /// Glass fuses marked with what they carry, up to 30 A.
 ///
 /// # Source
@@ -78,6 +85,7 @@ impl Rating {
     /// Its gates, from the least multiple.
     pub fn gates(self) -> &'static [Gate] {
         match self.family {
+            FuseFamily::Blade if self.carries > 40.0 => &BLADE_ABOVE_40_A,
             FuseFamily::Blade => &BLADE,
             FuseFamily::Glass if self.is_british => &BRITISH_GLASS,
             FuseFamily::Glass if self.carries > 30.0 => &GLASS_ABOVE_30_A,
@@ -158,6 +166,13 @@ mod tests {
         assert_eq!(at(19.9), Some(50.0));
         assert_eq!(at(-35.0), Some(0.5));
         assert_eq!(at(1000.0), Some(0.1));
+    }
+
+    #[test]
+    fn a_large_blade_fuse_takes_longer() {
+        // SAE J1888, from memory: 60 s at twice the rating.
+        let fuse = Rating::of(FuseFamily::Blade, Some(Amps(60.0)), None).expect("rating");
+        assert_eq!(fuse.opens_within(Amps(120.0)), Some(Seconds(60.0)));
     }
 
     #[test]

@@ -1,4 +1,11 @@
 //! Whole-program checks and checks against published values.
 
+mod bench_car;
 mod demos;
+mod laws_on_demos;
+mod layering;
 mod part_types;
+mod practice;
+mod published;
+mod repository;
+mod tidy;

@@ -1,0 +1,94 @@
+//! Worked examples of published pages, done with the program's own functions; others stand beside their subject.
+
+use loomwright_circuit::part_type::FuseFamily;
+use loomwright_electrics::cable::{resistance, temperature_factor};
+use loomwright_electrics::fuse::Rating;
+use loomwright_units::{Amps, Celsius, Metres, Ohms, OhmsPerMetre, Volts, Watts, WireArea};
+
+use crate::bench_car::Bench;
+
+#[test]
+fn examples_1_to_3_volts_lost_in_cable() {
+    // A towing supplier's "Guidance on Choice and Use of Cable", printed to a millivolt.
+    for (ohms_per_metre, amps, lost) in
+        [(0.0094, 17.5, 0.8225), (0.0189, 8.75, 0.8269), (0.0060, 25.5, 0.765)]
+    {
+        let cable = OhmsPerMetre(ohms_per_metre) * Metres(5.0);
+        let volts = cable * Amps(amps);
+        assert!((volts.0 - lost).abs() < 5e-5, "{volts}");
+    }
+}
+
+#[test]
+fn examples_1_to_3_by_resistivity_lose_little_less() {
+    // The supplier's column is a limit, 7 to 9 % over bare copper of the strands.
+    for (make_up, amps, lost) in
+        [("28/0.30", 17.5, 0.8225), ("14/0.30", 8.75, 0.8269), ("44/0.30", 25.5, 0.765)]
+    {
+        let area = WireArea::read(make_up).expect("a make-up");
+        let volts = resistance(Metres(5.0), area, Celsius(20.0)) * Amps(amps);
+        assert!((0.91..0.94).contains(&(volts.0 / lost)), "{volts} in {make_up}");
+    }
+}
+
+#[test]
+fn example_9_cable_when_hot() {
+    // Handbook table 30.1: 18.5 mΩ/m at 20 °C is 22.14 mΩ/m at 70 °C.
+    let hot = 18.5 * temperature_factor(Celsius(70.0));
+    assert!((hot - 22.14).abs() < 6e-3, "{hot}");
+}
+
+#[test]
+fn example_20_current_and_power_of_a_coil() {
+    // TE relay data: 85 Ω at 12 V is 141 mA and 1.69 W.
+    let amps = Volts(12.0) / Ohms(85.0);
+    assert!((amps.0 - 0.141).abs() < 5e-4, "{amps}");
+    let watts: Watts = Volts(12.0) * amps;
+    assert!((watts.0 - 1.69).abs() < 5e-3, "{watts}");
+}
+
+#[test]
+fn example_21_current_by_the_volts_over_a_fuse() {
+    // Fuse data quoted in a public changelog: 2.4 mV over a 10 A blade fuse is 312 mA.
+    let fuse = Rating::of(FuseFamily::Blade, Some(Amps(10.0)), None).expect("a rating");
+    let amps = Volts(0.0024) / fuse.cold();
+    assert!((amps.0 - 0.312).abs() < 5e-4, "{amps}");
+}
+
+#[test]
+fn example_23_a_glass_fuse_marked_35() {
+    // Fuse chart: 17.5 A all day. Planning 80 % of it, 14 A, is practice.
+    let fuse = Rating::of(FuseFamily::Glass, None, Some(Amps(35.0))).expect("a rating");
+    assert!((fuse.carries - 17.5).abs() < 1e-9);
+    assert_eq!(fuse.opens_within(Amps(14.0)), None);
+}
+
+#[test]
+fn example_25_volts_lost_on_the_way_to_a_pair_of_headlamps_part_memory() {
+    // ISO 6722 limits: 10 A, 3 m each way, 0.565 V in 2 mm² (memory) and 1.11 V in 1 mm² (seen).
+    for (square_mm, lost) in [(2.0, 0.565), (1.0, 1.11)] {
+        let area = WireArea::new(square_mm).expect("an area");
+        let limit = loomwright_electrics::cable::iso_6722(area).expect("a listed size");
+        let volts = limit * Metres(6.0) * Amps(10.0);
+        assert!((volts.0 - lost).abs() < 5e-4, "{volts}");
+    }
+}
+
+#[test]
+fn example_24_two_60_watt_lamps_in_a_solved_car_part_memory() {
+    // 120 W at 12 V is 10 A; a 15 A blade fuse and 1 mm² thin-wall cable (16.5 A, memory) serve.
+    let bench = Bench::of(
+        "car 12 V negative earth\nbattery B1 12 V 50 Ah\nfuse F1 blade 15 A\nlamp H1 60 W\nlamp H2 60 W\n\
+         wire W1 B1.+ F1.1 1 mm2 0.3 m thin-wall\nwire W2 F1.2 H1.1 1 mm2 1 m thin-wall\n\
+         wire W3 F1.2 H2.1 1 mm2 1 m thin-wall\nwire W4 H1.2 B1.- 1 mm2 1 m thin-wall\n\
+         wire W5 H2.2 B1.- 1 mm2 1 m thin-wall\n",
+    );
+    let rest = bench.network.at_rest();
+    let amps = bench.amps(&rest, "W1");
+    assert!((amps - 10.0).abs() < 0.3, "{amps}");
+    let fuse = rest.on.part(bench.part("F1")).expect("a reading");
+    assert_eq!(fuse.elements[0].opens_within, None);
+    let found = bench.judged().findings;
+    let is_hot = |code: &str| ["CA01", "PR01"].contains(&code);
+    assert!(found.iter().all(|finding| !is_hot(finding.code)), "{found:#?}");
+}
