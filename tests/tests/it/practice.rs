@@ -293,5 +293,5 @@ fn hazard_warning_that_hangs_on_the_key_or_on_another_fuse_is_told_practice() {
     assert!(flashing(&by_key, &by_key.at(&[("hazard", "b")])).is_empty());
     assert!(codes(&by_key).contains(&"IN02"));
     let by_other_fuse = altered(ONE_FLASHER, "W6 F2.2 S2.30", "W6 F3.2 S2.30");
-    assert!(codes(&by_other_fuse).contains(&"IN02"));
+    assert!(codes(&by_other_fuse).contains(&"IN03"));
 }

@@ -11,7 +11,6 @@ mod filament;
 mod flash_rate;
 mod fuses;
 mod gauge;
-mod lamps;
 mod relays;
 mod supply;
 mod table;

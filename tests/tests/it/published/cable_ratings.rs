@@ -12,11 +12,11 @@ fn area(square_mm: f64) -> WireArea {
     WireArea::new(square_mm).expect("an area")
 }
 
-/// Lists of a kind with a current, by area in hundredths of a mm²; where they differ, the lower.
-fn lowest(lists: &[Row]) -> BTreeMap<u64, &Row> {
-    let mut lowest: BTreeMap<u64, &Row> = BTreeMap::new();
+/// Lists of a kind with a current, by area printed to a hundredth of a mm²; where they differ, the lower.
+fn lowest(lists: &[Row]) -> BTreeMap<String, &Row> {
+    let mut lowest: BTreeMap<String, &Row> = BTreeMap::new();
     for row in lists.iter().filter(|row| row.number("continuous_current_A").is_some()) {
-        let hundredths = (row.figure("nominal_area_mm2") * 100.0).round() as u64;
+        let hundredths = format!("{:.2}", row.figure("nominal_area_mm2"));
         let known = lowest.entry(hundredths).or_insert(row);
         if row.figure("continuous_current_A") < known.figure("continuous_current_A") {
             *known = row;
@@ -29,7 +29,7 @@ fn lowest(lists: &[Row]) -> BTreeMap<u64, &Row> {
 fn program_agrees(figures: &[(f64, f64, &'static str)], lists: &[Row]) {
     let lowest = lowest(lists);
     for (square_mm, amps, basis) in figures {
-        let row = lowest.get(&((square_mm * 100.0).round() as u64));
+        let row = lowest.get(&format!("{square_mm:.2}"));
         let row = row.unwrap_or_else(|| panic!("{square_mm} mm² is in no list"));
         row.agrees("continuous_current_A", *amps, 1e-9);
         let is_in_a_list_seen = lists.iter().any(|row| {

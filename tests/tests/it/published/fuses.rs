@@ -33,7 +33,7 @@ fn gates_agree(family: &str, fuse: impl Fn(f64) -> Rating) {
         for time in times(&row, &fuse) {
             match row.number("max_time_s") {
                 Some(_) => {
-                    row.agrees("max_time_s", time.map_or(f64::INFINITY, |time| time.0), 1e-9)
+                    row.agrees("max_time_s", time.map_or(f64::INFINITY, |time| time.0), 1e-9);
                 }
                 None => assert_eq!(time, None, "{}", row.says()),
             }
@@ -56,7 +56,7 @@ fn large_blade_fuses_are_slower_memory() {
             let time = blade(carries).opens_within(Amps(share * carries));
             match row.number("max_time_s") {
                 Some(_) => {
-                    row.agrees("max_time_s", time.map_or(f64::INFINITY, |time| time.0), 1e-9)
+                    row.agrees("max_time_s", time.map_or(f64::INFINITY, |time| time.0), 1e-9);
                 }
                 None => assert_eq!(time, None, "{}", row.says()),
             }
