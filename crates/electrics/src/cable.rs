@@ -1,7 +1,7 @@
 //! Cable: its resistance, and what it may carry all day.
 
 use loomwright_circuit::Insulation;
-use loomwright_units::{Amps, Celsius, Metres, Ohms, OhmsPerMetre, WireArea};
+use loomwright_units::{Amps, Celsius, Metres, Ohms, OhmsPerMetre, Seconds, WireArea};
 
 /// Resistivity of annealed copper at 20 °C, Ω·mm²/m.
 ///
@@ -148,6 +148,30 @@ pub const BATTERY_CABLE: [Row; 7] = [
     (95.0, 292.0, "seen"),
     (120.0, 344.0, "seen"),
 ];
+
+/// k of copper under PVC from 70 °C to 160 °C, A·√s/mm².
+///
+/// # Source
+/// IEC 60364-5-54, table of k (seen on "The Adiabatic Equation and k Factor", mycableengineering.com).
+pub const SHORT_TIME_K: f64 = 115.0;
+
+/// What PVC cable stands for a short time from its full warmth, when no heat leaves it: I = k · S / √t.
+///
+/// The law is for at most five seconds; over longer times heat leaves the cable, and the answer is on the safe side.
+///
+/// # Source
+/// IEC 60364-5-54.
+///
+/// # Example
+/// ```
+/// use loomwright_electrics::cable::short_time;
+/// use loomwright_units::{Seconds, WireArea};
+/// let amps = short_time(WireArea::new(2.0).unwrap(), Seconds(0.331));
+/// assert!((amps.0 - 400.0).abs() < 1.0);
+/// ```
+pub fn short_time(s: WireArea, t: Seconds) -> Amps {
+    Amps(SHORT_TIME_K * s.square_mm() / t.0.sqrt())
+}
 
 const THIN_WALL_SOURCE: &str = "UK thin-wall cable lists, ISO 6722 class B";
 const PVC_SOURCE: &str = "UK standard PVC cable lists (towing supplier's guidance)";

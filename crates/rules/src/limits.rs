@@ -16,7 +16,7 @@ pub(crate) struct Rated {
     pub(crate) best_amps: f64,
     pub(crate) source: &'static str,
     pub(crate) is_cover_known: bool,
-    pub(crate) square_mm: f64,
+    pub(crate) size: WireArea,
 }
 
 /// Over the PVC figure by more than this, a wire of unknown cover is judged as if it were PVC (practice).
@@ -58,7 +58,7 @@ pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {
         best_amps: best.amps.0.max(rating.amps.0),
         source: rating.source,
         is_cover_known: insulation.is_some(),
-        square_mm: size.square_mm(),
+        size,
     }
 }
 

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::WireId;
-use loomwright_units::Amps;
+use loomwright_electrics::cable;
+use loomwright_units::{Amps, Seconds};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_for;
@@ -21,14 +22,8 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// What a conductor stands for a short time: I = k · S / √t, with k = 115 for PVC-covered copper.
-///
-/// # Source
-/// IEC 60364-5-54, table of k for copper in PVC, 70 °C to 160 °C.
-const ADIABATIC: f64 = 115.0;
-
-/// The longest that a starter is worked at a time, s (practice: not over half a minute).
-const CRANKING_SECONDS: f64 = 30.0;
+/// The longest that a starter is worked at a time (practice: not over half a minute).
+const CRANKING: Seconds = Seconds(30.0);
 
 #[derive(Debug, Clone, Copy)]
 struct Over {
@@ -77,7 +72,7 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
             let Some(amps) = visit.settled.on.wire_amps(wire).map(|amps| amps.0.abs()) else {
                 continue;
             };
-            let short_time = ADIABATIC * rated.square_mm / CRANKING_SECONDS.sqrt();
+            let short_time = cable::short_time(rated.size, CRANKING).0;
             let (level, limit, source) = if is_cranking {
                 if amps <= short_time.max(rated.best_amps) {
                     continue;
