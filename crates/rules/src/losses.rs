@@ -7,10 +7,11 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::roles::Role;
 use crate::wiring::{LinkKind, Load, Spot};
 
-/// Volts that may be lost between supply and lamp and back, in a 12 V car: headlamps and lamps under 15 W, others.
+/// Volts that may be lost between supply and lamp and back, in a 12 or 24 V car: headlamps and lamps under 15 W,
+/// others.
 ///
 /// # Source
-/// Bosch Automotive Handbook, permissible voltage drops, whole circuit (memory).
+/// Bosch Automotive Handbook, permissible voltage drops, whole circuit (memory). A 6 V car may lose half (practice).
 const MAY_LOSE: [f64; 2] = [0.6, 0.9];
 
 /// Lamps from this power have the larger allowance, W; same source.
@@ -42,7 +43,7 @@ pub(crate) fn limit(ctx: &Ctx<'_>, load_idx: usize, load: &Load) -> Option<f64> 
     let is_head = matches!(role, Some(Role::MainBeam | Role::DipBeam));
     let [small, large] = MAY_LOSE;
     let volts = if load.watts >= LARGE_WATTS && !is_head { large } else { small };
-    Some(volts * ctx.car.vehicle().voltage.volts().0 / 12.0)
+    Some(volts * (ctx.car.vehicle().voltage.volts().0 / 12.0).min(1.0))
 }
 
 pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option<Loss> {
