@@ -96,7 +96,7 @@ fn designations_beside_a_name_are_those_of_din_72552() {
             n_designations += 1;
         }
     }
-    assert!(n_designations >= 12, "{n_designations}");
+    assert!(n_designations >= 14, "{n_designations}");
 }
 
 #[test]

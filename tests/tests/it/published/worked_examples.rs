@@ -1,10 +1,15 @@
 //! Worked examples of published pages, done with the program's own functions; others stand beside their subject.
 
 use loomwright_circuit::part_type::FuseFamily;
-use loomwright_electrics::cable::{resistance, temperature_factor};
+use loomwright_electrics::cable::{
+    RESISTIVITY, SHORT_TIME_K, resistance, short_time, temperature_factor,
+};
 use loomwright_electrics::fuse::Rating;
-use loomwright_units::{Amps, Celsius, Metres, Ohms, OhmsPerMetre, Volts, Watts, WireArea};
+use loomwright_units::{
+    Amps, Celsius, Metres, Ohms, OhmsPerMetre, Seconds, Volts, Watts, WireArea,
+};
 
+use super::table::the_row;
 use crate::bench_car::Bench;
 
 #[test]
@@ -36,6 +41,36 @@ fn example_9_cable_when_hot() {
     // Handbook table 30.1: 18.5 mΩ/m at 20 °C is 22.14 mΩ/m at 70 °C.
     let hot = 18.5 * temperature_factor(Celsius(70.0));
     assert!((hot - 22.14).abs() < 6e-3, "{hot}");
+}
+
+#[test]
+fn examples_14_and_17_what_cable_stands_for_a_short_time() {
+    // IEC 60364-5-54, k = 115: 3,000 A for 0.4 s ask for 16.50 mm² (calcdomain.com); 400 A in 2 mm² last 0.331 s, 500 A
+    // in 1 mm² 0.0529 s (k as listed at mycableengineering.com).
+    the_row("copper", "property", "k_pvc70_up_to_300mm2").agrees("value", SHORT_TIME_K, 1e-9);
+    for (square_mm, seconds, amps) in
+        [(16.498, 0.4, 3_000.0), (2.0, 0.331, 400.0), (1.0, 0.0529, 500.0)]
+    {
+        let area = WireArea::new(square_mm).expect("an area");
+        let found = short_time(area, Seconds(seconds)).0;
+        assert!((found - amps).abs() < 1e-3 * amps, "{found} A in {square_mm} mm²");
+    }
+}
+
+#[test]
+fn example_18_the_same_from_first_principles_memory() {
+    // IEC 60364-5-54 annex A, from memory: k = √(Qc (B + 20) / ρ · ln((B + Tf) / (B + Ti))), 70 to 160 °C: 114.8.
+    let figure = |property| the_row("copper", "property", property).figure("value");
+    let b = figure("temperature_offset_B");
+    let heat = figure("volumetric_heat_Qc") * 1e-9;
+    let ohms = RESISTIVITY * 1e-3;
+    let ratio = (b + 160.0) / (b + 70.0);
+    // ln of a ratio near one by its series: no platform's logarithm.
+    let t: f64 = (ratio - 1.0) / (ratio + 1.0);
+    let ln = 2.0 * (t + t.powi(3) / 3.0 + t.powi(5) / 5.0);
+    let k = (heat * (b + 20.0) / ohms * ln).sqrt();
+    assert!((k - 114.8).abs() < 0.1, "{k}");
+    assert!((k - SHORT_TIME_K).abs() < 0.5, "{k}");
 }
 
 #[test]
