@@ -64,6 +64,15 @@ impl Law {
         }
     }
 
+    /// The volts that it holds of its own accord; none for what only takes current.
+    pub(crate) fn emf(self) -> f64 {
+        match self {
+            Self::Battery { emf, .. } => emf,
+            Self::Source { volts, .. } => volts,
+            _ => 0.0,
+        }
+    }
+
     /// Current and slope (A, S) at these volts. The slope given to the solver is never below zero.
     pub(crate) fn at(self, v: f64) -> (f64, f64) {
         match self {

@@ -2,7 +2,7 @@
 
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
-use crate::network::{Closed, Tables, small};
+use crate::network::{Closed, LawBranch, Tables, small};
 use crate::sparse::Factors;
 
 /// What decides which branches are there.
@@ -66,10 +66,16 @@ const RESIDUAL: (f64, f64) = (1e-9, 1e-12);
 /// A residual that no longer falls but is under this is as good as arithmetic allows.
 const STALLED: f64 = 1e-6;
 
+/// The last step may have been so many volts: a tenth of what a good meter shows.
+const STEP_VOLTS: f64 = 1e-4;
+
 /// A step of no more volts than this shows that the next ones will be far smaller, Newton's method being quadratic.
 const SETTLED_VOLTS: f64 = 0.05;
 
 const MOST_ITERATIONS: u32 = 80;
+/// From this many iterations on, overshooting is cut shorter: steps to and fro over a sharp bend, as the limit of a
+/// generator is, would else shrink by a tenth each.
+const PATIENT_FROM: u32 = 12;
 const MOST_CUTS: u32 = 10;
 
 /// Buffers for solving one network over and over.
@@ -91,6 +97,8 @@ pub(crate) struct Solver<'a> {
     residual: Vec<f64>,
     step: Vec<f64>,
     trial: Vec<f64>,
+    /// The most that a place is moved in one step, V.
+    most_step: f64,
 }
 
 impl<'a> Solver<'a> {
@@ -115,6 +123,8 @@ impl<'a> Solver<'a> {
             residual: vec![0.0; n + 1],
             step: vec![0.0; n + 1],
             trial: vec![0.0; n + 1],
+            // No two places are farther apart than all supplies in series.
+            most_step: 2.0 * tables.laws.iter().map(most_volts).sum::<f64>().max(1.0),
         }
     }
 
@@ -143,7 +153,10 @@ impl<'a> Solver<'a> {
         loop {
             let size = self.greatest_residual();
             ended.residual = size;
-            if size <= RESIDUAL.0 + RESIDUAL.1 * scale {
+            // Where only a leak holds a place, a small current left over is still a large error in volts; the step
+            // last gone shows that.
+            let is_small = size <= RESIDUAL.0 + RESIDUAL.1 * scale;
+            if is_small && (ended.iterations == 0 || self.greatest_step() < STEP_VOLTS) {
                 return ended;
             }
             if ended.iterations > 0
@@ -157,7 +170,7 @@ impl<'a> Solver<'a> {
                 return ended;
             }
             self.newton_step();
-            scale = self.advance();
+            scale = self.advance(if ended.iterations < PATIENT_FROM { 0.9 } else { 0.3 });
             ended.iterations += 1;
             stalled = if self.greatest_residual() < 0.5 * size { 0 } else { stalled + 1 };
             // While far away, slow progress is progress.
@@ -294,13 +307,14 @@ impl<'a> Solver<'a> {
         self.step[n] = 0.0;
     }
 
-    /// Goes along the step, less far where that would overshoot.
+    /// Goes along the step, less far where that would overshoot, and no farther than supplies can lift a place: a
+    /// generator at its limit on a place that only leaks hold would throw it millions of volts up.
     ///
     /// With laws that rise, the left-over currents are the slope of a convex function (the content of the network),
-    /// which falls along the step; the step is cut until its own slope at the end is less steep than at the start.
-    fn advance(&mut self) -> f64 {
+    /// which falls along the step; the step is cut until its own slope at the end is less steep, by this share, than at the start.
+    fn advance(&mut self, most_share: f64) -> f64 {
         let slope = dot(&self.step, &self.residual);
-        let mut share = 1.0;
+        let mut share = (self.most_step / self.greatest_step().max(f64::MIN_POSITIVE)).min(1.0);
         let mut scale = 0.0;
         for _ in 0..MOST_CUTS {
             for ((trial, volts), step) in self.trial.iter_mut().zip(&self.volts).zip(&self.step) {
@@ -308,7 +322,7 @@ impl<'a> Solver<'a> {
             }
             scale = self.evaluate();
             let here = dot(&self.step, &self.residual);
-            if here >= -0.9 * slope {
+            if here >= -most_share * slope {
                 break;
             }
             share *= (slope / (slope - here)).clamp(0.1, 0.9);
@@ -316,6 +330,12 @@ impl<'a> Solver<'a> {
         std::mem::swap(&mut self.trial, &mut self.volts);
         scale
     }
+}
+
+/// The most that a branch can lift one end over the other, V.
+fn most_volts(branch: &LawBranch) -> f64 {
+    let laws = branch.by_engine.iter().flat_map(|(_, laws)| laws).chain([&branch.law]);
+    laws.map(|law| law.emf()).fold(0.0, f64::max)
 }
 
 /// A current from `b` to `a` through a branch: into `a`, out of `b`.

@@ -33,7 +33,8 @@ pub enum Element {
     },
     /// A dynamo or alternator: a regulated voltage with a current limit that depends on the engine.
     Generator {
-        /// Its live output.
+        /// Its live output: minus in a car with plus earthed, since a dynamo takes the polarity that it is flashed
+        /// with, and an alternator is taken to be made for the car.
         plus: Name,
         /// Its case or return.
         minus: Name,

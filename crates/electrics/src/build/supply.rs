@@ -31,13 +31,20 @@ impl Placing<'_> {
         Some(Kind::Battery)
     }
 
+    /// Places a generator between its live output and its case.
+    ///
+    /// Its output has the sign of the car's live side: a dynamo takes the polarity that it was flashed with, and an
+    /// alternator is taken to be made for the car's earth. So its plus end is the case where plus is earthed.
     pub(super) fn generator(
         &mut self,
-        ends: [&Name; 2],
+        [output, case]: [&Name; 2],
         warning: Option<&str>,
         [volts, idle_amps, amps]: [&Figure; 3],
     ) -> Option<Kind> {
-        let [plus, minus] = self.ends(ends)?;
+        let is_plus_earthed = self.builder.tables.is_plus_earthed;
+        let [plus, minus] =
+            self.ends(if is_plus_earthed { [case, output] } else { [output, case] })?;
+        let (live, earthed) = if is_plus_earthed { (minus, plus) } else { (plus, minus) };
         let in_proportion = self.builder.tables.system_volts / 12.0;
         let volts = Self::positive(self.figure(volts))? * in_proportion;
         let amps = Self::positive(self.figure(amps))?;
@@ -65,10 +72,10 @@ impl Placing<'_> {
                     let stands = gives.iter().map(|gives| !gives).collect();
                     let stands = Closed::At { control, positions: stands };
                     let gives = Closed::At { control, positions: gives };
-                    self.switch(at, plus, assumed::EXCITER_OHMS, gives, joins(ends[0]));
-                    self.switch(at, minus, assumed::FIELD_OHMS, stands, joins(ends[1]));
+                    self.switch(at, live, assumed::EXCITER_OHMS, gives, joins(output));
+                    self.switch(at, earthed, assumed::FIELD_OHMS, stands, joins(case));
                 }
-                _ => drop(self.fixed(at, minus, assumed::FIELD_OHMS)),
+                _ => drop(self.fixed(at, earthed, assumed::FIELD_OHMS)),
             }
         }
         Some(Kind::Generator)

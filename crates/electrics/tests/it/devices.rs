@@ -95,6 +95,39 @@ fn the_charge_lamp_is_lit_until_the_engine_runs() {
 }
 
 #[test]
+fn a_dynamo_charges_with_either_post_earthed() {
+    let figures = [false, true].map(|is_plus_earthed| {
+        let mut rig = if is_plus_earthed { Rig::positive_earth() } else { Rig::new() };
+        let [live, earthed] = if is_plus_earthed { ["-", "+"] } else { ["+", "-"] };
+        rig.part("B1", "battery", &[]);
+        rig.part("G1", "dynamo", &[("amps", 22.0)]);
+        rig.part("S1", "ignition-switch", &[]);
+        rig.part("L1", "ignition-coil", &[("watts", 45.0)]);
+        rig.part("H1", "warning-lamp", &[("watts", 2.2)]);
+        rig.part("E1", "engine-earth", &[]);
+        rig.cable(&format!("B1.{earthed}"), "E1.1", Some(16.0), Some(0.4));
+        rig.cable(&format!("B1.{live}"), "G1.A", Some(10.0), Some(1.3));
+        rig.cable(&format!("B1.{live}"), "S1.30", Some(3.0), Some(1.0));
+        rig.wire("S1.15", "L1.15");
+        rig.wire("L1.1", "E1.1");
+        rig.wire("S1.15", "H1.1");
+        rig.wire("H1.2", "G1.D");
+        let running = measure(&rig.network(), &[("ignition", "on"), ("engine", "running")]).on;
+        assert_eq!(running.state(rig.id("G1")), Some(PartState::Gives));
+        assert_eq!(running.state(rig.id("B1")), Some(PartState::Takes));
+        assert_eq!(running.state(rig.id("H1")), Some(PartState::Dark));
+        let sign = if is_plus_earthed { -1.0 } else { 1.0 };
+        assert!(sign * rig.volts(&running, "G1.A").expect("volts") > 13.0);
+        let part = |label| running.part(rig.id(label)).expect("part");
+        assert!(part("G1").watts.0 < -100.0 && part("G1").amps.0.abs() < 22.0);
+        [part("B1").amps.0, part("B1").volts.0, part("G1").amps.0, part("G1").volts.0]
+    });
+    for (one, other) in figures[0].iter().zip(figures[1]) {
+        assert!((one - other).abs() < 1e-6, "{figures:?}");
+    }
+}
+
+#[test]
 fn a_generator_gives_no_more_than_it_can() {
     let mut rig = supply();
     rig.part("G1", "alternator", &[]);
