@@ -6,10 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Settled, Visit};
 
-use crate::feeds::{Positions, Way};
+use crate::feeds::Positions;
 use crate::roles::{ControlRole, Roles};
 use crate::side::Side;
-use crate::wiring::{LinkKind, Mask, Spot, Wiring};
+use crate::wiring::{Mask, Spot};
 
 /// What a rule reads.
 #[derive(Debug)]
@@ -82,19 +82,6 @@ impl<'a> Ctx<'a> {
 
     pub(crate) fn part(&self, id: PartId) -> Option<(&'a Part, &'a PartType)> {
         Some((self.car.part(id)?, self.car.type_of(id)?))
-    }
-
-    /// Rating of a fuse link, A; nothing where it is not known.
-    pub(crate) fn fuse_amps(&self, link: usize) -> Option<f64> {
-        fuse_amps(self.car, self.network, &self.after.wiring, link)
-    }
-
-    /// The least rating among the fuses of a way, with the link; nothing for a way without a known fuse.
-    pub(crate) fn weakest_fuse(&self, way: &Way) -> Option<(usize, f64)> {
-        way.fuses
-            .iter()
-            .filter_map(|&link| Some((link, self.fuse_amps(link)?)))
-            .min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     /// Whether the positions can come about, and how.
@@ -308,14 +295,4 @@ impl<'a> Ctx<'a> {
 /// Whether the battery is shorted in a visit: what flows then is no load.
 pub(crate) fn is_shorted(visit: &Visit) -> bool {
     visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
-}
-
-fn fuse_amps(car: &Car, network: &Network, wiring: &Wiring<'_>, link: usize) -> Option<f64> {
-    let LinkKind::Fuse { part, element } = wiring.links[link].kind else { return None };
-    let part_type = car.type_of(part)?;
-    let is_fuse = |element: &loomwright_circuit::part_type::Element| {
-        matches!(element, loomwright_circuit::part_type::Element::Fuse { .. })
-    };
-    let nth = part_type.elements[..element].iter().filter(|element| is_fuse(element)).count();
-    network.fuse_carries(part).get(nth).copied().flatten().map(|amps| amps.0)
 }

@@ -5,7 +5,7 @@ use loomwright_units::Metres;
 
 use crate::ctx::Ctx;
 use crate::fix::{id_once_placed, part_near, wire_to_fit};
-use crate::limits::{blade_at_most, blade_for, glass_at_most};
+use crate::limits::{blade_at_most, blade_for, glass_at_most, glass_for};
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
 
@@ -58,6 +58,24 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Str
         return Some((format!("Fit a {rating} A glass fuse"), edit));
     }
     let rating = blade_at_most(amps).filter(|rating| *rating >= load)?;
+    Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
+}
+
+/// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much.
+pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {
+    let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return None };
+    let least = ctx
+        .wires_behind(fuse)
+        .map(|wire| ctx.rated(wire).map(|rated| rated.amps))
+        .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
+    let (carries, blows) = ctx.fuse_facts(fuse);
+    let (row, part_type) = ctx.part(part)?;
+    if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
+        let rating = glass_for(amps).filter(|rating| rating / 2.0 <= least)?;
+        let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
+        return Some((format!("Fit a {rating} A glass fuse"), edit));
+    }
+    let rating = blade_for(amps).filter(|rating| *rating <= least)?;
     Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
 }
 

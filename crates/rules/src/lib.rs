@@ -11,6 +11,7 @@ mod feeds;
 mod finding;
 mod fix;
 mod fuse_fix;
+mod fuses;
 mod islands;
 mod jobs;
 mod limits;

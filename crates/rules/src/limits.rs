@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Insulation, WireId};
 use loomwright_electrics::cable;
+use loomwright_electrics::fuse::Rating;
 use loomwright_units::WireArea;
 
 use crate::Level;
@@ -15,7 +16,7 @@ pub(crate) struct Rated {
     /// With the cover unknown, as thin-wall; else the same.
     pub(crate) best_amps: f64,
     pub(crate) source: &'static str,
-    pub(crate) is_cover_known: bool,
+    pub(crate) insulation: Option<Insulation>,
     pub(crate) size: WireArea,
 }
 
@@ -34,7 +35,55 @@ impl Rated {
             Some(Level::Advice)
         }
     }
+
+    /// How bad it is that this fuse stands before the wire; nothing where it carries no more than the wire. Danger
+    /// where the fuse lets the wire burn: far above it, or too slow in a short.
+    pub(crate) fn judge_fuse(&self, fuse: Rating) -> Option<Level> {
+        let over = fuse.carries / self.amps;
+        if over <= HAIR {
+            return None;
+        }
+        let held = fuse.gates().first().map_or(1.0, |gate| gate.multiple) * over;
+        let (most, doubt) = match self.insulation {
+            Some(Insulation::ThinWall) => (over * THIN_WALL_OVER / held, 1.0),
+            _ => (FUSE_OVER, DOUBT),
+        };
+        let stands_shorts = fuse.gates().iter().all(|gate| {
+            gate.opens_within.0 > SHORT_TIME
+                || cable::short_time(self.size, gate.opens_within).0 >= gate.multiple * fuse.carries
+        });
+        Some(if over > most * HAIR || !stands_shorts {
+            Level::Danger
+        } else if held <= SURE_TO_OPEN || over <= doubt {
+            Level::Advice
+        } else {
+            Level::Fault
+        })
+    }
 }
+
+/// A fuse may be so many times what ordinary cable carries before it lets that cable burn, where its gates are met
+/// (practice: the tables for such cable are kept low, for the volts that it loses).
+const FUSE_OVER: f64 = 1.5;
+
+/// Thin-wall cable is rated close to what its cover bears: 1.8 times that current for as long as it likes brings a
+/// conductor rated for 70 °C at 30 °C to 160 °C, by 30 + 40 · 1.8².
+///
+/// # Source
+/// IEC 60364-5-54: 160 °C for PVC; the rise goes with the square of the current.
+const THIN_WALL_OVER: f64 = 1.8;
+
+/// The current by which a fuse is sure to open may be so many times what the cable carries.
+///
+/// # Source
+/// IEC 60364-4-43, 433.1, second condition.
+const SURE_TO_OPEN: f64 = 1.45;
+
+/// The law of short times holds up to this, s.
+///
+/// # Source
+/// IEC 60364-5-54.
+const SHORT_TIME: f64 = 5.0;
 
 /// Room for rounding.
 const HAIR: f64 = 1.0 + 1e-9;
@@ -57,7 +106,7 @@ pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {
         amps: rating.amps.0,
         best_amps: best.amps.0.max(rating.amps.0),
         source: rating.source,
-        is_cover_known: insulation.is_some(),
+        insulation,
         size,
     }
 }
@@ -116,6 +165,11 @@ pub(crate) fn glass_at_most(amps: f64) -> Option<f64> {
     GLASS_BLOWS.into_iter().rev().find(|blows| blows / 2.0 <= amps * HAIR)
 }
 
+/// The smallest old glass marking that bears a load all day, as for blades.
+pub(crate) fn glass_for(load_amps: f64) -> Option<f64> {
+    GLASS_BLOWS.into_iter().find(|blows| blows / 2.0 * 0.8 >= load_amps)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -129,6 +183,23 @@ mod tests {
         assert_eq!(unknown.judge(15.0), Some(Level::Danger));
         assert_eq!(rated(size, Some(Insulation::Pvc)).judge(10.0), Some(Level::Danger));
         assert_eq!(rated(size, Some(Insulation::ThinWall)).judge(15.0), None);
+    }
+
+    #[test]
+    fn a_fuse_a_little_above_the_wire_is_no_danger_unless_it_lets_the_wire_burn() {
+        use loomwright_circuit::part_type::FuseFamily;
+        use loomwright_units::Amps;
+        let judge = |square_mm: f64, cover, amps: f64| {
+            let fuse = Rating::of(FuseFamily::Blade, Some(Amps(amps)), None).expect("rating");
+            rated(WireArea::new(square_mm).expect("size"), cover).judge_fuse(fuse)
+        };
+        assert_eq!(judge(1.0, Some(Insulation::Pvc), 7.5), None);
+        assert_eq!(judge(1.0, Some(Insulation::Pvc), 10.0), Some(Level::Advice));
+        assert_eq!(judge(1.0, None, 10.0), Some(Level::Advice));
+        assert_eq!(judge(0.5, Some(Insulation::Pvc), 7.5), Some(Level::Fault));
+        assert_eq!(judge(1.0, Some(Insulation::Pvc), 15.0), Some(Level::Danger));
+        assert_eq!(judge(1.0, Some(Insulation::ThinWall), 20.0), Some(Level::Fault));
+        assert_eq!(judge(1.0, Some(Insulation::ThinWall), 25.0), Some(Level::Danger));
     }
 
     #[test]

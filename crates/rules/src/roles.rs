@@ -107,6 +107,11 @@ impl Roles {
 }
 
 impl Role {
+    /// Lamps whose going out leaves the driver in the dark or the car unseen at once.
+    pub(crate) fn is_missed_at_once(self) -> bool {
+        matches!(self, Self::MainBeam | Self::DipBeam | Self::Stop)
+    }
+
     pub(crate) fn is_indicator(self) -> bool {
         matches!(self, Self::LeftIndicator | Self::RightIndicator | Self::Indicator)
     }

@@ -8,6 +8,7 @@ mod contact_overloaded;
 mod end_left_open;
 mod flashers_joined;
 mod fuse_above_wire;
+mod fuse_below_load;
 mod fuses_in_parallel;
 mod glass_fuse_unread;
 mod hazard_fuse_shared;
@@ -41,6 +42,7 @@ pub const RULES: &[Rule] = &[
     fuse_above_wire::RULE,
     live_wire_unfused::RULE,
     glass_fuse_unread::RULE,
+    fuse_below_load::RULE,
     battery_shorted::RULE,
     live_with_key_off::RULE,
     fuses_in_parallel::RULE,

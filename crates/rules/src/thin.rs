@@ -41,8 +41,8 @@ pub(crate) fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
         let worst = known
             .filter_map(|way| ctx.weakest_fuse(way))
             .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-        if let Some((fuse, amps)) = worst
-            && let Some(level) = rated.judge(amps)
+        if let Some((fuse, _)) = worst
+            && let Some(level) = ctx.fuse_rating(fuse).and_then(|fuse| rated.judge_fuse(fuse))
         {
             by_fuse.entry(fuse).or_default().push(Thin { wire, rated, level });
         }

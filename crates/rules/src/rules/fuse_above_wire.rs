@@ -45,10 +45,11 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let name = ctx.fuse_name(fuse);
     let wires = thin.iter().map(|thin| thin.wire);
     let limit = worst.rated.amps;
-    let doubt = if worst.rated.is_cover_known { "" } else { ", its cover not being known" };
+    let doubt = if worst.rated.insulation.is_some() { "" } else { ", its cover not being known" };
     let others = match thin.len() {
         1 => String::new(),
-        n => format!("; {} more behind it are as thin or nearly so", n - 1),
+        2 => "; 1 other wire behind it carries less than the fuse too".to_owned(),
+        n => format!("; {} other wires behind it carry less than the fuse too", n - 1),
     };
     let says = format!(
         "{name} carries {} and {} is good for {}{doubt}{others}",
@@ -56,7 +57,7 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
         ctx.wire_name(worst.wire),
         Amps(limit),
     );
-    let source = if worst.level == Level::Danger {
+    let source = if worst.level <= Level::Fault {
         "fuse at most what the cable carries (IEC 60364-4-43, 433.1); cable by suppliers' tables"
     } else {
         worst.rated.source

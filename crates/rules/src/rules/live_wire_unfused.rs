@@ -47,14 +47,16 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
             format!("{names}, unfused since the car was built, would feed up to {load} after the alteration")
         }
         Kind::Trigger if run.len() == 1 => {
-            format!("The trigger lead {names} starts from an unfused circuit")
+            format!("The trigger lead {names} starts from an unfused circuit, with nothing to blow but the wire")
         }
-        Kind::Trigger => format!("The trigger leads {names} start from an unfused circuit"),
+        Kind::Trigger => format!(
+            "The trigger leads {names} start from an unfused circuit, with nothing to blow but the wire"
+        ),
         Kind::AsBuilt => format!("{wires} of the car's own, live and unfused as built: {names}"),
     });
     let level = match kind {
-        Kind::Added | Kind::LoadedMore => Level::Danger,
-        Kind::Trigger | Kind::AsBuilt => Level::Advice,
+        Kind::Added | Kind::LoadedMore | Kind::Trigger => Level::Danger,
+        Kind::AsBuilt => Level::Advice,
     };
     let advice = match kind {
         Kind::Added => {
@@ -63,7 +65,7 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         Kind::LoadedMore => {
             "Give the new load its own fused feed from the battery or the solenoid stud"
         }
-        Kind::Trigger => "A small fuse where it leaves the circuit would save that circuit too",
+        Kind::Trigger => "Fit a small fuse where it leaves the circuit; it saves that circuit too",
         Kind::AsBuilt => {
             "A known weakness of the car, not of your work: keep these leads well clipped, or fuse them"
         }

@@ -4,6 +4,7 @@ mod alteration;
 mod demos;
 mod dropped;
 mod fixes;
+mod fuses;
 mod invariance;
 mod lab;
 mod mutants;

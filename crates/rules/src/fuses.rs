@@ -1,0 +1,52 @@
+//! Fuses of the wiring: what they carry, and what hangs on them.
+
+use loomwright_circuit::WireId;
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_electrics::fuse::Rating;
+use loomwright_units::Amps;
+
+use crate::ctx::Ctx;
+use crate::feeds::Way;
+use crate::wiring::LinkKind;
+
+impl Ctx<'_> {
+    /// The figures of a fuse link; nothing where they are not known.
+    pub(crate) fn fuse_rating(&self, link: usize) -> Option<Rating> {
+        let LinkKind::Fuse { part, element } = self.after.wiring.links[link].kind else {
+            return None;
+        };
+        let (part, part_type) = self.part(part)?;
+        let Element::Fuse { family, carries, blows, .. } = part_type.elements.get(element)? else {
+            return None;
+        };
+        let figure = |figure: &Figure| match figure {
+            Figure::Number(number) => Some(Amps(*number)),
+            Figure::Fact(name) => part.fact(part_type, name).map(Amps),
+        };
+        Rating::of(*family, figure(carries), blows.as_ref().and_then(figure))
+    }
+
+    /// What a fuse link carries all day, A; nothing where that is not known.
+    pub(crate) fn fuse_amps(&self, link: usize) -> Option<f64> {
+        self.fuse_rating(link).map(|rating| rating.carries)
+    }
+
+    /// The least rating among the fuses of a way, with the link; nothing for a way without a known fuse.
+    pub(crate) fn weakest_fuse(&self, way: &Way) -> Option<(usize, f64)> {
+        way.fuses
+            .iter()
+            .filter_map(|&link| Some((link, self.fuse_amps(link)?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// The wires that a fuse feeds.
+    pub(crate) fn wires_behind(&self, fuse: usize) -> impl Iterator<Item = WireId> + '_ {
+        let side = &self.after;
+        let is_behind = move |ends: &[usize; 2]| {
+            ends.iter().filter(|&&end| !side.hard_earth[end]).any(|&end| {
+                side.live.regular(end).any(|way| way.fuses.binary_search(&fuse).is_ok())
+            })
+        };
+        side.wiring.wire_ends().filter(move |(_, ends)| is_behind(ends)).map(|(wire, _)| wire)
+    }
+}

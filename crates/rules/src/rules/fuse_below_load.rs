@@ -1,0 +1,191 @@
+//! A fuse that what hangs on it opens, sooner or later.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+use loomwright_electrics::fuse::Rating;
+use loomwright_electrics::{Settled, Visit};
+use loomwright_units::{Amps, Seconds};
+
+use crate::ctx::{Ctx, is_shorted};
+use crate::fuse_fix::larger_fuse;
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "PR04",
+    name: "fuse-below-load",
+    title: "Fuse too small",
+    level: Level::Fault,
+    since: "0.1.0",
+    help: include_str!("fuse_below_load.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// A load of more than this share of the rating ages the fuse (practice: load at 75 to 80 % of the rating).
+const AGES: f64 = 0.8;
+
+/// Over this share nobody vouches for the fuse.
+///
+/// # Source
+/// ISO 8820-3: 110 % for 100 hours without opening (memory).
+const HOLDS: f64 = 1.1;
+
+/// The longest that a starter is worked at a time (practice: not over half a minute).
+const CRANKING: Seconds = Seconds(30.0);
+
+/// The worst that a fuse meets.
+#[derive(Debug, Clone, Copy)]
+struct Worst {
+    amps: f64,
+    visit: usize,
+    is_cranking: bool,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for link in 0..ctx.after.wiring.links.len() {
+        if let Some(rating) = ctx.fuse_rating(link)
+            && let Some(worst) = worst(ctx, link, rating)
+        {
+            out.push(finding(ctx, link, rating, worst));
+        }
+    }
+}
+
+fn worst(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Option<Worst> {
+    let LinkKind::Fuse { part, element } = ctx.after.wiring.links[link].kind else { return None };
+    let least = rating.carries * AGES;
+    // A fuse that never carries much, shorts and cranking included, needs no second look.
+    let is_candidate =
+        ctx.extremes().fuses.iter().any(|known| {
+            known.part == part && known.greatest.is_some_and(|met| met.value.0 > least)
+        });
+    if !is_candidate {
+        return None;
+    }
+    let mut worst: Option<Worst> = None;
+    for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
+        let Some(amps) = heating(&visit.settled, part, element) else { continue };
+        let is_cranking = ctx.is_cranking(visit);
+        // A starter is worked for seconds: only a fuse that opens in them counts.
+        if is_cranking && rating.opens_within(Amps(amps)).is_none_or(|time| time > CRANKING) {
+            continue;
+        }
+        if amps > worst.map_or(least, |worst| worst.amps) * (1.0 + 1e-9) {
+            worst = Some(Worst { amps, visit: visit_idx, is_cranking });
+        }
+    }
+    worst
+}
+
+/// The current that heats a fuse as much as what flows: with a flasher at work, the root of the mean square of both
+/// phases, which are about equally long.
+fn heating(settled: &Settled, part: PartId, element: usize) -> Option<f64> {
+    let amps = |solution: &loomwright_electrics::Solution| {
+        Some(solution.part(part)?.elements.get(element)?.amps.0.abs())
+    };
+    let on = amps(&settled.on)?;
+    Some(match settled.off.as_ref().and_then(amps) {
+        Some(off) => f64::midpoint(on * on, off * off).sqrt(),
+        None => on,
+    })
+}
+
+fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding {
+    let name = ctx.fuse_name(link);
+    let (load, limit) = (Amps(tenths(worst.amps)), Amps(rating.carries));
+    let share = worst.amps / rating.carries;
+    let opens = rating.opens_within(Amps(worst.amps));
+    let dark = ctx.visit(worst.visit).map_or_else(Vec::new, |visit| dark(ctx, link, visit));
+    let is_sure_to_open = opens.is_some() || (share > HOLDS && !rating.is_british);
+    let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
+    let (level, says) = if is_sure_to_open {
+        let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
+        let and = if dark.is_empty() {
+            String::new()
+        } else {
+            let goes = if dark.len() == 1 { "goes" } else { "go" };
+            format!(", and {} {goes} dark at once", ctx.part_names(dark.iter().copied()))
+        };
+        let level = if dark.is_empty() { Level::Fault } else { Level::Danger };
+        (
+            level,
+            format!(
+                "{name} carries {load}{while_cranking} and is good for {limit}: it opens {when}{and}"
+            ),
+        )
+    } else if share > 1.0 {
+        (
+            Level::Fault,
+            format!(
+                "{name} carries {load} and is good for {limit}: it ages fast and fails one day"
+            ),
+        )
+    } else {
+        (
+            Level::Advice,
+            format!(
+                "{name} carries {load}, {:.0} % of the {limit} that it is good for, and ages by it",
+                share * 100.0
+            ),
+        )
+    };
+    let finding = RULE
+        .says(says)
+        .level(level)
+        .advise("The next larger fuse if the wires behind it carry as much, else fewer consumers on it, or a feed more")
+        .parts(ctx.after.wiring.links[link].kind.part())
+        .parts(dark)
+        .figure("amps", worst.amps)
+        .figure("limit_amps", rating.carries)
+        .figure("opens_within_seconds", opens.map_or(f64::NAN, |time| time.0))
+        .shown(ctx.shown(worst.visit))
+        .source(if level == Level::Advice {
+            "practice: load at 75 to 80 % of the rating"
+        } else {
+            "ISO 8820-3 operating times; old glass fuses by a fuse chart posted on 30 April 2020"
+        });
+    match larger_fuse(ctx, link, worst.amps) {
+        Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        None => finding,
+    }
+}
+
+fn tenths(amps: f64) -> f64 {
+    (amps * 10.0).round() / 10.0
+}
+
+/// "within 5 s", "within half an hour".
+fn within(time: Seconds) -> String {
+    match time.0 {
+        seconds if seconds < 1.0 => "at once".to_owned(),
+        seconds if seconds < 120.0 => format!("within {seconds:.0} s"),
+        seconds if seconds < 3600.0 => format!("within {:.0} minutes", seconds / 60.0),
+        _ => "within the hour".to_owned(),
+    }
+}
+
+/// Head and stop lamps at work in a visit that nothing but this fuse feeds there.
+fn dark(ctx: &Ctx<'_>, fuse: usize, visit: &Visit) -> Vec<PartId> {
+    let side = &ctx.after;
+    let mut parts = BTreeSet::new();
+    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
+        let is_head = ctx.part_name(load.part).to_lowercase().contains("headlamp");
+        let is_missed = ctx.roles.load(load_idx).is_some_and(Role::is_missed_at_once) || is_head;
+        let reading = visit.settled.on.part(load.part);
+        let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
+        let Some((fed, _)) = side.fed_end(load) else { continue };
+        if !load.kind.is_light() || !is_missed || light.is_none_or(|light| light < 0.1) {
+            continue;
+        }
+        let mut feeds =
+            side.live.to(fed).filter(|way| ctx.fits(&visit.settled, &way.needs)).peekable();
+        if feeds.peek().is_some() && feeds.all(|way| way.fuses.binary_search(&fuse).is_ok()) {
+            parts.insert(load.part);
+        }
+    }
+    parts.into_iter().collect()
+}

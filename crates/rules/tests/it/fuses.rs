@@ -1,0 +1,125 @@
+//! Fuses against what hangs on them and the wires behind them.
+
+use loomwright_circuit::Car;
+use loomwright_rules::{Finding, Level};
+
+use crate::lab::{car, judged, said};
+use crate::sound::sketch;
+
+const HEAD: &str = "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+wire W1 B1.- E1 25 mm2 0.4 m black
+";
+
+fn worst(car: &Car, codes: &[&str]) -> Option<Finding> {
+    judged(car).findings.into_iter().find(|finding| codes.contains(&finding.code))
+}
+
+/// A relay's trigger lead from a live point, by way of what is given.
+fn trigger(fuse: &str, lead: &str) -> Car {
+    car(&format!(
+        "{HEAD}joint J1
+relay K1 12 V to fit
+fuse F9 blade 10 A to fit
+switch S1 \"lamp\" off: ; on: 1-2 to fit
+lamp H1 55 W to fit
+wire W2 B1.+ J1 4 mm2 0.5 m pvc brown
+wire W3 J1 F9.1 2 mm2 0.2 m pvc brown to fit
+wire W4 F9.2 K1.30 2 mm2 1 m pvc purple to fit
+wire W5 K1.87 H1.1 2 mm2 1 m pvc blue/yellow to fit
+wire W6 H1.2 E1 2 mm2 1 m pvc black to fit
+{fuse}{lead}
+wire W8 S1.2 K1.86 0.5 mm2 1 m thin-wall white/red to fit
+wire W9 K1.85 E1 0.5 mm2 1 m thin-wall black to fit
+"
+    ))
+}
+
+#[test]
+fn taking_a_fuse_out_never_makes_it_look_better() {
+    let lead = "wire W7 J1 S1.1 0.5 mm2 1 m thin-wall white to fit";
+    let bare = worst(&trigger("", lead), &["PR01", "PR02"]).expect("a finding");
+    for amps in [5.0, 15.0, 20.0, 30.0] {
+        let fuse = format!(
+            "fuse F1 blade {amps} A to fit\nwire W10 J1 F1.1 4 mm2 0.1 m pvc brown to fit\n"
+        );
+        let lead = "wire W7 F1.2 S1.1 0.5 mm2 1 m thin-wall white to fit";
+        let fused = worst(&trigger(&fuse, lead), &["PR01", "PR02"]);
+        assert!(fused.is_none_or(|fused| bare.level <= fused.level), "{amps} A: {}", bare.says);
+    }
+    assert_eq!(bare.level, Level::Danger);
+}
+
+#[test]
+fn ten_amperes_before_a_square_millimetre_of_pvc_is_no_danger() {
+    for name in ["c01_hazard_change_over", "c06_radiator_fan", "c27_indicators"] {
+        let thinner = sketch(name)
+            .replace("thin-wall", "pvc")
+            .replace("1.5 mm2", "1 mm2")
+            .replace("blade 8 A", "blade 10 A")
+            .replace("blade 5 A", "blade 10 A");
+        let report = judged(&car(&thinner));
+        let dangers = report.findings.iter().filter(|finding| finding.level == Level::Danger);
+        assert_eq!(dangers.count(), 0, "{name}:\n{}", said(&report));
+        assert!(report.findings.iter().any(|finding| finding.code == "PR01"), "{name}");
+    }
+}
+
+#[test]
+fn a_thicker_wire_behind_the_fuse_is_not_called_thin() {
+    let sketch = format!(
+        "{HEAD}fuse F1 blade 30 A
+lamp H1 21 W
+joint J1
+wire W2 B1.+ F1.1 4 mm2 0.3 m pvc brown
+wire W3 F1.2 J1 2 mm2 1 m pvc purple
+wire W4 J1 H1.1 1 mm2 1 m pvc purple
+wire W5 H1.2 E1 2 mm2 1 m pvc black
+"
+    );
+    let found = worst(&car(&sketch), &["PR01"]).expect("a finding");
+    assert!(found.says.contains("1 other wire behind it carries less than the fuse"));
+    assert!(!found.says.contains("thin"), "{}", found.says);
+}
+
+/// Two lamps of 50 W, which take about 9 A, on a fuse of so many amperes.
+fn two_lamps(label: &str, fuse: &str) -> Car {
+    car(&format!(
+        "{HEAD}fuse F1 {fuse}
+switch S1 \"lamps\" off: ; on: 1-2
+lamp \"Left {label}\" 50 W
+lamp \"Right {label}\" 50 W
+wire W2 B1.+ F1.1 4 mm2 0.3 m pvc brown
+wire W3 F1.2 S1.1 4 mm2 1 m pvc purple
+wire W4 S1.2 \"Left {label}\".1 2 mm2 1 m pvc purple
+wire W5 S1.2 \"Right {label}\".1 2 mm2 1 m pvc purple
+wire W6 \"Left {label}\".2 E1 2 mm2 1 m pvc black
+wire W7 \"Right {label}\".2 E1 2 mm2 1 m pvc black
+"
+    ))
+}
+
+#[test]
+fn a_fuse_too_small_is_graded_by_what_goes_out() {
+    // Gates of ISO 8820-3: 1.6 times the rating within 50 s (memory), 1.35 times within half an hour.
+    for (label, fuse, level) in [
+        ("headlamp", "blade 5 A", Some(Level::Danger)),
+        ("headlamp", "blade 7.5 A", Some(Level::Danger)),
+        ("work lamp", "blade 5 A", Some(Level::Fault)),
+        ("work lamp", "blade 10 A", Some(Level::Advice)),
+        ("work lamp", "blade 15 A", None),
+        ("headlamp", "glass 15 A blow", Some(Level::Fault)),
+        ("headlamp", "glass 25 A blow", None),
+    ] {
+        let found = worst(&two_lamps(label, fuse), &["PR04"]);
+        assert_eq!(found.map(|found| found.level), level, "{label} on {fuse}");
+    }
+}
+
+#[test]
+fn lamps_that_flash_heat_a_fuse_half_the_time() {
+    let flashing = sketch("c27_indicators").replace("blade 8 A", "blade 3 A");
+    let found = worst(&car(&flashing), &["PR04"]).expect("close to its rating");
+    assert_eq!(found.level, Level::Advice, "{}", found.says);
+}
