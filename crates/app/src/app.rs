@@ -34,7 +34,12 @@ pub struct App {
     pages: SetPages,
     store: Store,
     kept: (u64, Instant),
+    is_fitted: bool,
 }
+
+/// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
+const USUAL_SIZE: egui::Vec2 = egui::vec2(1440.0, 900.0);
+const ROOM_AROUND: egui::Vec2 = egui::vec2(16.0, 90.0);
 
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
@@ -78,7 +83,7 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(move || waking.request_repaint());
         let (dialogs, pages) = (Dialogs::default(), SetPages::default());
-        Self { state, analysis, worker, dialogs, press, pages, store, kept }
+        Self { state, analysis, worker, dialogs, press, pages, store, kept, is_fitted: false }
     }
 
     /// Waits until the present car is checked, as tests do.
@@ -104,6 +109,19 @@ impl App {
         let Self { state, analysis, worker, dialogs, press, store, .. } = self;
         let mut shell = Shell { analysis, worker, press, dialogs, store, ctx };
         handle(state, &mut shell, action);
+    }
+
+    /// Fills a screen that is too small for the usual size, so that no edge of the window lies beyond it.
+    fn fit_screen(&mut self, ctx: &egui::Context) {
+        let Some(screen) = ctx.input(|input| input.viewport().monitor_size) else { return };
+        if self.is_fitted {
+            return;
+        }
+        self.is_fitted = true;
+        let wanted = USUAL_SIZE + ROOM_AROUND;
+        if screen.x < wanted.x || screen.y < wanted.y {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Maximized(true));
+        }
     }
 
     fn gather(&mut self, ctx: &egui::Context) -> Vec<Action> {
@@ -241,6 +259,7 @@ impl eframe::App for App {
             self.act(ctx, action);
         }
         self.keep_work(ctx);
+        self.fit_screen(ctx);
         self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);
     }
 
@@ -305,7 +324,7 @@ pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
         viewport: egui::ViewportBuilder::default()
             .with_title("Loomwright")
             .with_app_id("loomwright")
-            .with_inner_size([1440.0, 900.0])
+            .with_inner_size(USUAL_SIZE)
             .with_min_inner_size([980.0, 600.0]),
         ..Default::default()
     };

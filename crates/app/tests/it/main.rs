@@ -5,6 +5,7 @@ mod drawing;
 mod fields;
 mod findings;
 mod papers;
+mod real_window;
 mod saving;
 mod trying;
 mod window;
