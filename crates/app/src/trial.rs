@@ -1,6 +1,5 @@
 //! Try: the car's controls as they stand, what flows, and the moves that led there.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::part_type::Position;
@@ -57,18 +56,14 @@ impl Trial {
         self.controls().find(|(known, _)| known.name == control).map(|(_, position)| position)
     }
 
-    /// Puts a control into a position.
+    /// Puts a control into a position. What follows by itself, as an engine that stops, stands in
+    /// `settled.followed`.
     ///
     /// # Errors
     /// Why the car cannot stand so, as a sentence.
     pub fn work(&mut self, control: &str, position: &str) -> Result<(), String> {
-        let mut positions: BTreeMap<String, String> = self
-            .controls()
-            .map(|(known, position)| (known.name.clone(), position.name.clone()))
-            .collect();
-        positions.insert(control.to_owned(), position.to_owned());
-        let setting = self.network.setting(&positions).map_err(|error| sentence(&error))?;
-        self.settled = self.network.moved(&self.settled.state, &setting);
+        let moved = self.network.move_control(&self.settled.state, control, position);
+        self.settled = moved.map_err(|error| sentence(&error))?;
         self.moves.push(Move { control: control.to_owned(), position: position.to_owned() });
         self.serial += 1;
         Ok(())

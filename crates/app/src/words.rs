@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Anchor, Car, PartId, WireId};
-use loomwright_electrics::{Network, Note, NoteKind, Setting, SettingError};
+use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError};
 
 /// A terminal as "label.terminal"; a loose end as "loose".
 pub fn anchor(car: &Car, anchor: &Anchor) -> String {
@@ -48,6 +48,14 @@ pub fn setting_error(error: &SettingError) -> String {
                 .collect();
             format!("this cannot occur in this car: {}", pairs.join(" with "))
         }
+    }
+}
+
+/// A control that moved by itself, in one sentence.
+pub fn followed(step: &Move) -> String {
+    match (step.control.as_str(), step.position.as_str()) {
+        ("engine", "stopped") => "the engine stops: its ignition is not fed".to_owned(),
+        (control, position) => format!("{control} goes to {position} by itself"),
     }
 }
 

@@ -11,6 +11,7 @@ use loomwright_units::{Celsius, Metres, WireArea};
 use crate::assumed;
 use crate::build::elements::place_elements;
 use crate::cable;
+use crate::engine::EngineRow;
 use crate::finish::finish;
 use crate::network::{Fixed, Note, NoteKind, Place, Tables, WireRow};
 
@@ -39,6 +40,7 @@ pub(crate) fn tables(car: &Car, version: Version) -> Tables {
     let mut builder = Builder::new(car);
     builder.tables.controls = controls(car, version);
     builder.tables.impossible = impossible(car, &builder.tables.controls);
+    builder.tables.engine = EngineRow::of(&builder.tables.controls);
     let present: Vec<(PartId, &Part, &PartType)> = car
         .parts()
         .iter()

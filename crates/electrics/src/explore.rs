@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::settle::{Settling, settle};
+use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
 use crate::{Move, Network, Setting, Settled, State, Work};
 
@@ -24,7 +24,8 @@ impl Default for Bound {
 pub struct Exploration {
     /// In the order of visiting; the first is rest.
     pub visits: Vec<Visit>,
-    /// Number of possible settings of the car.
+    /// Number of possible settings of the car. States in which the engine runs on with the key off
+    /// ([`Exploration::run_ons`]) are visited beside these.
     pub settings: u128,
     /// Whether every reachable state was visited.
     pub is_complete: bool,
@@ -112,10 +113,11 @@ impl<'a> Explorer<'a> {
                 let stood = setting.0[control];
                 for position in (0..*size).filter(|position| *position != stood) {
                     setting.0[control] = position;
-                    if !self.network.is_possible(&setting) {
+                    let before = &self.visits[from].settled.state.setting;
+                    let Some(start) = self.network.start_of(before, &setting, control) else {
                         continue;
-                    }
-                    if self.leads_to.contains_key(&key(&setting, &pulled_in)) {
+                    };
+                    if self.leads_to.contains_key(&key(&start, &pulled_in)) {
                         continue;
                     }
                     if self.visits.len() >= bound.states {
@@ -123,7 +125,11 @@ impl<'a> Explorer<'a> {
                     }
                     let known = self.visits.len();
                     let step = (from, self.step(control, position));
-                    self.arrive(&setting, &pulled_in, Some(step));
+                    self.arrive(&start, &pulled_in, Some(step));
+                    if let Some(visit) = self.visits.get_mut(known) {
+                        let stands = &visit.settled.state.setting;
+                        visit.settled.followed = self.network.followed(&setting, stands);
+                    }
                     if self.visits.len() > known && !goes_on(self.visits.len()) {
                         return false;
                     }
@@ -143,32 +149,50 @@ impl<'a> Explorer<'a> {
         }
     }
 
-    /// Lets the relays settle from a memory in a setting; a state not yet known becomes a visit.
+    /// Lets the relays settle from a memory in a setting, and the engine stop if its ignition is not fed; a state
+    /// not yet known becomes a visit.
     fn arrive(&mut self, setting: &Setting, relays: &[bool], reached: Option<(usize, Move)>) {
         let start = reached.as_ref().and_then(|(from, _)| self.visits[*from].settled.on.flow());
         if let Some(flow) = &start {
             self.solver.volts.copy_from_slice(&flow.volts);
         }
-        let leads_to = &self.leads_to;
-        let mut known = |relays: &[bool]| leads_to.get(&key(setting, relays)).copied();
-        let settling = settle(&mut self.solver, &setting.0, relays, start.is_none(), &mut known);
-        let (visit, path) = match settling {
-            Settling::Known(visit, path) => (visit, path),
-            Settling::Found(rest) => {
-                let at_rest = key(setting, &rest.relays);
-                // Relays moving one by one may end where another way ended.
-                let visit = self.leads_to.get(&at_rest).copied().unwrap_or_else(|| {
-                    let settled = self.network.settled(setting.clone(), &rest);
-                    self.visits.push(Visit { settled, reached });
-                    self.visits.len() - 1
-                });
-                self.leads_to.entry(at_rest).or_insert(visit);
-                (visit, rest.path)
+        let (mut setting, mut relays) = (setting.clone(), relays.to_vec());
+        let mut is_cold = start.is_none();
+        let mut ways: Vec<Vec<u8>> = Vec::new();
+        let visit = loop {
+            let leads_to = &self.leads_to;
+            let mut known = |relays: &[bool]| leads_to.get(&key(&setting, relays)).copied();
+            if let Some(visit) = known(&relays) {
+                break visit;
+            }
+            match settle(&mut self.solver, &setting.0, &relays, is_cold, &mut known) {
+                Settling::Known(visit, path) => {
+                    ways.extend(path.iter().map(|relays| key(&setting, relays)));
+                    break visit;
+                }
+                Settling::Found(rest) => {
+                    ways.extend(rest.path.iter().map(|relays| key(&setting, relays)));
+                    if let Some(stopped) = self.network.stalled(&setting, &rest.on) {
+                        ways.push(key(&setting, &rest.relays));
+                        (setting, relays, is_cold) = (stopped, rest.relays, false);
+                        continue;
+                    }
+                    break self.found(&setting, &rest, reached);
+                }
             }
         };
-        for relays in path {
-            self.leads_to.entry(key(setting, &relays)).or_insert(visit);
+        for way in ways {
+            self.leads_to.entry(way).or_insert(visit);
         }
+    }
+
+    /// The visit of a rest. Relays moving one by one may end where another way ended.
+    fn found(&mut self, setting: &Setting, rest: &Rest, reached: Option<(usize, Move)>) -> usize {
+        let visits = &mut self.visits;
+        *self.leads_to.entry(key(setting, &rest.relays)).or_insert_with(|| {
+            visits.push(Visit { settled: self.network.settled(setting.clone(), rest), reached });
+            visits.len() - 1
+        })
     }
 }
 

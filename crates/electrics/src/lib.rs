@@ -6,6 +6,7 @@
 pub mod assumed;
 mod build;
 pub mod cable;
+mod engine;
 mod explore;
 mod extremes;
 pub mod filament;
@@ -23,6 +24,7 @@ mod solve;
 mod sparse;
 mod state;
 
+pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};
 pub use extremes::{ContactExtreme, Extremes, FuseExtreme, LoadExtreme, Met};
 pub use network::{Network, Note, NoteKind};

@@ -7,6 +7,7 @@ use loomwright_circuit::{Car, Control, Name, PartId, Version, WireId};
 use loomwright_units::{Amps, Volts};
 
 use crate::build;
+use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
 use crate::sparse::{Factors, Symbolic};
 
@@ -79,6 +80,9 @@ pub(crate) struct Tables {
     pub elements: Vec<ElementRow>,
     /// Relays, in the order of `State::pulled_in`: the element and its two thresholds.
     pub relays: Vec<RelayRow>,
+    pub engine: Option<EngineRow>,
+    /// Ignition coils.
+    pub coils: Vec<CoilRow>,
     pub flashers: Vec<FlasherRow>,
     /// The terminal that volts count from.
     pub reference: Option<(PartId, Name)>,

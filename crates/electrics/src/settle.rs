@@ -43,7 +43,8 @@ impl Network {
         self.moved(&state, &setting)
     }
 
-    /// Moves the controls from one state to a setting, and lets the relays settle.
+    /// Puts the controls from one state into a setting, and lets the relays settle. The engine stays where the
+    /// setting has it; [`Network::move_control`] lets it follow.
     ///
     /// All relays move at once; if they then go round in a circle, one after the other, in the network's order; if
     /// they go round in a circle even so, they buzz.
@@ -59,6 +60,7 @@ impl Network {
                 debug_assert!(false, "nothing was known");
                 Settled {
                     state: State { setting, pulled_in: relays },
+                    followed: Vec::new(),
                     is_settled: false,
                     on: Solution::default(),
                     off: None,
@@ -68,7 +70,7 @@ impl Network {
     }
 
     /// A setting with as many controls as the car has, each in a position that it has.
-    fn fitted(&self, setting: &Setting) -> Setting {
+    pub(crate) fn fitted(&self, setting: &Setting) -> Setting {
         let fit = |(idx, control): (usize, &loomwright_circuit::Control)| {
             let at = setting.0.get(idx).copied().unwrap_or(0);
             if usize::from(at) < control.positions.len() { at } else { 0 }
@@ -81,6 +83,7 @@ impl Network {
             |flow: &Arc<Flow>, other: Option<&Arc<Flow>>| Solution::of(&self.tables, flow, other);
         Settled {
             state: State { setting, pulled_in: rest.relays.clone() },
+            followed: Vec::new(),
             is_settled: rest.is_settled,
             on: solution(&rest.on, rest.off.as_ref()),
             off: rest.off.as_ref().map(|off| solution(off, Some(&rest.on))),

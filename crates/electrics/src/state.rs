@@ -55,6 +55,8 @@ pub enum SettingError {
 pub struct Settled {
     /// The state after settling.
     pub state: State,
+    /// Controls that moved by themselves when one was moved: an engine that lost its ignition.
+    pub followed: Vec<Move>,
     /// Whether the relays came to rest; a relay that buzzes does not.
     pub is_settled: bool,
     /// What flows; with a flasher at work, in its lit phase.

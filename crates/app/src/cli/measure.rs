@@ -30,13 +30,14 @@ pub(crate) fn measure(
 /// From rest, the moves in order, then the positions set together.
 fn reach(network: &Network, after: &str, set: &[String]) -> anyhow::Result<Settled> {
     let mut settled = network.at_rest();
-    let mut positions = BTreeMap::new();
     for text in after.split(',').filter(|text| !text.trim().is_empty()) {
         let (control, position) = pair(text)?;
-        positions.insert(control, position);
-        settled = network.moved(&settled.state, &setting(network, &positions)?);
+        settled = network
+            .move_control(&settled.state, &control, &position)
+            .map_err(|error| anyhow::anyhow!(crate::words::setting_error(&error)))?;
     }
     if !set.is_empty() {
+        let mut positions = network.named(&settled.state.setting);
         for text in set {
             let (control, position) = pair(text)?;
             positions.insert(control, position);
@@ -70,6 +71,9 @@ fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
     object.insert("reference".to_owned(), json!(reference(car)));
     object.insert("phases".to_owned(), json!(1 + usize::from(settled.off.is_some())));
     object.insert("settled".to_owned(), json!(settled.is_settled));
+    if let Some(Value::Array(notes)) = object.get_mut("notes") {
+        notes.extend(settled.followed.iter().map(|step| json!(crate::words::followed(step))));
+    }
     if let Some(off) = &settled.off {
         object.insert("off_phase".to_owned(), Value::Object(phase(car, off)));
     }
@@ -173,6 +177,9 @@ fn write_text(
             reading.volts.0,
             reading.watts.0
         )?;
+    }
+    for step in &settled.followed {
+        writeln!(out, "note: {}", crate::words::followed(step))?;
     }
     for note in &settled.on.notes {
         writeln!(out, "note: {}", crate::words::note(car, note))?;

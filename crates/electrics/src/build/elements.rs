@@ -6,6 +6,7 @@ use loomwright_units::Amps;
 
 use crate::assumed;
 use crate::build::Builder;
+use crate::engine::CoilRow;
 use crate::fuse::Rating;
 use crate::law::Law;
 use crate::network::{BranchRef, Closed, ElementRow, Kind, LawBranch, Place, Switch};
@@ -233,7 +234,10 @@ impl Placing<'_> {
             let least_volts = assumed::ELECTRONICS_LEAST_SHARE * volts;
             self.law(a, b, Law::Power { watts, least_volts });
         } else if watts > 0.0 {
-            self.fixed(a, b, volts * volts / watts);
+            let branch = self.fixed(a, b, volts * volts / watts);
+            if family == LoadFamily::IgnitionCoil {
+                self.builder.tables.coils.push(CoilRow { branch, volts });
+            }
         }
         Some(Kind::Load { volts, is_polarised })
     }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use loomwright_electrics::{Bound, Network, Setting, State, explore};
+use loomwright_electrics::{Bound, Network, Setting, Settled, State, explore};
 use proptest::prelude::*;
 
 use crate::fleet;
@@ -17,14 +17,10 @@ fn brute(network: &Network) -> BTreeMap<State, usize> {
     left.push_back(rest);
     while let Some(state) = left.pop_front() {
         let moves = known[&state];
-        for (idx, control) in network.controls().iter().enumerate() {
-            for position in 0..u8::try_from(control.positions.len()).expect("few") {
-                let mut setting = state.setting.clone();
-                setting.0[idx] = position;
-                if setting == state.setting || !network.is_possible(&setting) {
-                    continue;
-                }
-                let next = network.moved(&state, &setting).state;
+        for control in network.controls() {
+            for position in &control.positions {
+                let moved = network.move_control(&state, &control.name, &position.name);
+                let Ok(Settled { state: next, .. }) = moved else { continue };
                 if !known.contains_key(&next) {
                     known.insert(next.clone(), moves + 1);
                     left.push_back(next);
@@ -35,7 +31,7 @@ fn brute(network: &Network) -> BTreeMap<State, usize> {
     known
 }
 
-fn assert_as_brute(network: &Network) {
+pub(crate) fn assert_as_brute(network: &Network) {
     let known = brute(network);
     let explored = explore(network, Bound::default(), &mut |_| true);
     assert!(explored.is_complete);
@@ -52,9 +48,8 @@ fn assert_as_brute(network: &Network) {
         // The moves lead there.
         let mut now = network.at_rest().state;
         for step in &moves {
-            let mut setting = now.setting.clone();
-            network.put(&mut setting, &step.control, &step.position).expect("names");
-            now = network.moved(&now, &setting).state;
+            let moved = network.move_control(&now, &step.control, &step.position);
+            now = moved.expect("a move that was made").state;
         }
         assert_eq!(now, visit.settled.state);
     }

@@ -2,6 +2,7 @@
 
 mod basics;
 mod devices;
+mod engine;
 mod explored;
 mod fleet;
 mod laws;

@@ -79,6 +79,33 @@ impl Rig {
         self.put(RowId::Wire(wire), Row::Wire(row));
     }
 
+    /// The wire between two terminals.
+    pub(crate) fn wire_between(&self, from: &str, to: &str) -> WireId {
+        let (from, to) = (self.end(from).at, self.end(to).at);
+        let mut wires = self.car.wires().iter();
+        let wire = wires.find(|(_, wire)| wire.from.at == from && wire.to.at == to);
+        *wire.expect("a wire there").0
+    }
+
+    /// Takes a wire out.
+    pub(crate) fn unwire(&mut self, wire: WireId) {
+        let before = Row::Wire(self.car.wire(wire).expect("wire").clone());
+        let change = Change { row: RowId::Wire(wire), before: Some(before), after: None };
+        self.car.apply(&Patch { changes: vec![change], last_id: self.last });
+    }
+
+    /// Takes a part out, with its wires.
+    pub(crate) fn remove(&mut self, part: PartId) {
+        let hangs = |wire: &&Wire| wire.ends().iter().any(|end| end.at.part() == Some(part));
+        let wires = self.car.wires().iter().filter(|(_, wire)| hangs(wire));
+        for id in wires.map(|(id, _)| *id).collect::<Vec<_>>() {
+            self.unwire(id);
+        }
+        let before = Row::Part(self.car.part(part).expect("part").clone());
+        let change = Change { row: RowId::Part(part), before: Some(before), after: None };
+        self.car.apply(&Patch { changes: vec![change], last_id: self.last });
+    }
+
     fn end(&self, end: &str) -> End {
         let (label, terminal) = end.rsplit_once('.').unwrap_or((end, "1"));
         let (part, _) = self.car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}"));

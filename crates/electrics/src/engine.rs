@@ -1,0 +1,189 @@
+//! What follows a move by itself: the engine runs on while its ignition is fed, and stops when it is not.
+
+use loomwright_circuit::Control;
+
+use crate::network::Tables;
+use crate::reading::Flow;
+use crate::{Exploration, Move, Network, Setting, SettingError, Settled, State};
+
+/// The controls called `engine` and `ignition`, and the positions of the engine.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct EngineRow {
+    pub control: usize,
+    pub stopped: u8,
+    pub cranking: Option<u8>,
+    pub idling: Option<u8>,
+    pub running: Option<u8>,
+    pub key: Option<usize>,
+}
+
+/// The primary of an ignition coil: its branch, an index in [`Tables::fixed`], and its marked volts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct CoilRow {
+    pub branch: usize,
+    pub volts: f64,
+}
+
+/// Share of its marked current with which an ignition coil still makes sparks that keep a warm engine turning
+/// (practice: they start it at 6 to 7 V in a 12 V car; a little less keeps it going).
+pub const IGNITION_SHARE: f64 = 0.4;
+
+impl EngineRow {
+    /// Nothing where no control is called `engine`, or it cannot be stopped.
+    pub(crate) fn of(controls: &[Control]) -> Option<Self> {
+        let named = |name: &str| controls.iter().position(|control| control.name == name);
+        let control = named("engine")?;
+        let at = |name: &str| {
+            let positions = &controls[control].positions;
+            let at = positions.iter().position(|position| position.name == name)?;
+            u8::try_from(at).ok()
+        };
+        Some(Self {
+            control,
+            stopped: at("stopped")?,
+            cranking: at("cranking"),
+            idling: at("idling"),
+            running: at("running"),
+            key: named("ignition"),
+        })
+    }
+
+    /// Whether the engine turns under its own power.
+    fn turns(self, setting: &Setting) -> bool {
+        let at = setting.0.get(self.control).copied();
+        at.is_some() && (at == self.idling || at == self.running)
+    }
+
+    /// The same setting with the engine elsewhere.
+    fn put(self, setting: &Setting, position: u8) -> Setting {
+        let mut setting = setting.clone();
+        setting.0[self.control] = position;
+        setting
+    }
+}
+
+impl Network {
+    /// Moves one control by name, and lets relays settle and the engine follow: what a person at the car does.
+    ///
+    /// What follows by itself stands in [`Settled::followed`]:
+    /// - An idling or running engine stops when no ignition coil of the car has [`IGNITION_SHARE`] of its marked
+    ///   current any more. With the key off it turns on for as long as a coil has it: a run-on, see
+    ///   [`Network::runs_on`]. In a car without an ignition coil the key itself stops it.
+    /// - An engine being cranked goes on to idling when the key leaves start for on; stopped, when it goes off.
+    /// - The key springs back when the engine is put to idling or running while it is held at start, and holding it
+    ///   at start with the engine running cranks it.
+    ///
+    /// # Errors
+    /// Names that this car does not have, or a setting that it rules out and that no consequence makes possible.
+    pub fn move_control(
+        &self,
+        from: &State,
+        control: &str,
+        position: &str,
+    ) -> Result<Settled, SettingError> {
+        let before = self.fitted(&from.setting);
+        let mut asked = before.clone();
+        self.put(&mut asked, control, position)?;
+        let moved = self.controls().iter().position(|known| known.name == control).unwrap_or(0);
+        let Some(start) = self.start_of(&before, &asked, moved) else {
+            let together = self.ruled_out(&asked).unwrap_or_default();
+            return Err(SettingError::Impossible { together });
+        };
+        let mut settled = self.moved(from, &start);
+        let flow = settled.on.flow();
+        if let Some(stopped) = flow.and_then(|flow| self.stalled(&settled.state.setting, &flow)) {
+            settled = self.moved(&settled.state, &stopped);
+        }
+        settled.followed = self.followed(&asked, &settled.state.setting);
+        Ok(settled)
+    }
+
+    /// Whether the engine turns in a setting that the car declares impossible: with the key off, its ignition fed by
+    /// another way. Such settings are not among the possible ones ([`Network::possible_settings`]); exploring meets
+    /// them where the circuit allows them.
+    pub fn runs_on(&self, setting: &Setting) -> bool {
+        self.tables.engine.is_some_and(|engine| engine.turns(setting) && !self.is_possible(setting))
+    }
+
+    /// The setting in which relays first settle when one control has been moved; nothing if the move is refused.
+    pub(crate) fn start_of(
+        &self,
+        before: &Setting,
+        asked: &Setting,
+        moved: usize,
+    ) -> Option<Setting> {
+        if self.is_possible(asked) {
+            return Some(asked.clone());
+        }
+        let engine = self.tables.engine?;
+        let with = |position: Option<u8>| {
+            let setting = engine.put(asked, position?);
+            self.is_possible(&setting).then_some(setting)
+        };
+        // Only what the declarations say of the engine is made good.
+        let stopped = with(Some(engine.stopped))?;
+        let turns_on = !self.tables.coils.is_empty() && engine.turns(before);
+        if moved == engine.control {
+            if !engine.turns(asked) {
+                return None;
+            }
+            let runs_on = turns_on && self.runs_on(before);
+            let sprung_back = || self.with_key_sprung_back(engine, asked);
+            return if runs_on { Some(asked.clone()) } else { sprung_back() };
+        }
+        if engine.turns(asked) {
+            let cranked = with(engine.cranking);
+            return cranked.or_else(|| Some(if turns_on { asked.clone() } else { stopped }));
+        }
+        with(engine.idling).or(Some(stopped))
+    }
+
+    fn with_key_sprung_back(&self, engine: EngineRow, asked: &Setting) -> Option<Setting> {
+        let key = engine.key?;
+        let positions = &self.controls()[key].positions;
+        let back = positions.get(usize::from(asked.0[key]))?.springs_to.as_ref()?;
+        let at = positions.iter().position(|position| position.name == *back)?;
+        let mut setting = asked.clone();
+        setting.0[key] = u8::try_from(at).ok()?;
+        self.is_possible(&setting).then_some(setting)
+    }
+
+    /// The same setting with the engine stopped, if it turns and no ignition coil is fed.
+    pub(crate) fn stalled(&self, setting: &Setting, flow: &Flow) -> Option<Setting> {
+        let engine = self.tables.engine?;
+        let coils = &self.tables.coils;
+        if coils.is_empty() || !engine.turns(setting) {
+            return None;
+        }
+        let stopped = engine.put(setting, engine.stopped);
+        let is_fed = coils.iter().any(|coil| is_fed(&self.tables, *coil, flow));
+        (!is_fed && self.is_possible(&stopped)).then_some(stopped)
+    }
+
+    /// The controls that stand elsewhere than asked.
+    pub(crate) fn followed(&self, asked: &Setting, stands: &Setting) -> Vec<Move> {
+        let places = asked.0.iter().zip(&stands.0).zip(self.controls());
+        let elsewhere = places.filter(|((asked, stands), _)| asked != stands);
+        elsewhere
+            .filter_map(|((_, stands), control)| {
+                let position = control.positions.get(usize::from(*stands))?;
+                Some(Move { control: control.name.clone(), position: position.name.clone() })
+            })
+            .collect()
+    }
+}
+
+/// Whether a coil has enough current for sparks. One that was taken out has none.
+fn is_fed(tables: &Tables, coil: CoilRow, flow: &Flow) -> bool {
+    let branch = &tables.fixed[coil.branch];
+    let across = flow.volts[branch.a as usize] - flow.volts[branch.b as usize];
+    branch.siemens > 0.0 && across.abs() >= IGNITION_SHARE * coil.volts
+}
+
+impl Exploration {
+    /// The visits in which the engine runs on with the key off, its ignition fed by another way.
+    pub fn run_ons(&self, network: &Network) -> Vec<usize> {
+        let runs_on = |idx: &usize| network.runs_on(&self.visits[*idx].settled.state.setting);
+        (0..self.visits.len()).filter(runs_on).collect()
+    }
+}
