@@ -1,9 +1,10 @@
 //! Consumers that current cannot get home from, and those that it never gets to.
 
 use crate::ctx::Ctx;
+use crate::feeds::Ways;
 use crate::roles::Role;
 use crate::side::Side;
-use crate::wiring::{LoadKind, Spot};
+use crate::wiring::{Load, LoadKind, Spot};
 
 /// Consumers that are fed and cannot return, with the end they should return from.
 pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
@@ -23,7 +24,9 @@ pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
                 [true, true] => return both_fed(ctx, load_idx),
                 [false, false] => return None,
             };
-            (!returns_through_another(ctx, load_idx, back)).then_some((load_idx, back))
+            let has_way = returns_through_another(ctx, load_idx, back)
+                || (is_of_a_string(ctx, load_idx) && leads_on(ctx, load_idx, back, &side.earth));
+            (!has_way).then_some((load_idx, back))
         })
         .collect()
 }
@@ -68,6 +71,51 @@ pub(crate) fn through_others(side: &Side<'_>, load_idx: usize, island: &[bool]) 
     })
 }
 
+/// Whether a consumer is made for so few volts that it is one of several in a row: two 6 V lamps in a 12 V car. What
+/// each of them gets is another rule's affair.
+pub(crate) fn is_of_a_string(ctx: &Ctx<'_>, load_idx: usize) -> bool {
+    ctx.after.wiring.loads[load_idx].volts < ctx.car.vehicle().voltage.volts().0 * STRING_SHARE
+}
+
+/// A part for less than this share of the car's volts does not stand the whole of them (practice).
+const STRING_SHARE: f64 = 0.9;
+
+/// Whether other consumers lead from here to where these ways start.
+fn leads_on(ctx: &Ctx<'_>, load_idx: usize, from: Spot, ways: &Ways) -> bool {
+    let joined = ctx.after.wiring.joined_over_loads(from, load_idx);
+    (0..joined.len()).any(|spot| joined[spot] && ways.reach(spot))
+}
+
+/// Consumers that hang together and are joined to neither a supply nor earth, whatever the switches do.
+pub(crate) fn afloat(ctx: &Ctx<'_>) -> Vec<Vec<usize>> {
+    let side = &ctx.after;
+    let wiring = &side.wiring;
+    let mut is_seen = vec![false; wiring.loads.len()];
+    let mut groups = Vec::new();
+    for (load_idx, load) in wiring.loads.iter().enumerate() {
+        let is_wired = load.ends.iter().any(|&end| wiring.wires_at(end).next().is_some());
+        if !is_wired || is_seen[load_idx] || load.kind == LoadKind::Voltmeter {
+            continue;
+        }
+        let island = wiring.joined_over_loads(load.ends[0], usize::MAX);
+        let is_held = (0..island.len())
+            .any(|spot| island[spot] && (side.live.reach(spot) || side.earth.reach(spot)))
+            || wiring.generators.iter().any(|generator| {
+                island[generator.plus] || generator.warning.is_some_and(|spot| island[spot])
+            });
+        let on_it = |load: &Load| load.ends.iter().any(|&end| island[end]);
+        let group: Vec<usize> =
+            (0..wiring.loads.len()).filter(|&idx| on_it(&wiring.loads[idx])).collect();
+        for &idx in &group {
+            is_seen[idx] = true;
+        }
+        if !is_held {
+            groups.push(group);
+        }
+    }
+    groups
+}
+
 /// Consumers that could return to earth but that nothing ever feeds, with the end that a lead comes to.
 pub(crate) fn unfed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
     let side = &ctx.after;
@@ -87,9 +135,10 @@ pub(crate) fn unfed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
             continue;
         }
         let island = side.wiring.joined_anyhow(dead);
-        if !sources.iter().any(|&source| island[source])
-            && !is_fed_by_another(side, load_idx, &island)
-        {
+        let is_fed = sources.iter().any(|&source| island[source])
+            || is_fed_by_another(side, load_idx, &island)
+            || (is_of_a_string(ctx, load_idx) && leads_on(ctx, load_idx, dead, &side.live));
+        if !is_fed {
             unfed.push((load_idx, dead));
         }
     }

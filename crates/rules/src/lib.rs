@@ -24,6 +24,7 @@ mod shape;
 mod side;
 mod thin;
 mod unfused;
+mod volts;
 mod wiring;
 mod words;
 

@@ -9,7 +9,7 @@ struct Chapter {
     about: &'static str,
 }
 
-const CHAPTERS: [Chapter; 12] = [
+const CHAPTERS: [Chapter; 13] = [
     Chapter {
         letters: "EA",
         heading: "The way home",
@@ -48,6 +48,12 @@ const CHAPTERS: [Chapter; 12] = [
         heading: "Volts lost on the way",
         about: "Every metre of wire, every contact and every joint takes its share of the volts.\n\
                 Cable that does not get hot can still be too thin for good light.",
+    },
+    Chapter {
+        letters: "VO",
+        heading: "Six, twelve, twenty-four",
+        about: "Battery, lamps and motors have to be made for the same voltage.\n\
+                A lamp on twice its volts burns out in seconds, and one on half of them hardly glows.",
     },
     Chapter {
         letters: "PO",

@@ -1,6 +1,8 @@
 //! The rules, in the order of their codes.
 
 mod alive_through_lamp;
+mod battery_missing;
+mod battery_of_other_volts;
 mod battery_reversed;
 mod battery_shorted;
 mod colour_contradicts_job;
@@ -18,9 +20,13 @@ mod live_wire_unfused;
 mod live_with_key_off;
 mod load_without_earth;
 mod made_for_other_earth;
+mod made_for_other_volts;
 mod never_fed;
 mod polarity_reversed;
 mod promise_broken;
+mod relay_buzzes;
+mod relay_never_let_go;
+mod relay_stays_out;
 mod wire_overloaded;
 mod wire_unmeasured;
 
@@ -46,8 +52,14 @@ pub const RULES: &[Rule] = &[
     battery_shorted::RULE,
     live_with_key_off::RULE,
     fuses_in_parallel::RULE,
+    battery_missing::RULE,
     contact_overloaded::RULE,
+    relay_buzzes::RULE,
+    relay_stays_out::RULE,
+    relay_never_let_go::RULE,
     lamp_dimmed::RULE,
+    battery_of_other_volts::RULE,
+    made_for_other_volts::RULE,
     end_left_open::RULE,
     wire_unmeasured::RULE,
     never_fed::RULE,

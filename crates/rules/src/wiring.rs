@@ -93,6 +93,8 @@ pub(crate) struct Load {
     pub(crate) ends: [Spot; 2],
     pub(crate) kind: LoadKind,
     pub(crate) watts: f64,
+    /// Marked volts; the car's own where the part says none.
+    pub(crate) volts: f64,
     /// Whether its first end must be towards plus.
     pub(crate) is_polarised: bool,
 }
@@ -119,6 +121,16 @@ pub(crate) struct Supply {
     pub(crate) earthed: Spot,
     /// Whether the plus post is the live one.
     pub(crate) is_plus_live: bool,
+}
+
+impl Supply {
+    pub(crate) fn plus(&self) -> Spot {
+        if self.is_plus_live { self.live } else { self.earthed }
+    }
+
+    pub(crate) fn minus(&self) -> Spot {
+        if self.is_plus_live { self.earthed } else { self.live }
+    }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -153,6 +165,24 @@ impl<'a> Wiring<'a> {
         while let Some(spot) = queue.pop() {
             if !std::mem::replace(&mut seen[spot], true) {
                 queue.extend(self.around[spot].iter().map(|&(_, other)| other));
+            }
+        }
+        seen
+    }
+
+    /// Spots that any setting joins to this one, over all consumers but one as well.
+    pub(crate) fn joined_over_loads(&self, from: Spot, but: usize) -> Vec<bool> {
+        let mut seen = vec![false; self.spots.len()];
+        let mut queue = vec![from];
+        while let Some(spot) = queue.pop() {
+            if std::mem::replace(&mut seen[spot], true) {
+                continue;
+            }
+            queue.extend(self.around[spot].iter().map(|&(_, other)| other));
+            for (load_idx, load) in self.loads.iter().enumerate() {
+                if load_idx != but && load.ends.contains(&spot) {
+                    queue.extend(load.ends);
+                }
             }
         }
         seen

@@ -8,7 +8,7 @@ use loomwright_units::Volts;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
-use crate::earths::unearthed;
+use crate::earths::{is_of_a_string, unearthed};
 use crate::islands::Islands;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind, Spot};
@@ -72,8 +72,13 @@ fn in_visit(
 ) {
     let islands = Islands::of(ctx, visit);
     let wiring = &ctx.after.wiring;
-    for through in wiring.loads.iter().filter(|load| load.kind != LoadKind::Voltmeter) {
+    for (through_idx, through) in wiring.loads.iter().enumerate() {
         let Some(between) = islands.beyond(through) else { continue };
+        // Of lamps in a row each has its feed through the one before.
+        let is_string = is_of_a_string(ctx, through_idx) && !ctx.after.live.reach(between);
+        if is_string || through.kind == LoadKind::Voltmeter {
+            continue;
+        }
         if known.iter().any(|&end| islands.are_one(end, between)) {
             continue;
         }

@@ -26,7 +26,7 @@ const SOURCE: &str =
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps: BTreeSet<usize> = ctx.roles.indicators().collect();
-    if lamps.is_empty() {
+    if lamps.is_empty() || ctx.after.wiring.supplies.is_empty() {
         return;
     }
     for hazard in ctx.roles.controls(ControlRole::Hazard) {

@@ -6,7 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::Ctx;
-use crate::earths::unfed;
+use crate::earths::{afloat, unfed};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
 
@@ -25,6 +25,21 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let wiring = &ctx.after.wiring;
     if wiring.supplies.is_empty() {
         return;
+    }
+    for group in afloat(ctx) {
+        let mut parts: Vec<PartId> = group.iter().map(|load| wiring.loads[*load].part).collect();
+        parts.dedup();
+        let ends = group.iter().flat_map(|load| wiring.loads[*load].ends);
+        let wires = ends.flat_map(|end| wiring.wires_at(end));
+        let names = ctx.part_names(parts.iter().copied());
+        let verb = if parts.len() == 1 { "is" } else { "are" };
+        out.push(
+            RULE.says(format!("{names} {verb} joined to neither the battery nor earth"))
+                .advise("Follow the leads towards the battery, and join them where they end")
+                .wires(wires)
+                .parts(parts)
+                .source("practice"),
+        );
     }
     // What hangs on the same dead lead has the same cause.
     let mut groups: BTreeMap<Spot, Vec<(usize, Spot)>> = BTreeMap::new();

@@ -23,6 +23,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    if ctx.after.wiring.supplies.is_empty() {
+        if !ctx.car.promises().is_empty() {
+            out.not_checked(&RULE, "promises, as there is no battery");
+        }
+        return;
+    }
     for promise in ctx.car.promises().values() {
         let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
         if let Some(moment) = unknown {

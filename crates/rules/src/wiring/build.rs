@@ -122,14 +122,18 @@ impl<'a> Wiring<'a> {
 
     fn consumer(&mut self, row: Row<'_>, element_idx: usize, element: &Element) {
         let marked = |watts: &Figure| row.figure(watts).unwrap_or(0.0);
+        let mut marked_volts = self.car.vehicle().voltage.volts().0;
         let (between, kind, watts, is_polarised) = match element {
-            Element::Filament { between: [a, b], watts, .. } => {
+            Element::Filament { between: [a, b], watts, volts } => {
+                marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 ([a, b], LoadKind::Filament, marked(watts), false)
             }
-            Element::Led { anode, cathode, watts, either_way, .. } => {
+            Element::Led { anode, cathode, watts, volts, either_way } => {
+                marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 ([anode, cathode], LoadKind::Led, marked(watts), !either_way)
             }
-            Element::Load { between: [a, b], family, watts, .. } => {
+            Element::Load { between: [a, b], family, watts, volts } => {
+                marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 let is_polarised = *family == LoadFamily::Electronics;
                 ([a, b], LoadKind::Consumer(*family), marked(watts), is_polarised)
             }
@@ -153,8 +157,15 @@ impl<'a> Wiring<'a> {
             _ => return,
         };
         if let (Some(a), Some(b)) = (self.spot(row.id, between[0]), self.spot(row.id, between[1])) {
-            let (part, element) = (row.id, element_idx);
-            self.loads.push(Load { part, element, ends: [a, b], kind, watts, is_polarised });
+            self.loads.push(Load {
+                part: row.id,
+                element: element_idx,
+                ends: [a, b],
+                kind,
+                watts,
+                volts: marked_volts,
+                is_polarised,
+            });
         }
     }
 

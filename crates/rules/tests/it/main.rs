@@ -10,3 +10,4 @@ mod lab;
 mod mutants;
 mod pages;
 mod sound;
+mod supply;

@@ -1,0 +1,113 @@
+//! A lamp or motor made for another voltage than it gets.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::Edit;
+use loomwright_electrics::Met;
+use loomwright_units::Volts;
+
+use crate::ctx::Ctx;
+use crate::fix::all;
+use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "VO02",
+    name: "made-for-other-volts",
+    title: "Made for other volts",
+    level: Level::Fault,
+    since: "0.1.0",
+    help: include_str!("made_for_other_volts.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// More than this multiple of its volts burns a lamp out soon: its life goes with the thirteenth power of them
+/// (practice).
+const BURNS: f64 = 1.2;
+
+/// A lamp that never has half of its volts gives next to no light (a fortieth, by the 3.4th power).
+const GLOWS: f64 = 0.5;
+
+/// Of the car's volts: a part that gets as much stands alone between supply and earth.
+const ALONE: f64 = 0.9;
+
+/// A consumer of the wiring, by its number there, with the most that it gets.
+type Row = (usize, Met<Volts>);
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let is_complete = ctx.exploration.is_some_and(|exploration| exploration.is_complete);
+    let wiring = &ctx.after.wiring;
+    // What is made for the same volts and meets the same fate has the same cause.
+    let mut groups: BTreeMap<(bool, u64), Vec<Row>> = BTreeMap::new();
+    for (load_idx, load) in wiring.loads.iter().enumerate() {
+        if !ctx.is_other_voltage(load.volts) {
+            continue;
+        }
+        let names = load.ends.map(|end| wiring.terminal(end).map_or("", |(_, name)| name));
+        let known = ctx.extremes().loads.iter().find(|known| {
+            known.part == load.part
+                && [known.between[0].as_str(), known.between[1].as_str()] == names
+        });
+        let Some(known) = known else { continue };
+        let Some(most) = known.greatest else { continue };
+        let is_over = most.value.0 > load.volts * BURNS;
+        let is_under = is_complete && known.least.is_some() && most.value.0 < load.volts * GLOWS;
+        if is_over || is_under {
+            groups.entry((is_over, load.volts.to_bits())).or_default().push((load_idx, most));
+        }
+    }
+    for ((is_over, _), rows) in groups {
+        out.push(finding(ctx, is_over, &rows));
+    }
+}
+
+fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
+    let wiring = &ctx.after.wiring;
+    let (load, most) = rows
+        .iter()
+        .fold(rows[0], |worst, row| if row.1.value.0 > worst.1.value.0 { *row } else { worst });
+    let marked = wiring.loads[load].volts;
+    let mut parts: Vec<_> = rows.iter().map(|(load, _)| wiring.loads[*load].part).collect();
+    parts.dedup();
+    let (is, get) = if parts.len() == 1 { ("is", "gets") } else { ("are", "get") };
+    let gets = Volts((most.value.0 * 10.0).round() / 10.0);
+    let fate = match (is_over, parts.len()) {
+        (true, 1) => "it will burn out",
+        (true, _) => "they will burn out",
+        (false, 1) => "it never comes to half of that",
+        (false, _) => "they never come to half of that",
+    };
+    let says = format!(
+        "{} {is} made for {} and {get} {gets} at most: {fate}",
+        ctx.part_names(parts.iter().copied()),
+        Volts(marked),
+    );
+    let is_alone = most.value.0 > ctx.system_volts() * ALONE;
+    let edit = if is_alone { fitted(ctx, rows) } else { None };
+    RULE.says(says)
+        .advise("Fit one made for the car's voltage, or put it where it gets its own")
+        .parts(parts)
+        .figure("volts", most.value.0)
+        .figure("marked_volts", marked)
+        .shown(ctx.shown(most.visit))
+        .source("practice")
+        .fix(format!("Fit {} ones", Volts(ctx.system_volts())), Trust::Ask, edit)
+}
+
+/// The same parts made for the car's volts.
+fn fitted(ctx: &Ctx<'_>, rows: &[Row]) -> Option<Edit> {
+    let mut facts: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    for (load, _) in rows {
+        let load = &ctx.after.wiring.loads[*load];
+        facts.entry(load.part).or_default().push(ctx.volts_fact(load.part, load.element)?);
+    }
+    let edits = facts.into_iter().map(|(id, names)| {
+        let mut part = ctx.car.part(id)?.clone();
+        for name in names {
+            part.facts.insert(name, ctx.system_volts());
+        }
+        Some(Edit::SetPart(id, part))
+    });
+    all(edits.collect::<Option<Vec<_>>>()?)
+}
