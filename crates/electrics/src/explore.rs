@@ -1,10 +1,12 @@
 //! Visiting every reachable state, breadth first from rest, one control move at a time.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
+
+use loomwright_circuit::PartId;
 
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
-use crate::{Move, Network, Setting, Settled, State, Work};
+use crate::{Move, Network, Note, NoteKind, Setting, Settled, State, Work};
 
 /// How far to go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +45,29 @@ pub struct Visit {
 }
 
 impl Exploration {
+    /// What single visits had to say of themselves, each once: relays that buzz, supplies that are shorted (each
+    /// supply as it was met first), figures that did not come to rest.
+    pub fn notes(&self) -> Vec<&Note> {
+        let mut met: BTreeSet<&Note> = BTreeSet::new();
+        let mut shorted: BTreeSet<Option<&PartId>> = BTreeSet::new();
+        let solutions = self
+            .visits
+            .iter()
+            .flat_map(|visit| [Some(&visit.settled.on), visit.settled.off.as_ref()]);
+        for note in solutions.flatten().flat_map(|solution| &solution.notes) {
+            let is_new = match note.kind {
+                NoteKind::Buzzes | NoteKind::NotConverged => true,
+                NoteKind::Shorted => shorted.insert(note.parts.first()),
+                // The network says these of itself.
+                _ => false,
+            };
+            if is_new {
+                met.insert(note);
+            }
+        }
+        met.into_iter().collect()
+    }
+
     /// The moves from rest that lead to a visit: the shortest there is.
     pub fn moves_to(&self, visit_idx: usize) -> Vec<Move> {
         let mut moves = Vec::new();

@@ -36,8 +36,7 @@ fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &E
             ))
         })
         .collect();
-    let notes: Vec<String> =
-        network.notes().iter().map(|note| crate::words::note(car, note)).collect();
+    let notes = notes(car, network, exploration);
     json!({
         "settings": exploration.settings.to_string(),
         "states": exploration.visits.len().to_string(),
@@ -126,10 +125,26 @@ fn write_text(
         let [from, to] = &load.between;
         writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V", part.label)?;
     }
-    for note in network.notes() {
-        writeln!(out, "note: {}", crate::words::note(car, note))?;
+    for note in notes(car, network, exploration) {
+        writeln!(out, "note: {note}")?;
     }
     Ok(())
+}
+
+/// What holds for the car as it is drawn, what was met on the way, and the states beyond the possible settings.
+fn notes(car: &Car, network: &Network, exploration: &Exploration) -> Vec<String> {
+    let notes = network.notes().iter().chain(exploration.notes());
+    let mut notes: Vec<String> = notes.map(|note| crate::words::note(car, note)).collect();
+    let run_ons = exploration.run_ons(network);
+    if let Some(first) = run_ons.first() {
+        let moves = words(&exploration.moves_to(*first));
+        let states = if run_ons.len() == 1 { "state" } else { "states" };
+        let count = run_ons.len();
+        notes.push(format!(
+            "the engine runs on with the key off after {moves}: {count} {states} beside the settings"
+        ));
+    }
+    notes
 }
 
 fn words(moves: &[Move]) -> String {

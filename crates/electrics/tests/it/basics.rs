@@ -1,6 +1,6 @@
 //! Single circuits whose answer can be worked out by hand.
 
-use loomwright_circuit::SystemVoltage;
+use loomwright_circuit::{PartId, SystemVoltage};
 use loomwright_electrics::{NoteKind, PartState, SettingError};
 
 use crate::rig::{Rig, follow, measure};
@@ -275,4 +275,34 @@ fn six_and_twenty_four_volt_cars_light_their_lamps() {
         assert_eq!(lamp.state, PartState::Lit);
         assert!((lamp.watts.0 - 55.0).abs() < 6.0, "{voltage:?}: {lamp:?}");
     }
+}
+
+#[test]
+fn every_solve_says_what_has_no_supply() {
+    let mut rig = Rig::new();
+    rig.part("H1", "lamp", &[]);
+    rig.part("E1", "body-earth", &[]);
+    rig.wire("H1.2", "E1.1");
+    let kinds = |rig: &Rig| -> Vec<(NoteKind, Vec<PartId>)> {
+        let notes = rig.network().at_rest().on.notes;
+        notes.into_iter().map(|note| (note.kind, note.parts)).collect()
+    };
+    assert_eq!(kinds(&rig), [(NoteKind::NoSupply, Vec::new())]);
+    rig.part("B1", "battery", &[]);
+    rig.wire("B1.-", "E1.1");
+    assert_eq!(kinds(&rig), []);
+    // A lamp and its switch with no way to the battery, and a lamp that two open contacts cut off.
+    rig.part("H2", "lamp", &[]);
+    rig.part("H3", "lamp", &[]);
+    rig.part("S2", "switch-double-pole", &[]);
+    rig.wire("H2.1", "H2.2");
+    rig.wire("B1.+", "S2.1");
+    rig.wire("S2.2", "H3.1");
+    rig.wire("H3.2", "S2.4");
+    rig.wire("S2.3", "B1.-");
+    assert_eq!(kinds(&rig), [(NoteKind::Afloat, vec![rig.id("H2"), rig.id("H3")])]);
+    let network = rig.network();
+    let on = crate::rig::measure(&network, &[("S2", "on")]).on;
+    let afloat: Vec<&Vec<PartId>> = on.notes.iter().map(|note| &note.parts).collect();
+    assert_eq!(afloat, [&vec![rig.id("H2")]]);
 }

@@ -2,7 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use loomwright_electrics::{Bound, Network, Setting, Settled, State, explore};
+use loomwright_electrics::{
+    Bound, Network, Note, NoteKind, PartState, Setting, Settled, State, explore,
+};
 use proptest::prelude::*;
 
 use crate::fleet;
@@ -167,4 +169,33 @@ fn fill_stays_in_proportion_to_the_car() {
         let settled = network.at_rest();
         assert!(settled.on.iterations <= 10, "{wires}: {} iterations", settled.on.iterations);
     }
+}
+
+/// A relay whose coil is fed through its own contact at rest, behind a switch: a bell.
+fn bell() -> Rig {
+    let mut rig = Rig::new();
+    rig.part("B1", "battery", &[]);
+    rig.part("S1", "switch", &[]);
+    rig.part("K1", "relay-changeover", &[]);
+    rig.wire("B1.+", "S1.1");
+    rig.wire("S1.2", "K1.30");
+    rig.wire("K1.87a", "K1.86");
+    rig.wire("K1.85", "B1.-");
+    rig
+}
+
+#[test]
+fn a_relay_that_buzzes_is_met_and_named() {
+    let rig = bell();
+    let explored = explore(&rig.network(), Bound::default(), &mut |_| true);
+    assert!(explored.is_complete);
+    assert!(explored.visits[0].settled.is_settled);
+    let buzzing: Vec<_> =
+        explored.visits.iter().filter(|visit| !visit.settled.is_settled).collect();
+    assert_eq!(buzzing.len(), 1);
+    let settled = &buzzing[0].settled;
+    assert_eq!(settled.on.state(rig.id("K1")), Some(PartState::Buzzing));
+    let buzzes = Note { kind: NoteKind::Buzzes, parts: vec![rig.id("K1")], wires: Vec::new() };
+    assert!(settled.on.notes.contains(&buzzes));
+    assert_eq!(explored.notes(), [&buzzes]);
 }
