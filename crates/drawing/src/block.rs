@@ -95,17 +95,92 @@ impl Placed {
     }
 }
 
-/// Words broken into lines of at most `width` mm, where they can be.
+/// Words broken into lines of at most `width` mm. A number stays with the word before it ("sheet 6") and a unit with
+/// its number ("25 A"); a word that is longer by itself is broken anywhere.
 pub(crate) fn wrapped(text: &str, face: Face, height: f64, width: f64) -> Vec<String> {
+    let fits = |line: &str| text_width(face, height, line) <= width;
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for group in groups(text) {
         match lines.last_mut() {
-            Some(line) if text_width(face, height, &format!("{line} {word}")) <= width => {
+            Some(line) if fits(&format!("{line} {group}")) => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&group);
             }
-            _ => lines.push(word.to_owned()),
+            _ if fits(&group) => lines.push(group),
+            _ => {
+                for word in group.split(' ') {
+                    match lines.last_mut() {
+                        Some(line) if fits(&format!("{line} {word}")) => {
+                            line.push(' ');
+                            line.push_str(word);
+                        }
+                        _ => lines.extend(pieces(word, fits)),
+                    }
+                }
+            }
         }
     }
     lines
+}
+
+/// Words that stay together, joined by blanks.
+fn groups(text: &str) -> Vec<String> {
+    let mut groups: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let before = groups.last().and_then(|group| group.split(' ').next_back());
+        let is_number = word.len() <= 3 && word.chars().all(|letter| letter.is_ascii_digit());
+        let is_unit = word.trim_end_matches(',').chars().count() <= 2
+            && before
+                .is_some_and(|before| before.ends_with(|letter: char| letter.is_ascii_digit()));
+        match groups.last_mut() {
+            Some(group) if is_number || is_unit => {
+                group.push(' ');
+                group.push_str(word);
+            }
+            _ => groups.push(word.to_owned()),
+        }
+    }
+    groups
+}
+
+/// A word in pieces that fit.
+fn pieces(word: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for letter in word.chars() {
+        let last = pieces.last_mut().expect("there is always a piece");
+        last.push(letter);
+        if !fits(last) && last.chars().count() > 1 {
+            last.pop();
+            pieces.push(letter.to_string());
+        }
+    }
+    pieces
+}
+
+/// At most `most` lines; where there are more, the last ends in an ellipsis.
+pub(crate) fn shortened(mut lines: Vec<String>, most: usize) -> Vec<String> {
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            last.push('…');
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_stay_with_their_words_and_units() {
+        let lines = |text| wrapped(text, Face::Drawing, 2.0, 19.0);
+        assert_eq!(lines("to Horn push, sheet 1"), ["to Horn push,", "sheet 1"]);
+        assert_eq!(lines("25 A blow, 12.5 A"), ["25 A blow,", "12.5 A"]);
+        let long = lines(&"w".repeat(90));
+        assert!(
+            long.len() > 3 && long.iter().all(|line| text_width(Face::Drawing, 2.0, line) <= 19.0)
+        );
+        assert_eq!(shortened(long, 2)[1].chars().last(), Some('…'));
+    }
 }

@@ -11,6 +11,7 @@ use crate::scene::{Scene, SceneEnd, SceneWire};
 use crate::{Align, Face, Ink, Prim};
 
 /// A wire that goes on, on another sheet.
+#[derive(Debug, Clone)]
 pub(crate) struct Continuation {
     pub(crate) wire_idx: usize,
     pub(crate) to: SheetId,
@@ -46,7 +47,7 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
             }
             _ => 0,
         };
-        let text = block(scene, wire, there);
+        let text = block(scene, wire, there, LONGEST);
         let ways = match leaves {
             Some(leaves) => vec![(leaves, 0.0)],
             None => free_ways(scene, wire_idx, here, at, there.1 == 1),
@@ -67,7 +68,13 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
     marks
 }
 
-fn block(scene: &Scene<'_>, wire: &SceneWire<'_>, (sheet, end_idx): (SheetId, usize)) -> Block {
+/// The words at an arrowhead, in lines of at most `longest` mm.
+fn block(
+    scene: &Scene<'_>,
+    wire: &SceneWire<'_>,
+    (sheet, end_idx): (SheetId, usize),
+    longest: f64,
+) -> Block {
     let far = &wire.wire.ends()[end_idx].at;
     let place = match far {
         Anchor::Loose { .. } => "loose end".to_owned(),
@@ -84,7 +91,65 @@ fn block(scene: &Scene<'_>, wire: &SceneWire<'_>, (sheet, end_idx): (SheetId, us
     let words = format!("{} {place}, sheet {number}", if end_idx == 1 { "to" } else { "from" });
     let height = scene.capitals(FIGURES);
     let line = |text| TextLine { text, height, ink: Ink::Muted, face: Face::Drawing };
-    Block::of(wrapped(&words, Face::Drawing, height, LONGEST).into_iter().map(line).collect())
+    let lines = wrapped(&words, Face::Drawing, height, longest);
+    Block::of(lines.into_iter().map(line).collect())
+}
+
+/// Stubs as routed, with their words where they stand clear of all that is there.
+pub(crate) fn settled(
+    scene: &Scene<'_>,
+    stubs: &BTreeMap<WireId, Continuation>,
+    clutter: &mut Clutter,
+) -> Vec<Continuation> {
+    let mut marks = Vec::new();
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        let Some(stub) = stubs.get(&wire.id) else { continue };
+        let end_idx = usize::from(!matches!(wire.ends[0], SceneEnd::Elsewhere(_)));
+        let mut best: Option<(f64, Placed)> = None;
+        for longest in [LONGEST, 36.0, 26.0] {
+            let text = block(scene, wire, (stub.to, end_idx), longest);
+            for (rank, (corner, align)) in
+                around_tip(&text, stub.tip, stub.points_to).into_iter().enumerate()
+            {
+                let covered = clutter.cost(text.rect(corner).grown(0.5), |kind| match kind {
+                    Kind::Wire(idx) if idx == wire_idx => 2.0,
+                    _ => 5.0,
+                });
+                let cost = covered + rank as f64 * 0.6 + (LONGEST - longest) * 0.02;
+                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                    best = Some((cost, Placed { block: text.clone(), corner, align }));
+                }
+            }
+        }
+        let Some((_, text)) = best else { continue };
+        clutter.add(text.rect(), Kind::Lettering);
+        marks.push(Continuation { wire_idx, text, ..stub.clone() });
+    }
+    marks
+}
+
+/// Beyond the arrowhead, or beside it.
+fn around_tip(text: &Block, tip: Point, points_to: Direction) -> Vec<(Point, Align)> {
+    let (w, h) = (text.width, text.height);
+    let mut places = vec![beyond(text, tip, points_to)];
+    match points_to {
+        Direction::Left | Direction::Right => {
+            let x = if points_to == Direction::Left { tip.x } else { tip.x - w };
+            let align = if points_to == Direction::Left { Align::Left } else { Align::Right };
+            for out in [2.2, 5.0] {
+                places.push((Point::new(x, tip.y - out - h), align));
+                places.push((Point::new(x, tip.y + out), align));
+            }
+        }
+        Direction::Up | Direction::Down => {
+            for along in [-0.8, 0.8] {
+                let y = tip.y + (along - 1.0) * h / 2.0;
+                places.push((Point::new(tip.x + 2.6, y), Align::Left));
+                places.push((Point::new(tip.x - 2.6 - w, y), Align::Right));
+            }
+        }
+    }
+    places
 }
 
 fn n_terminals(scene: &Scene<'_>, type_name: &str) -> usize {

@@ -54,8 +54,19 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
         let line = &lines[wire_idx];
         let words = words(scene, scene.wires[wire_idx].wire);
         let wanted = wanted(scene, wire_idx, line, &words);
+        let height = height(scene.options);
+        let mut placed: Vec<Flag> = Vec::new();
         for near in wanted {
-            let flag = best(wire_idx, line, &words, scene.options, near, clutter);
+            let flag = best(wire_idx, line, &words, height, near, clutter);
+            // A second flag is worth having only where both lie on the wire itself.
+            if near != 0.5 && flag.tied_to.is_some() {
+                placed.clear();
+                placed.push(best(wire_idx, line, &words, height, 0.5, clutter));
+                break;
+            }
+            placed.push(flag);
+        }
+        for flag in placed {
             clutter.add(flag.rect().grown(0.3), Kind::Lettering);
             flags.push(flag);
         }
@@ -94,11 +105,17 @@ impl Flag {
         Box2 { min: self.centre - half, max: self.centre + half }
     }
 
+    /// The flag of a wire with its number and letters.
     pub(crate) fn prims(&self, wire: &Wire, words: &str, options: &Options) -> Vec<Prim> {
         let ink = if wire.standing == Standing::ToRemove { Ink::Muted } else { Ink::Ink };
+        self.plate(words, height(options), ink)
+    }
+
+    /// A plate with words, tied to the wire where it does not lie on it.
+    pub(crate) fn plate(&self, words: &str, height: f64, ink: Ink) -> Vec<Prim> {
         let mut prims = Vec::new();
         if let Some(to) = self.tied_to {
-            let points = vec![self.centre, to];
+            let points = vec![self.nearest(to), to];
             prims.push(Prim::Line { points, width: 0.25, ink, dash: None });
             prims.push(Prim::Circle { centre: to, radius: 0.5, fill: Some(ink), edge: None });
         }
@@ -107,13 +124,24 @@ impl Flag {
         prims.push(Prim::Text {
             at: self.centre,
             text: words.to_owned(),
-            height: height(options),
+            height,
             align: Align::Centre,
             ink,
             face: self.face,
             upward: self.is_upward,
         });
         prims
+    }
+
+    /// The point of the flag's edge nearest to a place outside it.
+    fn nearest(&self, to: Point) -> Point {
+        let Box2 { min, max } = self.rect();
+        Point::new(to.x.clamp(min.x, max.x), to.y.clamp(min.y, max.y))
+    }
+
+    /// Whether it covers something else, or is tied across it.
+    pub(crate) fn is_clear(&self, clutter: &Clutter) -> bool {
+        covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_cost(self, to, clutter)) == 0.0
     }
 }
 
@@ -139,47 +167,48 @@ pub(crate) fn rounded(rect: Box2, radius: f64) -> Vec<Point> {
 }
 
 /// The best place for a flag: on a straight stretch if one has room, else beside the wire.
-fn best(
+pub(crate) fn best(
     wire_idx: usize,
     line: &[Point],
     words: &str,
-    options: &Options,
+    height: f64,
     near: f64,
     clutter: &Clutter,
 ) -> Flag {
-    let mut best: Option<(f64, Flag)> = None;
-    let mut consider = |flag: Flag, cost: f64| {
-        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, flag));
-        }
-    };
-    for face in [Face::Drawing, Face::Narrow] {
-        let size = size(words, face, height(options));
+    // Nothing is looked at that is worse by its place alone than what was found.
+    let mut least = f64::INFINITY;
+    let mut best: Option<Flag> = None;
+    for (face, worse) in [(Face::Drawing, 0.0), (Face::Narrow, 1.5)] {
+        let size = size(words, face, height);
         for (centre, is_upward, rank) in on_wire(line, size, near) {
+            if rank + worse >= least {
+                continue;
+            }
             let flag = Flag { wire_idx, centre, size, is_upward, face, tied_to: None };
-            let cost =
-                covered(&flag, clutter) + rank + if face == Face::Narrow { 1.5 } else { 0.0 };
-            consider(flag, cost);
-        }
-    }
-    if best.as_ref().is_none_or(|(least, _)| *least > 6.0) {
-        let size = size(words, Face::Drawing, height(options));
-        for (centre, to, rank) in beside_wire(line, size) {
-            let flag = Flag {
-                wire_idx,
-                centre,
-                size,
-                is_upward: false,
-                face: Face::Drawing,
-                tied_to: Some(to),
-            };
-            let cost = covered(&flag, clutter) + tie_cost(&flag, to, clutter) + rank;
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, flag));
+            let cost = covered(&flag, clutter) + rank + worse;
+            if cost < least {
+                (least, best) = (cost, Some(flag));
             }
         }
     }
-    best.expect("a line has at least one place beside it").1
+    if least > 6.0 {
+        let face = Face::Drawing;
+        let size = size(words, face, height);
+        for (centre, to, rank) in beside_wire(line, size) {
+            if rank >= least {
+                continue;
+            }
+            let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
+            let mut cost = covered(&flag, clutter) + rank;
+            if cost < least {
+                cost += tie_cost(&flag, to, clutter);
+            }
+            if cost < least {
+                (least, best) = (cost, Some(flag));
+            }
+        }
+    }
+    best.expect("a line has at least one place beside it")
 }
 
 fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
@@ -192,14 +221,18 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
 
 /// What the thin line to the wire would cover.
 fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
-    let step = (to - flag.centre) * 0.2;
-    (1..=5)
-        .map(|n| flag.centre + step * f64::from(n))
-        .filter(|at| !flag.rect().contains(*at))
-        .map(|at| {
-            clutter.cost(Box2 { min: at, max: at }, |kind| match kind {
+    let from = flag.nearest(to);
+    let n_steps = count(from.distance(to) / 0.8).clamp(2, 40);
+    let step = (to - from) * (1.0 / n_steps as f64);
+    (0..=n_steps)
+        .map(|n| {
+            let at = from + step * n as f64;
+            clutter.cost(Box2 { min: at, max: at }.grown(0.15), |kind| match kind {
                 Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
-                _ => 3.0,
+                Kind::Wire(_) => 1.5,
+                // A corner of its own wire lies under its end.
+                Kind::Spot if n == n_steps => 0.0,
+                _ => 4.0,
             })
         })
         .sum()
@@ -256,25 +289,37 @@ fn spread(low: f64, high: f64) -> impl Iterator<Item = f64> {
     })
 }
 
-/// Places beside the wire, with the point of it that the flag is tied to.
+/// Places beside the wire, with the point of it that the flag is tied to: near, and straight across if possible.
 fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point, f64)> {
     let mut places = Vec::new();
     for pair in line.windows(2) {
-        let middle = (pair[0] + pair[1]) * 0.5;
-        let short = if pair[0].distance(pair[1]) < 6.0 { 6.0 } else { 0.0 };
-        for distance in [3.0, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0] {
-            for (x, y) in [
-                (0.0, -1.0),
-                (0.0, 1.0),
-                (1.0, 0.0),
-                (-1.0, 0.0),
-                (1.0, -1.0),
-                (-1.0, -1.0),
-                (1.0, 1.0),
-                (-1.0, 1.0),
-            ] {
-                let by = Point::new(x * (along / 2.0 + distance), y * (across / 2.0 + distance));
-                places.push((middle + by, middle, short + 3.0 + distance * 0.35));
+        let length = pair[0].distance(pair[1]);
+        let n_points = count(length / 5.0).clamp(1, 7);
+        for n in 0..n_points {
+            let share = (n as f64 + 0.5) / n_points as f64;
+            let to = pair[0] + (pair[1] - pair[0]) * share;
+            let off = (share - 0.5).abs() + if length < 4.0 { 4.0 } else { 0.0 };
+            for distance in [2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0] {
+                let rank = off + 3.0 + distance * 0.45;
+                for (x, y, aslant) in [
+                    (0.0, -1.0, 0.0),
+                    (0.0, 1.0, 0.0),
+                    (1.0, 0.0, 0.0),
+                    (-1.0, 0.0, 0.0),
+                    (0.6, -1.0, 0.3),
+                    (-0.6, -1.0, 0.3),
+                    (0.6, 1.0, 0.3),
+                    (-0.6, 1.0, 0.3),
+                    (1.0, -1.0, 0.8),
+                    (-1.0, -1.0, 0.8),
+                    (1.0, 1.0, 0.8),
+                    (-1.0, 1.0, 0.8),
+                ] {
+                    let x_by =
+                        if y == 0.0 { x * (along / 2.0 + distance) } else { x * (along / 2.0) };
+                    let by = Point::new(x_by, y * (across / 2.0 + distance));
+                    places.push((to + by, to, rank + aslant));
+                }
             }
         }
     }

@@ -15,14 +15,18 @@ const DESIGNATION: f64 = 1.9;
 const GAP: f64 = 2.0;
 /// Names longer than this are broken, mm.
 const LONGEST: f64 = 42.0;
+/// A name has no more lines than this; the tables and the details give it whole.
+const MOST_LINES: usize = 3;
 
 /// The lettering of a part: its name, and what its symbol shows of its figures.
 fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
     let figure_height = scene.capitals(FIGURES);
     let line = |text, ink| TextLine { text, height: figure_height, ink, face: Face::Drawing };
     if part.is_joint() {
-        let name = TextLine { face: Face::Narrow, ..line(part.part.label.clone(), Ink::Muted) };
-        return Block::of(vec![name]);
+        let lines = crate::block::wrapped(&part.part.label, Face::Narrow, figure_height, LONGEST);
+        let lines = crate::block::shortened(lines, MOST_LINES);
+        let name = |text| TextLine { face: Face::Narrow, ..line(text, Ink::Muted) };
+        return Block::of(lines.into_iter().map(name).collect());
     }
     let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME), Ink::Ink);
     let figures = match part.part_type {
@@ -34,7 +38,8 @@ fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
 }
 
 fn wrapped(words: &str, height: f64, ink: Ink) -> Vec<TextLine> {
-    crate::block::wrapped(words, Face::Drawing, height, LONGEST)
+    let lines = crate::block::wrapped(words, Face::Drawing, height, LONGEST);
+    crate::block::shortened(lines, MOST_LINES)
         .into_iter()
         .map(|text| TextLine { text, height, ink, face: Face::Drawing })
         .collect()

@@ -1,32 +1,31 @@
 //! Laying a sheet out: what goes where, and what is painted over what.
 
-use std::collections::BTreeMap;
-
-use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireColour, WireId};
+use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireColour};
 
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
 use crate::ends::Continuation;
 use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
-use crate::scene::{Scene, SceneEnd, ScenePart};
+use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::tags::PlacedTag;
+use crate::ways::{Ways, ways};
 use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts,
-    route, tags, wires,
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, tags,
+    wires,
 };
 
 /// Lays out one sheet of the car.
 ///
-/// The same car and options give the same sheet, to the last digit.
+/// The same car and options give the same sheet, to the last digit. The ways of the wires follow from the car's rows
+/// alone: whatever the options, each wire runs the same way.
 pub fn lay_out(car: &Car, sheet: SheetId, options: &Options) -> Sheet {
     lay_out_from(car, sheet, options, None)
 }
 
-/// Lays out a sheet again after an edit: wires keep their ways wherever their ends and the parts around still allow
-/// it, so that only what was touched moves.
+/// Lays a sheet out as [`lay_out`] does, with the same result; quicker where the wires run as they did before.
 pub fn lay_out_again(car: &Car, sheet: SheetId, options: &Options, previous: &Sheet) -> Sheet {
-    lay_out_from(car, sheet, options, Some(&previous.routes))
+    lay_out_from(car, sheet, options, Some(previous))
 }
 
 /// Everything in its place, not yet painted.
@@ -40,23 +39,18 @@ struct Plan<'s, 'a> {
     flags: Vec<Flag>,
     loose: Vec<(usize, Vec<Prim>)>,
     tags: Vec<PlacedTag>,
-    currents: Vec<(usize, Vec<Prim>)>,
+    arrows: Vec<(usize, Vec<Prim>)>,
+    amps: Vec<(usize, Vec<Prim>)>,
 }
 
-fn lay_out_from(
-    car: &Car,
-    sheet: SheetId,
-    options: &Options,
-    previous: Option<&BTreeMap<WireId, Vec<Point>>>,
-) -> Sheet {
+fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, previous: Option<&Sheet>) -> Sheet {
     let scene = Scene::of(car, sheet, options);
-    let plan = plan(&scene, previous);
+    let ways = ways(car, sheet, previous);
+    let heading =
+        if options.has_heading { heading::prims(&scene, ways.around) } else { Vec::new() };
+    let plan = plan(&scene, &ways, &heading);
     let mut items = paint(&plan);
-    if options.has_heading {
-        let around = items.iter().map(|item| item.bounds).reduce(Box2::union);
-        let prims = heading::prims(&scene, around);
-        items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), prims));
-    }
+    items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
     let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
     let terminals = scene
         .parts
@@ -64,23 +58,19 @@ fn lay_out_from(
         .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.to_owned(), pin.at)))
         .collect();
     let routes = scene.wires.iter().map(|wire| wire.id).zip(plan.lines).collect();
-    Sheet { items, bounds, terminals, routes }
+    Sheet { items, bounds, terminals, routes, ways: ways.lines, from: ways.from }
 }
 
-fn plan<'s, 'a>(
-    scene: &'s Scene<'a>,
-    previous: Option<&BTreeMap<WireId, Vec<Point>>>,
-) -> Plan<'s, 'a> {
-    let mut clutter = labels::obstacles(scene);
-    let mut names = labels::place_names(scene, &mut clutter);
-    let marks = ends::continuations(scene, &mut clutter);
-    let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
-    lettering.extend(marks.iter().map(|mark| mark.text.rect()));
-    let given = ends::given(scene, &marks);
-    let around = route::Around { lettering: &lettering, given: &given, previous };
-    let lines = route::routes(scene, &around);
+fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s, 'a> {
+    let mut names = labels::place_names(scene, &mut labels::obstacles(scene));
+    let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
+    let lines: Vec<_> = scene.wires.iter().map(line).collect();
     let hops = hops(&lines);
-    let mut clutter = routed_clutter(scene, &marks, &lines, &hops);
+    let mut clutter = routed_clutter(scene, ways, &lines, &hops);
+    for rect in heading.iter().filter_map(Prim::bounds) {
+        clutter.add(rect.grown(1.0), Kind::Lettering);
+    }
+    let marks = ends::settled(scene, &ways.marks, &mut clutter);
     labels::settle_names(scene, &mut names, &mut clutter);
     let designations = scene
         .parts
@@ -89,15 +79,15 @@ fn plan<'s, 'a>(
         .collect();
     let loose = loose_ends(scene, &mut clutter);
     let flags = flags::place(scene, &lines, &mut clutter);
-    let currents = currents(scene, &lines, &mut clutter);
+    let [arrows, amps] = currents(scene, &lines, &mut clutter);
     let tags = tags::place(scene, &lines, &mut clutter);
-    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, currents }
+    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, arrows, amps }
 }
 
 /// All that lettering must not cover, once the wires are there.
 fn routed_clutter(
     scene: &Scene<'_>,
-    marks: &[Continuation],
+    ways: &Ways,
     lines: &[Vec<Point>],
     hops: &[Vec<Hop>],
 ) -> Clutter {
@@ -108,8 +98,7 @@ fn routed_clutter(
             clutter.add(Box2 { min: pin.at, max: pin.at }.grown(1.0), Kind::Spot);
         }
     }
-    for mark in marks {
-        clutter.add(mark.text.rect(), Kind::Lettering);
+    for mark in scene.wires.iter().filter_map(|wire| ways.marks.get(&wire.id)) {
         clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(2.8), Kind::Spot);
     }
     for (wire_idx, line) in lines.iter().enumerate() {
@@ -135,19 +124,20 @@ fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>
     loose
 }
 
-fn currents(
-    scene: &Scene<'_>,
-    lines: &[Vec<Point>],
-    clutter: &mut Clutter,
-) -> Vec<(usize, Vec<Prim>)> {
-    let mut currents = Vec::new();
-    for (wire_idx, line) in lines.iter().enumerate() {
-        let Some(live) = live_wire(scene, wire_idx) else { continue };
-        let mut prims = live::arrows(line, live, clutter);
-        prims.extend(live::amps(scene, wire_idx, line, live, clutter));
-        currents.push((wire_idx, prims));
+/// Arrowheads along wires, and plates with what flows in them.
+type Currents = [Vec<(usize, Vec<Prim>)>; 2];
+
+fn currents(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Currents {
+    let [mut arrows, mut amps] = Currents::default();
+    let flowing = || (0..lines.len()).filter_map(|idx| Some((idx, live_wire(scene, idx)?)));
+    for (wire_idx, live) in flowing() {
+        let plates = live::amps(wire_idx, &lines[wire_idx], live, clutter);
+        amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
     }
-    currents
+    for (wire_idx, live) in flowing() {
+        arrows.push((wire_idx, live::arrows(&lines[wire_idx], live, clutter)));
+    }
+    [arrows, amps]
 }
 
 fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
@@ -234,7 +224,7 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         let subject = Subject::Continuation(scene.wires[mark.wire_idx].id, mark.to);
         items.extend(item(subject, wire_title(scene, mark.wire_idx), mark.prims()));
     }
-    for (wire_idx, prims) in plan.loose.iter().chain(&plan.currents) {
+    for (wire_idx, prims) in plan.loose.iter().chain(&plan.arrows) {
         let subject = Subject::Wire(scene.wires[*wire_idx].id);
         items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
     }
@@ -243,6 +233,10 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         let words = flags::words(scene, wire.wire);
         let prims = flag.prims(wire.wire, &words, scene.options);
         items.extend(item(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims));
+    }
+    for (wire_idx, prims) in &plan.amps {
+        let subject = Subject::Flag(scene.wires[*wire_idx].id);
+        items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
     }
 }
 

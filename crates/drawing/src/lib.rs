@@ -25,6 +25,7 @@ mod sheet;
 mod svg;
 mod symbol;
 mod tags;
+mod ways;
 mod wires;
 
 pub use arrange::arrange;

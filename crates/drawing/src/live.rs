@@ -3,14 +3,15 @@
 use loomwright_circuit::part_type::Glow;
 use loomwright_circuit::{Box2, Placement, Point};
 
-use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
 use crate::number::count;
-use crate::scene::{Scene, SceneEnd};
 use crate::wires::is_flowing;
-use crate::{Align, Face, Ink, LiveWire, Prim};
+use crate::{Ink, LiveWire, Prim, flags};
 
-const AMPS: f64 = 1.9;
+/// Height of the capitals of currents, mm.
+const AMPS: f64 = 2.2;
+/// A wire longer than this shows its current near both ends, mm.
+const LONG: f64 = 110.0;
 const ARROW: f64 = 3.2;
 /// Stretches shorter than this carry no arrowhead, mm.
 const ROOM: f64 = 7.0;
@@ -74,67 +75,29 @@ fn arrow(at: Point, along: Point) -> Prim {
     Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.3)) }
 }
 
-/// The current at each end of a wire that is on a terminal here.
+/// Plates with the current of a wire: one, or one near each end of a long wire. Where there is no clear place for one,
+/// it is left out; the details give it.
 pub(crate) fn amps(
-    scene: &Scene<'_>,
     wire_idx: usize,
     line: &[Point],
     current: LiveWire,
     clutter: &mut Clutter,
-) -> Vec<Prim> {
+) -> Vec<Vec<Prim>> {
     if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
-    let mut prims = Vec::new();
-    let last = line.len() - 1;
+    let words = amps_in_words(current.amps);
     let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
-    for (end_idx, (at, next)) in
-        [(line[0], line[1]), (line[last], line[last - 1])].into_iter().enumerate()
-    {
-        let is_needed = match scene.wires[wire_idx].ends[end_idx] {
-            SceneEnd::Pin { part, .. } => {
-                !scene.parts[part].is_joint() && (end_idx == 0 || length > 24.0)
-            }
-            _ => false,
-        };
-        if is_needed {
-            let text = amps_in_words(current.amps);
-            let line = TextLine { text, height: AMPS, ink: Ink::Danger, face: Face::Narrow };
-            let placed = beside(&Block::of(vec![line]), at, next, clutter);
-            clutter.add(placed.rect(), Kind::Lettering);
-            prims.extend(placed.prims());
+    let wanted: &[f64] = if length > LONG { &[0.2, 0.8] } else { &[0.5] };
+    let mut plates = Vec::new();
+    for near in wanted {
+        let plate = flags::best(wire_idx, line, &words, AMPS, *near, clutter);
+        if plate.is_clear(clutter) {
+            clutter.add(plate.rect().grown(0.3), Kind::Lettering);
+            plates.push(plate.plate(&words, AMPS, Ink::Danger));
         }
     }
-    prims
-}
-
-fn beside(block: &Block, at: Point, next: Point, clutter: &Clutter) -> Placed {
-    let step = (next - at) * (1.0 / at.distance(next).max(1e-6));
-    let (w, h) = (block.width, block.height);
-    let mut best: Option<(f64, Placed)> = None;
-    for out in [1.45, 4.0, 6.5] {
-        for along in [3.2, 5.5, 1.2, 8.0, 11.0] {
-            for (side_idx, is_before) in [true, false].into_iter().enumerate() {
-                let corner = if step.x.abs() > 0.5 {
-                    let x = if step.x > 0.0 { at.x + along } else { at.x - along - w };
-                    Point::new(x, if is_before { at.y - out - h } else { at.y + out })
-                } else {
-                    let y = if step.y > 0.0 { at.y + along } else { at.y - along - h };
-                    Point::new(if is_before { at.x - out - w } else { at.x + out }, y)
-                };
-                let weight = |kind| if matches!(kind, Kind::Body) { 1.0 } else { 3.0 };
-                let cost = clutter.cost(block.rect(corner).grown(0.2), weight)
-                    + along * 0.05
-                    + out * 0.2
-                    + side_idx as f64 * 0.1;
-                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                    best =
-                        Some((cost, Placed { block: block.clone(), corner, align: Align::Left }));
-                }
-            }
-        }
-    }
-    best.expect("there is always a candidate").1
+    plates
 }
 
 /// Light around a lamp: soft discs, the strongest in the middle.

@@ -22,8 +22,6 @@ pub(crate) struct Around<'a> {
     pub(crate) lettering: &'a [Box2],
     /// Lines that are given: those of wires that go on, on another sheet.
     pub(crate) given: &'a BTreeMap<WireId, Vec<Point>>,
-    /// Lines as they were before an edit; kept where they still fit.
-    pub(crate) previous: Option<&'a BTreeMap<WireId, Vec<Point>>>,
 }
 
 /// The line of every wire of the scene, from its first end to its second, in the order of the scene.
@@ -46,7 +44,6 @@ pub(crate) fn routes(scene: &Scene<'_>, around: &Around<'_>) -> Vec<Vec<Point>> 
         return lines;
     };
     furnish(&mut grid, scene, around);
-    keep_previous(&mut grid, scene, around, &mut open, &mut lines);
     for line in lines.iter().filter(|line| !line.is_empty()) {
         let places: Vec<_> = line.iter().map(|point| grid.place(*point)).collect();
         grid.lay(&places);
@@ -96,49 +93,6 @@ fn furnish(grid: &mut Grid, scene: &Scene<'_>, around: &Around<'_>) {
             }
         }
     }
-}
-
-/// Keeps lines as they were, where their ends have not moved and no part lies on them now.
-fn keep_previous(
-    grid: &mut Grid,
-    scene: &Scene<'_>,
-    around: &Around<'_>,
-    open: &mut Vec<usize>,
-    lines: &mut [Vec<Point>],
-) {
-    let Some(previous) = around.previous else { return };
-    open.retain(|wire_idx| {
-        let Some(line) = previous.get(&scene.wires[*wire_idx].id) else { return true };
-        if !still_fits(grid, scene, *wire_idx, line) {
-            return true;
-        }
-        lines[*wire_idx].clone_from(line);
-        false
-    });
-}
-
-fn still_fits(grid: &mut Grid, scene: &Scene<'_>, wire_idx: usize, line: &[Point]) -> bool {
-    let places = scene.wires[wire_idx].ends.map(|end| scene.place(end));
-    let [Some((from, leaves)), Some((to, arrives))] = places else { return false };
-    let (Some(first), Some(last)) = (line.first(), line.last()) else { return false };
-    if *first != from || *last != to || line.len() < 2 {
-        return false;
-    }
-    let leads = |leaves: Option<Direction>, at: Point, next: Point| {
-        leaves.is_none_or(|leaves| {
-            let step = leaves.step();
-            (next - at).x * step.x + (next - at).y * step.y >= 0.0
-        })
-    };
-    if !leads(leaves, from, line[1]) || !leads(arrives, to, line[line.len() - 2]) {
-        return false;
-    }
-    let goals = ends(grid, scene, wire_idx);
-    let exempt = goals.map(|goals| exempt(grid, goals)).unwrap_or_default();
-    let corners: Vec<_> = line.iter().map(|point| grid.place(*point)).collect();
-    grid.along(&corners)
-        .into_iter()
-        .all(|place| exempt.own.contains(&place) || !grid.is_body(place))
 }
 
 fn ends(grid: &Grid, scene: &Scene<'_>, wire_idx: usize) -> Option<[Goal; 2]> {

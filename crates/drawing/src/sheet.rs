@@ -17,6 +17,9 @@ pub struct Sheet {
     pub terminals: Vec<(PartId, Name, Point)>,
     /// The corners of each wire as routed, from end to end.
     pub routes: BTreeMap<WireId, Vec<Point>>,
+    /// The ways of all wires, also of those that are not shown, and what they follow from.
+    pub(crate) ways: BTreeMap<WireId, Vec<Point>>,
+    pub(crate) from: Vec<u64>,
 }
 
 /// One thing on the sheet with its primitives.

@@ -4,9 +4,9 @@ use loomwright_circuit::{Box2, Point};
 
 use crate::clutter::{Clutter, Kind};
 use crate::number::count;
-use crate::scene::Scene;
+use crate::scene::{Scene, ScenePart};
 use crate::symbol::arc;
-use crate::{Align, Face, Ink, Prim, Tag, TagShape, text_width};
+use crate::{Align, Face, Ink, Prim, Tag, TagShape, parts, text_width};
 
 const HEIGHT: f64 = 5.4;
 const LETTERS: f64 = 2.7;
@@ -48,15 +48,7 @@ fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
         if part.is_joint() {
             return vec![part.body.centre()];
         }
-        let (min, max, middle) = (part.body.min, part.body.max, part.body.centre());
-        return vec![
-            Point::new(max.x, min.y),
-            min,
-            max,
-            Point::new(min.x, max.y),
-            Point::new(middle.x, min.y),
-            Point::new(middle.x, max.y),
-        ];
+        return on_ink(scene, part);
     }
     let wire_idx = tag.wire.and_then(|id| scene.wires.iter().position(|wire| wire.id == id));
     let Some(line) = wire_idx.map(|wire_idx| &lines[wire_idx]) else { return Vec::new() };
@@ -69,6 +61,41 @@ fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
         }
     }
     points
+}
+
+/// Points on the lines of a symbol, the outermost of each side, clear of its terminals.
+fn on_ink(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Point> {
+    let mut ink = Vec::new();
+    for prim in parts::prims(scene, part) {
+        match prim {
+            Prim::Line { points, .. } => along(&points, &mut ink),
+            Prim::Area { mut points, .. } => {
+                points.extend(points.first().copied());
+                along(&points, &mut ink);
+            }
+            Prim::Circle { centre, radius, .. } => ink.extend(arc(centre, radius, 0.0, 345.0)),
+            Prim::Text { .. } => {}
+        }
+    }
+    let is_near = |at: &Point| part.pins.iter().any(|pin| pin.at.distance(*at) < 1.8);
+    let clear: Vec<_> = ink.iter().copied().filter(|at| !is_near(at)).collect();
+    let ink = if clear.is_empty() { ink } else { clear };
+    let sides = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (0.0, -1.0), (0.0, 1.0)];
+    let outermost = sides.into_iter().filter_map(|(x, y)| {
+        let out = |at: &Point| at.x * x + at.y * y;
+        ink.iter().copied().max_by(|a, b| out(a).total_cmp(&out(b)))
+    });
+    outermost.collect()
+}
+
+/// Points along a line, a millimetre and a half apart.
+fn along(points: &[Point], ink: &mut Vec<Point>) {
+    for pair in points.windows(2) {
+        let n_steps = count(pair[0].distance(pair[1]) / 1.5).clamp(1, 40);
+        ink.extend(
+            (0..=n_steps).map(|n| pair[0] + (pair[1] - pair[0]) * (n as f64 / n_steps as f64)),
+        );
+    }
 }
 
 fn best(tag_idx: usize, tag: &Tag, culprits: &[Point], clutter: &Clutter) -> Option<PlacedTag> {

@@ -236,17 +236,6 @@ impl Grid {
             place += stride;
         }
     }
-
-    /// The places along a line through these corners.
-    pub(crate) fn along(&mut self, corners: &[usize]) -> Vec<usize> {
-        let mut places = corners.to_vec();
-        for pair in corners.windows(2) {
-            self.walk(pair[0], pair[1], |_, place, _| places.push(place));
-        }
-        places.sort_unstable();
-        places.dedup();
-        places
-    }
 }
 
 fn index(mm: f64) -> i64 {

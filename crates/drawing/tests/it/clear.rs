@@ -1,6 +1,6 @@
 //! What must be seen on a sheet is not covered.
 
-use loomwright_circuit::{Box2, Car, SheetId};
+use loomwright_circuit::{Box2, Car, Point, SheetId, Version};
 use loomwright_drawing::{Live, LiveWire, Options, Prim, Sheet, Subject, Tag, TagShape, lay_out};
 
 use crate::samples::{driving_lamps, rows};
@@ -97,4 +97,84 @@ fn the_same_car_gives_the_same_sheet() {
     let (pad, sheet) = driving_lamps();
     let options = Options { tags: tags(&pad.car), ..Options::default() };
     assert_eq!(lay_out(&pad.car, sheet, &options), lay_out(&pad.car, sheet, &options));
+}
+
+/// How far a point is from a line.
+fn distance(line: &[Point], at: Point) -> f64 {
+    let to_stretch = |a: Point, b: Point| {
+        let (along, to) = (b - a, at - a);
+        let squared = along.x * along.x + along.y * along.y;
+        let share = if squared > 0.0 { (to.x * along.x + to.y * along.y) / squared } else { 0.0 };
+        (a + along * share.clamp(0.0, 1.0)).distance(at)
+    };
+    line.windows(2).map(|pair| to_stretch(pair[0], pair[1])).fold(f64::INFINITY, f64::min)
+}
+
+/// How far a point is from the lines of primitives.
+fn from_ink(prims: &[Prim], at: Point) -> f64 {
+    let each = prims.iter().map(|prim| match prim {
+        Prim::Line { points, .. } => distance(points, at),
+        Prim::Area { points, .. } => {
+            let closed: Vec<_> = points.iter().chain(points.first()).copied().collect();
+            distance(&closed, at)
+        }
+        Prim::Circle { centre, radius, .. } => {
+            (centre.distance(at) - radius).abs().min(centre.distance(at))
+        }
+        Prim::Text { .. } => f64::INFINITY,
+    });
+    each.fold(f64::INFINITY, f64::min)
+}
+
+#[test]
+fn strings_and_leaders_end_on_the_ink_of_what_they_mean() {
+    let (pad, sheet) = driving_lamps();
+    let tags = tags(&pad.car);
+    let options = Options { tags: tags.clone(), flag_height: Some(4.0), ..Options::default() };
+    let sheet = lay_out(&pad.car, sheet, &options);
+    let prims_of = |subject: Subject| {
+        sheet.items.iter().find(|item| item.subject == subject).map(|item| &item.prims)
+    };
+    let mut n_ends = 0;
+    for item in &sheet.items {
+        // The dot at the end of a string, or of a leader.
+        let dot = item.prims.iter().find_map(|prim| match prim {
+            Prim::Circle { centre, .. } => Some(*centre),
+            _ => None,
+        });
+        let (Some(dot), line) = (
+            dot,
+            match item.subject {
+                Subject::Tag(idx) => (tags[idx].part.map(Subject::Part), tags[idx].wire),
+                Subject::Flag(wire) => (None, Some(wire)),
+                _ => continue,
+            },
+        ) else {
+            continue;
+        };
+        let off = match line {
+            (Some(part), _) => prims_of(part).map_or(0.0, |prims| from_ink(prims, dot)),
+            (None, Some(wire)) => distance(&sheet.routes[&wire], dot),
+            (None, None) => continue,
+        };
+        assert!(off < 0.2, "{}: the dot at {dot:?} is {off:.2} mm off", item.title);
+        n_ends += 1;
+    }
+    assert!(n_ends > 4, "{n_ends}");
+}
+
+#[test]
+fn the_heading_stays_where_tags_and_currents_come_and_go() {
+    let (pad, sheet) = driving_lamps();
+    let plain = Options { has_heading: true, ..Options::default() };
+    let heading = |options: &Options| {
+        let laid = lay_out(&pad.car, sheet, options);
+        let item = laid.items.iter().find(|item| item.subject == Subject::Heading);
+        item.map(|item| item.bounds.min)
+    };
+    let still = heading(&plain);
+    assert!(still.is_some());
+    assert_eq!(heading(&Options { tags: tags(&pad.car), ..plain.clone() }), still);
+    let live = Options { live: Some(live(&pad.car)), version: Some(Version::After), ..plain };
+    assert_eq!(heading(&live), still);
 }

@@ -1,7 +1,7 @@
 //! Wires run square, around parts, and stay where they are when others are edited.
 
-use loomwright_circuit::{Box2, Point, SheetId, Standing, Turn};
-use loomwright_drawing::{Options, Sheet, Subject, hit, lay_out, lay_out_again};
+use loomwright_circuit::{Box2, Part, Point, Row, RowId, SheetId, Standing, Turn, Version};
+use loomwright_drawing::{Live, Options, Sheet, Subject, hit, lay_out, lay_out_again};
 use proptest::prelude::*;
 
 use crate::samples::{Pad, driving_lamps, rows};
@@ -94,22 +94,84 @@ proptest! {
     }
 }
 
+/// Moves a part of the sample, and gives back what it was.
+fn nudge(pad: &mut Pad, label: &str, by: Point) -> Part {
+    let (id, part) = pad.car.part_labelled(label).expect("it is in the sample");
+    let before = part.clone();
+    let mut part = part.clone();
+    part.place.at = part.place.at + by;
+    pad.put(RowId::Part(id), Row::Part(part));
+    before
+}
+
 #[test]
-fn untouched_wires_stay_when_a_part_moves() {
+fn wires_elsewhere_stay_when_a_part_moves() {
     let (mut pad, sheet) = rows(60);
     let before = lay_out(&pad.car, sheet, &Options::default());
-    let (id, part) = pad.car.part_labelled("Lamp 3").expect("it is in the sample");
-    let mut part = part.clone();
-    part.place.at = part.place.at + Point::new(0.0, 2.5);
-    pad.put(loomwright_circuit::RowId::Part(id), loomwright_circuit::Row::Part(part));
-    let after = lay_out_again(&pad.car, sheet, &Options::default(), &before);
+    nudge(&mut pad, "Lamp 3", Point::new(0.0, 2.5));
+    let after = lay_out(&pad.car, sheet, &Options::default());
     let changed: Vec<_> = before
         .routes
         .iter()
         .filter(|(id, line)| after.routes[id] != **line)
         .map(|(id, _)| pad.car.wires()[id].label.as_str())
         .collect();
-    assert_eq!(changed, ["W16", "W18"]);
+    // The lamp's own wires, and at most the one that shares a terminal with them.
+    assert!(changed.contains(&"W16") && changed.contains(&"W18"), "{changed:?}");
+    assert!(changed.iter().all(|label| ["W16", "W17", "W18"].contains(label)), "{changed:?}");
+}
+
+#[test]
+fn every_reader_of_a_sheet_sees_the_same_ways() {
+    let (pad, sheet) = driving_lamps();
+    let plain = lay_out(&pad.car, sheet, &Options::default());
+    let papers = Options {
+        flag_height: Some(4.2),
+        least_height: Some(3.4),
+        has_sizes: true,
+        flags_at_both_ends: true,
+        ..Options::default()
+    };
+    let tried = Options {
+        version: Some(Version::After),
+        has_heading: true,
+        live: Some(Live::default()),
+        ..Options::default()
+    };
+    for options in [papers, tried] {
+        let laid = lay_out(&pad.car, sheet, &options);
+        assert!(!laid.routes.is_empty());
+        for (id, line) in &laid.routes {
+            assert_eq!(*line, plain.routes[id], "{id} under {options:?}");
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_edit_leaves_a_trace_once_it_is_undone(
+        moves in prop::collection::vec((0_usize..12, -8_i8..=8, -8_i8..=8), 1..8)
+    ) {
+        let mut pad = chain(&std::array::from_fn::<_, 12, _>(|idx| (idx * 2, 0, 0, 0)));
+        let first = laid(&pad);
+        let mut shown = first.clone();
+        let mut undo = Vec::new();
+        for (lamp, dx, dy) in moves {
+            let label = format!("Lamp {lamp}");
+            let by = Point::new(f64::from(dx) * 2.5, f64::from(dy) * 2.5);
+            undo.push(nudge(&mut pad, &label, by));
+            shown = lay_out_again(&pad.car, SheetId(1), &Options::default(), &shown);
+            prop_assert_eq!(&shown, &laid(&pad));
+        }
+        for part in undo.into_iter().rev() {
+            let (id, _) = pad.car.part_labelled(&part.label).expect("it is in the sample");
+            pad.put(RowId::Part(id), Row::Part(part));
+            shown = lay_out_again(&pad.car, SheetId(1), &Options::default(), &shown);
+        }
+        prop_assert_eq!(shown, first);
+    }
 }
 
 #[test]

@@ -1,0 +1,104 @@
+//! The ways of the wires: they follow from the car's rows alone, whatever else is asked of the drawing.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Box2, Car, Point, SheetId, WireId};
+
+use crate::block::Placed;
+use crate::ends::{self, Continuation};
+use crate::scene::{Scene, SceneEnd};
+use crate::{Options, Sheet, labels, route};
+
+/// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
+const CAPITALS: f64 = 2.7;
+
+/// How the wires of a sheet run.
+pub(crate) struct Ways {
+    pub(crate) lines: BTreeMap<WireId, Vec<Point>>,
+    /// Stubs of wires that go on, on another sheet.
+    pub(crate) marks: BTreeMap<WireId, Continuation>,
+    /// Everything there is, with its lettering.
+    pub(crate) around: Option<Box2>,
+    /// What the lines follow from.
+    pub(crate) from: Vec<u64>,
+}
+
+/// The ways of all wires of a sheet, whatever the standing. Those of a sheet laid out before are taken over where they
+/// follow from the very same things, and only there: what was drawn before never shows in what is drawn now.
+pub(crate) fn ways(car: &Car, sheet: SheetId, previous: Option<&Sheet>) -> Ways {
+    let options = Options { least_height: Some(CAPITALS), ..Options::default() };
+    let scene = Scene::of(car, sheet, &options);
+    let mut clutter = labels::obstacles(&scene);
+    let names = labels::place_names(&scene, &mut clutter);
+    let marks = ends::continuations(&scene, &mut clutter);
+    let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
+    lettering.extend(marks.iter().map(|mark| mark.text.rect()));
+    let given = ends::given(&scene, &marks);
+    let from = inputs(&scene, &lettering, &given);
+    let as_before = previous.filter(|previous| previous.from == from);
+    let lines = as_before.map_or_else(
+        || {
+            let around = route::Around { lettering: &lettering, given: &given };
+            let lines = route::routes(&scene, &around);
+            scene.wires.iter().map(|wire| wire.id).zip(lines).collect()
+        },
+        |previous| previous.ways.clone(),
+    );
+    let bodies = scene.parts.iter().map(|part| part.body);
+    let stretches = lines.values().filter_map(|line| Box2::around(line.iter().copied()));
+    let around = bodies.chain(stretches).chain(lettering.iter().copied()).reduce(Box2::union);
+    let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();
+    Ways { lines, marks, around, from }
+}
+
+/// All that routing looks at, to the last bit.
+fn inputs(scene: &Scene<'_>, lettering: &[Box2], given: &BTreeMap<WireId, Vec<Point>>) -> Vec<u64> {
+    let mut all = Inputs::default();
+    for part in &scene.parts {
+        all.rects(&[part.body, part.core]);
+        all.rects(&part.leads);
+        for pin in &part.pins {
+            all.points(&[pin.at]);
+            all.count(pin.leaves.map_or(9, |leaves| leaves as usize));
+            all.count(pin.n_wires);
+        }
+    }
+    all.rects(lettering);
+    for wire in &scene.wires {
+        all.0.push(u64::from(wire.id.0));
+        for end in wire.ends {
+            match end {
+                SceneEnd::Pin { part, pin } => {
+                    all.count(part);
+                    all.count(pin);
+                }
+                SceneEnd::Loose(at) => all.points(&[at]),
+                SceneEnd::Elsewhere(sheet) => all.0.push(u64::from(sheet.0)),
+            }
+        }
+        all.points(&wire.wire.route);
+        all.points(given.get(&wire.id).map_or(&[], Vec::as_slice));
+    }
+    all.0
+}
+
+#[derive(Default)]
+struct Inputs(Vec<u64>);
+
+impl Inputs {
+    fn count(&mut self, n: usize) {
+        self.0.push(n as u64);
+    }
+
+    fn points(&mut self, points: &[Point]) {
+        self.count(points.len());
+        self.0.extend(points.iter().flat_map(|point| [point.x.to_bits(), point.y.to_bits()]));
+    }
+
+    fn rects(&mut self, rects: &[Box2]) {
+        self.count(rects.len());
+        for rect in rects {
+            self.points(&[rect.min, rect.max]);
+        }
+    }
+}
