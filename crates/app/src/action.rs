@@ -20,6 +20,8 @@ pub enum Action {
     Command(Command),
     /// An edit, as one step with this name.
     Edit(String, Edit),
+    /// A fix that a finding offers, by its title: made as one step, then shown.
+    Fix(String, Edit),
     /// Replaces the selection.
     Select(Selection),
     /// Adds rows to the selection, or takes them out if they are all in it.

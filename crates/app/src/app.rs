@@ -209,10 +209,13 @@ impl App {
             view::papers::papers_ui(ui, theme, &papers, actions);
             return;
         }
-        Panel::left("left").exact_size(230.0).frame(panel(theme.chrome)).show(ui, |ui| {
+        // On a small window the panels leave more of it to the drawing.
+        let all = ui.max_rect().width();
+        let (left, right) = ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(252.0, 304.0));
+        Panel::left("left").exact_size(left).frame(panel(theme.chrome)).show(ui, |ui| {
             self.left(ui, theme, actions);
         });
-        Panel::right("right").exact_size(304.0).frame(panel(theme.chrome)).show(ui, |ui| {
+        Panel::right("right").exact_size(right).frame(panel(theme.chrome)).show(ui, |ui| {
             self.right(ui, theme, actions);
         });
         let tabs = view::tabs::tabs_view(&self.state);

@@ -8,7 +8,7 @@ mod paths;
 
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Edit, Standing};
+use loomwright_circuit::{Box2, Edit, RowId, Standing};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
@@ -47,6 +47,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
     match action {
         Action::Command(command) => command::run(state, shell, command),
         Action::Edit(label, edit) => edits::commit(state, label, edit),
+        Action::Fix(title, edit) => fix(state, shell, &title, edit),
         Action::Select(selection) => select(state, shell, selection),
         Action::Toggle(rows) => toggle(state, shell, &rows),
         Action::Tool(tool) => take_tool(state, tool),
@@ -83,7 +84,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::CloseCounter => state.counter = None,
         Action::Place(name) => edits::start_placing(state, &name),
         Action::PlaceNow(name) => edits::place_now(state, shell, &name),
-        Action::Paste(text) => edits::paste(state, &text),
+        Action::Paste(text) => edits::paste(state, shell, &text),
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),
         Action::Work(..) | Action::Press(_) | Action::LetGo => work(state, shell, action),
@@ -97,6 +98,48 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         other => paths::handle_rest(state, shell, other),
     }
+}
+
+/// Makes a fix, goes to what it brought or changed, and says what that is.
+fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
+    let label = title.to_lowercase();
+    if edits::try_commit(state, label, edit).is_err() {
+        return;
+    }
+    let car = Arc::clone(&state.doc.car);
+    let touched = state.doc.history.next_undo().map(|step| step.patch.changes.clone());
+    let mut shown = Selection::default();
+    let (mut parts, mut wires) = (Vec::new(), Vec::new());
+    for change in touched.iter().flatten().filter(|change| change.after.is_some()) {
+        match change.row {
+            RowId::Part(id) if shown.parts.insert(id) && change.before.is_none() => parts.push(id),
+            RowId::Wire(id) if shown.wires.insert(id) && change.before.is_none() => wires.push(id),
+            _ => {}
+        }
+    }
+    let is_new = !(parts.is_empty() && wires.is_empty());
+    let names: Vec<&str> = if is_new {
+        let parts = parts.iter().filter_map(|id| car.part(*id)).map(|part| &*part.label);
+        parts.chain(wires.iter().filter_map(|id| car.wire(*id)).map(|wire| &*wire.label)).collect()
+    } else {
+        Vec::new()
+    };
+    if is_new {
+        shown = Selection {
+            parts: parts.iter().copied().collect(),
+            wires: wires.iter().copied().collect(),
+        };
+    }
+    go_to(state, shell, shown);
+    let sheet = car.sheets().get(&state.sheet).map_or("", |sheet| &*sheet.title);
+    let says = match names.split_last() {
+        None => format!("{title}: done, on sheet {sheet}"),
+        Some((last, [])) => format!("{last} is new on sheet {sheet}, marked to fit"),
+        Some((last, others)) => {
+            format!("{} and {last} are new on sheet {sheet}, marked to fit", others.join(", "))
+        }
+    };
+    state.notice = Some(Notice::Said(says));
 }
 
 /// Selects rows; what was typed and not yet entered is entered first.
@@ -223,7 +266,7 @@ fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
     select(state, shell, selection);
 }
 
-fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
+pub(crate) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
     let laid = shell.analysis.laid(state, state.sheet);
     let areas = laid.items.iter().filter_map(|item| match item.subject {
         Subject::Part(id) if selection.parts.contains(&id) => Some(item.bounds),

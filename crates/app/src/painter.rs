@@ -240,6 +240,19 @@ pub fn elided(
     painter.layout_job(job)
 }
 
+/// Text in at most two lines, cut at its end where it is too wide even so.
+pub fn in_lines(
+    painter: &egui::Painter,
+    text: &str,
+    font: egui::FontId,
+    colour: Color32,
+    width: f32,
+) -> Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width);
+    job.wrap.max_rows = 2;
+    painter.layout_job(job)
+}
+
 /// A rectangle with room for its stroke, from a corner and a size.
 pub fn rect_at(x: f32, y: f32, width: f32, height: f32) -> Rect {
     Rect::from_min_size(pos2(x, y), vec2(width, height))

@@ -257,8 +257,6 @@ pub struct State {
     pub papers: PapersState,
     /// Theme, recent files and the like.
     pub settings: Settings,
-    /// How often something was pasted since it was copied.
-    pub n_pasted: u32,
     /// What follows once the car is saved.
     pub after_save: Option<Box<Action>>,
     /// Whether unsaved changes were given up in answer to a question.
@@ -293,7 +291,6 @@ impl State {
             why: None,
             papers: PapersState::default(),
             settings,
-            n_pasted: 0,
             after_save: None,
             gives_up: false,
             may_close: false,

@@ -3,12 +3,14 @@
 use std::sync::Arc;
 
 use egui::ViewportCommand;
-use loomwright_circuit::{Edit, Point, RowId, Sheet};
+use loomwright_circuit::{Edit, RowId, Sheet};
 
 use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
-use crate::handle::{Shell, deleting, enter_drafts, handle, paths, select, show_whole, tidy};
+use crate::handle::{
+    Shell, deleting, enter_drafts, go_to, handle, paths, select, show_whole, tidy,
+};
 use crate::state::{Camera, Counter, Mode, Notice, Pen, Question, Selection, State};
 use crate::theme::Scheme;
 use crate::tool::{Tool, name_of};
@@ -92,7 +94,11 @@ fn step(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         }
     }
     selection.keep_known(&Arc::clone(&state.doc.car));
-    select(state, shell, selection);
+    if selection.is_empty() || state.mode == Mode::Papers {
+        select(state, shell, selection);
+    } else {
+        go_to(state, shell, selection);
+    }
     state.notice = Some(Notice::Said(format!("{verb}: {label}")));
 }
 
@@ -118,7 +124,7 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         }
         Command::Duplicate if !parts.is_empty() => {
             let clip = state.car().copy(&parts);
-            paste_clip(state, clip, Point::new(10.0, 10.0));
+            paste_clip(state, shell, clip);
         }
         Command::Delete if !state.selection.is_empty() => {
             commit(state, format!("delete {name}"), deleting(state));
@@ -143,7 +149,6 @@ fn copy(state: &mut State, shell: &Shell<'_>) {
     // Rows of a car always have a JSON form.
     if let Ok(text) = serde_json::to_string(&state.car().copy(&parts)) {
         shell.ctx.copy_text(text);
-        state.n_pasted = 0;
         state.notice = Some(Notice::Said(format!("Copied {}", name_of(state.car(), &parts, &[]))));
     }
 }

@@ -1,13 +1,15 @@
 //! Edits of the car that need something from the window's state.
 
 use loomwright_circuit::{
-    Car, Clip, Edit, Patch, Placement, Point, Row, RowId, Standing, Vehicle, Version, Wire, WireId,
+    Box2, Car, Clip, Edit, PartId, Patch, Placement, Point, Row, RowId, Standing, Vehicle, Version,
+    Wire, WireId,
 };
+use loomwright_drawing::{Options, Subject, lay_out};
 use loomwright_electrics::Network;
 use loomwright_rules::colour_of_job;
 
 use crate::action::Action;
-use crate::handle::{Shell, tidy};
+use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Selection, State};
 use crate::tool::{Tool, name_of, new_part, sentence};
 
@@ -138,25 +140,63 @@ pub(super) fn start_placing(state: &mut State, type_name: &str) {
 pub(super) fn place_now(state: &mut State, shell: &mut Shell<'_>, type_name: &str) {
     state.mode = Mode::Draw;
     state.tool = Tool::Rest;
-    let laid = shell.analysis.laid(state, state.sheet);
     let centre = state.camera().centre.snapped(5.0);
-    let is_free = |at: &Point| {
-        let area = loomwright_circuit::Box2 { min: *at, max: *at }.grown(12.0);
-        !laid.items.iter().any(|item| {
-            matches!(item.subject, loomwright_drawing::Subject::Part(_)) && item.bounds.meets(area)
-        })
+    let part = new_part(type_name, state.sheet, centre, state.pen.standing());
+    let edit = Edit::Place(part.clone());
+    let by = free_shift(state, shell, &edit).unwrap_or_default();
+    let mut part = part;
+    part.place.at = part.place.at + by;
+    commit(state, "place a part".to_owned(), Edit::Place(part));
+    let placed = state.selection.clone();
+    bring_into_view(state, shell, &placed);
+}
+
+/// How far the new parts of an edit must be shifted to stand clear of all that is drawn, lettering and wires
+/// included; nothing where no place near is free.
+fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point> {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let patch = state.car().plan(edit.clone()).ok()?;
+    let mut after = state.car().clone();
+    after.apply(&patch);
+    let options = Options { has_heading: true, ..Options::default() };
+    let drawn = lay_out(&after, state.sheet, &options);
+    let is_new = |id: &PartId| state.car().part(*id).is_none();
+    let areas = drawn.items.iter().filter_map(|item| match &item.subject {
+        Subject::Part(id) | Subject::Label(id) if is_new(id) => Some(item.bounds),
+        _ => None,
+    });
+    let area = areas.reduce(Box2::union)?.grown(2.5);
+    let is_free = |by: &Point| {
+        let area = Box2 { min: area.min + *by, max: area.max + *by };
+        let meets = |other: Box2| other.meets(area);
+        !laid.items.iter().any(|item| meets(item.bounds))
+            && !laid.routes.values().any(|route| {
+                route.windows(2).any(|ends| Box2::around([ends[0], ends[1]]).is_some_and(meets))
+            })
     };
-    // Rings of places around the middle, the nearest first.
-    let rings = (0..12_i32).flat_map(|ring| {
-        (-ring..=ring).flat_map(move |x| {
+    // Rings of places around, the nearest first.
+    let rings = (0..24_i32).flat_map(|ring| {
+        (-ring..=ring).flat_map(move |y| {
             (-ring..=ring)
-                .filter(move |y| x.abs().max(y.abs()) == ring)
-                .map(move |y| centre + Point::new(f64::from(x) * 15.0, f64::from(y) * 15.0))
+                .filter(move |x| x.abs().max(y.abs()) == ring)
+                .map(move |x| Point::new(f64::from(x) * 10.0, f64::from(y) * 10.0))
         })
     });
-    let at = rings.into_iter().find(is_free).unwrap_or(centre);
-    let part = new_part(type_name, state.sheet, at, state.pen.standing());
-    commit(state, "place a part".to_owned(), Edit::Place(part));
+    rings.into_iter().find(is_free)
+}
+
+/// How far copied parts must be shifted so that they come to lie in view.
+fn near_view(state: &State, clip: &Clip) -> Point {
+    let places = clip.parts.iter().map(|(_, part)| part.place.at);
+    let Some(area) = Box2::around(places) else { return Point::default() };
+    let camera = state.camera();
+    let half = Point::new(state.canvas_size.0, state.canvas_size.1) * (0.5 / camera.scale);
+    let view = Box2 { min: camera.centre - half, max: camera.centre + half };
+    if view.contains(area.min) && view.contains(area.max) {
+        Point::default()
+    } else {
+        (camera.centre - area.centre()).snapped(5.0)
+    }
 }
 
 /// Turns or mirrors the part in hand.
@@ -169,7 +209,7 @@ pub(super) fn turn_in_hand(place: &mut Placement, mirrors: bool) {
 }
 
 /// Pastes rows from the clipboard's text.
-pub(super) fn paste(state: &mut State, text: &str) {
+pub(super) fn paste(state: &mut State, shell: &mut Shell<'_>, text: &str) {
     if state.mode != Mode::Draw {
         return;
     }
@@ -177,14 +217,17 @@ pub(super) fn paste(state: &mut State, text: &str) {
         state.notice = Some(Notice::Refused("The clipboard holds no parts of a car".to_owned()));
         return;
     };
-    state.n_pasted += 1;
-    let by = 10.0 * f64::from(state.n_pasted);
-    paste_clip(state, clip, Point::new(by, by));
+    paste_clip(state, shell, clip);
 }
 
-/// Pastes rows and selects them.
-pub(super) fn paste_clip(state: &mut State, clip: Clip, by: Point) {
-    let edit = Edit::Paste { clip, sheet: state.sheet, by, standing: state.pen.standing() };
+/// Pastes rows where there is room, near where they were copied or in view, and selects them.
+pub(super) fn paste_clip(state: &mut State, shell: &mut Shell<'_>, clip: Clip) {
+    let there =
+        |clip, by| Edit::Paste { clip, sheet: state.sheet, by, standing: state.pen.standing() };
+    let by = near_view(state, &clip);
+    let shift =
+        free_shift(state, shell, &there(clip.clone(), by)).unwrap_or(Point::new(10.0, 10.0));
+    let edit = there(clip, by + shift);
     let before = state.car().last_id();
     if try_commit(state, "paste".to_owned(), edit).is_ok() {
         let car = state.car();
@@ -192,5 +235,7 @@ pub(super) fn paste_clip(state: &mut State, clip: Clip, by: Point) {
             parts: car.parts().keys().copied().filter(|id| id.0 > before).collect(),
             wires: car.wires().keys().copied().filter(|id| id.0 > before).collect(),
         };
+        let pasted = state.selection.clone();
+        bring_into_view(state, shell, &pasted);
     }
 }

@@ -7,6 +7,7 @@ use loomwright_units::{WireArea, read_amps, read_length, read_ohms, read_volts, 
 use crate::handle::edits::{try_commit, write_wire};
 use crate::state::{Field, State};
 use crate::tool::sentence;
+use crate::view::details::is_share;
 
 /// Enters a field: the text becomes an edit, or stays with one sentence below it.
 pub(super) fn enter(state: &mut State, field: &Field) {
@@ -166,6 +167,7 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
         "A" => read_amps(text).map(|value| value.0).map_err(said),
         "W" => read_watts(text).map(|value| value.0).map_err(said),
         "ohm" => read_ohms(text).map(|value| value.0).map_err(said),
+        _ if is_share(fact) => read_share(fact, text),
         unit => {
             let number = text.strip_suffix(unit).unwrap_or(text).trim().replace(',', ".");
             let number: Option<f64> = number.parse().ok().filter(|number: &f64| number.is_finite());
@@ -178,6 +180,19 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
             })
         }
     }
+}
+
+/// Reads "70 %", or "0.7".
+fn read_share(fact: &Fact, text: &str) -> Result<f64, String> {
+    let (number, of) = match text.strip_suffix('%') {
+        Some(number) => (number, 100.0),
+        None => (text, 1.0),
+    };
+    let number: Option<f64> = number.trim().replace(',', ".").parse().ok();
+    number.filter(|number| number.is_finite()).map(|number| number / of).ok_or_else(|| {
+        let (least, greatest) = (fact.least * 100.0, fact.greatest * 100.0);
+        format!("'{text}' is not understood; write a share from {least:.0} % to {greatest:.0} %")
+    })
 }
 
 fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {

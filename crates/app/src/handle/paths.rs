@@ -8,7 +8,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::files;
 use crate::handle::{Shell, fail, handle, keep_settings, papers_to};
-use crate::state::{Document, Notice, PathBox, PathFor, Question, State};
+use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 
 /// Carries out a command that concerns files.
 pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -20,6 +20,8 @@ pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command
         Command::New => {
             let car = Car::new(Vehicle { name: "New car".to_owned(), ..Vehicle::default() });
             replace(state, shell, Document::new(car, None));
+            // An empty car has nothing to try or to print.
+            state.mode = Mode::Draw;
         }
         Command::Open => ask(state, shell, PathFor::Open),
         Command::Save => match state.doc.path.clone() {
@@ -88,22 +90,34 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::AskPath(purpose) => {
             let text = likely_path(state, purpose);
-            state.question = Some(Question::Path(PathBox { purpose, text }));
+            state.question = Some(Question::Path(PathBox { purpose, text, error: None }));
         }
         Action::TypePath(text) => {
             if let Some(Question::Path(path_box)) = &mut state.question {
                 path_box.text = text;
+                path_box.error = None;
             }
         }
         Action::TakePath => {
-            if let Some(Question::Path(path_box)) = state.question.take() {
-                let text = path_box.text.trim();
-                if !text.is_empty() {
-                    handle_path(state, shell, path_box.purpose, PathBuf::from(text));
-                }
-            }
+            take_path(state, shell);
         }
         _ => {}
+    }
+}
+
+/// Takes the typed path; one that does not serve stays to be mended, with the reason below it.
+fn take_path(state: &mut State, shell: &mut Shell<'_>) {
+    let Some(Question::Path(mut path_box)) = state.question.take() else { return };
+    let text = path_box.text.trim();
+    if text.is_empty() {
+        return;
+    }
+    let after_save = state.after_save.clone();
+    handle_path(state, shell, path_box.purpose, PathBuf::from(text));
+    if let Some(Question::Failed(says)) = &state.question {
+        path_box.error = Some(says.clone());
+        state.question = Some(Question::Path(path_box));
+        state.after_save = after_save;
     }
 }
 

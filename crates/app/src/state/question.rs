@@ -39,6 +39,8 @@ pub struct PathBox {
     pub purpose: PathFor,
     /// The text.
     pub text: String,
+    /// Why it could not be taken, in one sentence.
+    pub error: Option<String>,
 }
 
 /// What a path is asked for.

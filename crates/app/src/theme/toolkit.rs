@@ -27,7 +27,10 @@ pub fn fonts() -> FontDefinitions {
         names
     };
     for (name, bytes) in files {
-        fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
+        let mut data = FontData::from_static(bytes);
+        // Fitting outlines to whole pixels makes the dot of an i run into its stem.
+        data.tweak.hinting = Some(false);
+        fonts.font_data.insert(name.to_owned(), Arc::new(data));
         let family = match name {
             "barlow" => FontFamily::Proportional,
             _ => FontFamily::Name(name.into()),

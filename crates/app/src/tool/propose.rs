@@ -28,7 +28,10 @@ pub fn propose(car: &Car, wire: &mut Wire) {
     if wire.size.is_none() {
         wire.size = neighbour
             .and_then(|other| other.size)
-            .or_else(|| is_earth.then(|| WireArea::new(1.0).ok()).flatten());
+            // The battery's own lead carries the starter's current: its size is nothing to guess.
+            .or_else(|| {
+                (is_earth && !meets_battery(car, wire)).then(|| WireArea::new(1.0).ok())?
+            });
     }
     if wire.insulation.is_none() {
         wire.insulation = match wire.standing {
@@ -57,6 +60,13 @@ fn neighbour<'a>(car: &'a Car, wire: &Wire) -> Option<&'a Wire> {
 fn meets_earth(car: &Car, wire: &Wire) -> bool {
     let parts = wire.ends().into_iter().filter_map(|end| end.at.part());
     parts.filter_map(|id| car.type_of(id)).any(|part_type| is_earth(part_type))
+}
+
+fn meets_battery(car: &Car, wire: &Wire) -> bool {
+    let parts = wire.ends().into_iter().filter_map(|end| end.at.part());
+    parts.filter_map(|id| car.type_of(id)).any(|part_type| {
+        part_type.elements.iter().any(|element| matches!(element, Element::Battery { .. }))
+    })
 }
 
 fn is_earth(part_type: &PartType) -> bool {

@@ -13,7 +13,7 @@ use crate::theme::Theme;
 use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{FieldView, choice_ui, field_ui, heading_ui};
 
-pub use part::{PartView, part_view};
+pub use part::{PartView, is_share, part_view};
 pub use wire::{AnswerView, WireView, wire_view};
 
 /// What the panel shows.

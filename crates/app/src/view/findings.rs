@@ -7,14 +7,16 @@ use loomwright_rules::{Level, help};
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::State;
-use crate::theme::{Theme, drafting, plain, semibold};
+use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::{elided_label, outlined, word_button};
 
 /// What the list shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FindingsView {
-    /// "checked 400 of 1,536".
+    /// "tried 400 of 1,536 settings".
     pub progress: String,
+    /// How many settings and states that is.
+    pub extent: String,
     /// The cards.
     pub cards: Vec<CardView>,
     /// What could not be checked.
@@ -58,15 +60,15 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         // A state is a setting and what the relays remember, so there may be more than settings.
         Progress::Visiting(states) if (*states as u128) < report.settings => {
             let of = thousands(report.settings);
-            format!("checked {} of {of}", thousands(*states as u128))
+            format!("tried {} of {of} settings", thousands(*states as u128))
         }
-        Progress::Visiting(states) => format!("checked {} states", thousands(*states as u128)),
+        Progress::Visiting(states) => format!("tried {} settings", thousands(*states as u128)),
         Progress::Done => {
             let states = thousands(report.states as u128);
             match (report.is_complete, report.states) {
-                (true, 1) => "the one state checked".to_owned(),
-                (true, _) => format!("all {states} states checked"),
-                (false, _) => format!("{states} states checked, more remain"),
+                (true, 1) => "checked; there is nothing to switch".to_owned(),
+                (true, _) => "every setting tried".to_owned(),
+                (false, _) => format!("{states} settings tried, more remain"),
             }
         }
         Progress::Failed(says) => says.clone(),
@@ -86,6 +88,11 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     });
     FindingsView {
         progress,
+        extent: format!(
+            "{} settings of the switches, {} states of the car",
+            thousands(report.settings),
+            thousands(report.states as u128)
+        ),
         cards: cards.collect(),
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
         empty: match analysis.progress {
@@ -121,7 +128,7 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
     ui.horizontal(|ui| {
         ui.label(RichText::new("Findings").font(semibold(17.0)).color(theme.ink));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            elided_label(ui, &view.progress, plain(12.5), theme.muted);
+            elided_label(ui, &view.progress, plain(12.5), theme.muted).on_hover_text(&view.extent);
         });
     });
     ui.add_space(2.0);
@@ -159,7 +166,7 @@ fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
         ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
         if card.is_open {
             for text in [&card.why, &card.advice] {
-                ui.label(RichText::new(text).font(plain(13.5)).color(theme.muted));
+                ui.label(RichText::new(text).font(plain(13.5)).color(theme.ink));
             }
             let source = format!("Source: {}", card.source);
             ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
@@ -211,9 +218,10 @@ fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
             colour
         }
     };
-    let galley = painter.layout_no_wrap(number, drafting(13.0), text_colour);
-    let shift = if card.level == Level::Danger { 1.5 } else { 0.0 };
-    let at = rect.center() - galley.size() / 2.0 + vec2(shift, -0.5);
+    let galley = painter.layout_no_wrap(number, semibold(13.0), text_colour);
+    // Centred by its ink: a line is higher than its figures.
+    let shift = if card.level == Level::Danger { 2.0 } else { 0.0 };
+    let at = rect.center() - galley.mesh_bounds.center().to_vec2() + vec2(shift, 0.0);
     painter.galley(at, galley, text_colour);
 }
 
@@ -249,7 +257,7 @@ fn fix_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>
     if let Some((title, edit)) = &card.fix
         && outlined(ui, title, theme.level(card.level)).clicked()
     {
-        actions.push(Action::Edit(title.to_lowercase(), edit.clone()));
+        actions.push(Action::Fix(title.clone(), edit.clone()));
     }
 }
 
@@ -266,7 +274,8 @@ fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Acti
     }
     response.accessible_name(name("Show me"));
     let why = if card.is_open { "Less" } else { "Why?" };
-    let response = word_button(ui, why, theme.muted);
+    let response = word_button(ui, why, theme.ink);
+    let response = response.on_hover_text("The rule behind it, and where it comes from");
     if response.clicked() {
         actions.push(Action::Why(card.finding_idx));
     }

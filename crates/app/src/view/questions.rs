@@ -27,7 +27,9 @@ pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
         .stroke(Stroke::new(1.0, theme.edge))
         .corner_radius(7)
         .inner_margin(egui::Margin::symmetric(22, 18));
-    let modal = egui::Modal::new(Id::unique("question")).frame(frame).backdrop_color(theme.shade);
+    // Each kind of question has a size of its own.
+    let id = Id::unique("question").with(std::mem::discriminant(question));
+    let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(if matches!(question, Question::Keys) { 620.0 } else { 470.0 });
@@ -177,6 +179,9 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
         actions.push(Action::TakePath);
     } else if !ui.ctx().text_edit_focused() {
         response.request_focus();
+    }
+    if let Some(error) = &path_box.error {
+        ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
     }
     let note = "This desktop offers no file dialog, so type the path here.";
     ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));

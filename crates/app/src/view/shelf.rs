@@ -7,7 +7,7 @@ use loomwright_circuit::part_type::Group;
 use loomwright_circuit::{Library, PartType};
 
 use crate::action::Action;
-use crate::painter::{elided, paint_symbol};
+use crate::painter::{in_lines, paint_symbol};
 use crate::state::State;
 use crate::theme::{Theme, plain};
 use crate::tool::{Tool, new_part};
@@ -104,7 +104,9 @@ fn row_ui(
     actions: &mut Vec<Action>,
 ) {
     let theme: &Theme = state.theme();
-    let size = vec2(ui.available_width(), 25.0);
+    let width = ui.available_width() - 37.0;
+    let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, width);
+    let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &part_type.title));
     if ui.is_rect_visible(rect) {
@@ -115,10 +117,9 @@ fn row_ui(
             let shown = rect.expand2(vec2(3.0, 0.0));
             painter.rect(shown, 4.0, fill, stroke, egui::StrokeKind::Inside);
         }
-        let picture = egui::Rect::from_min_size(rect.min + vec2(2.0, 3.0), vec2(26.0, 19.0));
+        let middle = rect.left_center() + vec2(15.0, 0.0);
+        let picture = egui::Rect::from_center_size(middle, vec2(26.0, 19.0));
         paint_symbol(painter, picture, part_type, theme.ink);
-        let width = rect.width() - 37.0;
-        let galley = elided(painter, &part_type.title, plain(13.5), theme.ink, width);
         let at = egui::pos2(rect.left() + 35.0, rect.center().y - galley.size().y / 2.0);
         painter.galley(at, galley, theme.ink);
     }

@@ -1,12 +1,12 @@
 //! The strip along the top: the car's name, the modes, undo and redo, the alteration, the menu.
 
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use loomwright_circuit::{Colour, WireColour};
+use loomwright_circuit::{Car, Colour, End, Standing, WireColour};
 
 use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::painter::{elided, paint_cable};
-use crate::state::{Mode, State};
+use crate::state::{Mode, Selection, State};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 
 /// What the strip shows.
@@ -24,6 +24,8 @@ pub struct StripView {
     pub redo: Option<String>,
     /// "7 to fit, 1 to remove".
     pub alteration: String,
+    /// What is to fit and to remove, by name.
+    pub altered: Vec<AlteredView>,
     /// Files opened lately.
     pub recent: Vec<(String, std::path::PathBuf)>,
     /// The scheme in use.
@@ -32,6 +34,35 @@ pub struct StripView {
     pub larger: f32,
     /// Whether something is selected.
     pub has_selection: bool,
+}
+
+/// A row that the alteration brings or takes away.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AlteredView {
+    /// Its label, and its sheet or colour.
+    pub text: String,
+    /// Whether it comes or goes.
+    pub standing: Standing,
+    /// What to show when it is clicked.
+    pub row: Selection,
+}
+
+fn altered(car: &Car) -> Vec<AlteredView> {
+    let sheet_of = |id| car.sheets().get(&id).map_or("", |sheet| &*sheet.title);
+    let parts = car.parts().iter().map(|(id, part)| AlteredView {
+        text: format!("{}, {}", part.label, sheet_of(part.sheet)),
+        standing: part.standing,
+        row: Selection::part(*id),
+    });
+    let wires = car.wires().iter().map(|(id, wire)| {
+        let end = |end: &End| crate::words::anchor(car, &end.at);
+        AlteredView {
+            text: format!("{}: {} to {}", wire.label, end(&wire.from), end(&wire.to)),
+            standing: wire.standing,
+            row: Selection::wire(*id),
+        }
+    });
+    parts.chain(wires).filter(|row| row.standing != Standing::AsFound).collect()
 }
 
 /// Builds it.
@@ -54,6 +85,7 @@ pub fn strip_view(state: &State) -> StripView {
         undo: state.doc.history.next_undo().map(|step| step.label.clone()),
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
         alteration,
+        altered: altered(state.car()),
         recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),
         larger: state.settings.larger,
@@ -76,10 +108,48 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
     let colour =
         if view.alteration.starts_with("no") { theme.strip_muted } else { theme.strip_count };
     right_ui.add_space(8.0);
-    right_ui.label(RichText::new(&view.alteration).font(semibold(14.0)).color(colour));
+    alteration_ui(&mut right_ui, theme, view, colour, actions);
     right_ui.add_space(8.0);
     step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
     step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
+}
+
+/// What the alteration counts; opens the list of it.
+fn alteration_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &StripView,
+    colour: egui::Color32,
+    actions: &mut Vec<Action>,
+) {
+    let text = RichText::new(&view.alteration).font(semibold(14.0)).color(colour);
+    if view.altered.is_empty() {
+        ui.label(text);
+        return;
+    }
+    let button =
+        egui::Button::new(text).fill(theme.strip).stroke(Stroke::new(1.0, theme.strip_edge));
+    let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        ui.set_width(340.0);
+        egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for (standing, heading) in
+                [(Standing::ToFit, "To fit"), (Standing::ToRemove, "To remove")]
+            {
+                let rows = view.altered.iter().filter(|row| row.standing == standing);
+                if rows.clone().next().is_some() {
+                    ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
+                }
+                for row in rows {
+                    let text = RichText::new(&row.text).font(plain(14.0)).color(theme.ink);
+                    if ui.add(egui::Button::new(text).truncate()).clicked() {
+                        actions.push(Action::GoTo(row.row.clone()));
+                        ui.close();
+                    }
+                }
+            }
+        });
+    });
+    response.on_hover_text("Lists what the alteration brings and takes away");
 }
 
 fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView) {

@@ -17,6 +17,8 @@ pub struct FieldView {
     pub text: String,
     /// What stands in it while it is empty.
     pub hint: String,
+    /// The same in another measure, shown beside it.
+    pub beside: Option<String>,
     /// Why the text was not understood.
     pub error: Option<String>,
 }
@@ -28,10 +30,18 @@ impl FieldView {
         Self {
             label: label.into(),
             hint: String::new(),
+            beside: None,
             error: draft.and_then(|draft| draft.error.clone()),
             text: draft.map_or(value, |draft| draft.text.clone()),
             field,
         }
+    }
+
+    /// With the same in another measure, while nothing else is being typed.
+    #[must_use]
+    pub fn beside(mut self, state: &State, beside: Option<String>) -> Self {
+        self.beside = beside.filter(|_| !state.drafts.contains_key(&self.field));
+        self
     }
 
     /// With a hint for when it is empty.
@@ -43,11 +53,20 @@ impl FieldView {
 }
 
 /// Width of the labels beside fields.
-pub const LABEL_WIDTH: f32 = 86.0;
+pub const LABEL_WIDTH: f32 = 92.0;
 
 /// A label and a field beside it; an error in one sentence below.
 pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<Action>) {
-    row_ui(ui, theme, &view.label, |ui| text_ui(ui, theme, view, 1, actions));
+    row_ui(ui, theme, &view.label, |ui| {
+        if let Some(beside) = &view.beside {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(RichText::new(beside).font(plain(13.5)).color(theme.muted));
+                text_ui(ui, theme, view, 1, actions);
+            });
+        } else {
+            text_ui(ui, theme, view, 1, actions);
+        }
+    });
     error_ui(ui, theme, view);
 }
 
@@ -106,9 +125,10 @@ fn text_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, rows: usize, actions: &
 pub fn row_ui(ui: &mut Ui, theme: &Theme, label: &str, content: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        let (rect, response) = ui.allocate_exact_size(vec2(LABEL_WIDTH, 24.0), Sense::hover());
-        let galley =
-            crate::painter::elided(ui.painter(), label, plain(13.5), theme.muted, LABEL_WIDTH);
+        let font = plain(13.5);
+        let galley = crate::painter::in_lines(ui.painter(), label, font, theme.muted, LABEL_WIDTH);
+        let size = vec2(LABEL_WIDTH, galley.size().y.max(24.0));
+        let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
         let is_cut = galley.elided;
         let pos = rect.left_center() - vec2(0.0, galley.size().y / 2.0);
         ui.painter().galley(pos, galley, theme.muted);
@@ -150,7 +170,7 @@ pub fn group_ui(ui: &mut Ui, theme: &Theme, heading: &str) {
     ui.add_space(7.0);
     ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
     let rect = ui.cursor();
-    let y = rect.top() - 2.0;
+    let y = rect.top() + 0.5;
     ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, theme.edge));
     ui.add_space(1.0);
 }

@@ -235,3 +235,43 @@ fn a_screen_reader_can_select_what_is_on_the_sheet() {
     window.run();
     assert_eq!(window.app().state.selection.only_part(), Some(window.part("Fuse 1")));
 }
+
+/// Whether the areas of two selected sets of parts lie clear of each other.
+fn parts_meet(window: &Window) -> bool {
+    let car = window.car();
+    let options = loomwright_drawing::Options::default();
+    let laid = loomwright_drawing::lay_out(car, window.app().state.sheet, &options);
+    let areas: Vec<_> = laid
+        .items
+        .iter()
+        .filter_map(|item| match item.subject {
+            loomwright_drawing::Subject::Part(_) => Some(item.bounds),
+            _ => None,
+        })
+        .collect();
+    areas.iter().enumerate().any(|(n, area)| areas[..n].iter().any(|other| other.meets(*area)))
+}
+
+#[test]
+fn what_comes_from_the_counter_or_the_clipboard_finds_room() {
+    let mut window = Window::on_demo();
+    for kind in ["Battery", "Hazard warning switch", "Horn"] {
+        window.key(Modifiers::COMMAND, Key::F);
+        window.harness.event(egui::Event::Text(kind.to_owned()));
+        window.run();
+        let n_parts = window.car().parts().len();
+        let place = loomwright_app::action::Action::PlaceNow(match kind {
+            "Battery" => "battery".to_owned(),
+            "Horn" => "horn".to_owned(),
+            _ => "hazard-switch".to_owned(),
+        });
+        let ctx = window.harness.ctx.clone();
+        window.harness.state_mut().act(&ctx, place);
+        window.key(Modifiers::NONE, Key::Escape);
+        assert_eq!(window.car().parts().len(), n_parts + 1);
+        assert!(!parts_meet(&window), "{kind} stands on something");
+    }
+    window.key(Modifiers::COMMAND, Key::A);
+    window.key(Modifiers::COMMAND, Key::D);
+    assert!(!parts_meet(&window), "the copies stand on something");
+}

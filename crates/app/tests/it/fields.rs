@@ -15,6 +15,8 @@ fn a_size_in_awg_is_understood() {
     let size = window.car().wire(window.wire("W3")).expect("a wire").size.expect("a size");
     // ASTM B258: AWG 16 is 1.309 mm².
     assert!((size.square_mm() - 1.309).abs() < 1e-3, "{size}");
+    // What was typed stays to be read beside the metric figure.
+    assert!(window.harness.query_by_label("16 AWG").is_some());
 }
 
 #[test]
@@ -25,6 +27,7 @@ fn a_length_in_feet_and_inches_is_understood() {
     window.type_into("Length", "2 ft 6");
     let length = window.car().wire(window.wire("W3")).expect("a wire").length.expect("a length");
     assert!((length.0 - 0.762).abs() < 1e-9, "{length}");
+    assert!(window.harness.query_by_label("2 ft 6 in").is_some());
 }
 
 #[test]
@@ -81,4 +84,36 @@ fn the_vehicle_is_edited_while_nothing_is_selected() {
     let mut window = Window::on_demo();
     window.type_into("Name", "Saturday's van");
     assert_eq!(window.car().vehicle().name, "Saturday's van");
+}
+
+#[test]
+fn a_plain_metric_figure_stands_alone() {
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W3");
+    window.type_into("Size", "1.5 mm2");
+    window.type_into("Length", "1.27 m");
+    assert!(window.harness.query_by_label_contains("AWG").is_none());
+    window.type_into("Length", "2.5 m");
+    assert!(window.harness.query_by_label_contains(" in").is_none());
+    window.type_into("Size", "28/0.30");
+    assert!(window.harness.query_by_label("28/0.30").is_some());
+}
+
+#[test]
+fn a_share_is_shown_and_read_in_hundredths() {
+    let mut window = Window::empty();
+    window.key(Modifiers::COMMAND, Key::F);
+    window.harness.event(egui::Event::Text("Relay, make".to_owned()));
+    window.run();
+    window.key(Modifiers::NONE, Key::Enter);
+    let role = egui::accesskit::Role::TextInput;
+    let name = "Pull-in, share of marked volts";
+    let field = window.harness.get_by_role_and_label(role, name);
+    assert_eq!(field.value().as_deref(), Some("60 %"));
+    window.type_into(name, "72.5 %");
+    let part = window.car().parts().values().next().expect("the relay");
+    assert_eq!(part.facts.get("pull_in"), Some(&0.725));
+    window.type_into(name, "lots");
+    assert!(window.harness.query_by_label_contains("write a share from 30 % to 90 %").is_some());
 }

@@ -76,3 +76,32 @@ fn a_finding_leads_to_its_place() {
     assert!(window.app().state.selection.parts.contains(&part));
     assert_eq!(window.app().state.sheet, window.car().part(part).expect("a part").sheet);
 }
+
+#[test]
+fn a_fix_on_another_sheet_is_gone_to_selected_and_told() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let app = window.app();
+    let home = app.state.sheet;
+    let away = app.analysis.findings(app.state.car()).find_map(|(finding_idx, finding)| {
+        let patch = app.state.car().plan(finding.fixes.first()?.edit.clone()).ok()?;
+        let sheet = patch.changes.iter().find_map(|change| match &change.after {
+            Some(loomwright_circuit::Row::Part(part)) => Some(part.sheet),
+            _ => None,
+        });
+        sheet.filter(|sheet| *sheet != home).map(|sheet| {
+            (finding_idx, finding.fixes[0].title.clone(), sheet)
+        })
+    });
+    let (finding_idx, title, sheet) = away.expect("the van has a fix on another sheet");
+    let fix = app.analysis.report.findings[finding_idx].fixes[0].edit.clone();
+    let known: Vec<_> = window.car().parts().keys().copied().collect();
+    let ctx = window.harness.ctx.clone();
+    let action = loomwright_app::action::Action::Fix(title, fix);
+    window.harness.state_mut().act(&ctx, action);
+    window.run();
+    assert_eq!(window.app().state.sheet, sheet);
+    let shown = &window.app().state.selection.parts;
+    assert!(!shown.is_empty() && shown.iter().all(|id| !known.contains(id)), "{shown:?}");
+    assert!(window.harness.query_by_label_contains("marked to fit").is_some());
+}

@@ -120,3 +120,36 @@ fn settings_are_remembered() {
     act(&mut window, Action::Scheme(loomwright_app::theme::Scheme::Night));
     assert_eq!(store.settings().scheme, loomwright_app::theme::Scheme::Night);
 }
+
+#[test]
+fn a_path_that_does_not_serve_stays_to_be_mended() {
+    use loomwright_app::state::PathFor;
+    let folder = Folder::new("bad-path");
+    let mut window = Window::on_demo();
+    act(&mut window, Action::AskPath(PathFor::Save));
+    let bad = folder.0.join("no such folder").join("car.loom.json").display().to_string();
+    act(&mut window, Action::TypePath(bad.clone()));
+    act(&mut window, Action::TakePath);
+    match &window.app().state.question {
+        Some(Question::Path(path_box)) => {
+            assert_eq!(path_box.text, bad);
+            assert!(path_box.error.as_ref().is_some_and(|error| error.contains("annot write")));
+        }
+        other => panic!("the path is no longer asked for: {other:?}"),
+    }
+    let good = folder.0.join("car.loom.json");
+    act(&mut window, Action::TypePath(good.display().to_string()));
+    act(&mut window, Action::TakePath);
+    assert!(window.app().state.question.is_none());
+    assert!(good.exists());
+}
+
+#[test]
+fn a_new_car_begins_with_drawing() {
+    use loomwright_app::state::Mode;
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num3);
+    assert_eq!(window.app().state.mode, Mode::Papers);
+    window.key(Modifiers::COMMAND, Key::N);
+    assert_eq!(window.app().state.mode, Mode::Draw);
+}

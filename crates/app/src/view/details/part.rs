@@ -1,6 +1,7 @@
 //! The details of one part.
 
 use egui::{RichText, Ui};
+use loomwright_circuit::part_type::Fact;
 use loomwright_circuit::{PartId, Standing};
 
 use crate::action::Action;
@@ -41,11 +42,11 @@ pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
     let field = |field, label: &str, value| FieldView::new(state, field, label, value);
     let facts = part_type.facts.iter().map(|fact| {
         let value = part.fact(part_type, &fact.name);
-        let shown = value.map_or_else(String::new, |value| with_unit(value, &fact.unit));
+        let shown = value.map_or_else(String::new, |value| shown_fact(value, fact));
         let hint = if fact.name == "volts" {
             car.vehicle().voltage.volts().to_string()
         } else {
-            format!("not known, {}", if fact.unit.is_empty() { "a number" } else { &fact.unit })
+            format!("not known, {}", if is_share(fact) { "%" } else { &fact.unit })
         };
         field(Field::PartFact(id, fact.name.clone()), &fact.title, shown).hint(hint)
     });
@@ -86,12 +87,20 @@ pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
     })
 }
 
-fn with_unit(value: f64, unit: &str) -> String {
-    let number = format!("{value}");
-    match unit {
-        "" => number,
-        "ohm" => format!("{number} Ω"),
-        unit => format!("{number} {unit}"),
+/// Whether a fact is a share of something, shown in hundredths.
+pub fn is_share(fact: &Fact) -> bool {
+    fact.unit.is_empty() && fact.greatest <= 2.0
+}
+
+fn shown_fact(value: f64, fact: &Fact) -> String {
+    if is_share(fact) {
+        // To a tenth of a hundredth, without a tail of nines.
+        return format!("{} %", (value * 1000.0).round() / 10.0);
+    }
+    match fact.unit.as_str() {
+        "" => value.to_string(),
+        "ohm" => format!("{value} Ω"),
+        unit => format!("{value} {unit}"),
     }
 }
 

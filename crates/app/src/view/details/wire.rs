@@ -5,6 +5,7 @@ use loomwright_circuit::{
     Anchor, Car, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
 use loomwright_electrics::{Guard, cable};
+use loomwright_units::{Metres, WireArea};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -90,12 +91,49 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         swatch: wire.colour,
         label: field(Field::WireLabel(id), "Number", wire.label.clone()),
         colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
-        size: field(Field::WireSize(id), "Size", size).hint("1.5 mm2 or 16 AWG"),
-        length: field(Field::WireLength(id), "Length", length).hint("1.2 m or 2 ft 6"),
+        size: field(Field::WireSize(id), "Size", size)
+            .hint("1.5 mm2 or 16 AWG")
+            .beside(state, wire.size.and_then(other_size)),
+        length: field(Field::WireLength(id), "Length", length)
+            .hint("1.2 m or 2 ft 6")
+            .beside(state, wire.length.and_then(in_inches)),
         insulation: wire.insulation,
         ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
         answers: answers(car, &analysis.checked, wire, id),
         note: field(Field::WireNote(id), "Note", wire.note.clone()),
+    })
+}
+
+/// A size as gauge, or as strands, where it is exactly one of those.
+fn other_size(size: WireArea) -> Option<String> {
+    let is_it =
+        |other: WireArea| (other.square_mm() - size.square_mm()).abs() < 1e-4 * size.square_mm();
+    let gauge = (0..=30).find(|n| WireArea::awg(*n).is_ok_and(is_it));
+    let strands = || {
+        let counts = [7, 9, 14, 16, 19, 21, 26, 28, 30, 32, 37, 44, 50, 56, 65, 80, 84, 97, 120];
+        [0.20, 0.25, 0.30, 0.40].into_iter().find_map(|mm| {
+            let count =
+                counts.into_iter().find(|count| WireArea::strands(*count, mm).is_ok_and(is_it))?;
+            Some(format!("{count}/{mm:.2}"))
+        })
+    };
+    gauge.map(|n| format!("{n} AWG")).or_else(strands)
+}
+
+/// A length in feet and inches, where it is whole or half inches and not a plain metric one.
+fn in_inches(length: Metres) -> Option<String> {
+    let is_whole = |figure: f64, slack: f64| (figure - figure.round()).abs() < slack;
+    let halves = length.0 / 0.0127;
+    if length.0 <= 0.0 || !is_whole(halves, 1e-4) || is_whole(length.0 * 20.0, 1e-6) {
+        return None;
+    }
+    let inches = halves.round() / 2.0;
+    let feet = (inches / 12.0).floor();
+    let rest = inches - feet * 12.0;
+    Some(match (feet > 0.0, rest > 0.0) {
+        (true, true) => format!("{feet} ft {rest} in"),
+        (true, false) => format!("{feet} ft"),
+        (false, _) => format!("{rest} in"),
     })
 }
 
