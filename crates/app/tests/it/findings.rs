@@ -89,9 +89,9 @@ fn a_fix_on_another_sheet_is_gone_to_selected_and_told() {
             Some(loomwright_circuit::Row::Part(part)) => Some(part.sheet),
             _ => None,
         });
-        sheet.filter(|sheet| *sheet != home).map(|sheet| {
-            (finding_idx, finding.fixes[0].title.clone(), sheet)
-        })
+        sheet
+            .filter(|sheet| *sheet != home)
+            .map(|sheet| (finding_idx, finding.fixes[0].title.clone(), sheet))
     });
     let (finding_idx, title, sheet) = away.expect("the van has a fix on another sheet");
     let fix = app.analysis.report.findings[finding_idx].fixes[0].edit.clone();
