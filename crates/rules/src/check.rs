@@ -6,6 +6,8 @@ use loomwright_circuit::Car;
 use loomwright_electrics::{Exploration, Network};
 
 use crate::ctx::Ctx;
+use crate::once::say_once;
+use crate::order::WorkingOrder;
 use crate::rule::Out;
 use crate::{Finding, Level, Needs, NotChecked, RULES, Report, Rule};
 
@@ -48,6 +50,11 @@ fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
         let said = run(rule, ctx);
         report.findings.extend(said.findings);
         report.not_checked.extend(said.not_checked);
+    }
+    say_once(&mut report.findings);
+    let mut order = WorkingOrder::new(ctx);
+    for finding in &mut report.findings {
+        order.put(&mut finding.moves);
     }
     sort(&mut report.findings);
     report.not_checked.sort();

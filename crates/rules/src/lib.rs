@@ -16,6 +16,8 @@ mod islands;
 mod jobs;
 mod limits;
 mod losses;
+mod once;
+mod order;
 mod page;
 mod roles;
 mod rule;

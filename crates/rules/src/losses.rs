@@ -1,7 +1,8 @@
 //! Volts lost between the supply and a lamp, and where.
 
-use loomwright_circuit::WireId;
-use loomwright_electrics::Visit;
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::{PartId, WireId};
+use loomwright_electrics::{Visit, assumed};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::roles::Role;
@@ -24,8 +25,33 @@ pub(crate) struct Loss {
     pub(crate) supply: f64,
     pub(crate) at_lamp: f64,
     pub(crate) limit: f64,
-    /// The wire that loses most, with its loss.
-    pub(crate) wire: Option<(WireId, f64)>,
+    /// What loses most on the way there and back, with its loss.
+    pub(crate) most: Option<(Lossy, f64)>,
+}
+
+/// Something on the way that loses volts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Lossy {
+    Wire(WireId),
+    /// The contacts of a switch or relay.
+    Contacts(PartId),
+    /// The bolt of an earth point.
+    Earth(PartId),
+    /// A joint or connector.
+    Joint(PartId),
+    /// A fuse, a flasher unit, a diode or a meter.
+    Part(PartId),
+}
+
+impl Lossy {
+    pub(crate) fn part(self) -> Option<PartId> {
+        match self {
+            Self::Wire(_) => None,
+            Self::Contacts(part) | Self::Earth(part) | Self::Joint(part) | Self::Part(part) => {
+                Some(part)
+            }
+        }
+    }
 }
 
 /// What a lamp may lose, V; nothing for tell-tales, instrument lamps and lamps dimmed on purpose.
@@ -73,11 +99,11 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
             && !is_shorted(visit)
         {
             worst =
-                Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, wire: None });
+                Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, most: None });
         }
     }
     let mut worst = worst?;
-    worst.wire = worst_wire(ctx, load, worst.visit);
+    worst.most = lossiest(ctx, load, worst.visit);
     Some(worst)
 }
 
@@ -100,8 +126,11 @@ fn most_supply(ctx: &Ctx<'_>) -> f64 {
 const CHARGED: f64 = 12.7 / 12.0;
 const REGULATED: f64 = 16.6 / 12.0;
 
-/// The wire on the way there and back that loses most in this visit.
-fn worst_wire(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(WireId, f64)> {
+/// Losses that differ by no more than this share are equal.
+const SAME: f64 = 1e-3;
+
+/// What loses most on the way there and back in this visit.
+fn lossiest(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(Lossy, f64)> {
     let side = &ctx.after;
     let (fed, back) = side.fed_end(load)?;
     let visit = ctx.visit(visit)?;
@@ -109,13 +138,55 @@ fn worst_wire(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(WireId, f64)>
     let home = side.earth.to(back).find(|way| ctx.fits(&visit.settled, &way.needs));
     let links = side.live.links_of(there).into_iter();
     let links = links.chain(home.into_iter().flat_map(|way| side.earth.links_of(way)));
-    let wires = links.filter_map(|link| match side.wiring.links[link].kind {
-        LinkKind::Wire(wire) => Some(wire),
-        _ => None,
-    });
-    let loss = |wire| {
+    let mut lost: Vec<(Lossy, f64)> = Vec::new();
+    for (lossy, volts) in links.filter_map(|link| loss(ctx, visit, link)) {
+        // A connector may be passed there and back.
+        match lost.iter_mut().find(|(known, _)| *known == lossy) {
+            Some((_, known)) => *known += volts,
+            None => lost.push((lossy, volts)),
+        }
+    }
+    // Of equal ones the first from the battery.
+    lost.into_iter().reduce(|most, next| if next.1 > most.1 * (1.0 + SAME) { next } else { most })
+}
+
+fn loss(ctx: &Ctx<'_>, visit: &Visit, link: usize) -> Option<(Lossy, f64)> {
+    let wiring = &ctx.after.wiring;
+    let link = wiring.links[link];
+    if let LinkKind::Wire(wire) = link.kind {
         let [a, b] = visit.settled.on.wire_volts(wire)?;
-        Some((wire, (a - b).abs().0))
+        return Some((Lossy::Wire(wire), (a - b).abs().0));
+    }
+    let part = link.kind.part()?;
+    let [a, b] = link.ends;
+    if wiring.terminal(a).is_none() || wiring.terminal(b).is_none() {
+        return Some((Lossy::Earth(part), bolt_volts(ctx, visit, part)?));
+    }
+    let volts = volts_across(ctx, visit, [a, b])?;
+    Some(match link.kind {
+        LinkKind::Contact { .. } => (Lossy::Contacts(part), volts),
+        LinkKind::Copper(_) if is_earth_point(ctx, part) => (Lossy::Earth(part), volts),
+        LinkKind::Copper(_) => (Lossy::Joint(part), volts),
+        _ => (Lossy::Part(part), volts),
+    })
+}
+
+fn is_earth_point(ctx: &Ctx<'_>, part: PartId) -> bool {
+    ctx.part(part).is_some_and(|(_, part_type)| {
+        part_type.elements.iter().all(|element| matches!(element, Element::Earth { .. }))
+    })
+}
+
+/// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
+fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
+    let (part, part_type) = ctx.part(id)?;
+    let (terminal, ohms) = part_type.elements.iter().find_map(|element| match element {
+        Element::Earth { terminal, ohms, .. } => Some((terminal, ohms)),
+        _ => None,
+    })?;
+    let ohms = match ohms {
+        Figure::Number(ohms) => *ohms,
+        Figure::Fact(name) => part.fact(part_type, name).unwrap_or(assumed::EARTH_POINT_OHMS),
     };
-    wires.filter_map(loss).max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))
+    Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)
 }

@@ -8,6 +8,7 @@ mod battery_shorted;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod end_left_open;
+mod engine_runs_on;
 mod flashers_joined;
 mod fuse_above_wire;
 mod fuse_below_load;
@@ -35,6 +36,7 @@ use crate::Rule;
 /// Every rule, in the order of the codes.
 pub const RULES: &[Rule] = &[
     alive_through_lamp::RULE,
+    engine_runs_on::RULE,
     wire_overloaded::RULE,
     colour_contradicts_job::RULE,
     load_without_earth::RULE,

@@ -3,12 +3,14 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::PartId;
-use loomwright_electrics::{Setting, Settled};
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_electrics::{PartState, Setting, Settled};
+use loomwright_units::Watts;
 
-use crate::Level;
 use crate::ctx::{Ctx, Shown};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "IN02",
@@ -59,6 +61,11 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
             }
             let parts: Vec<PartId> =
                 dark.difference(&silent).map(|&lamp| ctx.after.wiring.loads[lamp].part).collect();
+            if let Some((unit, most_watts)) = overloaded(ctx, &settled) {
+                out.push(stays_lit(ctx, &parts, (unit, most_watts), &setting));
+                silent.extend(dark);
+                continue;
+            }
             let where_at = match (key_at, stalk_at) {
                 (0, 0) if !key.is_empty() => "with the ignition off",
                 (_, 0) => "even with the ignition on",
@@ -76,6 +83,53 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
             silent.extend(dark);
         }
     }
+}
+
+/// A flasher unit that stays closed under its lamps, with the power that it is made for, W.
+fn overloaded(ctx: &Ctx<'_>, settled: &Settled) -> Option<(PartId, f64)> {
+    ctx.car.parts().iter().find_map(|(&id, part)| {
+        let part_type = ctx.car.type_of(id)?;
+        part_type.elements.iter().enumerate().find_map(|(idx, element)| {
+            let Element::Flasher { most_watts, .. } = element else { return None };
+            let reading = settled.on.part(id)?;
+            let stays_lit = reading.elements.get(idx)?.state == PartState::Working;
+            let most_watts = match most_watts {
+                Figure::Number(watts) => Some(*watts),
+                Figure::Fact(name) => part.fact(part_type, name),
+            };
+            Some((id, most_watts?)).filter(|_| stays_lit)
+        })
+    })
+}
+
+fn stays_lit(
+    ctx: &Ctx<'_>,
+    lamps: &[PartId],
+    (unit, most_watts): (PartId, f64),
+    setting: &Setting,
+) -> Finding {
+    let loads = &ctx.after.wiring.loads;
+    let indicators = ctx.roles.indicators().filter(|&load| lamps.contains(&loads[load].part));
+    let watts: f64 = indicators.map(|load| loads[load].watts).sum();
+    let says = format!(
+        "With hazard warning on, {} stay lit and do not flash: {} is made for {} of lamps at most, and here has {}",
+        ctx.part_names(lamps.iter().copied()),
+        ctx.part_name(unit),
+        Watts(most_watts),
+        Watts(watts),
+    );
+    let advice = format!(
+        "Fit a flasher unit made for {}, or an electronic one, for hazard warning",
+        Watts(watts)
+    );
+    RULE.says(says)
+        .advise(advice)
+        .parts([unit])
+        .parts(lamps.iter().copied())
+        .figure("watts", watts)
+        .figure("limit_watts", most_watts)
+        .shown(shown(ctx, setting))
+        .source("practice: a thermal flasher unit works with the lamps it is made for")
 }
 
 /// Lamps that flash with the key on in no position of the stalk, nor with hazard warning; none where that is all.

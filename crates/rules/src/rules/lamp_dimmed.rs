@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::WireId;
 use loomwright_electrics::filament;
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::limits::size_above;
-use crate::losses::{Loss, limit, worst_loss};
+use crate::losses::{Loss, Lossy, limit, worst_loss};
 use crate::rule::{Needs, Out, Rule};
+use crate::words::count;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -23,15 +23,18 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
+/// A lamp that loses more than this share of its light does not do what it is there for (practice).
+const HARDLY_LIT: f64 = 0.5;
+
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let mut by_wire: BTreeMap<Option<WireId>, Vec<Loss>> = BTreeMap::new();
+    let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
     for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
         let Some(limit) = limit(ctx, load_idx, load) else { continue };
         if let Some(loss) = worst_loss(ctx, load_idx, load, limit) {
-            by_wire.entry(loss.wire.map(|(wire, _)| wire)).or_default().push(loss);
+            by_cause.entry(loss.most.map(|(lossy, _)| lossy)).or_default().push(loss);
         }
     }
-    for (_, mut losses) in by_wire {
+    for (_, mut losses) in by_cause {
         losses.sort_by(|a, b| (b.supply - b.at_lamp).total_cmp(&(a.supply - a.at_lamp)));
         out.push(finding(ctx, &losses));
     }
@@ -44,26 +47,39 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     let part = |loss: &Loss| ctx.after.wiring.loads[loss.load].part;
     let others = match losses.len() {
         1 => String::new(),
-        n => format!(", {} more with it", n - 1),
+        n => format!("; {} likewise", count(n - 1, "other lamp", "other lamps")),
     };
-    let most = worst.wire.map_or_else(String::new, |(wire, volts)| {
-        format!(
-            "; {} of it in {}, the most of any wire",
-            Volts((volts * 100.0).round() / 100.0),
-            ctx.wire_name(wire)
-        )
+    let most = worst.most.map_or_else(String::new, |(lossy, volts)| {
+        format!("; {} of it {}", Volts(hundredths(volts)), whereabouts(ctx, lossy))
     });
     let says = format!(
-        "{} loses {}{others}, about {:.0} % of its light{most}",
+        "{} loses {}, about {:.0} % of its light{most}{others}",
         ctx.part_name(part(&worst)),
-        Volts((lost * 100.0).round() / 100.0),
+        Volts(hundredths(lost)),
         light_lost * 100.0,
     );
+    let main = worst.most.filter(|(_, volts)| *volts > lost * MAIN_SHARE).map(|(lossy, _)| lossy);
+    let advice = match main {
+        Some(Lossy::Earth(_)) => {
+            "Clean the earth point down to bare metal, bolt it tight and grease it"
+        }
+        Some(Lossy::Joint(_)) => "Clean the joint and make it tight, or make it anew",
+        Some(Lossy::Contacts(_)) => {
+            "Clean the contacts, or let a relay close to the lamp do their work"
+        }
+        _ => "Thicker cable, clean joints, or a relay close to the lamp",
+    };
+    let wire = match worst.most {
+        Some((Lossy::Wire(wire), _)) => Some(wire),
+        _ => None,
+    };
     let finding = RULE
         .says(says)
-        .advise("Thicker cable, clean joints, or a relay close to the lamp")
+        .level(if light_lost > HARDLY_LIT { Level::Fault } else { Level::Advice })
+        .advise(advice)
         .parts(losses.iter().map(part))
-        .wires(worst.wire.map(|(wire, _)| wire))
+        .parts(worst.most.and_then(|(lossy, _)| lossy.part()))
+        .wires(wire)
         .figure("volts_lost", lost)
         .figure("limit_volts", worst.limit)
         .figure("light_lost", light_lost)
@@ -72,12 +88,26 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     thicker(ctx, &worst, finding)
 }
 
-/// A wire that takes this share of the whole loss is its cause (practice).
+fn hundredths(volts: f64) -> f64 {
+    (volts * 100.0).round() / 100.0
+}
+
+fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
+    match lossy {
+        Lossy::Wire(wire) => format!("in {}", ctx.wire_name(wire)),
+        Lossy::Contacts(part) => format!("in the contacts of {}", ctx.part_name(part)),
+        Lossy::Earth(part) => format!("between {} and the metal", ctx.part_name(part)),
+        Lossy::Joint(part) => format!("at {}", ctx.part_name(part)),
+        Lossy::Part(part) => format!("in {}", ctx.part_name(part)),
+    }
+}
+
+/// What takes this share of the whole loss is its cause (practice).
 const MAIN_SHARE: f64 = 0.4;
 
 /// A thicker wire where that alone cures it.
 fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
-    let Some((wire, volts)) = worst.wire else { return finding };
+    let Some((Lossy::Wire(wire), volts)) = worst.most else { return finding };
     let over = worst.supply - worst.at_lamp - worst.limit;
     // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
     let may_lose = volts - over * 1.1;

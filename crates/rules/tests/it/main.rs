@@ -8,6 +8,7 @@ mod fuses;
 mod invariance;
 mod lab;
 mod mutants;
+mod once;
 mod pages;
 mod sound;
 mod supply;

@@ -1,0 +1,57 @@
+//! Findings that tell the same trouble are told once.
+
+use crate::Finding;
+
+/// Rules whose findings keep lamps from doing what is promised of them.
+const KEEP_FROM_WORKING: [&str; 5] = ["EA01", "IN02", "PO01", "VO02", "WP03"];
+
+/// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
+pub(crate) fn say_once(findings: &mut Vec<Finding>) {
+    let is_promise = |finding: &Finding| finding.code == "PM01";
+    let (promises, mut others): (Vec<_>, Vec<_>) = findings.drain(..).partition(is_promise);
+    let mut broken: Vec<usize> = vec![0; others.len()];
+    for promise in promises {
+        match cause_of(&others, &promise) {
+            Some(cause) => broken[cause] += 1,
+            None => findings.push(promise),
+        }
+    }
+    for (finding, n) in others.iter_mut().zip(broken) {
+        match n {
+            0 => {}
+            1 => finding.says.push_str("; this breaks a promise"),
+            n => finding.says = format!("{}; this breaks {n} promises", finding.says),
+        }
+    }
+    findings.append(&mut others);
+}
+
+/// The finding that concerns most of the parts of a promise, where such findings together concern all of them.
+fn cause_of(findings: &[Finding], promise: &Finding) -> Option<usize> {
+    let causes: Vec<usize> =
+        (0..findings.len()).filter(|&idx| is_cause(&findings[idx], promise)).collect();
+    let concerns = |idx: usize| {
+        let parts = &findings[idx].parts;
+        promise.parts.iter().filter(|part| parts.contains(part)).count()
+    };
+    let are_all_concerned = promise
+        .parts
+        .iter()
+        .all(|part| causes.iter().any(|&idx| findings[idx].parts.contains(part)));
+    // The first of several, so that the order of rules decides.
+    causes
+        .into_iter()
+        .rev()
+        .max_by_key(|&idx| concerns(idx))
+        .filter(|&idx| are_all_concerned && concerns(idx) > 0)
+}
+
+fn is_cause(finding: &Finding, promise: &Finding) -> bool {
+    // What stands in the drawing itself holds in every setting.
+    let shows_there = finding.setting.is_empty()
+        || finding.setting.iter().any(|(control, at)| promise.setting.get(control) == Some(at));
+    let is_to_work = ["lit", "flashing", "working"]
+        .iter()
+        .any(|must| promise.says.contains(&format!(" should be {must} but ")));
+    KEEP_FROM_WORKING.contains(&finding.code) && shows_there && is_to_work
+}

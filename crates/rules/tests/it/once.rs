@@ -1,0 +1,143 @@
+//! One trouble is told once, with its cause.
+
+use loomwright_rules::{Finding, Level, Report};
+
+use crate::lab::{car, judged, labels, said};
+use crate::sound::sketch;
+
+fn of<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
+    report.findings.iter().filter(|finding| finding.code == code).collect()
+}
+
+#[test]
+fn one_bypass_of_the_key_is_one_finding_and_its_feed_is_not_blamed() {
+    let bypassed = sketch("c01_hazard_change_over").replacen(
+        "wire W4 F1.2 S2.15 1.5",
+        "wire W4 F1.2 S2.49 1.5",
+        1,
+    );
+    let report = judged(&car(&bypassed));
+    let found = of(&report, "SU02");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert!(!found[0].says.contains("terminal 30 of S1"), "{}", found[0].says);
+}
+
+#[test]
+fn both_sides_of_a_hazard_switch_are_one_bypass() {
+    // The hazard switch's lamps' side reaches the key's feed over the stalk, left and right.
+    let bypassed = "car 12 V negative earth
+battery B1 12 V 50 Ah
+ignition-switch S1
+fuse F1 blade 10 A
+fuse F2 blade 10 A
+hazard-switch S2 \"hazard\"
+indicator-stalk S3 \"indicators\"
+flasher-electronic-2 FL1 watts=84
+lamp \"Left indicator\" 21 W
+lamp \"Right indicator\" 21 W
+wire W1 B1.+ S1.30 4 mm2 0.5 m pvc brown
+wire W2 S1.15 F1.1 2 mm2 1 m pvc white
+wire W3 F1.2 S3.49a 2 mm2 1 m pvc green
+wire W4 B1.+ F2.1 2 mm2 0.3 m pvc brown
+wire W5 F2.2 S2.30 2 mm2 1 m pvc purple
+wire W6 S2.49 FL1.49 2 mm2 1 m pvc
+wire W7 FL1.49a S2.49a 2 mm2 1 m pvc light-green/brown
+wire W8 S3.L \"Left indicator\".1 2 mm2 1 m pvc green/red
+wire W9 S3.R \"Right indicator\".1 2 mm2 1 m pvc green/white
+wire W10 S2.L \"Left indicator\".1 2 mm2 1 m pvc green/red
+wire W11 S2.R \"Right indicator\".1 2 mm2 1 m pvc green/white
+wire W12 \"Left indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W13 \"Right indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W14 S2.31 B1.- 1 mm2 1 m pvc black
+";
+    let report = judged(&car(bypassed));
+    assert_eq!(of(&report, "SU02").len(), 1, "{}", said(&report));
+}
+
+#[test]
+fn an_overloaded_flasher_unit_is_named_as_the_cause() {
+    let car = car(&sketch("c01_hazard_change_over")
+        .replace("flasher-electronic-3 FL1 watts=84", "flasher-thermal-2 FL1 watts=42")
+        .replace("FL1.49a", "FL1.L")
+        .replace("FL1.49 ", "FL1.B ")
+        .replace("wire W10 FL1.31 E2 1 mm2 0.5 m pvc black\n", ""));
+    let report = judged(&car);
+    let found = of(&report, "IN02");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert!(found[0].says.contains("FL1 is made for"), "{}", found[0].says);
+    assert!(found[0].says.contains("84 W"), "{}", found[0].says);
+    assert!(found[0].advice.contains("84 W"), "{}", found[0].advice);
+    assert!(labels(&car, found[0]).contains(&"FL1".to_owned()));
+}
+
+#[test]
+fn a_promise_that_breaks_for_a_known_cause_is_told_with_it() {
+    let keyed =
+        sketch("c01_hazard_change_over").replace("wire W6 F2.2 S2.30", "wire W6 F1.2 S2.30");
+    let report = judged(&car(&keyed));
+    assert_eq!(of(&report, "PM01").len(), 0, "{}", said(&report));
+    assert!(of(&report, "IN02")[0].says.ends_with("this breaks 2 promises"), "{}", said(&report));
+    // Of another cause, a promise speaks for itself.
+    let changed = sketch("c03_driving_lamps").replace("wire W26 J1 S3.1", "wire W26 J2 S3.1");
+    assert!(!of(&judged(&car(&changed)), "PM01").is_empty());
+}
+
+/// A lamp of 21 W at two earth points, the second of so many ohms.
+fn with_earth(ohms: &str) -> String {
+    format!(
+        "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+earth E2 body {ohms}
+fuse F1 blade 5 A
+lamp \"Rear fog lamp\" 21 W
+wire W1 B1.- E1 25 mm2 0.4 m black
+wire W2 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W3 F1.2 \"Rear fog lamp\".1 1 mm2 1 m pvc
+wire W4 \"Rear fog lamp\".2 E2 1 mm2 0.3 m pvc black
+"
+    )
+}
+
+#[test]
+fn the_biggest_loss_is_named_whatever_it_is_and_graded() {
+    for (ohms, level) in [
+        ("", None),
+        ("0.5 ohm", Some(Level::Advice)),
+        ("3 ohm", Some(Level::Fault)),
+        ("10 ohm", Some(Level::Fault)),
+    ] {
+        let car = car(&with_earth(ohms));
+        let report = judged(&car);
+        let found = of(&report, "VD01");
+        assert_eq!(found.first().map(|found| found.level), level, "{ohms}: {}", said(&report));
+        if let Some(found) = found.first() {
+            assert!(found.says.contains("between E2 and the metal"), "{}", found.says);
+            assert!(labels(&car, found).contains(&"E2".to_owned()));
+            assert!(found.wires.is_empty(), "{}", found.says);
+        }
+    }
+}
+
+#[test]
+fn the_key_off_is_told_where_it_does_not_stop_the_engine() {
+    let running_on = sketch("c08_ignition_relay")
+        .replace("wire W10 K1.87 \"Charge lamp\".1", "wire W10 S1.15 \"Charge lamp\".1");
+    let report = judged(&car(&running_on));
+    let found = of(&report, "BF02");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert_eq!(found[0].level, Level::Danger);
+    assert_eq!(found[0].moves.last().map(|step| step.position.as_str()), Some("off"));
+    assert!(of(&report, "BF01").is_empty(), "one trouble twice: {}", said(&report));
+}
+
+#[test]
+fn moves_come_in_the_order_in_which_a_car_is_worked() {
+    let thin =
+        sketch("c03_driving_lamps").replace("W4 S1.56 S2.56 3 mm2", "W4 S1.56 S2.56 0.5 mm2");
+    let report = judged(&car(&thin));
+    let found = of(&report, "CA01");
+    let controls: Vec<&str> = found[0].moves.iter().map(|step| step.control.as_str()).collect();
+    let at = |name: &str| controls.iter().position(|known| *known == name).expect(name);
+    assert!(at("lights") < at("dip"), "{controls:?}");
+}
