@@ -30,7 +30,7 @@ const THERMAL_SHARES: (f64, f64) = (0.6, 1.3);
 ///
 /// # Source
 /// Thermal: rate depends on lamp current, one lamp out slows or stops it (arc-components.com, trade practice).
-/// Electronic: constant rate (NHTSA interpretation nht91-7.6).
+/// Electronic: constant rate; those that sense the current double it with a lamp out (NHTSA interpretation nht91-7.6).
 pub(crate) fn flashes(
     row: &FlasherRow,
     amps: f64,
@@ -44,7 +44,8 @@ pub(crate) fn flashes(
         return Flashes::StaysDark;
     }
     if !row.is_thermal {
-        return Flashes::At(FLASHES_A_MINUTE);
+        let is_lamp_out = amps * system_volts < row.lamp_out_watts;
+        return Flashes::At(if is_lamp_out { 2.0 } else { 1.0 } * FLASHES_A_MINUTE);
     }
     let share = amps * system_volts / row.watts;
     let most = THERMAL_SHARES.1 * row.most_watts / row.watts;

@@ -6,6 +6,7 @@
 pub mod assumed;
 mod build;
 pub mod cable;
+mod coil;
 mod engine;
 mod explore;
 mod extremes;
@@ -24,6 +25,7 @@ mod solve;
 mod sparse;
 mod state;
 
+pub use coil::Coil;
 pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};
 pub use extremes::{ContactExtreme, Extremes, FuseExtreme, LoadExtreme, Met};

@@ -180,6 +180,8 @@ pub(crate) struct FlasherRow {
     pub is_thermal: bool,
     pub watts: f64,
     pub most_watts: f64,
+    /// An electronic one doubles its rate under this load, W.
+    pub lamp_out_watts: f64,
 }
 
 /// One element of a part, resolved.

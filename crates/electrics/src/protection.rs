@@ -34,7 +34,8 @@ pub struct Guard {
 ///
 /// From each live source (the unearthed post of a battery, the output of a generator) the walk goes along wires,
 /// joints and contacts, closed or not, through resistors, diodes and ammeters; it stops at fuses, consumers, coils and
-/// what copper joins to the earthed post in every position.
+/// what copper joins to the earthed post in every position. Where copper joins a live source itself to earth, it stops
+/// only at the earthed post and at the metal that earth points are bolted to.
 ///
 /// # Complexity
 /// O(fuses · branches).
@@ -97,8 +98,17 @@ impl<'a> Walk<'a> {
             }
         }
         let home = find(&mut parent, small(tables.symbolic.n));
-        for step in 0..n {
-            walk.is_earth[step] = find(&mut parent, small(step)) == home;
+        let is_shorted = walk.sources().any(|source| find(&mut parent, source) == home);
+        if is_shorted {
+            // Copper ties a live post to earth: which of it is the earth, only the metal itself can tell.
+            walk.is_earth[tables.symbolic.n] = true;
+            for metal in walk.metal() {
+                walk.is_earth[metal as usize] = true;
+            }
+        } else {
+            for step in 0..n {
+                walk.is_earth[step] = find(&mut parent, small(step)) == home;
+            }
         }
         walk
     }
@@ -142,6 +152,16 @@ impl<'a> Walk<'a> {
         let rows = self.tables.elements.iter();
         rows.filter(move |row| is_source(row.kind) && !self.tables.taken_out.contains(&row.part))
             .map(move |row| row.ends[live])
+    }
+
+    /// What earth points are bolted to.
+    fn metal(&self) -> Vec<u32> {
+        let earths = self.tables.elements.iter().filter(|row| row.kind == Kind::Earth);
+        let metal = earths.flat_map(|row| &row.branches).filter_map(|branch| match *branch {
+            BranchRef::Fixed(idx) => Some(self.tables.fixed[idx].b),
+            _ => None,
+        });
+        metal.collect()
     }
 
     fn reach(&self, from: u32, reached: &mut [bool]) {

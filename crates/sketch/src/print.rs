@@ -141,9 +141,9 @@ fn form(part: &Part, row: &PartType, is_own: bool) -> Option<(String, Vec<String
             forms("lamp", vec![format!("{main}/{dip} W")], &["main_watts", "dip_watts"])
         }
         "relay-make" | "relay-changeover" | "relay-make-diode" | "relay-changeover-diode" => {
-            let coil = COILS.iter().find(|(_, ohms)| part.facts.get("ohms") == Some(ohms));
-            let volts = coil.map(|(volts, _)| format!("{volts} V")).unwrap_or_default();
-            let skip: &[&str] = if coil.is_some() { &["ohms"] } else { &[] };
+            let coil = COILS.iter().find(|volts| part.facts.get("volts") == Some(volts));
+            let volts = coil.map(|volts| format!("{volts} V")).unwrap_or_default();
+            let skip: &[&str] = if coil.is_some() { &["volts"] } else { &[] };
             let word =
                 |is_said: bool, word: &str| if is_said { word.to_owned() } else { String::new() };
             let changeover = word(row.name.contains("changeover"), "changeover");

@@ -8,11 +8,8 @@ pub(crate) const STATEMENTS: [&str; 5] = ["car", "wire", "promise", "own-type", 
 /// Keywords of parts that look for more than one part type.
 pub(crate) const FORMS: [&str; 5] = ["fuse", "earth", "relay", "lamp", "switch"];
 
-/// Coil resistance by marked voltage, ohm.
-///
-/// # Source
-/// Practice: the usual figures of cube relays of the trade, as the part types' own hints give them.
-pub(crate) const COILS: [(f64, f64); 3] = [(6.0, 20.0), (12.0, 85.0), (24.0, 255.0)];
+/// Marked voltages of relay coils, V.
+pub(crate) const COILS: [f64; 3] = [6.0, 12.0, 24.0];
 
 /// Units and the fact that a plain figure with this unit sets.
 pub(crate) const UNITS: [(&str, &str); 5] =

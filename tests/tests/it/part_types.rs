@@ -93,13 +93,16 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
         Element::Contacts { joins, amps, .. } => {
             (joins.values().flatten().flatten().collect(), vec![amps])
         }
-        Element::Relay { coil, ohms, pull_in, drop_out, at_rest, pulled_in, amps } => (
+        Element::Relay { coil, ohms, volts, pull_in, drop_out, at_rest, pulled_in, amps } => (
             coil.iter().chain(at_rest.iter().flatten()).chain(pulled_in.iter().flatten()).collect(),
-            vec![ohms, pull_in, drop_out, amps],
+            [ohms, pull_in, drop_out, amps].into_iter().chain(volts).collect(),
         ),
-        Element::Flasher { feed, lamps, earth, pilot, watts, most_watts, .. } => {
-            ([feed, lamps].into_iter().chain(earth).chain(pilot).collect(), vec![watts, most_watts])
-        }
+        Element::Flasher {
+            feed, lamps, earth, pilot, watts, most_watts, lamp_out_watts, ..
+        } => (
+            [feed, lamps].into_iter().chain(earth).chain(pilot).collect(),
+            [watts, most_watts].into_iter().chain(lamp_out_watts).collect(),
+        ),
     };
     let control = match element {
         Element::Contacts { control, .. } => Some(control.as_str()),

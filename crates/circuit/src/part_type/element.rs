@@ -131,6 +131,10 @@ pub enum Element {
         coil: [Name; 2],
         /// Resistance of the coil, ohm.
         ohms: Figure,
+        /// Marked voltage, V. Where it stands, a usual resistance is that of a 12 V coil, and a coil for other volts
+        /// has another.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        volts: Option<Figure>,
         /// Share of the marked voltage at which it pulls in.
         pull_in: Figure,
         /// Share of the marked voltage at which it drops out.
@@ -162,6 +166,9 @@ pub enum Element {
         watts: Figure,
         /// Greatest power of lamps, W.
         most_watts: Figure,
+        /// An electronic one that watches for a dead lamp: the load under which it doubles its rate, W.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lamp_out_watts: Option<Figure>,
     },
     /// A consumer that is neither lamp nor coil.
     Load {

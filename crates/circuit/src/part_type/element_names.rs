@@ -46,10 +46,12 @@ impl Element {
             Self::Diode { amps, .. } => amps.iter().collect(),
             Self::Fuse { carries, blows, .. } => [carries].into_iter().chain(blows).collect(),
             Self::Contacts { amps, .. } => vec![amps],
-            Self::Relay { ohms, pull_in, drop_out, amps, .. } => {
-                vec![ohms, pull_in, drop_out, amps]
+            Self::Relay { ohms, volts, pull_in, drop_out, amps, .. } => {
+                [ohms, pull_in, drop_out, amps].into_iter().chain(volts).collect()
             }
-            Self::Flasher { watts, most_watts, .. } => vec![watts, most_watts],
+            Self::Flasher { watts, most_watts, lamp_out_watts, .. } => {
+                [watts, most_watts].into_iter().chain(lamp_out_watts).collect()
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 use loomwright_circuit::Name;
 use loomwright_circuit::part_type::{ContactTable, Element, Figure, FlasherFamily};
 
+use crate::Coil;
 use crate::assumed;
 use crate::build::elements::Placing;
 use crate::network::{Closed, FlasherRow, Kind, RelayRow};
@@ -46,23 +47,22 @@ impl Placing<'_> {
     }
 
     pub(super) fn relay(&mut self, element: &Element) -> Option<Kind> {
-        let Element::Relay { coil, ohms, pull_in, drop_out, at_rest, pulled_in, amps } = element
+        let Element::Relay { coil, pull_in, drop_out, at_rest, pulled_in, amps, .. } = element
         else {
             return None;
         };
         let [a, b] = self.ends([&coil[0], &coil[1]])?;
-        let ohms = Self::positive(self.figure(ohms))?;
+        let system_volts = self.builder.tables.system_volts;
+        let made = Coil::of(self.part, self.part_type, element, system_volts)?;
         let pull_in = self.figure(pull_in)?;
         let drop_out = self.figure(drop_out)?.min(pull_in);
-        let marked = self.part.fact(self.part_type, "volts").filter(|volts| *volts > 0.0);
-        let marked = marked.unwrap_or(self.builder.tables.system_volts);
-        let branch = self.fixed(a, b, ohms);
+        let branch = self.fixed(a, b, made.ohms);
         let relay = self.builder.tables.relays.len();
         self.builder.tables.relays.push(RelayRow {
             element: self.builder.tables.elements.len(),
             branch,
-            pull_in_volts: pull_in * marked,
-            drop_out_volts: drop_out * marked,
+            pull_in_volts: pull_in * made.volts,
+            drop_out_volts: drop_out * made.volts,
         });
         let mut pairs: Vec<([Name; 2], bool, bool)> = Vec::new();
         let out = at_rest.iter().flat_map(|group| star(group)).map(|pair| (pair, true));
@@ -89,9 +89,13 @@ impl Placing<'_> {
     }
 
     pub(super) fn flasher(&mut self, element: &Element) -> Option<Kind> {
-        let Element::Flasher { feed, lamps, earth, pilot, family, watts, most_watts } = element
+        let Element::Flasher { feed, lamps, earth, pilot, family, watts, most_watts, .. } = element
         else {
             return None;
+        };
+        let lamp_out_watts = match element {
+            Element::Flasher { lamp_out_watts: Some(watts), .. } => self.figure(watts),
+            _ => None,
         };
         let [at_feed, at_lamps] = self.ends([feed, lamps])?;
         let watts = Self::positive(self.figure(watts))?;
@@ -121,6 +125,7 @@ impl Placing<'_> {
             is_thermal,
             watts,
             most_watts,
+            lamp_out_watts: lamp_out_watts.unwrap_or(0.0),
         };
         self.builder.tables.flashers.push(row(switch));
         if let Some((pilot, at)) = pilot.as_ref().and_then(|name| Some((name, self.place(name)?))) {

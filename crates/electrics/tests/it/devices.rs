@@ -1,5 +1,6 @@
 //! What single kinds of device do.
 
+use loomwright_circuit::SystemVoltage;
 use loomwright_electrics::{PartState, assumed};
 
 use crate::rig::{Rig, at, measure};
@@ -267,4 +268,49 @@ fn a_part_taken_out_carries_nothing() {
     assert_eq!(blown.state(rig.id("H1")), Some(PartState::Dark));
     let dead = network.without(&[rig.id("B1")]).at_rest().on;
     assert_eq!(rig.volts(&dead, "F1.1").map(f64::abs), Some(0.0));
+}
+
+#[test]
+fn a_relay_without_figures_has_the_coil_of_the_cars_voltage() {
+    // TE Power Relay B data: 85 ohm for 12 V, 255 ohm for 24 V; 18 to 25 ohm for 6 V (relay makers' data, memory).
+    let cases = [
+        (SystemVoltage::Six, None, 18.0..=25.0),
+        (SystemVoltage::Twelve, None, 84.9..=85.1),
+        (SystemVoltage::TwentyFour, None, 254.9..=255.1),
+        (SystemVoltage::TwentyFour, Some(("volts", 12.0)), 84.9..=85.1),
+        (SystemVoltage::TwentyFour, Some(("ohms", 300.0)), 299.9..=300.1),
+        (SystemVoltage::Six, Some(("ohms", 85.0)), 84.9..=85.1),
+    ];
+    for (voltage, fact, range) in cases {
+        let mut rig = Rig::of_voltage(voltage);
+        rig.part("B1", "battery", &[]);
+        rig.part("K1", "relay-make", &fact.into_iter().collect::<Vec<_>>());
+        rig.wire("B1.+", "K1.86");
+        rig.wire("K1.85", "B1.-");
+        let coil = rig.network().at_rest().on.part(rig.id("K1")).expect("relay");
+        assert_eq!(coil.state, PartState::In);
+        let ohms = coil.volts.0 / coil.amps.0;
+        assert!(range.contains(&ohms), "{voltage:?}, {fact:?}: {ohms}");
+    }
+    // A 24 V relay does not pull in on 12 V.
+    let mut rig = supply();
+    rig.part("K1", "relay-make", &[("volts", 24.0)]);
+    rig.wire("P.1", "K1.86");
+    rig.wire("K1.85", "M.1");
+    assert_eq!(rig.network().at_rest().on.state(rig.id("K1")), Some(PartState::Out));
+}
+
+#[test]
+fn an_electronic_flasher_that_senses_a_dead_lamp_doubles_its_rate() {
+    // NHTSA interpretation nht91-7.6: doubles with a lamp out by current sensing; others keep their rate.
+    let rate = |least: f64, taken_out: &[&str]| {
+        let mut rig = flasher("flasher-electronic-2", "49", "49a", &[21.0, 21.0]);
+        let unit = rig.id("U1");
+        rig.set(unit, "lamp_out_watts", least);
+        let out: Vec<_> = taken_out.iter().map(|label| rig.id(label)).collect();
+        let on = measure(&rig.network().without(&out), &[("S1", "on")]).on;
+        on.part(unit).expect("flasher").flashes_per_minute.expect("rate")
+    };
+    assert!((rate(30.0, &["H1"]) / rate(30.0, &[]) - 2.0).abs() < 1e-9);
+    assert!((rate(0.0, &["H1"]) / rate(0.0, &[]) - 1.0).abs() < 1e-9);
 }

@@ -72,6 +72,13 @@ impl Rig {
         id
     }
 
+    /// Sets a figure of a part.
+    pub(crate) fn set(&mut self, part: PartId, fact: &str, value: f64) {
+        let mut row = self.car.part(part).expect("part").clone();
+        row.facts.insert(fact.to_owned(), value);
+        self.put(RowId::Part(part), Row::Part(row));
+    }
+
     /// Makes a wire longer, m.
     pub(crate) fn lengthen(&mut self, wire: WireId, by: f64) {
         let mut row = self.car.wire(wire).expect("wire").clone();

@@ -112,3 +112,27 @@ fn a_load_without_its_feed_closed_has_no_least_volts() {
     assert!(lamp.greatest.expect("met").value.0 > 5.0);
     assert_eq!(lamp.least, None);
 }
+
+#[test]
+fn a_live_post_tied_to_earth_by_copper_is_still_a_source() {
+    let mut rig = Rig::new();
+    rig.part("B1", "battery", &[]);
+    rig.part("E1", "body-earth", &[]);
+    rig.part("E2", "body-earth", &[]);
+    rig.part("F1", "fuse-blade", &[]);
+    rig.part("H1", "lamp", &[]);
+    let strap = rig.cable("B1.-", "E1.1", Some(16.0), Some(0.4));
+    let feed = rig.wire("B1.+", "F1.1");
+    let fused = rig.wire("F1.2", "H1.1");
+    let earth = rig.wire("H1.2", "E2.1");
+    let before = protection(&rig.network());
+    let short = rig.wire("B1.+", "E2.1");
+    let after = protection(&rig.network());
+    assert!(after[&short].is_unfused && after[&short].can_be_live);
+    assert!(after[&feed].is_unfused);
+    assert_eq!((&after[&fused], &after[&strap]), (&before[&fused], &before[&strap]));
+    assert!(
+        !before[&earth].can_be_live && after[&earth].is_unfused,
+        "it hangs on the live post now"
+    );
+}

@@ -144,14 +144,15 @@ impl<'a> Wiring<'a> {
                 self.pass(row.id, [a, b], LinkKind::Ammeter(row.id));
                 return;
             }
-            Element::Relay { coil: [a, b], ohms, at_rest, pulled_in, .. } => {
+            Element::Relay { coil: [a, b], at_rest, pulled_in, .. } => {
                 let control = self.n_controls + self.relays.len();
                 self.relays.push(row.id);
                 let groups = at_rest.iter().map(|group| (1, group));
                 let groups = groups.chain(pulled_in.iter().map(|group| (2, group)));
                 self.contact_groups(row.id, element_idx, control, groups);
                 let volts = self.car.vehicle().voltage.volts().0;
-                let watts = row.figure(ohms).map_or(0.0, |ohms| volts * volts / ohms);
+                let coil = loomwright_electrics::Coil::of(row.part, row.part_type, element, volts);
+                let watts = coil.map_or(0.0, |coil| volts * volts / coil.ohms);
                 ([a, b], LoadKind::Coil, watts, false)
             }
             _ => return,

@@ -188,13 +188,10 @@ fn figure(
     unit: &str,
 ) -> Result<(), String> {
     if unit == "V" && words::has_coil_by_volts(row) {
-        let Some((_, ohms)) = COILS.iter().find(|(volts, _)| *volts == value) else {
+        if !COILS.contains(&value) {
             return Err(format!("found '{value} V', expected 6 V, 12 V or 24 V, or ohms=…"));
-        };
-        return match row.fact("ohms").and_then(|fact| fact.usual) {
-            Some(usual) if usual == *ohms => Ok(()),
-            _ => set(&mut part.facts, "ohms", *ohms),
-        };
+        }
+        return set(&mut part.facts, "volts", value);
     }
     let said = cursor.take_word(&["blow", "carry"]).map(|word| match word {
         "blow" => "blows",

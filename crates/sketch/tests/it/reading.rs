@@ -71,7 +71,7 @@ battery B1 40 Ah 12 V
 fuse    F1 blade 15 A
 switch  S1 "driving lamps" off: ; on: 1-2
 switch  S2 "lighting" off: ; side: 1-2; head: 1-2 1-3
-relay   K1
+relay   K1 12 V
 lamp    H1 55 W
 lamp    H2 60/55 W
 joint   J1
@@ -114,7 +114,8 @@ fn a_relay_is_a_change_over_one_where_87a_is_said_or_used() {
     assert_eq!(type_of("relay K1 12 V changeover", "K1"), "relay-changeover");
     assert_eq!(type_of("relay K1 diode", "K1"), "relay-make-diode");
     assert_eq!(type_of("relay K1 24 V diode changeover", "K1"), "relay-changeover-diode");
-    assert_eq!(fact("relay K1 24 V", "K1", "ohms"), Some(255.0));
+    assert_eq!(fact("relay K1 24 V", "K1", "volts"), Some(24.0));
+    assert_eq!(fact("relay K1 ohms=76", "K1", "ohms"), Some(76.0));
     let used = "relay \"Left relay\" 12 V\nearth E1 body\nwire W1 \"Left relay\".87a E1";
     assert_eq!(type_of(used, "Left relay"), "relay-changeover");
     assert_eq!(type_of("wire W1 K1.87a E1\nearth E1 body\nrelay K1", "K1"), "relay-changeover");
