@@ -107,13 +107,16 @@ pub(crate) fn settle(
         is_cold,
     };
     let mut path = vec![relays.to_vec()];
-    let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
     let mut buzzing = vec![false; relays.len()];
     let ended = loop {
         match way.rest() {
             Ok(ended) => break ended,
             Err(wanted) => {
-                if !seen.insert(way.relays.clone()) || seen.len() > MOST_ROUNDS {
+                if let Some(start) = path.iter().position(|relays| *relays == wanted) {
+                    way.take(first_of(&path[start..]));
+                    break way.one_by_one(&mut buzzing);
+                }
+                if path.len() > MOST_ROUNDS {
                     break way.one_by_one(&mut buzzing);
                 }
                 way.take(wanted);
@@ -175,7 +178,8 @@ impl Way<'_, '_> {
         Some(first)
     }
 
-    /// Lets relays move one after the other; those that go round in a circle even so are marked.
+    /// Lets relays move one after the other; those that go round in a circle even so are marked. Of the circle, the
+    /// same memory is kept wherever it was entered.
     fn one_by_one(&mut self, buzzing: &mut [bool]) -> Ended {
         let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
         while seen.insert(self.relays.clone()) && seen.len() <= MOST_ROUNDS {
@@ -186,6 +190,7 @@ impl Way<'_, '_> {
         }
         // Once more round the circle, to see who moves in it.
         let start = self.relays.clone();
+        let mut circle = vec![start.clone()];
         for _ in 0..MOST_ROUNDS {
             let moved = match self.rest() {
                 Ok(ended) => {
@@ -200,7 +205,9 @@ impl Way<'_, '_> {
             if self.relays == start {
                 break;
             }
+            circle.push(self.relays.clone());
         }
+        self.take(first_of(&circle));
         self.solve(false)
     }
 
@@ -237,6 +244,11 @@ impl Way<'_, '_> {
         let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
         flow(self.solver, phase, ended, buzzing, at_work)
     }
+}
+
+/// The memory that stands for a circle of them, wherever the circle was entered.
+fn first_of(circle: &[Vec<bool>]) -> Vec<bool> {
+    circle.iter().min().cloned().unwrap_or_default()
 }
 
 /// Volts by which a coil must be away from its threshold for a rough answer to decide.

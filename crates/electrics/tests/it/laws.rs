@@ -203,7 +203,7 @@ proptest! {
     #[test]
     fn the_order_of_parts_does_not_matter(mixed in mixed()) {
         // Of several batteries, the first is the one that volts count from.
-        prop_assume!(mixed.parts.iter().all(|(kind, _)| KINDS[*kind] != "battery"));
+        let mixed = mixed.without("battery");
         let forward = mixed.rig();
         let mut reversed = mixed.clone();
         reversed.parts.reverse();
@@ -323,6 +323,11 @@ fn mixed() -> impl Strategy<Value = Mixed> {
 }
 
 impl Mixed {
+    fn without(mut self, left_out: &str) -> Self {
+        self.parts.retain(|(kind, _)| KINDS[*kind] != left_out);
+        self
+    }
+
     /// Parts in their own order, each with a label that does not depend on it.
     fn labelled(&self) -> Vec<(String, &'static str, &[usize])> {
         self.parts
