@@ -62,6 +62,10 @@ impl Solution {
         self.inner.as_ref().map(|inner| Arc::clone(&inner.flow))
     }
 
+    pub(crate) fn tables_and_flow(&self) -> Option<(&Tables, &Flow)> {
+        self.inner.as_ref().map(|inner| (&*inner.tables, &*inner.flow))
+    }
+
     /// Volts of a terminal against the battery's earthed post; nothing where it floats or does not exist.
     pub fn volts(&self, part: PartId, terminal: &str) -> Option<Volts> {
         let Inner { tables, flow, .. } = self.inner.as_ref()?;

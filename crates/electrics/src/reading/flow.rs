@@ -86,12 +86,8 @@ impl Flow {
         let across = |a: u32, b: u32| self.volts[a as usize] - self.volts[b as usize];
         let watts = |branch: &BranchRef| {
             let amps = self.branch_amps(tables, *branch);
-            let volts = match *branch {
-                BranchRef::Fixed(idx) => across(tables.fixed[idx].a, tables.fixed[idx].b),
-                BranchRef::Law(idx) => across(tables.laws[idx].a, tables.laws[idx].b),
-                BranchRef::Switch(idx) => across(tables.switches[idx].a, tables.switches[idx].b),
-            };
-            volts * amps
+            let (a, b) = tables.ends(*branch);
+            across(a, b) * amps
         };
         row.branches.iter().map(watts).sum()
     }
@@ -100,11 +96,7 @@ impl Flow {
     pub(crate) fn terminal_amps(&self, tables: &Tables, rows: &[ElementRow], step: u32) -> f64 {
         let mut into = 0.0;
         for branch in rows.iter().flat_map(|row| &row.branches) {
-            let (a, b) = match *branch {
-                BranchRef::Fixed(idx) => (tables.fixed[idx].a, tables.fixed[idx].b),
-                BranchRef::Law(idx) => (tables.laws[idx].a, tables.laws[idx].b),
-                BranchRef::Switch(idx) => (tables.switches[idx].a, tables.switches[idx].b),
-            };
+            let (a, b) = tables.ends(*branch);
             if a == step {
                 into += self.branch_amps(tables, *branch);
             }

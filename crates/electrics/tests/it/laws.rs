@@ -177,6 +177,18 @@ proptest! {
     }
 
     #[test]
+    fn a_way_of_the_current_loses_what_supplies_give(random in random()) {
+        let rig = random.rig();
+        let solution = rig.network().at_rest().on;
+        for wire in rig.car.wires().keys() {
+            let Some(path) = solution.path_of_wire(*wire) else { continue };
+            let round: f64 = path.steps.iter().map(|step| step.lost.0).sum();
+            prop_assert!(round.abs() < 1e-6, "{wire}: {round} V are left over: {path:?}");
+            prop_assert!((path.lost().0 - assumed::battery_emf(12.0)).abs() < 1.5);
+        }
+    }
+
+    #[test]
     fn a_longer_wire_never_carries_more(random in random(), by in 0.1_f64..10.0) {
         let mut rig = random.rig();
         let wire = *rig.car.wires().keys().next().expect("wire");

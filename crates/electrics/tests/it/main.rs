@@ -6,5 +6,6 @@ mod engine;
 mod explored;
 mod fleet;
 mod laws;
+mod paths;
 mod rig;
 mod studies;
