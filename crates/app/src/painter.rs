@@ -159,7 +159,7 @@ fn text_at(
     colour: Color32,
     upward: bool,
 ) {
-    // Capitals of Routed Gothic are 736 of 1024 units high.
+    // Capitals of Loomwright Gothic are 736 of 1024 units high.
     const EM_OF_CAPITAL: f32 = 1024.0 / 736.0;
     if letters.height < 1.6 {
         return;

@@ -25,16 +25,16 @@ impl Face {
     /// The font file, TrueType.
     pub fn ttf(self) -> &'static [u8] {
         match self {
-            Self::Drawing => include_bytes!("../../../assets/fonts/routed-gothic.ttf"),
-            Self::Narrow => include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf"),
+            Self::Drawing => include_bytes!("../../../assets/fonts/loomwright-gothic.ttf"),
+            Self::Narrow => include_bytes!("../../../assets/fonts/loomwright-gothic-narrow.ttf"),
         }
     }
 
     /// The family's name, as in the font file.
     pub fn family(self) -> &'static str {
         match self {
-            Self::Drawing => "Routed Gothic",
-            Self::Narrow => "Routed Gothic Narrow",
+            Self::Drawing => "Loomwright Gothic",
+            Self::Narrow => "Loomwright Gothic Narrow",
         }
     }
 
@@ -163,5 +163,22 @@ mod tests {
     #[test]
     fn letters_that_the_font_lacks_still_take_room() {
         assert!(text_width(Face::Drawing, 2.0, "Ω漢") > 2.0);
+    }
+
+    #[test]
+    fn a_one_is_no_capital_i() {
+        let ink_width = |face, letter| {
+            let xs = outlines(face, 2.5, letter).into_iter().filter_map(|piece| match piece {
+                Piece::Move(at) | Piece::Line(at) => Some(at.x),
+                _ => None,
+            });
+            let (low, high) =
+                xs.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)));
+            high - low
+        };
+        for face in [Face::Drawing, Face::Narrow] {
+            let (one, capital_i) = (ink_width(face, "1"), ink_width(face, "I"));
+            assert!(one > 2.0 * capital_i, "{face:?}: {one} mm against {capital_i} mm");
+        }
     }
 }

@@ -71,9 +71,9 @@ pub enum Align {
 /// A face of lettering.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Face {
-    /// Routed Gothic.
+    /// Loomwright Gothic.
     Drawing,
-    /// Routed Gothic Narrow.
+    /// Loomwright Gothic Narrow.
     Narrow,
 }
 

@@ -12,8 +12,11 @@ const FILES: [(&str, &[u8]); 6] = [
     ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-medium.ttf")),
     ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-semibold.ttf")),
     ("Barlow Tabular", include_bytes!("../../../assets/fonts/barlow-tabular-bold.ttf")),
-    ("Routed Gothic", include_bytes!("../../../assets/fonts/routed-gothic.ttf")),
-    ("Routed Gothic Narrow", include_bytes!("../../../assets/fonts/routed-gothic-narrow.ttf")),
+    ("Loomwright Gothic", include_bytes!("../../../assets/fonts/loomwright-gothic.ttf")),
+    (
+        "Loomwright Gothic Narrow",
+        include_bytes!("../../../assets/fonts/loomwright-gothic-narrow.ttf"),
+    ),
 ];
 
 static TYPESET: LazyLock<Vec<Font>> = LazyLock::new(|| {
@@ -25,7 +28,7 @@ static PAINTED: LazyLock<Arc<fontdb::Database>> = LazyLock::new(|| {
     for (_, file) in FILES {
         database.load_font_source(fontdb::Source::Binary(Arc::new(file)));
     }
-    database.set_sans_serif_family("Routed Gothic");
+    database.set_sans_serif_family("Loomwright Gothic");
     Arc::new(database)
 });
 
@@ -34,7 +37,7 @@ pub(crate) fn typeset() -> &'static [Font] {
     &TYPESET
 }
 
-/// The typesetter's list of them. By itself it would take "Narrow" for a style of Routed Gothic and then not tell the
+/// The typesetter's list of them. By itself it would take "Narrow" for a style of Loomwright Gothic and then not tell the
 /// two apart, so each keeps the family's name that the drawings use.
 pub(crate) fn book() -> FontBook {
     FontBook::from_infos(typeset().iter().zip(FILES).map(|(font, (family, _))| {

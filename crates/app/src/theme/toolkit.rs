@@ -13,8 +13,8 @@ pub fn fonts() -> FontDefinitions {
         ("medium", include_bytes!("../../../../assets/fonts/barlow-tabular-medium.ttf")),
         ("semibold", include_bytes!("../../../../assets/fonts/barlow-tabular-semibold.ttf")),
         ("bold", include_bytes!("../../../../assets/fonts/barlow-tabular-bold.ttf")),
-        ("drawing", include_bytes!("../../../../assets/fonts/routed-gothic.ttf")),
-        ("narrow", include_bytes!("../../../../assets/fonts/routed-gothic-narrow.ttf")),
+        ("drawing", include_bytes!("../../../../assets/fonts/loomwright-gothic.ttf")),
+        ("narrow", include_bytes!("../../../../assets/fonts/loomwright-gothic-narrow.ttf")),
     ];
     let mut fonts = FontDefinitions::default();
     let spare = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();

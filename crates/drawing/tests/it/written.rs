@@ -59,9 +59,9 @@ fn a_wire_is_written_as_a_group_with_its_name() {
     assert!(whole.contains("<title>Lamp  &quot;A&quot;, Lamp</title>"));
     sheet.items.retain(|item| matches!(item.subject, Subject::Wire(_)));
     let at = Box2 { min: Point::new(0.0, -5.0), max: Point::new(50.0, 5.0) };
-    let page = Page { view: at, has_paper: false, ..page };
+    let page = Page { view: at, width: 50.0, has_paper: false, ..page };
     insta::assert_snapshot!(svg(&sheet, Palette::Day, &page), @r##"
-    <svg xmlns="http://www.w3.org/2000/svg" width="82.241mm" height="16.448mm" viewBox="0 -5 50 10">
+    <svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="10mm" viewBox="0 -5 50 10">
     <g id="W4"><title>Wire W1, blue/yellow, to fit</title>
     <polyline points="7.5,0 42.5,0" fill="none" stroke="#22201c" stroke-width="1.6" stroke-linejoin="round" stroke-linecap="round"/>
     <polyline points="7.5,0 42.5,0" fill="none" stroke="#1f5fbf" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round"/>
@@ -80,7 +80,7 @@ fn outlined_letters_need_no_font_and_embedded_ones_bring_it() {
     assert!(!write(Lettering::Outlined).contains("<text"));
     assert!(write(Lettering::Embedded).contains("@font-face"));
     let named = write(Lettering::Named);
-    assert!(named.contains("font-family=\"Routed Gothic\"") && !named.contains("@font-face"));
+    assert!(named.contains("font-family=\"Loomwright Gothic\"") && !named.contains("@font-face"));
     assert_eq!(named, write(Lettering::Named));
 }
 

@@ -81,7 +81,7 @@ fn embeds_every_font_it_uses() {
             fonts.insert(name.split_once('+').unwrap().1.to_owned());
         }
     }
-    let known = ["BarlowTabular", "RoutedGothic"];
+    let known = ["BarlowTabular", "LoomwrightGothic"];
     assert!(
         fonts.iter().all(|font| known.iter().any(|start| font.starts_with(start))),
         "{fonts:?}"
