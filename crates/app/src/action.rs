@@ -9,9 +9,9 @@ use loomwright_circuit::{
 
 use crate::command::Command;
 use crate::press::PaperOptions;
-use crate::state::{Camera, Field, PathFor, Selection};
+use crate::state::{Camera, Field, PageLook, PageSeen, PathFor, Selection};
 use crate::theme::Scheme;
-use crate::tool::Tool;
+use crate::tool::{Aim, Tool};
 
 /// Something to do.
 #[derive(Debug, Clone)]
@@ -28,6 +28,8 @@ pub enum Action {
     Toggle(Selection),
     /// Changes the tool.
     Tool(Tool),
+    /// Runs a wire by keys, step by step.
+    Aim(Aim),
     /// Moves the camera of the shown sheet.
     Camera(Camera),
     /// Notes where the pointer is, mm.
@@ -36,6 +38,8 @@ pub enum Action {
     CanvasSize(f64, f64),
     /// Shows a sheet.
     Sheet(SheetId),
+    /// Begins or ends writing a sheet's title on its card.
+    RenameSheet(Option<SheetId>),
     /// Shows rows: goes to their sheet and selects them.
     GoTo(Selection),
     /// Text typed into a field.
@@ -112,8 +116,10 @@ pub enum Action {
     TakePath,
     /// Sets paper and inks of the pack.
     PaperOptions(PaperOptions),
-    /// Notes how finely the page is shown, pixels for each point of 1/72 inch.
-    PageScale(f64),
+    /// Notes how the page is shown.
+    PageSeen(PageSeen),
+    /// Looks at the page from near, or at all of it.
+    LookAtPage(Option<PageLook>),
     /// Shows a page of the papers.
     Page(usize),
     /// Shows everything larger by this factor.

@@ -256,8 +256,9 @@ impl App {
     }
 }
 
-impl eframe::App for App {
-    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+impl App {
+    /// What comes before a frame is painted: results, files, questions.
+    fn prepare(&mut self, ctx: &egui::Context) {
         for action in self.gather(ctx) {
             self.act(ctx, action);
         }
@@ -266,7 +267,13 @@ impl eframe::App for App {
         self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);
     }
 
-    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+    /// A whole frame, for who has no screen.
+    pub fn frame(&mut self, ui: &mut Ui) {
+        self.prepare(&ui.ctx().clone());
+        self.show(ui);
+    }
+
+    fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         let mut actions = Vec::new();
         self.flash(&ctx);
@@ -298,6 +305,16 @@ impl eframe::App for App {
             self.analysis.follow(&self.state, &self.worker);
         }
         set_title(&ctx, &self.state);
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        self.prepare(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
     }
 
     fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {

@@ -35,6 +35,8 @@ pub enum Command {
     Turn,
     /// Mirrors left to right.
     Mirror,
+    /// Runs a wire by keys.
+    RunWire,
     /// Opens the parts counter.
     PartsCounter,
     /// Switches the pen.
@@ -87,7 +89,7 @@ const fn bare(key: Key) -> KeyboardShortcut {
 
 impl Command {
     /// All of them, in the order of the key list.
-    pub const ALL: [Self; 33] = [
+    pub const ALL: [Self; 34] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -103,6 +105,7 @@ impl Command {
         Self::SelectAll,
         Self::Turn,
         Self::Mirror,
+        Self::RunWire,
         Self::PartsCounter,
         Self::SwitchPen,
         Self::Draw,
@@ -141,6 +144,7 @@ impl Command {
             Self::SelectAll => "Select all",
             Self::Turn => "Turn",
             Self::Mirror => "Mirror",
+            Self::RunWire => "Run a wire",
             Self::PartsCounter => "Parts counter…",
             Self::SwitchPen => "Switch pen",
             Self::Draw => "Draw",
@@ -182,6 +186,7 @@ impl Command {
             Self::SelectAll => "Selects all parts and wires of this sheet",
             Self::Turn => "Turns the selected parts a quarter clockwise",
             Self::Mirror => "Mirrors the selected parts left to right",
+            Self::RunWire => "Runs a wire from terminal to terminal with the arrow keys",
             Self::PartsCounter => "Finds parts on the sheets, and part types to place, by name",
             Self::SwitchPen => "Changes between drawing what is there and what is to fit",
             Self::Draw => "Draws the circuit",
@@ -221,6 +226,7 @@ impl Command {
             Self::SelectAll => ctrl(Key::A),
             Self::Turn => bare(Key::T),
             Self::Mirror => bare(Key::M),
+            Self::RunWire => bare(Key::W),
             Self::PartsCounter => ctrl(Key::F),
             Self::SwitchPen => bare(Key::P),
             Self::Draw => ctrl(Key::Num1),

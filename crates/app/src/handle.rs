@@ -17,7 +17,7 @@ use crate::dialogs::Dialogs;
 use crate::press::Press;
 use crate::state::{Camera, Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::Store;
-use crate::tool::Tool;
+use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
 /// What an action may reach beside the state.
@@ -51,6 +51,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Select(selection) => select(state, shell, selection),
         Action::Toggle(rows) => toggle(state, shell, &rows),
         Action::Tool(tool) => take_tool(state, tool),
+        Action::Aim(step) => aim(state, shell, &step),
         Action::Camera(camera) => drop(state.cameras.insert(state.sheet, camera)),
         Action::Pointer(at) => state.pointer = at,
         Action::CanvasSize(width, height) => resize(state, shell, (width, height)),
@@ -61,7 +62,8 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::Why(_)
         | Action::Page(_)
         | Action::PaperOptions(_)
-        | Action::PageScale(_) => look(state, shell, action),
+        | Action::LookAtPage(_)
+        | Action::PageSeen(_) => look(state, shell, action),
         Action::Typed(field, text) => {
             state.drafts.insert(field, Draft { text, error: None });
         }
@@ -74,6 +76,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::SetEarth(_)
         | Action::SetBody(_)
         | Action::SetColours(_) => edits::set(state, &action),
+        Action::RenameSheet(sheet) => state.renaming = sheet,
         Action::SearchShelf(text) => state.shelf_search = text,
         Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
         Action::ChooseAtCounter(row_idx) => {
@@ -187,6 +190,27 @@ fn take_tool(state: &mut State, tool: Tool) {
     state.tool = tool;
 }
 
+/// A step of running a wire by keys; the terminal aimed at is brought into view.
+fn aim(state: &mut State, shell: &mut Shell<'_>, step: &Aim) {
+    if state.mode != Mode::Draw {
+        return;
+    }
+    let laid = shell.analysis.laid(state, state.sheet);
+    let scene = crate::view::canvas::scene(state, &laid);
+    let actions = crate::tool::aim(&state.tool, &scene, state.camera().centre, step);
+    for action in actions {
+        handle(state, shell, action);
+    }
+    if let Tool::Aiming { at: (part, _), .. } = &state.tool {
+        let shown = Selection::part(*part);
+        bring_into_view(state, shell, &shown);
+        // The arrows belong to the terminals now.
+        if let Some(focused) = shell.ctx.memory(|memory| memory.focused()) {
+            shell.ctx.memory_mut(|memory| memory.surrender_focus(focused));
+        }
+    }
+}
+
 /// The canvas has this size; a sheet seen for the first time is shown whole.
 fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {
     state.canvas_size = size;
@@ -236,9 +260,13 @@ fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Why(finding_idx) => {
             state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
         }
-        Action::Page(page) => state.papers.page = page,
+        Action::Page(page) => {
+            state.papers.page = page;
+            state.papers.look = None;
+        }
+        Action::LookAtPage(look) => state.papers.look = look,
         Action::PaperOptions(options) => state.papers.options = options,
-        Action::PageScale(scale) => state.papers.pixels_per_pt = scale,
+        Action::PageSeen(seen) => state.papers.seen = seen,
         _ => {}
     }
 }
@@ -315,14 +343,20 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
     let car = Arc::clone(&state.doc.car);
     let Some(trial) = &mut shell.analysis.trial else { return };
     let result = match action {
-        Action::Work(control, position) => trial.work(&control, &position),
+        Action::Work(control, position) => trial.operate(&car, &control, &position),
         Action::Press(part) => trial.press(&car, part),
-        _ => {
-            trial.let_go();
-            return;
+        _ => match trial.let_go(&car) {
+            followed if followed.is_empty() => return,
+            followed => Ok(followed),
+        },
+    };
+    state.notice = match result {
+        Err(reason) => Some(Notice::Refused(reason)),
+        Ok(followed) => {
+            let says: Vec<String> = followed.iter().map(crate::words::followed).collect();
+            (!says.is_empty()).then(|| Notice::Said(crate::tool::sentence(&says.join("; "))))
         }
     };
-    state.notice = result.err().map(Notice::Refused);
 }
 
 fn keep_settings(state: &mut State, shell: &Shell<'_>) {

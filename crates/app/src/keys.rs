@@ -6,7 +6,7 @@ use loomwright_circuit::{Edit, Point};
 use crate::action::Action;
 use crate::command::Command;
 use crate::state::{Mode, State};
-use crate::tool::{Tool, name_of};
+use crate::tool::{Aim, Tool, Way, name_of};
 
 /// Keys and the clipboard.
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
@@ -49,7 +49,27 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             _ => {}
         }
     }
-    nudge(ctx, state, actions);
+    if matches!(state.tool, Tool::Aiming { .. }) {
+        aim(ctx, actions);
+    } else {
+        nudge(ctx, state, actions);
+    }
+}
+
+/// Running a wire by keys: the arrows go from terminal to terminal.
+fn aim(ctx: &egui::Context, actions: &mut Vec<Action>) {
+    let steps = [
+        (Key::ArrowLeft, Aim::Go(Way::Left)),
+        (Key::ArrowRight, Aim::Go(Way::Right)),
+        (Key::ArrowUp, Aim::Go(Way::Up)),
+        (Key::ArrowDown, Aim::Go(Way::Down)),
+        (Key::Enter, Aim::Take),
+    ];
+    for (key, step) in steps {
+        if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            actions.push(Action::Aim(step));
+        }
+    }
 }
 
 fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {

@@ -53,6 +53,11 @@ impl SetPages {
         if state.mode != Mode::Papers {
             return;
         }
+        // A changed car may have fewer pages.
+        let last = self.names.len().saturating_sub(1);
+        if !self.names.is_empty() {
+            state.papers.page = state.papers.page.min(last);
+        }
         let revision = (state.doc.revision, analysis.checked.revision);
         let asked = Asked { revision, options: state.papers.options };
         if self.asked != Some(asked) {
@@ -60,11 +65,11 @@ impl SetPages {
             self.painting = None;
             press.set(copy(state, analysis));
         } else if self.set == Some(revision) && !self.names.is_empty() {
-            let page = state.papers.page.min(self.names.len() - 1);
-            let wanted = (page, scale_key(state.papers.pixels_per_pt));
-            if self.painting != Some(wanted) && state.papers.pixels_per_pt > 0.0 {
+            let (page, pixels_per_pt) = (state.papers.page, state.papers.seen.pixels_per_pt);
+            let wanted = (page, scale_key(pixels_per_pt));
+            if self.painting != Some(wanted) && pixels_per_pt > 0.0 {
                 self.painting = Some(wanted);
-                press.paint(page, state.papers.pixels_per_pt);
+                press.paint(page, pixels_per_pt);
             }
         }
     }

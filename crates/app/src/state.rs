@@ -6,6 +6,7 @@ mod question;
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Box2, Car, Name, PartId, Point, SheetId, Standing, WireId};
+use loomwright_rules::SizeReason;
 
 use crate::action::Action;
 use crate::press::PaperOptions;
@@ -189,6 +190,15 @@ pub struct Draft {
     pub error: Option<String>,
 }
 
+/// What the program chose for a wire that was run, until a person does.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Proposed {
+    /// Whether its colour is such.
+    pub has_colour: bool,
+    /// Whether its size is, and why it is that; without a reason it is the size of a wire that it meets.
+    pub size: Option<Option<SizeReason>>,
+}
+
 /// A message in the bottom strip.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Notice {
@@ -214,8 +224,45 @@ pub struct PapersState {
     pub page: usize,
     /// Paper and inks.
     pub options: PaperOptions,
-    /// How finely the page is shown, pixels for each point of 1/72 inch.
+    /// How the page was last shown.
+    pub seen: PageSeen,
+    /// Where the page is looked at; nothing while all of it is shown.
+    pub look: Option<PageLook>,
+}
+
+/// How a page was shown; its lengths count in points of 1/72 inch.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PageSeen {
+    /// How finely it is to be painted, pixels for each point.
     pub pixels_per_pt: f64,
+    /// The scale at which all of it is in view, screen points for each point.
+    pub whole_scale: f64,
+    /// Its middle, from its corner.
+    pub middle: Point,
+}
+
+/// Where a page is looked at from near.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PageLook {
+    /// The place in the middle of the view, points of 1/72 inch from the page's corner.
+    pub centre: Point,
+    /// Screen points for each of them.
+    pub scale: f64,
+}
+
+impl PageLook {
+    /// Screen points for each point of 1/72 inch at 100 %: 96 to the inch.
+    pub const FULL_SIZE: f64 = 96.0 / 72.0;
+    /// The greatest scale.
+    pub const MOST: f64 = 6.0;
+
+    /// Zooms by a factor while `fixed` stays where it is on the screen; nothing once all of the page is in view.
+    #[must_use]
+    pub fn zoomed(self, factor: f64, fixed: Point, whole_scale: f64) -> Option<Self> {
+        let scale = (self.scale * factor).min(Self::MOST);
+        let centre = fixed + (self.centre - fixed) * (self.scale / scale);
+        (scale > whole_scale * 1.001).then_some(Self { centre, scale })
+    }
 }
 
 /// Everything the window remembers.
@@ -249,6 +296,10 @@ pub struct State {
     pub notice: Option<Notice>,
     /// The question that waits.
     pub question: Option<Question>,
+    /// What is only proposed for wires that were run.
+    pub proposed: BTreeMap<WireId, Proposed>,
+    /// The sheet whose title is being written on its card.
+    pub renaming: Option<SheetId>,
     /// The finding that is looked at.
     pub finding: Option<usize>,
     /// The findings whose rule help is open.
@@ -287,6 +338,8 @@ impl State {
             counter: None,
             notice: None,
             question: None,
+            proposed: BTreeMap::new(),
+            renaming: None,
             finding: None,
             why: None,
             papers: PapersState::default(),

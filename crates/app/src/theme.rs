@@ -302,7 +302,9 @@ mod tests {
                     );
                 }
             }
+            let marked = theme.field.blend(theme.selected.gamma_multiply(toolkit::MARKED));
             let pairs = [
+                ("selected letters", theme.ink, marked),
                 ("strip", theme.strip_text, theme.strip),
                 ("quiet on the strip", theme.strip_muted, theme.strip),
                 ("count on the strip", theme.strip_count, theme.strip),

@@ -1,17 +1,19 @@
 //! Tools: state machines over places in mm; they turn pointer input into actions.
 
+mod aim;
 mod gather;
 mod pick;
 mod place;
 mod propose;
 mod run;
 
-use loomwright_circuit::{Car, Edit, Part, PartId, Point, SheetId, WireId};
+use loomwright_circuit::{Car, Edit, Name, Part, PartId, Point, SheetId, WireId};
 use loomwright_drawing::Sheet as Laid;
 
 use crate::action::Action;
 use crate::state::{Pen, Selection};
 
+pub use aim::{Aim, Way, aim};
 pub use pick::{Target, pick};
 pub use place::new_part;
 pub use propose::propose;
@@ -61,6 +63,13 @@ pub enum Tool {
         target: Target,
         /// Whether the button is held; otherwise a click ends it.
         is_held: bool,
+    },
+    /// Running a wire by keys.
+    Aiming {
+        /// Where it starts, once that is taken.
+        from: Option<Source>,
+        /// The terminal that is aimed at.
+        at: (PartId, Name),
     },
     /// Placing a new part.
     Placing {
@@ -127,6 +136,11 @@ pub fn on_pointer(tool: &Tool, scene: &Scene<'_>, input: Input) -> Vec<Action> {
         Tool::Boxing { from, adds, .. } => gather::boxing(scene, *from, *adds, input),
         Tool::Moving { from, .. } => gather::moving(scene, *from, input),
         Tool::Running { from, is_held, .. } => run::running(scene, from, *is_held, input),
+        Tool::Aiming { .. } => match input {
+            // The mouse takes over.
+            Input::Press { at, adds } => gather::press(scene, at, adds),
+            Input::Move { .. } | Input::Release { .. } => Vec::new(),
+        },
         Tool::Placing { part, is_held, .. } => place::placing(scene, part, *is_held, input),
     }
 }
@@ -137,6 +151,10 @@ pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
         Tool::Rest | Tool::Pressed { .. } | Tool::Boxing { .. } => None,
         Tool::Moving { by, .. } => gather::moved(scene, *by),
         Tool::Running { from, to, target, .. } => run::run(scene, from, *to, target).ok(),
+        Tool::Aiming { from, at } => {
+            let to = aim::place(scene, at).unwrap_or_default();
+            run::run(scene, from.as_ref()?, to, &Target::Terminal(at.0, at.1.clone())).ok()
+        }
         Tool::Placing { part, is_shown, .. } => is_shown.then(|| place::placed(part)),
     }
 }
@@ -151,6 +169,12 @@ pub fn hint(tool: &Tool) -> &'static str {
         Tool::Moving { .. } => "Wires follow · Escape puts it back",
         Tool::Running { .. } => {
             "End on a terminal, on a wire to tap it, or on empty paper for a loose end · Escape gives up"
+        }
+        Tool::Aiming { from: None, .. } => {
+            "From which terminal? Arrows go to another · Enter takes it · Escape gives up"
+        }
+        Tool::Aiming { .. } => {
+            "To which terminal? Arrows go to another · Enter takes it · Escape gives up"
         }
         Tool::Placing { .. } => {
             "Click to place · T turns, M mirrors · Shift places several · Escape gives up"

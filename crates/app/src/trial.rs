@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
-use loomwright_circuit::part_type::Position;
+use loomwright_circuit::part_type::{Element, LoadFamily, Position};
 use loomwright_circuit::{Car, Control, PartId};
 use loomwright_drawing::{Live, LivePart, LiveWire};
-use loomwright_electrics::{Move, Network, Setting, SettingError, Settled, Solution};
+use loomwright_electrics::{Move, Network, PartState, Setting, SettingError, Settled, Solution};
+use loomwright_rules::STARTER_WATTS;
 
 /// A car being tried.
 #[derive(Debug, Clone)]
@@ -20,15 +21,34 @@ pub struct Trial {
     pub moves: Vec<Move>,
     /// Controls held against their springs, with the position they spring back to.
     pub held: Vec<(String, String)>,
+    /// The move that was refused last.
+    pub refused: Option<Refusal>,
     /// Counts the changes, for what is painted from it.
     pub serial: u64,
+}
+
+/// A move that cannot be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    /// The control that was worked.
+    pub control: String,
+    /// Why it stays where it is, as a sentence.
+    pub says: String,
 }
 
 impl Trial {
     /// The car at rest.
     pub fn at_rest(network: Arc<Network>, revision: u64) -> Self {
         let settled = network.at_rest();
-        Self { revision, network, settled, moves: Vec::new(), held: Vec::new(), serial: 0 }
+        Self {
+            revision,
+            network,
+            settled,
+            moves: Vec::new(),
+            held: Vec::new(),
+            refused: None,
+            serial: 0,
+        }
     }
 
     /// The same moves on a changed car; moves that it no longer knows are left out.
@@ -63,10 +83,56 @@ impl Trial {
     /// Why the car cannot stand so, as a sentence.
     pub fn work(&mut self, control: &str, position: &str) -> Result<(), String> {
         let moved = self.network.move_control(&self.settled.state, control, position);
-        self.settled = moved.map_err(|error| sentence(&error))?;
+        self.settled = moved.map_err(|error| refusal(&error, control, position))?;
         self.moves.push(Move { control: control.to_owned(), position: position.to_owned() });
         self.serial += 1;
         Ok(())
+    }
+
+    /// Works a control as a person does: a refusal is remembered beside it, and a starter that turns takes the
+    /// engine along. Gives what moved by itself.
+    ///
+    /// # Errors
+    /// Why the car cannot stand so.
+    pub fn operate(
+        &mut self,
+        car: &Car,
+        control: &str,
+        position: &str,
+    ) -> Result<Vec<Move>, String> {
+        let worked = self.work(control, position);
+        self.refused = worked
+            .as_ref()
+            .err()
+            .map(|says| Refusal { control: control.to_owned(), says: says.clone() });
+        worked?;
+        let mut followed = self.settled.followed.clone();
+        followed.extend(self.crank(car, control));
+        Ok(followed)
+    }
+
+    /// Lets a starter that turns take a stopped engine along.
+    fn crank(&mut self, car: &Car, worked: &str) -> Option<Move> {
+        let engine = "engine";
+        let is_stopped = self.position(engine).is_some_and(|position| position.name == "stopped");
+        if worked == engine || !is_stopped || !self.starter_turns(car) {
+            return None;
+        }
+        self.work(engine, "cranking").ok()?;
+        self.moves.last().cloned()
+    }
+
+    fn starter_turns(&self, car: &Car) -> bool {
+        car.parts().iter().any(|(id, part)| {
+            let Some(part_type) = car.type_of(*id) else { return false };
+            let is_motor = part_type
+                .elements
+                .iter()
+                .any(|element| matches!(element, Element::Load { family: LoadFamily::Motor, .. }));
+            is_motor
+                && part.fact(part_type, "watts").is_some_and(|watts| watts >= STARTER_WATTS)
+                && self.settled.on.state(*id) == Some(PartState::Working)
+        })
     }
 
     /// Makes moves from rest.
@@ -77,6 +143,7 @@ impl Trial {
         let serial = self.serial;
         *self = Self::at_rest(Arc::clone(&self.network), self.revision);
         self.serial = serial + 1;
+        self.refused = None;
         for step in moves {
             self.work(&step.control, &step.position)?;
         }
@@ -84,10 +151,11 @@ impl Trial {
     }
 
     /// Presses on a part: its control goes to the next possible position, and is held there if it is sprung.
+    /// Gives what moved by itself.
     ///
     /// # Errors
     /// Why no other position is possible.
-    pub fn press(&mut self, car: &Car, part: PartId) -> Result<(), String> {
+    pub fn press(&mut self, car: &Car, part: PartId) -> Result<Vec<Move>, String> {
         let Some(control) = self
             .network
             .controls()
@@ -103,25 +171,29 @@ impl Trial {
         let mut refusal = None;
         for step in 1..positions.len() {
             let next = &positions[(start + step) % positions.len()];
-            match self.work(&name, &next.name) {
-                Ok(()) => {
+            match self.operate(car, &name, &next.name) {
+                Ok(followed) => {
                     if let Some(back) = &next.springs_to {
                         self.held.push((name, back.clone()));
                     }
-                    return Ok(());
+                    return Ok(followed);
                 }
                 Err(reason) => refusal = refusal.or(Some(reason)),
             }
         }
-        Err(refusal.unwrap_or_else(|| format!("{name} has only one position")))
+        let says = refusal.unwrap_or_else(|| format!("{name} has only one position"));
+        self.refused = Some(Refusal { control: name, says: says.clone() });
+        Err(says)
     }
 
-    /// Lets go: held controls spring back.
-    pub fn let_go(&mut self) {
+    /// Lets go: held controls spring back. Gives what moved by itself.
+    pub fn let_go(&mut self, car: &Car) -> Vec<Move> {
+        let mut followed = Vec::new();
         for (control, back) in std::mem::take(&mut self.held) {
             // Springing back can be refused only where the declarations are odd; the control then stays.
-            drop(self.work(&control, &back));
+            followed.extend(self.operate(car, &control, &back).unwrap_or_default());
         }
+        followed
     }
 
     /// Seconds lit and dark of the flashers at work: half of the period each.
@@ -169,7 +241,6 @@ impl Trial {
                 }
             }
             if let Some(reading) = solution.part(*id) {
-                use loomwright_electrics::PartState;
                 shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
                 shown.is_blown = reading.state == PartState::Opens;
                 shown.light = reading.elements.iter().filter_map(|element| element.light).collect();
@@ -180,19 +251,26 @@ impl Trial {
     }
 }
 
-/// Why a setting is refused, in a sentence.
-fn sentence(error: &SettingError) -> String {
+/// Why a control stays where it is, in a sentence.
+fn refusal(error: &SettingError, worked: &str, asked: &str) -> String {
     match error {
         SettingError::NoControl { control, .. } => format!("There is no control called {control}"),
         SettingError::NoPosition { control, position, known } => {
             format!("{control} has no position {position}; it has {}", known.join(", "))
         }
         SettingError::Impossible { together } => {
-            let parts: Vec<String> = together
+            let others: Vec<String> = together
                 .iter()
-                .map(|(control, position)| format!("{control} {position}"))
+                .filter(|(control, _)| control != worked)
+                .map(|(control, position)| format!("{control} is at {position}"))
                 .collect();
-            format!("This cannot be: {} at the same time", parts.join(" with "))
+            let worked = crate::tool::sentence(worked);
+            match &*others {
+                [] => format!("{worked} cannot stand at {asked}"),
+                others => {
+                    format!("{worked} cannot go to {asked} while {}", others.join(" and "))
+                }
+            }
         }
     }
 }

@@ -54,6 +54,7 @@ pub fn setting_error(error: &SettingError) -> String {
 /// A control that moved by itself, in one sentence.
 pub fn followed(step: &Move) -> String {
     match (step.control.as_str(), step.position.as_str()) {
+        ("engine", "cranking") => "the starter turns the engine".to_owned(),
         ("engine", "stopped") => "the engine stops: its ignition is not fed".to_owned(),
         (control, position) => format!("{control} goes to {position} by itself"),
     }

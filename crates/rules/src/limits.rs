@@ -115,7 +115,7 @@ pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {
 ///
 /// # Source
 /// UK vehicle-cable suppliers' lists.
-const SIZES: [f64; 14] =
+pub(crate) const SIZES: [f64; 14] =
     [0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0];
 
 /// The smallest size sold that carries this current, from the present one up.

@@ -213,7 +213,7 @@ fn motor_role(side: &Side<'_>, load: &Load, label: &str) -> Option<Role> {
 }
 
 /// A motor of this power or more is a starter (practice: wiper, fan and window motors stay under 300 W).
-const STARTER_WATTS: f64 = 500.0;
+pub const STARTER_WATTS: f64 = 500.0;
 
 fn by_words(label: &str, is_small: bool) -> Option<Role> {
     let label = label.to_lowercase();

@@ -11,9 +11,9 @@ use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
     Shell, deleting, enter_drafts, go_to, handle, paths, select, show_whole, tidy,
 };
-use crate::state::{Camera, Counter, Mode, Notice, Pen, Question, Selection, State};
+use crate::state::{Camera, Counter, Mode, Notice, PageLook, Pen, Question, Selection, State};
 use crate::theme::Scheme;
-use crate::tool::{Tool, name_of};
+use crate::tool::{Aim, Tool, name_of};
 
 /// Carries one command out.
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -31,6 +31,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         | Command::SelectAll
         | Command::Turn
         | Command::Mirror => change(state, shell, command),
+        Command::RunWire => handle(state, shell, Action::Aim(Aim::Begin)),
         Command::PartsCounter => state.counter = Some(Counter::default()),
         Command::SwitchPen => {
             state.pen = match state.pen {
@@ -181,6 +182,10 @@ fn enter_mode(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 }
 
 fn zoom(state: &mut State, shell: &mut Shell<'_>, command: Command) {
+    if state.mode == Mode::Papers {
+        zoom_page(state, command);
+        return;
+    }
     if command == Command::WholeSheet {
         show_whole(state, shell);
         return;
@@ -194,6 +199,20 @@ fn zoom(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     let fixed = state.pointer.unwrap_or(camera.centre);
     camera.zoom(factor, fixed);
     state.cameras.insert(state.sheet, camera);
+}
+
+/// Zooms the page about the middle of what is seen of it; seen whole, about its own.
+fn zoom_page(state: &mut State, command: Command) {
+    let papers = &mut state.papers;
+    let whole = papers.seen.whole_scale;
+    let from = papers.look.unwrap_or(PageLook { centre: papers.seen.middle, scale: whole });
+    let factor = match command {
+        Command::ZoomIn => 1.25,
+        Command::ZoomOut => 0.8,
+        Command::FullSize => PageLook::FULL_SIZE / from.scale,
+        _ => 0.0,
+    };
+    papers.look = if factor > 0.0 { from.zoomed(factor, from.centre, whole) } else { None };
 }
 
 fn add_sheet(state: &mut State) {
@@ -210,6 +229,14 @@ fn add_sheet(state: &mut State) {
 }
 
 fn turn_over(state: &mut State, command: Command) {
+    if state.mode == Mode::Papers {
+        // The view shows the last page for any number beyond it.
+        let page = state.papers.page;
+        let is_next = command == Command::NextSheet;
+        state.papers.page = if is_next { page + 1 } else { page.saturating_sub(1) };
+        state.papers.look = None;
+        return;
+    }
     let ids: Vec<_> = state.car().sheets().keys().copied().collect();
     let at = ids.iter().position(|id| *id == state.sheet).unwrap_or(0);
     let to = if command == Command::NextSheet {

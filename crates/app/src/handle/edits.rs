@@ -1,16 +1,16 @@
 //! Edits of the car that need something from the window's state.
 
 use loomwright_circuit::{
-    Box2, Car, Clip, Edit, PartId, Patch, Placement, Point, Row, RowId, Standing, Vehicle, Version,
-    Wire, WireId,
+    Box2, Car, Clip, Edit, Insulation, PartId, Patch, Placement, Point, Row, RowId, Standing,
+    Vehicle, Version, Wire, WireId,
 };
 use loomwright_drawing::{Options, Subject, lay_out};
 use loomwright_electrics::Network;
-use loomwright_rules::colour_of_job;
+use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 
 use crate::action::Action;
 use crate::handle::{Shell, bring_into_view, tidy};
-use crate::state::{Mode, Notice, Pen, Selection, State};
+use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
 use crate::tool::{Tool, name_of, new_part, sentence};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
@@ -22,15 +22,30 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
     let places = matches!(edit, Edit::Place(_));
     let runs = runs_a_wire(&edit);
+    let altered = match &edit {
+        Edit::AlterWire(id, _) => Some(*id),
+        _ => None,
+    };
     match state.car().plan(edit) {
         Ok(mut patch) => {
-            if runs {
-                colour_by_job(state.car(), &mut patch);
+            if runs && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
+                state.proposed.insert(id, proposed);
             }
             let placed = patch.changes.iter().find_map(|change| match change.row {
                 RowId::Part(id) if change.before.is_none() => Some(id),
                 _ => None,
             });
+            // Who changes a wire goes on with the new one of the pair.
+            let successor = patch.changes.iter().find_map(|change| match change.row {
+                RowId::Wire(id) if change.before.is_none() => Some(id),
+                _ => None,
+            });
+            if let Some(new) = successor
+                && altered.is_some()
+                && state.selection.only_wire() == altered
+            {
+                state.selection = Selection::wire(new);
+            }
             state.doc.commit(label, patch);
             state.gives_up = false;
             state.notice = None;
@@ -56,8 +71,9 @@ fn runs_a_wire(edit: &Edit) -> bool {
     }
 }
 
-/// The new wire gets the colour that the car's code gives its job, where that is plain.
-fn colour_by_job(car: &Car, patch: &mut Patch) {
+/// The new wire gets the colour that the car's code gives its job, and the size that its load asks for, where those
+/// are plain. What of it is a proposal is told.
+fn propose_by_job(car: &Car, patch: &mut Patch) -> Option<(WireId, Proposed)> {
     let mut after = car.clone();
     after.apply(patch);
     let network = Network::of(&after, Version::After);
@@ -67,11 +83,23 @@ fn colour_by_job(car: &Car, patch: &mut Patch) {
             _ => None,
         }
     });
-    if let Some((id, wire)) = new
-        && let Some(colour) = colour_of_job(&after, &network, id)
-    {
+    let (id, wire) = new?;
+    if let Some(colour) = colour_of_job(&after, &network, id) {
         wire.colour = Some(colour);
     }
+    let size = size_of_job(&after, &network, id);
+    if let Some(proposal) = size {
+        wire.size = Some(proposal.size);
+        if matches!(proposal.because, SizeReason::BatteryLead(_)) {
+            // Battery cable is sold in ordinary PVC.
+            wire.insulation = Some(Insulation::Pvc);
+        }
+    }
+    let proposed = Proposed {
+        has_colour: wire.colour.is_some(),
+        size: wire.size.map(|_| size.map(|proposal| proposal.because)),
+    };
+    Some((id, proposed))
 }
 
 /// Writes a changed wire: a correction, or part of the alteration, by the pen and the wire's standing.

@@ -18,13 +18,28 @@ pub(super) fn enter(state: &mut State, field: &Field) {
         Some((label, edit)) => try_commit(state, label, edit),
     });
     match entered {
-        Ok(()) => drop(state.drafts.remove(field)),
+        Ok(()) => {
+            state.drafts.remove(field);
+            decided(state, field);
+        }
         Err(error) => {
             if let Some(draft) = state.drafts.get_mut(field) {
                 draft.error = Some(error);
             }
             // It is said below the field; once is enough.
             state.notice = None;
+        }
+    }
+}
+
+/// What a person has entered is no longer a proposal.
+fn decided(state: &mut State, field: &Field) {
+    if let Field::WireColour(id) | Field::WireSize(id) = field
+        && let Some(proposed) = state.proposed.get_mut(id)
+    {
+        match field {
+            Field::WireColour(_) => proposed.has_colour = false,
+            _ => proposed.size = None,
         }
     }
 }

@@ -127,12 +127,13 @@ pub(super) use handle_other as handle_rest;
 fn likely_path(state: &State, purpose: PathFor) -> String {
     let home = directories::UserDirs::new().map(|dirs| dirs.home_dir().to_path_buf());
     let beside = state.doc.path.as_ref().and_then(|path| path.parent().map(Path::to_path_buf));
-    let Some(folder) = beside.or(home) else { return String::new() };
+    let lately = || Some(state.settings.recent.first()?.parent()?.to_path_buf());
+    let Some(folder) = beside.or_else(lately).or(home) else { return String::new() };
     let name = file_name(&state.car().vehicle().name);
     let name = if name.is_empty() { "car".to_owned() } else { name };
     let path = match purpose {
         PathFor::Open => folder.join(""),
-        PathFor::Save => folder.join(format!("{name}.loom.json")),
+        PathFor::Save => folder.join(save_name(state)),
         PathFor::Pack => folder.join(format!("{name}-pack")),
     };
     path.display().to_string()
@@ -149,12 +150,20 @@ fn close_question(state: &mut State, shell: &Shell<'_>) {
 }
 
 fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
-    let name = &state.car().vehicle().name;
-    let name = if name.is_empty() { "car".to_owned() } else { file_name(name) };
+    let name = save_name(state);
     let ctx = shell.ctx.clone();
     let start = state.doc.path.clone().or_else(|| state.settings.recent.first().cloned());
     let wake = move || ctx.request_repaint();
-    shell.dialogs.ask(purpose, start.as_deref(), &format!("{name}.loom.json"), wake);
+    shell.dialogs.ask(purpose, start.as_deref(), &name, wake);
+}
+
+/// The name to save under: the one that the file has, or one made of the car's name.
+fn save_name(state: &State) -> String {
+    if let Some(name) = state.doc.path.as_ref().and_then(|path| path.file_name()) {
+        return name.to_string_lossy().into_owned();
+    }
+    let name = file_name(&state.car().vehicle().name);
+    if name.is_empty() { "car.loom.json".to_owned() } else { format!("{name}.loom.json") }
 }
 
 /// A file name made of a car's name.

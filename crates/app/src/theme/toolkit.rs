@@ -41,6 +41,9 @@ pub fn fonts() -> FontDefinitions {
     fonts
 }
 
+/// How strongly what is selected is laid over its ground.
+pub(super) const MARKED: f32 = 0.35;
+
 /// Gives the toolkit the fonts and both schemes.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
@@ -92,8 +95,9 @@ fn visuals(theme: &Theme) -> Visuals {
     visuals.hyperlink_color = theme.advice;
     visuals.warn_fg_color = theme.fault;
     visuals.error_fg_color = theme.danger;
-    visuals.selection.bg_fill = theme.selected.gamma_multiply(0.35);
-    visuals.selection.stroke = Stroke::new(1.5, theme.selected);
+    visuals.selection.bg_fill = theme.selected.gamma_multiply(MARKED);
+    // Letters that are selected are painted with this, so it has to stand out from the fill.
+    visuals.selection.stroke = Stroke::new(1.5, theme.ink);
     visuals.popup_shadow.color = Color32::from_black_alpha(40);
     visuals.window_shadow.color = Color32::from_black_alpha(50);
     let widgets = &mut visuals.widgets;

@@ -39,8 +39,13 @@ pub(super) fn running(
 
 fn finish(scene: &Scene<'_>, from: &Source, at: Point) -> Vec<Action> {
     let target = landing(scene, from, at);
+    end(scene, from, at, &target)
+}
+
+/// The wire ends there.
+pub(super) fn end(scene: &Scene<'_>, from: &Source, at: Point, target: &Target) -> Vec<Action> {
     let mut actions = vec![Action::Tool(Tool::Rest)];
-    let planned = run(scene, from, at, &target).and_then(|(label, edit)| {
+    let planned = run(scene, from, at, target).and_then(|(label, edit)| {
         let patch = scene.car.plan(edit.clone()).map_err(|error| sentence(&error.to_string()))?;
         Ok((label, edit, patch))
     });

@@ -14,7 +14,7 @@ use crate::analysis::Analysis;
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
 use crate::theme::Theme;
-use crate::tool::{Scene, Target, Tool};
+use crate::tool::{Scene, Source, Target, Tool};
 
 pub use marks::Mark;
 
@@ -31,6 +31,8 @@ pub struct CanvasView {
     pub is_trying: bool,
     /// Whether the sheet is empty.
     pub is_empty: bool,
+    /// The move that was refused last, at the part that was worked, mm.
+    pub refusal: Option<(Box2, String)>,
 }
 
 /// How near the pointer must be to a small thing, in screen points.
@@ -57,7 +59,21 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
     };
     let is_empty = !laid.items.iter().any(|item| !matches!(item.subject, Subject::Heading));
     let marks = marks::marks(state, analysis, &laid);
-    CanvasView { marks, preview, is_trying: state.mode == Mode::Try, is_empty, laid }
+    let is_trying = state.mode == Mode::Try;
+    let refusal = if is_trying { refusal(analysis, &laid) } else { None };
+    CanvasView { laid, preview, marks, is_trying, is_empty, refusal }
+}
+
+/// The move that was refused last, if a part of its control stands on this sheet.
+fn refusal(analysis: &Analysis, laid: &Laid) -> Option<(Box2, String)> {
+    let trial = analysis.trial.as_ref()?;
+    let refused = trial.refused.as_ref()?;
+    let control = trial.network.controls().iter().find(|known| known.name == refused.control)?;
+    let area = laid.items.iter().find_map(|item| match item.subject {
+        Subject::Part(id) if control.works.iter().any(|(part, _)| *part == id) => Some(item.bounds),
+        _ => None,
+    });
+    area.map(|area| (area, refused.says.clone()))
 }
 
 /// Paints it and gathers what is done on it.
@@ -88,6 +104,9 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
     tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
+    if let Some((area, says)) = &view.refusal {
+        callout(&painter, screen.screen_rect(*area), says, theme);
+    }
     if view.is_empty && matches!(state.tool, Tool::Rest) {
         empty_sheet(&painter, rect, state);
     }
@@ -170,16 +189,8 @@ fn tool_marks(
     };
     match &state.tool {
         Tool::Boxing { from, to, .. } => {
-            let rect =
-                Rect::from_two_pos(screen.screen_from_sheet(*from), screen.screen_from_sheet(*to));
-            let stroke = Stroke::new(1.2, theme.selected);
-            painter.rect(
-                rect,
-                2.0,
-                theme.selected.gamma_multiply(0.10),
-                stroke,
-                StrokeKind::Middle,
-            );
+            let corners = [*from, *to].map(|corner| screen.screen_from_sheet(corner));
+            box_mark(painter, Rect::from_two_pos(corners[0], corners[1]), theme);
         }
         Tool::Running { to, target, .. } => {
             // Terminals light up while a wire looks for its end.
@@ -188,14 +199,27 @@ fn tool_marks(
             }
             match (terminal_at(target), target) {
                 (Some(at), _) => {
-                    ring(at, 9.0, Stroke::new(2.5, theme.selected));
-                    let at = screen.screen_from_sheet(at);
-                    painter.circle_filled(at, 7.0, theme.selected.gamma_multiply(0.4));
+                    aimed_at(painter, screen.screen_from_sheet(at), theme);
                 }
                 (None, Target::Wire(_) | Target::Loose(..)) => {
                     ring(*to, 7.0, Stroke::new(2.5, theme.selected));
                 }
                 _ => ring(*to, 4.0, Stroke::new(1.5, theme.muted)),
+            }
+        }
+        Tool::Aiming { from, at } => {
+            for (.., at) in &laid.terminals {
+                ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
+            }
+            let begun = from.as_ref().and_then(|from| match from {
+                Source::Terminal(part, name) => terminal_at(&Target::Terminal(*part, name.clone())),
+                Source::Loose(..) => None,
+            });
+            if let Some(begun) = begun {
+                ring(begun, 7.0, Stroke::new(2.5, theme.selected));
+            }
+            if let Some(at) = terminal_at(&Target::Terminal(at.0, at.1.clone())) {
+                aimed_at(painter, screen.screen_from_sheet(at), theme);
             }
         }
         Tool::Rest if state.mode == Mode::Draw => {
@@ -205,6 +229,34 @@ fn tool_marks(
         }
         _ => {}
     }
+}
+
+/// The terminal at which a wire would end.
+fn aimed_at(painter: &egui::Painter, at: egui::Pos2, theme: &Theme) {
+    painter.circle_stroke(at, 9.0, Stroke::new(2.5, theme.selected));
+    painter.circle_filled(at, 7.0, theme.selected.gamma_multiply(0.4));
+}
+
+fn box_mark(painter: &egui::Painter, rect: Rect, theme: &Theme) {
+    let stroke = Stroke::new(1.2, theme.selected);
+    let fill = theme.selected.gamma_multiply(0.10);
+    painter.rect(rect, 2.0, fill, stroke, StrokeKind::Middle);
+}
+
+/// A plate beside a part that says why it could not be worked; above it where there is no room below.
+fn callout(painter: &egui::Painter, part: Rect, says: &str, theme: &Theme) {
+    let font = crate::theme::medium(13.5);
+    let galley = painter.layout(says.to_owned(), font, theme.danger, 230.0);
+    let size = galley.size() + vec2(18.0, 10.0);
+    let canvas = painter.clip_rect().shrink(6.0);
+    let has_room = part.bottom() + 8.0 + size.y <= canvas.bottom();
+    let top = if has_room { part.bottom() + 8.0 } else { part.top() - 8.0 - size.y };
+    let most = (canvas.right() - size.x).max(canvas.left());
+    let left = (part.center().x - size.x / 2.0).clamp(canvas.left(), most);
+    let plate = Rect::from_min_size(pos2(left, top), size);
+    let stroke = Stroke::new(1.2, theme.danger);
+    painter.rect(plate, 4.0, theme.field, stroke, StrokeKind::Middle);
+    painter.galley(plate.center() - galley.size() / 2.0, galley, theme.danger);
 }
 
 fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {

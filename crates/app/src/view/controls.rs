@@ -17,8 +17,8 @@ use crate::view::widgets::{elided_label, outlined};
 pub struct ControlsView {
     /// The controls: name, positions, which one it stands in.
     pub controls: Vec<ControlView>,
-    /// The promises in words, with whether each holds.
-    pub promises: Vec<(String, Verdict)>,
+    /// The promises, with whether each holds.
+    pub promises: Vec<PromiseView>,
     /// The moves made so far.
     pub moves: String,
 }
@@ -32,6 +32,19 @@ pub struct ControlView {
     pub positions: Vec<(String, bool)>,
     /// The one it stands in.
     pub stands: usize,
+    /// Why it could not go where it was last put.
+    pub refused: Option<String>,
+}
+
+/// One promise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PromiseView {
+    /// What must hold, in short.
+    pub says: String,
+    /// Whether it does.
+    pub verdict: Verdict,
+    /// What that means, in whole sentences.
+    pub means: String,
 }
 
 /// Builds it.
@@ -47,11 +60,21 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
             .map(|position| (position.name.clone(), position.springs_to.is_some()))
             .collect(),
         stands: control.positions.iter().position(|known| known == stands).unwrap_or(0),
+        refused: trial
+            .refused
+            .as_ref()
+            .filter(|refusal| refusal.control == control.name)
+            .map(|refusal| refusal.says.clone()),
     });
     let phases: Vec<&Solution> =
         [Some(&trial.settled.on), trial.settled.off.as_ref()].into_iter().flatten().collect();
     let promises = state.car().promises().values().map(|promise| {
-        (words(state.car(), promise), verdict(state.car(), promise, trial, &phases))
+        let verdict = verdict(state.car(), promise, trial, &phases);
+        PromiseView {
+            says: words(state.car(), promise),
+            verdict,
+            means: meaning(state.car(), promise, verdict),
+        }
     });
     let moves: Vec<String> =
         trial.moves.iter().map(|step| format!("{} {}", step.control, step.position)).collect();
@@ -68,16 +91,37 @@ fn words(car: &Car, promise: &Promise) -> String {
         .iter()
         .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
         .collect();
-    let then: Vec<String> = promise
-        .then
-        .iter()
-        .map(|claim| {
-            let label = car.part(claim.part).map_or("?", |part| &part.label);
-            format!("{label} {}", claim.must.word())
-        })
-        .collect();
     let when = if when.is_empty() { "always".to_owned() } else { when.join(", ") };
-    format!("{when}: {}", then.join(", "))
+    format!("{when}: {}", claims(car, promise, " ", ", "))
+}
+
+/// What a promise asks of parts: "Left driving lamp is dark", one after the other.
+fn claims(car: &Car, promise: &Promise, is: &str, between: &str) -> String {
+    let claims = promise.then.iter().map(|claim| {
+        let label = car.part(claim.part).map_or("?", |part| &part.label);
+        format!("{label}{is}{}", claim.must.word())
+    });
+    claims.collect::<Vec<_>>().join(between)
+}
+
+/// What a promise means and whether it holds at this moment, for who asks.
+fn meaning(car: &Car, promise: &Promise, verdict: Verdict) -> String {
+    let when: Vec<String> = promise
+        .when
+        .iter()
+        .map(|moment| format!("{} stands at {}", moment.control, moment.positions.join(" or ")))
+        .collect();
+    let when = match &*when {
+        [] => "At all times".to_owned(),
+        when => format!("Whenever {}", when.join(" and ")),
+    };
+    let then = claims(car, promise, " must be ", " and ");
+    let now = match verdict {
+        Verdict::Holds => "The controls stand so, and it is so.",
+        Verdict::Broken => "The controls stand so, and it is not so.",
+        Verdict::NotAsked => "The controls do not stand so at this moment, so nothing is asked.",
+    };
+    format!("{when}, {then}.\n{now}\nThe findings tell whether it holds in every other setting.")
 }
 
 /// Paints it.
@@ -104,8 +148,8 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
             ui.add_space(8.0);
             ui.label(RichText::new("Promises").font(semibold(15.0)).color(theme.ink));
         }
-        for (text, verdict) in &view.promises {
-            promise_ui(ui, theme, text, *verdict);
+        for promise in &view.promises {
+            promise_ui(ui, theme, promise);
         }
         if !view.moves.is_empty() {
             ui.add_space(8.0);
@@ -137,7 +181,8 @@ fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut V
                     .stroke(egui::Stroke::new(1.0, theme.edge));
             let mut response = ui.add(button);
             if *is_sprung {
-                response = response.on_hover_text("A spring returns it when you let go");
+                let tip = "It stays here until you choose another; worked on the drawing, it springs back";
+                response = response.on_hover_text(tip);
             }
             let name = format!("{}: {position}", control.name);
             response
@@ -147,19 +192,27 @@ fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut V
             }
         }
     });
+    if let Some(says) = &control.refused {
+        ui.label(RichText::new(says).font(medium(13.0)).color(theme.danger));
+    }
 }
 
-fn promise_ui(ui: &mut Ui, theme: &Theme, text: &str, verdict: Verdict) {
-    let (sign, colour) = match verdict {
+fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView) {
+    let (sign, colour) = match promise.verdict {
         Verdict::Holds => ("kept", theme.well),
         Verdict::Broken => ("broken", theme.danger),
         Verdict::NotAsked => ("not now", theme.muted),
     };
-    ui.horizontal_top(|ui| {
-        ui.add_sized(
-            [52.0, 18.0],
-            egui::Label::new(RichText::new(sign).font(semibold(13.0)).color(colour)),
-        );
-        ui.add(egui::Label::new(RichText::new(text).font(plain(13.0)).color(theme.ink)).wrap());
+    let row = ui.horizontal_top(|ui| {
+        // All signs begin at the same edge, in the line of the text.
+        let sign = RichText::new(sign).font(semibold(13.0)).color(colour);
+        let left = egui::Layout::left_to_right(egui::Align::Min);
+        ui.allocate_ui_with_layout(egui::vec2(50.0, 18.0), left, |ui| {
+            ui.set_min_width(50.0);
+            ui.add(egui::Label::new(sign).selectable(false));
+        });
+        let text = RichText::new(&promise.says).font(plain(13.0)).color(theme.ink);
+        ui.add(egui::Label::new(text).wrap().selectable(false));
     });
+    row.response.on_hover_text(&promise.means);
 }

@@ -1,10 +1,11 @@
 //! The details of what is selected, editable with units.
 
+mod colour;
 mod part;
 mod wire;
 
 use egui::Ui;
-use loomwright_circuit::Standing;
+use loomwright_circuit::{ColourCode, Standing, WireColour};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -40,6 +41,8 @@ pub struct ManyView {
     pub size: Option<FieldView>,
     /// Colours of all the wires.
     pub colour: Option<FieldView>,
+    /// The colour that all of them have, and the car's code.
+    pub chosen: (Option<WireColour>, ColourCode),
 }
 
 /// Builds it.
@@ -73,7 +76,11 @@ fn many_view(state: &State) -> ManyView {
         let view = FieldView::new(state, field, label, String::new());
         (!wires.is_empty()).then(|| view.hint("for all of them"))
     };
+    let mut colours = wires.iter().filter_map(|id| car.wire(*id)).map(|wire| wire.colour);
+    let colour = colours.next().flatten();
+    let chosen = colour.filter(|_| colours.all(|other| other == colour));
     ManyView {
+        chosen: (chosen, car.vehicle().colours),
         heading: crate::tool::name_of(car, &chosen_parts, &chosen_wires),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
         size: many(Field::ManySizes, "Size"),
@@ -95,7 +102,10 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
     heading_ui(ui, theme, &view.heading, "", theme.ink);
     ui.add_space(2.0);
     standing_ui(ui, theme, view.standing, actions);
-    for field in [&view.colour, &view.size].into_iter().flatten() {
+    if let Some(field) = &view.colour {
+        colour::colour_ui(ui, theme, field, view.chosen, actions);
+    }
+    if let Some(field) = &view.size {
         field_ui(ui, theme, field, actions);
     }
 }

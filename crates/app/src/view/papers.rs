@@ -1,8 +1,10 @@
 //! Papers: the pages down the side by name, and the page itself on a plain table-top.
 
 use egui::{
-    Color32, CornerRadius, Panel, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+    Color32, CornerRadius, CursorIcon, Panel, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo,
+    pos2, vec2,
 };
+use loomwright_circuit::Point;
 use loomwright_papers::Paper;
 
 use crate::action::Action;
@@ -10,7 +12,7 @@ use crate::command::Command;
 use crate::pages::SetPages;
 use crate::painter::elided;
 use crate::press::PaperOptions;
-use crate::state::State;
+use crate::state::{PageLook, PageSeen, State};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{choice_ui, outlined};
 
@@ -29,8 +31,10 @@ pub struct PapersView {
     pub says: String,
     /// Paper and inks.
     pub options: PaperOptions,
-    /// How finely the page was last shown.
-    pub pixels_per_pt: f64,
+    /// How the page was last shown.
+    pub seen: PageSeen,
+    /// Where it is looked at; nothing while all of it is shown.
+    pub look: Option<PageLook>,
 }
 
 /// Builds it.
@@ -43,7 +47,8 @@ pub fn papers_view(state: &State, pages: &SetPages) -> PapersView {
         picture: pages.picture_of(page),
         says: pages.failure.clone().unwrap_or_else(|| "Setting the pages…".to_owned()),
         options: state.papers.options,
-        pixels_per_pt: state.papers.pixels_per_pt,
+        seen: state.papers.seen,
+        look: state.papers.look,
     }
 }
 
@@ -120,18 +125,61 @@ fn row_ui(
     }
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "pages are a few hundred points wide")]
-fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
-    let rect = ui.max_rect();
-    let [width, height] = view.size.map(|points| points as f32);
-    let room = rect.shrink(22.0);
-    let scale = (room.width() / width).min(room.height() / height).max(0.05);
-    let page = Rect::from_center_size(rect.center(), vec2(width, height) * scale);
-    let pixels = f64::from(scale * ui.ctx().pixels_per_point());
-    if (pixels - view.pixels_per_pt).abs() > 0.005 {
-        actions.push(Action::PageScale(pixels));
+/// The page as it lies on the table.
+struct Lying {
+    rect: Rect,
+    scale: f64,
+    whole_scale: f64,
+}
+
+impl Lying {
+    #[expect(clippy::cast_possible_truncation, reason = "pages are a few hundred points wide")]
+    fn of(view: &PapersView, table: Rect) -> Self {
+        let [width, height] = view.size;
+        let room = table.shrink(22.0);
+        let whole_scale =
+            (f64::from(room.width()) / width).min(f64::from(room.height()) / height).max(0.05);
+        let scale = view.look.map_or(whole_scale, |look| look.scale);
+        let size = vec2((width * scale) as f32, (height * scale) as f32);
+        let centre = view.look.map_or_else(
+            || table.center(),
+            |look| {
+                let from_middle = look.centre - Point::new(width / 2.0, height / 2.0);
+                let by = from_middle * scale;
+                table.center() - vec2(by.x as f32, by.y as f32)
+            },
+        );
+        Self { rect: Rect::from_center_size(centre, size), scale, whole_scale }
     }
-    let painter = ui.painter();
+
+    /// The place on the page under a place on the screen.
+    fn page_from_screen(&self, pos: egui::Pos2) -> Point {
+        let from_corner = pos - self.rect.min;
+        Point::new(f64::from(from_corner.x), f64::from(from_corner.y)) * (1.0 / self.scale)
+    }
+}
+
+/// How finely a page is painted at most: along its longer side, pixels.
+const MOST_PIXELS: f64 = 6000.0;
+
+fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
+    let table = ui.max_rect();
+    let lying = Lying::of(view, table);
+    let longest = view.size[0].max(view.size[1]);
+    let seen = PageSeen {
+        pixels_per_pt: (lying.scale * f64::from(ui.ctx().pixels_per_point()))
+            .min(MOST_PIXELS / longest),
+        whole_scale: lying.whole_scale,
+        middle: Point::new(view.size[0] / 2.0, view.size[1] / 2.0),
+    };
+    let differs = (seen.pixels_per_pt - view.seen.pixels_per_pt).abs() > 0.005
+        || (seen.whole_scale - view.seen.whole_scale).abs() > 1e-6
+        || seen.middle != view.seen.middle;
+    if differs {
+        actions.push(Action::PageSeen(seen));
+    }
+    let page = lying.rect;
+    let painter = ui.painter().with_clip_rect(table);
     let shadow = page.translate(vec2(3.0, 4.0));
     painter.rect_filled(shadow, CornerRadius::same(2), theme.shade);
     painter.rect_filled(page, CornerRadius::ZERO, theme.white);
@@ -144,14 +192,61 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
         painter.galley(page.center() - galley.size() / 2.0, galley, theme.on_white);
     }
     let name = view.names.get(view.page).cloned().unwrap_or_default();
-    let response = ui.interact(page, ui.scope_id().with("page"), Sense::hover());
+    let response = ui.interact(table, ui.scope_id().with("page"), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The page {name}")));
-    let scrolled = ui.input(|input| {
+    look_around(ui, &response, view, &lying, actions);
+    turn_pages(ui, view, actions);
+}
+
+/// Ctrl and the wheel go nearer and farther, a double click does either; from near, the page is dragged or scrolled.
+fn look_around(
+    ui: &Ui,
+    response: &egui::Response,
+    view: &PapersView,
+    lying: &Lying,
+    actions: &mut Vec<Action>,
+) {
+    let present =
+        PageLook { centre: lying.page_from_screen(ui.max_rect().center()), scale: lying.scale };
+    let by = |delta: egui::Vec2| {
+        Point::new(f64::from(delta.x), f64::from(delta.y)) * (1.0 / lying.scale)
+    };
+    let (scrolled, zoomed, pos) = ui.input(|input| {
+        (input.smooth_scroll_delta(), input.zoom_delta(), input.pointer.hover_pos())
+    });
+    let under = pos.map_or(present.centre, |pos| lying.page_from_screen(pos));
+    let mut look = view.look;
+    if response.double_clicked() {
+        let full = PageLook::FULL_SIZE.max(lying.whole_scale * 1.6) / lying.scale;
+        look = if look.is_some() { None } else { present.zoomed(full, under, lying.whole_scale) };
+    } else if response.contains_pointer() && zoomed != 1.0 {
+        look = present.zoomed(f64::from(zoomed), under, lying.whole_scale);
+    } else if let Some(look) = &mut look {
+        if response.dragged() {
+            look.centre = look.centre - by(response.drag_delta());
+        } else if response.contains_pointer() {
+            look.centre = look.centre - by(scrolled);
+        }
+        // The middle of the view stays on the page.
+        let [width, height] = view.size;
+        look.centre = Point::new(look.centre.x.clamp(0.0, width), look.centre.y.clamp(0.0, height));
+    }
+    if look != view.look {
+        actions.push(Action::LookAtPage(look));
+    }
+    if response.contains_pointer() && view.look.is_some() {
+        let is_held = response.dragged();
+        ui.ctx().set_cursor_icon(if is_held { CursorIcon::Grabbing } else { CursorIcon::Grab });
+    }
+}
+
+fn turn_pages(ui: &Ui, view: &PapersView, actions: &mut Vec<Action>) {
+    let (down, up) = ui.input(|input| {
         (input.key_pressed(egui::Key::ArrowDown), input.key_pressed(egui::Key::ArrowUp))
     });
-    if scrolled.0 && view.page + 1 < view.names.len() {
+    if down && view.page + 1 < view.names.len() {
         actions.push(Action::Page(view.page + 1));
-    } else if scrolled.1 && view.page > 0 {
+    } else if up && view.page > 0 {
         actions.push(Action::Page(view.page - 1));
     }
 }

@@ -127,6 +127,7 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         .map(|command| (key_text(ui.ctx(), command), command.text()))
         .chain([
             ("Arrows".to_owned(), "Move the selection by 2.5 mm"),
+            ("Arrows, Enter".to_owned(), "Running a wire: go to a terminal, take it"),
             ("Tab, Enter".to_owned(), "Go from thing to thing, take it"),
             ("Space and drag".to_owned(), "Move the paper"),
             ("Ctrl and wheel".to_owned(), "Nearer and farther"),

@@ -7,15 +7,18 @@ use loomwright_circuit::part_type::Group;
 use loomwright_circuit::{Library, PartType};
 
 use crate::action::Action;
+use crate::command::Command;
 use crate::painter::{in_lines, paint_symbol};
-use crate::state::State;
-use crate::theme::{Theme, plain};
+use crate::state::{Pen, State};
+use crate::theme::{Theme, medium, plain};
 use crate::tool::{Tool, new_part};
 use crate::view::widgets::group_ui;
 
 /// What the shelf shows.
 #[derive(Debug, Clone)]
 pub struct ShelfView {
+    /// What new parts and wires are.
+    pub pen: Pen,
     /// What is searched for.
     pub search: String,
     /// Groups with their part types.
@@ -41,6 +44,7 @@ pub fn shelf_view(state: &State) -> ShelfView {
         (!rows.is_empty()).then_some((group.title(), rows))
     });
     ShelfView {
+        pen: state.pen,
         search: state.shelf_search.clone(),
         groups: groups.collect(),
         placing: match &state.tool {
@@ -65,7 +69,12 @@ pub fn answers(part_type: &PartType, asked: &str) -> bool {
 /// Paints it.
 pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<Action>) {
     let theme = state.theme();
-    ui.add_space(4.0);
+    ui.add_space(2.0);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        pen_ui(ui, theme, view.pen, actions);
+    });
+    ui.add_space(2.0);
     let mut search = view.search.clone();
     let response = ui
         .add(
@@ -94,6 +103,41 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         }
         ui.add_space(10.0);
     });
+}
+
+/// What is drawn now: the car as it is, or what is to fit.
+fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
+    ui.label(egui::RichText::new("Pen").font(plain(13.5)).color(theme.muted));
+    let choices = [
+        (
+            Pen::AsFound,
+            "as found",
+            "New parts and wires describe the car as it is; changing one corrects the record",
+        ),
+        (
+            Pen::ToFit,
+            "to fit",
+            "New parts and wires are to fit; changing an as-found wire makes a pair: the old one to remove, a new one to fit",
+        ),
+    ];
+    for (value, word, tip) in choices {
+        let is_chosen = value == pen;
+        let (fill, colour) = match (is_chosen, value) {
+            (true, Pen::ToFit) => (theme.to_fit, theme.to_fit_text),
+            (true, Pen::AsFound) => (theme.field, theme.ink),
+            (false, _) => (theme.chrome, theme.muted),
+        };
+        let edge = if is_chosen { colour } else { theme.edge };
+        let button = egui::Button::new(egui::RichText::new(word).font(medium(13.0)).color(colour))
+            .fill(fill)
+            .stroke(Stroke::new(1.0, edge));
+        let response = ui.add(button).on_hover_text(tip);
+        let name = format!("Pen: {word}");
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &name));
+        if response.clicked() && !is_chosen {
+            actions.push(Action::Command(Command::SwitchPen));
+        }
+    }
 }
 
 fn row_ui(

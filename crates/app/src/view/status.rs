@@ -6,9 +6,9 @@ use loomwright_rules::Level;
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
-use crate::state::{Camera, Mode, Notice, State};
+use crate::state::{Camera, Mode, Notice, PageLook, State};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::tool::hint;
+use crate::tool::{Tool, hint};
 
 /// What the strip shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,8 +19,8 @@ pub struct StatusView {
     pub is_refusal: bool,
     /// Counts by level, those that are not zero.
     pub counts: Vec<(Level, String)>,
-    /// "100 %"; nothing in Papers.
-    pub zoom: Option<String>,
+    /// "100 %".
+    pub zoom: String,
 }
 
 /// Builds it.
@@ -29,23 +29,42 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     let (says, is_refusal) = match (&state.notice, state.mode) {
         (Some(Notice::Refused(text)), _) => (text.clone(), true),
         (Some(Notice::Said(text)), _) => (text.clone(), false),
-        (None, Mode::Draw) => (hint(&state.tool).to_owned(), false),
+        (None, Mode::Draw) => {
+            let aimed = match &state.tool {
+                Tool::Aiming { at: (part, name), .. } => state.car().part(*part).map(|part| {
+                    format!("{}.{name} · ", part.label)
+                }),
+                _ => None,
+            };
+            (aimed.unwrap_or_default() + hint(&state.tool), false)
+        }
         (None, Mode::Try) => (
             "Click a switch to work it · right-click for its positions · Backspace puts all to rest"
                 .to_owned(),
             false,
         ),
-        (None, Mode::Papers) => ("These pages go to the garage".to_owned(), false),
+        (None, Mode::Papers) => (
+            "These pages go to the garage · Ctrl and wheel go nearer, a double click too · drag moves the page"
+                .to_owned(),
+            false,
+        ),
     };
     let counts = analysis.counts(state.car()).into_iter().filter(|(_, count)| *count > 0);
-    let percent = (state.camera().scale / Camera::FULL_SIZE * 100.0).round() as i64;
+    let papers = &state.papers;
+    let share = match state.mode {
+        Mode::Papers => {
+            papers.look.map_or(papers.seen.whole_scale, |look| look.scale) / PageLook::FULL_SIZE
+        }
+        _ => state.camera().scale / Camera::FULL_SIZE,
+    };
+    let percent = (share * 100.0).round() as i64;
     StatusView {
         says,
         is_refusal,
         counts: counts
             .map(|(level, count)| (level, format!("{count} {}", plural(level, count))))
             .collect(),
-        zoom: (state.mode != Mode::Papers).then(|| format!("{percent} %")),
+        zoom: format!("{percent} %"),
     }
 }
 
@@ -64,10 +83,8 @@ pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Ve
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         ui.add_space(4.0);
-        if let Some(zoom) = &view.zoom {
-            zoom_ui(ui, theme, zoom, actions);
-            ui.add_space(10.0);
-        }
+        zoom_ui(ui, theme, &view.zoom, actions);
+        ui.add_space(10.0);
         for (n, (level, text)) in view.counts.iter().rev().enumerate() {
             if n > 0 {
                 ui.label(RichText::new("·").font(plain(13.0)).color(theme.muted));

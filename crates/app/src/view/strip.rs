@@ -276,7 +276,7 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
         for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
             item_ui(ui, command, view.has_selection, actions);
         }
-        for command in [Command::SelectAll, Command::PartsCounter] {
+        for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
             item_ui(ui, command, true, actions);
         }
         ui.separator();

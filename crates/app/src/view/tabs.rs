@@ -1,14 +1,16 @@
-//! The bar above the canvas: the sheets by title, like index cards, and the pen.
+//! The bar above the canvas: the sheets by title, like index cards.
 
 use egui::scroll_area::ScrollBarVisibility;
-use egui::{Align, Layout, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::text::CCursor;
+use egui::text_selection::CCursorRange;
+use egui::{Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::{Edit, SheetId};
 
 use crate::action::Action;
 use crate::command::Command;
 use crate::painter::elided;
-use crate::state::{Mode, Pen, State};
-use crate::theme::{Theme, drafting_narrow, medium, plain};
+use crate::state::{Field, Mode, State};
+use crate::theme::{Theme, drafting_narrow, medium};
 
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,8 +19,10 @@ pub struct TabsView {
     pub sheets: Vec<(SheetId, String)>,
     /// The sheet shown.
     pub shown: SheetId,
-    /// The pen; nothing outside Draw.
-    pub pen: Option<Pen>,
+    /// The sheet whose title is being written, with the text so far.
+    pub renamed: Option<(SheetId, String)>,
+    /// Whether sheets can be added and changed.
+    pub may_add: bool,
 }
 
 /// Builds it.
@@ -26,29 +30,37 @@ pub fn tabs_view(state: &State) -> TabsView {
     TabsView {
         sheets: state.car().sheets().iter().map(|(id, sheet)| (*id, sheet.title.clone())).collect(),
         shown: state.sheet,
-        pen: (state.mode == Mode::Draw).then_some(state.pen),
+        renamed: state.renaming.filter(|_| state.mode == Mode::Draw).map(|id| {
+            let title = state.car().sheets().get(&id).map_or("", |sheet| &*sheet.title);
+            (id, state.field_text(&Field::SheetTitle(id), title).to_owned())
+        }),
+        may_add: state.mode == Mode::Draw,
     }
 }
 
 /// Paints it.
 pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action>) {
     ui.horizontal_centered(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        let pen_width = if view.pen.is_some() { 190.0 } else { 0.0 };
-        let all = ui.available_width() - pen_width - 40.0;
-        let room = widest_tab(ui, view, all);
+        ui.spacing_mut().item_spacing.x = GAP;
+        // Room for the button stays where there is none, so that the cards stand alike in every mode.
+        let room = ui.available_width() - 36.0;
+        let widest = widest_tab(ui, view, room);
         egui::ScrollArea::horizontal()
-            .max_width(all)
+            .max_width(room)
             .scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden)
             .show(ui, |ui| {
                 for (sheet_idx, (id, title)) in view.sheets.iter().enumerate() {
+                    if let Some(text) = view.renamed.as_ref().filter(|(of, _)| of == id) {
+                        rename_ui(ui, (*id, &text.1), actions);
+                        continue;
+                    }
                     let is_shown = *id == view.shown;
-                    let room = if is_shown { f32::INFINITY } else { room };
-                    let card = card_text(view, sheet_idx, room);
-                    tab_ui(ui, theme, Tab { id: *id, title, card, is_shown, room }, actions);
+                    let card = card_text(view, sheet_idx);
+                    let tab = Tab { id: *id, title, card, is_shown, widest };
+                    tab_ui(ui, theme, tab, view.may_add, actions);
                 }
             });
-        if view.pen.is_some() {
+        if view.may_add {
             let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
                 .fill(theme.paper)
                 .stroke(Stroke::NONE);
@@ -58,14 +70,13 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                 actions.push(Action::Command(Command::AddSheet));
             }
         }
-        if let Some(pen) = view.pen {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.add_space(6.0);
-                pen_ui(ui, theme, pen, actions);
-            });
-        }
     });
 }
+
+const GAP: f32 = 4.0;
+
+/// Room beside the letters of a card.
+const MARGIN: f32 = 22.0;
 
 /// A tab as it is painted.
 struct Tab<'a> {
@@ -73,41 +84,38 @@ struct Tab<'a> {
     title: &'a str,
     card: String,
     is_shown: bool,
-    room: f32,
+    widest: f32,
 }
 
-/// What is written on a card: number and title, or the number alone where a title would be cut to pieces.
-fn card_text(view: &TabsView, sheet_idx: usize, room: f32) -> String {
-    const LEAST_FOR_TITLES: f32 = 84.0;
+/// What is written on a card: its title, after its number where there are several.
+fn card_text(view: &TabsView, sheet_idx: usize) -> String {
     let title = view.sheets.get(sheet_idx).map_or("", |(_, title)| title);
     let title = if title.is_empty() { "Untitled" } else { title };
-    let number = sheet_idx + 1;
     match view.sheets.len() {
         1 => title.to_owned(),
-        _ if room < LEAST_FOR_TITLES => number.to_string(),
-        _ => format!("{number}  {title}"),
+        _ => format!("{}  {title}", sheet_idx + 1),
     }
 }
 
-/// The greatest width of a tab at which all of them fit: short titles leave their room to long ones.
+/// The greatest width of a tab at which all of them fit: short titles leave their room to long ones. Which sheet is
+/// shown makes no difference, so that no card moves when another is taken.
 fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
-    let width = |(sheet_idx, _): &(usize, &(SheetId, String))| {
-        let text = card_text(view, *sheet_idx, f32::INFINITY);
-        let ink = egui::Color32::PLACEHOLDER;
-        let galley = elided(ui.painter(), &text, drafting_narrow(15.0), ink, 400.0);
-        galley.size().x + 26.0 + 4.0
-    };
-    // The sheet that is shown keeps its whole title.
-    let (shown, others): (Vec<_>, Vec<_>) =
-        view.sheets.iter().enumerate().partition(|(_, (id, _))| *id == view.shown);
-    let room = room - shown.iter().map(width).sum::<f32>();
-    let mut widths: Vec<f32> = others.iter().map(width).collect();
+    // Narrower than this, titles would be cut to pieces: then the cards are pushed along instead.
+    const LEAST: f32 = 72.0;
+    let mut widths: Vec<f32> = (0..view.sheets.len())
+        .map(|sheet_idx| {
+            let ink = egui::Color32::PLACEHOLDER;
+            let text = card_text(view, sheet_idx);
+            let galley = elided(ui.painter(), &text, drafting_narrow(15.0), ink, 400.0);
+            galley.size().x + MARGIN + GAP
+        })
+        .collect();
     widths.sort_by(f32::total_cmp);
     let (mut left, mut n_left) = (room, widths.len());
     for width in widths {
         let share = left / n_left as f32;
         if width > share {
-            return share - 4.0;
+            return (share - GAP).max(LEAST);
         }
         left -= width;
         n_left -= 1;
@@ -115,16 +123,15 @@ fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
     f32::INFINITY
 }
 
-fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, actions: &mut Vec<Action>) {
-    let Tab { id, title, card, is_shown, room } = tab;
+fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, may_change: bool, actions: &mut Vec<Action>) {
+    let Tab { id, title, card, is_shown, widest } = tab;
     let colour = if is_shown { theme.ink } else { theme.muted };
-    let width = (room - 26.0).max(20.0);
-    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, width);
-    let size = vec2(galley.size().x + 26.0, 26.0);
+    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, widest - MARGIN);
+    let size = vec2(galley.size().x + MARGIN, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, format!("Sheet {title}")));
-    let is_cut = galley.elided || !card.ends_with(title);
+    let is_cut = galley.elided;
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
     let outline = vec![
@@ -144,53 +151,64 @@ fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, actions: &mut Vec<Action>) {
     if is_shown {
         let y = rect.bottom() - 1.0;
         ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, theme.danger));
+        follow_ui(ui, &response, id);
     }
-    let at = pos2(rect.left() + 10.0, rect.center().y - galley.size().y / 2.0);
+    let at = pos2(rect.left() + 9.0, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, colour);
-    if response.clicked() {
+    if may_change && response.double_clicked() {
+        actions.push(Action::RenameSheet(Some(id)));
+    } else if response.clicked() {
         actions.push(Action::Sheet(id));
     }
-    response.context_menu(|ui| {
-        if ui.button("Erase this sheet").clicked() {
-            let label = format!("erase sheet {title}");
-            actions.push(Action::Edit(label, Edit::EraseSheet(id)));
-        }
-    });
+    if may_change {
+        response.context_menu(|ui| {
+            if ui.button("Rename this sheet").clicked() {
+                actions.push(Action::RenameSheet(Some(id)));
+            }
+            if ui.button("Erase this sheet").clicked() {
+                let label = format!("erase sheet {title}");
+                actions.push(Action::Edit(label, Edit::EraseSheet(id)));
+            }
+        });
+    }
     if is_cut {
         response.on_hover_text(title);
     }
 }
 
-fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
-    let choices = [
-        (
-            Pen::ToFit,
-            "to fit",
-            "New parts and wires are to fit; changing an as-found wire makes a pair: the old one to remove, a new one to fit",
-        ),
-        (
-            Pen::AsFound,
-            "as found",
-            "New parts and wires describe the car as it is; changing one corrects the record",
-        ),
-    ];
-    for (value, word, tip) in choices {
-        let is_chosen = value == pen;
-        let (fill, colour) = match (is_chosen, value) {
-            (true, Pen::ToFit) => (theme.to_fit, theme.to_fit_text),
-            (true, Pen::AsFound) => (theme.field, theme.ink),
-            (false, _) => (theme.paper, theme.muted),
-        };
-        let edge = if is_chosen { colour } else { theme.edge };
-        let button = egui::Button::new(egui::RichText::new(word).font(medium(13.0)).color(colour))
-            .fill(fill)
-            .stroke(Stroke::new(1.0, edge));
-        let response = ui.add(button).on_hover_text(tip);
-        let name = format!("Pen: {word}");
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &name));
-        if response.clicked() && !is_chosen {
-            actions.push(Action::Command(Command::SwitchPen));
-        }
+/// Pushes the cards along until the one that has come to be shown can be seen.
+fn follow_ui(ui: &Ui, response: &egui::Response, id: SheetId) {
+    let key = ui.scope_id().with("sheet seen last");
+    let seen: Option<SheetId> = ui.data(|data| data.get_temp(key));
+    if seen != Some(id) {
+        ui.data_mut(|data| data.insert_temp(key, id));
+        response.scroll_to_me(None);
     }
-    ui.label(egui::RichText::new("Pen").font(plain(13.0)).color(theme.muted));
+}
+
+/// The card of a sheet whose title is being written.
+fn rename_ui(ui: &mut Ui, (id, title): (SheetId, &str), actions: &mut Vec<Action>) {
+    let mut text = title.to_owned();
+    let edit = egui::TextEdit::singleline(&mut text)
+        .id_salt(("rename", id))
+        .font(drafting_narrow(15.0))
+        .desired_width(120.0)
+        .margin(egui::Margin::symmetric(8, 3));
+    let response = ui.add(edit).accessible_name("Title of the sheet");
+    if response.changed() {
+        actions.push(Action::Typed(Field::SheetTitle(id), text));
+    }
+    if response.lost_focus() {
+        let gives_up = ui.input(|input| input.key_pressed(egui::Key::Escape));
+        let field = Field::SheetTitle(id);
+        actions.push(if gives_up { Action::GivenUp(field) } else { Action::Entered(field) });
+        actions.push(Action::RenameSheet(None));
+    } else if !response.has_focus() {
+        response.request_focus();
+        // The whole title is selected, so that typing replaces it.
+        let mut editing = egui::TextEdit::load_state(ui.ctx(), response.id).unwrap_or_default();
+        let all = CCursorRange::two(CCursor::new(0), CCursor::new(title.chars().count()));
+        editing.cursor.set_char_range(Some(all));
+        egui::TextEdit::store_state(ui.ctx(), response.id, editing);
+    }
 }

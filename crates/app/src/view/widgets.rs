@@ -77,13 +77,21 @@ pub fn note_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<A
     error_ui(ui, theme, view);
 }
 
-fn error_ui(ui: &mut Ui, theme: &Theme, view: &FieldView) {
+/// The sentence below a field that was not understood.
+pub fn error_ui(ui: &mut Ui, theme: &Theme, view: &FieldView) {
     if let Some(error) = &view.error {
         ui.label(RichText::new(error).font(plain(12.5)).color(theme.danger));
     }
 }
 
-fn text_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, rows: usize, actions: &mut Vec<Action>) {
+/// The field itself, in the width that is left.
+pub fn text_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &FieldView,
+    rows: usize,
+    actions: &mut Vec<Action>,
+) {
     let mut text = view.text.clone();
     let edit = if rows == 1 {
         egui::TextEdit::singleline(&mut text)

@@ -75,3 +75,9 @@ pub(crate) fn heron_van() -> Car {
     let bytes = include_bytes!("../../../../demo-projects/heron-van.loom.json");
     loomwright_circuit::load(bytes).expect("the demo van opens")
 }
+
+/// The demo roadster, with an ignition switch, a starter and an engine.
+pub(crate) fn roadster() -> Car {
+    let bytes = include_bytes!("../../../../demo-projects/curlew-roadster.loom.json");
+    loomwright_circuit::load(bytes).expect("the demo roadster opens")
+}

@@ -275,3 +275,64 @@ fn what_comes_from_the_counter_or_the_clipboard_finds_room() {
     window.key(Modifiers::COMMAND, Key::D);
     assert!(!parts_meet(&window), "the copies stand on something");
 }
+
+#[test]
+fn a_wire_is_run_by_keys_alone() {
+    let mut window = Window::on_demo();
+    let n_wires = window.car().wires().len();
+    window.click("Part Right work lamp");
+    window.key(Modifiers::NONE, Key::W);
+    assert!(matches!(window.app().state.tool, Tool::Aiming { from: None, .. }));
+    let says = "Right work lamp.1 · From which terminal?";
+    assert!(window.harness.query_by_label_contains(says).is_some(), "the terminal is told");
+    window.key(Modifiers::NONE, Key::Enter);
+    // Up to the other lamp, and left along its feed to the switch.
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    window.key(Modifiers::NONE, Key::ArrowLeft);
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.app().state.tool, Tool::Rest);
+    assert_eq!(window.car().wires().len(), n_wires + 1);
+    let id = window.app().state.selection.only_wire().expect("the new wire is selected");
+    let wire = window.car().wire(id).expect("a wire");
+    assert_eq!(wire.from.at, Anchor::terminal(window.part("Right work lamp"), "1"));
+    assert_eq!(wire.to.at, Anchor::terminal(window.part("Work-lamp switch"), "2"));
+}
+
+#[test]
+fn escape_gives_up_a_wire_run_by_keys() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::W);
+    window.key(Modifiers::NONE, Key::Escape);
+    assert_eq!(window.app().state.tool, Tool::Rest);
+}
+
+#[test]
+fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
+    let mut window = Window::on_demo();
+    window.drag_onto("Terminal Fuse 1.2", "Terminal Right work lamp.1");
+    let id = window.app().state.selection.only_wire().expect("the new wire is selected");
+    let size = window.car().wire(id).and_then(|wire| wire.size).expect("a size");
+    // Thin-wall: 1.5 mm² carries 21 A, 1 mm² 16.5 A; the fuse is the usual one of the shelf.
+    let fuse = window.car().part(window.part("Fuse 1")).expect("the fuse");
+    let kind = window.car().type_of(window.part("Fuse 1")).expect("its kind");
+    let amps = fuse.fact(kind, "amps").expect("a rating");
+    let carries =
+        loomwright_electrics::cable::rating(size, Some(loomwright_circuit::Insulation::ThinWall));
+    assert!(carries.amps.0 >= amps, "{} before {size}", carries.amps);
+    let says = "Proposed: the colour of its job and the size for the ";
+    assert!(window.harness.query_by_label_contains(says).is_some(), "proposals are told");
+    window.type_into("Size", "4 mm2");
+    assert!(window.harness.query_by_label_contains(says).is_none(), "the size is decided");
+    window.type_into("Colour", "green");
+    assert!(window.harness.query_by_label_contains("roposed").is_none(), "all is decided");
+}
+
+#[test]
+fn the_battery_gets_battery_cable() {
+    let mut window = Window::on_demo();
+    window.drag_onto("Terminal Battery.-", "Terminal Earth by the left lamp.1");
+    let id = window.app().state.selection.only_wire().expect("the new wire is selected");
+    let wire = window.car().wire(id).expect("a wire");
+    assert_eq!(wire.size.map(|size| size.square_mm()), Some(25.0));
+    assert_eq!(wire.colour.map(|colour| colour.words()).as_deref(), Some("black"));
+}

@@ -117,3 +117,21 @@ fn a_share_is_shown_and_read_in_hundredths() {
     window.type_into(name, "lots");
     assert!(window.harness.query_by_label_contains("write a share from 30 % to 90 %").is_some());
 }
+
+#[test]
+fn a_colour_is_picked_from_the_list() {
+    let mut window = Window::on_demo();
+    let old = window.wire("W1");
+    window.click("Wire W1");
+    window.click("List of colours");
+    window.harness.get_by_label("Cover green").click();
+    window.run();
+    // With the to-fit pen the new lead of the pair is gone on with.
+    let new = window.app().state.selection.only_wire().expect("one wire");
+    assert_ne!(new, old);
+    window.harness.get_by_label("Tracer yellow").click();
+    window.run();
+    assert_eq!(window.app().state.selection.only_wire(), Some(new));
+    let colour = window.car().wire(new).and_then(|wire| wire.colour).expect("a colour");
+    assert_eq!(colour.words(), "green/yellow");
+}

@@ -7,5 +7,6 @@ mod findings;
 mod papers;
 mod real_window;
 mod saving;
+mod sheets;
 mod trying;
 mod window;

@@ -153,3 +153,26 @@ fn a_new_car_begins_with_drawing() {
     window.key(Modifiers::COMMAND, Key::N);
     assert_eq!(window.app().state.mode, Mode::Draw);
 }
+
+#[test]
+fn a_saved_car_is_proposed_to_be_saved_where_it_is_and_under_its_name() {
+    use loomwright_app::state::PathFor;
+    let folder = Folder::new("save-as");
+    let path = folder.0.join("my own name.loom.json");
+    let mut window = Window::on_demo();
+    act(&mut window, Action::SavePath(path.clone()));
+    act(&mut window, Action::AskPath(PathFor::Save));
+    match &window.app().state.question {
+        Some(Question::Path(path_box)) => assert_eq!(path_box.text, path.display().to_string()),
+        other => panic!("no path is asked for: {other:?}"),
+    }
+    // A new car is proposed beside it, under a name of its own.
+    act(&mut window, Action::CloseQuestion);
+    window.key(Modifiers::COMMAND, Key::N);
+    act(&mut window, Action::AskPath(PathFor::Save));
+    let beside = folder.0.join("new-car.loom.json").display().to_string();
+    match &window.app().state.question {
+        Some(Question::Path(path_box)) => assert_eq!(path_box.text, beside),
+        other => panic!("no path is asked for: {other:?}"),
+    }
+}

@@ -56,3 +56,62 @@ fn every_state_is_checked_in_the_background() {
     assert_eq!(window.app().analysis.checked.report.states, 2);
     assert!(window.harness.query_by_label_contains("every setting tried").is_some());
 }
+
+fn stands(window: &Window, control: &str) -> String {
+    let trial = window.app().analysis.trial.as_ref().expect("the car is being tried");
+    trial.position(control).expect("the car has it").name.clone()
+}
+
+fn put(window: &mut Window, control: &str, position: &str) {
+    window.harness.get_by_label(&format!("{control}: {position}")).click();
+    window.run();
+}
+
+#[test]
+fn key_and_engine_are_worked_in_their_natural_order() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    put(&mut window, "ignition", "on");
+    assert_eq!(stands(&window, "engine"), "stopped");
+    put(&mut window, "ignition", "start");
+    assert_eq!(stands(&window, "engine"), "cranking");
+    put(&mut window, "engine", "idling");
+    assert_eq!(stands(&window, "ignition"), "on");
+    put(&mut window, "ignition", "off");
+    assert_eq!(stands(&window, "engine"), "stopped");
+    let says = "The engine stops: its ignition is not fed";
+    assert!(window.harness.query_by_label_contains(says).is_some(), "it is said");
+}
+
+#[test]
+fn the_key_held_and_let_go_on_the_drawing_starts_the_engine() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    window.click("Part Ignition switch");
+    window.click("Part Ignition switch");
+    assert_eq!((&*stands(&window, "ignition"), &*stands(&window, "engine")), ("on", "idling"));
+}
+
+#[test]
+fn a_refused_move_is_told_beside_its_control() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    put(&mut window, "engine", "running");
+    assert_eq!(stands(&window, "engine"), "stopped");
+    let says = "Engine cannot go to running while ignition is at off";
+    // In the list below the control, and in the strip along the bottom.
+    assert_eq!(window.harness.query_all_by_label(says).count(), 2);
+    put(&mut window, "ignition", "on");
+    assert_eq!(window.harness.query_all_by_label(says).count(), 0);
+}
+
+#[test]
+fn a_promise_tells_what_it_means() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let app = window.app();
+    let view = loomwright_app::view::controls::controls_view(&app.state, &app.analysis);
+    let promise = view.promises.first().expect("the car has promises");
+    assert!(promise.means.starts_with("Whenever "), "{}", promise.means);
+    assert!(promise.means.contains(" must be lit"), "{}", promise.means);
+}

@@ -25,6 +25,8 @@ impl Window {
         let harness = Harness::builder()
             .with_size(vec2(1280.0, 800.0))
             .with_max_steps(24)
+            // Two clicks in a row are near enough for a double one.
+            .with_step_dt(1.0 / 60.0)
             .build_eframe(move |context| {
                 let settings = Settings { has_read_cautions: true, ..Settings::default() };
                 App::on(&context.egui_ctx, store, State::new(Document::new(car, None), settings))

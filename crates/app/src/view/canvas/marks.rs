@@ -12,7 +12,7 @@ use crate::analysis::Analysis;
 use crate::painter::Screen;
 use crate::state::{Selection, State};
 use crate::theme::Theme;
-use crate::tool::Target;
+use crate::tool::{Aim, Target};
 use crate::view::canvas::CanvasView;
 
 /// Something on the canvas that has a name.
@@ -160,9 +160,16 @@ pub(super) fn marks_ui(
         }
         let is_asked =
             ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click));
+        // Enter on a terminal runs a wire from it, or ends the wire there.
         let is_entered = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         if is_asked || is_entered {
-            actions.extend(asked(view, &mark.target));
+            let by_key = is_entered && !view.is_trying;
+            actions.extend(match &mark.target {
+                Target::Terminal(id, name) if by_key => {
+                    vec![Action::Aim(Aim::At(*id, name.clone()))]
+                }
+                target => asked(view, target),
+            });
         }
     }
 }

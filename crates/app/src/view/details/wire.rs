@@ -2,17 +2,19 @@
 
 use egui::{RichText, Sense, Ui, vec2};
 use loomwright_circuit::{
-    Anchor, Car, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
+    Anchor, Car, ColourCode, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
 use loomwright_electrics::{Guard, cable};
+use loomwright_rules::SizeReason;
 use loomwright_units::{Metres, WireArea};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::checked::Checked;
 use crate::painter::paint_cable;
-use crate::state::{Field, Selection, State};
+use crate::state::{Field, Proposed, Selection, State};
 use crate::theme::{Theme, medium, plain, semibold};
+use crate::view::details::colour::colour_ui;
 use crate::view::details::{standing_colour, standing_ui};
 use crate::view::widgets::{
     FieldView, card_ui, elided_label, field_ui, heading_ui, list_ui, note_ui, row_ui, share_ui,
@@ -29,6 +31,10 @@ pub struct WireView {
     pub standing: Standing,
     /// Its colours, for the swatch.
     pub swatch: Option<WireColour>,
+    /// The car's colour code.
+    pub code: ColourCode,
+    /// What of colour and size is only proposed, in one sentence.
+    pub proposal: Option<String>,
     /// Number.
     pub label: FieldView,
     /// Colours in words and letters.
@@ -89,6 +95,8 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         heading: format!("Wire {}", wire.label),
         standing: wire.standing,
         swatch: wire.colour,
+        code,
+        proposal: state.proposed.get(&id).and_then(|proposed| proposal(*proposed)),
         label: field(Field::WireLabel(id), "Number", wire.label.clone()),
         colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
         size: field(Field::WireSize(id), "Size", size)
@@ -101,6 +109,24 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
         answers: answers(car, &analysis.checked, wire, id),
         note: field(Field::WireNote(id), "Note", wire.note.clone()),
+    })
+}
+
+/// Says what is only proposed, and why.
+fn proposal(proposed: Proposed) -> Option<String> {
+    let size = proposed.size.map(|reason| match reason {
+        Some(SizeReason::BatteryLead(_)) => "the size of battery cable".to_owned(),
+        Some(SizeReason::Load(amps)) => format!("the size for its load of {amps}"),
+        Some(SizeReason::Fuse(amps)) => format!("the size for the {amps} fuse"),
+        None => "the size of its neighbour".to_owned(),
+    });
+    Some(match (proposed.has_colour, size) {
+        (false, None) => return None,
+        (true, None) => "The colour of its job is proposed; change it as it suits you".to_owned(),
+        (false, Some(size)) => format!("Proposed: {size}. Change it as it suits you"),
+        (true, Some(size)) => {
+            format!("Proposed: the colour of its job and {size}. Change them as it suits you")
+        }
     })
 }
 
@@ -194,9 +220,11 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     let colour = standing_colour(theme, view.standing);
     heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
     swatch_ui(ui, theme, view.swatch);
-    for field in [&view.colour, &view.size] {
-        field_ui(ui, theme, field, actions);
+    if let Some(says) = &view.proposal {
+        ui.label(RichText::new(says).font(plain(13.0)).color(theme.to_fit_text));
     }
+    colour_ui(ui, theme, &view.colour, (view.swatch, view.code), actions);
+    field_ui(ui, theme, &view.size, actions);
     row_ui(ui, theme, "Insulation", |ui| {
         let choices = [
             (None, "not known"),
