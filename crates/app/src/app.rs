@@ -353,5 +353,16 @@ pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
         Ok(Box::new(app) as Box<dyn eframe::App>)
     };
     eframe::run_native("loomwright", options, Box::new(start))
-        .map_err(|error| anyhow::anyhow!("cannot open a window: {error}"))
+        .map_err(|error| anyhow::anyhow!("cannot open a window: {}", no_window(&error)))
+}
+
+/// Why there is no window; what the toolkit says of it is for its own makers.
+fn no_window(error: &eframe::Error) -> &'static str {
+    match error {
+        eframe::Error::WinitEventLoop(_) => {
+            "no display can be reached; the commands that 'loomwright --help' lists need none"
+        }
+        eframe::Error::Winit(_) => "the display refuses one",
+        _ => "the display offers no OpenGL to draw with",
+    }
 }

@@ -13,6 +13,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::files;
+
 /// What a call of the program comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
@@ -26,7 +28,9 @@ pub enum Outcome {
 #[derive(Debug, Parser)]
 #[command(
     name = "loomwright",
+    bin_name = "loomwright",
     version,
+    term_width = 80,
     args_conflicts_with_subcommands = true,
     disable_help_subcommand = true
 )]
@@ -79,7 +83,7 @@ enum Verb {
         /// The folder to write into.
         #[arg(long, value_name = "DIR")]
         to: PathBuf,
-        /// The size of the pages.
+        /// The paper that the pack is laid out for; drawings fill it.
         #[arg(long, value_enum, default_value_t = PaperName::A4)]
         paper: PaperName,
         /// Black and white: letters alone tell the wires apart.
@@ -107,15 +111,21 @@ enum Verb {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum LevelName {
+    /// Fire, sudden dark, an engine that will not stop.
     Danger,
+    /// It will not work, or will fail early; and dangers.
     Fault,
+    /// It could be better; and all else.
     Advice,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum PaperName {
+    /// 210 × 297 mm.
     A4,
+    /// 297 × 420 mm: large drawings stand on it whole more often.
     A3,
+    /// 8½ × 11 in.
     Letter,
 }
 
@@ -139,7 +149,7 @@ pub fn run(
         Ok(call) => call,
         Err(error) => return refused_call(&error, out, err),
     };
-    let Some(verb) = call.verb else { return Asked::Window(call.file) };
+    let Some(verb) = call.verb else { return window(call.file, err) };
     match perform(verb, out) {
         Ok(Outcome::Done) => Asked::Exit(0),
         Ok(Outcome::Found) => Asked::Exit(1),
@@ -150,6 +160,21 @@ pub fn run(
             Asked::Exit(2)
         }
     }
+}
+
+/// A window on a file that is there. A word that names none may be a command mistyped, so it opens nothing.
+fn window(file: Option<PathBuf>, err: &mut dyn Write) -> Asked {
+    if let Some(path) = file.as_ref().filter(|path| !files::exists(path)) {
+        let path = path.display();
+        say(
+            err,
+            &format!(
+                "loomwright: '{path}' is neither a command nor a file; see 'loomwright --help'"
+            ),
+        );
+        return Asked::Exit(2);
+    }
+    Asked::Window(file)
 }
 
 fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {

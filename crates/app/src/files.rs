@@ -18,20 +18,58 @@ pub fn read(path: &Path) -> anyhow::Result<Vec<u8>> {
         std::io::stdin()
             .take(MOST_BYTES + 1)
             .read_to_end(&mut bytes)
-            .context("cannot read standard input")?;
+            .map_err(|error| refusal("read", path, &error))?;
     } else {
-        let file =
-            std::fs::File::open(path).with_context(|| format!("cannot open {}", path.display()))?;
+        let file = std::fs::File::open(path).map_err(|error| refusal("open", path, &error))?;
         file.take(MOST_BYTES + 1)
             .read_to_end(&mut bytes)
-            .with_context(|| format!("cannot read {}", path.display()))?;
+            .map_err(|error| refusal("read", path, &error))?;
     }
     anyhow::ensure!(
         bytes.len() as u64 <= MOST_BYTES,
         "{} is larger than 64 MB; no car file is",
-        path.display()
+        name(path)
     );
     Ok(bytes)
+}
+
+/// Whether something stands at a path: a file, a folder, or standard input for `-`.
+pub fn exists(path: &Path) -> bool {
+    path == Path::new("-") || path.exists()
+}
+
+/// A path in a message.
+fn name(path: &Path) -> String {
+    match path.to_str() {
+        Some("-") => "standard input".to_owned(),
+        Some("") => "a file without a name".to_owned(),
+        _ => path.display().to_string(),
+    }
+}
+
+/// Why the disk refused, in one sentence for somebody who knows no error numbers.
+fn refusal(verb: &str, path: &Path, error: &std::io::Error) -> anyhow::Error {
+    anyhow::anyhow!("cannot {verb} {}: {}", name(path), reason(error))
+}
+
+fn reason(error: &std::io::Error) -> String {
+    use std::io::ErrorKind as Kind;
+    let known = match error.kind() {
+        Kind::NotFound => "there is no such file or folder",
+        Kind::PermissionDenied => "permission is refused",
+        Kind::IsADirectory => "it is a folder, not a file",
+        Kind::NotADirectory => "part of its path is a file, not a folder",
+        Kind::AlreadyExists => "a file of that name stands in the way",
+        Kind::ReadOnlyFilesystem => "the disk can only be read",
+        Kind::StorageFull | Kind::QuotaExceeded => "the disk is full",
+        Kind::InvalidFilename => "no file can have that name",
+        _ => "",
+    };
+    if !known.is_empty() {
+        return known.to_owned();
+    }
+    let text = error.to_string();
+    text.split_once(" (os error").map_or(text.as_str(), |(says, _number)| says).to_lowercase()
 }
 
 /// Writes a file so that a crash leaves either the old or the new content: a new file beside it, then a rename.
@@ -50,7 +88,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
         file.sync_all()?;
         std::fs::rename(&beside, path)
     };
-    attempt().with_context(|| format!("cannot write {}", path.display()))
+    attempt().map_err(|error| refusal("write", path, &error))
 }
 
 /// Makes a folder and its parents.
@@ -58,8 +96,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 /// # Errors
 /// A disk that refuses.
 pub fn make_folder(path: &Path) -> anyhow::Result<PathBuf> {
-    std::fs::create_dir_all(path)
-        .with_context(|| format!("cannot make the folder {}", path.display()))?;
+    std::fs::create_dir_all(path).map_err(|error| refusal("make the folder", path, &error))?;
     Ok(path.to_path_buf())
 }
 
@@ -78,18 +115,19 @@ pub struct Opened {
 /// A file that cannot be read, or is neither a car file nor a sketch; one sentence.
 pub fn open(path: &Path) -> anyhow::Result<Opened> {
     let bytes = read(path)?;
-    let name = match path.to_str() {
-        Some("-") => "standard input".to_owned(),
-        _ => path.display().to_string(),
-    };
-    if looks_like_car_file(&bytes) {
-        let car = car_from_bytes(&bytes).with_context(|| format!("cannot open {name}"))?;
-        return Ok(Opened { car, path: Some(path.to_path_buf()) });
+    let name = name(path);
+    let verb = if path == Path::new("-") { "read" } else { "open" };
+    let is_named_so = path.extension().is_some_and(|it| it.eq_ignore_ascii_case("json"));
+    if is_named_so || looks_like_car_file(&bytes) {
+        let car = car_from_bytes(&bytes).with_context(|| format!("cannot {verb} {name}"))?;
+        // Nothing can be saved to where standard input came from.
+        let path = (path != Path::new("-")).then(|| path.to_path_buf());
+        return Ok(Opened { car, path });
     }
     let text = String::from_utf8(bytes).map_err(|_error| {
         anyhow::anyhow!("{name} is neither a car file nor a sketch; it is no text")
     })?;
-    let car = arranged_from_sketch(&text).with_context(|| format!("cannot open {name}"))?;
+    let car = arranged_from_sketch(&text).with_context(|| format!("cannot {verb} {name}"))?;
     Ok(Opened { car, path: None })
 }
 
@@ -111,7 +149,7 @@ fn keep_version_before(path: &Path) -> anyhow::Result<()> {
     let before = path.with_file_name(name);
     std::fs::copy(path, &before)
         .map(drop)
-        .with_context(|| format!("cannot keep the version before as {}", before.display()))
+        .map_err(|error| refusal("keep the version before as", &before, &error))
 }
 
 /// Car files are JSON objects; sketches never begin with a brace.
@@ -127,7 +165,7 @@ fn looks_like_car_file(bytes: &[u8]) -> bool {
 pub fn remove(path: &Path) -> anyhow::Result<()> {
     match std::fs::remove_file(path) {
         Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
-            Err(error).with_context(|| format!("cannot remove {}", path.display()))
+            Err(refusal("remove", path, &error))
         }
         _ => Ok(()),
     }

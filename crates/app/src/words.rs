@@ -41,14 +41,54 @@ pub fn setting_error(error: &SettingError) -> String {
         SettingError::NoPosition { control, position, known } => {
             format!("{control} has no position '{position}'; it has {}", known.join(", "))
         }
-        SettingError::Impossible { together } => {
-            let pairs: Vec<String> = together
-                .iter()
-                .map(|(control, position)| format!("{control} at {position}"))
-                .collect();
-            format!("this cannot occur in this car: {}", pairs.join(" with "))
-        }
+        SettingError::Impossible { together } => impossible(together),
     }
+}
+
+/// Why positions cannot go together, as the car's parts declare it.
+fn impossible(together: &[(String, String)]) -> String {
+    let at = |(control, position): &(String, String)| format!("{control} at {position}");
+    let engine = together.iter().find_map(|pair| {
+        let does = match (pair.0.as_str(), pair.1.as_str()) {
+            ("engine", "cranking") => "crank",
+            ("engine", "idling") => "idle",
+            ("engine", "running") => "run",
+            _ => return None,
+        };
+        Some((pair, does))
+    });
+    if let Some((pair, does)) = engine {
+        let others: Vec<String> = together.iter().filter(|it| *it != pair).map(at).collect();
+        return format!("the engine cannot {does} with {}", others.join(" and "));
+    }
+    let all: Vec<String> = together.iter().map(at).collect();
+    format!("{} cannot go together in this car", all.join(" and "))
+}
+
+/// "1 state", "1,728 states".
+pub fn count(n: u128, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{} {many}", thousands(n)) }
+}
+
+/// A number with commas between its thousands.
+pub fn thousands(number: u128) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// How much of a car was looked at: "1,728 states of 1,728 settings visited".
+pub fn visited(states: usize, settings: u128, is_complete: bool) -> String {
+    let states = count(states as u128, "state", "states");
+    let settings = count(settings, "setting", "settings");
+    let rest = if is_complete { "" } else { ", which is not all" };
+    format!("{states} of {settings} visited{rest}")
 }
 
 /// A control that moved by itself, in one sentence.

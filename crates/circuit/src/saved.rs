@@ -1,5 +1,6 @@
 //! The saved form of a car: JSON with one row a line, so that a small edit is a small diff.
 
+mod complaint;
 mod load;
 mod rows;
 mod write;

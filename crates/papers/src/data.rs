@@ -182,6 +182,8 @@ fn checked(report: &Report) -> String {
     let states = words::thousands(report.states as u128);
     if report.settings == 0 {
         "The car has not been checked.".to_owned()
+    } else if report.is_complete && report.states == 1 {
+        "Checked in its one state; there is nothing to switch.".to_owned()
     } else if report.is_complete {
         format!(
             "Checked in all {settings} settings of its controls, and in the {states} states that they lead to."

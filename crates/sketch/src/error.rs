@@ -10,7 +10,10 @@ pub struct SketchError {
     pub says: String,
 }
 
-/// Every mistake in a sketch, in order of lines; printed, the first of them.
+/// The most mistakes that are printed; the rest are counted.
+const SHOWN_MOST: usize = 10;
+
+/// Every mistake in a sketch, in order of lines; printed in one line, the first ten of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SketchErrors(pub(crate) Vec<SketchError>);
 
@@ -23,9 +26,19 @@ impl SketchErrors {
 
 impl std::fmt::Display for SketchErrors {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self.0.first() {
-            Some(first) => first.fmt(f),
-            None => f.write_str("the sketch is not understood"),
+        match self.0.as_slice() {
+            [] => f.write_str("the sketch is not understood"),
+            [one] => one.fmt(f),
+            all => {
+                let lines = all.iter().take(SHOWN_MOST);
+                let lines: Vec<String> =
+                    lines.map(|error| format!("line {}: {}", error.line, error.says)).collect();
+                write!(f, "{} lines are not understood; {}", all.len(), lines.join("; "))?;
+                match all.len() - lines.len() {
+                    0 => Ok(()),
+                    more => write!(f, "; and {more} more"),
+                }
+            }
         }
     }
 }

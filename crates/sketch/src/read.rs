@@ -47,7 +47,7 @@ pub fn parse(text: &str) -> Result<Car, SketchErrors> {
     for pass in [Pass::Types, Pass::Parts, Pass::Leads] {
         for line in lines.iter().filter(|line| line.pass == pass) {
             if let Err(says) = reader.statement(line) {
-                reader.errors.push(SketchError { line: line.number, says });
+                reader.complain(line, says);
             }
         }
     }
@@ -86,6 +86,8 @@ struct Reader {
     labels: BTreeMap<String, PartId>,
     /// Labels and terminals that wires name, as written.
     used: BTreeSet<String>,
+    /// Labels of parts whose own lines are not understood.
+    spoilt: BTreeSet<String>,
     has_vehicle: bool,
     n_placed: usize,
     n_columns: usize,
@@ -98,6 +100,7 @@ impl Default for Reader {
             errors: Vec::new(),
             labels: BTreeMap::new(),
             used: BTreeSet::new(),
+            spoilt: BTreeSet::new(),
             has_vehicle: false,
             n_placed: 0,
             n_columns: 8,
@@ -132,6 +135,24 @@ impl Reader {
                 }
             }
         }
+    }
+
+    /// Keeps a mistake; not of a lead to a part whose own line is mistaken, since that would be told twice.
+    fn complain(&mut self, line: &Line<'_>, says: String) {
+        let mut names = line.tokens.iter().filter_map(|token| match &token.kind {
+            Kind::Word(name) | Kind::Quoted(name) => Some(name.as_str()),
+            Kind::Sign(_) => None,
+        });
+        if line.pass == Pass::Parts {
+            self.spoilt.extend(names.next().map(str::to_owned));
+        } else if line.pass == Pass::Leads {
+            let label =
+                |name: &'_ str| name.rsplit_once('.').map_or(name, |(label, _)| label).to_owned();
+            if names.any(|name| self.spoilt.contains(name) || self.spoilt.contains(&label(name))) {
+                return;
+            }
+        }
+        self.errors.push(SketchError { line: line.number, says });
     }
 
     fn statement(&mut self, line: &Line<'_>) -> Result<(), String> {

@@ -108,14 +108,12 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
         |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
     writeln!(
         out,
-        "{} danger, {} fault, {} advice; {} not checked; {} states of {} settings visited{}",
+        "{} danger, {} fault, {} advice; {} not checked; {}",
         count(Level::Danger),
         count(Level::Fault),
         count(Level::Advice),
         report.not_checked.len(),
-        report.states,
-        report.settings,
-        if report.is_complete { "" } else { ", which is not all" }
+        crate::words::visited(report.states, report.settings, report.is_complete)
     )?;
     writeln!(out, "For planning only: this is an estimate, not an approval.")
 }

@@ -38,13 +38,26 @@ fn reach(network: &Network, after: &str, set: &[String]) -> anyhow::Result<Settl
     }
     if !set.is_empty() {
         let mut positions = network.named(&settled.state.setting);
-        for text in set {
-            let (control, position) = pair(text)?;
-            positions.insert(control, position);
-        }
+        positions.extend(asked(set)?);
         settled = network.moved(&settled.state, &setting(network, &positions)?);
     }
     Ok(settled)
+}
+
+/// The positions that `--set` names; a control stands in one of them.
+fn asked(set: &[String]) -> anyhow::Result<BTreeMap<String, String>> {
+    let mut asked = BTreeMap::new();
+    for text in set {
+        let (control, position) = pair(text)?;
+        if let Some(other) = asked.insert(control.clone(), position.clone())
+            && other != position
+        {
+            bail!(
+                "{control} cannot stand at {other} and at {position} at once; --set takes one of them"
+            );
+        }
+    }
+    Ok(asked)
 }
 
 fn setting(network: &Network, positions: &BTreeMap<String, String>) -> anyhow::Result<Setting> {

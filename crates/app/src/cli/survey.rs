@@ -98,10 +98,12 @@ fn write_text(
 ) -> std::io::Result<()> {
     writeln!(
         out,
-        "{} states of {} settings visited{}",
-        exploration.visits.len(),
-        exploration.settings,
-        if exploration.is_complete { "" } else { ", which is not all" }
+        "{}",
+        crate::words::visited(
+            exploration.visits.len(),
+            exploration.settings,
+            exploration.is_complete
+        )
     )?;
     writeln!(out, "\nGreatest current of each wire")?;
     for (id, met) in &extremes.wires {
@@ -138,10 +140,9 @@ fn notes(car: &Car, network: &Network, exploration: &Exploration) -> Vec<String>
     let run_ons = exploration.run_ons(network);
     if let Some(first) = run_ons.first() {
         let moves = words(&exploration.moves_to(*first));
-        let states = if run_ons.len() == 1 { "state" } else { "states" };
-        let count = run_ons.len();
+        let states = crate::words::count(run_ons.len() as u128, "state", "states");
         notes.push(format!(
-            "the engine runs on with the key off after {moves}: {count} {states} beside the settings"
+            "the engine runs on with the key off after {moves}: {states} beside the settings"
         ));
     }
     notes

@@ -9,6 +9,7 @@ use crate::analysis::{Analysis, Progress};
 use crate::state::State;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::{elided_label, outlined, word_button};
+use crate::words::{count, thousands};
 
 /// What the list shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,13 +63,15 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
             let of = thousands(report.settings);
             format!("tried {} of {of} settings", thousands(*states as u128))
         }
-        Progress::Visiting(states) => format!("tried {} settings", thousands(*states as u128)),
+        Progress::Visiting(states) => {
+            format!("tried {}", count(*states as u128, "setting", "settings"))
+        }
         Progress::Done => {
-            let states = thousands(report.states as u128);
+            let settings = count(report.states as u128, "setting", "settings");
             match (report.is_complete, report.states) {
                 (true, 1) => "checked; there is nothing to switch".to_owned(),
                 (true, _) => "every setting tried".to_owned(),
-                (false, _) => format!("{states} settings tried, more remain"),
+                (false, _) => format!("{settings} tried, more remain"),
             }
         }
         Progress::Failed(says) => says.clone(),
@@ -89,9 +92,9 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     FindingsView {
         progress,
         extent: format!(
-            "{} settings of the switches, {} states of the car",
-            thousands(report.settings),
-            thousands(report.states as u128)
+            "{} of the switches, {} of the car",
+            count(report.settings, "setting", "settings"),
+            count(report.states as u128, "state", "states")
         ),
         cards: cards.collect(),
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
@@ -108,19 +111,6 @@ fn why(code: &str) -> String {
     let after = page.split("## Why").nth(1).unwrap_or_default();
     let paragraph = after.split("\n## ").next().unwrap_or_default();
     paragraph.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// A number with commas between its thousands.
-pub fn thousands(number: u128) -> String {
-    let digits = number.to_string();
-    let mut text = String::new();
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
 }
 
 /// Paints it.

@@ -1,6 +1,7 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
 mod cars;
+mod command_line;
 mod drawing;
 mod fields;
 mod findings;

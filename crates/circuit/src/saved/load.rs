@@ -5,13 +5,11 @@ use std::sync::Arc;
 
 use serde::Deserialize;
 
+use super::complaint::{complaint, one_line};
 use super::{BYTES_MOST, FORMAT, File, VERSION};
 use crate::edit::canonical;
 use crate::{Car, EditError, PartType};
 use crate::{check, clean};
-
-/// Longest piece of a file that a message repeats, in characters.
-const FOUND_MOST: usize = 300;
 
 /// Why a file is no car that this program can open.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -45,6 +43,16 @@ pub enum LoadError {
         path: String,
         /// The line, from 1.
         line: usize,
+    },
+    /// What stands there is not written as the saved form is.
+    #[error("{says}, in line {line}, column {column}")]
+    Syntax {
+        /// What was found, and what is accepted.
+        says: String,
+        /// The line, from 1.
+        line: usize,
+        /// The column, from 1, counted in bytes.
+        column: usize,
     },
     /// A row that reads well but cannot stand in this car.
     #[error("{says}, at {path}")]
@@ -82,13 +90,13 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     if bytes.len() > BYTES_MOST {
         return Err(LoadError::TooLarge { bytes: bytes.len() });
     }
+    // Some editors put a byte-order mark in front of UTF-8.
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     check_head(bytes)?;
     let mut json = serde_json::Deserializer::from_slice(bytes);
-    let file: File = serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let path = error.path().to_string();
-        shape(error.inner(), &path)
-    })?;
-    json.end().map_err(|error| shape(&error, "."))?;
+    let file: File = serde_path_to_error::deserialize(&mut json)
+        .map_err(|error| complaint(error.inner(), Some(&error.path().to_string())))?;
+    json.end().map_err(|error| complaint(&error, None))?;
     let mut car = Car {
         vehicle: file.vehicle,
         sheets: file.sheets.0,
@@ -113,28 +121,24 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
 /// Text that is no part type, with the place and what was expected there.
 pub fn read_part_type(text: &str) -> Result<PartType, LoadError> {
     let mut json = serde_json::Deserializer::from_str(text);
-    let row: PartType = serde_path_to_error::deserialize(&mut json).map_err(|error| {
-        let path = error.path().to_string();
-        shape(error.inner(), &path)
-    })?;
-    json.end().map_err(|error| shape(&error, "."))?;
+    let row: PartType = serde_path_to_error::deserialize(&mut json)
+        .map_err(|error| complaint(error.inner(), Some(&error.path().to_string())))?;
+    json.end().map_err(|error| complaint(&error, None))?;
     at("the part type", || check::own_type(&row))?;
     Ok(row)
 }
 
 fn check_head(bytes: &[u8]) -> Result<(), LoadError> {
     let not_a_car = |found: String| LoadError::NotACar { found };
+    match bytes.iter().find(|byte| !byte.is_ascii_whitespace()) {
+        None => return Err(not_a_car("found an empty file".to_owned())),
+        Some(b'{') => {}
+        Some(_) => return Err(not_a_car("found something else".to_owned())),
+    }
     let head: Head = match serde_json::from_slice(bytes) {
         Ok(head) => head,
         Err(error) if error.is_data() => return Err(not_a_car("found something else".to_owned())),
-        Err(error) => {
-            let text = bytes.iter().copied().find(|byte| !byte.is_ascii_whitespace());
-            return Err(match text {
-                None => not_a_car("found an empty file".to_owned()),
-                Some(b'{') => shape(&error, "."),
-                Some(_) => not_a_car("found something else".to_owned()),
-            });
-        }
+        Err(error) => return Err(complaint(&error, None)),
     };
     match head.format {
         None => return Err(not_a_car("found none".to_owned())),
@@ -147,32 +151,10 @@ fn check_head(bytes: &[u8]) -> Result<(), LoadError> {
         Some(version) if version > u64::from(VERSION) => Err(LoadError::Newer { found: version }),
         Some(version) if version >= 1 => Ok(()),
         _ => Err(LoadError::Row {
-            says: format!("the version must be a number from 1 to {VERSION}"),
+            says: "the version must be a whole number from 1 on".to_owned(),
             path: "version".to_owned(),
         }),
     }
-}
-
-/// A reader's complaint as one sentence; its own place is taken off, since ours stands behind.
-fn shape(error: &serde_json::Error, path: &str) -> LoadError {
-    let text = error.to_string();
-    let says = text.rsplit_once(" at line ").map_or(text.as_str(), |(says, _)| says);
-    let says = one_line(&says.replace('`', "'"));
-    let path = if path == "." { "the top".to_owned() } else { one_line(path) };
-    LoadError::Shape { says, path, line: error.line().max(1) }
-}
-
-/// Text from a file as it may stand in a message: one line, and not endless.
-fn one_line(text: &str) -> String {
-    let mut line: String = text
-        .chars()
-        .take(FOUND_MOST)
-        .map(|letter| if letter.is_control() { ' ' } else { letter })
-        .collect();
-    if text.chars().count() > FOUND_MOST {
-        line.push('…');
-    }
-    line
 }
 
 fn check_rows(car: &Car) -> Result<(), LoadError> {

@@ -88,7 +88,7 @@ fn a_bad_file_gets_one_sentence_with_the_place() {
         "\"version\": 2",
         "is of version 2; this program reads versions up to 1",
     );
-    check("\"version\": 1", "\"version\": 0", "the version must be a number from 1 to 1");
+    check("\"version\": 1", "\"version\": 0", "the version must be a whole number from 1 on");
     check("loomwright-car", "other", "found \"other\"");
     check("\"label\": \"Map", "\"labl\": \"Map", "unknown field 'labl', expected one of 'type'");
     check("\"label\": \"Map", "\"labl\": \"Map", "at parts.P3.labl in line 14");
@@ -107,7 +107,11 @@ fn a_bad_file_gets_one_sentence_with_the_place() {
     check("\"P3\": {\"type", "\"P2\": {\"type", "'P2' stands here twice");
     check("\"P3\": {\"type", "\"P03\": {\"type", "'P03' is no id of this kind");
     check("\"watts\": 5", "\"watts\": 5000", "Power must be from 0.5 to 250 W, at parts.P3");
-    check("\"watts\": 5", "\"watts\": 1e999", "number out of range");
+    check(
+        "\"watts\": 5",
+        "\"watts\": 1e999",
+        "found a number that is too large, in line 14, column",
+    );
     check("\"watts\": 5", "\"watts\": \"5\"", "at parts.P3.facts.watts in line 14");
     check(
         "\"last_id\": 4",
@@ -121,8 +125,16 @@ fn a_bad_file_gets_one_sentence_with_the_place() {
     check("Map lamp", " Map lamp", "must not begin or end with a blank");
     check("[60, 12.5]", "[60, 1e30]", "within 20000 mm");
     check("    \"S1\": {\"title\": \"Sheet 1\"}\n", "", "a car has at least one sheet");
-    check("\"last_id\": 4\n}", "\"last_id\": 4\n} {}", "trailing characters");
-    check("\"last_id\": 4\n}", "\"last_id\": 4\n", "EOF while parsing an object");
+    check(
+        "\"last_id\": 4\n}",
+        "\"last_id\": 4\n} {}",
+        "found more, expected the end of the file, in line 22",
+    );
+    check(
+        "\"last_id\": 4\n}",
+        "\"last_id\": 4\n",
+        "the file breaks off: expected more, down to the last '}', in line",
+    );
     check("\"promises\": {}", "\"promises\": {\"R4\": 7}", "at promises.R4 in line 19");
 }
 
@@ -134,6 +146,13 @@ fn what_is_no_car_file_is_called_so() {
     }
     let error = load(&vec![b' '; 20_000_000]).expect_err("too large");
     assert!(matches!(error, LoadError::TooLarge { bytes: 20_000_000 }));
+}
+
+#[test]
+fn a_byte_order_mark_in_front_is_no_mistake() {
+    let car = plain_car();
+    let marked = [b"\xef\xbb\xbf".as_slice(), &save(&car)].concat();
+    assert_eq!(load(&marked), Ok(car));
 }
 
 #[test]

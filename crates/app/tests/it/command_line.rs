@@ -1,0 +1,206 @@
+//! The command line: what it says of calls and files that are wrong, each in one sentence with exit code 2.
+#![expect(clippy::disallowed_methods, reason = "these tests write the files that are read")]
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use loomwright_app::cli::{Asked, run};
+
+/// A call's exit code (nothing where it asks for the window), what it writes, and what it complains of.
+fn call(args: &[&str]) -> (Option<u8>, String, String) {
+    let args = std::iter::once("loomwright").chain(args.iter().copied()).map(OsString::from);
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let code = match run(args, &mut out, &mut err) {
+        Asked::Exit(code) => Some(code),
+        Asked::Window(_) => None,
+    };
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+    (code, text(out), text(err))
+}
+
+/// What a call that is refused says, without the program's name before it.
+fn refused(args: &[&str]) -> String {
+    let (code, out, err) = call(args);
+    assert_eq!((code, out.as_str()), (Some(2), ""), "{err}");
+    assert_eq!(err.lines().count(), 1, "one line: {err}");
+    let says = err.trim_end().strip_prefix("loomwright: ").expect("the program's name");
+    assert!(!says.contains("os error") && !says.contains("EOF") && !says.contains('`'), "{says}");
+    says.to_owned()
+}
+
+/// A file of a test's own, removed when it ends.
+struct File(PathBuf);
+
+impl File {
+    fn new(name: &str, bytes: impl AsRef<[u8]>) -> Self {
+        let path = std::env::temp_dir().join(format!("loomwright-{}-{name}", std::process::id()));
+        std::fs::write(&path, bytes).expect("a file");
+        Self(path)
+    }
+
+    fn path(&self) -> &str {
+        self.0.to_str().expect("a name in letters")
+    }
+
+    /// What is said of it, without its path.
+    fn refused(&self) -> String {
+        refused(&["check", self.path()]).replace(self.path(), "FILE")
+    }
+}
+
+impl Drop for File {
+    fn drop(&mut self) {
+        drop(std::fs::remove_file(&self.0));
+    }
+}
+
+const KEYED: &str = "car 12 V negative earth
+battery B1 12 V 50 Ah
+ignition-switch S1
+dip-switch S2 \"dip\"
+dynamo G1 amps=22
+wire W1 B1.+ S1.30 4 mm2 1 m brown
+";
+
+#[test]
+fn a_word_that_is_neither_a_command_nor_a_file_opens_no_window() {
+    assert_eq!(
+        refused(&["frob"]),
+        "'frob' is neither a command nor a file; see 'loomwright --help'"
+    );
+    let file = File::new("there.sketch", KEYED);
+    assert_eq!(call(&[file.path()]).0, None);
+}
+
+#[test]
+fn files_that_cannot_be_read_are_told_in_one_sentence() {
+    let missing = std::env::temp_dir().join("loomwright-not-there.sketch");
+    let missing = missing.to_str().expect("letters");
+    assert_eq!(
+        refused(&["check", missing]),
+        format!("cannot open {missing}: there is no such file or folder")
+    );
+    let folder = std::env::temp_dir();
+    let folder = folder.to_str().expect("letters");
+    let says = refused(&["check", folder]);
+    assert!(says.starts_with("cannot ") && says.contains(folder), "{says}");
+    if cfg!(unix) {
+        assert!(says.ends_with(": it is a folder, not a file"), "{says}");
+    }
+}
+
+#[test]
+fn controls_positions_and_settings_that_cannot_be_are_explained() {
+    let file = File::new("keyed.sketch", KEYED);
+    let refused = |how: &[&str]| refused(&[&["measure", file.path()], how].concat());
+    let says = [
+        refused(&["--set", "dip=main", "--set", "dip=dip"]),
+        refused(&["--set", "dipp=main"]),
+        refused(&["--set", "dip=mian"]),
+        refused(&["--after", "ignition=on,dipp=main"]),
+        refused(&["--after", "dip=mian"]),
+        refused(&["--after", "dip"]),
+        refused(&["--set", "engine=cranking"]),
+        refused(&["--set", "engine=running", "--set", "ignition=off"]),
+    ];
+    insta::assert_snapshot!(says.join("\n"), @"
+    dip cannot stand at main and at dip at once; --set takes one of them
+    there is no control 'dipp'; this car has dip, engine, ignition
+    dip has no position 'mian'; it has dip, main
+    there is no control 'dipp'; this car has dip, engine, ignition
+    dip has no position 'mian'; it has dip, main
+    'dip' is no move; write CONTROL=POSITION
+    the engine cannot crank with ignition at off
+    the engine cannot run with ignition at off
+    ");
+    let twice = call(&["measure", file.path(), "--set", "dip=main", "--set", "dip=main"]);
+    assert_eq!(twice.0, Some(0), "{}", twice.2);
+}
+
+/// A car file with one piece replaced.
+fn bad(name: &str, old: &str, new: &str) -> String {
+    let car = loomwright_sketch::parse(KEYED).expect("a sketch");
+    let good = String::from_utf8(loomwright_circuit::save(&car)).expect("text");
+    assert!(good.contains(old), "nothing to replace: {old}");
+    File::new(name, good.replacen(old, new, 1)).refused()
+}
+
+#[test]
+fn bad_car_files_are_told_with_the_place_and_what_was_expected() {
+    let says = [
+        File::new("empty.loom.json", "").refused(),
+        File::new("list.loom.json", "[1, 2]").refused(),
+        File::new("other.loom.json", "{\"format\": \"cake\"}").refused(),
+        File::new("cut.loom.json", "{\"format\": \"loomwright-car\", \"vehi").refused(),
+        bad("newer.json", "\"version\": 1", "\"version\": 9"),
+        bad("version.json", "\"version\": 1", "\"version\": \"1\""),
+        bad("volts.json", "\"12 V\"", "12"),
+        bad("unknown-volts.json", "\"12 V\"", "\"13 V\""),
+        bad("bare-word.json", "\"negative\"", "negative"),
+        bad("bare-field.json", "\"earth\"", "earth"),
+        bad("colon.json", "\"earth\":", "\"earth\""),
+        bad("field.json", "\"earth\"", "\"erth\""),
+        bad("kind.json", "\"label\": \"B1\"", "\"label\": 7"),
+        bad("number.json", "\"amp_hours\": 50", "\"amp_hours\": \"50\""),
+        bad("rows.json", "\"wires\": {", "\"wires\": 5, \"x\": {"),
+        bad("comma.json", "\"last_id\"", ", \"last_id\""),
+        bad("last-id.json", "\"last_id\": ", "\"last_id\": -"),
+    ];
+    insta::assert_snapshot!(says.join("\n"), @r#"
+    cannot open FILE: this is no car file: expected an object with "format": "loomwright-car", found an empty file
+    cannot open FILE: this is no car file: expected an object with "format": "loomwright-car", found something else
+    cannot open FILE: this is no car file: expected an object with "format": "loomwright-car", found "cake"
+    cannot open FILE: the file breaks off: expected more, down to the last '}', in line 1, column 34
+    cannot open FILE: the file is of version 9; this program reads versions up to 1, so open it with a newer one
+    cannot open FILE: the version must be a whole number from 1 on, at version
+    cannot open FILE: found something else, expected a known word in quotes, at vehicle.voltage in line 6
+    cannot open FILE: found '13 V', expected one of '6 V', '12 V', '24 V', at vehicle.voltage in line 6
+    cannot open FILE: found an unknown word, expected true, false, null or text in quotes, in line 7, column 15
+    cannot open FILE: found something else, expected a field's name in quotes, in line 7, column 5
+    cannot open FILE: found something else, expected ':' behind a field's name, in line 7, column 13
+    cannot open FILE: unknown field 'erth', expected one of 'name', 'voltage', 'earth', 'body', 'colours', 'purpose', 'notes', at vehicle.erth in line 7
+    cannot open FILE: found 7, expected text in quotes, at parts.P2.label in line 13
+    cannot open FILE: found the text "50", expected a number, at parts.P2.facts.amp_hours in line 13
+    cannot open FILE: found 5, expected an object of rows, at wires in line 18
+    cannot open FILE: found something else, expected a field's name in quotes, in line 23, column 3
+    cannot open FILE: found -6, expected a whole number from 0 on, at last_id in line 23
+    "#);
+}
+
+#[test]
+fn every_mistaken_line_of_a_sketch_is_told_once() {
+    let file = File::new(
+        "mistaken.sketch",
+        "battery B1 12 V\nlamp H1 55 candles\nfuse F1 blade\nwire W1 B1.+ F1.3\nwire W2 F1.2 H1.1\nwire W3 H2.1 B1.-\n",
+    );
+    insta::assert_snapshot!(file.refused(), @"cannot open FILE: 3 lines are not understood; line 2: found 'candles', expected a unit: V, A, W, ohm or Ah; line 4: F1 has no terminal '3'; it has 1, 2; line 6: no part is called 'H2'");
+    let many: Vec<String> = (0..13).map(|n| format!("frob X{n}")).collect();
+    let says = File::new("many.sketch", many.join("\n")).refused();
+    assert!(says.contains("13 lines") && says.ends_with("; and 3 more"), "{says}");
+}
+
+#[test]
+fn every_help_page_fits_eighty_columns_and_lists_what_it_takes() {
+    for verb in ["", "check", "measure", "survey", "papers", "convert", "parts", "rules", "schema"]
+    {
+        let args: Vec<&str> = [verb, "--help"].into_iter().filter(|it| !it.is_empty()).collect();
+        let (code, page, err) = call(&args);
+        assert_eq!((code, err.as_str()), (Some(0), ""));
+        for line in page.lines() {
+            assert!(line.chars().count() <= 80, "{verb}: {line}");
+        }
+    }
+    let (_, page, _) = call(&["papers", "--help"]);
+    for said in ["a4", "210 × 297 mm", "a3", "297 × 420 mm", "letter", "8½ × 11 in"] {
+        assert!(page.contains(said), "{said} is missing:\n{page}");
+    }
+}
+
+#[test]
+fn one_state_is_one_state() {
+    let file = File::new("one.sketch", "car 12 V negative earth\n");
+    for verb in ["check", "survey"] {
+        let (_, out, _) = call(&[verb, file.path()]);
+        assert!(out.contains("1 state of 1 setting visited"), "{out}");
+    }
+}
