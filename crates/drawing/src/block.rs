@@ -2,12 +2,11 @@
 
 use loomwright_circuit::{Box2, Point};
 
+use crate::prim::tail;
 use crate::{Align, Face, Ink, Prim, text_width};
 
 /// Room between lines, as a share of the lower line's capitals.
 const LEADING: f64 = 0.62;
-/// Room for tails of small letters below the last line.
-const TAIL: f64 = 0.27;
 
 /// A line of a block.
 #[derive(Debug, Clone)]
@@ -38,7 +37,7 @@ impl Block {
         for (line_idx, line) in lines.iter().enumerate() {
             height += line.height * if line_idx == 0 { 1.0 } else { 1.0 + LEADING };
         }
-        height += lines.last().map_or(0.0, |line| line.height * TAIL);
+        height += lines.last().map_or(0.0, |line| line.height * tail(&line.text));
         Self { lines, width, height }
     }
 
@@ -120,13 +119,20 @@ pub(crate) fn wrapped(text: &str, face: Face, height: f64, width: f64) -> Vec<St
             }
         }
     }
+    for line in &mut lines {
+        *line = line.replace('\u{a0}', " ");
+    }
     lines
 }
 
 /// Words that stay together, joined by blanks.
 fn groups(text: &str) -> Vec<String> {
     let mut groups: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    // A no-break space keeps its words together, whatever they are.
+    for word in text.split(|letter: char| letter.is_whitespace() && letter != '\u{a0}') {
+        if word.is_empty() {
+            continue;
+        }
         let before = groups.last().and_then(|group| group.split(' ').next_back());
         let is_number = word.len() <= 3 && word.chars().all(|letter| letter.is_ascii_digit());
         let is_unit = word.trim_end_matches(',').chars().count() <= 2
@@ -177,6 +183,7 @@ mod tests {
         let lines = |text| wrapped(text, Face::Drawing, 2.0, 19.0);
         assert_eq!(lines("to Horn push, sheet 1"), ["to Horn push,", "sheet 1"]);
         assert_eq!(lines("25 A blow, 12.5 A"), ["25 A blow,", "12.5 A"]);
+        assert_eq!(lines("from Horn push\u{a0}2, sheet 1"), ["from Horn", "push 2,", "sheet 1"]);
         let long = lines(&"w".repeat(90));
         assert!(
             long.len() > 3 && long.iter().all(|line| text_width(Face::Drawing, 2.0, line) <= 19.0)

@@ -14,7 +14,8 @@ const MOST_SQUARES: i64 = 400;
 /// Rectangles that lettering must not cover, found by place.
 #[derive(Debug, Default)]
 pub(crate) struct Clutter {
-    boxes: Vec<(Box2, Kind)>,
+    /// Nothing where it was taken away again.
+    boxes: Vec<Option<(Box2, Kind)>>,
     squares: HashMap<(i64, i64), Vec<usize>>,
     large: Vec<usize>,
 }
@@ -30,12 +31,15 @@ pub(crate) enum Kind {
     Wire(usize),
     /// A place that must stay visible: a wire's corner, a hop, the end of a wire.
     Spot,
+    /// The arrowhead of the wire with this index, where it goes on elsewhere.
+    Tip(usize),
 }
 
 impl Clutter {
-    pub(crate) fn add(&mut self, rect: Box2, kind: Kind) {
+    /// Adds a rectangle; what is returned takes it away again.
+    pub(crate) fn add(&mut self, rect: Box2, kind: Kind) -> usize {
         let idx = self.boxes.len();
-        self.boxes.push((rect, kind));
+        self.boxes.push(Some((rect, kind)));
         match squares(rect) {
             Some(squares) => {
                 for square in squares {
@@ -44,6 +48,12 @@ impl Clutter {
             }
             None => self.large.push(idx),
         }
+        idx
+    }
+
+    /// Takes a rectangle away.
+    pub(crate) fn remove(&mut self, idx: usize) {
+        self.boxes[idx] = None;
     }
 
     /// Adds a wire's line, `width` mm wide, with its corners as spots.
@@ -71,10 +81,16 @@ impl Clutter {
         found.dedup();
         found
             .into_iter()
-            .map(|idx| {
-                let (other, kind) = self.boxes[idx];
-                if rect.meets(other) { weight(kind) * (1.0 + overlap(rect, other)) } else { 0.0 }
-            })
+            .filter_map(|idx| self.boxes[idx])
+            .map(
+                |(other, kind)| {
+                    if rect.meets(other) {
+                        weight(kind) * (1.0 + overlap(rect, other))
+                    } else {
+                        0.0
+                    }
+                },
+            )
             .sum()
     }
 }

@@ -81,7 +81,7 @@ fn block(
         Anchor::Terminal { part, terminal } => match scene.car.part(*part) {
             // A dot has one terminal, which needs no name.
             Some(row) if n_terminals(scene, &row.type_name) > 1 => {
-                format!("{} {terminal}", row.label)
+                format!("{}\u{a0}{terminal}", row.label)
             }
             Some(row) => row.label.clone(),
             None => "a part that is gone".to_owned(),
@@ -95,37 +95,34 @@ fn block(
     Block::of(lines.into_iter().map(line).collect())
 }
 
-/// Stubs as routed, with their words where they stand clear of all that is there.
-pub(crate) fn settled(
+/// The words of a stub as routed, where they stand clear of all that is there.
+pub(crate) fn words(
     scene: &Scene<'_>,
-    stubs: &BTreeMap<WireId, Continuation>,
-    clutter: &mut Clutter,
-) -> Vec<Continuation> {
-    let mut marks = Vec::new();
-    for (wire_idx, wire) in scene.wires.iter().enumerate() {
-        let Some(stub) = stubs.get(&wire.id) else { continue };
-        let end_idx = usize::from(!matches!(wire.ends[0], SceneEnd::Elsewhere(_)));
-        let mut best: Option<(f64, Placed)> = None;
-        for longest in [LONGEST, 36.0, 26.0] {
-            let text = block(scene, wire, (stub.to, end_idx), longest);
-            for (rank, (corner, align)) in
-                around_tip(&text, stub.tip, stub.points_to).into_iter().enumerate()
-            {
-                let covered = clutter.cost(text.rect(corner).grown(0.5), |kind| match kind {
-                    Kind::Wire(idx) if idx == wire_idx => 2.0,
-                    _ => 5.0,
-                });
-                let cost = covered + rank as f64 * 0.6 + (LONGEST - longest) * 0.02;
-                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                    best = Some((cost, Placed { block: text.clone(), corner, align }));
-                }
+    wire_idx: usize,
+    stub: &Continuation,
+    clutter: &Clutter,
+) -> Option<Placed> {
+    let wire = &scene.wires[wire_idx];
+    let end_idx = usize::from(!matches!(wire.ends[0], SceneEnd::Elsewhere(_)));
+    let mut best: Option<(f64, Placed)> = None;
+    for longest in [LONGEST, 36.0, 26.0] {
+        let text = block(scene, wire, (stub.to, end_idx), longest);
+        for (rank, (corner, align)) in
+            around_tip(&text, stub.tip, stub.points_to).into_iter().enumerate()
+        {
+            let covered = clutter.cost(text.rect(corner).grown(0.5), |kind| match kind {
+                Kind::Wire(idx) if idx == wire_idx => 2.0,
+                // Straight ahead the words take room that the whole drawing then needs.
+                Kind::Tip(idx) if idx == wire_idx => 1.0,
+                _ => 5.0,
+            });
+            let cost = covered + rank as f64 * 0.6 + (LONGEST - longest) * 0.02;
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, Placed { block: text.clone(), corner, align }));
             }
         }
-        let Some((_, text)) = best else { continue };
-        clutter.add(text.rect(), Kind::Lettering);
-        marks.push(Continuation { wire_idx, text, ..stub.clone() });
     }
-    marks
+    best.map(|(_, placed)| placed)
 }
 
 /// Beyond the arrowhead, or beside it.
@@ -272,7 +269,7 @@ fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
         stretches += clutter.cost(rect.grown(0.9), |kind| match kind {
             Kind::Body => 8.0,
             Kind::Lettering | Kind::Wire(_) => 4.0,
-            Kind::Spot => {
+            Kind::Spot | Kind::Tip(_) => {
                 if stretch_idx == 0 {
                     0.0
                 } else {

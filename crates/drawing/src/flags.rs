@@ -64,6 +64,11 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
                 placed.push(best(wire_idx, line, &words, height, 0.5, clutter));
                 break;
             }
+            // Nor may the second stand on the first.
+            if placed.iter().any(|other| other.rect().grown(2.0).meets(flag.rect())) {
+                placed.truncate(1);
+                break;
+            }
             placed.push(flag);
         }
         for flag in placed {
@@ -215,7 +220,7 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
     clutter.cost(flag.rect().grown(0.35), |kind| match kind {
         Kind::Wire(wire_idx) if wire_idx == flag.wire_idx && flag.tied_to.is_none() => 0.0,
         Kind::Wire(_) => 8.0,
-        Kind::Body | Kind::Spot | Kind::Lettering => 10.0,
+        Kind::Body | Kind::Spot | Kind::Tip(_) | Kind::Lettering => 10.0,
     })
 }
 

@@ -13,32 +13,33 @@ pub(crate) const FIGURES: f64 = 2.0;
 const DESIGNATION: f64 = 1.9;
 /// Room between a symbol and its lettering, mm.
 const GAP: f64 = 2.0;
-/// Names longer than this are broken, mm.
+/// Names longer than this are broken, mm; and than the second, where they find no room otherwise.
 const LONGEST: f64 = 42.0;
+const SHORTER: f64 = 24.0;
 /// A name has no more lines than this; the tables and the details give it whole.
 const MOST_LINES: usize = 3;
 
 /// The lettering of a part: its name, and what its symbol shows of its figures.
-fn block(scene: &Scene<'_>, part: &ScenePart<'_>) -> Block {
+fn block(scene: &Scene<'_>, part: &ScenePart<'_>, longest: f64) -> Block {
     let figure_height = scene.capitals(FIGURES);
     let line = |text, ink| TextLine { text, height: figure_height, ink, face: Face::Drawing };
     if part.is_joint() {
-        let lines = crate::block::wrapped(&part.part.label, Face::Narrow, figure_height, LONGEST);
+        let lines = crate::block::wrapped(&part.part.label, Face::Narrow, figure_height, longest);
         let lines = crate::block::shortened(lines, MOST_LINES);
         let name = |text| TextLine { face: Face::Narrow, ..line(text, Ink::Muted) };
         return Block::of(lines.into_iter().map(name).collect());
     }
-    let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME), Ink::Ink);
+    let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME), longest, Ink::Ink);
     let figures = match part.part_type {
         Some(part_type) => part.part.figures(part_type, scene.car.vehicle().voltage),
         None => format!("unknown type: {}", part.part.type_name),
     };
-    lines.extend(wrapped(&figures, scene.capitals(FIGURES), Ink::Muted));
+    lines.extend(wrapped(&figures, scene.capitals(FIGURES), longest, Ink::Muted));
     Block::of(lines)
 }
 
-fn wrapped(words: &str, height: f64, ink: Ink) -> Vec<TextLine> {
-    let lines = crate::block::wrapped(words, Face::Drawing, height, LONGEST);
+fn wrapped(words: &str, height: f64, longest: f64, ink: Ink) -> Vec<TextLine> {
+    let lines = crate::block::wrapped(words, Face::Drawing, height, longest);
     crate::block::shortened(lines, MOST_LINES)
         .into_iter()
         .map(|text| TextLine { text, height, ink, face: Face::Drawing })
@@ -70,43 +71,41 @@ fn way_out(pin: &Pin<'_>, leaves: Direction) -> Box2 {
 pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Option<Placed>> {
     let mut placed = Vec::with_capacity(scene.parts.len());
     for part in &scene.parts {
-        let block = block(scene, part);
+        let block = block(scene, part, LONGEST);
         if part.is_joint() || block.is_empty() {
             placed.push(None);
             continue;
         }
-        let best = best(&block, part, clutter);
+        let (_, best) = best(&block, part, clutter);
         clutter.add(best.rect(), Kind::Lettering);
         placed.push(Some(best));
     }
     placed
 }
 
-/// Looks for better places for lettering that a wire runs through, and places that of joints.
-pub(crate) fn settle_names(scene: &Scene<'_>, names: &mut [Option<Placed>], clutter: &mut Clutter) {
-    for (part, name) in scene.parts.iter().zip(names) {
-        let is_clear = name.as_ref().is_some_and(|name| {
-            clutter.cost(name.rect().grown(1.4), |kind| {
-                f64::from(u8::from(matches!(kind, Kind::Wire(_))))
-            }) == 0.0
-        });
-        if !is_clear {
-            let block = block(scene, part);
-            if block.is_empty() {
-                continue;
-            }
-            *name = Some(best(&block, part, clutter));
-        }
-        if let Some(name) = name {
-            clutter.add(name.rect(), Kind::Lettering);
-        }
-    }
+/// Whether a name that was placed before the wires covers nothing now that they are there.
+pub(crate) fn is_clear(name: &Placed, clutter: &Clutter) -> bool {
+    let room = |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_))));
+    clutter.cost(name.rect().grown(1.4), room) == 0.0
+        && clutter.cost(name.rect().grown(0.3), |_| 1.0) == 0.0
 }
 
-fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> Placed {
+/// The best place for the lettering of a part.
+pub(crate) fn name(scene: &Scene<'_>, part: &ScenePart<'_>, clutter: &Clutter) -> Option<Placed> {
+    let ways = [(LONGEST, 0.0), (SHORTER, 1.5)].map(|(longest, worse)| {
+        let block = block(scene, part, longest);
+        (!block.is_empty())
+            .then(|| best(&block, part, clutter))
+            .map(|(cost, at)| (cost + worse, at))
+    });
+    let best = ways.into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
+    best.map(|(_, placed)| placed)
+}
+
+fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> (f64, Placed) {
     let weight = |kind| match kind {
         Kind::Body | Kind::Lettering => 6.0,
-        Kind::Spot => 4.0,
+        Kind::Spot | Kind::Tip(_) => 4.0,
         Kind::Wire(_) => 3.0,
     };
     let mut best: Option<(f64, Placed)> = None;
@@ -116,14 +115,14 @@ fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> Placed {
             best = Some((cost, Placed { block: block.clone(), corner, align }));
         }
     }
-    best.expect("there is always a candidate").1
+    best.expect("there is always a candidate")
 }
 
 /// Places around the symbol, best first: the sides that no lead leaves by, then further out.
 fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
     let mut places = Vec::with_capacity(48);
     if part.is_joint() {
-        for gap in [0.3, 1.6, 4.0] {
+        for gap in [0.3, 1.6, 4.0, 7.0] {
             diagonals(block, part.body.grown(gap), &mut places);
         }
         return places;
@@ -139,6 +138,7 @@ fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
             above_and_below(block, around, part.body, &mut places);
             beside(block, around, &mut places);
         }
+        diagonals(block, around, &mut places);
     }
     places
 }
@@ -170,38 +170,21 @@ fn diagonals(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
     places.push((Point::new(left, around.max.y), Align::Right));
 }
 
-/// The designation of each terminal of a part, placed beside its lead.
-pub(crate) fn place_designations(
-    scene: &Scene<'_>,
-    part: &ScenePart<'_>,
-    clutter: &mut Clutter,
-) -> Vec<Placed> {
+/// The best place for the designation of a terminal: beside its lead.
+pub(crate) fn designation(scene: &Scene<'_>, pin: &Pin<'_>, clutter: &Clutter) -> Option<Placed> {
+    let leaves = pin.leaves?;
     let height = scene.capitals(DESIGNATION);
-    let mut placed = Vec::new();
-    if part.pins.len() < 2 {
-        return placed;
-    }
-    for pin in &part.pins {
-        let Some(leaves) = pin.leaves else { continue };
-        let line =
-            TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
-        // Figures and capitals have no tails.
-        let mut block = Block::of(vec![line]);
-        block.height = height;
-        let mut best: Option<(f64, Placed)> = None;
-        for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
-            let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-            let cost = clutter.cost(block.rect(corner).grown(0.3), weight) + rank as f64 * 0.1;
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, Placed { block: block.clone(), corner, align }));
-            }
-        }
-        if let Some((_, best)) = best {
-            clutter.add(best.rect(), Kind::Lettering);
-            placed.push(best);
+    let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
+    let block = Block::of(vec![line]);
+    let mut best: Option<(f64, Placed)> = None;
+    for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
+        let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
+        let cost = clutter.cost(block.rect(corner).grown(0.3), weight) + rank as f64 * 0.1;
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, Placed { block: block.clone(), corner, align }));
         }
     }
-    placed
+    best.map(|(_, placed)| placed)
 }
 
 /// The minus post has a proper minus sign.

@@ -8,11 +8,11 @@ use crate::ends::Continuation;
 use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
+use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
 use crate::ways::{Ways, ways};
 use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, tags,
-    wires,
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires,
 };
 
 /// Lays out one sheet of the car.
@@ -62,7 +62,6 @@ fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, previous: Option<&
 }
 
 fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s, 'a> {
-    let mut names = labels::place_names(scene, &mut labels::obstacles(scene));
     let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
     let lines: Vec<_> = scene.wires.iter().map(line).collect();
     let hops = hops(&lines);
@@ -70,15 +69,11 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     for rect in heading.iter().filter_map(Prim::bounds) {
         clutter.add(rect.grown(1.0), Kind::Lettering);
     }
-    let marks = ends::settled(scene, &ways.marks, &mut clutter);
-    labels::settle_names(scene, &mut names, &mut clutter);
-    let designations = scene
-        .parts
-        .iter()
-        .map(|part| labels::place_designations(scene, part, &mut clutter))
-        .collect();
+    let mut settled = settle(scene, ways, &mut clutter);
     let loose = loose_ends(scene, &mut clutter);
     let flags = flags::place(scene, &lines, &mut clutter);
+    settled.look_again(scene, ways, &mut clutter);
+    let Words { names, designations, marks } = settled.words(scene, ways);
     let [arrows, amps] = currents(scene, &lines, &mut clutter);
     let tags = tags::place(scene, &lines, &mut clutter);
     Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, arrows, amps }
@@ -98,8 +93,10 @@ fn routed_clutter(
             clutter.add(Box2 { min: pin.at, max: pin.at }.grown(1.0), Kind::Spot);
         }
     }
-    for mark in scene.wires.iter().filter_map(|wire| ways.marks.get(&wire.id)) {
-        clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(2.8), Kind::Spot);
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        if let Some(mark) = ways.marks.get(&wire.id) {
+            clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(2.8), Kind::Tip(wire_idx));
+        }
     }
     for (wire_idx, line) in lines.iter().enumerate() {
         clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));

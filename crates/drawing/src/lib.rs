@@ -21,6 +21,7 @@ mod parts;
 mod prim;
 mod route;
 mod scene;
+mod settle;
 mod sheet;
 mod svg;
 mod symbol;

@@ -13,6 +13,15 @@ const DOT: f64 = 1.1;
 /// Symbol and terminals of a part.
 pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
     let mut prims = outline(part, live(scene, part));
+    for prim in &mut prims {
+        if let Prim::Text { text, height, face, .. } = prim {
+            // Words have no more room for being higher.
+            if scene.capitals(*height) > *height && text.chars().count() > 1 {
+                *face = Face::Narrow;
+            }
+            *height = scene.capitals(*height);
+        }
+    }
     if part.part.standing == Standing::ToRemove {
         for prim in &mut prims {
             thin(prim);

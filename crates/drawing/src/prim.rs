@@ -91,7 +91,8 @@ impl Prim {
                 Box2::around([*centre]).map(|rect| rect.grown(radius + half_width(*edge)))
             }
             Self::Text { at, text, height, align, face, upward, .. } => {
-                Some(text_box(*at, text_width(*face, *height, text), *height, *align, *upward))
+                let (width, below) = (text_width(*face, *height, text), height * tail(text));
+                Some(text_box(*at, width, [*height, below], *align, *upward))
             }
         }
     }
@@ -104,15 +105,24 @@ fn half_width(edge: Option<(Ink, f64)>) -> f64 {
 /// Share of the capitals' height that commas and the tails of small letters hang below the line.
 const TAIL: f64 = 0.27;
 
-/// The rectangle around letters of this width.
-fn text_box(at: Point, width: f64, height: f64, align: Align, upward: bool) -> Box2 {
+/// How far a line of letters hangs below its line, as a share of the capitals' height; figures and capitals do not.
+pub(crate) fn tail(text: &str) -> f64 {
+    let has_tail = |letter: char| {
+        let is_known = letter.is_ascii() || "\u{2212}\u{a0}·–…²Ω".contains(letter);
+        !is_known || "gjpqyQ,;()[]{}|@$/_".contains(letter)
+    };
+    if text.contains(has_tail) { TAIL } else { 0.0 }
+}
+
+/// The rectangle around letters of this width, so high and hanging so far below their line.
+fn text_box(at: Point, width: f64, [height, tail]: [f64; 2], align: Align, upward: bool) -> Box2 {
     let before = match align {
         Align::Left => 0.0,
         Align::Centre => width / 2.0,
         Align::Right => width,
     };
     let after = width - before;
-    let (above, below) = (height / 2.0, height * (0.5 + TAIL));
+    let (above, below) = (height / 2.0, height / 2.0 + tail);
     let (min, max) = if upward {
         (Point::new(-above, -after), Point::new(below, before))
     } else {

@@ -23,6 +23,8 @@ pub(crate) struct PlacedTag {
     /// Whether the hole is at the right.
     is_mirrored: bool,
     culprit: Point,
+    /// How much larger than usual, so that the number can be read.
+    times: f64,
 }
 
 /// Places all tags whose culprit is on this sheet.
@@ -34,7 +36,8 @@ pub(crate) fn place(
     let mut placed = Vec::new();
     for (tag_idx, tag) in scene.options.tags.iter().enumerate() {
         let culprits = culprits(scene, lines, tag);
-        let Some(best) = best(tag_idx, tag, &culprits, clutter) else { continue };
+        let times = scene.capitals(LETTERS) / LETTERS;
+        let Some(best) = best((tag_idx, tag), &culprits, times, clutter) else { continue };
         clutter.add(best.rect().grown(0.5), Kind::Lettering);
         placed.push(best);
     }
@@ -98,8 +101,15 @@ fn along(points: &[Point], ink: &mut Vec<Point>) {
     }
 }
 
-fn best(tag_idx: usize, tag: &Tag, culprits: &[Point], clutter: &Clutter) -> Option<PlacedTag> {
-    let width = POINT + 2.6 + text_width(Face::Drawing, LETTERS, &tag.number.to_string()) + 2.2;
+fn best(
+    (tag_idx, tag): (usize, &Tag),
+    culprits: &[Point],
+    times: f64,
+    clutter: &Clutter,
+) -> Option<PlacedTag> {
+    let letters = text_width(Face::Drawing, LETTERS, &tag.number.to_string());
+    let width = times * (POINT + 2.6 + letters + 2.2);
+    let point = times * POINT;
     let mut best: Option<(f64, PlacedTag)> = None;
     for (rank, culprit) in culprits.iter().enumerate() {
         // A string tied where letters stand would be lost.
@@ -109,9 +119,10 @@ fn best(tag_idx: usize, tag: &Tag, culprits: &[Point], clutter: &Clutter) -> Opt
             for (x, y) in AROUND {
                 let is_mirrored = x < 0.0;
                 let hole = *culprit + Point::new(x, y) * distance;
-                let left = if is_mirrored { hole.x - width + POINT } else { hole.x - POINT };
+                let left = if is_mirrored { hole.x - width + point } else { hole.x - point };
                 let at = Point::new(left, hole.y);
-                let placed = PlacedTag { tag_idx, at, width, is_mirrored, culprit: *culprit };
+                let culprit = *culprit;
+                let placed = PlacedTag { tag_idx, at, width, is_mirrored, culprit, times };
                 let cost = hidden + placed.cost(clutter) + distance * 0.2 + rank as f64 * 0.05;
                 if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                     best = Some((cost, placed));
@@ -137,12 +148,13 @@ const AROUND: [(f64, f64); 10] = [
 
 impl PlacedTag {
     pub(crate) fn rect(&self) -> Box2 {
-        let half = Point::new(0.0, HEIGHT / 2.0);
+        let half = Point::new(0.0, self.times * HEIGHT / 2.0);
         Box2 { min: self.at - half, max: self.at + half + Point::new(self.width, 0.0) }
     }
 
     fn hole(&self) -> Point {
-        let from_left = if self.is_mirrored { self.width - POINT } else { POINT };
+        let point = self.times * POINT;
+        let from_left = if self.is_mirrored { self.width - point } else { point };
         self.at + Point::new(from_left, 0.0)
     }
 
@@ -152,9 +164,9 @@ impl PlacedTag {
             .iter()
             .map(|at| {
                 clutter.cost(Box2 { min: *at, max: *at }.grown(0.2), |kind| match kind {
-                    Kind::Lettering => 2.0,
-                    Kind::Body | Kind::Spot => 0.8,
-                    Kind::Wire(_) => 0.25,
+                    Kind::Lettering => 12.0,
+                    Kind::Body | Kind::Spot | Kind::Tip(_) => 0.4,
+                    Kind::Wire(_) => 0.12,
                 })
             })
             .sum();
@@ -163,12 +175,14 @@ impl PlacedTag {
 
     /// A slack string from the culprit to the hole.
     fn string(&self) -> Vec<Point> {
+        // Fine enough that no letter slips between two points.
+        const STEPS: u32 = 16;
         let (a, b) = (self.culprit, self.hole());
         let sag = Point::new(0.0, 0.12 * a.distance(b));
         let bend = Point::new(a.x + (b.x - a.x) * 0.35, a.y + (b.y - a.y) * 0.75) - sag * 0.2;
-        (0..=8)
+        (0..=STEPS)
             .map(|step| {
-                let t = f64::from(step) / 8.0;
+                let t = f64::from(step) / f64::from(STEPS);
                 a * ((1.0 - t) * (1.0 - t)) + bend * (2.0 * t * (1.0 - t)) + b * (t * t)
             })
             .collect()
@@ -186,7 +200,7 @@ impl PlacedTag {
             if self.is_mirrored { Point::new(2.0 * middle.x - point.x, point.y) } else { point }
         };
         let points = self.outline(tag.shape).into_iter().map(turned).collect();
-        let off = if self.is_mirrored { -0.9 } else { 0.9 };
+        let off = self.times * if self.is_mirrored { -0.9 } else { 0.9 };
         let hole = self.hole();
         vec![
             Prim::Line { points: self.string(), width: 0.35, ink, dash: None },
@@ -201,7 +215,7 @@ impl PlacedTag {
             Prim::Text {
                 at: middle + Point::new(off, 0.0),
                 text: tag.number.to_string(),
-                height: LETTERS,
+                height: self.times * LETTERS,
                 align: Align::Centre,
                 ink: letters,
                 face: Face::Drawing,
@@ -212,9 +226,9 @@ impl PlacedTag {
 
     /// The outline with the hole at its left: cut corners there, and the far end by level.
     fn outline(&self, shape: TagShape) -> Vec<Point> {
-        let half = HEIGHT / 2.0;
+        let (half, point) = (self.times * HEIGHT / 2.0, self.times * POINT);
         let mut points =
-            vec![(POINT, half), (0.3, half * 0.42), (0.3, -half * 0.42), (POINT, -half)];
+            vec![(point, half), (0.3, half * 0.42), (0.3, -half * 0.42), (point, -half)];
         let points: Vec<_> = {
             match shape {
                 TagShape::Pointed => {

@@ -2,6 +2,8 @@
 
 mod edges;
 mod fit;
+#[cfg(test)]
+mod on_demos;
 
 use std::collections::BTreeSet;
 

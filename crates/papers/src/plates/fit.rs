@@ -1,23 +1,23 @@
 //! How large a sheet stands on the paper, and in how many parts.
 
 use loomwright_circuit::{Box2, Car, Point, SheetId};
-use loomwright_drawing::{Options, Prim, Sheet, lay_out};
+use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out};
 use loomwright_rules::Report;
 
 use super::tags;
 use crate::PackOptions;
 
-/// Height of the capitals of wire numbers on a sheet of one circuit, mm: 14 pt letters.
-const ONE_CIRCUIT_FLAGS: f64 = 3.55;
+/// Heights of the capitals of wire numbers and codes, mm, the best first: 14 pt letters and 12 pt letters where they
+/// find room, as on a sheet of one circuit, else the least.
+const FLAGS: [f64; 3] = [3.55, 3.05, LEAST_CAPITALS];
 /// Height that no capitals stay below, mm.
 const LEAST_CAPITALS: f64 = 2.5;
+/// A sheet with no more wires shows one circuit.
+const ONE_CIRCUIT: usize = 12;
 /// Symbols may shrink to this before the sheet is parted; their letters do not.
 const LEAST_SCALE: f64 = 0.7;
-/// So many words more may touch before a sheet of nearly full size is rather parted.
-const FEW_CLASHES: usize = 2;
-const NEARLY_FULL_SIZE: f64 = 0.85;
-/// Scales below full size at which a sheet may be parted, the best first.
-const PART_SCALES: [f64; 2] = [0.9, 0.8];
+/// Scales at which a sheet may be parted, the best first.
+const PART_SCALES: [f64; 3] = [1.0, 0.9, 0.8];
 /// Beyond this a sheet with little on it only looks crude.
 const GREATEST_SCALE: f64 = 1.35;
 /// Room between the drawing and its frame, mm.
@@ -93,8 +93,8 @@ impl Fit {
     }
 }
 
-/// Lays a sheet out with letters for paper. Whole on one page if its letters then stay legible at arm's length: those
-/// of one circuit get large wire numbers, whole cars the least height. Otherwise in parts at full size.
+/// Lays a sheet out with letters for paper: whole on one page, with as large wire numbers as find room, if nothing is
+/// then written over anything; otherwise in parts. No capitals stay below the least height.
 pub(crate) fn lay_out_for_paper(
     car: &Car,
     report: &Report,
@@ -113,59 +113,97 @@ pub(crate) fn lay_out_for_paper(
         };
         lay_out(car, id, &drawing)
     };
-    let whole_at = |flags: f64, least: f64, greatest: f64| {
-        // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
-        let mut scale = greatest;
-        for _ in 0..4 {
-            let sheet = lay(flags, scale);
-            let size = size_of(&sheet);
-            let fitting = best_scale(options, size);
-            if fitting >= scale {
-                return Some(whole(options, id, sheet, size, scale));
-            }
-            // A hair smaller than needed, or the next round could fail by a rounding.
-            scale = fitting * 0.999;
-            if scale < least {
-                break;
-            }
-        }
-        None
+    // The clearest way wins; then the largest numbers on one circuit, and elsewhere those that lie on their wires.
+    let key = |fit: &Fit| {
+        let is_one_circuit = fit.sheet.routes.len() <= ONE_CIRCUIT;
+        (n_clashes(&fit.sheet), if is_one_circuit { 0 } else { n_tied(&fit.sheet) })
     };
-    if let Some(fit) = whole_at(ONE_CIRCUIT_FLAGS, 1.0, GREATEST_SCALE) {
+    let wholes =
+        FLAGS.into_iter().filter_map(|flags| whole_at(options, id, &|scale| lay(flags, scale)));
+    let whole = wholes.map(|fit| (key(&fit), fit)).min_by_key(|(key, _)| *key);
+    if let Some(((0, _), fit)) = whole {
         return fit;
     }
-    let full_size = in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0);
-    // Symbols may shrink as long as their letters, which do not, still find room.
-    let at_full_size = n_clashes(&full_size.sheet);
-    let is_bearable = |fit: &Fit| {
-        let more = if fit.scale >= NEARLY_FULL_SIZE { FEW_CLASHES } else { 0 };
-        n_clashes(&fit.sheet) <= at_full_size + more
-    };
-    if let Some(fit) = whole_at(LEAST_CAPITALS, LEAST_SCALE, 1.0).filter(is_bearable) {
-        return fit;
-    }
-    let smaller = PART_SCALES.map(|scale| in_parts(options, id, lay(LEAST_CAPITALS, scale), scale));
-    let ways = std::iter::once(full_size).chain(smaller.into_iter().filter(is_bearable));
-    // The fewest parts, and of these the largest.
-    let fewest = ways.min_by_key(|fit| fit.columns * fit.rows);
-    fewest.unwrap_or_else(|| in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0))
+    // The clearest, of these the fewest parts, and of these the largest.
+    let parts = PART_SCALES
+        .into_iter()
+        .map(|scale| in_parts(options, id, lay(LEAST_CAPITALS, scale), scale));
+    let parted = parts.map(|fit| (key(&fit), fit));
+    let parted = parted.min_by_key(|((n_clashes, _), fit)| (*n_clashes, fit.columns * fit.rows));
+    let clearest = whole.into_iter().chain(parted).min_by_key(|((n_clashes, _), _)| *n_clashes);
+    clearest.map_or_else(|| in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0), |(_, fit)| fit)
 }
 
-/// How often words stand on words.
+/// How many flags found no room on their wire.
+fn n_tied(sheet: &Sheet) -> usize {
+    let flags = sheet.items.iter().filter(|item| matches!(item.subject, Subject::Flag(_)));
+    let is_tied = |item: &&Item| item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. }));
+    flags.filter(is_tied).count()
+}
+
+/// The sheet whole on one page, as large as fits; nothing where its symbols would be too small.
+fn whole_at(options: &PackOptions, id: SheetId, lay: &impl Fn(f64) -> Sheet) -> Option<Fit> {
+    // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
+    let mut scale = GREATEST_SCALE;
+    for _ in 0..5 {
+        let sheet = lay(scale);
+        let size = size_of(&sheet);
+        let fitting = best_scale(options, size);
+        if fitting >= scale {
+            return Some(whole(options, id, sheet, size, scale));
+        }
+        // A hair smaller than needed, or the next round could fail by a rounding.
+        scale = fitting * 0.999;
+        if scale < LEAST_SCALE {
+            break;
+        }
+    }
+    None
+}
+
+/// How often words stand on words or on a wire, or a flag or tag on a symbol.
 fn n_clashes(sheet: &Sheet) -> usize {
-    const TOUCH: f64 = 0.2;
+    const TOUCH: f64 = 0.1;
     let words: Vec<(usize, Box2)> = sheet
         .items
         .iter()
         .enumerate()
-        .flat_map(|(idx, item)| item.prims.iter().map(move |prim| (idx, prim)))
-        .filter(|(_, prim)| matches!(prim, Prim::Text { .. }))
-        .filter_map(|(idx, prim)| Some((idx, prim.bounds()?.grown(-TOUCH))))
+        .flat_map(|(idx, item)| item.prims.iter().map(move |prim| (idx, item, prim)))
+        .filter(|(_, _, prim)| matches!(prim, Prim::Text { .. }))
+        .filter_map(|(idx, item, prim)| {
+            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            let around = match item.subject {
+                Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
+                _ => prim.bounds(),
+            };
+            Some((idx, around?.grown(-TOUCH)))
+        })
         .collect();
-    let clashes = words.iter().enumerate().map(|(n, (idx, around))| {
-        words[n + 1..].iter().filter(|(other, rect)| other != idx && rect.meets(*around)).count()
-    });
-    clashes.sum()
+    let on_words = |n: usize, (idx, around): (usize, Box2)| {
+        // The words within one symbol must keep clear of each other, too.
+        let is_symbol = matches!(sheet.items[idx].subject, Subject::Part(_));
+        let is_on =
+            |(other, rect): &&(usize, Box2)| (is_symbol || *other != idx) && rect.meets(around);
+        words[n + 1..].iter().filter(is_on).count()
+    };
+    let on_symbols = |(idx, around): (usize, Box2)| {
+        let is_plate = matches!(sheet.items[idx].subject, Subject::Flag(_) | Subject::Tag(_));
+        let is_symbol = |item: &&Item| matches!(item.subject, Subject::Part(_));
+        let symbols = sheet.items.iter().filter(is_symbol);
+        if is_plate { symbols.filter(|item| item.bounds.meets(around)).count() } else { 0 }
+    };
+    let on_wires = |(idx, around): (usize, Box2)| {
+        let subject = sheet.items[idx].subject;
+        if matches!(subject, Subject::Part(_)) {
+            return 0;
+        }
+        let others = sheet.routes.iter().filter(|(wire, _)| subject != Subject::Flag(**wire));
+        let stretches = others.flat_map(|(_, line)| line.windows(2));
+        let rects = stretches.filter_map(|pair| Box2::around(pair.iter().copied()));
+        rects.filter(|rect| rect.meets(around)).count()
+    };
+    let each = words.iter().enumerate();
+    each.map(|(n, one)| on_words(n, *one) + on_symbols(*one) + on_wires(*one)).sum()
 }
 
 fn size_of(sheet: &Sheet) -> [f64; 2] {

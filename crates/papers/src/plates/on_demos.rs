@@ -1,0 +1,191 @@
+//! The demo cars' sheets as they print: nothing written over anything, and letters that are read at arm's length.
+
+use loomwright_circuit::{Box2, Car, Point, SheetId, Version, load};
+use loomwright_drawing::{Item, Prim, Subject};
+use loomwright_electrics::{Bound, Network, explore};
+use loomwright_rules::{Report, check_all};
+
+use super::fit::Fit;
+use super::{lay_out_for_paper, sheet_title};
+use crate::{PackOptions, Paper};
+
+const FILES: [(&str, &[u8]); 3] = [
+    ("roadster", include_bytes!("../../../../demo-projects/curlew-roadster.loom.json")),
+    ("van", include_bytes!("../../../../demo-projects/heron-van.loom.json")),
+    ("learner", include_bytes!("../../../../demo-projects/learners-sheet.loom.json")),
+];
+
+fn cars() -> Vec<(&'static str, Car, Report)> {
+    let cars = FILES.iter().map(|(name, bytes)| {
+        let car = load(bytes).expect("a demo car can be read");
+        let network = Network::of(&car, Version::After);
+        let explored = explore(&network, Bound::default(), &mut |_| true);
+        let report = check_all(&car, &network, &explored);
+        (*name, car, report)
+    });
+    cars.collect()
+}
+
+/// Each sheet of each demo car as it goes on paper.
+fn each_sheet(mut look: impl FnMut(&str, &Fit)) {
+    for (name, car, report) in &cars() {
+        for paper in [Paper::A4, Paper::A3] {
+            let options = PackOptions { paper, ..PackOptions::default() };
+            for id in car.sheets().keys() {
+                let fit = lay_out_for_paper(car, report, &options, *id);
+                look(&place(name, car, paper, *id), &fit);
+            }
+        }
+    }
+}
+
+fn place(name: &str, car: &Car, paper: Paper, id: SheetId) -> String {
+    format!("{name}, {}, {}", paper.title(), sheet_title(car, id))
+}
+
+/// A line of letters, or a whole flag or tag, with its rectangle.
+struct Words<'a> {
+    item: &'a Item,
+    text: &'a str,
+    rect: Box2,
+}
+
+fn words(fit: &Fit) -> Vec<Words<'_>> {
+    let mut found = Vec::new();
+    for item in &fit.sheet.items {
+        for prim in &item.prims {
+            let Prim::Text { text, .. } = prim else { continue };
+            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            let rect = match item.subject {
+                Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
+                _ => prim.bounds(),
+            };
+            found.extend(rect.map(|rect| Words { item, text, rect: rect.grown(-0.1) }));
+        }
+    }
+    found
+}
+
+/// Whether a stretch of a line runs through a rectangle.
+fn runs_through(rect: Box2, a: Point, b: Point) -> bool {
+    // The stretch is cut down to what lies between the rectangle's sides, one pair after the other.
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    let sides =
+        [(a.x, b.x - a.x, rect.min.x, rect.max.x), (a.y, b.y - a.y, rect.min.y, rect.max.y)];
+    for (start, step, low, high) in sides {
+        if step.abs() < 1e-9 {
+            if start <= low || start >= high {
+                return false;
+            }
+            continue;
+        }
+        let (one, other) = ((low - start) / step, (high - start) / step);
+        from = from.max(one.min(other));
+        to = to.min(one.max(other));
+    }
+    from < to
+}
+
+/// Whether any line of a symbol runs through a rectangle.
+fn is_inked(rect: Box2, prims: &[Prim]) -> bool {
+    prims.iter().any(|prim| match prim {
+        Prim::Line { points, .. } => {
+            points.windows(2).any(|pair| runs_through(rect, pair[0], pair[1]))
+        }
+        Prim::Area { points, .. } => {
+            let next = points.iter().cycle().skip(1);
+            points.iter().zip(next).any(|(a, b)| runs_through(rect, *a, *b))
+        }
+        Prim::Circle { centre, radius, .. } => {
+            let nearest = Point::new(
+                centre.x.clamp(rect.min.x, rect.max.x),
+                centre.y.clamp(rect.min.y, rect.max.y),
+            );
+            let far = (centre.x - rect.min.x).abs().max((centre.x - rect.max.x).abs());
+            let far_y = (centre.y - rect.min.y).abs().max((centre.y - rect.max.y).abs());
+            nearest.distance(*centre) < *radius && far.hypot(far_y) > *radius
+        }
+        Prim::Text { .. } => false,
+    })
+}
+
+/// What is written over something else, in words.
+fn covered(fit: &Fit) -> Vec<String> {
+    let words = words(fit);
+    let mut covered = Vec::new();
+    for (idx, one) in words.iter().enumerate() {
+        for other in &words[idx + 1..] {
+            if one.rect.meets(other.rect) {
+                covered.push(format!("'{}' and '{}'", one.text, other.text));
+            }
+        }
+        if matches!(one.item.subject, Subject::Part(_)) {
+            continue;
+        }
+        for item in &fit.sheet.items {
+            if matches!(item.subject, Subject::Part(_)) && is_inked(one.rect, &item.prims) {
+                covered.push(format!("'{}' and the symbol of {}", one.text, item.title));
+            }
+        }
+        for (wire, line) in &fit.sheet.routes {
+            let is_own = one.item.subject == Subject::Flag(*wire);
+            if !is_own && line.windows(2).any(|pair| runs_through(one.rect, pair[0], pair[1])) {
+                covered.push(format!("'{}' and wire {wire}", one.text));
+            }
+        }
+    }
+    covered
+}
+
+/// Heights of capitals that are read at arm's length, mm: those of 12 pt letters for the wires of one circuit, and
+/// what technical drawings ask for elsewhere.
+///
+/// # Source
+/// ISO 3098-1:2015, nominal heights of lettering: 2.5 mm and 3.5 mm (memory).
+const LEAST_CAPITALS: f64 = 2.5;
+const LEAST_FLAGS_OF_ONE_CIRCUIT: f64 = 3.0;
+/// A sheet with no more wires shows one circuit.
+const ONE_CIRCUIT: usize = 12;
+
+/// Letters that are too low to be read at arm's length.
+fn low(fit: &Fit) -> Vec<String> {
+    let is_one_circuit = fit.sheet.routes.len() <= ONE_CIRCUIT;
+    let mut low = Vec::new();
+    for item in &fit.sheet.items {
+        let is_flag = matches!(item.subject, Subject::Flag(_));
+        let least =
+            if is_flag && is_one_circuit { LEAST_FLAGS_OF_ONE_CIRCUIT } else { LEAST_CAPITALS };
+        for prim in &item.prims {
+            let Prim::Text { text, height, .. } = prim else { continue };
+            let on_paper = height * fit.scale;
+            if on_paper < least - 1e-6 {
+                low.push(format!("'{text}' is {on_paper:.2} mm high"));
+            }
+        }
+    }
+    low
+}
+
+/// Words that no page shows whole.
+fn cropped(fit: &Fit) -> Vec<String> {
+    let Some(bounds) = fit.sheet.bounds else { return vec!["nothing is drawn".to_owned()] };
+    let windows: Vec<_> = (0..fit.columns * fit.rows).map(|idx| fit.window(bounds, idx)).collect();
+    let is_whole =
+        |words: &&Words<'_>| windows.iter().any(|window| window.union(words.rect) == *window);
+    let words = words(fit);
+    let cut = words.iter().filter(|one| !is_whole(one));
+    cut.map(|one| format!("'{}' is cut on every page", one.text)).collect()
+}
+
+#[test]
+fn all_that_is_written_can_be_read() {
+    let mut all = Vec::new();
+    let mut n_circuits = 0;
+    each_sheet(|place, fit| {
+        n_circuits += usize::from(fit.sheet.routes.len() <= ONE_CIRCUIT);
+        let found = [covered(fit), low(fit), cropped(fit)].concat();
+        all.extend(found.into_iter().map(|what| format!("{place}: {what}")));
+    });
+    assert!(all.is_empty(), "{}", all.join("\n"));
+    assert!(n_circuits >= 6, "{n_circuits}");
+}
