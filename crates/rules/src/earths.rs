@@ -4,7 +4,7 @@ use crate::ctx::Ctx;
 use crate::feeds::Ways;
 use crate::roles::Role;
 use crate::side::Side;
-use crate::wiring::{Load, LoadKind, Spot};
+use crate::wiring::{LinkKind, Load, LoadKind, Spot};
 
 /// Consumers that are fed and cannot return, with the end they should return from.
 pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
@@ -137,12 +137,24 @@ pub(crate) fn unfed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
         let island = side.wiring.joined_anyhow(dead);
         let is_fed = sources.iter().any(|&source| island[source])
             || is_fed_by_another(side, load_idx, &island)
+            || is_behind_a_turned_diode(side, dead)
             || (is_of_a_string(ctx, load_idx) && leads_on(ctx, load_idx, dead, &side.live));
         if !is_fed {
             unfed.push((load_idx, dead));
         }
     }
     unfed
+}
+
+/// Whether a diode that stands the wrong way round is all that keeps a lead from its feed: that is told of the diode.
+fn is_behind_a_turned_diode(side: &Side<'_>, dead: Spot) -> bool {
+    let near = side.wiring.hard_joined(&[dead]);
+    let is_live = |spot: Spot| side.live.reach(spot) && !side.hard_earth[spot];
+    side.wiring.links.iter().any(|link| {
+        let [a, b] = link.ends;
+        matches!(link.kind, LinkKind::Diode(_))
+            && ((near[a] && is_live(b)) || (near[b] && is_live(a)))
+    })
 }
 
 /// Whether another consumer, no mere tell-tale beside it, leads from a live feed to here.

@@ -5,8 +5,8 @@ use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::{Visit, assumed};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::roles::Role;
-use crate::wiring::{LinkKind, Load, Spot};
+use crate::roles::{ControlRole, Role};
+use crate::wiring::{LinkKind, Load, Mask, Spot};
 
 /// Volts that may be lost between supply and lamp and back, in a 12 or 24 V car: headlamps and lamps under 15 W,
 /// others.
@@ -28,6 +28,17 @@ pub(crate) struct Loss {
     /// What loses most on the way there and back, with its loss.
     pub(crate) most: Option<(Lossy, f64)>,
 }
+
+impl Loss {
+    /// What takes so much of the loss that it is the cause; nothing where the loss adds up along the way.
+    pub(crate) fn cause(&self) -> Option<Lossy> {
+        let (lossy, volts) = self.most?;
+        (volts > (self.supply - self.at_lamp) * MAIN_SHARE).then_some(lossy)
+    }
+}
+
+/// What takes this share of the whole loss is its cause (practice).
+const MAIN_SHARE: f64 = 0.4;
 
 /// Something on the way that loses volts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -84,7 +95,25 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
     if least.value.0 > most_supply(ctx) - limit {
         return None;
     }
+    let is_fed = |visit: &Visit| {
+        ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
+            && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
+    };
+    let ways = || ctx.after.live.to(fed).chain(ctx.after.earth.to(back));
+    let held: Vec<(usize, Mask)> = held_for_a_moment(ctx)
+        .filter(|(control, _)| !ways().any(|way| way.needs.0.iter().any(|need| need.0 == *control)))
+        .collect();
+    // Nobody judges the lights with the horn pushed, unless they light in no other way.
+    let is_ordinary = |visit: &Visit| {
+        !held.iter().any(|&(control, mask)| ctx.stands(&visit.settled, control, mask))
+    };
+    let has_ordinary = ctx
+        .visits()
+        .any(|(_, visit)| is_ordinary(visit) && is_fed(visit) && !ctx.is_cranking(visit));
     for (visit_idx, visit) in ctx.visits() {
+        if has_ordinary && !is_ordinary(visit) {
+            continue;
+        }
         let (Some(supply), Some(at_lamp)) =
             (supply_volts(ctx, visit), volts_across(ctx, visit, load.ends))
         else {
@@ -93,8 +122,7 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
         let lost = supply - at_lamp;
         let known = worst.map_or(limit, |worst| worst.supply - worst.at_lamp);
         if lost > known * (1.0 + 1e-6)
-            && ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
-            && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
+            && is_fed(visit)
             && !ctx.is_cranking(visit)
             && !is_shorted(visit)
         {
@@ -105,6 +133,20 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
     let mut worst = worst?;
     worst.most = lossiest(ctx, load, worst.visit);
     Some(worst)
+}
+
+/// Controls with the positions from which they spring back, the brake's excepted, which is held while the car waits.
+fn held_for_a_moment<'c>(ctx: &'c Ctx<'_>) -> impl Iterator<Item = (usize, Mask)> + 'c {
+    let sprung = |control: usize| {
+        let positions = ctx.network.controls()[control].positions.iter().enumerate().take(64);
+        positions
+            .filter(|(_, position)| position.springs_to.is_some())
+            .fold(0, |mask: Mask, (idx, _)| mask | 1 << idx)
+    };
+    (0..ctx.after.wiring.n_controls)
+        .filter(|&control| !ctx.roles.controls(ControlRole::Brake).any(|brake| brake == control))
+        .map(move |control| (control, sprung(control)))
+        .filter(|(_, mask)| *mask != 0)
 }
 
 fn volts_across(ctx: &Ctx<'_>, visit: &Visit, [a, b]: [Spot; 2]) -> Option<f64> {

@@ -62,6 +62,7 @@ impl Ctx<'_> {
                 Figure::Fact(name) => Some(name.clone()),
                 Figure::Number(_) => None,
             },
+            Element::Relay { volts: Some(Figure::Fact(name)), .. } => Some(name.clone()),
             _ => None,
         }
     }

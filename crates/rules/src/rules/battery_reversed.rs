@@ -37,7 +37,7 @@ fn turned(ctx: &Ctx<'_>) -> Option<Finding> {
         _ => None,
     })?;
     let says = format!(
-        "The {post} post of {} is on earth, but this is a {} earth car",
+        "The {post} post of {} is on earth, but this is a {}-earth car",
         car.label,
         ctx.earth_word()
     );

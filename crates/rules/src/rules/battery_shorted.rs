@@ -52,7 +52,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             "with nothing to blow".to_owned()
         } else {
             let names: Vec<String> = way.fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
-            format!("and blows {}", crate::words::list(&names))
+            let verb = if names.len() == 1 { "blows" } else { "blow" };
+            format!("and {} {verb}", crate::words::list(&names))
         };
         out.push(
             RULE.says(format!("The battery is shorted through {through}, {ends}"))

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, Name, PartId, PartType};
+use loomwright_circuit::{Anchor, Name, PartId, PartType, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -29,9 +29,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     if !ctx.car.parts().values().any(|part| version.has(part.standing)) {
         out.not_checked(&RULE, "nothing is drawn yet");
     }
-    loose_wires(ctx, out);
-    blind_joints(ctx, out);
     let spoken_for: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
+    let returns = returns(ctx, &spoken_for);
+    loose_wires(ctx, &returns, out);
+    blind_joints(ctx, &returns, out);
     let mut alone = Vec::new();
     for (&id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(id) else { continue };
@@ -59,9 +60,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-fn loose_wires(ctx: &Ctx<'_>, out: &mut Out) {
+/// Wires that should lead consumers to earth and do not: what is amiss with them is said there.
+fn returns(ctx: &Ctx<'_>, ends: &BTreeSet<Spot>) -> BTreeSet<WireId> {
+    let wiring = &ctx.after.wiring;
+    let near = wiring.hard_joined(&ends.iter().copied().collect::<Vec<_>>());
+    let wires = wiring.wire_ends().filter(|(_, ends)| ends.iter().any(|&end| near[end]));
+    wires.map(|(wire, _)| wire).collect()
+}
+
+fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
     let side = &ctx.after;
-    for (id, ends) in side.wiring.wire_ends() {
+    for (id, ends) in side.wiring.wire_ends().filter(|(id, _)| !returns.contains(id)) {
         let Some(wire) = ctx.wire(id) else { continue };
         if wire.ends().iter().all(|end| matches!(end.at, Anchor::Terminal { .. })) {
             continue;
@@ -78,7 +87,7 @@ fn loose_wires(ctx: &Ctx<'_>, out: &mut Out) {
 }
 
 /// Joints at which a single wire ends.
-fn blind_joints(ctx: &Ctx<'_>, out: &mut Out) {
+fn blind_joints(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
     let wiring = &ctx.after.wiring;
     for (&id, part) in ctx.car.parts() {
         if !wiring.version.has(part.standing) || part.type_name != "joint" {
@@ -86,7 +95,9 @@ fn blind_joints(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let Some(spot) = wiring.spot(id, "1") else { continue };
         let wires: Vec<_> = wiring.wires_at(spot).collect();
-        if let [wire] = wires.as_slice() {
+        if let [wire] = wires.as_slice()
+            && !returns.contains(wire)
+        {
             out.push(
                 RULE.says(format!(
                     "{} ends at {}, where nothing goes on",

@@ -1,7 +1,8 @@
 //! A lamp that loses light because volts are lost on the way to it and back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use loomwright_circuit::PartId;
 use loomwright_electrics::filament;
 use loomwright_units::Volts;
 
@@ -31,7 +32,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
         let Some(limit) = limit(ctx, load_idx, load) else { continue };
         if let Some(loss) = worst_loss(ctx, load_idx, load, limit) {
-            by_cause.entry(loss.most.map(|(lossy, _)| lossy)).or_default().push(loss);
+            by_cause.entry(loss.cause()).or_default().push(loss);
         }
     }
     for (_, mut losses) in by_cause {
@@ -45,12 +46,20 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     let lost = worst.supply - worst.at_lamp;
     let light_lost = 1.0 - filament::light(worst.at_lamp, worst.supply);
     let part = |loss: &Loss| ctx.after.wiring.loads[loss.load].part;
-    let others = match losses.len() {
-        1 => String::new(),
-        n => format!("; {} likewise", count(n - 1, "other lamp", "other lamps")),
+    // A lamp with two filaments is one lamp.
+    let others: BTreeSet<PartId> =
+        losses.iter().map(part).filter(|id| *id != part(&worst)).collect();
+    let others = match others.len() {
+        0 => String::new(),
+        n => format!("; {} likewise", count(n, "other lamp", "other lamps")),
     };
     let most = worst.most.map_or_else(String::new, |(lossy, volts)| {
-        format!("; {} of it {}", Volts(hundredths(volts)), whereabouts(ctx, lossy))
+        let (volts, place) = (Volts(hundredths(volts)), whereabouts(ctx, lossy));
+        if worst.cause().is_some() {
+            format!("; {volts} of it {place}")
+        } else {
+            format!("; it adds up along the way, the most, {volts}, {place}")
+        }
     });
     let says = format!(
         "{} loses {}, about {:.0} % of its light{most}{others}",
@@ -58,8 +67,7 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         Volts(hundredths(lost)),
         light_lost * 100.0,
     );
-    let main = worst.most.filter(|(_, volts)| *volts > lost * MAIN_SHARE).map(|(lossy, _)| lossy);
-    let advice = match main {
+    let advice = match worst.cause() {
         Some(Lossy::Earth(_)) => {
             "Clean the earth point down to bare metal, bolt it tight and grease it"
         }
@@ -67,7 +75,13 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         Some(Lossy::Contacts(_)) => {
             "Clean the contacts, or let a relay close to the lamp do their work"
         }
-        _ => "Thicker cable, clean joints, or a relay close to the lamp",
+        Some(Lossy::Part(_)) => {
+            "Clean its clips or terminals; what it takes by its nature, a relay close to the lamp saves"
+        }
+        Some(Lossy::Wire(_)) => "Thicker cable, or a relay close to the lamp",
+        None => {
+            "Clean the joints, contacts and earths first; then thicker cable, or a relay close to the lamps"
+        }
     };
     let wire = match worst.most {
         Some((Lossy::Wire(wire), _)) => Some(wire),
@@ -102,9 +116,6 @@ fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
     }
 }
 
-/// What takes this share of the whole loss is its cause (practice).
-const MAIN_SHARE: f64 = 0.4;
-
 /// A thicker wire where that alone cures it.
 fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
     let Some((Lossy::Wire(wire), volts)) = worst.most else { return finding };
@@ -112,8 +123,7 @@ fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
     // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
     let may_lose = volts - over * 1.1;
     let size = ctx.wire(wire).and_then(|wire| wire.size);
-    let is_the_cause = volts > (worst.supply - worst.at_lamp) * MAIN_SHARE;
-    if may_lose < volts * 0.4 || !is_the_cause {
+    if may_lose < volts * 0.4 || worst.cause().is_none() {
         return finding;
     }
     let Some(size) = size.and_then(|size| size_above(size.square_mm() * volts / may_lose)) else {

@@ -61,7 +61,8 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
             ctx.terminal_name(back)
         )
     } else {
-        format!("The lead from {} never reaches earth", ctx.terminal_name(back))
+        let end = blind_end(ctx, back).unwrap_or_default();
+        format!("The lead from {} never reaches earth{end}", ctx.terminal_name(back))
     };
     let finding = RULE
         .says(says)
@@ -72,6 +73,22 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
         .source("practice");
     let (title, edit) = cure(ctx, back, &island, is_bare);
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// Where the lead from a terminal ends, if it has but one wire and that goes no further.
+fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
+    let wiring = &ctx.after.wiring;
+    let mut wires = wiring.wires_at(back);
+    let (wire, None) = (wires.next()?, wires.next()) else { return None };
+    let (_, ends) = wiring.wire_ends().find(|(id, _)| *id == wire)?;
+    let end = if ends[0] == back { ends[1] } else { ends[0] };
+    match wiring.terminal(end) {
+        None => Some(": it ends in the air".to_owned()),
+        Some((part, _)) if wiring.around[end].len() == 1 => {
+            Some(format!(": it ends at {}", ctx.part_name(part)))
+        }
+        Some(_) => None,
+    }
 }
 
 fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static str, Option<Edit>) {

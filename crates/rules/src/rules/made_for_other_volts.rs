@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::Edit;
-use loomwright_electrics::Met;
+use loomwright_electrics::{Met, filament};
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::fix::all;
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LoadKind;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -26,8 +27,9 @@ pub(super) const RULE: Rule = Rule {
 /// (practice).
 const BURNS: f64 = 1.2;
 
-/// A lamp that never has half of its volts gives next to no light (a fortieth, by the 3.4th power).
-const GLOWS: f64 = 0.5;
+/// A lamp that never has this share of its volts gives little more than a third of its light, by the 3.4th power
+/// (practice).
+const DIM: f64 = 0.75;
 
 /// Of the car's volts: a part that gets as much stands alone between supply and earth.
 const ALONE: f64 = 0.9;
@@ -52,7 +54,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let Some(known) = known else { continue };
         let Some(most) = known.greatest else { continue };
         let is_over = most.value.0 > load.volts * BURNS;
-        let is_under = is_complete && known.least.is_some() && most.value.0 < load.volts * GLOWS;
+        // A coil that never has its volts is told where relays that stay out are.
+        let is_under = is_complete
+            && load.kind != LoadKind::Coil
+            && known.least.is_some()
+            && most.value.0 < load.volts * DIM;
         if is_over || is_under {
             groups.entry((is_over, load.volts.to_bits())).or_default().push((load_idx, most));
         }
@@ -72,11 +78,14 @@ fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
     parts.dedup();
     let (is, get) = if parts.len() == 1 { ("is", "gets") } else { ("are", "get") };
     let gets = Volts((most.value.0 * 10.0).round() / 10.0);
-    let fate = match (is_over, parts.len()) {
-        (true, 1) => "it will burn out",
-        (true, _) => "they will burn out",
-        (false, 1) => "it never comes to half of that",
-        (false, _) => "they never come to half of that",
+    let (it, s) = if parts.len() == 1 { ("it", "s") } else { ("they", "") };
+    let fate = if is_over {
+        format!("{it} will burn out")
+    } else if wiring.loads[load].kind == LoadKind::Filament {
+        let light = 100.0 * filament::light(most.value.0, marked);
+        format!("{it} give{s} {light:.0} % of the light")
+    } else {
+        format!("{it} hardly work{s}")
     };
     let says = format!(
         "{} {is} made for {} and {get} {gets} at most: {fate}",

@@ -44,7 +44,7 @@ fn loads(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let name = ctx.part_name(load.part);
         let says = format!(
-            "{name} has its plus side to minus on this {} earth car: it stays dark or is destroyed",
+            "{name} has its plus side to minus on this {}-earth car: it stays dark or is destroyed",
             ctx.earth_word()
         );
         out.push(turned(ctx, load.part, load.ends, &says));
@@ -70,7 +70,7 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
     for (link_idx, link) in side.wiring.links.iter().enumerate() {
         let LinkKind::Diode(part) = link.kind else { continue };
         let [a, k] = link.ends;
-        let [(a_plus, a_minus), (_, k_minus)] = [sides(ctx, a), sides(ctx, k)];
+        let [(a_plus, _), (_, k_minus)] = [sides(ctx, a), sides(ctx, k)];
         let name = ctx.part_name(part);
         let is_inside = ctx.part(part).is_some_and(|(_, part_type)| part_type.elements.len() > 1);
         if a_plus && k_minus && conducts_at_once(ctx, a, k) {
@@ -82,12 +82,7 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
                 format!("{name} lets current straight from plus to minus")
             };
             out.push(turned(ctx, part, [a, k], &says));
-        } else if !a_plus
-            && !a_minus
-            && !is_inside
-            && fed_apart(ctx, k, link_idx)
-            && feeds_load(ctx, a)
-        {
+        } else if !is_inside && keeps_apart(ctx, link_idx, [a, k]) {
             let says = format!("{name} keeps the current from what it feeds");
             out.push(turned(ctx, part, [a, k], &says).level(Level::Fault));
         }
@@ -105,18 +100,24 @@ fn conducts_at_once(ctx: &Ctx<'_>, a: Spot, k: Spot) -> bool {
     })
 }
 
-/// Whether the cathode is on the plus side by another way than this diode.
-fn fed_apart(ctx: &Ctx<'_>, k: Spot, diode: usize) -> bool {
-    let side = &ctx.after;
-    ctx.is_plus_live()
-        && side.live.to(k).any(|way| !side.live.links_of(way).contains(&diode))
-        && !side.hard_earth[k]
+/// Whether a diode stands in the only feed of a consumer and lets nothing through: its cathode is towards a live plus,
+/// or its anode towards a live minus.
+fn keeps_apart(ctx: &Ctx<'_>, diode: usize, [a, k]: [Spot; 2]) -> bool {
+    let (fed, kept) = if ctx.is_plus_live() { (k, a) } else { (a, k) };
+    sides(ctx, kept) == (false, false) && fed_apart(ctx, fed, diode) && feeds_load(ctx, kept)
 }
 
-/// Whether a consumer hangs on what the anode is joined to.
-fn feeds_load(ctx: &Ctx<'_>, a: Spot) -> bool {
+/// Whether a spot is live by another way than this diode.
+fn fed_apart(ctx: &Ctx<'_>, spot: Spot, diode: usize) -> bool {
+    let side = &ctx.after;
+    side.live.to(spot).any(|way| !side.live.links_of(way).contains(&diode))
+        && !side.hard_earth[spot]
+}
+
+/// Whether a consumer hangs on what a spot is joined to.
+fn feeds_load(ctx: &Ctx<'_>, spot: Spot) -> bool {
     let wiring = &ctx.after.wiring;
-    let near = wiring.hard_joined(&[a]);
+    let near = wiring.hard_joined(&[spot]);
     wiring.loads.iter().any(|load| {
         let [first, second] = load.ends;
         (near[first] && ctx.after.earth.reach(second))

@@ -36,15 +36,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let name = ctx.part_name(load.part);
         let gets = Volts((volts * 10.0).round() / 10.0);
-        let needed = pull_in(ctx, load).map_or(f64::NAN, |share| share * ctx.system_volts());
+        let needed = pull_in(ctx, load).map_or(f64::NAN, |share| share * load.volts);
         let needs = if needed.is_finite() {
             format!(" and needs {}", Volts((needed * 10.0).round() / 10.0))
         } else {
             String::new()
         };
+        let is_other = ctx.is_other_voltage(load.volts);
+        let coil = if is_other { format!("{} coil", Volts(load.volts)) } else { "coil".to_owned() };
+        let advice = if is_other {
+            format!("Fit a relay with a coil for {}", Volts(ctx.system_volts()))
+        } else {
+            "Take what stands before or behind the coil away: it wants its feed and its earth to itself"
+                .to_owned()
+        };
         out.push(
-            RULE.says(format!("{name} never pulls in: its coil gets {gets} at most{needs}"))
-                .advise("Take what stands before or behind the coil away: it wants its feed and its earth to itself")
+            RULE.says(format!("{name} never pulls in: its {coil} gets {gets} at most{needs}"))
+                .advise(advice)
                 .parts([load.part])
                 .figure("volts", volts)
                 .figure("limit_volts", needed)

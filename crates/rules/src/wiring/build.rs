@@ -153,6 +153,7 @@ impl<'a> Wiring<'a> {
                 let volts = self.car.vehicle().voltage.volts().0;
                 let coil = loomwright_electrics::Coil::of(row.part, row.part_type, element, volts);
                 let watts = coil.map_or(0.0, |coil| volts * volts / coil.ohms);
+                marked_volts = coil.map_or(volts, |coil| coil.volts);
                 ([a, b], LoadKind::Coil, watts, false)
             }
             _ => return,

@@ -71,6 +71,105 @@ fn an_overloaded_flasher_unit_is_named_as_the_cause() {
 }
 
 #[test]
+fn a_diode_the_wrong_way_round_is_one_finding_on_either_earth() {
+    for (earth, live, earthed, turned, right) in [
+        ("negative", "+", "-", ["k", "a"], ["a", "k"]),
+        ("positive", "-", "+", ["a", "k"], ["k", "a"]),
+    ] {
+        for (ends, expected) in [(turned, &["PO01"][..]), (right, &[][..])] {
+            let sketch = format!(
+                "car 12 V {earth} earth
+battery B1 12 V 50 Ah
+fuse F1 blade 5 A
+diode D1
+lamp H1 5 W
+wire W1 B1.{live} F1.1 1 mm2 0.3 m pvc brown
+wire W2 F1.2 D1.{} 1 mm2 1 m pvc purple
+wire W3 D1.{} H1.1 1 mm2 1 m pvc purple
+wire W4 H1.2 B1.{earthed} 1 mm2 0.3 m pvc black
+",
+                ends[0], ends[1]
+            );
+            let report = judged(&car(&sketch));
+            // What the diode takes for itself is advice.
+            let bad = report.findings.iter().filter(|finding| finding.level <= Level::Fault);
+            let codes: Vec<&str> = bad.map(|finding| finding.code).collect();
+            assert_eq!(codes, expected, "{earth}: {}", said(&report));
+        }
+    }
+}
+
+#[test]
+fn a_lead_that_ends_short_of_earth_is_one_finding() {
+    for (end, says) in [("loose", "it ends in the air"), ("J1", "it ends at J1")] {
+        let sketch = format!(
+            "car 12 V positive earth
+battery B1 12 V 50 Ah
+fuse F1 blade 5 A
+joint J1
+lamp H1 5 W
+wire W1 B1.- F1.1 1 mm2 0.3 m pvc brown
+wire W2 F1.2 H1.1 1 mm2 1 m pvc purple
+wire W3 H1.2 {end} 1 mm2 0.3 m pvc black
+earth E1 body
+wire W4 B1.+ E1 16 mm2 0.4 m black
+"
+        );
+        // A joint without any wire would be a trouble of its own.
+        let sketch = if end == "J1" { sketch } else { sketch.replace("joint J1\n", "") };
+        let report = judged(&car(&sketch));
+        let found: Vec<&str> = report.findings.iter().map(|finding| finding.code).collect();
+        assert_eq!(found, ["EA01"], "{}", said(&report));
+        assert!(report.findings[0].says.ends_with(says), "{}", said(&report));
+    }
+}
+
+#[test]
+fn a_black_wire_that_shorts_the_battery_is_no_matter_of_colour() {
+    let short = "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+wire W1 B1.- E1 16 mm2 0.4 m black
+wire W2 B1.+ E1 2 mm2 1 m pvc black
+";
+    let report = judged(&car(short));
+    assert_eq!(of(&report, "SU01").len(), 1, "{}", said(&report));
+    assert!(of(&report, "CO01").is_empty(), "{}", said(&report));
+}
+
+/// Two lamps that lose most in the wire before them, and a horn that takes more through it while it is pushed.
+const WITH_HORN: &str = "car 12 V negative earth
+battery B1 12 V 50 Ah
+fuse F1 blade 15 A
+switch S1 \"lamps\" off: ; on: 1-2
+push S2 \"horn\"
+horn H3 watts=60
+lamp H1 21 W
+lamp H2 21 W
+wire W1 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W2 F1.2 S1.1 1.5 mm2 12 m pvc purple
+wire W3 S1.2 H1.1 2 mm2 0.5 m pvc red
+wire W4 S1.2 H2.1 2 mm2 0.5 m pvc red
+wire W5 H1.2 B1.- 2 mm2 1 m pvc black
+wire W6 H2.2 B1.- 2 mm2 1 m pvc black
+wire W7 S1.1 S2.1 2 mm2 0.5 m pvc purple
+wire W8 S2.2 H3.1 2 mm2 0.5 m pvc purple/black
+wire W9 H3.2 B1.- 2 mm2 0.5 m pvc black
+";
+
+#[test]
+fn lamps_are_judged_with_the_horn_silent() {
+    let report = judged(&car(WITH_HORN));
+    assert!(of(&report, "VD01").is_empty(), "{}", said(&report));
+    let thin = WITH_HORN.replace("S1.1 1.5 mm2 12 m", "S1.1 1 mm2 16 m");
+    let report = judged(&car(&thin));
+    let found = of(&report, "VD01");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert!(found[0].says.ends_with("in W2 (purple); 1 other lamp likewise"), "{}", said(&report));
+    assert!(!found[0].setting.contains_key("horn"), "{:?}", found[0].setting);
+}
+
+#[test]
 fn a_promise_that_breaks_for_a_known_cause_is_told_with_it() {
     let keyed =
         sketch("c01_hazard_change_over").replace("wire W6 F2.2 S2.30", "wire W6 F1.2 S2.30");
