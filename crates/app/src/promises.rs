@@ -70,7 +70,7 @@ fn state_of(car: &Car, reading: &PartReading, claim: &Claim) -> PartState {
 }
 
 /// The terminal at which an element is fed.
-fn fed_at(element: &Element) -> Option<&String> {
+pub(crate) fn fed_at(element: &Element) -> Option<&String> {
     match element {
         Element::Filament { between, .. } | Element::Load { between, .. } => Some(&between[0]),
         Element::Led { anode, .. } => Some(anode),

@@ -92,7 +92,10 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     let shown = view.preview.as_ref().unwrap_or(&view.laid);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
     paint_sheet(&painter, &screen, (shown, Layer::Below), theme);
-    halos(&painter, &screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
+    // A lamp that is read shines in its own light.
+    if !view.is_trying {
+        halos(&painter, &screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
+    }
     if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
         let meant = match target {
             Target::Part(id) => Selection::part(*id),

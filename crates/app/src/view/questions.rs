@@ -127,7 +127,7 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         .map(|command| (key_text(ui.ctx(), command), command.text()))
         .chain([
             ("Arrows".to_owned(), "Move the selection by 2.5 mm"),
-            ("Arrows, Enter".to_owned(), "Running a wire: go to a terminal, take it"),
+            ("Arrows, Enter".to_owned(), "Wire: go on, take it"),
             ("Tab, Enter".to_owned(), "Go from thing to thing, take it"),
             ("Space and drag".to_owned(), "Move the paper"),
             ("Ctrl and wheel".to_owned(), "Nearer and farther"),
@@ -135,6 +135,13 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         ])
         .collect();
     let half = rows.len().div_ceil(2);
+    // On a small window the list is scrolled.
+    let room = (ui.ctx().content_rect().height() - 150.0).max(120.0);
+    egui::ScrollArea::vertical().max_height(room).show(ui, |ui| rows_ui(ui, theme, &rows, half));
+    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+}
+
+fn rows_ui(ui: &mut Ui, theme: &Theme, rows: &[(String, &str)], half: usize) {
     ui.columns(2, |columns| {
         for (column, rows) in columns.iter_mut().zip(rows.chunks(half)) {
             column.spacing_mut().item_spacing.y = 4.0;
@@ -154,7 +161,6 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             }
         }
     });
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
 }
 
 fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Action>) {

@@ -1,11 +1,12 @@
 //! Try: what the selected part or wire does at this moment.
 
 use egui::{RichText, Ui};
-use loomwright_circuit::Anchor;
-use loomwright_electrics::PartState;
+use loomwright_circuit::{Anchor, PartType};
+use loomwright_electrics::{PartReading, PartState};
 use loomwright_units::{Amps, Volts};
 
 use crate::analysis::Analysis;
+use crate::promises::fed_at;
 use crate::state::State;
 use crate::theme::{Theme, plain};
 use crate::view::widgets::{fact_ui, heading_ui};
@@ -53,18 +54,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             view.rows.push(("Current".to_owned(), amps(reading.amps)));
             view.rows.push(("Across it".to_owned(), volts(reading.volts)));
             view.rows.push(("Power".to_owned(), format!("{:.1} W", reading.watts.0)));
-            for element in &reading.elements {
-                if let Some(light) = element.light {
-                    view.rows.push(("Light".to_owned(), format!("{:.0} %", light * 100.0)));
-                }
-                if let Some(seconds) = element.opens_within {
-                    view.rows.push(("Blows within".to_owned(), seconds.to_string()));
-                }
-                for contact in &element.contacts {
-                    let [a, b] = &contact.joins;
-                    view.rows.push((format!("Contact {a}–{b}"), amps(contact.amps)));
-                }
-            }
+            elements(part_type, &reading, &mut view.rows);
         }
     } else if let Some(id) = state.selection.only_wire()
         && let Some(wire) = car.wire(id)
@@ -83,6 +73,28 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push("Click a part or a wire to read it".to_owned());
     }
     view
+}
+
+/// Light, blowing and contacts of what is in a part.
+fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String, String)>) {
+    let n_lights = reading.elements.iter().filter(|one| one.light.is_some()).count();
+    for (element_idx, element) in reading.elements.iter().enumerate() {
+        if let Some(light) = element.light {
+            let fed_at = part_type.elements.get(element_idx).and_then(fed_at);
+            let name = match fed_at {
+                Some(terminal) if n_lights > 1 => format!("Light of {terminal}"),
+                _ => "Light".to_owned(),
+            };
+            rows.push((name, format!("{:.0} %", light * 100.0)));
+        }
+        if let Some(seconds) = element.opens_within {
+            rows.push(("Blows within".to_owned(), seconds.to_string()));
+        }
+        for contact in &element.contacts {
+            let [a, b] = &contact.joins;
+            rows.push((format!("Contact {a}–{b}"), amps(contact.amps)));
+        }
+    }
 }
 
 fn volts(volts: Volts) -> String {

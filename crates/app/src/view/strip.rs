@@ -252,58 +252,64 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
             .fill(theme.strip)
             .stroke(Stroke::new(1.0, theme.strip_edge));
     egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
-        ui.set_min_width(230.0);
-        for command in [Command::New, Command::Open] {
-            item_ui(ui, command, true, actions);
+        // On a small window the menu is scrolled.
+        let room = (ui.ctx().content_rect().height() - 40.0).max(120.0);
+        egui::ScrollArea::vertical().max_height(room).show(ui, |ui| items_ui(ui, view, actions));
+    });
+}
+
+fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
+    ui.set_min_width(230.0);
+    for command in [Command::New, Command::Open] {
+        item_ui(ui, command, true, actions);
+    }
+    ui.menu_button("Open recent", |ui| {
+        if view.recent.is_empty() {
+            ui.label("No files yet");
         }
-        ui.menu_button("Open recent", |ui| {
-            if view.recent.is_empty() {
-                ui.label("No files yet");
+        for (name, path) in &view.recent {
+            if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                actions.push(Action::OpenPath(path.clone()));
             }
-            for (name, path) in &view.recent {
-                if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
-                    actions.push(Action::OpenPath(path.clone()));
-                }
-            }
-        });
-        for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
-            item_ui(ui, command, true, actions);
-        }
-        ui.separator();
-        for command in [Command::Cut, Command::Copy] {
-            item_ui(ui, command, view.has_selection, actions);
-        }
-        for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
-            item_ui(ui, command, view.has_selection, actions);
-        }
-        for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
-            item_ui(ui, command, true, actions);
-        }
-        ui.separator();
-        for command in [Command::WholeSheet, Command::FullSize, Command::AddSheet] {
-            item_ui(ui, command, true, actions);
-        }
-        let (word, other) = match view.scheme {
-            Scheme::Day => ("Night colours", Scheme::Night),
-            Scheme::Night => ("Day colours", Scheme::Day),
-        };
-        if ui.button(word).on_hover_text(Command::SwitchScheme.tip()).clicked() {
-            actions.push(Action::Scheme(other));
-        }
-        ui.menu_button("Size of everything", |ui| {
-            for percent in [80_u8, 100, 125, 150, 175, 200] {
-                let factor = f32::from(percent) / 100.0;
-                let is_chosen = (view.larger - factor).abs() < 0.01;
-                if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
-                    actions.push(Action::Larger(factor));
-                }
-            }
-        });
-        ui.separator();
-        for command in [Command::Keys, Command::Cautions, Command::Quit] {
-            item_ui(ui, command, true, actions);
         }
     });
+    for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
+        item_ui(ui, command, true, actions);
+    }
+    ui.separator();
+    for command in [Command::Cut, Command::Copy] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
+    for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
+    for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
+        item_ui(ui, command, true, actions);
+    }
+    ui.separator();
+    for command in [Command::WholeSheet, Command::FullSize, Command::AddSheet] {
+        item_ui(ui, command, true, actions);
+    }
+    let (word, other) = match view.scheme {
+        Scheme::Day => ("Night colours", Scheme::Night),
+        Scheme::Night => ("Day colours", Scheme::Day),
+    };
+    if ui.button(word).on_hover_text(Command::SwitchScheme.tip()).clicked() {
+        actions.push(Action::Scheme(other));
+    }
+    ui.menu_button("Size of everything", |ui| {
+        for percent in [80_u8, 100, 125, 150, 175, 200] {
+            let factor = f32::from(percent) / 100.0;
+            let is_chosen = (view.larger - factor).abs() < 0.01;
+            if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
+                actions.push(Action::Larger(factor));
+            }
+        }
+    });
+    ui.separator();
+    for command in [Command::Keys, Command::Cautions, Command::Quit] {
+        item_ui(ui, command, true, actions);
+    }
 }
 
 fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {

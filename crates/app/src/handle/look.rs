@@ -1,0 +1,142 @@
+//! Where the window looks: sheets, findings, pages, and what is brought into view.
+
+use std::sync::Arc;
+
+use loomwright_circuit::Box2;
+use loomwright_drawing::Subject;
+
+use crate::action::Action;
+use crate::handle::{Shell, select};
+use crate::state::{Camera, Mode, Notice, Selection, State};
+
+/// The canvas has this size; a sheet seen for the first time is shown whole, and one that was shown whole stays so.
+pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {
+    state.canvas_size = size;
+    let camera = state.cameras.get(&state.sheet).copied();
+    let was_whole = camera.is_some_and(|camera| state.whole == Some((state.sheet, camera)));
+    if camera.is_none() || was_whole {
+        show_whole(state, shell);
+    }
+}
+
+/// Shows all of the sheet.
+pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let camera = laid
+        .bounds
+        .map_or_else(Camera::default, |bounds| Camera::fitting(bounds, state.canvas_size));
+    state.cameras.insert(state.sheet, camera);
+    state.whole = Some((state.sheet, camera));
+}
+
+/// Carries out what concerns where the window looks.
+pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    match action {
+        Action::Sheet(sheet) => {
+            if state.car().sheets().contains_key(&sheet) {
+                state.sheet = sheet;
+            }
+            if state.mode == Mode::Papers {
+                state.mode = Mode::Draw;
+            }
+        }
+        Action::GoTo(selection) => go_to(state, shell, selection),
+        Action::LookAt(finding_idx) => {
+            let Some(finding) = shell.analysis.report.findings.get(finding_idx) else {
+                return;
+            };
+            let selection = Selection {
+                parts: finding.parts.iter().copied().collect(),
+                wires: finding.wires.iter().copied().collect(),
+            };
+            state.finding = Some(finding_idx);
+            // The row to look at first decides the sheet.
+            let first = Selection {
+                parts: finding.parts.first().copied().into_iter().collect(),
+                wires: finding.wires.first().copied().into_iter().collect(),
+            };
+            go_to(state, shell, first);
+            select(state, shell, selection);
+        }
+        Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
+        Action::Why(finding_idx) => {
+            state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
+        }
+        Action::Page(page) => {
+            state.papers.page = page;
+            state.papers.look = None;
+        }
+        Action::LookAtPage(look) => state.papers.look = look,
+        Action::PaperOptions(options) => state.papers.options = options,
+        Action::PageSeen(seen) => state.papers.seen = seen,
+        _ => {}
+    }
+}
+
+/// Goes to the sheet of the rows, brings them into view, and selects them.
+pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
+    let car = Arc::clone(&state.doc.car);
+    let of_part = selection.parts.iter().find_map(|id| Some(car.part(*id)?.sheet));
+    let of_wire = || {
+        let wire = selection.wires.iter().find_map(|id| car.wire(*id))?;
+        wire.ends().iter().find_map(|end| Some(car.pos_on_sheet(&end.at)?.0))
+    };
+    // Rows on the sheet that is shown are shown there.
+    let is_here = selection
+        .parts
+        .iter()
+        .any(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
+    if !is_here && let Some(sheet) = of_part.or_else(of_wire) {
+        state.sheet = sheet;
+    }
+    if state.mode == Mode::Papers {
+        state.mode = Mode::Draw;
+    }
+    bring_into_view(state, shell, &selection);
+    select(state, shell, selection);
+}
+
+pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let areas = laid.items.iter().filter_map(|item| match item.subject {
+        Subject::Part(id) if selection.parts.contains(&id) => Some(item.bounds),
+        Subject::Wire(id) if selection.wires.contains(&id) => Some(item.bounds),
+        _ => None,
+    });
+    let Some(area) = areas.reduce(Box2::union) else { return };
+    if !state.cameras.contains_key(&state.sheet) {
+        show_whole(state, shell);
+    }
+    let mut camera = state.camera();
+    let half = loomwright_circuit::Point::new(
+        state.canvas_size.0 / camera.scale / 2.0,
+        state.canvas_size.1 / camera.scale / 2.0,
+    );
+    let view = Box2 { min: camera.centre - half, max: camera.centre + half };
+    if !(view.contains(area.min) && view.contains(area.max)) {
+        camera.centre = area.centre();
+        state.cameras.insert(state.sheet, camera);
+    }
+}
+
+fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
+    let Some(finding) = shell.analysis.report.findings.get(finding_idx).cloned() else {
+        return;
+    };
+    if finding.moves.is_empty() && finding.setting.is_empty() {
+        // It stands in the drawing itself.
+        look(state, shell, Action::LookAt(finding_idx));
+        return;
+    }
+    state.mode = Mode::Try;
+    shell.analysis.follow(state, shell.worker);
+    if let Some(trial) = &mut shell.analysis.trial
+        && let Err(reason) = trial.replay(&finding.moves)
+    {
+        state.notice = Some(Notice::Refused(reason));
+    }
+    look(state, shell, Action::LookAt(finding_idx));
+    if state.notice.is_none() {
+        state.notice = Some(Notice::Said(finding.says));
+    }
+}
