@@ -63,7 +63,7 @@ impl Palette {
     /// The colour of an ink on this paper.
     pub fn rgb(self, ink: Ink) -> Rgb {
         match (self, ink) {
-            (Self::Mono, Ink::Cable(_)) => WHITE,
+            (Self::Mono, Ink::Cable(Some(_))) => WHITE,
             (_, Ink::Cable(colour)) => cable(colour),
             (_, Ink::Glow(strength)) => self.glow(strength),
             (Self::Night, _) => night(ink),

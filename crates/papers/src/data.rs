@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
 use loomwright_rules::{Level, NotChecked, Report};
 use serde::Serialize;
 
 use crate::plates::{self, Plate};
-use crate::rows::{self, FindingRow, WireRow};
+use crate::rows::{self, FindingRow, PartRow, WireRow};
 use crate::{PackOptions, fonts, words};
 
 /// All that the templates read. The templates decide how it looks, this decides what it says.
@@ -16,11 +17,15 @@ pub(crate) struct PackData {
     is_mono: bool,
     /// Width and height of pages of text, mm.
     paper: [f64; 2],
+    /// Columns of pages of text.
+    n_columns: usize,
     date: String,
     revision: String,
     vehicle: VehicleData,
     /// What is to fit and to remove, in words: "4 wires".
     plan: PlanData,
+    alteration: AlterationData,
+    promises: Vec<PromiseData>,
     plates: Vec<Plate>,
     wires: Vec<WireRow>,
     leads: Vec<WireRow>,
@@ -31,6 +36,8 @@ pub(crate) struct PackData {
     /// How much of the car was looked at.
     checked: String,
     is_complete: bool,
+    /// Why nothing found means nothing: there is no car yet, or no battery. Empty where there is.
+    unchecked: &'static str,
     /// Characters that no font here has.
     missing_letters: String,
 }
@@ -60,6 +67,24 @@ struct PlanData {
     wires_as_found: usize,
 }
 
+/// Rows to fit and to remove.
+#[derive(Debug, Serialize)]
+struct AlterationData {
+    parts_to_fit: Vec<PartRow>,
+    wires_to_fit: Vec<WireRow>,
+    parts_to_remove: Vec<PartRow>,
+    wires_to_remove: Vec<WireRow>,
+}
+
+/// A promise of the owner's and what came of it.
+#[derive(Debug, Serialize)]
+struct PromiseData {
+    promise: String,
+    /// Nothing where it could not be told.
+    holds: Option<bool>,
+    says: String,
+}
+
 /// One kind of cable to buy or cut from.
 #[derive(Debug, Serialize)]
 struct CableRow {
@@ -85,13 +110,17 @@ struct LevelRow {
 pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> PackData {
     let leads = rows::leads(car);
     let levels = [Level::Danger, Level::Fault, Level::Advice];
+    let (paper, n_columns) = options.paper.for_text();
     let mut data = PackData {
         is_mono: options.is_mono(),
-        paper: options.paper.for_text().size(),
+        paper,
+        n_columns,
         date: options.date.clone(),
         revision: options.revision.clone(),
         vehicle: vehicle(car),
         plan: plan(car),
+        alteration: alteration(car),
+        promises: promises(report),
         plates: plates::plates(car, report, options),
         wires: rows::wires(car),
         cables: cables(&leads),
@@ -101,8 +130,9 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
             .into(),
         findings: rows::findings(car, report),
         not_checked: report.not_checked.iter().map(not_checked).collect(),
-        checked: checked(report),
+        checked: checked(car, report),
         is_complete: report.is_complete,
+        unchecked: unchecked(car),
         missing_letters: String::new(),
     };
     data.missing_letters = missing_letters(car);
@@ -150,6 +180,30 @@ fn plan(car: &Car) -> PlanData {
     }
 }
 
+fn alteration(car: &Car) -> AlterationData {
+    let parts = |standing: Standing| {
+        rows::parts(car).into_iter().filter(|row| row.standing == standing.words()).collect()
+    };
+    let wires = |standing: Standing| {
+        rows::wires(car).into_iter().filter(|row| row.standing == standing.words()).collect()
+    };
+    AlterationData {
+        parts_to_fit: parts(Standing::ToFit),
+        wires_to_fit: wires(Standing::ToFit),
+        parts_to_remove: parts(Standing::ToRemove),
+        wires_to_remove: wires(Standing::ToRemove),
+    }
+}
+
+fn promises(report: &Report) -> Vec<PromiseData> {
+    let rows = report.promises.iter().map(|row| PromiseData {
+        promise: row.promise.clone(),
+        holds: row.holds,
+        says: row.says.clone(),
+    });
+    rows.collect()
+}
+
 fn cables(leads: &[WireRow]) -> Vec<CableRow> {
     let mut cables: BTreeMap<(&str, &str, &str), Vec<&WireRow>> = BTreeMap::new();
     for row in leads {
@@ -177,7 +231,24 @@ fn not_checked(row: &NotChecked) -> String {
     row.says.strip_prefix("not checked: ").unwrap_or(&row.says).to_owned()
 }
 
-fn checked(report: &Report) -> String {
+/// What keeps the rules from saying anything of use.
+fn unchecked(car: &Car) -> &'static str {
+    let has_battery = car.parts().keys().filter_map(|id| car.type_of(*id)).any(|part_type| {
+        part_type.elements.iter().any(|element| matches!(element, Element::Battery { .. }))
+    });
+    if car.parts().is_empty() {
+        "Nothing is drawn yet, so nothing could be checked."
+    } else if !has_battery {
+        "There is no battery in the drawing, so nothing flows: currents, fuses, lamps and promises could not be checked."
+    } else {
+        ""
+    }
+}
+
+fn checked(car: &Car, report: &Report) -> String {
+    if !unchecked(car).is_empty() {
+        return String::new();
+    }
     let settings = words::thousands(report.settings);
     let states = words::thousands(report.states as u128);
     if report.settings == 0 {

@@ -52,11 +52,13 @@ impl Paper {
         }
     }
 
-    /// The size for pages of text: A3 carries drawings only, as its tables would be as wide as a door.
-    pub(crate) fn for_text(self) -> Self {
+    /// Width and height of pages of text, mm, and in how many columns they are set: A3 lies on its side and carries
+    /// two columns as wide as an A4 page, since lines across the whole of it could not be followed.
+    pub(crate) fn for_text(self) -> ([f64; 2], usize) {
+        let [width, height] = self.size();
         match self {
-            Self::A3 => Self::A4,
-            other => other,
+            Self::A3 => ([height, width], 2),
+            Self::A4 | Self::Letter => ([width, height], 1),
         }
     }
 }
@@ -64,7 +66,7 @@ impl Paper {
 /// How a pack is to be made. The same car, report and options give the same bytes.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct PackOptions {
-    /// The paper of the drawings; pages of text are on A4 where this is A3.
+    /// The paper of all pages; on A3, pages of text are set in two columns.
     pub paper: Paper,
     /// [`Palette::Mono`] for a printer without colours, else [`Palette::Print`].
     pub palette: Palette,

@@ -82,10 +82,13 @@ fn plate(car: &Car, report: &Report, options: &PackOptions, id: SheetId) -> Opti
         .filter_map(|wire| wire.colour)
         .flat_map(|colour| std::iter::once(colour.main).chain(colour.tracer))
         .collect();
-    let letters = colours.into_iter().map(|colour| {
+    let known = colours.into_iter().map(|colour| {
         let plain = loomwright_circuit::WireColour::plain(colour);
         [plain.letters(code), plain.words()]
     });
+    let has_unknown = shown.iter().any(|wire| wire.colour.is_none());
+    let unknown = has_unknown.then(|| ["?".to_owned(), "colour not known".to_owned()]);
+    let letters = known.chain(unknown);
     let on_sheet = || car.parts().values().filter(|part| part.sheet == id);
     let has = |standing| {
         options.version.is_none()

@@ -18,10 +18,11 @@ macro_rules! templates {
 }
 
 /// The page templates; `pack.typ` is the one that pulls the others in.
-const TEMPLATES: [(&str, &str); 7] = templates![
+const TEMPLATES: [(&str, &str); 8] = templates![
     "pack.typ",
     "style.typ",
     "cover.typ",
+    "plan.typ",
     "drawing.typ",
     "connections.typ",
     "leads.typ",

@@ -9,6 +9,7 @@ use crate::ctx::Ctx;
 use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
+use crate::rules::promise_broken::verdict;
 use crate::{Finding, Level, Needs, NotChecked, RULES, Report, Rule};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
@@ -45,6 +46,7 @@ fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
     if let Some(exploration) = ctx.exploration {
         report.states = exploration.visits.len();
         report.is_complete = exploration.is_complete;
+        report.promises = ctx.car.promises().values().map(|row| verdict(ctx, row)).collect();
     }
     for rule in RULES.iter().filter(|rule| wanted(rule)) {
         let said = run(rule, ctx);

@@ -87,9 +87,22 @@ pub struct NotChecked {
     pub says: String,
 }
 
+/// A promise of the owner's, and what came of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PromiseRow {
+    /// What is promised: "With hazard at on: Left front indicator flashing".
+    pub promise: String,
+    /// Whether it holds in every state that it speaks of; nothing where that could not be told.
+    pub holds: Option<bool>,
+    /// In how many states it was looked at, what breaks it, or why it could not be told.
+    pub says: String,
+}
+
 /// All that the rules say of a car.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Report {
+    /// Every promise, in the car's order; none where no states were visited.
+    pub promises: Vec<PromiseRow>,
     /// Sorted by level, code and rows.
     pub findings: Vec<Finding>,
     /// Rules that lacked facts.

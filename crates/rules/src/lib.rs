@@ -32,7 +32,7 @@ mod wiring;
 mod words;
 
 pub use check::{check_all, check_drawing, help, rule};
-pub use finding::{Finding, Fix, Level, NotChecked, Report, Trust};
+pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use page::rules_page;
 pub use proposal::{SizeProposal, SizeReason, size_of_job};

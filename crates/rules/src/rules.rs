@@ -24,7 +24,7 @@ mod made_for_other_earth;
 mod made_for_other_volts;
 mod never_fed;
 mod polarity_reversed;
-mod promise_broken;
+pub(crate) mod promise_broken;
 mod relay_buzzes;
 mod relay_never_let_go;
 mod relay_stays_out;

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Car, Version, load, save};
 use loomwright_electrics::{Bound, Network, explore};
+use loomwright_rules::check_all;
 
 const ROADSTER: &[u8] = include_bytes!("../../../demo-projects/curlew-roadster.loom.json");
 const VAN: &[u8] = include_bytes!("../../../demo-projects/heron-van.loom.json");
@@ -50,4 +51,23 @@ fn every_wire_of_a_demo_car_is_fully_known() {
             assert!(is_known, "{}", wire.label);
         }
     }
+}
+
+#[test]
+fn promises_hold_but_for_the_one_that_the_readme_names() {
+    let verdicts = |bytes| {
+        let car = car(bytes);
+        let network = Network::of(&car, Version::After);
+        let explored = explore(&network, Bound::default(), &mut |_| true);
+        check_all(&car, &network, &explored).promises
+    };
+    for bytes in [ROADSTER, LEARNER] {
+        let rows = verdicts(bytes);
+        assert!(rows.iter().all(|row| row.holds == Some(true)), "{rows:#?}");
+    }
+    let rows = verdicts(VAN);
+    let broken: Vec<_> = rows.iter().filter(|row| row.holds != Some(true)).collect();
+    assert_eq!(broken.len(), 1, "{rows:#?}");
+    assert!(broken[0].promise.starts_with("With Hazard switch at on and ignition at off"));
+    assert_eq!(broken[0].holds, Some(false));
 }

@@ -231,8 +231,11 @@ fn best_scale(options: &PackOptions, size: [f64; 2]) -> f64 {
 fn whole(options: &PackOptions, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64) -> Fit {
     let upright = options.paper.size();
     let wide = turned(upright, true);
-    // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright.
-    let is_upright = scale_in(frame(upright), size) >= scale;
+    // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright, unless the pages of
+    // text lie on their sides.
+    let [text_width, text_height] = options.paper.for_text().0;
+    let fits_wide = text_width > text_height && scale_in(frame(wide), size) >= scale;
+    let is_upright = !fits_wide && scale_in(frame(upright), size) >= scale;
     let paper = if is_upright { upright } else { wide };
     Fit { id, sheet, scale, paper, frame: frame(paper), columns: 1, rows: 1 }
 }

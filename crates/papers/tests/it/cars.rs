@@ -8,7 +8,7 @@ use loomwright_circuit::{
     WireId,
 };
 use loomwright_electrics::Move;
-use loomwright_rules::{Finding, Level, NotChecked, Report};
+use loomwright_rules::{Finding, Level, NotChecked, PromiseRow, Report};
 use loomwright_units::{Metres, WireArea};
 
 /// A car under construction.
@@ -244,6 +244,11 @@ pub(crate) fn report(car: &Car) -> Report {
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",
         fixes: Vec::new(),
     };
+    let promise = |promise: &str, holds, says: &str| PromiseRow {
+        promise: promise.to_owned(),
+        holds,
+        says: says.to_owned(),
+    };
     Report {
         findings: vec![
             finding(Level::Danger, "Wire over its limit", "W1 carries 31.2 A and is good for 29 A"),
@@ -263,6 +268,11 @@ pub(crate) fn report(car: &Car) -> Report {
             says: "not checked: whether W10 loses too many volts; its length is not known"
                 .to_owned(),
         }],
+        promises: vec![
+            promise("With ignition at off: Left driving lamp dark", Some(true), "in all 12 states"),
+            promise("With horn at pressed: Horn working", Some(false), "Horn is idle"),
+            promise("With hazard at on: Flasher working", None, "no switch is called 'hazard'"),
+        ],
         settings: 1536,
         states: 1712,
         is_complete: true,

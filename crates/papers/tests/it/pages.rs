@@ -77,18 +77,21 @@ fn every_page_has_a_name_and_something_on_it() {
 #[test]
 fn paper_sizes_are_those_of_the_standards() {
     let car = cars::driving_lamps();
-    // ISO 216:2007 and ANSI/ASME Y14.1, in points, first page upright.
+    // ISO 216:2007 and ANSI/ASME Y14.1, in points; text stands on upright pages, and on A3 in two columns side by side.
     for (paper, [width, height]) in [
         (Paper::A4, [595.276, 841.890]),
-        (Paper::A3, [595.276, 841.890]),
+        (Paper::A3, [1190.551, 841.890]),
         (Paper::Letter, [612.0, 792.0]),
     ] {
         let size = set(&car, paper, Palette::Print).size(1).unwrap();
         assert!((size[0] - width).abs() < 0.01 && (size[1] - height).abs() < 0.01, "{size:?}");
     }
-    // The drawing lies on its side, on A3.
-    let size = set(&car, Paper::A3, Palette::Print).size(2).unwrap();
-    assert!((size[0].max(size[1]) - 1190.551).abs() < 0.01, "{size:?}");
+    // Every page of a pack on A3 is A3.
+    let pages = set(&car, Paper::A3, Palette::Print);
+    for page in 1..=pages.n_pages() {
+        let size = pages.size(page).unwrap();
+        assert!((size[0].max(size[1]) - 1190.551).abs() < 0.01, "page {page}: {size:?}");
+    }
 }
 
 #[test]

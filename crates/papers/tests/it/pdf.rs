@@ -41,6 +41,12 @@ fn assert_holds(text: &str, words: &[&str]) {
     }
 }
 
+fn assert_lacks(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(!text.contains(&without_blanks(words)), "{words} is in {text}");
+    }
+}
+
 fn catalog(document: &Document) -> &Dictionary {
     document.catalog().unwrap()
 }
@@ -128,7 +134,48 @@ fn an_empty_car_gives_a_cover_an_empty_table_and_no_drawing() {
     assert_eq!(pages.names(), ["Cover", "Connections", "Findings"]);
     assert_holds(&words(&document, &pages, "Cover"), &["NEGATIVE EARTH", "A car without a name"]);
     assert_holds(&words(&document, &pages, "Connections"), &["has no wires yet"]);
-    assert_holds(&words(&document, &pages, "Findings"), &["has not been checked"]);
+    for page in ["Cover", "Findings"] {
+        let text = words(&document, &pages, page);
+        assert_holds(&text, &["nothing could be checked"]);
+        assert_lacks(&text, &["No rule lacked facts", "Nothing found", "Checked in all"]);
+    }
     let pack = pack(&car, &Report::default(), &options()).unwrap();
     assert!(pack.drawings.is_empty());
+}
+
+#[test]
+fn a_car_without_a_battery_gets_no_clean_bill_of_health() {
+    let car = cars::whole_car(2);
+    let report = Report { settings: 4, states: 4, is_complete: true, ..Report::default() };
+    let (pages, document) = read(&car, &report);
+    for page in ["Cover", "Findings"] {
+        let text = words(&document, &pages, page);
+        assert_holds(&text, &["There is no battery in the drawing", "could not be checked"]);
+        assert_lacks(&text, &["No rule lacked facts", "Nothing found", "Checked in all"]);
+    }
+}
+
+#[test]
+fn the_alteration_is_listed_and_each_promise_has_its_verdict() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    assert_eq!(pages.names()[1], "The alteration");
+    let text = words(&document, &pages, "The alteration");
+    let listed =
+        ["Parts to fit", "Driving-lamp relay", "Wires to fit", "W7", "Wires to remove", "W11"];
+    assert_holds(&text, &listed);
+    assert_lacks(&text, &["Parts to remove", "Battery earth"]);
+    let verdicts =
+        ["dark holds in all 12 states", "working broken Horn is idle", "not checked no switch"];
+    assert_holds(&text, &verdicts);
+}
+
+#[test]
+fn the_legend_names_what_is_on_the_sheet_and_no_more() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    let text = words(&document, &pages, "Driving lamps");
+    // The legend stands below the drawing, and so last but for the foot of the page.
+    assert_holds(&text, &["B black", "U blue", "Y yellow", "? colour not known"]);
+    assert_lacks(&text, &["K pink", "G green"]);
 }

@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Expectation, PartId, Promise};
 use loomwright_electrics::Visit;
 
-use crate::Level;
 use crate::claims::breach;
 use crate::ctx::Ctx;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
+use crate::{Level, PromiseRow};
 
 pub(super) const RULE: Rule = Rule {
     code: "PM01",
@@ -84,6 +84,46 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
                 .shown(ctx.shown(visit))
                 .source("the promise entered for this car"),
         );
+    }
+}
+
+/// A promise in words, and whether it holds.
+pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
+    let mut musts: BTreeMap<Expectation, Vec<PartId>> = BTreeMap::new();
+    for claim in &promise.then {
+        musts.entry(claim.must).or_default().push(claim.part);
+    }
+    let musts = musts.into_iter().map(|(must, parts)| {
+        let names: Vec<_> = parts.into_iter().map(|part| ctx.part_name(part)).collect();
+        format!("{} {}", names.join(", "), must.word())
+    });
+    let musts = musts.collect::<Vec<_>>().join("; ");
+    let (holds, says) = judged(ctx, promise);
+    PromiseRow { promise: format!("With {}: {musts}", when(promise)), holds, says }
+}
+
+fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
+    let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
+    if ctx.after.wiring.supplies.is_empty() {
+        return (None, "there is no battery".to_owned());
+    }
+    if let Some(moment) = unknown {
+        return (None, format!("no switch is called '{}'", moment.control));
+    }
+    let mut met = 0;
+    for (_, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
+        met += 1;
+        let broken =
+            promise.then.iter().find_map(|claim| Some((claim, breach(ctx, visit, claim)?)));
+        if let Some((claim, found)) = broken {
+            return (Some(false), format!("{} is {found}", ctx.part_name(claim.part)));
+        }
+    }
+    let states = count(met, "state", "states");
+    match ctx.exploration {
+        _ if met == 0 => (None, "its setting never comes about".to_owned()),
+        Some(exploration) if exploration.is_complete => (Some(true), format!("in all {states}")),
+        _ => (None, format!("in {states}, but not all were visited")),
     }
 }
 
