@@ -22,9 +22,12 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 /// Shows all of the sheet.
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let camera = laid
-        .bounds
-        .map_or_else(Camera::default, |bounds| Camera::fitting(bounds, state.canvas_size));
+    let is_empty = laid.items.iter().all(|item| matches!(item.subject, Subject::Heading));
+    let camera = match laid.bounds {
+        None => Camera::default(),
+        Some(heading) if is_empty => Camera::on_empty(heading),
+        Some(bounds) => Camera::fitting(bounds, state.canvas_size),
+    };
     state.cameras.insert(state.sheet, camera);
     state.whole = Some((state.sheet, camera));
 }

@@ -27,6 +27,11 @@ impl Camera {
         Self { centre: area.centre(), scale }
     }
 
+    /// Looks at an empty sheet with this heading at full size: what is placed on it needs room around.
+    pub fn on_empty(heading: Box2) -> Self {
+        Self { centre: heading.centre(), scale: Self::FULL_SIZE }
+    }
+
     /// Zooms by a factor while `fixed` (mm) stays where it is on the screen.
     pub fn zoom(&mut self, factor: f64, fixed: Point) {
         let scale = (self.scale * factor).clamp(Self::LIMITS.0, Self::LIMITS.1);

@@ -138,8 +138,7 @@ fn terminal(car: &Car, (label, name): (&str, &str)) -> Pos2 {
     let (.., at) = found.unwrap_or_else(|| panic!("{label} has no terminal {name}"));
     let empty = Car::new(car.vehicle().clone());
     let bounds = lay_out(&empty, SheetId(1), &Options { has_heading: true, ..Options::default() });
-    let canvas = (f64::from(CANVAS.width()), f64::from(CANVAS.height()));
-    let camera = bounds.bounds.map_or_else(Camera::default, |area| Camera::fitting(area, canvas));
+    let camera = bounds.bounds.map_or_else(Camera::default, Camera::on_empty);
     let Point { x, y } = (*at - camera.centre) * camera.scale;
     CANVAS.center() + egui::vec2(x as f32, y as f32)
 }
