@@ -1,7 +1,7 @@
 //! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
 
 use loomwright_circuit::{Car, Version, load};
-use loomwright_electrics::{Bound, Extremes, Network, explore, protection};
+use loomwright_electrics::{Bound, Extremes, Network, explore, protection, survey};
 
 #[path = "../tests/it/fleet.rs"]
 mod fleet;
@@ -81,6 +81,20 @@ fn roadster_resolve_and_solve(bencher: divan::Bencher<'_, '_>) {
 fn roadster_explore(bencher: divan::Bencher<'_, '_>) {
     let network = Network::of(&roadster(), Version::After);
     bencher.bench(|| explore(&network, Bound::default(), &mut |_| true));
+}
+
+/// The extremes of that car by its circuits.
+#[divan::bench(sample_count = 20)]
+fn roadster_survey(bencher: divan::Bencher<'_, '_>) {
+    let network = Network::of(&roadster(), Version::After);
+    bencher.bench(|| survey(&network, Bound::default(), &mut |_| true));
+}
+
+/// Thirty-one controls, more than a thousand million settings.
+#[divan::bench(sample_count = 20)]
+fn survey_of_30_controls(bencher: divan::Bencher<'_, '_>) {
+    let network = fleet::car_of(260, 30).network();
+    bencher.bench(|| survey(&network, Bound::default(), &mut |_| true));
 }
 
 /// A thousand states of a large car.

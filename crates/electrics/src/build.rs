@@ -40,6 +40,7 @@ pub(crate) fn tables(car: &Car, version: Version) -> Tables {
     let mut builder = Builder::new(car);
     builder.tables.controls = controls(car, version);
     builder.tables.impossible = impossible(car, &builder.tables.controls);
+    builder.tables.asked = asked(car, &builder.tables.controls);
     builder.tables.engine = EngineRow::of(&builder.tables.controls);
     let present: Vec<(PartId, &Part, &PartType)> = car
         .parts()
@@ -245,6 +246,16 @@ fn impossible(car: &Car, controls: &[Control]) -> Vec<Vec<(usize, Vec<u8>)>> {
         (!box_of.is_empty()).then(|| box_of.into_iter().collect())
     };
     car.impossible().into_iter().filter_map(resolve).collect()
+}
+
+/// Controls and parts of each promise, as far as they are there.
+fn asked(car: &Car, controls: &[Control]) -> Vec<(Vec<usize>, Vec<PartId>)> {
+    let number = |name: &str| controls.iter().position(|control| control.name == name);
+    let asked = |promise: &loomwright_circuit::Promise| {
+        let named = promise.when.iter().filter_map(|moment| number(&moment.control)).collect();
+        (named, promise.then.iter().map(|claim| claim.part).collect())
+    };
+    car.promises().values().map(asked).collect()
 }
 
 /// Parts that share a control whose positions differ between them.

@@ -6,7 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
-use crate::{Move, Network, Note, NoteKind, Setting, Settled, State, Work};
+use crate::{Doubt, Move, Network, Note, NoteKind, Setting, Settled, Work};
 
 /// How far to go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +31,11 @@ pub struct Exploration {
     pub settings: u128,
     /// Whether every reachable state was visited.
     pub is_complete: bool,
+    /// Why the greatest and least figures over the visits may not be those over all reachable states; with none, they
+    /// are.
+    pub doubts: Vec<Doubt>,
+    /// Number of reachable states: those visited, or with [`survey`](crate::survey) those that they stand for.
+    pub states: u128,
     /// Work done.
     pub work: Work,
 }
@@ -45,6 +50,11 @@ pub struct Visit {
 }
 
 impl Exploration {
+    /// Whether the greatest and least figures over the visits are those over all reachable states.
+    pub fn is_exact(&self) -> bool {
+        self.doubts.is_empty()
+    }
+
     /// What single visits had to say of themselves, each once: relays that buzz, supplies that are shorted (each
     /// supply as it was met first), figures that did not come to rest.
     pub fn notes(&self) -> Vec<&Note> {
@@ -91,26 +101,23 @@ pub fn explore(
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
     let mut explorer = Explorer::new(network);
-    let is_complete = explorer.visit_all(bound, goes_on);
-    Exploration {
-        visits: explorer.visits,
-        settings: network.possible_settings(),
-        is_complete,
-        work: explorer.solver.work,
-    }
+    let rest = explorer.rest();
+    let controls: Vec<usize> = (0..network.controls().len()).collect();
+    let is_complete = goes_on(1) && explorer.visit_from(rest, &controls, bound, goes_on).is_some();
+    explorer.into_exploration(network, is_complete)
 }
 
 /// States known so far, and those still to leave from.
-struct Explorer<'a> {
+pub(crate) struct Explorer<'a> {
     network: &'a Network,
-    solver: Solver<'a>,
-    visits: Vec<Visit>,
+    pub solver: Solver<'a>,
+    pub visits: Vec<Visit>,
     /// The visit that each setting with each relay memory leads to.
     leads_to: HashMap<Vec<u8>, usize>,
 }
 
 impl<'a> Explorer<'a> {
-    fn new(network: &'a Network) -> Self {
+    pub(crate) fn new(network: &'a Network) -> Self {
         Self {
             network,
             solver: Solver::new(&network.tables),
@@ -119,51 +126,93 @@ impl<'a> Explorer<'a> {
         }
     }
 
-    /// Says whether every reachable state was visited.
-    fn visit_all(&mut self, bound: Bound, goes_on: &mut dyn FnMut(usize) -> bool) -> bool {
-        let rest = self.network.rest();
-        let relays = vec![false; self.network.tables.relays.len()];
-        self.arrive(&rest, &relays, None);
-        if !goes_on(self.visits.len()) {
-            return false;
+    pub(crate) fn into_exploration(self, network: &Network, is_complete: bool) -> Exploration {
+        Exploration {
+            settings: network.possible_settings(),
+            is_complete,
+            doubts: if is_complete { Vec::new() } else { vec![Doubt::Unfinished] },
+            states: self.visits.len() as u128,
+            visits: self.visits,
+            work: self.solver.work,
         }
-        // Networks keep at most 255 positions of a control.
-        let size = |positions: usize| u8::try_from(positions).unwrap_or(u8::MAX);
-        let sizes: Vec<u8> =
-            self.network.controls().iter().map(|control| size(control.positions.len())).collect();
+    }
+
+    /// Visits the state at rest; its index.
+    pub(crate) fn rest(&mut self) -> usize {
+        let relays = vec![false; self.network.tables.relays.len()];
+        self.arrive(&self.network.rest(), &relays, None)
+    }
+
+    /// Visits all that moves of some controls lead to from a visit, one at a time, those nearest first; says which
+    /// visits that are, or nothing if the bound was met or `goes_on` said no.
+    pub(crate) fn visit_from(
+        &mut self,
+        start: usize,
+        controls: &[usize],
+        bound: Bound,
+        goes_on: &mut dyn FnMut(usize) -> bool,
+    ) -> Option<Vec<usize>> {
+        let mut met = vec![start];
+        let mut is_met: BTreeSet<usize> = BTreeSet::from([start]);
         let mut from = 0;
-        while from < self.visits.len() {
-            let State { mut setting, pulled_in } = self.visits[from].settled.state.clone();
-            for (control, size) in sizes.iter().enumerate() {
-                let stood = setting.0[control];
-                for position in (0..*size).filter(|position| *position != stood) {
-                    setting.0[control] = position;
-                    let before = &self.visits[from].settled.state.setting;
-                    let Some(start) = self.network.start_of(before, &setting, control) else {
-                        continue;
-                    };
-                    if self.leads_to.contains_key(&key(&start, &pulled_in)) {
-                        continue;
-                    }
-                    if self.visits.len() >= bound.states {
-                        return false;
-                    }
+        while let Some(at) = met.get(from).copied() {
+            for control in controls.iter().copied() {
+                let stood = self.visits[at].settled.state.setting.0[control];
+                for position in (0..self.positions(control)).filter(|position| *position != stood) {
                     let known = self.visits.len();
-                    let step = (from, self.step(control, position));
-                    self.arrive(&start, &pulled_in, Some(step));
-                    if let Some(visit) = self.visits.get_mut(known) {
-                        let stands = &visit.settled.state.setting;
-                        visit.settled.followed = self.network.followed(&setting, stands);
+                    if known >= bound.states && self.is_new(at, control, position) {
+                        return None;
+                    }
+                    let Some(visit) = self.make(at, control, position) else { continue };
+                    if is_met.insert(visit) {
+                        met.push(visit);
                     }
                     if self.visits.len() > known && !goes_on(self.visits.len()) {
-                        return false;
+                        return None;
                     }
                 }
-                setting.0[control] = stood;
             }
             from += 1;
         }
-        true
+        Some(met)
+    }
+
+    /// Networks keep at most 255 positions of a control.
+    pub(crate) fn positions(&self, control: usize) -> u8 {
+        u8::try_from(self.network.controls()[control].positions.len()).unwrap_or(u8::MAX)
+    }
+
+    /// Makes one move from a visit; the visit it leads to, or nothing if it is refused.
+    pub(crate) fn make(&mut self, from: usize, control: usize, position: u8) -> Option<usize> {
+        let (asked, start) = self.start_of(from, control, position)?;
+        let pulled_in = &self.visits[from].settled.state.pulled_in;
+        if let Some(visit) = self.leads_to.get(&key(&start, pulled_in)) {
+            return Some(*visit);
+        }
+        let (known, pulled_in) = (self.visits.len(), pulled_in.clone());
+        let step = (from, self.step(control, position));
+        let visit = self.arrive(&start, &pulled_in, Some(step));
+        if let Some(fresh) = self.visits.get_mut(known) {
+            fresh.settled.followed = self.network.followed(&asked, &fresh.settled.state.setting);
+        }
+        Some(visit)
+    }
+
+    /// Whether it is not known where a move leads.
+    fn is_new(&self, from: usize, control: usize, position: u8) -> bool {
+        self.start_of(from, control, position).is_some_and(|(_, start)| {
+            let pulled_in = &self.visits[from].settled.state.pulled_in;
+            !self.leads_to.contains_key(&key(&start, pulled_in))
+        })
+    }
+
+    /// The setting that a move asks for, and the one in which relays first settle.
+    fn start_of(&self, from: usize, control: usize, position: u8) -> Option<(Setting, Setting)> {
+        let before = &self.visits[from].settled.state.setting;
+        let mut asked = before.clone();
+        asked.0[control] = position;
+        let start = self.network.start_of(before, &asked, control)?;
+        Some((asked, start))
     }
 
     fn step(&self, control: usize, position: u8) -> Move {
@@ -176,7 +225,12 @@ impl<'a> Explorer<'a> {
 
     /// Lets the relays settle from a memory in a setting, and the engine stop if its ignition is not fed; a state
     /// not yet known becomes a visit.
-    fn arrive(&mut self, setting: &Setting, relays: &[bool], reached: Option<(usize, Move)>) {
+    fn arrive(
+        &mut self,
+        setting: &Setting,
+        relays: &[bool],
+        reached: Option<(usize, Move)>,
+    ) -> usize {
         let start = reached.as_ref().and_then(|(from, _)| self.visits[*from].settled.on.flow());
         if let Some(flow) = &start {
             self.solver.volts.copy_from_slice(&flow.volts);
@@ -209,6 +263,7 @@ impl<'a> Explorer<'a> {
         for way in ways {
             self.leads_to.entry(way).or_insert(visit);
         }
+        visit
     }
 
     /// The visit of a rest. Relays moving one by one may end where another way ended.

@@ -236,9 +236,13 @@ fn rated_amps(tables: &Tables, kind: Kind) -> Option<f64> {
 /// Whether the starter is at work: a control stands at "cranking" or "start".
 fn is_cranking(tables: &Tables, flow: &Flow) -> bool {
     tables.controls.iter().zip(&flow.setting).any(|(control, at)| {
-        let position = control.positions.get(usize::from(*at));
-        position.is_some_and(|position| matches!(position.name.as_str(), "cranking" | "start"))
+        control.positions.get(usize::from(*at)).is_some_and(|at| works_starter(&at.name))
     })
+}
+
+/// Whether the starter is at work in a position of this name.
+pub(crate) fn works_starter(position: &str) -> bool {
+    matches!(position, "cranking" | "start")
 }
 
 /// Places joined without a consumer between them: copper, contacts, resistors and diodes.

@@ -6,6 +6,7 @@
 pub mod assumed;
 mod build;
 pub mod cable;
+mod circuits;
 mod coil;
 mod engine;
 mod explore;
@@ -25,6 +26,7 @@ mod shorts;
 mod solve;
 mod sparse;
 mod state;
+mod survey;
 
 pub use coil::Coil;
 pub use engine::IGNITION_SHARE;
@@ -36,3 +38,4 @@ pub use protection::{FuseRef, Guard, protection};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
 pub use solve::Work;
 pub use state::{Move, Setting, SettingError, Settled, State};
+pub use survey::{Doubt, look_around, survey};

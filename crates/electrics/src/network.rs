@@ -67,6 +67,8 @@ pub(crate) struct Tables {
     pub controls: Vec<Control>,
     /// Combinations that cannot be: for each control concerned, the positions meant.
     pub impossible: Vec<Vec<(usize, Vec<u8>)>>,
+    /// What each promise is about: the controls it names and the parts that it asks something of.
+    pub asked: Vec<(Vec<usize>, Vec<PartId>)>,
     pub notes: Vec<Note>,
     /// Marked voltage of the car.
     pub system_volts: f64,

@@ -13,6 +13,11 @@ const WIRES_A_CIRCUIT: usize = 8;
 /// # Panics
 /// Fewer than 50 wires.
 pub(crate) fn car(wires: usize) -> Rig {
+    car_of(wires, CONTROLS)
+}
+
+/// The same with so many switched controls besides the indicator stalk.
+pub(crate) fn car_of(wires: usize, controls: usize) -> Rig {
     let mut rig = Rig::new();
     rig.part("Battery", "battery", &[]);
     rig.part("Strap", "body-earth", &[]);
@@ -22,7 +27,7 @@ pub(crate) fn car(wires: usize) -> Rig {
     indicators(&mut rig);
     let circuits = wires.checked_sub(18).expect("50 wires at least") / WIRES_A_CIRCUIT;
     for idx in 0..circuits {
-        circuit(&mut rig, idx);
+        circuit(&mut rig, idx, controls);
     }
     rig
 }
@@ -47,7 +52,7 @@ fn indicators(rig: &mut Rig) {
     }
 }
 
-fn circuit(rig: &mut Rig, idx: usize) {
+fn circuit(rig: &mut Rig, idx: usize, controls: usize) {
     let name = |what: &str| format!("{what} {idx}");
     let at = |what: &str, terminal: &str| format!("{what} {idx}.{terminal}");
     // Eight circuits hang on each joint of the feed.
@@ -57,7 +62,7 @@ fn circuit(rig: &mut Rig, idx: usize) {
         rig.cable(&format!("Bus {}.1", bus - 1), &format!("Bus {bus}.1"), Some(10.0), Some(0.4));
     }
     rig.part(&name("Fuse"), "fuse-blade", &[("amps", 15.0)]);
-    let control = format!("control {}", idx % CONTROLS);
+    let control = format!("control {}", idx % controls);
     rig.part_on(&name("Switch"), "switch", &[], &[("lever", &control)]);
     rig.part(&name("Joint"), "joint", &[]);
     rig.part(&name("Left"), "lamp", &[]);

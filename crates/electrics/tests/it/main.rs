@@ -9,3 +9,4 @@ mod laws;
 mod paths;
 mod rig;
 mod studies;
+mod surveyed;

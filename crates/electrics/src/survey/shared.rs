@@ -1,0 +1,85 @@
+//! Which controls to hold still so that the car falls apart best.
+
+use loomwright_circuit::Control;
+
+use crate::Network;
+use crate::circuits::Shape;
+use crate::extremes::works_starter;
+
+/// Controls held still, and about how many visits each circuit by itself then takes.
+pub(crate) struct Shared {
+    pub is_shared: Vec<bool>,
+    pub visits: u128,
+}
+
+/// More settings than this are not gone through only to see how the car falls apart.
+const MOST_SETTINGS: usize = 256;
+
+/// Takes the engine, which lives by what its coil is fed with, what it can only be started with, and what works the
+/// starter, since cranking stands apart; then whatever control lowers the work most.
+///
+/// # Complexity
+/// O(controls² · settings of the shared ones · branches).
+pub(crate) fn choose(network: &Network, shape: &Shape<'_>) -> Shared {
+    let controls = network.controls().len();
+    let cranks = |control: &Control| control.positions.iter().any(|at| works_starter(&at.name));
+    let mut is_shared: Vec<bool> = network.controls().iter().map(cranks).collect();
+    if let Some(engine) = network.tables.engine {
+        is_shared[engine.control] = true;
+        for combination in &network.tables.impossible {
+            if combination.iter().any(|(control, _)| *control == engine.control) {
+                for (control, _) in combination {
+                    is_shared[*control] = true;
+                }
+            }
+        }
+    }
+    let mut visits = cost(network, shape, &is_shared).unwrap_or(u128::MAX);
+    loop {
+        let mut best = None;
+        for control in (0..controls).filter(|control| !is_shared[*control]) {
+            let mut with = is_shared.clone();
+            with[control] = true;
+            let Some(cost) = cost(network, shape, &with) else { continue };
+            if best.as_ref().is_none_or(|(_, least)| cost < *least) {
+                best = Some((with, cost));
+            }
+        }
+        match best {
+            Some((with, cost)) if cost < visits => (is_shared, visits) = (with, cost),
+            _ => return Shared { is_shared, visits },
+        }
+    }
+}
+
+/// Visits that going through each circuit by itself takes; nothing if there are too many settings of the shared
+/// controls.
+fn cost(network: &Network, shape: &Shape<'_>, is_shared: &[bool]) -> Option<u128> {
+    let positions = |control: usize| network.controls()[control].positions.len();
+    let shared: Vec<usize> = (0..is_shared.len()).filter(|idx| is_shared[*idx]).collect();
+    let settings = shared.iter().try_fold(1_usize, |count, control| {
+        let count = count.checked_mul(positions(*control))?;
+        (count <= MOST_SETTINGS).then_some(count)
+    })?;
+    let mut setting = network.rest();
+    let mut visits: u128 = 0;
+    for code in 0..settings {
+        let mut left = code;
+        for control in &shared {
+            let at = left % positions(*control);
+            left /= positions(*control);
+            setting.0[*control] = u8::try_from(at).unwrap_or(u8::MAX);
+        }
+        if !network.is_possible(&setting) {
+            continue;
+        }
+        let parting = shape.part(&setting.0, is_shared);
+        for circuit in &parting.circuits {
+            let states = circuit.controls.iter().fold(1_u128, |product, control| {
+                product.saturating_mul(positions(*control) as u128)
+            });
+            visits = visits.saturating_add(states);
+        }
+    }
+    Some(visits)
+}

@@ -1,0 +1,371 @@
+//! Going through the circuits of a car one by one.
+
+use std::collections::BTreeSet;
+
+use crate::circuits::{Circuit, Parting, Shape};
+use crate::explore::Explorer;
+use crate::survey::inlets::Inlets;
+use crate::survey::port::{Beyond, Ports};
+use crate::{Bound, Doubt, Network};
+
+/// Ways to choose among the states of the circuits that could take most; more are not gone through.
+const MOST_SURROUNDINGS: usize = 12;
+
+/// A circuit takes more than another state of it only by more than this share.
+const SAME_SHARE: f64 = 1e-9;
+
+/// What a circuit takes with nothing switched on, A.
+const NOTHING_AMPS: f64 = 1e-5;
+
+/// Going through the circuits of a car.
+pub(super) struct Tour<'a> {
+    network: &'a Network,
+    shape: Shape<'a>,
+    pub explorer: Explorer<'a>,
+    bound: Bound,
+    is_shared: Vec<bool>,
+    pub doubts: BTreeSet<Doubt>,
+    /// Reachable states that the visits stand for.
+    pub states: u128,
+}
+
+/// A circuit in one setting of the shared controls: its states with the others at rest, and those that could take
+/// most.
+struct Member {
+    controls: Vec<usize>,
+    relays: Vec<usize>,
+    visits: Vec<usize>,
+    heavy: Vec<usize>,
+}
+
+type GoesOn<'g> = &'g mut dyn FnMut(usize) -> bool;
+
+impl<'a> Tour<'a> {
+    pub(super) fn new(
+        network: &'a Network,
+        shape: Shape<'a>,
+        bound: Bound,
+        is_shared: Vec<bool>,
+    ) -> Self {
+        let (explorer, doubts) = (Explorer::new(network), BTreeSet::new());
+        Self { network, shape, explorer, bound, is_shared, doubts, states: 0 }
+    }
+
+    /// Nothing if the bound was met or the caller ended it.
+    pub(super) fn go(&mut self, goes_on: GoesOn<'_>) -> Option<()> {
+        let rest = self.explorer.rest();
+        if !goes_on(1) {
+            return None;
+        }
+        let shared: Vec<usize> =
+            (0..self.is_shared.len()).filter(|idx| self.is_shared[*idx]).collect();
+        let bases = self.explorer.visit_from(rest, &shared, self.bound, goes_on)?;
+        let mut seen: BTreeSet<Vec<u8>> = BTreeSet::new();
+        let is_twice = bases.iter().any(|base| !seen.insert(self.setting(*base).to_vec()));
+        self.expect(!is_twice, Doubt::Memory);
+        let remembered = self.remembered(rest, &shared, &bases, goes_on)?;
+        for base in bases {
+            self.around(base, &remembered, goes_on)?;
+        }
+        Some(())
+    }
+
+    /// Visits all that moves of the shared controls and of one circuit with relays lead to: a relay may hold what it
+    /// was given while the shared controls stood elsewhere.
+    fn remembered(
+        &mut self,
+        rest: usize,
+        shared: &[usize],
+        bases: &[usize],
+        goes_on: GoesOn<'_>,
+    ) -> Option<Vec<usize>> {
+        let mut families: BTreeSet<Vec<usize>> = BTreeSet::new();
+        for base in bases {
+            let parting = self.shape.part(self.setting(*base), &self.is_shared);
+            let with_relays =
+                parting.circuits.into_iter().filter(|circuit| !circuit.relays.is_empty());
+            families.extend(with_relays.map(|circuit| circuit.controls));
+        }
+        let mut remembered = BTreeSet::new();
+        for family in &families {
+            let controls: Vec<usize> = shared.iter().chain(family).copied().collect();
+            remembered.extend(self.explorer.visit_from(rest, &controls, self.bound, goes_on)?);
+        }
+        Some(remembered.into_iter().collect())
+    }
+
+    fn expect(&mut self, is_so: bool, doubt: Doubt) {
+        if !is_so {
+            self.doubts.insert(doubt);
+        }
+    }
+
+    fn setting(&self, visit: usize) -> &[u8] {
+        &self.explorer.visits[visit].settled.state.setting.0
+    }
+
+    /// All circuits while the shared controls stand as in a visit with everything else at rest.
+    fn around(&mut self, base: usize, remembered: &[usize], goes_on: GoesOn<'_>) -> Option<()> {
+        let parting = self.shape.part(self.setting(base), &self.is_shared);
+        let ports = Ports::of(&self.network.tables, &parting, self.setting(base), &self.is_shared);
+        self.doubts.extend(&ports.doubts);
+        let mut members = Vec::new();
+        let mut states: u128 = 1;
+        for circuit in &parting.circuits {
+            let mut visits =
+                self.explorer.visit_from(base, &circuit.controls, self.bound, goes_on)?;
+            for visit in remembered {
+                if self.differs_only_in(base, *visit, circuit) && !visits.contains(visit) {
+                    visits.push(*visit);
+                }
+            }
+            states = states.saturating_mul(visits.len() as u128);
+            let (controls, relays) = (circuit.controls.clone(), circuit.relays.clone());
+            members.push(Member { controls, relays, visits, heavy: Vec::new() });
+        }
+        self.states = self.states.saturating_add(states);
+        self.choose_heavy(base, &parting, &mut members, goes_on)?;
+        self.visit_surroundings(base, &members, &ports, goes_on)?;
+        self.prove(&parting, &ports, &members);
+        Some(())
+    }
+
+    /// Whether a visit differs from another one by the controls and relays of one circuit alone.
+    fn differs_only_in(&self, base: usize, visit: usize, circuit: &Circuit) -> bool {
+        let [one, other] = [base, visit].map(|visit| &self.explorer.visits[visit].settled.state);
+        let settings = one.setting.0.iter().zip(&other.setting.0).enumerate();
+        let relays = one.pulled_in.iter().zip(&other.pulled_in).enumerate();
+        settings.filter(|(_, (a, b))| a != b).all(|(idx, _)| circuit.controls.contains(&idx))
+            && relays.filter(|(_, (a, b))| a != b).all(|(idx, _)| circuit.relays.contains(&idx))
+    }
+
+    /// Finds the states of each circuit that could take most.
+    fn choose_heavy(
+        &mut self,
+        base: usize,
+        parting: &Parting,
+        members: &mut [Member],
+        goes_on: GoesOn<'_>,
+    ) -> Option<()> {
+        let live: Vec<usize> =
+            (0..members.len()).filter(|idx| parting.circuits[*idx].is_live).collect();
+        let inlets = Inlets::of(&self.network.tables, parting);
+        let mut all_on = base;
+        let mut most = Vec::new();
+        for &idx in &live {
+            let visits = members[idx].visits.clone();
+            let taken: Vec<Vec<f64>> =
+                visits.iter().map(|visit| self.taken(*visit, &inlets, idx)).collect();
+            let total = |at: usize| taken[at].iter().sum::<f64>();
+            let top =
+                (0..visits.len()).fold(0, |top, at| if total(at) > total(top) { at } else { top });
+            all_on = self.apply(all_on, &members[idx], visits[top], goes_on)?;
+            most.push((idx, top, taken));
+        }
+        for (idx, top, taken) in most {
+            let least_of_top = self.taken(all_on, &inlets, idx);
+            let member = &mut members[idx];
+            for (at, amps) in taken.iter().enumerate() {
+                let could = amps
+                    .iter()
+                    .zip(&least_of_top)
+                    .any(|(amps, top)| *amps > top * (1.0 - SAME_SHARE) && *amps > NOTHING_AMPS);
+                if at == top {
+                    member.heavy.insert(0, member.visits[at]);
+                } else if could {
+                    member.heavy.push(member.visits[at]);
+                }
+            }
+            // With the others at rest is the lightest only if nothing lighter than rest exists.
+            let is_lightest = |piece: usize| {
+                let at_rest = taken[0][piece];
+                at_rest < NOTHING_AMPS
+                    || taken.iter().all(|amps| amps[piece] >= at_rest * (1.0 - SAME_SHARE))
+            };
+            let is_lightest = (0..taken[0].len()).all(is_lightest);
+            self.expect(is_lightest, Doubt::RestNotLightest);
+        }
+        Some(())
+    }
+
+    /// What each piece of a circuit takes from the live trunk in a visit, A: in the lit phase of flashers.
+    fn taken(&self, visit: usize, inlets: &Inlets<'_>, circuit: usize) -> Vec<f64> {
+        let flow = self.explorer.visits[visit].settled.on.flow();
+        flow.map_or_else(Vec::new, |flow| inlets.amps(&self.network.tables, &flow, circuit))
+    }
+
+    /// Visits each circuit's states with the others taking most, and what lies beyond each piece of trunk taking most
+    /// with all else at rest.
+    fn visit_surroundings(
+        &mut self,
+        base: usize,
+        members: &[Member],
+        ports: &Ports,
+        goes_on: GoesOn<'_>,
+    ) -> Option<()> {
+        let everything = Beyond { wholly: (0..members.len()).collect(), partly: Vec::new() };
+        let heaviest = self.heavy_of(base, members, &everything, goes_on)?;
+        for surroundings in heaviest {
+            for member in members {
+                for visit in &member.visits {
+                    self.apply(surroundings, member, *visit, goes_on)?;
+                }
+            }
+        }
+        let beyond: BTreeSet<Beyond> =
+            ports.beyond.iter().cloned().chain(self.loaders(base, members, ports)).collect();
+        for beyond in &beyond {
+            let heavy = self.heavy_of(base, members, beyond, goes_on)?;
+            self.bridge(&heavy, members, ports, goes_on)?;
+        }
+        for other in 0..members.len() {
+            if !ports.bridging.is_empty() {
+                let alone = Beyond { wholly: vec![other], partly: Vec::new() };
+                let heavy = self.heavy_of(base, members, &alone, goes_on)?;
+                self.bridge(&heavy, members, ports, goes_on)?;
+            }
+        }
+        Some(())
+    }
+
+    /// Which circuits raise and which lower the current in pieces of trunk with another way round them, as each does
+    /// alone.
+    fn loaders(&self, base: usize, members: &[Member], ports: &Ports) -> Vec<Beyond> {
+        let tables = &*self.network.tables;
+        let flow = |visit: usize| self.explorer.visits[visit].settled.on.flow();
+        let Some(at_rest) = flow(base) else { return Vec::new() };
+        let most: Vec<_> = members
+            .iter()
+            .map(|member| member.heavy.first().and_then(|visit| flow(*visit)))
+            .collect();
+        let mut loaders = Vec::new();
+        for branch in &ports.looped {
+            let before = at_rest.branch_amps(tables, *branch);
+            let [mut raise, mut lower] = [Beyond::default(), Beyond::default()];
+            for (idx, flow) in most.iter().enumerate() {
+                let Some(flow) = flow else { continue };
+                let by = flow.branch_amps(tables, *branch) - before;
+                let side = if by > 0.0 { &mut raise } else { &mut lower };
+                side.wholly.push(idx);
+            }
+            loaders.extend([raise, lower]);
+        }
+        loaders
+    }
+
+    /// Visits the states of circuits through which current can go from one piece of trunk to another.
+    fn bridge(
+        &mut self,
+        from: &[usize],
+        members: &[Member],
+        ports: &Ports,
+        goes_on: GoesOn<'_>,
+    ) -> Option<()> {
+        for idx in &ports.bridging {
+            for from in from {
+                for visit in &members[*idx].visits {
+                    self.apply(*from, &members[*idx], *visit, goes_on)?;
+                }
+            }
+        }
+        Some(())
+    }
+
+    /// Visits in which what lies beyond a piece of trunk takes most and all others are at rest: each way to choose among
+    /// the states. A circuit that is partly beyond is gone through whole, as the rest of it weighs on the other side.
+    fn heavy_of(
+        &mut self,
+        base: usize,
+        members: &[Member],
+        beyond: &Beyond,
+        goes_on: GoesOn<'_>,
+    ) -> Option<Vec<usize>> {
+        let wholly = beyond.wholly.iter().map(|idx| (&members[*idx], &members[*idx].heavy));
+        let partly = beyond.partly.iter().map(|idx| (&members[*idx], &members[*idx].visits));
+        let mut visits = vec![base];
+        for (member, states) in wholly.chain(partly).filter(|(_, states)| !states.is_empty()) {
+            let ways = visits.len() * states.len();
+            self.expect(ways <= MOST_SURROUNDINGS, Doubt::ManySurroundings);
+            let mut further = Vec::new();
+            for visit in &visits {
+                for state in states {
+                    if further.len() < MOST_SURROUNDINGS {
+                        further.push(self.apply(*visit, member, *state, goes_on)?);
+                    }
+                }
+            }
+            visits = further;
+        }
+        Some(visits)
+    }
+
+    /// Moves the controls of one circuit until they stand as in a visit; where that cannot be done or its relays come
+    /// to rest otherwise, the answer is inexact.
+    fn apply(
+        &mut self,
+        from: usize,
+        member: &Member,
+        target: usize,
+        goes_on: GoesOn<'_>,
+    ) -> Option<usize> {
+        let wanted = self.explorer.visits[target].settled.state.clone();
+        let mut at = from;
+        loop {
+            let setting = self.setting(at).to_vec();
+            let off =
+                member.controls.iter().filter(|idx| setting[**idx] != wanted.setting.0[**idx]);
+            let off: Vec<usize> = off.copied().collect();
+            if off.is_empty() {
+                break;
+            }
+            let known = self.explorer.visits.len();
+            if known >= self.bound.states {
+                return None;
+            }
+            let made = off.iter().find_map(|control| {
+                let position = wanted.setting.0[*control];
+                let visit = self.explorer.make(at, *control, position)?;
+                let stands = self.explorer.visits[visit].settled.state.setting.0[*control];
+                (stands == position).then_some(visit)
+            });
+            if self.explorer.visits.len() > known && !goes_on(self.explorer.visits.len()) {
+                return None;
+            }
+            let Some(visit) = made else {
+                self.doubts.insert(Doubt::Entangled);
+                break;
+            };
+            at = visit;
+        }
+        let state = &self.explorer.visits[at].settled.state;
+        let is_same = |relay: &usize| state.pulled_in[*relay] == wanted.pulled_in[*relay];
+        let are_shared_same = (0..self.is_shared.len())
+            .all(|idx| !self.is_shared[idx] || state.setting.0[idx] == wanted.setting.0[idx]);
+        let is_as_wanted = member.relays.iter().all(is_same) && are_shared_same;
+        self.expect(is_as_wanted, Doubt::Entangled);
+        Some(at)
+    }
+
+    /// Checks that the wires of every circuit carry more the more volts it has, in each of its states.
+    fn prove(&mut self, parting: &Parting, ports: &Ports, members: &[Member]) {
+        let tables = &*self.network.tables;
+        for (idx, member) in members.iter().enumerate() {
+            if !parting.circuits[idx].is_live {
+                continue;
+            }
+            for visit in &member.visits {
+                let settled = &self.explorer.visits[*visit].settled;
+                for solution in [Some(&settled.on), settled.off.as_ref()].into_iter().flatten() {
+                    let Some(flow) = solution.flow() else { continue };
+                    let mut pieces =
+                        (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == idx);
+                    if !pieces.all(|piece| ports.is_series_parallel(tables, parting, piece, &flow))
+                    {
+                        self.doubts.insert(Doubt::Meshed);
+                        return;
+                    }
+                }
+            }
+        }
+    }
+}

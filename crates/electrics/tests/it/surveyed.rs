@@ -1,0 +1,274 @@
+//! Extremes without visiting all states, against those of all states.
+
+use loomwright_electrics::{Bound, Exploration, Extremes, Network, explore, survey};
+
+use proptest::prelude::*;
+
+use crate::fleet;
+use crate::rig::Rig;
+
+const ALL: Bound = Bound { states: 100_000 };
+
+fn surveyed(network: &Network) -> Exploration {
+    survey(network, ALL, &mut |_| true)
+}
+
+/// The figures of extremes, in the order of the network.
+fn figures(network: &Network, exploration: &Exploration) -> Vec<(String, Option<f64>)> {
+    let extremes = Extremes::of(network, exploration);
+    let mut figures = Vec::new();
+    for (wire, met) in &extremes.wires {
+        figures.push((format!("{wire}"), Some(met.value.0)));
+    }
+    for contact in &extremes.contacts {
+        let name = format!("{} {:?}", contact.part, contact.joins);
+        figures.push((name, contact.greatest.map(|met| met.value.0)));
+    }
+    for fuse in &extremes.fuses {
+        figures.push((format!("{}", fuse.part), fuse.greatest.map(|met| met.value.0)));
+    }
+    for load in &extremes.loads {
+        for (what, met) in
+            [("most", load.greatest), ("least", load.least), ("cranking", load.least_cranking)]
+        {
+            let name = format!("{} {:?} {what}", load.part, load.between);
+            figures.push((name, met.map(|met| met.value.0)));
+        }
+    }
+    figures
+}
+
+/// How far the figures of a survey may be off in these tests, proved and with doubts: a share, and an absolute part.
+const OFF: [(f64, f64); 2] = [(1e-6, 1e-6), (0.15, 0.25)];
+
+/// Figures that differ, with that of the survey and the true one.
+fn differences(network: &Network, survey: &Exploration, all: &Exploration) -> Vec<String> {
+    let pairs = figures(network, survey).into_iter().zip(figures(network, all));
+    let (share, beside) = OFF[usize::from(!survey.is_exact())];
+    let differs = |((name, one), (_, other)): ((String, Option<f64>), (String, Option<f64>))| match (
+        one, other,
+    ) {
+        (Some(a), Some(b)) if (a - b).abs() <= share * a.abs().max(b.abs()) + beside => None,
+        (None, None) => None,
+        _ => Some(format!("{name}: {one:?} surveyed, {other:?} in all")),
+    };
+    pairs.filter_map(differs).collect()
+}
+
+fn assert_as_all(network: &Network) -> (Exploration, Exploration) {
+    let survey = surveyed(network);
+    let all = explore(network, ALL, &mut |_| true);
+    assert!(all.is_complete);
+    let differences = differences(network, &survey, &all);
+    assert!(differences.is_empty(), "{:?} {differences:#?}", survey.doubts);
+    if survey.is_exact() {
+        assert_eq!(survey.states, all.visits.len() as u128);
+    }
+    for (idx, visit) in survey.visits.iter().enumerate() {
+        let mut now = network.at_rest().state;
+        for step in survey.moves_to(idx) {
+            let moved = network.move_control(&now, &step.control, &step.position);
+            now = moved.expect("a move that was made").state;
+        }
+        assert_eq!(now, visit.settled.state, "the moves lead there");
+    }
+    (survey, all)
+}
+
+#[test]
+fn a_whole_car_is_known_from_a_small_share_of_its_states() {
+    let (survey, all) = assert_as_all(&fleet::car(120).network());
+    assert!(survey.is_exact(), "{:?}", survey.doubts);
+    assert!(survey.visits.len() * 4 < all.visits.len(), "{}", survey.visits.len());
+}
+
+/// A random car: circuits on a chain of joints, some behind the ignition switch, some by relays, some joined crosswise.
+#[derive(Debug, Clone)]
+struct Random {
+    circuits: Vec<Circuit>,
+    /// Wires between the joints of two circuits.
+    crossed: Vec<(usize, usize)>,
+    has_dynamo: bool,
+    has_second_feed: bool,
+    is_positive: bool,
+}
+
+#[derive(Debug, Clone)]
+struct Circuit {
+    bus: usize,
+    control: usize,
+    is_relayed: bool,
+    loads: Vec<usize>,
+    earth: usize,
+}
+
+const LOADS: [(&str, f64); 5] =
+    [("lamp", 21.0), ("lamp", 55.0), ("motor", 60.0), ("led-lamp", 3.0), ("heater", 120.0)];
+
+fn random() -> impl Strategy<Value = Random> {
+    let circuit = (
+        0_usize..4,
+        0_usize..6,
+        any::<bool>(),
+        proptest::collection::vec(0..LOADS.len(), 1..4),
+        0_usize..6,
+    )
+        .prop_map(|(bus, control, is_relayed, loads, earth)| Circuit {
+            bus,
+            control,
+            is_relayed,
+            loads,
+            earth,
+        });
+    (
+        proptest::collection::vec(circuit, 3..9),
+        proptest::collection::vec((0_usize..9, 0_usize..9), 0..2),
+        any::<bool>(),
+        proptest::bool::weighted(0.2),
+        any::<bool>(),
+    )
+        .prop_map(|(circuits, crossed, has_dynamo, has_second_feed, is_positive)| Random {
+            circuits,
+            crossed,
+            has_dynamo,
+            has_second_feed,
+            is_positive,
+        })
+}
+
+impl Random {
+    fn rig(&self) -> Rig {
+        let mut rig = if self.is_positive { Rig::positive_earth() } else { Rig::new() };
+        let [live, earthed] = if self.is_positive { ["B.-", "B.+"] } else { ["B.+", "B.-"] };
+        rig.part("B", "battery", &[]);
+        rig.part("Strap", "body-earth", &[]);
+        rig.cable(earthed, "Strap.1", Some(16.0), Some(0.5));
+        for idx in 0..4 {
+            rig.part(&format!("Bus {idx}"), "joint", &[]);
+            rig.part(&format!("Point {idx}"), "body-earth", &[]);
+        }
+        rig.cable(live, "Bus 0.1", Some(10.0), Some(1.0));
+        rig.cable("Bus 0.1", "Bus 1.1", Some(4.0), Some(0.5));
+        rig.part("Ignition", "ignition-switch", &[]);
+        rig.wire("Bus 1.1", "Ignition.30");
+        rig.wire("Ignition.15", "Bus 2.1");
+        rig.cable("Bus 2.1", "Bus 3.1", Some(2.0), Some(0.7));
+        if self.has_second_feed {
+            rig.wire("Bus 0.1", "Bus 3.1");
+        }
+        if self.has_dynamo {
+            dynamo(&mut rig);
+        }
+        for (idx, circuit) in self.circuits.iter().enumerate() {
+            circuit.put(&mut rig, idx);
+        }
+        let joint = |idx: usize| format!("Joint {}.1", idx % self.circuits.len());
+        for (a, b) in &self.crossed {
+            if joint(*a) != joint(*b) {
+                rig.wire(&joint(*a), &joint(*b));
+            }
+        }
+        rig
+    }
+}
+
+/// A dynamo with its charge lamp.
+fn dynamo(rig: &mut Rig) {
+    rig.part("Dynamo", "dynamo", &[]);
+    let names: Vec<String> = {
+        let id = rig.id("Dynamo");
+        let part_type = rig.car.type_of(id).expect("type");
+        part_type.terminals.iter().map(|terminal| terminal.name.clone()).collect()
+    };
+    for name in names {
+        match name.as_str() {
+            "A" => rig.cable("Dynamo.A", "Bus 1.1", Some(4.0), Some(0.6)),
+            "D" => {
+                rig.part("Charge", "warning-lamp", &[]);
+                rig.wire("Bus 2.1", "Charge.1");
+                rig.wire("Charge.2", "Dynamo.D")
+            }
+            other => rig.wire(&format!("Dynamo.{other}"), "Point 0.1"),
+        };
+    }
+}
+
+impl Circuit {
+    fn put(&self, rig: &mut Rig, idx: usize) {
+        let name = |what: &str| format!("{what} {idx}");
+        let at = |what: &str, terminal: &str| format!("{what} {idx}.{terminal}");
+        rig.part(&name("Fuse"), "fuse-blade", &[("amps", 20.0)]);
+        let control = format!("control {}", self.control);
+        rig.part_on(&name("Switch"), "switch", &[], &[("lever", &control)]);
+        rig.part(&name("Joint"), "joint", &[]);
+        rig.wire(&format!("Bus {}.1", self.bus), &at("Fuse", "1"));
+        rig.wire(&at("Fuse", "2"), &at("Switch", "1"));
+        // Some earth at a point of their own, others share one.
+        let earth = if self.earth < 4 {
+            format!("Point {}.1", self.earth)
+        } else {
+            rig.part(&name("Own"), "body-earth", &[]);
+            at("Own", "1")
+        };
+        if self.is_relayed {
+            rig.part(&name("Relay"), "relay-make", &[]);
+            rig.wire(&at("Switch", "2"), &at("Relay", "86"));
+            rig.wire(&at("Relay", "85"), &earth);
+            rig.wire("Bus 0.1", &at("Relay", "30"));
+            rig.wire(&at("Relay", "87"), &at("Joint", "1"));
+        } else {
+            rig.wire(&at("Switch", "2"), &at("Joint", "1"));
+        }
+        let is_positive = rig.car.vehicle().earth == loomwright_circuit::EarthPolarity::Positive;
+        for (nth, load) in self.loads.iter().enumerate() {
+            let (kind, watts) = LOADS[*load];
+            let label = format!("Load {idx} {nth}");
+            let id = rig.part(&label, kind, &[("watts", watts)]);
+            let part_type = rig.car.type_of(id).expect("type");
+            let mut ends: Vec<String> = part_type
+                .terminals
+                .iter()
+                .map(|terminal| format!("{label}.{}", terminal.name))
+                .collect();
+            if is_positive && kind == "led-lamp" {
+                ends.reverse();
+            }
+            rig.wire(&at("Joint", "1"), &ends[0]);
+            rig.wire(&ends[1], &earth);
+        }
+    }
+}
+
+fn demo(bytes: &[u8]) -> Network {
+    let car = loomwright_circuit::load(bytes).expect("it loads");
+    Network::of(&car, loomwright_circuit::Version::After)
+}
+
+#[test]
+fn demo_cars_are_known_from_a_share_of_their_states() {
+    let roadster = demo(include_bytes!("../../../../demo-projects/curlew-roadster.loom.json"));
+    let van = demo(include_bytes!("../../../../demo-projects/heron-van.loom.json"));
+    for network in [roadster, van] {
+        let (survey, all) = assert_as_all(&network);
+        assert!(survey.visits.len() <= all.visits.len());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    #[test]
+    fn extremes_are_those_of_all_states(random in random()) {
+        assert_as_all(&random.rig().network());
+    }
+}
+
+#[test]
+fn a_car_of_thirty_controls_and_a_thousand_million_settings_is_answered() {
+    let network = fleet::car_of(260, 30).network();
+    assert!(network.possible_settings() > 1_000_000_000);
+    let survey = surveyed(&network);
+    assert!(survey.is_exact(), "{:?}", survey.doubts);
+    assert_eq!(survey.states, network.possible_settings());
+    assert!(survey.visits.len() < 1_000, "{}", survey.visits.len());
+}
