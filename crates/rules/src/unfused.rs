@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::{Colour, ColourCode, Standing, WireId};
 
 use crate::ctx::Ctx;
-use crate::feeds::Way;
+use crate::feeds::{Way, Ways};
 use crate::roles::Role;
 use crate::side::Side;
-use crate::wiring::LoadKind;
+use crate::wiring::{LinkKind, LoadKind};
 
 /// Copper from which a lead at the battery is a battery cable, mm² (practice).
 const BATTERY_CABLE: f64 = 10.0;
@@ -69,6 +69,7 @@ fn unfused(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
             wires.extend(unfused_to(side, end));
         }
     }
+    wires.extend(between_batteries(ctx));
     let is_cable = |wire: &WireId| {
         let ends = side.wiring.wire_ends().find(|(id, _)| id == wire);
         let at_battery = ends.is_some_and(|(_, ends)| side.hard_live[ends[0]]);
@@ -76,6 +77,37 @@ fn unfused(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
         at_battery && size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE * 0.96)
     };
     wires.retain(|wire| !starter.contains(wire) && !is_cable(wire));
+    wires
+}
+
+/// A lead from a battery to the fuse at another one may be this long, m (practice).
+const STUB: f64 = 0.5;
+
+/// Wires that join one battery's live post to another's and that one of them feeds without a fuse: a lead between two
+/// batteries wants a fuse at both ends.
+fn between_batteries(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
+    let side = &ctx.after;
+    let supplies = &side.wiring.supplies;
+    let mut wires = BTreeSet::new();
+    if supplies.len() < 2 {
+        return wires;
+    }
+    for from in supplies {
+        let ways = Ways::from(&side.wiring, &[from.live], &side.hard_earth, !from.is_plus_live);
+        for way in supplies.iter().filter(|to| to.live != from.live).flat_map(|to| ways.to(to.live))
+        {
+            let links = ways.links_of(way).into_iter().map(|link| side.wiring.links[link].kind);
+            let before_fuse = links.take_while(|kind| !matches!(kind, LinkKind::Fuse { .. }));
+            let lead: Vec<WireId> = before_fuse
+                .filter_map(|kind| if let LinkKind::Wire(wire) = kind { Some(wire) } else { None })
+                .collect();
+            let metres =
+                |&wire: &WireId| ctx.wire(wire).and_then(|wire| wire.length).map_or(1.0, |it| it.0);
+            if lead.iter().map(metres).sum::<f64>() > STUB {
+                wires.extend(lead);
+            }
+        }
+    }
     wires
 }
 

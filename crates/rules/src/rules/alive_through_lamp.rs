@@ -45,9 +45,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     for (through, feed) in merged(feeds) {
         let victims = ctx.part_names(feed.victims.iter().copied());
-        let verb = if feed.victims.len() == 1 { "has" } else { "have" };
+        let (verb, its) = if feed.victims.len() == 1 { ("has", "its") } else { ("have", "their") };
         let says = format!(
-            "{victims} {verb} {} through {} while the proper feed is open",
+            "{victims} {verb} {} through {} while {its} own feed is open",
             Volts((feed.volts * 10.0).round() / 10.0),
             ctx.part_name(through),
         );

@@ -49,7 +49,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     for ((colour, job), wires) in groups {
         let Some(right) = job.colour(code) else { continue };
-        let verb = if wires.len() == 1 { "is" } else { "are all" };
+        let verb = if wires.len() == 1 { "is" } else { "are" };
         let says = format!(
             "{} {verb} {}; {} stands for {}",
             ctx.wire_names(wires.iter().copied()),

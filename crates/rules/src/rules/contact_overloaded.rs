@@ -65,10 +65,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             (false, true) => Level::Fault,
             (false, false) => Level::Advice,
         };
-        let made_for = if is_own { "is made for" } else { "such parts are usually made for" };
+        let made_for =
+            if is_own { " and is made for" } else { "; such parts are usually made for" };
         let [a, b] = &worst.joins;
         let says = format!(
-            "{} carries {} from {a} to {b}; {made_for} {}",
+            "{} carries {} from {a} to {b}{made_for} {}",
             ctx.part_name(part),
             Amps(worst.amps),
             Amps(limit),

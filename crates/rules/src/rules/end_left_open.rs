@@ -1,17 +1,17 @@
 //! A wire that ends in the air, and terminals that need a wire and have none.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Name, PartId, PartType, WireId};
 
-use crate::Level;
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
 use crate::rule::{Needs, Out, Rule};
 use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
 use crate::wiring::Spot;
 use crate::words::list;
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "WP01",
@@ -34,6 +34,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     loose_wires(ctx, &returns, out);
     blind_joints(ctx, &returns, out);
     let mut alone = Vec::new();
+    let mut open: BTreeMap<(Level, &str, Vec<&str>), Vec<PartId>> = BTreeMap::new();
     for (&id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(id) else { continue };
         if !ctx.after.wiring.version.has(part.standing) || is_only_a_joint(part_type) {
@@ -41,10 +42,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let wired = |name: &str| ctx.is_wired(id, name);
         if part_type.terminals.iter().any(|terminal| wired(&terminal.name)) {
-            open_terminals(ctx, id, part_type, &spoken_for, out);
+            for (level, names) in open_terminals(ctx, id, part_type, &spoken_for) {
+                open.entry((level, &part_type.name, names)).or_default().push(id);
+            }
         } else {
             alone.push(id);
         }
+    }
+    for ((level, _, names), parts) in open {
+        out.push(without_wire(ctx, level, &names, &parts));
     }
     if !alone.is_empty() {
         let verb = if alone.len() == 1 { "is" } else { "are" };
@@ -113,13 +119,13 @@ fn blind_joints(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
     }
 }
 
-fn open_terminals(
+/// Terminals of a part that have no wire, by how bad that is.
+fn open_terminals<'a>(
     ctx: &Ctx<'_>,
     id: PartId,
-    part_type: &PartType,
+    part_type: &'a PartType,
     spoken_for: &BTreeSet<Spot>,
-    out: &mut Out,
-) {
+) -> Vec<(Level, Vec<&'a str>)> {
     let wired = |name: &Name| ctx.is_wired(id, name);
     let (mut dead, mut spare): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
     for terminal in &part_type.terminals {
@@ -145,19 +151,18 @@ fn open_terminals(
             spare.push(name);
         }
     }
-    for (names, level) in [(dead, Level::Fault), (spare, Level::Advice)] {
-        if !names.is_empty() {
-            let names: Vec<String> = names.into_iter().map(str::to_owned).collect();
-            let (what, verb) =
-                if names.len() == 1 { ("terminal", "has") } else { ("terminals", "have") };
-            let label = ctx.part_name(id);
-            out.push(
-                RULE.says(format!("{label}: {what} {} {verb} no wire", list(&names)))
-                    .level(level)
-                    .advise("Join what belongs there")
-                    .parts([id])
-                    .source("practice"),
-            );
-        }
-    }
+    let found = [(Level::Fault, dead), (Level::Advice, spare)];
+    found.into_iter().filter(|(_, names)| !names.is_empty()).collect()
+}
+
+/// The same terminals of parts of one type, left open for the same reason, are told together.
+fn without_wire(ctx: &Ctx<'_>, level: Level, names: &[&str], parts: &[PartId]) -> Finding {
+    let names: Vec<String> = names.iter().map(|&name| name.to_owned()).collect();
+    let (what, verb) = if names.len() == 1 { ("terminal", "has") } else { ("terminals", "have") };
+    let labels = ctx.part_names(parts.iter().copied());
+    RULE.says(format!("{labels}: {what} {} {verb} no wire", list(&names)))
+        .level(level)
+        .advise("Join what belongs there")
+        .parts(parts.iter().copied())
+        .source("practice")
 }

@@ -136,7 +136,7 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     let finding = RULE
         .says(says)
         .level(level)
-        .advise("The next larger fuse if the wires behind it carry as much, else fewer consumers on it, or a feed more")
+        .advise("The next larger fuse if the wires behind it carry as much, else fewer consumers on it, or a second fused feed")
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts(dark)
         .figure("amps", worst.amps)

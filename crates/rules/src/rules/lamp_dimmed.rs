@@ -35,9 +35,24 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             by_cause.entry(loss.cause()).or_default().push(loss);
         }
     }
+    join_the_scattered(&mut by_cause);
     for (_, mut losses) in by_cause {
-        losses.sort_by(|a, b| (b.supply - b.at_lamp).total_cmp(&(a.supply - a.at_lamp)));
+        // The one that shows the cause speaks for all.
+        losses.sort_by(|a, b| {
+            let lost = |loss: &Loss| loss.supply - loss.at_lamp;
+            b.cause().is_some().cmp(&a.cause().is_some()).then(lost(b).total_cmp(&lost(a)))
+        });
         out.push(finding(ctx, &losses));
+    }
+}
+
+/// Losses that add up along the way, but most of which is what other lamps have as their cause, go with those.
+fn join_the_scattered(by_cause: &mut BTreeMap<Option<Lossy>, Vec<Loss>>) {
+    let scattered = by_cause.remove(&None).unwrap_or_default();
+    for loss in scattered {
+        let most = loss.most.map(|(lossy, _)| lossy);
+        let cause = most.filter(|_| by_cause.contains_key(&most));
+        by_cause.entry(cause).or_default().push(loss);
     }
 }
 

@@ -33,13 +33,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
+/// What a wire may have to carry: all of its consumers, or less where the states show that not all work at once.
+fn most_amps(ctx: &Ctx<'_>, wire: WireId, volts: f64) -> f64 {
+    let marked = ctx.after.watts(wire) / volts;
+    let met = ctx.extremes().wires.get(&wire).map_or(f64::INFINITY, |met| met.value.0.abs());
+    if met > 0.0 { marked.min(met) } else { marked }
+}
+
 fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
     let wires = count(run.len(), "wire", "wires");
     let names = ctx.wire_names(run.iter().copied());
     let volts = ctx.car.vehicle().voltage.volts().0;
-    let amps = run.iter().map(|wire| ctx.after.watts(*wire)).fold(0.0, f64::max) / volts;
+    let amps = run.iter().map(|wire| most_amps(ctx, *wire, volts)).fold(0.0, f64::max);
     let load = Amps(amps);
     let start = RULE.says(match kind {
+        Kind::Added if amps == 0.0 => {
+            format!("From the battery to {names} there is nothing to blow but the wire")
+        }
         Kind::Added => format!(
             "From the battery to {names} there is nothing to blow but the wire, with up to {load} of consumers on it"
         ),

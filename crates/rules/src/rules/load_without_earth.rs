@@ -61,8 +61,16 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
             ctx.terminal_name(back)
         )
     } else {
-        let end = blind_end(ctx, back).unwrap_or_default();
+        let end = dead_body(ctx, &island).or_else(|| blind_end(ctx, back)).unwrap_or_default();
         format!("The lead from {} never reaches earth{end}", ctx.terminal_name(back))
+    };
+    let first = side.wiring.terminal(back).map(|(part, _)| part);
+    let others: std::collections::BTreeSet<PartId> =
+        parts.iter().copied().filter(|part| Some(*part) != first).collect();
+    let says = if says.starts_with("The lead from") && !others.is_empty() {
+        format!("{says}; {} likewise", ctx.part_names(others))
+    } else {
+        says
     };
     let finding = RULE
         .says(says)
@@ -73,6 +81,19 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
         .source("practice");
     let (title, edit) = cure(ctx, back, &island, is_bare);
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// Where a lead comes to a body point, and the body carries no current.
+fn dead_body(ctx: &Ctx<'_>, island: &[bool]) -> Option<String> {
+    if ctx.car.vehicle().body == Body::Steel {
+        return None;
+    }
+    let points = (0..island.len()).filter(|&spot| island[spot]);
+    let mut points = points.filter_map(|spot| ctx.after.wiring.terminal(spot));
+    let is_point =
+        |part: PartId| ctx.car.part(part).is_some_and(|part| part.type_name == "body-earth");
+    let (point, _) = points.find(|(part, _)| is_point(*part))?;
+    Some(format!(": {} is on a body that carries no current", ctx.part_name(point)))
 }
 
 /// Where the lead from a terminal ends, if it has but one wire and that goes no further.

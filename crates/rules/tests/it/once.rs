@@ -125,6 +125,74 @@ wire W4 B1.+ E1 16 mm2 0.4 m black
 }
 
 #[test]
+fn a_body_that_carries_nothing_is_named_as_the_cause() {
+    let sketch = "car 12 V negative earth glass-fibre body
+battery B1 12 V 50 Ah
+earth E1 body
+earth E2 body
+fuse F1 blade 5 A
+lamp H1 5 W
+lamp H2 5 W
+wire W0 B1.- E1 16 mm2 0.4 m black
+wire W1 B1.+ F1.1 1 mm2 0.3 m pvc brown
+wire W2 F1.2 H1.1 1 mm2 1 m pvc purple
+wire W3 F1.2 H2.1 1 mm2 1 m pvc purple
+wire W4 H1.2 E2 1 mm2 0.3 m pvc black
+wire W5 H2.2 E2 1 mm2 0.3 m pvc black
+";
+    let report = judged(&car(sketch));
+    assert_eq!(report.findings.len(), 1, "{}", said(&report));
+    let says = &report.findings[0].says;
+    assert!(says.ends_with(": E2 is on a body that carries no current; H2 likewise"), "{says}");
+}
+
+#[test]
+fn a_lead_between_batteries_wants_a_fuse_at_both_ends() {
+    let one_end = "car 12 V positive earth
+battery B1 12 V 50 Ah
+battery B2 12 V 80 Ah to fit
+earth E1 body
+fuse F1 blade 30 A to fit
+fuse F2 blade 30 A to fit
+switch S1 \"second battery\" amps=50 off: ; on: 1-2 to fit
+wire W1 B1.+ E1 25 mm2 0.4 m black
+wire W2 B2.+ E1 25 mm2 0.4 m black to fit
+wire W3 B1.- F1.1 6 mm2 0.2 m pvc brown to fit
+wire W4 F1.2 S1.1 6 mm2 2 m pvc purple to fit
+wire W5 S1.2 B2.- 6 mm2 2 m pvc purple to fit
+";
+    let report = judged(&car(one_end));
+    let found = of(&report, "PR02");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert_eq!(found[0].level, Level::Danger);
+    assert!(found[0].says.contains("W5"), "{}", said(&report));
+    let both = one_end.replace("wire W5 S1.2 B2.-", "wire W5 S1.2 F2.1")
+        + "wire W6 F2.2 B2.- 6 mm2 0.2 m pvc brown to fit\n";
+    assert!(of(&judged(&car(&both)), "PR02").is_empty(), "{}", said(&judged(&car(&both))));
+}
+
+#[test]
+fn the_same_terminal_left_open_on_like_parts_is_one_finding() {
+    let sketch = "car 12 V negative earth
+battery B1 12 V 50 Ah
+fuse F1 blade 15 A
+switch S1 \"lamps\" off: ; on: 1-2
+lamp \"Left headlamp\" 45/40 W
+lamp \"Right headlamp\" 45/40 W
+wire W1 B1.+ F1.1 2.5 mm2 0.3 m pvc brown
+wire W2 F1.2 S1.1 2.5 mm2 1 m pvc purple
+wire W3 S1.2 \"Left headlamp\".56a 2.5 mm2 1 m pvc blue/white
+wire W4 S1.2 \"Right headlamp\".56a 2.5 mm2 1 m pvc blue/white
+wire W5 \"Left headlamp\".31 B1.- 2.5 mm2 1 m pvc black
+wire W6 \"Right headlamp\".31 B1.- 2.5 mm2 1 m pvc black
+";
+    let report = judged(&car(sketch));
+    let found = of(&report, "WP01");
+    assert_eq!(found.len(), 1, "{}", said(&report));
+    assert_eq!(found[0].says, "Left headlamp and Right headlamp: terminal 56b has no wire");
+}
+
+#[test]
 fn a_black_wire_that_shorts_the_battery_is_no_matter_of_colour() {
     let short = "car 12 V negative earth
 battery B1 12 V 50 Ah
