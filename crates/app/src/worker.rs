@@ -9,7 +9,7 @@ use std::thread::JoinHandle;
 use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Network, explore};
+use loomwright_electrics::{Bound, Network, look_around};
 
 use crate::checked::{Checked, check};
 
@@ -105,7 +105,7 @@ fn run(job: &Job, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
     let answer = catch_unwind(AssertUnwindSafe(|| {
         let mut last_told = Instant::now();
         let network = Network::of(&job.car, Version::After);
-        let exploration = explore(&network, Bound::default(), &mut |states| {
+        let exploration = look_around(&network, Bound::default(), &mut |states| {
             if last_told.elapsed().as_millis() > 60 {
                 last_told = Instant::now();
                 drop(told.send(News::Progress { revision: job.revision, states }));

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use loomwright_circuit::{Car, PartId, Version, WireId};
-use loomwright_electrics::{Bound, Move, Network, explore};
+use loomwright_electrics::{Bound, Move, Network, look_around};
 use loomwright_rules::{Finding, Level, Report};
 use serde_json::{Value, json};
 
@@ -34,7 +34,7 @@ pub(crate) fn check(
 /// Everything the rules say of the car after its alteration.
 pub(crate) fn report(car: &Car) -> Report {
     let network = Network::of(car, Version::After);
-    let exploration = explore(&network, Bound::default(), &mut |_visited| true);
+    let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
     loomwright_rules::check_all(car, &network, &exploration)
 }
 

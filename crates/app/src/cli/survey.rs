@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Exploration, Extremes, Met, Move, Network, explore};
+use loomwright_electrics::{Bound, Doubt, Exploration, Extremes, Met, Move, Network, look_around};
 use loomwright_units::Volts;
 use serde_json::{Map, Value, json};
 
@@ -14,7 +14,7 @@ use super::measure::tidy;
 
 pub(crate) fn survey(car: &Car, as_json: bool, out: &mut dyn Write) -> anyhow::Result<Outcome> {
     let network = Network::of(car, Version::After);
-    let exploration = explore(&network, Bound::default(), &mut |_visited| true);
+    let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
     let extremes = Extremes::of(&network, &exploration);
     if as_json {
         writeln!(out, "{}", json_of(car, &network, &exploration, &extremes))?;
@@ -39,9 +39,8 @@ fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &E
     let notes = notes(car, network, exploration);
     json!({
         "settings": exploration.settings.to_string(),
-        "states": exploration.visits.len().to_string(),
-        // Every reachable state was solved, or else the figures are only the greatest of those visited.
-        "exact": exploration.is_complete,
+        "states": exploration.states.to_string(),
+        "exact": exploration.is_exact(),
         "wires": wires,
         "parts": parts_json(car, exploration, extremes),
         "notes": notes,
@@ -145,7 +144,42 @@ fn notes(car: &Car, network: &Network, exploration: &Exploration) -> Vec<String>
             "the engine runs on with the key off after {moves}: {states} beside the settings"
         ));
     }
+    notes.extend(exploration.doubts.iter().map(|doubt| doubtful(*doubt).to_owned()));
     notes
+}
+
+/// Why the extremes may not be those over all reachable states.
+fn doubtful(doubt: Doubt) -> &'static str {
+    match doubt {
+        Doubt::Unfinished => "not all states were visited: a figure may be exceeded in another one",
+        Doubt::Memory => {
+            "relays remember how the key came to stand where it does: a figure may be exceeded"
+        }
+        Doubt::SeveralPlaces => {
+            "a circuit has more than one feed or earth: figures near it may be exceeded a little"
+        }
+        Doubt::Strays => {
+            "something without a feed lies between two earths: small stray currents are not followed"
+        }
+        Doubt::TrunkLoop => {
+            "there is more than one way from the supply: its wires may carry a little more"
+        }
+        Doubt::LawFalls => {
+            "something takes more the fewer volts it has: a figure may be exceeded a little"
+        }
+        Doubt::RestNotLightest => {
+            "a circuit takes less in some setting than at rest: a figure may be exceeded a little"
+        }
+        Doubt::ManySurroundings => {
+            "many settings take nearly as much as the greatest: not all were tried together"
+        }
+        Doubt::Entangled => {
+            "relays of one circuit follow what another takes: a figure may be exceeded"
+        }
+        Doubt::Meshed => {
+            "the current has several ways through a circuit: a wire of it may carry a little more"
+        }
+    }
 }
 
 fn words(moves: &[Move]) -> String {
