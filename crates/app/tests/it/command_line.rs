@@ -204,3 +204,29 @@ fn one_state_is_one_state() {
         assert!(out.contains("1 state of 1 setting visited"), "{out}");
     }
 }
+
+#[test]
+fn a_car_with_too_many_settings_to_visit_is_still_answered() {
+    let mut sketch = String::from("car 12 V negative earth\nbattery B1 12 V 50 Ah\njoint J\n");
+    sketch.push_str("wire W B1.+ J 10 mm2 0.5 m brown\n");
+    for n in 0..31 {
+        sketch.push_str(&format!(
+            "fuse F{n} blade 10 A\nswitch S{n} \"control {n}\" off: ; on: 1-2\nlamp H{n} 21 W\n\
+             wire A{n} J F{n}.1 1 mm2 0.2 m brown\nwire B{n} F{n}.2 S{n}.1 1 mm2 1 m green\n\
+             wire C{n} S{n}.2 H{n}.1 1 mm2 1 m green\nwire D{n} H{n}.2 B1.- 1 mm2 1 m black\n"
+        ));
+    }
+    let file = File::new("many.sketch", sketch);
+    let (code, out, err) = call(&["survey", file.path(), "--json"]);
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    let answer: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    let settings = (1_u64 << 31).to_string();
+    assert_eq!(answer["settings"], settings);
+    assert_eq!(answer["states"], settings);
+    assert_eq!(answer["exact"], true, "{}", answer["notes"]);
+    // All lamps together, less what the battery and its lead lose.
+    let all = answer["wires"]["W"]["max_amps"].as_f64().expect("a figure");
+    let one = answer["wires"]["A0"]["max_amps"].as_f64().expect("a figure");
+    assert!(all > 0.9 * 31.0 * one && all < 31.0 * one, "{all} A against {one} A each");
+    assert_eq!(answer["wires"]["W"]["moves"].as_array().map(Vec::len), Some(31));
+}
