@@ -137,7 +137,10 @@ fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     let half = rows.len().div_ceil(2);
     // On a small window the list is scrolled.
     let room = (ui.ctx().content_rect().height() - 150.0).max(120.0);
-    egui::ScrollArea::vertical().max_height(room).show(ui, |ui| rows_ui(ui, theme, &rows, half));
+    egui::ScrollArea::vertical()
+        .max_height(room)
+        .min_scrolled_height(room)
+        .show(ui, |ui| rows_ui(ui, theme, &rows, half));
     answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
 }
 

@@ -253,8 +253,11 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
             .stroke(Stroke::new(1.0, theme.strip_edge));
     egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         // On a small window the menu is scrolled.
-        let room = (ui.ctx().content_rect().height() - 40.0).max(120.0);
-        egui::ScrollArea::vertical().max_height(room).show(ui, |ui| items_ui(ui, view, actions));
+        let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
+        egui::ScrollArea::vertical()
+            .max_height(room)
+            .min_scrolled_height(room)
+            .show(ui, |ui| items_ui(ui, view, actions));
     });
 }
 

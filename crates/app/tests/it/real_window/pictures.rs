@@ -24,7 +24,7 @@ const TABLE: Rect = Rect { min: pos2(240.0, 50.0), max: pos2(1280.0, 770.0) };
 const ASIDE: egui::Pos2 = pos2(760.0, 788.0);
 
 /// The page that is shown: a drawing.
-const PAGE: u8 = 4;
+const PAGE: u8 = 5;
 
 /// Positions of controls in the list of Try: dip switch, driving-lamp switch, lighting switch, ignition.
 const MAIN_BEAM: egui::Pos2 = pos2(67.0, 121.0);
