@@ -159,9 +159,9 @@ fn vehicle(car: &Car) -> VehicleData {
             Body::CarriesNoCurrent => "body carries no current: every earth needs its own lead",
         },
         colours: match vehicle.colours {
-            ColourCode::BsAu7 => "BS AU 7",
-            ColourCode::BsAu7a => "BS AU 7a",
-            ColourCode::Din => "DIN 72551",
+            ColourCode::BsAu7 => "BS\u{a0}AU\u{a0}7",
+            ColourCode::BsAu7a => "BS\u{a0}AU\u{a0}7a",
+            ColourCode::Din => "DIN\u{a0}72551",
             ColourCode::None => "the car's own",
         },
     }
