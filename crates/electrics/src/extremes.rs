@@ -307,17 +307,26 @@ impl Feeds {
         }
     }
 
-    /// Whether one end of an element is joined to one post of a supply and the other end to the other.
+    /// Whether one end of an element is joined to one post of a supply and the other end to the other, or to the last
+    /// post of a row of supplies, plus to minus.
     fn is_fed(&mut self, row: &ElementRow) -> bool {
         let top = |parent: &mut [u32], of: &[u32], step: u32| find(parent, of[step as usize]);
         let ends = row.ends.map(|step| top(&mut self.parent, &self.of, step));
         if ends[0] == ends[1] {
             return false;
         }
-        for post in 0..self.posts.len() {
-            let posts = self.posts[post].map(|step| top(&mut self.parent, &self.of, step));
-            if ends == posts || ends == [posts[1], posts[0]] {
-                return true;
+        let Self { of, parent, posts, .. } = self;
+        let mut posts_at = |idx: usize| posts[idx].map(|step| top(parent, of, step));
+        for first in 0..posts.len() {
+            let [plus, mut minus] = posts_at(first);
+            // A row has each supply once.
+            for _ in 0..posts.len() {
+                if ends == [plus, minus] || ends == [minus, plus] {
+                    return true;
+                }
+                let next = (0..posts.len()).map(&mut posts_at).find(|next| next[0] == minus);
+                let Some(next) = next else { break };
+                minus = next[1];
             }
         }
         false

@@ -154,8 +154,8 @@ fn volts_across(ctx: &Ctx<'_>, visit: &Visit, [a, b]: [Spot; 2]) -> Option<f64> 
 }
 
 fn supply_volts(ctx: &Ctx<'_>, visit: &Visit) -> Option<f64> {
-    let supply = ctx.after.wiring.supplies.first()?;
-    volts_across(ctx, visit, [supply.live, supply.earthed])
+    let (live, earthed) = ctx.after.wiring.whole_supply()?;
+    volts_across(ctx, visit, [live, earthed])
 }
 
 /// The most volts that any supply of the car holds: a charged battery, or a regulator.

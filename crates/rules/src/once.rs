@@ -5,8 +5,25 @@ use crate::Finding;
 /// Rules whose findings keep lamps from doing what is promised of them.
 const KEEP_FROM_WORKING: [&str; 5] = ["EA01", "IN02", "PO01", "VO02", "WP03"];
 
+/// Rules that speak of too much current.
+const TOO_MUCH: [&str; 3] = ["CA01", "PR04", "SW01"];
+
+/// What a part the wrong way round lets straight through overloads all that it flows through: that is told with it.
+fn drop_what_a_turned_part_overloads(findings: &mut Vec<Finding>) {
+    let turned: Vec<Finding> =
+        findings.iter().filter(|finding| finding.code == "PO01").cloned().collect();
+    findings.retain(|finding| {
+        let is_of = |cause: &Finding| {
+            finding.wires.iter().all(|wire| cause.wires.contains(wire))
+                && finding.parts.first().is_none_or(|part| cause.parts.contains(part))
+        };
+        !(TOO_MUCH.contains(&finding.code) && turned.iter().any(is_of))
+    });
+}
+
 /// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
 pub(crate) fn say_once(findings: &mut Vec<Finding>) {
+    drop_what_a_turned_part_overloads(findings);
     let is_promise = |finding: &Finding| finding.code == "PM01";
     let (promises, mut others): (Vec<_>, Vec<_>) = findings.drain(..).partition(is_promise);
     let mut broken: Vec<usize> = vec![0; others.len()];

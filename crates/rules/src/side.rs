@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Version, WireId};
 use loomwright_electrics::Network;
 
 use crate::feeds::{Way, Ways};
-use crate::wiring::{LinkKind, Load, Spot, Wiring};
+use crate::wiring::{LinkKind, Load, Spot, Supply, Wiring};
 
 /// One version of the car, with all the ways in it.
 #[derive(Debug)]
@@ -27,7 +27,9 @@ pub(crate) struct Side<'a> {
 impl<'a> Side<'a> {
     pub(crate) fn of(car: &'a Car, network: &Network, version: Version) -> Self {
         let wiring = Wiring::of(car, network.controls(), version);
-        let earthed: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.earthed).collect();
+        let in_a_row = |supply: &&Supply| wiring.is_on_another(supply);
+        let on_earth = wiring.supplies.iter().filter(|supply| !in_a_row(supply));
+        let earthed: Vec<Spot> = on_earth.map(|supply| supply.earthed).collect();
         let posts: Vec<Spot> = wiring.supplies.iter().map(|supply| supply.live).collect();
         let is_plus_live = wiring.supplies.first().is_none_or(|supply| supply.is_plus_live);
         let hard_earth = wiring.hard_joined(&earthed);

@@ -158,6 +158,32 @@ impl<'a> Wiring<'a> {
         seen
     }
 
+    /// Whether a battery stands on another one, in a row: its earthed post is the other's live one.
+    pub(crate) fn is_on_another(&self, supply: &Supply) -> bool {
+        self.supplies.len() > 1 && self.supplies.iter().any(|below| self.stands_on(supply, below))
+    }
+
+    fn stands_on(&self, upper: &Supply, below: &Supply) -> bool {
+        let joined = self.hard_joined(&[upper.earthed]);
+        upper.part != below.part && joined[below.live] && !joined[below.earthed]
+    }
+
+    /// The posts between which the whole voltage of the first battery, or of the row that stands on it, lies: live
+    /// and earthed.
+    pub(crate) fn whole_supply(&self) -> Option<(Spot, Spot)> {
+        let mut supplies = self.supplies.iter();
+        let first = supplies.find(|supply| !self.is_on_another(supply))?;
+        let mut top = first;
+        // A row has each battery once.
+        for _ in &self.supplies {
+            match self.supplies.iter().find(|upper| self.stands_on(upper, top)) {
+                Some(upper) => top = upper,
+                None => break,
+            }
+        }
+        Some((top.live, first.earthed))
+    }
+
     /// Spots that any setting joins to this one, without a consumer between.
     pub(crate) fn joined_anyhow(&self, from: Spot) -> Vec<bool> {
         let mut seen = vec![false; self.spots.len()];

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::Edit;
-use loomwright_electrics::{Met, filament};
+use loomwright_electrics::{Met, Visit, filament};
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::fix::all;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LoadKind;
+use crate::wiring::{Load, LoadKind};
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -51,13 +51,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             known.part == load.part
                 && [known.between[0].as_str(), known.between[1].as_str()] == names
         });
-        let Some(known) = known else { continue };
-        let Some(most) = known.greatest else { continue };
+        let most = known.map_or_else(|| most_of_coil(ctx, load), |known| known.greatest);
+        let Some(most) = most else { continue };
         let is_over = most.value.0 > load.volts * BURNS;
         // A coil that never has its volts is told where relays that stay out are.
         let is_under = is_complete
             && load.kind != LoadKind::Coil
-            && known.least.is_some()
+            && known.is_some_and(|known| known.least.is_some())
             && most.value.0 < load.volts * DIM;
         if is_over || is_under {
             groups.entry((is_over, load.volts.to_bits())).or_default().push((load_idx, most));
@@ -67,6 +67,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         out.push(finding(ctx, is_over, &rows));
     }
 }
+
+/// The most volts of a coil: extremes are kept of what lights, turns or heats.
+fn most_of_coil(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
+    let met = |(visit, at): (usize, &Visit)| {
+        let reading = at.settled.on.part(load.part)?;
+        let volts = reading.elements.get(load.element)?.volts;
+        Some(Met { value: Volts(volts.0.abs()), visit, in_off_phase: false })
+    };
+    let mets = ctx.visits().filter_map(met);
+    mets.reduce(|most, next| if next.value.0 > most.value.0 * (1.0 + SAME) { next } else { most })
+}
+
+/// A figure so little larger is the same one, met again.
+const SAME: f64 = 1e-9;
 
 fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
     let wiring = &ctx.after.wiring;

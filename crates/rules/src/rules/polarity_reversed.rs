@@ -1,8 +1,9 @@
 //! A part that minds which way round it is, joined the wrong way round for this car's earth.
 
-use loomwright_circuit::{EarthPolarity, PartId};
+use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
 use crate::ctx::Ctx;
+use crate::feeds::Way;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
 use crate::{Finding, Level, Trust};
@@ -73,7 +74,7 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
         let [(a_plus, _), (_, k_minus)] = [sides(ctx, a), sides(ctx, k)];
         let name = ctx.part_name(part);
         let is_inside = ctx.part(part).is_some_and(|(_, part_type)| part_type.elements.len() > 1);
-        if a_plus && k_minus && conducts_at_once(ctx, a, k) {
+        if a_plus && k_minus && ways_at_once(ctx, a, k).is_some() {
             let says = if is_inside {
                 format!(
                     "The diode inside {name} is the wrong way round: a dead short whenever the coil is fed"
@@ -81,7 +82,8 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
             } else {
                 format!("{name} lets current straight from plus to minus")
             };
-            out.push(turned(ctx, part, [a, k], &says));
+            let (parts, wires) = path_through(ctx, a, k);
+            out.push(turned(ctx, part, [a, k], &says).parts(parts).wires(wires));
         } else if !is_inside && keeps_apart(ctx, link_idx, [a, k]) {
             let says = format!("{name} keeps the current from what it feeds");
             out.push(turned(ctx, part, [a, k], &says).level(Level::Fault));
@@ -89,15 +91,26 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-/// Whether some setting joins the one end to plus and the other to minus.
-fn conducts_at_once(ctx: &Ctx<'_>, a: Spot, k: Spot) -> bool {
+/// The ways by which some setting joins the one end to plus and the other to minus, if one does: live, earthed.
+fn ways_at_once<'c>(ctx: &'c Ctx<'_>, a: Spot, k: Spot) -> Option<(&'c Way, &'c Way)> {
     let (live_end, earth_end) = if ctx.is_plus_live() { (a, k) } else { (k, a) };
     let side = &ctx.after;
-    side.live.to(live_end).any(|live| {
-        side.earth.to(earth_end).any(|earth| {
+    side.live.to(live_end).find_map(|live| {
+        let earth = side.earth.to(earth_end).find(|earth| {
             live.needs.with(&earth.needs).is_some_and(|both| ctx.holds(&both).is_some())
-        })
+        })?;
+        Some((live, earth))
     })
+}
+
+/// Parts and wires that carry what a diode lets straight through: what they suffer is told with the diode.
+fn path_through(ctx: &Ctx<'_>, a: Spot, k: Spot) -> (Vec<PartId>, Vec<WireId>) {
+    let side = &ctx.after;
+    let Some((live, earth)) = ways_at_once(ctx, a, k) else { return Default::default() };
+    let links = [side.live.links_of(live), side.earth.links_of(earth)].concat();
+    let kinds = links.into_iter().map(|link| side.wiring.links[link].kind);
+    let wires = |kind: LinkKind| if let LinkKind::Wire(wire) = kind { Some(wire) } else { None };
+    (kinds.clone().filter_map(LinkKind::part).collect(), kinds.filter_map(wires).collect())
 }
 
 /// Whether a diode stands in the only feed of a consumer and lets nothing through: its cathode is towards a live plus,

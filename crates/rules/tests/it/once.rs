@@ -100,6 +100,35 @@ wire W4 H1.2 B1.{earthed} 1 mm2 0.3 m pvc black
 }
 
 #[test]
+fn a_short_through_a_turned_diode_is_not_told_again_as_overload() {
+    let turned = "car 12 V positive earth
+battery B1 12 V 50 Ah
+fuse F1 blade 15 A
+fuse F2 blade 3 A
+relay-make-diode K1
+switch S1 \"lamps\" off: ; on: 1-2
+lamp H1 48 W
+lamp H2 48 W
+wire W1 B1.- F1.1 2 mm2 0.2 m pvc brown
+wire W2 F1.2 K1.30 2 mm2 1 m pvc purple
+wire W3 K1.87 H1.1 2 mm2 1 m pvc
+wire W4 K1.87 H2.1 2 mm2 1 m pvc
+wire W5 H1.2 B1.+ 2 mm2 0.5 m pvc black
+wire W6 H2.2 B1.+ 2 mm2 0.5 m pvc black
+wire W7 B1.- F2.1 1 mm2 0.2 m pvc brown
+wire W8 F2.2 S1.1 1 mm2 1 m pvc purple
+wire W9 S1.2 K1.86 1 mm2 1 m pvc
+wire W10 K1.85 B1.+ 1 mm2 1 m pvc black
+";
+    let report = judged(&car(turned));
+    let bad = report.findings.iter().filter(|finding| finding.level <= Level::Fault);
+    let codes: Vec<&str> = bad.map(|finding| finding.code).collect();
+    assert_eq!(codes, ["PO01"], "{}", said(&report));
+    let right = turned.replace("S1.2 K1.86", "S1.2 K1.85").replace("W10 K1.85", "W10 K1.86");
+    assert_eq!(judged(&car(&right)).findings, [], "{}", said(&judged(&car(&right))));
+}
+
+#[test]
 fn a_lead_that_ends_short_of_earth_is_one_finding() {
     for (end, says) in [("loose", "it ends in the air"), ("J1", "it ends at J1")] {
         let sketch = format!(

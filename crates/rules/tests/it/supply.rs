@@ -50,6 +50,31 @@ fn a_string_without_its_earth_is_found() {
 }
 
 #[test]
+fn two_batteries_in_a_row_are_one_supply() {
+    for (earth, live, earthed) in [("negative", "+", "-"), ("positive", "-", "+")] {
+        let sketch = format!(
+            "car 12 V {earth} earth
+battery B1 6 V 57 Ah
+battery B2 6 V 57 Ah
+earth E1 body
+fuse F1 blade 8 A
+switch S1 \"fog lamp\" off: ; on: 1-2
+lamp \"Fog lamp\" 21 W
+wire W0 B1.{earthed} E1 25 mm2 0.4 m black
+wire W1 B1.{live} B2.{earthed} 25 mm2 0.4 m black
+wire W2 B2.{live} F1.1 1.5 mm2 0.2 m pvc brown
+wire W3 F1.2 S1.1 1.5 mm2 1 m pvc purple
+wire W4 S1.2 \"Fog lamp\".1 1.5 mm2 1 m pvc red/yellow
+wire W5 \"Fog lamp\".2 E1 1.5 mm2 0.4 m pvc black
+"
+        );
+        assert_eq!(judged(&car(&sketch)).findings, [], "{}", said(&judged(&car(&sketch))));
+        let thin = sketch.replace("1.5 mm2 1 m", "0.5 mm2 20 m").replace("8 A", "3 A");
+        assert!(said(&judged(&car(&thin))).contains("VD01"), "{}", said(&judged(&car(&thin))));
+    }
+}
+
+#[test]
 fn wrong_volts_are_faults() {
     for (mark, code) in
         [("6 V 5 W", Some("VO02")), ("24 V 21 W", Some("VO02")), ("28 V 24 W", Some("VO02"))]
