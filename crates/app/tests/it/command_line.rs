@@ -210,11 +210,12 @@ fn a_car_with_too_many_settings_to_visit_is_still_answered() {
     let mut sketch = String::from("car 12 V negative earth\nbattery B1 12 V 50 Ah\njoint J\n");
     sketch.push_str("wire W B1.+ J 10 mm2 0.5 m brown\n");
     for n in 0..31 {
-        sketch.push_str(&format!(
+        let circuit = format!(
             "fuse F{n} blade 10 A\nswitch S{n} \"control {n}\" off: ; on: 1-2\nlamp H{n} 21 W\n\
              wire A{n} J F{n}.1 1 mm2 0.2 m brown\nwire B{n} F{n}.2 S{n}.1 1 mm2 1 m green\n\
              wire C{n} S{n}.2 H{n}.1 1 mm2 1 m green\nwire D{n} H{n}.2 B1.- 1 mm2 1 m black\n"
-        ));
+        );
+        sketch.push_str(&circuit);
     }
     let file = File::new("many.sketch", sketch);
     let (code, out, err) = call(&["survey", file.path(), "--json"]);
