@@ -178,15 +178,15 @@ fn load_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Opti
         return motor_role(side, load, &part.label);
     }
     let sinks = wiring.generators.iter().filter_map(|generator| generator.warning);
-    if load.ends.iter().any(|&end| sinks.clone().any(|warning| are_joined(side, end, warning))) {
+    if load
+        .ends
+        .iter()
+        .any(|&end| sinks.clone().any(|warning| wiring.are_hard_joined(end, warning)))
+    {
         return Some(Role::ChargeLamp);
     }
     let is_small = load.watts <= 3.0 || part.type_name == "warning-lamp";
     by_words(&part.label, is_small).or_else(|| by_feed(car, network, side, load, is_small))
-}
-
-fn are_joined(side: &Side<'_>, a: usize, b: usize) -> bool {
-    side.wiring.hard_joined(&[a])[b]
 }
 
 fn motor_role(side: &Side<'_>, load: &Load, label: &str) -> Option<Role> {

@@ -29,6 +29,8 @@ pub(crate) struct Wiring<'a> {
     pub(crate) links: Vec<Link>,
     /// For each spot, its links with the spot at their other end.
     pub(crate) around: Vec<Vec<(usize, Spot)>>,
+    /// For each spot, the number of what wires and copper alone join it to.
+    copper: Vec<usize>,
     pub(crate) loads: Vec<Load>,
     pub(crate) supplies: Vec<Supply>,
     pub(crate) generators: Vec<Generator>,
@@ -141,21 +143,18 @@ pub(crate) struct Generator {
 }
 
 impl<'a> Wiring<'a> {
+    /// Whether wires and copper alone join two spots.
+    pub(crate) fn are_hard_joined(&self, a: Spot, b: Spot) -> bool {
+        self.copper[a] == self.copper[b]
+    }
+
     /// Spots joined to any of these by wires and copper alone.
     pub(crate) fn hard_joined(&self, from: &[Spot]) -> Vec<bool> {
-        let mut seen = vec![false; self.spots.len()];
-        let mut queue = from.to_vec();
-        while let Some(spot) = queue.pop() {
-            if std::mem::replace(&mut seen[spot], true) {
-                continue;
-            }
-            for &(link, other) in &self.around[spot] {
-                if matches!(self.links[link].kind, LinkKind::Wire(_) | LinkKind::Copper(_)) {
-                    queue.push(other);
-                }
-            }
+        let mut is_meant = vec![false; self.spots.len()];
+        for spot in from {
+            is_meant[self.copper[*spot]] = true;
         }
-        seen
+        self.copper.iter().map(|number| is_meant[*number]).collect()
     }
 
     /// Whether a battery stands on another one, in a row: its earthed post is the other's live one.
@@ -164,8 +163,9 @@ impl<'a> Wiring<'a> {
     }
 
     fn stands_on(&self, upper: &Supply, below: &Supply) -> bool {
-        let joined = self.hard_joined(&[upper.earthed]);
-        upper.part != below.part && joined[below.live] && !joined[below.earthed]
+        upper.part != below.part
+            && self.are_hard_joined(upper.earthed, below.live)
+            && !self.are_hard_joined(upper.earthed, below.earthed)
     }
 
     /// The posts between which the whole voltage of the first battery, or of the row that stands on it, lies: live

@@ -20,6 +20,7 @@ impl<'a> Wiring<'a> {
             lookup: BTreeMap::new(),
             links: Vec::new(),
             around: Vec::new(),
+            copper: Vec::new(),
             loads: Vec::new(),
             supplies: Vec::new(),
             generators: Vec::new(),
@@ -257,6 +258,26 @@ impl<'a> Wiring<'a> {
             let [a, b] = link.ends;
             self.around[a].push((link_idx, b));
             self.around[b].push((link_idx, a));
+        }
+        self.number_copper();
+    }
+
+    /// Numbers what wires and copper alone join, each by its first spot.
+    fn number_copper(&mut self) {
+        self.copper = vec![usize::MAX; self.spots.len()];
+        for first in 0..self.spots.len() {
+            let mut queue = vec![first];
+            while let Some(spot) = queue.pop() {
+                if self.copper[spot] != usize::MAX {
+                    continue;
+                }
+                self.copper[spot] = first;
+                let is_copper = |link: usize| {
+                    matches!(self.links[link].kind, LinkKind::Wire(_) | LinkKind::Copper(_))
+                };
+                let joined = self.around[spot].iter().filter(|(link, _)| is_copper(*link));
+                queue.extend(joined.map(|(_, other)| *other));
+            }
         }
     }
 }
