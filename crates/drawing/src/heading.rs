@@ -8,7 +8,7 @@ use crate::{Align, Face, Ink, Prim};
 const TITLE: f64 = 5.0;
 const LINE: f64 = 2.2;
 /// The heading stands on a lattice of this pitch, mm, so that it does not follow every move of a part.
-const PITCH: f64 = 5.0;
+const PITCH: f64 = 20.0;
 
 /// The heading above everything else.
 pub(crate) fn prims(scene: &Scene<'_>, below: Option<Box2>) -> Vec<Prim> {
