@@ -31,6 +31,10 @@ pub(crate) fn cable(wire: &Wire, points: &[Point]) -> Vec<Prim> {
     let main = wire.colour.map(|colour| colour.main);
     let mut prims =
         vec![line(width + 2.0 * CASING, Ink::Casing, None), line(width, Ink::Cable(main), None)];
+    if main.is_none() {
+        // Rungs across it, so that a cover not known is told from every colour by its shape too.
+        prims.push(line(width, Ink::Casing, Some([0.3, 1.5])));
+    }
     if let Some(tracer) = wire.colour.and_then(|colour| colour.tracer) {
         prims.push(line(width * 0.4, Ink::Cable(Some(tracer)), Some([2.4, 1.6])));
     }
