@@ -20,7 +20,7 @@ use crate::store::Store;
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
-use look::{bring_into_view, go_to, look, resize, show_whole};
+use look::{bring_into_view, go_to, look, resize, show_whole, turn_to};
 
 /// What an action may reach beside the state.
 pub struct Shell<'a> {
@@ -159,11 +159,13 @@ fn select(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
     shell.ctx.memory_mut(|memory| memory.stop_text_input());
 }
 
+/// Enters what was typed; what is not understood stays in its field until it is mended, and is told once here.
 pub(crate) fn enter_drafts(state: &mut State) {
-    let fields: Vec<_> = state.drafts.keys().cloned().collect();
+    let fresh = state.drafts.iter().filter(|(_, draft)| draft.error.is_none());
+    let fields: Vec<_> = fresh.map(|(field, _)| field.clone()).collect();
     for field in fields {
         fields::enter(state, &field);
-        if let Some(error) = state.drafts.remove(&field).and_then(|draft| draft.error) {
+        if let Some(error) = state.drafts.get(&field).and_then(|draft| draft.error.clone()) {
             state.notice = Some(Notice::Refused(error));
         }
     }

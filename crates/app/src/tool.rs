@@ -136,9 +136,10 @@ pub fn on_pointer(tool: &Tool, scene: &Scene<'_>, input: Input) -> Vec<Action> {
         Tool::Boxing { from, adds, .. } => gather::boxing(scene, *from, *adds, input),
         Tool::Moving { from, .. } => gather::moving(scene, *from, input),
         Tool::Running { from, is_held, .. } => run::running(scene, from, *is_held, input),
-        Tool::Aiming { .. } => match input {
-            // The mouse takes over.
-            Input::Press { at, adds } => gather::press(scene, at, adds),
+        Tool::Aiming { from, .. } => match input {
+            Input::Press { at, adds } => run::aimed(scene, from.as_ref(), at)
+                // The mouse takes over.
+                .unwrap_or_else(|| gather::press(scene, at, adds)),
             Input::Move { .. } | Input::Release { .. } => Vec::new(),
         },
         Tool::Placing { part, is_held, .. } => place::placing(scene, part, *is_held, input),
@@ -168,13 +169,14 @@ pub fn hint(tool: &Tool) -> &'static str {
         Tool::Boxing { .. } => "Selects what lies wholly inside the box",
         Tool::Moving { .. } => "Wires follow · Escape puts it back",
         Tool::Running { .. } => {
-            "End on a terminal, on a wire to tap it, or on empty paper for a loose end · Escape gives up"
+            "End on a terminal, on a wire to tap it, or on empty paper for a loose end · \
+             a sheet's card leads to that sheet · Escape gives up"
         }
         Tool::Aiming { from: None, .. } => {
-            "From which terminal? Arrows go to another · Enter takes it · Escape gives up"
+            "From which terminal? Click one, or go there by the arrows and take it with Enter · Escape gives up"
         }
         Tool::Aiming { .. } => {
-            "To which terminal? Arrows go to another · Enter takes it · Escape gives up"
+            "To which terminal? Click one, or go there by the arrows and take it with Enter · Escape gives up"
         }
         Tool::Placing { .. } => {
             "Click to place · T turns, M mirrors · Shift places several · Escape gives up"

@@ -9,7 +9,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, deleting, enter_drafts, go_to, handle, paths, select, show_whole, tidy,
+    Shell, deleting, enter_drafts, go_to, handle, paths, select, show_whole, tidy, turn_to,
 };
 use crate::state::{Camera, Counter, Mode, Notice, PageLook, Pen, Question, Selection, State};
 use crate::theme::Scheme;
@@ -46,7 +46,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             zoom(state, shell, command);
         }
         Command::AddSheet => add_sheet(state),
-        Command::NextSheet | Command::PreviousSheet => turn_over(state, command),
+        Command::NextSheet | Command::PreviousSheet => turn_over(state, shell, command),
         Command::Rest => {
             if let Some(trial) = &mut shell.analysis.trial {
                 drop(trial.replay(&[]));
@@ -228,7 +228,7 @@ fn add_sheet(state: &mut State) {
     }
 }
 
-fn turn_over(state: &mut State, command: Command) {
+fn turn_over(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     if state.mode == Mode::Papers {
         // The view shows the last page for any number beyond it.
         let page = state.papers.page;
@@ -245,7 +245,7 @@ fn turn_over(state: &mut State, command: Command) {
         at.saturating_sub(1)
     };
     if let Some(id) = ids.get(to) {
-        state.sheet = *id;
+        turn_to(state, shell, *id);
     }
 }
 

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use loomwright_circuit::Box2;
+use loomwright_circuit::{Box2, SheetId};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
 use crate::handle::{Shell, select};
 use crate::state::{Camera, Mode, Notice, Selection, State};
+use crate::tool::Tool;
 
 /// The canvas has this size; a sheet seen for the first time is shown whole, and one that was shown whole stays so.
 pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {
@@ -36,9 +37,7 @@ pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
 pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
     match action {
         Action::Sheet(sheet) => {
-            if state.car().sheets().contains_key(&sheet) {
-                state.sheet = sheet;
-            }
+            turn_to(state, shell, sheet);
             if state.mode == Mode::Papers {
                 state.mode = Mode::Draw;
             }
@@ -74,6 +73,19 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::PageSeen(seen) => state.papers.seen = seen,
         _ => {}
     }
+}
+
+/// Shows another sheet. What was selected is out of sight then, and is let go, so that no key works on it; a wire
+/// that is being run and a part in hand come along.
+pub(super) fn turn_to(state: &mut State, shell: &mut Shell<'_>, sheet: SheetId) {
+    if sheet == state.sheet || !state.car().sheets().contains_key(&sheet) {
+        return;
+    }
+    select(state, shell, Selection::default());
+    if matches!(state.tool, Tool::Pressed { .. } | Tool::Boxing { .. } | Tool::Moving { .. }) {
+        state.tool = Tool::Rest;
+    }
+    state.sheet = sheet;
 }
 
 /// Goes to the sheet of the rows, brings them into view, and selects them.

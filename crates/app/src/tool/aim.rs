@@ -1,6 +1,7 @@
 //! Running a wire by keys: from terminal to terminal with the arrows.
 
-use loomwright_circuit::{Anchor, Car, Name, PartId, Point};
+use loomwright_circuit::{Anchor, Box2, Car, Name, PartId, Point};
+use loomwright_drawing::Subject;
 
 use crate::action::Action;
 use crate::tool::{Scene, Source, Target, Tool, run};
@@ -82,7 +83,8 @@ pub(super) fn place(scene: &Scene<'_>, at: &(PartId, Name)) -> Option<Point> {
     found.map(|(.., place)| *place)
 }
 
-/// The terminal to begin at: a free one of the selected part, or the one nearest to the middle of the view.
+/// The terminal to begin at: a free one of the selected part, or the one nearest to what is selected, or to the
+/// middle of the view.
 fn first(scene: &Scene<'_>, middle: Point) -> Option<(PartId, Name)> {
     let selected = scene.selection.only_part();
     let of_selected = || scene.laid.terminals.iter().filter(|(part, ..)| Some(*part) == selected);
@@ -90,7 +92,16 @@ fn first(scene: &Scene<'_>, middle: Point) -> Option<(PartId, Name)> {
     if let Some((part, name, _)) = free.or_else(|| of_selected().next()) {
         return Some((*part, name.clone()));
     }
-    nearest(scene, middle)
+    nearest(scene, middle_of_selection(scene).unwrap_or(middle))
+}
+
+fn middle_of_selection(scene: &Scene<'_>) -> Option<Point> {
+    let areas = scene.laid.items.iter().filter_map(|item| match item.subject {
+        Subject::Part(id) if scene.selection.parts.contains(&id) => Some(item.bounds),
+        Subject::Flag(id) if scene.selection.wires.contains(&id) => Some(item.bounds),
+        _ => None,
+    });
+    areas.reduce(Box2::union).map(|area| area.centre())
 }
 
 fn nearest(scene: &Scene<'_>, middle: Point) -> Option<(PartId, Name)> {

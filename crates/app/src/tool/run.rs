@@ -37,6 +37,21 @@ pub(super) fn running(
     }
 }
 
+/// A click while a wire is run by keys: it takes what is there, first for one end, then for the other. The pointer
+/// leads the wire from then on. Nothing where there is no place for an end.
+pub(super) fn aimed(scene: &Scene<'_>, from: Option<&Source>, at: Point) -> Option<Vec<Action>> {
+    if let Some(from) = from {
+        return Some(finish(scene, from, at));
+    }
+    let from = match terminal(scene, at).or_else(|| loose_end(scene, at))? {
+        Target::Terminal(part, name) => Source::Terminal(part, name),
+        Target::Loose(wire, is_to) => Source::Loose(wire, is_to),
+        _ => return None,
+    };
+    let target = Target::Nothing;
+    Some(vec![Action::Tool(Tool::Running { from, to: at, target, is_held: false })])
+}
+
 fn finish(scene: &Scene<'_>, from: &Source, at: Point) -> Vec<Action> {
     let target = landing(scene, from, at);
     end(scene, from, at, &target)

@@ -11,6 +11,7 @@ use crate::command::Command;
 use crate::painter::elided;
 use crate::state::{Field, Mode, State};
 use crate::theme::{Theme, drafting_narrow, medium};
+use crate::tool::Tool;
 
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,6 +24,8 @@ pub struct TabsView {
     pub renamed: Option<(SheetId, String)>,
     /// Whether sheets can be added and changed.
     pub may_add: bool,
+    /// Whether a wire or a part is on its way, and may go on on another sheet.
+    pub is_under_way: bool,
 }
 
 /// Builds it.
@@ -35,6 +38,10 @@ pub fn tabs_view(state: &State) -> TabsView {
             (id, state.field_text(&Field::SheetTitle(id), title).to_owned())
         }),
         may_add: state.mode == Mode::Draw,
+        is_under_way: matches!(
+            state.tool,
+            Tool::Running { .. } | Tool::Aiming { .. } | Tool::Placing { .. }
+        ),
     }
 }
 
@@ -57,7 +64,10 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                     let is_shown = *id == view.shown;
                     let card = card_text(view, sheet_idx);
                     let tab = Tab { id: *id, title, card, is_shown, widest };
-                    tab_ui(ui, theme, tab, view.may_add, actions);
+                    let response = tab_ui(ui, theme, tab, view.may_add, actions);
+                    if view.is_under_way && !is_shown && is_waited_on(ui, &response) {
+                        actions.push(Action::Sheet(*id));
+                    }
                 }
             });
         if view.may_add {
@@ -123,7 +133,33 @@ fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
     f32::INFINITY
 }
 
-fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, may_change: bool, actions: &mut Vec<Action>) {
+/// Whether what is under way has been held over a card for long enough to mean its sheet, or is let go there.
+fn is_waited_on(ui: &Ui, response: &egui::Response) -> bool {
+    const WAIT_SECS: f64 = 0.5;
+    let key = response.id.with("waited on since");
+    // While the sheet is dragged from, the toolkit calls nothing else hovered.
+    if !response.contains_pointer() {
+        ui.data_mut(|data| data.remove::<f64>(key));
+        return false;
+    }
+    let (now, is_let_go) = ui.input(|input| (input.time, input.pointer.primary_released()));
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(key, now));
+    let left = WAIT_SECS - (now - since);
+    if left > 0.0 && !is_let_go {
+        ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
+        return false;
+    }
+    ui.data_mut(|data| data.remove::<f64>(key));
+    true
+}
+
+fn tab_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    tab: Tab<'_>,
+    may_change: bool,
+    actions: &mut Vec<Action>,
+) -> egui::Response {
     let Tab { id, title, card, is_shown, widest } = tab;
     let colour = if is_shown { theme.ink } else { theme.muted };
     let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, widest - MARGIN);
@@ -171,9 +207,7 @@ fn tab_ui(ui: &mut Ui, theme: &Theme, tab: Tab<'_>, may_change: bool, actions: &
             }
         });
     }
-    if is_cut {
-        response.on_hover_text(title);
-    }
+    if is_cut { response.on_hover_text(title) } else { response }
 }
 
 /// Pushes the cards along until the one that has come to be shown can be seen.

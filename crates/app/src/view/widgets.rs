@@ -1,6 +1,8 @@
 //! Small widgets that several panels share.
 
-use egui::{Align, Color32, Layout, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{
+    Align, Color32, Layout, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+};
 
 use crate::action::Action;
 use crate::state::{Draft, Field, State};
@@ -19,6 +21,8 @@ pub struct FieldView {
     pub hint: String,
     /// The same in another measure, shown beside it.
     pub beside: Option<String>,
+    /// Whether something else is being typed, of which that measure says nothing.
+    pub is_draft: bool,
     /// Why the text was not understood.
     pub error: Option<String>,
 }
@@ -31,16 +35,17 @@ impl FieldView {
             label: label.into(),
             hint: String::new(),
             beside: None,
+            is_draft: draft.is_some(),
             error: draft.and_then(|draft| draft.error.clone()),
             text: draft.map_or(value, |draft| draft.text.clone()),
             field,
         }
     }
 
-    /// With the same in another measure, while nothing else is being typed.
+    /// With the same in another measure; it goes out of sight while something else is being typed.
     #[must_use]
-    pub fn beside(mut self, state: &State, beside: Option<String>) -> Self {
-        self.beside = beside.filter(|_| !state.drafts.contains_key(&self.field));
+    pub fn beside(mut self, beside: Option<String>) -> Self {
+        self.beside = beside;
         self
     }
 
@@ -60,7 +65,9 @@ pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<
     row_ui(ui, theme, &view.label, |ui| {
         if let Some(beside) = &view.beside {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(RichText::new(beside).font(plain(13.5)).color(theme.muted));
+                // It keeps its room while it is out of sight, so that the box under the caret stays as it is.
+                let text = RichText::new(beside).font(plain(13.5)).color(theme.muted);
+                ui.add_visible(!view.is_draft, egui::Label::new(text));
                 text_ui(ui, theme, view, 1, actions);
             });
         } else {
@@ -79,9 +86,30 @@ pub fn note_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<A
 
 /// The sentence below a field that was not understood.
 pub fn error_ui(ui: &mut Ui, theme: &Theme, view: &FieldView) {
-    if let Some(error) = &view.error {
-        ui.label(RichText::new(error).font(plain(12.5)).color(theme.danger));
-    }
+    let Some(error) = &view.error else { return };
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let (rect, _) = ui.allocate_exact_size(vec2(15.0, 16.0), Sense::hover());
+        warning_sign(ui.painter(), rect, theme.danger);
+        let text = RichText::new(error).font(medium(13.0)).color(theme.danger);
+        ui.add(egui::Label::new(text).wrap());
+    });
+}
+
+/// A triangle with a stroke and a dot in it.
+fn warning_sign(painter: &egui::Painter, rect: egui::Rect, colour: Color32) {
+    let rect = rect.shrink(1.0);
+    let corners = vec![rect.center_top(), rect.right_bottom(), rect.left_bottom()];
+    painter.add(egui::Shape::closed_line(corners, Stroke::new(1.5, colour)));
+    let x = rect.center().x;
+    let y = |share: f32| rect.top() + rect.height() * share;
+    painter.line_segment([pos2(x, y(0.36)), pos2(x, y(0.66))], Stroke::new(1.5, colour));
+    painter.circle_filled(pos2(x, y(0.83)), 1.0, colour);
+}
+
+/// The id of a field's box.
+fn field_id(field: &Field) -> egui::Id {
+    egui::Id::unique(("field", field))
 }
 
 /// The field itself, in the width that is left.
@@ -100,7 +128,8 @@ pub fn text_ui(
     };
     let has_error = view.error.is_some();
     let edit = edit
-        .id_salt(&view.field)
+        // Its own id wherever it stands: with an id by place, what comes and goes around it takes the keyboard away.
+        .id(field_id(&view.field))
         .hint_text(RichText::new(view.hint.clone()).color(theme.muted))
         .desired_width(ui.available_width())
         .margin(egui::Margin::symmetric(7, 3));
@@ -111,6 +140,7 @@ pub fn text_ui(
                 for widget in [&mut widgets.inactive, &mut widgets.hovered, &mut widgets.active] {
                     widget.bg_stroke = Stroke::new(1.5, theme.danger);
                 }
+                ui.visuals_mut().selection.stroke = Stroke::new(1.5, theme.danger);
             }
             ui.add(edit)
         })

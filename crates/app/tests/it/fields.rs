@@ -135,3 +135,49 @@ fn a_colour_is_picked_from_the_list() {
     let colour = window.car().wire(new).and_then(|wire| wire.colour).expect("a colour");
     assert_eq!(colour.words(), "green/yellow");
 }
+
+#[test]
+fn a_size_typed_key_by_key_stays_in_its_box_beside_the_hint() {
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W3");
+    for (name, first, second) in [("Size", "28/0.30", "1.5 mm2"), ("Length", "2 ft 6", "1.5 m")] {
+        window.type_into(name, first);
+        window.click_field(name);
+        window.key(Modifiers::COMMAND, Key::A);
+        let before = window.car().clone();
+        window.type_slowly(second);
+        // Nothing of it has gone to the sheet, and half an entry is no entry.
+        assert_eq!(*window.car(), before);
+        let field = window.harness.get_by_role_and_label(egui::accesskit::Role::TextInput, name);
+        assert!(field.is_focused(), "{name} has lost the keyboard");
+        assert_eq!(field.value().as_deref(), Some(second));
+        window.key(Modifiers::NONE, Key::Enter);
+    }
+    let wire = window.car().wire(window.wire("W3")).expect("a wire");
+    assert_eq!(wire.size.map(|size| size.square_mm()), Some(1.5));
+    assert_eq!(wire.length.map(|length| length.0), Some(1.5));
+}
+
+#[test]
+fn nonsense_waits_in_its_field_until_it_is_mended() {
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W3");
+    window.click_field("Length");
+    window.key(Modifiers::COMMAND, Key::A);
+    window.type_slowly("banana");
+    let before = window.car().clone();
+    // Another wire is clicked, then this one again: what is wrong is still told.
+    window.click("Wire W2");
+    window.click("Wire W3");
+    assert_eq!(*window.car(), before);
+    let role = egui::accesskit::Role::TextInput;
+    let field = window.harness.get_by_role_and_label(role, "Length");
+    assert_eq!(field.value().as_deref(), Some("banana"));
+    assert!(window.harness.query_by_label_contains("'banana'").is_some(), "it says why");
+    window.type_into("Length", "2 m");
+    assert!(window.harness.query_by_label_contains("'banana'").is_none());
+    let wire = window.car().wire(window.wire("W3")).expect("a wire");
+    assert_eq!(wire.length.map(|length| length.0), Some(2.0));
+}

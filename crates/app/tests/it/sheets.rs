@@ -4,6 +4,9 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
+use loomwright_app::tool::Tool;
+use loomwright_circuit::{Anchor, Standing};
+
 use crate::window::Window;
 
 fn card(window: &Window, title: &str) -> egui::Rect {
@@ -49,4 +52,77 @@ fn a_double_click_on_a_card_renames_its_sheet() {
     window.type_into("Title of the sheet", "Front lamps");
     assert!(window.car().sheets().values().any(|sheet| sheet.title == "Front lamps"));
     assert!(window.harness.query_by_role_and_label(Role::Tab, "Sheet Front lamps").is_some());
+}
+
+fn go(window: &mut Window, title: &str) {
+    let at = card(window, title).center();
+    window.click_at(at, Modifiers::NONE);
+}
+
+fn shown(window: &Window) -> String {
+    window.car().sheets()[&window.app().state.sheet].title.clone()
+}
+
+#[test]
+fn no_key_works_on_what_another_sheet_hides() {
+    for by_key in [false, true] {
+        let mut window = Window::on(crate::cars::roadster());
+        go(&mut window, "Supply and starting");
+        window.click("Part Battery");
+        assert!(!window.app().state.selection.is_empty());
+        if by_key {
+            window.key(Modifiers::NONE, Key::PageDown);
+        } else {
+            go(&mut window, "Driving lamps");
+        }
+        assert_ne!(shown(&window), "Supply and starting");
+        assert!(window.app().state.selection.is_empty());
+        let before = window.car().clone();
+        window.key(Modifiers::NONE, Key::Delete);
+        assert_eq!(*window.car(), before);
+    }
+}
+
+/// Runs a wire from the battery's live post to a part on another sheet, and tells whether it is there.
+fn ends_on_another_sheet(window: &mut Window) -> bool {
+    let target = window.place("Terminal Trigger fuse.1");
+    window.click_at(target, Modifiers::NONE);
+    let id = window.app().state.selection.only_wire().expect("the new wire is selected");
+    let wire = window.car().wire(id).expect("a wire");
+    let (battery, fuse) = (window.part("Battery"), window.part("Trigger fuse"));
+    wire.standing == Standing::ToFit
+        && wire.from.at == Anchor::terminal(battery, "+")
+        && wire.to.at == Anchor::terminal(fuse, "1")
+}
+
+#[test]
+fn a_wire_held_over_a_card_goes_on_on_its_sheet() {
+    let mut window = Window::on(crate::cars::roadster());
+    go(&mut window, "Supply and starting");
+    let from = window.place("Terminal Battery.+");
+    let over = card(&window, "Driving lamps").center();
+    window.harness.hover_at(from);
+    window.harness.drag_at(from);
+    window.harness.hover_at(from + egui::vec2(20.0, -20.0));
+    window.harness.hover_at(over);
+    window.harness.run_steps(6);
+    assert_eq!(shown(&window), "Supply and starting", "passing over a card is not meant");
+    window.harness.run_steps(40);
+    assert_eq!(shown(&window), "Driving lamps");
+    window.harness.drop_at(over);
+    window.run();
+    assert!(matches!(window.app().state.tool, Tool::Running { is_held: false, .. }));
+    assert!(ends_on_another_sheet(&mut window));
+}
+
+#[test]
+fn a_wire_begun_by_key_and_click_goes_on_on_the_sheet_whose_card_is_clicked() {
+    let mut window = Window::on(crate::cars::roadster());
+    go(&mut window, "Supply and starting");
+    window.key(Modifiers::NONE, Key::W);
+    window.click("Terminal Battery.+");
+    assert!(matches!(window.app().state.tool, Tool::Running { is_held: false, .. }));
+    go(&mut window, "Driving lamps");
+    assert_eq!(shown(&window), "Driving lamps");
+    assert!(ends_on_another_sheet(&mut window));
 }

@@ -142,6 +142,34 @@ impl Window {
         Pos2::new(left + width as f32 * x, top + height as f32 * y)
     }
 
+    /// Puts the caret into a field by a click.
+    pub(crate) fn click_field(&mut self, field: &str) {
+        let at = self.harness.get_by_role_and_label(Role::TextInput, field).rect().left_center();
+        self.click_at(at + vec2(12.0, 0.0), Modifiers::NONE);
+    }
+
+    /// Types as a keyboard does: each key with its letter, and a frame or more between two.
+    pub(crate) fn type_slowly(&mut self, text: &str) {
+        for letter in text.chars() {
+            let key = Key::from_name(&letter.to_uppercase().to_string());
+            for pressed in [true, false] {
+                if let Some(key) = key {
+                    self.harness.event(egui::Event::Key {
+                        key,
+                        physical_key: None,
+                        pressed,
+                        repeat: false,
+                        modifiers: Modifiers::NONE,
+                    });
+                }
+                if pressed {
+                    self.harness.event(egui::Event::Text(letter.to_string()));
+                }
+            }
+            self.run();
+        }
+    }
+
     /// Types into a field by its name and enters it.
     pub(crate) fn type_into(&mut self, field: &str, text: &str) {
         self.harness.get_by_role_and_label(Role::TextInput, field).focus();

@@ -105,6 +105,12 @@ impl Hand {
             // Dropped beside the sheet: nothing is placed.
             self.tool = Tool::Rest;
             actions.push(Action::Tool(Tool::Rest));
+        } else if let Tool::Running { is_held: is_held @ true, .. } = &mut self.tool
+            && !is_over
+        {
+            // Let go over a sheet's card, or anywhere beside the sheet: the wire goes on, and a click ends it.
+            *is_held = false;
+            actions.push(Action::Tool(self.tool.clone()));
         } else if self.is_trying || self.is_busy() || is_over {
             self.take(state, view, Input::Release { at, adds }, actions);
         }

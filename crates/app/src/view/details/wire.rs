@@ -101,10 +101,10 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
         size: field(Field::WireSize(id), "Size", size)
             .hint("1.5 mm2 or 16 AWG")
-            .beside(state, wire.size.and_then(other_size)),
+            .beside(wire.size.and_then(other_size)),
         length: field(Field::WireLength(id), "Length", length)
             .hint("1.2 m or 2 ft 6")
-            .beside(state, wire.length.and_then(in_inches)),
+            .beside(wire.length.and_then(in_inches)),
         insulation: wire.insulation,
         ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
         answers: answers(car, &analysis.checked, wire, id),
