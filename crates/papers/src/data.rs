@@ -108,7 +108,7 @@ struct LevelRow {
 }
 
 pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> PackData {
-    let leads = rows::leads(car);
+    let leads = rows::leads(car, report);
     let levels = [Level::Danger, Level::Fault, Level::Advice];
     let (paper, n_columns) = options.paper.for_text();
     let mut data = PackData {

@@ -7,7 +7,7 @@ mod on_demos;
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version};
+use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
 use loomwright_drawing::{Ink, Palette, Tag, TagShape};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
@@ -31,6 +31,8 @@ pub(crate) struct Plate {
     pages: Vec<PlatePage>,
     /// Letters of the colours on this sheet with their words.
     letters: Vec<[String; 2]>,
+    /// What the figures on a wire mean, by an example of this sheet; empty where none has all of them.
+    flag_example: String,
     has_to_fit: bool,
     has_to_remove: bool,
     /// The over-ink of what is to fit.
@@ -100,6 +102,7 @@ fn plate(car: &Car, report: &Report, options: &PackOptions, id: SheetId) -> Opti
         paper: fit.paper,
         frame: fit.frame,
         letters: letters.collect(),
+        flag_example: flag_example(car, &shown),
         has_to_fit: has(Standing::ToFit),
         has_to_remove: has(Standing::ToRemove),
         to_fit_ink: paint::colour(options.inks(), Ink::ToFit),
@@ -115,12 +118,25 @@ pub(crate) fn sheet_title(car: &Car, id: SheetId) -> String {
 
 fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
     let place = car.sheets().keys().position(|known| *known == id).map_or(0, |idx| idx + 1);
+    let is_altered = car.parts().values().any(|part| part.standing != Standing::AsFound)
+        || car.wires().values().any(|wire| wire.standing != Standing::AsFound);
     let version = match options.version {
+        None if !is_altered => "as found",
         None => "the car with its alteration marked",
         Some(Version::Before) => "as found",
         Some(Version::After) => "after the alteration",
     };
     format!("Sheet {place} of {} · {version}", car.sheets().len())
+}
+
+/// The flag of a wire whose number, colour and size are known, as the drawing writes it.
+fn flag_example(car: &Car, shown: &[&Wire]) -> String {
+    let flags = shown.iter().filter_map(|wire| {
+        let colour = wire.colour?.letters(car.vehicle().colours);
+        let size = words::number(wire.size?.square_mm(), 2);
+        (!wire.label.is_empty()).then(|| format!("{} {colour} {size}", wire.label))
+    });
+    flags.min_by_key(String::len).unwrap_or_default()
 }
 
 /// A tag for each finding, with the number under which the findings' page lists it.

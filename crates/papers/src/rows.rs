@@ -1,6 +1,7 @@
 //! The rows that tables and pages share: wires, leads to make up, parts and findings, in words.
 
-use loomwright_circuit::{Car, End, Part, PartType, Standing, Wire};
+use loomwright_circuit::part_type::Fact;
+use loomwright_circuit::{Car, End, Part, PartType, Standing, Wire, WireId};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
@@ -25,10 +26,19 @@ pub(crate) struct WireRow {
     pub(crate) to: EndRow,
     pub(crate) standing: &'static str,
     pub(crate) note: String,
+    /// Dangers and faults that name it; told of leads to make up only.
+    pub(crate) warnings: Vec<Warning>,
     #[serde(skip)]
     pub(crate) metres: Option<f64>,
     #[serde(skip)]
     pub(crate) square_mm: Option<f64>,
+}
+
+/// A finding's number and level, as its tag shows them.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Warning {
+    number: usize,
+    level: &'static str,
 }
 
 /// An end of a wire in words.
@@ -65,7 +75,7 @@ pub(crate) struct FindingRow {
     pub(crate) moves: String,
     /// Parts and wires concerned.
     pub(crate) places: Vec<String>,
-    pub(crate) source: &'static str,
+    pub(crate) source: String,
 }
 
 /// Every wire of the car, as people count.
@@ -76,9 +86,11 @@ pub(crate) fn wires(car: &Car) -> Vec<WireRow> {
 }
 
 /// The wires to fit, by cable, the longest first: the order in which they are cut.
-pub(crate) fn leads(car: &Car) -> Vec<WireRow> {
-    let fit = car.wires().values().filter(|wire| wire.standing == Standing::ToFit);
-    let mut rows: Vec<_> = fit.map(|wire| wire_row(car, wire)).collect();
+pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
+    let fit = car.wires().iter().filter(|(_, wire)| wire.standing == Standing::ToFit);
+    let rows =
+        fit.map(|(id, wire)| WireRow { warnings: warnings(report, *id), ..wire_row(car, wire) });
+    let mut rows: Vec<_> = rows.collect();
     rows.sort_by(|a, b| {
         let cable = |row: &WireRow| (row.colour.clone(), row.insulation);
         cable(a)
@@ -88,6 +100,14 @@ pub(crate) fn leads(car: &Car) -> Vec<WireRow> {
             .then_with(|| words::by_count(&a.number, &b.number))
     });
     rows
+}
+
+/// The dangers and faults that name a wire. Whoever cuts it should have read them.
+fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
+    let numbered = report.findings.iter().enumerate();
+    let serious = numbered.filter(|(_, finding)| finding.level != Level::Advice);
+    let naming = serious.filter(|(_, finding)| finding.wires.contains(&id));
+    naming.map(|(idx, finding)| Warning { number: idx + 1, level: finding.level.word() }).collect()
 }
 
 fn wire_row(car: &Car, wire: &Wire) -> WireRow {
@@ -117,6 +137,7 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         to: end_row(&wire.to),
         standing: wire.standing.words(),
         note: wire.note.clone(),
+        warnings: Vec::new(),
         metres,
         square_mm,
     }
@@ -140,16 +161,41 @@ pub(crate) fn parts(car: &Car) -> Vec<PartRow> {
     rows
 }
 
-/// The part's figures: "Power 55 W, Voltage 12 V".
+/// The part's figures that matter to a person: its ratings, and what differs from the usual of its kind.
 fn figures(car: &Car, part: &Part, part_type: &PartType) -> String {
     let each = part_type.facts.iter().filter_map(|fact| {
+        let system = car.vehicle().voltage.volts().0;
         let value = part
             .fact(part_type, &fact.name)
-            .or_else(|| (fact.name == "volts").then(|| car.vehicle().voltage.volts().0))?;
-        let text = format!("{} {} {}", fact.title, words::number(value, 3), fact.unit);
+            .or_else(|| (fact.name == "volts").then_some(system))?;
+        // A part without a voltage of its own, or with a share or resistance as usual, is like any other of its kind.
+        let is_own = part.facts.get(&fact.name).is_some_and(|own| fact.usual != Some(*own));
+        if !is_own && !is_rating(fact) {
+            return None;
+        }
+        let title = fact.title.split(" (").next().unwrap_or(&fact.title);
+        let text = match fact.unit.as_str() {
+            // Earths and joints: thousandths are what a meter shows.
+            "ohm" if value < 0.1 => format!("{title} {} milliohm", words::number(value * 1e3, 2)),
+            // A share of the marked volts is read on a meter as volts.
+            "" if fact.name == "pull_in" || fact.name == "drop_out" => {
+                let volts = part.fact(part_type, "volts").unwrap_or(system);
+                let title = title.split(',').next().unwrap_or(title);
+                format!("{title} at {} V", words::number(value * volts, 1))
+            }
+            unit => format!("{title} {} {unit}", words::number(value, 3)),
+        };
         Some(text.trim_end().to_owned())
     });
     each.collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a fact is what the part is bought by: its volts, amps, watts and ampere-hours.
+fn is_rating(fact: &Fact) -> bool {
+    // What it does in some state is no rating, though counted in the same units.
+    let is_behaviour =
+        matches!(fact.name.as_str(), "idle_amps" | "lamp_out_watts" | "volts_regulated");
+    matches!(fact.unit.as_str(), "V" | "A" | "W" | "Ah") && !is_behaviour
 }
 
 /// The findings, numbered as their tags.
@@ -163,12 +209,58 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
         advice: finding.advice.clone(),
         moves: words::moves(&finding.moves),
         places: words::labels(car, &finding.parts, &finding.wires),
-        source: finding.source,
+        source: source(finding.source),
     });
     rows.collect()
+}
+
+/// A finding's source as people should read it: what was written from memory says so, and asks to be checked.
+fn source(text: &str) -> String {
+    let asks_already = text.split_once("(memory)").is_some_and(|(_, rest)| rest.contains("check"));
+    text.replace("(memory)", if asks_already { "(from memory)" } else { "(from memory, check it)" })
 }
 
 /// How many findings there are of a level.
 pub(crate) fn n_findings(report: &Report, level: Level) -> usize {
     report.findings.iter().filter(|finding| finding.level == level).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_part_prints_its_ratings_and_what_is_unlike_its_kind() {
+        let car = loomwright_sketch::parse(
+            "car 12 V negative earth
+battery B1 12 V 40 Ah
+earth E1 body
+earth E2 body ohms=0.02
+relay K1 12 V pull_in=0.5
+flasher-electronic-2 FL1
+",
+        )
+        .unwrap();
+        let figures: Vec<_> = parts(&car).into_iter().map(|row| row.figures).collect();
+        assert_eq!(
+            figures,
+            [
+                "Marked voltage 12 V, Capacity 40 Ah",
+                "",
+                "Resistance of the joint 20 milliohm",
+                "Power of the lamps it is made for 42 W, Greatest power of lamps 94 W",
+                "Marked voltage 12 V, Pull-in at 6 V, Contact rating 30 A",
+            ]
+        );
+    }
+
+    #[test]
+    fn a_source_from_memory_asks_to_be_checked_once() {
+        assert_eq!(source("ISO 8820-3 (memory)"), "ISO 8820-3 (from memory, check it)");
+        assert_eq!(
+            source("UN R48 6.6 (memory): check what applies to your car"),
+            "UN R48 6.6 (from memory): check what applies to your car"
+        );
+        assert_eq!(source("practice"), "practice");
+    }
 }

@@ -19,7 +19,7 @@ pub struct Table {
 /// # Errors
 /// A table that the writer refuses.
 pub fn tables(car: &Car, report: &Report) -> Result<Vec<Table>, ExportError> {
-    Ok(vec![connections(car)?, leads(car)?, parts(car)?, findings(car, report)?])
+    Ok(vec![connections(car)?, leads(car, report)?, parts(car)?, findings(car, report)?])
 }
 
 fn connections(car: &Car) -> Result<Table, ExportError> {
@@ -60,7 +60,7 @@ fn connections(car: &Car) -> Result<Table, ExportError> {
     table("connections.csv", &HEADER, rows)
 }
 
-fn leads(car: &Car) -> Result<Table, ExportError> {
+fn leads(car: &Car, report: &Report) -> Result<Table, ExportError> {
     const HEADER: [&str; 10] = [
         "wire",
         "colour",
@@ -74,7 +74,7 @@ fn leads(car: &Car) -> Result<Table, ExportError> {
         "to end",
     ];
     let joined = |end: &rows::EndRow| format!("{} {}", end.part, end.terminal).trim().to_owned();
-    let rows = rows::leads(car).into_iter().map(|row| {
+    let rows = rows::leads(car, report).into_iter().map(|row| {
         let (from, to) = (joined(&row.from), joined(&row.to));
         [
             row.number,
@@ -113,7 +113,7 @@ fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
             row.advice,
             row.moves,
             row.places.join("; "),
-            row.source.to_owned(),
+            row.source,
         ]
     });
     table("findings.csv", &HEADER, rows)

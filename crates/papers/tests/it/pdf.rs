@@ -179,3 +179,24 @@ fn the_legend_names_what_is_on_the_sheet_and_no_more() {
     assert_holds(&text, &["B black", "U blue", "Y yellow", "? colour not known"]);
     assert_lacks(&text, &["K pink", "G green"]);
 }
+
+#[test]
+fn the_first_drawing_says_how_to_read_a_flag() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    let text = words(&document, &pages, "Driving lamps");
+    assert_holds(&text, &["= wire number, colour letters, size in mm²"]);
+}
+
+#[test]
+fn nobody_is_sent_to_cut_a_lead_without_its_warnings() {
+    let car = cars::driving_lamps();
+    let (pages, document) = read(&car, &cars::report(&car));
+    let text = words(&document, &pages, "Leads to make up");
+    // The danger and the fault of this report name W1; the advice does too, and is no reason to wait.
+    assert_holds(&text, &["1 danger is open: read Findings before you cut", "W1 1 2 N brown"]);
+    let (pages, document) = read(&car, &Report::default());
+    let text = words(&document, &pages, "Leads to make up");
+    assert_holds(&text, &["W1 N brown"]);
+    assert_lacks(&text, &["open: read Findings"]);
+}

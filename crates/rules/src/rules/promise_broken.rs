@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Expectation, PartId, Promise};
+use loomwright_circuit::{Claim, Expectation, PartId, Promise};
 use loomwright_electrics::Visit;
 
 use crate::claims::breach;
@@ -89,17 +89,28 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
 
 /// A promise in words, and whether it holds.
 pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
-    let mut musts: BTreeMap<Expectation, Vec<PartId>> = BTreeMap::new();
+    let mut musts: BTreeMap<Expectation, Vec<&Claim>> = BTreeMap::new();
     for claim in &promise.then {
-        musts.entry(claim.must).or_default().push(claim.part);
+        musts.entry(claim.must).or_default().push(claim);
     }
-    let musts = musts.into_iter().map(|(must, parts)| {
-        let names: Vec<_> = parts.into_iter().map(|part| ctx.part_name(part)).collect();
+    let musts = musts.into_iter().map(|(must, claims)| {
+        let names: Vec<_> = claims.into_iter().map(|claim| claimed(ctx, claim)).collect();
         format!("{} {}", names.join(", "), must.word())
     });
     let musts = musts.collect::<Vec<_>>().join("; ");
     let (holds, says) = judged(ctx, promise);
     PromiseRow { promise: format!("With {}: {musts}", when(promise)), holds, says }
+}
+
+/// What a claim is of: the part, and where it names one of several filaments, that one by its trade word.
+fn claimed(ctx: &Ctx<'_>, claim: &Claim) -> String {
+    let name = ctx.part_name(claim.part);
+    let Some(terminal) = &claim.terminal else { return name };
+    let known = ctx.car.type_of(claim.part).and_then(|known| known.terminal(terminal));
+    match known.map_or("", |known| known.says.as_str()) {
+        "" => format!("{name} {terminal}"),
+        says => format!("{name} {says} ({terminal})"),
+    }
 }
 
 fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
@@ -116,7 +127,7 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
         let broken =
             promise.then.iter().find_map(|claim| Some((claim, breach(ctx, visit, claim)?)));
         if let Some((claim, found)) = broken {
-            return (Some(false), format!("{} is {found}", ctx.part_name(claim.part)));
+            return (Some(false), format!("{} is {found}", claimed(ctx, claim)));
         }
     }
     let states = count(met, "state", "states");

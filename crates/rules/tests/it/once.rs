@@ -337,3 +337,22 @@ fn moves_come_in_the_order_in_which_a_car_is_worked() {
     let at = |name: &str| controls.iter().position(|known| *known == name).expect(name);
     assert!(at("lights") < at("dip"), "{controls:?}");
 }
+
+#[test]
+fn a_promise_about_one_filament_names_it() {
+    let report = judged(&car("car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+switch S1 off: ; on: 1-2
+lamp H1 60/55 W
+wire W1 B1.+ S1.1 2 mm2 1 m
+wire W2 S1.2 H1.56a 2 mm2 1 m
+wire W3 H1.31 E1 2 mm2 1 m
+wire W4 B1.- E1 16 mm2 0.3 m
+promise S1=on : H1.56a lit, H1.56b dark
+"));
+    assert_eq!(
+        report.promises[0].promise,
+        "With S1 at on: H1 main beam (56a) lit; H1 dipped beam (56b) dark"
+    );
+}
