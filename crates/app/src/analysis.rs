@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{Car, SheetId, Version};
-use loomwright_drawing::{Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again};
+use loomwright_drawing::{
+    Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
+};
 use loomwright_electrics::Network;
 use loomwright_rules::{Finding, Level, Needs, Report, check_drawing, rule};
 
@@ -224,7 +226,7 @@ impl Analysis {
         // Tags stay while something is dragged.
         let tags = self.tags(&car, state.sheet);
         let options = Options { has_heading: true, tags, ..Options::default() };
-        let laid = lay_out_again(&car, state.sheet, &options, scene.laid);
+        let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
         let laid = Arc::new(with_findings(laid, &options.tags));
         self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));
         Some(laid)

@@ -1,7 +1,7 @@
 //! Laying out sheets of 50, 500 and 5,000 wires, from nothing and after an edit.
 
 use loomwright_circuit::{Change, Patch, Row, RowId};
-use loomwright_drawing::{Options, lay_out, lay_out_again};
+use loomwright_drawing::{Options, lay_out, lay_out_again, lay_out_in_hand};
 
 #[expect(dead_code, reason = "the tests use the rest")]
 #[path = "../tests/it/samples.rs"]
@@ -56,6 +56,6 @@ fn part_in_hand(bencher: divan::Bencher<'_, '_>) {
             Change { row: RowId::Part(id), before: Some(before), after: Some(Row::Part(row)) };
         let mut moved = car.clone();
         moved.apply(&Patch { changes: vec![change], last_id: 1_000_000 });
-        lay_out_again(&moved, sheet, &Options::default(), &previous)
+        lay_out_in_hand(&moved, sheet, &Options::default(), &previous)
     });
 }

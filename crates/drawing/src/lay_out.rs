@@ -10,7 +10,7 @@ use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
-use crate::ways::{Ways, ways};
+use crate::ways::{Before, Ways, ways};
 use crate::{
     Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires,
 };
@@ -20,12 +20,18 @@ use crate::{
 /// The same car and options give the same sheet, to the last digit. The ways of the wires follow from the car's rows
 /// alone: whatever the options, each wire runs the same way.
 pub fn lay_out(car: &Car, sheet: SheetId, options: &Options) -> Sheet {
-    lay_out_from(car, sheet, options, None)
+    lay_out_from(car, sheet, options, Before::Nothing)
 }
 
 /// Lays a sheet out as [`lay_out`] does, with the same result; quicker where the wires run as they did before.
 pub fn lay_out_again(car: &Car, sheet: SheetId, options: &Options, previous: &Sheet) -> Sheet {
-    lay_out_from(car, sheet, options, Some(previous))
+    lay_out_from(car, sheet, options, Before::Same(previous))
+}
+
+/// Lays a sheet out while something is held in the hand: wires whose ends have not moved stay as they lay, even where
+/// they would now be in the way. Once it is put down, [`lay_out`] settles them.
+pub fn lay_out_in_hand(car: &Car, sheet: SheetId, options: &Options, previous: &Sheet) -> Sheet {
+    lay_out_from(car, sheet, options, Before::Still(previous))
 }
 
 /// Everything in its place, not yet painted.
@@ -43,9 +49,9 @@ struct Plan<'s, 'a> {
     amps: Vec<(usize, Vec<Prim>)>,
 }
 
-fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, previous: Option<&Sheet>) -> Sheet {
+fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, before: Before<'_>) -> Sheet {
     let scene = Scene::of(car, sheet, options);
-    let ways = ways(car, sheet, previous);
+    let ways = ways(car, sheet, before);
     let heading =
         if options.has_heading { heading::prims(&scene, ways.around) } else { Vec::new() };
     let plan = plan(&scene, &ways, &heading);

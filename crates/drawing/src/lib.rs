@@ -32,7 +32,7 @@ mod wires;
 pub use arrange::arrange;
 pub use hit::hit;
 pub use ink::{Ink, Palette, Rgb};
-pub use lay_out::{lay_out, lay_out_again};
+pub use lay_out::{lay_out, lay_out_again, lay_out_in_hand};
 pub use letters::text_width;
 pub use prim::{Align, Face, Prim};
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};

@@ -16,12 +16,20 @@ use crate::scene::{Scene, SceneEnd};
 /// Above this many wires, ways are not improved a second time.
 const MOST_IMPROVED: usize = 600;
 
+/// Ways looked at before a search gives up.
+const MOST_VISITS: usize = 400_000;
+
+/// The same while something is held in the hand: about a millisecond.
+const MOST_VISITS_IN_HAND: usize = 10_000;
+
 /// What a route must respect besides the scene itself.
 pub(crate) struct Around<'a> {
     /// Lettering placed so far.
     pub(crate) lettering: &'a [Box2],
     /// Lines that are given: those of wires that go on, on another sheet.
     pub(crate) given: &'a BTreeMap<WireId, Vec<Point>>,
+    /// Whether something is held in the hand: ways are looked for once, and not for long.
+    pub(crate) is_in_hand: bool,
 }
 
 /// The line of every wire of the scene, from its first end to its second, in the order of the scene.
@@ -48,7 +56,7 @@ pub(crate) fn routes(scene: &Scene<'_>, around: &Around<'_>) -> Vec<Vec<Point>> 
         let places: Vec<_> = line.iter().map(|point| grid.place(*point)).collect();
         grid.lay(&places);
     }
-    lay_open(&mut grid, scene, &open, &mut lines);
+    lay_open(&mut grid, scene, &open, around.is_in_hand, &mut lines);
     lines
 }
 
@@ -154,7 +162,13 @@ struct Open {
     cost: u32,
 }
 
-fn lay_open(grid: &mut Grid, scene: &Scene<'_>, open: &[usize], lines: &mut [Vec<Point>]) {
+fn lay_open(
+    grid: &mut Grid,
+    scene: &Scene<'_>,
+    open: &[usize],
+    is_in_hand: bool,
+    lines: &mut [Vec<Point>],
+) {
     let mut wires = Vec::new();
     for wire_idx in open {
         let Some(goals) = ends(grid, scene, *wire_idx) else { continue };
@@ -163,11 +177,11 @@ fn lay_open(grid: &mut Grid, scene: &Scene<'_>, open: &[usize], lines: &mut [Vec
     }
     // Short wires first: they have the least choice.
     wires.sort_by_key(|wire| (span(grid, wire.goals), wire.wire_idx));
-    let mut search = Search::default();
+    let mut search = Search::new(if is_in_hand { MOST_VISITS_IN_HAND } else { MOST_VISITS });
     for wire in &mut wires {
         lay_one(grid, &mut search, wire);
     }
-    if wires.len() <= MOST_IMPROVED {
+    if wires.len() <= MOST_IMPROVED && !is_in_hand {
         improve(grid, &mut search, &mut wires);
         untangle(grid, &mut search, &mut wires);
         improve(grid, &mut search, &mut wires);

@@ -6,7 +6,7 @@ use loomwright_circuit::{Box2, Car, Point, SheetId, WireId};
 
 use crate::block::Placed;
 use crate::ends::{self, Continuation};
-use crate::scene::{Scene, SceneEnd};
+use crate::scene::{Scene, SceneEnd, SceneWire};
 use crate::{Options, Sheet, labels, route};
 
 /// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
@@ -23,9 +23,20 @@ pub(crate) struct Ways {
     pub(crate) from: Vec<u64>,
 }
 
+/// What a sheet was laid out as before, and what of it to keep.
+#[derive(Clone, Copy)]
+pub(crate) enum Before<'s> {
+    Nothing,
+    /// Only what comes out the same.
+    Same(&'s Sheet),
+    /// All wires whose ends have not moved, while something is held in the hand.
+    Still(&'s Sheet),
+}
+
 /// The ways of all wires of a sheet, whatever the standing. Those of a sheet laid out before are taken over where they
-/// follow from the very same things, and only there: what was drawn before never shows in what is drawn now.
-pub(crate) fn ways(car: &Car, sheet: SheetId, previous: Option<&Sheet>) -> Ways {
+/// follow from the very same things, and only there: what was drawn before never shows in what is drawn now. While
+/// something is held in the hand, it does.
+pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     let options = Options { least_height: Some(CAPITALS), ..Options::default() };
     let scene = Scene::of(car, sheet, &options);
     let mut clutter = labels::obstacles(&scene);
@@ -33,12 +44,22 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, previous: Option<&Sheet>) -> Ways 
     let marks = ends::continuations(&scene, &mut clutter);
     let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
     lettering.extend(marks.iter().map(|mark| mark.text.rect()));
-    let given = ends::given(&scene, &marks);
-    let from = inputs(&scene, &lettering, &given);
-    let as_before = previous.filter(|previous| previous.from == from);
+    let mut given = ends::given(&scene, &marks);
+    let mut from = inputs(&scene, &lettering, &given);
+    let as_before = match before {
+        Before::Same(previous) => Some(previous).filter(|previous| previous.from == from),
+        Before::Nothing => None,
+        Before::Still(previous) => {
+            given.extend(still(&scene, previous));
+            // Nothing else follows from these.
+            from.clear();
+            None
+        }
+    };
     let lines = as_before.map_or_else(
         || {
-            let around = route::Around { lettering: &lettering, given: &given };
+            let is_in_hand = matches!(before, Before::Still(_));
+            let around = route::Around { lettering: &lettering, given: &given, is_in_hand };
             let lines = route::routes(&scene, &around);
             scene.wires.iter().map(|wire| wire.id).zip(lines).collect()
         },
@@ -49,6 +70,17 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, previous: Option<&Sheet>) -> Ways 
     let around = bodies.chain(stretches).chain(lettering.iter().copied()).reduce(Box2::union);
     let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();
     Ways { lines, marks, around, from }
+}
+
+/// Lines of a sheet laid out before, of wires whose ends lie where they did.
+fn still(scene: &Scene<'_>, previous: &Sheet) -> BTreeMap<WireId, Vec<Point>> {
+    let line = |wire: &SceneWire<'_>| {
+        let line = previous.ways.get(&wire.id)?;
+        let ends = wire.ends.map(|end| scene.place(end).map(|(at, _)| at));
+        let is_still = [line.first(), line.last()] == ends.each_ref().map(Option::as_ref);
+        is_still.then(|| (wire.id, line.clone()))
+    };
+    scene.wires.iter().filter_map(line).collect()
 }
 
 /// All that routing looks at, to the last bit.

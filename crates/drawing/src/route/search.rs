@@ -7,8 +7,6 @@ use loomwright_circuit::Direction;
 
 use super::grid::{ASIDE, BEND, BESIDE, CROSSING, DIRECTIONS, Grid, ON_TOP, SHORT, STEP, TOUCHING};
 
-/// Ways looked at before a search gives up.
-const MOST_VISITS: usize = 400_000;
 const START: u8 = 4;
 
 /// An end of the way: a place, and which way the lead leaves it there.
@@ -52,9 +50,15 @@ pub(super) struct Search {
     seen: Vec<u32>,
     turn: u32,
     queue: BinaryHeap<Reverse<(u32, u32, usize)>>,
+    most_visits: usize,
 }
 
 impl Search {
+    /// A search that gives up after so many ways looked at.
+    pub(super) fn new(most_visits: usize) -> Self {
+        Self { most_visits, ..Self::default() }
+    }
+
     /// Corners of the cheapest way with its cost; nothing where none was found in bounds.
     pub(super) fn find(
         &mut self,
@@ -72,7 +76,7 @@ impl Search {
                 self.offer(&way, next, direction, START, leaving + cost);
             }
         }
-        for _ in 0..MOST_VISITS {
+        for _ in 0..self.most_visits {
             let Reverse((_, _, state)) = self.queue.pop()?;
             let (place, entered) = (state / 4, state % 4);
             if self.seen[state] != self.turn || self.came[state] & 8 != 0 {

@@ -1,7 +1,9 @@
 //! Wires run square, around parts, and stay where they are when others are edited.
 
 use loomwright_circuit::{Box2, Part, Point, Row, RowId, SheetId, Standing, Turn, Version};
-use loomwright_drawing::{Live, Options, Sheet, Subject, hit, lay_out, lay_out_again};
+use loomwright_drawing::{
+    Live, Options, Sheet, Subject, hit, lay_out, lay_out_again, lay_out_in_hand,
+};
 use proptest::prelude::*;
 
 use crate::samples::{Pad, driving_lamps, rows};
@@ -172,6 +174,29 @@ proptest! {
         }
         prop_assert_eq!(shown, first);
     }
+}
+
+#[test]
+fn while_a_part_is_in_the_hand_only_its_own_wires_follow() {
+    let (mut pad, sheet) = driving_lamps();
+    let before = lay_out(&pad.car, sheet, &Options::default());
+    nudge(&mut pad, "Left driving lamp", Point::new(12.5, -20.0));
+    let lamp = pad.car.part_labelled("Left driving lamp").expect("it is in the sample").0;
+    let held = lay_out_in_hand(&pad.car, sheet, &Options::default(), &before);
+    let mut n_moved = 0;
+    for (id, line) in &held.routes {
+        let wire = pad.car.wire(*id).expect("a wire of the sample");
+        if wire.ends().iter().any(|end| end.at.part() == Some(lamp)) {
+            assert_ne!(*line, before.routes[id], "{id} goes with the lamp");
+            n_moved += 1;
+        } else {
+            assert_eq!(*line, before.routes[id], "{id} stays");
+        }
+    }
+    assert_eq!(n_moved, 2);
+    // Put down, it is as if nothing had ever been held.
+    let down = lay_out_again(&pad.car, sheet, &Options::default(), &held);
+    assert_eq!(down, lay_out(&pad.car, sheet, &Options::default()));
 }
 
 #[test]
