@@ -1,8 +1,8 @@
 //! Building the edits that fixes offer.
 
 use loomwright_circuit::{
-    Anchor, Car, Colour, ColourCode, Edit, End, Part, PartId, Placement, Point, RowId, Standing,
-    Wire, WireColour, WireId,
+    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, Placement, Point, RowId,
+    Standing, Wire, WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -11,6 +11,9 @@ use crate::wiring::Spot;
 
 /// How far apart the origins of two parts are kept, mm.
 const CLEAR: f64 = 20.0;
+
+/// The size of an earth lead where that of its feed is not known, mm² (practice).
+const LEAST_EARTH_LEAD: f64 = 1.0;
 
 /// Steps from a part in which a place for another is looked for, mm: below, beside, above.
 const STEPS: [(f64, f64); 10] = [
@@ -57,7 +60,7 @@ pub(crate) fn id_once_placed(car: &Car, part: &Part) -> Option<PartId> {
     })
 }
 
-/// A wire to fit between two terminals.
+/// A wire to fit between two terminals: thin-wall cable, as is bought new today; its ends are fitted by [`fit_ends`].
 pub(crate) fn wire_to_fit(
     from: Anchor,
     to: Anchor,
@@ -71,7 +74,24 @@ pub(crate) fn wire_to_fit(
     wire.colour = colour;
     wire.size = size;
     wire.length = Some(Metres(metres));
+    wire.insulation = Some(Insulation::ThinWall);
     wire
+}
+
+/// Gives ends of a wire the fitting that their terminal takes, where they have none; `new` is a part that is placed in
+/// the same edit.
+pub(crate) fn fit_ends(car: &Car, new: Option<(PartId, &Part)>, wire: &mut Wire) {
+    for end in [&mut wire.from, &mut wire.to] {
+        let Anchor::Terminal { part, terminal } = &end.at else { continue };
+        let part_type = match new {
+            Some((id, row)) if id == *part => car.type_named(&row.type_name),
+            _ => car.type_of(*part),
+        };
+        if end.fitting.is_none() {
+            let terminal = part_type.and_then(|part_type| part_type.terminal(terminal));
+            end.fitting = terminal.and_then(|terminal| terminal.fitting);
+        }
+    }
 }
 
 /// Black, the colour of earth leads in BS AU 7; brown in the German code.
@@ -115,7 +135,10 @@ impl Ctx<'_> {
         let earth = part_near(self.car, part, "body-earth")?;
         let earth_id = id_once_placed(self.car, &earth)?;
         let to = Anchor::terminal(earth_id, "1");
-        let wire = wire_to_fit(self.anchor(spot)?, to, Some(earth_colour(self.car)), size, 0.5);
+        let size = size.or_else(|| WireArea::new(LEAST_EARTH_LEAD).ok());
+        let colour = Some(earth_colour(self.car));
+        let mut wire = wire_to_fit(self.anchor(spot)?, to, colour, size, 0.5);
+        fit_ends(self.car, Some((earth_id, &earth)), &mut wire);
         Some(Edit::All(vec![Edit::Place(earth), Edit::Run(wire)]))
     }
 

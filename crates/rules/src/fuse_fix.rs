@@ -4,7 +4,7 @@ use loomwright_circuit::{Anchor, Edit, PartId, WireId};
 use loomwright_units::Metres;
 
 use crate::ctx::Ctx;
-use crate::fix::{id_once_placed, part_near, wire_to_fit};
+use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
 use crate::limits::{blade_at_most, blade_for, glass_at_most, glass_for};
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
@@ -33,10 +33,15 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
     let fuse_id = id_once_placed(ctx.car, &fuse)?;
     let mut behind = wire.clone();
     let end = if source_is_from { &mut behind.from } else { &mut behind.to };
+    // What was fitted for the source stays there, on the new lead.
+    let at_source = end.fitting.take();
     end.at = Anchor::terminal(fuse_id, "2");
-    let lead = wire_to_fit(source, Anchor::terminal(fuse_id, "1"), wire.colour, wire.size, LEAD.0);
-    let mut lead = lead;
-    lead.insulation = wire.insulation;
+    let to = Anchor::terminal(fuse_id, "1");
+    let mut lead = wire_to_fit(source, to, wire.colour, wire.size, LEAD.0);
+    lead.from.fitting = at_source;
+    for wire in [&mut behind, &mut lead] {
+        fit_ends(ctx.car, Some((fuse_id, &fuse)), wire);
+    }
     Some((
         rating,
         Edit::All(vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)]),

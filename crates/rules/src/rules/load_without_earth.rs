@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Body, Edit, PartId};
+use loomwright_circuit::{Body, Edit, Insulation, PartId};
 use loomwright_units::WireArea;
 
 use crate::ctx::Ctx;
 use crate::earths::{through_others, unearthed};
-use crate::fix::{earth_colour, wire_to_fit};
+use crate::fix::{earth_colour, fit_ends, wire_to_fit};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
 use crate::{Finding, Level, Trust};
@@ -142,6 +142,9 @@ fn strap(ctx: &Ctx<'_>, island: &[bool]) -> Option<Edit> {
         .find(|&spot| wiring.terminal(spot).as_ref().is_some_and(is_point))?;
     let size = WireArea::new(STRAP).ok();
     let colour = Some(earth_colour(ctx.car));
-    let wire = wire_to_fit(ctx.anchor(post)?, ctx.anchor(point)?, colour, size, 0.5);
+    let mut wire = wire_to_fit(ctx.anchor(post)?, ctx.anchor(point)?, colour, size, 0.5);
+    // Battery cable is sold in ordinary PVC.
+    wire.insulation = Some(Insulation::Pvc);
+    fit_ends(ctx.car, None, &mut wire);
     Some(Edit::Run(wire))
 }

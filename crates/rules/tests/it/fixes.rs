@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Anchor, Car, End};
 use loomwright_rules::{Finding, Level, RULES, Report};
 
 use crate::lab::{car, judged, said};
@@ -17,6 +17,28 @@ fn counts(report: &Report, level: Level) -> BTreeMap<&'static str, usize> {
     counts
 }
 
+/// A lead that a fix runs can be made as it stands: its size and cover are told, and each end that comes to another
+/// terminal has what that terminal takes.
+fn is_ready_to_make(name: &str, before: &Car, after: &Car) {
+    let old_ends: Vec<_> =
+        before.wires().values().flat_map(|wire| wire.ends().map(End::clone)).collect();
+    for (_, wire) in after.wires().iter().filter(|(id, _)| before.wire(**id).is_none()) {
+        let new_ends = wire.ends().into_iter().filter(|end| !old_ends.contains(end));
+        let mut n_new = 0;
+        for end in new_ends {
+            n_new += 1;
+            let Anchor::Terminal { part, terminal } = &end.at else { continue };
+            let kind = after.type_of(*part).expect("a known type");
+            let takes = kind.terminal(terminal).and_then(|terminal| terminal.fitting);
+            assert_eq!(end.fitting, takes, "{name}: {} at {terminal}", wire.label);
+        }
+        if n_new == 2 {
+            let is_told = wire.size.is_some() && wire.insulation.is_some();
+            assert!(is_told, "{name}: {wire:?}");
+        }
+    }
+}
+
 fn check(name: &str, car: &Car, report: &Report, finding: &Finding) -> usize {
     let before = counts(report, finding.level);
     for fix in &finding.fixes {
@@ -25,6 +47,7 @@ fn check(name: &str, car: &Car, report: &Report, finding: &Finding) -> usize {
             panic!("{name}: '{}' for '{}': {error}", fix.title, finding.says)
         });
         fixed.apply(&patch);
+        is_ready_to_make(&format!("{name}: '{}'", fix.title), car, &fixed);
         let after = judged(&fixed);
         let now = counts(&after, finding.level);
         let gone = now.get(finding.code).unwrap_or(&0) < &before[finding.code];
