@@ -104,6 +104,8 @@ pub enum Action {
     DropRecovered,
     /// Opens this file.
     OpenPath(PathBuf),
+    /// Opens a copy of a demo car.
+    OpenDemo(usize),
     /// Saves to this file.
     SavePath(PathBuf),
     /// Writes the pack into this folder.

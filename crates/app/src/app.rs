@@ -41,18 +41,25 @@ pub struct App {
 const USUAL_SIZE: egui::Vec2 = egui::vec2(1440.0, 900.0);
 const ROOM_AROUND: egui::Vec2 = egui::vec2(16.0, 90.0);
 
+/// The share of the panel at the right that readings have in Try.
+const READINGS_SHARE: f32 = 0.4;
+
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
 
 impl App {
-    /// The window as it starts: with a file, or with the demo car.
+    /// The window as it starts: with a file, or with the last one that was open, or else with a demo car.
     pub fn start(ctx: &egui::Context, store: Store, file: Option<PathBuf>) -> Self {
         theme::install(ctx);
         let mut settings = store.settings();
         let mut failure = None;
+        let last = || settings.recent.first().filter(|path| files::exists(path)).cloned();
+        let file = file.or_else(last);
         let opened = file.and_then(|path| match files::open(&path) {
             Ok(opened) => {
                 settings.opened(&path);
+                // Should the disk refuse, the next start shows what this one did.
+                drop(store.keep_settings(&settings));
                 Some(Document::new(opened.car, opened.path))
             }
             Err(error) => {
@@ -60,7 +67,7 @@ impl App {
                 None
             }
         });
-        let doc = opened.unwrap_or_else(|| Document::new(demo::car(), None));
+        let doc = opened.unwrap_or_else(|| Document::new(demo::car(0), None));
         let mut app = Self::on(ctx, store, State::new(doc, settings));
         app.state.question = match (failure, app.store.unsaved_work()) {
             (Some(says), _) => Some(Question::Failed(crate::tool::sentence(&says))),
@@ -239,16 +246,27 @@ impl App {
     }
 
     fn right(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let is_trying = self.state.mode == Mode::Try;
+        if is_trying {
+            // The readings have room of their own, so that the findings stay where they are while switches are worked.
+            let height = (ui.available_height() * READINGS_SHARE).round();
+            let readings = view::readings::readings_view(&self.state, &self.analysis);
+            Panel::top("readings").exact_size(height).frame(Frame::NONE).show(ui, |ui| {
+                // Each thing that is read begins at its top.
+                let scroll = egui::ScrollArea::vertical().id_salt(&readings.heading);
+                scroll.auto_shrink(false).show(ui, |ui| {
+                    ui.add_space(4.0);
+                    view::readings::readings_ui(ui, theme, &readings);
+                });
+            });
+        }
+        egui::ScrollArea::vertical().id_salt(is_trying).auto_shrink(false).show(ui, |ui| {
             ui.add_space(4.0);
-            if self.state.mode == Mode::Try {
-                let readings = view::readings::readings_view(&self.state, &self.analysis);
-                view::readings::readings_ui(ui, theme, &readings);
-            } else {
+            if !is_trying {
                 let details = view::details::details_view(&self.state, &self.analysis);
                 view::details::details_ui(ui, theme, &details, actions);
+                ui.add_space(8.0);
             }
-            ui.add_space(8.0);
             let findings = view::findings::findings_view(&self.state, &self.analysis);
             view::findings::findings_ui(ui, theme, &findings, actions);
             ui.add_space(8.0);

@@ -1,13 +1,28 @@
-//! The car that is shown first.
+//! The demo cars: one of them is shown at the first start, and all can be opened as copies.
 
 use loomwright_circuit::{Car, Vehicle, load};
 
-/// The roadster of the demo cars.
-const ROADSTER: &[u8] = include_bytes!("../../../demo-projects/curlew-roadster.loom.json");
+/// Names of the demo cars, and what each is for.
+pub(crate) const DEMOS: [(&str, &str); 3] = [
+    (
+        "Roadster with driving lamps",
+        "A whole car with an alteration; it is shown at the first start",
+    ),
+    ("Van with mistakes in it", "Finds what the rules find"),
+    ("Learner's sheet", "One small sheet to begin with"),
+];
 
-/// The demo car; an empty one if this program could not read its own file, which a test rules out.
-pub(crate) fn car() -> Car {
-    load(ROADSTER).unwrap_or_else(|_error| Car::new(Vehicle::default()))
+/// Their files.
+const FILES: [&[u8]; 3] = [
+    include_bytes!("../../../demo-projects/curlew-roadster.loom.json"),
+    include_bytes!("../../../demo-projects/heron-van.loom.json"),
+    include_bytes!("../../../demo-projects/learners-sheet.loom.json"),
+];
+
+/// A demo car; an empty one if this program could not read its own file, which a test rules out.
+pub(crate) fn car(demo_idx: usize) -> Car {
+    let file = FILES.get(demo_idx).copied().unwrap_or_default();
+    load(file).unwrap_or_else(|_error| Car::new(Vehicle::default()))
 }
 
 #[cfg(test)]
@@ -15,7 +30,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_demo_car_opens() {
-        assert!(car().parts().len() > 40 && car().wires().len() > 50);
+    fn the_demo_cars_open() {
+        assert!(car(0).parts().len() > 40 && car(0).wires().len() > 50);
+        for demo_idx in 0..DEMOS.len() {
+            assert!(car(demo_idx).parts().len() > 3, "{}", DEMOS[demo_idx].0);
+        }
     }
 }

@@ -240,16 +240,16 @@ pub fn elided(
     painter.layout_job(job)
 }
 
-/// Text in at most two lines, cut at its end where it is too wide even so.
+/// Text in at most so many lines, cut at its end where it is too wide even so.
 pub fn in_lines(
     painter: &egui::Painter,
     text: &str,
     font: egui::FontId,
     colour: Color32,
-    width: f32,
+    (width, max_rows): (f32, usize),
 ) -> Arc<egui::Galley> {
     let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width);
-    job.wrap.max_rows = 2;
+    job.wrap.max_rows = max_rows;
     painter.layout_job(job)
 }
 

@@ -14,7 +14,7 @@ use crate::action::Action;
 use crate::state::{Pen, Selection};
 
 pub use aim::{Aim, Way, aim};
-pub use pick::{Target, pick};
+pub use pick::{Target, body, pick};
 pub use place::new_part;
 pub use propose::propose;
 pub use run::{Source, sentence};

@@ -34,6 +34,7 @@ mod words;
 pub use check::{check_all, check_drawing, help, rule};
 pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
+pub use limits::carries;
 pub use page::rules_page;
 pub use proposal::{SizeProposal, SizeReason, size_of_job};
 pub use roles::STARTER_WATTS;

@@ -3,7 +3,7 @@
 use loomwright_circuit::{Insulation, WireId};
 use loomwright_electrics::cable;
 use loomwright_electrics::fuse::Rating;
-use loomwright_units::WireArea;
+use loomwright_units::{Amps, WireArea};
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -94,6 +94,12 @@ impl Ctx<'_> {
         let wire = self.wire(wire)?;
         Some(rated(wire.size?, wire.insulation))
     }
+}
+
+/// What a wire may carry all day, as the rules count it: where its insulation is not known, as if it were PVC, the
+/// lower of the two kinds sold.
+pub fn carries(size: WireArea, insulation: Option<Insulation>) -> Amps {
+    Amps(rated(size, insulation).amps)
 }
 
 pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {

@@ -118,6 +118,8 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     let name = name_of(state.car(), &parts, &wires);
     match command {
         Command::SelectAll => select_all(state, shell),
+        // What the clipboard holds comes with the next frame, as when its key is pressed.
+        Command::Paste => shell.ctx.send_viewport_cmd(ViewportCommand::RequestPaste),
         Command::Copy => copy(state, shell),
         Command::Cut if !state.selection.is_empty() => {
             copy(state, shell);

@@ -6,9 +6,9 @@ use loomwright_circuit::{Car, Vehicle};
 
 use crate::action::Action;
 use crate::command::Command;
-use crate::files;
 use crate::handle::{Shell, fail, handle, keep_settings, papers_to};
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
+use crate::{demo, files};
 
 /// Carries out a command that concerns files.
 pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -86,6 +86,13 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
             shell.store.forget_work();
         }
         Action::OpenPath(path) => open(state, shell, path),
+        Action::OpenDemo(_) if state.doc.is_edited && !state.gives_up => {
+            state.question = Some(Question::LoseChanges(Box::new(action)));
+        }
+        // A copy: it has no path, so saving asks for one.
+        Action::OpenDemo(demo_idx) => {
+            replace(state, shell, Document::new(demo::car(demo_idx), None));
+        }
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::AskPath(purpose) => {

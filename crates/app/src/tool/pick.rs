@@ -1,7 +1,7 @@
 //! What lies under the pointer.
 
-use loomwright_circuit::{Anchor, Name, PartId, Point, SheetId, WireId};
-use loomwright_drawing::Subject;
+use loomwright_circuit::{Anchor, Box2, Name, PartId, Point, SheetId, WireId};
+use loomwright_drawing::{Item, Prim, Subject};
 
 use crate::tool::Scene;
 
@@ -86,7 +86,7 @@ pub(super) fn wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
 
 /// The topmost item whose rectangle holds the place: tags, flags and symbols first, lettering afterwards.
 fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
-    scene.laid.items.iter().rev().filter(|item| item.bounds.contains(at)).find_map(|item| {
+    scene.laid.items.iter().rev().filter(|item| body(item).contains(at)).find_map(|item| {
         match (item.subject, is_first) {
             (Subject::Tag(n), true) => Some(Target::Tag(n)),
             (Subject::Flag(id), true) => Some(Target::Wire(id)),
@@ -95,6 +95,15 @@ fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
             _ => None,
         }
     })
+}
+
+/// What of an item is clicked on: of a tag its plate, since the string that ties it to its row leads across others.
+pub fn body(item: &Item) -> Box2 {
+    let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+    match (item.subject, plate.and_then(Prim::bounds)) {
+        (Subject::Tag(_), Some(plate)) => plate,
+        _ => item.bounds,
+    }
 }
 
 /// Distance of a place from the nearest stretch of a route, mm.
@@ -144,6 +153,26 @@ mod tests {
         assert_eq!(distance_to_route(&route, Point::new(12.0, 5.0)), 2.0);
         assert_eq!(distance_to_route(&route, Point::new(-3.0, -4.0)), 5.0);
         assert_eq!(distance_to_route(&[], Point::new(0.0, 0.0)), f64::INFINITY);
+    }
+
+    #[test]
+    fn the_string_of_a_tag_is_no_place_to_click() {
+        let plate = Box2::around([Point::new(40.0, 40.0), Point::new(50.0, 45.0)]);
+        let plate = plate.expect("a box");
+        let line = vec![Point::new(0.0, 0.0), plate.min];
+        let corners = vec![plate.min, Point::new(50.0, 40.0), plate.max, Point::new(40.0, 45.0)];
+        let ink = loomwright_drawing::Ink::Danger;
+        let item = Item {
+            subject: Subject::Tag(0),
+            title: "Tag 1".to_owned(),
+            bounds: Box2 { min: Point::new(0.0, 0.0), max: plate.max },
+            prims: vec![
+                Prim::Line { points: line, width: 0.35, ink, dash: None },
+                Prim::Area { points: corners, fill: Some(ink), edge: None },
+            ],
+        };
+        assert!(body(&item).contains(plate.centre()));
+        assert!(!body(&item).contains(Point::new(20.0, 20.0)));
     }
 
     #[test]

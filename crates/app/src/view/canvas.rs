@@ -3,6 +3,7 @@
 mod input;
 mod marks;
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::{Color32, CornerRadius, Mesh, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
@@ -33,6 +34,8 @@ pub struct CanvasView {
     pub is_empty: bool,
     /// The move that was refused last, at the part that was worked, mm.
     pub refusal: Option<(Box2, String)>,
+    /// Where every control stands, in Try.
+    pub stands: BTreeMap<String, String>,
 }
 
 /// How near the pointer must be to a small thing, in screen points.
@@ -61,7 +64,16 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
     let marks = marks::marks(state, analysis, &laid);
     let is_trying = state.mode == Mode::Try;
     let refusal = if is_trying { refusal(analysis, &laid) } else { None };
-    CanvasView { laid, preview, marks, is_trying, is_empty, refusal }
+    let stands = match &analysis.trial {
+        Some(trial) if is_trying => {
+            let names = trial.network.controls().iter().map(|control| &control.name);
+            let stands =
+                names.filter_map(|name| Some((name.clone(), trial.position(name)?.name.clone())));
+            stands.collect()
+        }
+        _ => BTreeMap::new(),
+    };
+    CanvasView { laid, preview, marks, is_trying, is_empty, refusal, stands }
 }
 
 /// The move that was refused last, if a part of its control stands on this sheet.
@@ -91,6 +103,12 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     grid(&painter, &screen, theme);
     let shown = view.preview.as_ref().unwrap_or(&view.laid);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
+    if view.is_trying {
+        // Wider than the light of what is live, so that it stands out at both sides of it.
+        let wires = Selection { parts: BTreeSet::new(), ..state.selection.clone() };
+        let colour = theme.selected.gamma_multiply(0.75);
+        wire_halos(&painter, &screen, shown, &wires, (9.0, colour));
+    }
     paint_sheet(&painter, &screen, (shown, Layer::Below), theme);
     // A lamp that is read shines in its own light.
     if !view.is_trying {
@@ -138,14 +156,25 @@ fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {
 
 /// A soft light around rows: below their ink, so that colours stay true.
 fn halos(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, colour: Color32) {
+    wire_halos(painter, screen, laid, rows, (4.2, colour));
+    for area in part_areas(laid, rows) {
+        painter.rect_filled(screen.screen_rect(area.grown(1.2)), 4.0, colour);
+    }
+}
+
+/// A soft light of some width, mm, along wires.
+fn wire_halos(
+    painter: &egui::Painter,
+    screen: &Screen,
+    laid: &Laid,
+    rows: &Selection,
+    (width, colour): (f64, Color32),
+) {
     for id in &rows.wires {
         if let Some(route) = laid.routes.get(id) {
             let points = route.iter().map(|point| screen.screen_from_sheet(*point)).collect();
-            painter.add(Shape::line(points, Stroke::new(screen.points(4.2).max(7.0), colour)));
+            painter.add(Shape::line(points, Stroke::new(screen.points(width).max(7.0), colour)));
         }
-    }
-    for area in part_areas(laid, rows) {
-        painter.rect_filled(screen.screen_rect(area.grown(1.2)), 4.0, colour);
     }
 }
 

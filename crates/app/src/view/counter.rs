@@ -74,17 +74,25 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
             }
         }
     }
-    rows.truncate(MOST_ROWS / 2);
+    let mut known = rows;
+    known.truncate(MOST_ROWS / 2);
     let kinds = Library::standard().iter().chain(car.own_types().values());
     let mut kinds: Vec<_> = kinds.filter(|kind| answers(kind, &asked)).collect();
     kinds.sort_by_key(|kind| how_far(kind, &asked));
-    kinds.truncate(MOST_ROWS - rows.len());
-    rows.extend(kinds.into_iter().map(|kind| RowView {
-        title: kind.title.clone(),
-        says: "place one".to_owned(),
-        picture: Some(std::sync::Arc::clone(kind)),
-        takes: Takes::Place(kind.name.clone()),
-    }));
+    kinds.truncate(MOST_ROWS - known.len());
+    // Who writes the very name of a kind means one more of it, even where the car has some.
+    let is_kind = kinds.first().is_some_and(|kind| how_far(kind, &asked) == 0);
+    let kinds: Vec<_> = kinds
+        .into_iter()
+        .map(|kind| RowView {
+            title: kind.title.clone(),
+            says: "place one".to_owned(),
+            picture: Some(std::sync::Arc::clone(kind)),
+            takes: Takes::Place(kind.name.clone()),
+        })
+        .collect();
+    let (mut rows, others) = if is_kind { (kinds, known) } else { (known, kinds) };
+    rows.extend(others);
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
 }
@@ -169,7 +177,17 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
         actions.push(Action::AskCounter(text));
     }
     response.request_focus();
+    let heading = |row: &RowView| match row.takes {
+        Takes::GoTo(_) => "Go to",
+        Takes::Place(_) => "Place",
+    };
+    let mut last = "";
     for (row_idx, row) in view.rows.iter().enumerate() {
+        if heading(row) != last {
+            last = heading(row);
+            ui.add_space(3.0);
+            ui.label(RichText::new(last).font(semibold(13.0)).color(theme.danger));
+        }
         row_ui(ui, theme, row, row_idx == view.chosen, actions);
     }
     if view.rows.is_empty() {

@@ -69,6 +69,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         Progress::Done => {
             let settings = count(report.states as u128, "setting", "settings");
             match (report.is_complete, report.states) {
+                _ if state.car().parts().is_empty() => "nothing to check yet".to_owned(),
                 (true, 1) => "checked; there is nothing to switch".to_owned(),
                 (true, _) => "every setting tried".to_owned(),
                 (false, _) => format!("{settings} tried, more remain"),

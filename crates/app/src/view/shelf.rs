@@ -149,7 +149,7 @@ fn row_ui(
 ) {
     let theme: &Theme = state.theme();
     let width = ui.available_width() - 37.0;
-    let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, width);
+    let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, (width, 2));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &part_type.title));

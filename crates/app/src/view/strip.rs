@@ -5,6 +5,7 @@ use loomwright_circuit::{Car, Colour, End, Standing, WireColour};
 
 use crate::action::Action;
 use crate::command::{Command, key_text};
+use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
@@ -276,13 +277,24 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             }
         }
     });
+    ui.menu_button("Open a demo car", |ui| {
+        for (demo_idx, (name, says)) in DEMOS.iter().enumerate() {
+            if ui.button(*name).on_hover_text(*says).clicked() {
+                actions.push(Action::OpenDemo(demo_idx));
+            }
+        }
+    });
     for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
         item_ui(ui, command, true, actions);
     }
     ui.separator();
+    item_ui(ui, Command::Undo, view.undo.is_some(), actions);
+    item_ui(ui, Command::Redo, view.redo.is_some(), actions);
+    ui.separator();
     for command in [Command::Cut, Command::Copy] {
         item_ui(ui, command, view.has_selection, actions);
     }
+    item_ui(ui, Command::Paste, view.mode == Mode::Draw, actions);
     for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
         item_ui(ui, command, view.has_selection, actions);
     }

@@ -164,7 +164,8 @@ pub fn row_ui(ui: &mut Ui, theme: &Theme, label: &str, content: impl FnOnce(&mut
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         let font = plain(13.5);
-        let galley = crate::painter::in_lines(ui.painter(), label, font, theme.muted, LABEL_WIDTH);
+        let galley =
+            crate::painter::in_lines(ui.painter(), label, font, theme.muted, (LABEL_WIDTH, 3));
         let size = vec2(LABEL_WIDTH, galley.size().y.max(24.0));
         let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
         let is_cut = galley.elided;

@@ -336,3 +336,49 @@ fn the_battery_gets_battery_cable() {
     assert_eq!(wire.size.map(|size| size.square_mm()), Some(25.0));
     assert_eq!(wire.colour.map(|colour| colour.words()).as_deref(), Some("black"));
 }
+
+#[test]
+fn the_very_name_of_a_kind_places_one_more_of_it() {
+    let mut window = Window::on_demo();
+    let n_parts = window.car().parts().len();
+    window.key(Modifiers::COMMAND, Key::F);
+    window.harness.event(Event::Text("lamp".to_owned()));
+    window.run();
+    // What the car has stands apart below.
+    let top = |label: &str| window.harness.get_by_label(label).rect().top();
+    assert!(top("Place") < top("Go to"));
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.car().parts().len(), n_parts + 1);
+    let new = window.app().state.selection.only_part().expect("the new part is selected");
+    assert_eq!(window.car().type_of(new).map(|kind| &*kind.title), Some("Lamp"));
+}
+
+#[test]
+fn the_menu_pastes_undoes_and_does_again() {
+    let mut window = Window::on_demo();
+    window.click("Part Right work lamp");
+    window.key(Modifiers::NONE, Key::Delete);
+    for (word, is_there) in [("Undo", true), ("Redo", false)] {
+        window.harness.get_by_label("Menu").click();
+        window.run();
+        // The strip has a button of that name too; the menu's stands below it.
+        let all = window.harness.query_all_by_label_contains(word);
+        let lowest = all.map(|node| node.rect()).max_by(|a, b| a.top().total_cmp(&b.top()));
+        let at = lowest.expect("it is in the menu").center();
+        window.click_at(at, Modifiers::NONE);
+        assert_eq!(window.has_part("Right work lamp"), is_there, "{word}");
+    }
+    window.harness.get_by_label("Menu").click();
+    window.run();
+    window.harness.get_by_label_contains("Paste").click();
+    window.harness.step();
+    let asks = |output: &egui::FullOutput| {
+        let viewports = output.viewport_output.values();
+        viewports
+            .flat_map(|viewport| &viewport.commands)
+            .any(|command| matches!(command, egui::ViewportCommand::RequestPaste))
+    };
+    let is_asked = asks(window.harness.output());
+    window.harness.step();
+    assert!(is_asked || asks(window.harness.output()), "the clipboard is asked for");
+}

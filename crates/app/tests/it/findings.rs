@@ -105,3 +105,28 @@ fn a_fix_on_another_sheet_is_gone_to_selected_and_told() {
     assert!(!shown.is_empty() && shown.iter().all(|id| !known.contains(id)), "{shown:?}");
     assert!(window.harness.query_by_label_contains("marked to fit").is_some());
 }
+
+#[test]
+fn one_rating_stands_in_the_panel_and_in_the_findings() {
+    let mut window = Window::on_demo();
+    let size = loomwright_units::WireArea::new(1.0).expect("a size");
+    let id = window.wire("W2");
+    let mut wire = window.car().wire(id).expect("a wire").clone();
+    (wire.size, wire.insulation) = (Some(size), None);
+    let edit = loomwright_circuit::Edit::SetWire(id, wire);
+    let ctx = window.harness.ctx.clone();
+    let action = loomwright_app::action::Action::Edit("not known".to_owned(), edit);
+    window.harness.state_mut().act(&ctx, action);
+    window.click("Wire W2");
+    window.check();
+    // UK vehicle-cable suppliers' lists: PVC cable of 1 mm² carries 8.75 A.
+    assert!(window.harness.query_by_label_contains(" of 8.75 A").is_some());
+}
+
+#[test]
+fn an_empty_car_is_not_said_to_be_checked() {
+    let mut window = Window::empty();
+    window.check();
+    assert!(window.harness.query_by_label("nothing to check yet").is_some());
+    assert!(window.harness.query_by_label_contains("checked;").is_none());
+}

@@ -176,3 +176,37 @@ fn a_saved_car_is_proposed_to_be_saved_where_it_is_and_under_its_name() {
         other => panic!("no path is asked for: {other:?}"),
     }
 }
+
+#[test]
+fn a_start_goes_on_with_the_file_that_was_open_last() {
+    let folder = Folder::new("last-open");
+    let store = Store::at(folder.0.join("store"));
+    let start = || {
+        let ctx = egui::Context::default();
+        let app = loomwright_app::app::App::start(&ctx, store.clone(), None);
+        (app.state.doc.path.clone(), app.state.car().vehicle().name.clone())
+    };
+    let (path, demo) = start();
+    assert_eq!(path, None, "the first start shows a demo car");
+    let saved = folder.0.join("mine.loom.json");
+    let mut window = Window::kept(crate::cars::learner(), store.clone());
+    act(&mut window, Action::SavePath(saved.clone()));
+    let (path, name) = start();
+    assert_eq!(path.as_ref(), Some(&saved));
+    assert_ne!(name, demo);
+    std::fs::remove_file(&saved).expect("it is gone");
+    assert_eq!(start(), (None, demo));
+}
+
+#[test]
+fn the_demo_cars_open_as_copies_from_the_menu() {
+    let mut window = Window::empty();
+    window.harness.get_by_label("Menu").click();
+    window.run();
+    window.harness.get_by_label_contains("Open a demo car").click();
+    window.run();
+    window.harness.get_by_label("Van with mistakes in it").click();
+    window.run();
+    assert_eq!(*window.car(), crate::cars::heron_van());
+    assert_eq!(window.app().state.doc.path, None);
+}

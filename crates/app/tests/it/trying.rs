@@ -1,7 +1,7 @@
 //! Working the car's switches.
 
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::state::Mode;
 use loomwright_electrics::PartState;
 
@@ -114,4 +114,67 @@ fn a_promise_tells_what_it_means() {
     let promise = view.promises.first().expect("the car has promises");
     assert!(promise.means.starts_with("Whenever "), "{}", promise.means);
     assert!(promise.means.contains(" must be lit"), "{}", promise.means);
+}
+
+#[test]
+fn the_list_of_a_switch_marks_where_it_stands() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    window.click("Part Work-lamp switch");
+    let at = window.place("Part Work-lamp switch");
+    window.harness.hover_at(at);
+    for pressed in [true, false] {
+        window.harness.event(egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Secondary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+    }
+    window.run();
+    for (name, is_there) in [("on", true), ("off", false)] {
+        let role = egui::accesskit::Role::RadioButton;
+        let row = window.harness.get_by_role_and_label(role, name);
+        let is_marked = row.accesskit_node().toggled() == Some(egui::accesskit::Toggled::True);
+        assert_eq!(is_marked, is_there, "{name}");
+    }
+}
+
+#[test]
+fn the_findings_stay_where_they_are_while_switches_are_worked() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let place = |window: &Window| window.harness.get_by_label_contains("Finding 1: ").rect();
+    let before = place(&window);
+    let (switch, kind) = {
+        let car = window.car();
+        let sheet = window.app().state.sheet;
+        let mut parts = car.parts().iter().filter(|(_, part)| part.sheet == sheet);
+        let found =
+            parts.find(|(id, _)| car.type_of(**id).is_some_and(|it| !it.controls.is_empty()));
+        let (id, part) = found.expect("a switch on the sheet");
+        (part.label.clone(), *id)
+    };
+    window.click(&format!("Part {switch}"));
+    assert_eq!(window.app().state.selection.only_part(), Some(kind));
+    assert_eq!(place(&window), before);
+}
+
+#[test]
+fn wires_meant_by_a_finding_stand_out_in_try() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let marked = |window: &Window| {
+        let colour = window.app().state.theme().selected.gamma_multiply(0.75);
+        let is_it = |shape: &egui::epaint::ClippedShape| match &shape.shape {
+            egui::Shape::Path(path) => path.stroke.color == egui::epaint::ColorMode::Solid(colour),
+            egui::Shape::LineSegment { stroke, .. } => stroke.color == colour,
+            _ => false,
+        };
+        window.harness.output().shapes.iter().filter(|shape| is_it(shape)).count()
+    };
+    assert_eq!(marked(&window), 0);
+    window.click("Wire W2");
+    assert_eq!(marked(&window), 1);
 }

@@ -45,7 +45,8 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let name = ctx.fuse_name(fuse);
     let wires = thin.iter().map(|thin| thin.wire);
     let limit = worst.rated.amps;
-    let doubt = if worst.rated.insulation.is_some() { "" } else { ", its cover not being known" };
+    let doubt =
+        if worst.rated.insulation.is_some() { "" } else { ", its insulation not being known" };
     let others = match thin.len() {
         1 => String::new(),
         2 => "; 1 other wire behind it carries less than the fuse too".to_owned(),

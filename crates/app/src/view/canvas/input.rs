@@ -1,5 +1,7 @@
 //! Pointer input on the canvas: tools, pan, zoom, menus.
 
+use std::collections::BTreeMap;
+
 use egui::{CursorIcon, Event, Key, PointerButton, Pos2, Response, Ui};
 
 use crate::action::Action;
@@ -218,7 +220,7 @@ fn menu(
         let target = ui.data(|data| data.get_temp::<Remembered>(key)).map(|kept| kept.0);
         let target = target.unwrap_or_default();
         match state.mode {
-            Mode::Try => positions_ui(ui, state, &target, actions),
+            Mode::Try => positions_ui(ui, state, &view.stands, &target, actions),
             _ => draw_menu_ui(ui, state, &target, actions),
         }
     });
@@ -227,7 +229,13 @@ fn menu(
 #[derive(Clone)]
 struct Remembered(Target);
 
-fn positions_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<Action>) {
+fn positions_ui(
+    ui: &mut Ui,
+    state: &State,
+    stands: &BTreeMap<String, String>,
+    target: &Target,
+    actions: &mut Vec<Action>,
+) {
     let controls = state.car().controls();
     let worked: Vec<_> = controls
         .iter()
@@ -239,7 +247,9 @@ fn positions_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<A
     for control in worked {
         ui.label(&control.name);
         for position in &control.positions {
-            if ui.button(&position.name).clicked() {
+            let is_now = stands.get(&control.name) == Some(&position.name);
+            if ui.radio(is_now, &position.name).clicked() {
+                ui.close();
                 actions.push(Action::Work(control.name.clone(), position.name.clone()));
             }
         }
@@ -260,17 +270,24 @@ fn draw_menu_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<A
         }));
     }
     let has_selection = !state.selection.is_empty() || *target != Target::Nothing;
+    let history = &state.doc.history;
     let commands = [
-        Command::Turn,
-        Command::Mirror,
-        Command::Cut,
-        Command::Copy,
-        Command::Duplicate,
-        Command::Delete,
+        (Command::Undo, history.next_undo().is_some()),
+        (Command::Redo, history.next_redo().is_some()),
+        (Command::Turn, has_selection),
+        (Command::Mirror, has_selection),
+        (Command::Cut, has_selection),
+        (Command::Copy, has_selection),
+        (Command::Paste, true),
+        (Command::Duplicate, has_selection),
+        (Command::Delete, has_selection),
     ];
-    for command in commands {
+    for (command, is_possible) in commands {
+        if command == Command::Turn {
+            ui.separator();
+        }
         let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
-        if ui.add_enabled(has_selection, button).clicked() {
+        if ui.add_enabled(is_possible, button).clicked() {
             actions.push(Action::Command(command));
         }
     }

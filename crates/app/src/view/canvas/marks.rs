@@ -12,7 +12,7 @@ use crate::analysis::Analysis;
 use crate::painter::Screen;
 use crate::state::{Selection, State};
 use crate::theme::Theme;
-use crate::tool::{Aim, Target};
+use crate::tool::{Aim, Target, body};
 use crate::view::canvas::CanvasView;
 
 /// Something on the canvas that has a name.
@@ -62,7 +62,7 @@ fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
                     Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
                     None => format!("Tag {}", n + 1),
                 },
-                area: item.bounds,
+                area: body(item),
                 target: Target::Tag(n),
                 is_selected: state.finding == Some(n),
             }),

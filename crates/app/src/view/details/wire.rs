@@ -4,8 +4,8 @@ use egui::{RichText, Sense, Ui, vec2};
 use loomwright_circuit::{
     Anchor, Car, ColourCode, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
-use loomwright_electrics::{Guard, cable};
-use loomwright_rules::SizeReason;
+use loomwright_electrics::Guard;
+use loomwright_rules::{SizeReason, carries};
 use loomwright_units::{Metres, WireArea};
 
 use crate::action::Action;
@@ -173,7 +173,7 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
     };
     let mut answers = Vec::new();
     if let Some(worst) = checked.wires.get(&id) {
-        let rating = wire.size.map(|size| cable::rating(size, wire.insulation).amps);
+        let rating = wire.size.map(|size| carries(size, wire.insulation));
         let carried = match rating {
             Some(rating) => format!("{} of {rating}", worst.amps),
             None => format!("{}, size not known", worst.amps),
