@@ -32,8 +32,8 @@ mod tests {
     #[test]
     fn the_demo_cars_open() {
         assert!(car(0).parts().len() > 40 && car(0).wires().len() > 50);
-        for demo_idx in 0..DEMOS.len() {
-            assert!(car(demo_idx).parts().len() > 3, "{}", DEMOS[demo_idx].0);
+        for (demo_idx, (name, _)) in DEMOS.iter().enumerate() {
+            assert!(car(demo_idx).parts().len() > 3, "{name}");
         }
     }
 }

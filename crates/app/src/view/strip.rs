@@ -262,11 +262,8 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
     });
 }
 
-fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
-    ui.set_min_width(230.0);
-    for command in [Command::New, Command::Open] {
-        item_ui(ui, command, true, actions);
-    }
+/// Files opened lately, and the demo cars.
+fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ui.menu_button("Open recent", |ui| {
         if view.recent.is_empty() {
             ui.label("No files yet");
@@ -284,6 +281,14 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             }
         }
     });
+}
+
+fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
+    ui.set_min_width(230.0);
+    for command in [Command::New, Command::Open] {
+        item_ui(ui, command, true, actions);
+    }
+    others_to_open_ui(ui, view, actions);
     for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
         item_ui(ui, command, true, actions);
     }
