@@ -66,3 +66,16 @@ pub(crate) fn is_as_built(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &Thin) ->
         && amps <= thin.rated.best_amps * AS_BUILT
         && ctx.after.watts(thin.wire) <= watts_before * 1.02 + 1.0
 }
+
+/// Whether a fuse still to be fitted stands before what had none, and no more hangs on the wire than then: the fuse is
+/// too large for it, and yet better than nothing.
+pub(crate) fn is_better_than_before(ctx: &Ctx<'_>, fuse: usize, thin: &Thin) -> bool {
+    let Some(before) = ctx.before.as_ref() else { return false };
+    let part = ctx.after.wiring.links[fuse].kind.part().and_then(|id| ctx.car.part(id));
+    let is_fuse_new = part.is_some_and(|part| part.standing == Standing::ToFit);
+    let ends = before.wiring.wire_ends().find(|(wire, _)| *wire == thin.wire);
+    let mut ways = ends.into_iter().flat_map(|(_, ends)| ends).flat_map(|end| before.live.to(end));
+    is_fuse_new
+        && ways.any(|way| way.fuses.is_empty() && !way.is_limited)
+        && ctx.after.watts(thin.wire) <= before.watts(thin.wire) * 1.02 + 1.0
+}

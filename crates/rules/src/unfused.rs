@@ -8,7 +8,7 @@ use crate::ctx::Ctx;
 use crate::feeds::{Way, Ways};
 use crate::roles::Role;
 use crate::side::Side;
-use crate::wiring::{LinkKind, LoadKind};
+use crate::wiring::{Link, LinkKind, LoadKind};
 
 /// Copper from which a lead at the battery is a battery cable, mm² (practice).
 const BATTERY_CABLE: f64 = 10.0;
@@ -35,8 +35,14 @@ pub(crate) enum Kind {
 /// Unfused wires by what they are.
 pub(crate) fn by_kind(ctx: &Ctx<'_>) -> BTreeMap<Kind, BTreeSet<WireId>> {
     let mut by_kind: BTreeMap<Kind, BTreeSet<WireId>> = BTreeMap::new();
+    let (feeds, to_fuses) = (unfused(ctx), long_leads_to_fuses(ctx));
+    let kind = |wire: WireId| match kind_of(ctx, wire) {
+        // The maker's lead to a fuse: what hangs on that fuse overloads it no further than the fuse lets through.
+        Kind::LoadedMore if !feeds.contains(&wire) => Kind::AsBuilt,
+        kind => kind,
+    };
     let kinds: BTreeMap<WireId, Kind> =
-        unfused(ctx).into_iter().map(|wire| (wire, kind_of(ctx, wire))).collect();
+        feeds.union(&to_fuses).map(|&wire| (wire, kind(wire))).collect();
     for (&wire, &kind) in &kinds {
         let kind = if kind == Kind::AsBuilt && hangs_on_added(ctx, wire, &kinds) {
             Kind::Added
@@ -70,18 +76,56 @@ fn unfused(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
         }
     }
     wires.extend(between_batteries(ctx));
-    let is_cable = |wire: &WireId| {
-        let ends = side.wiring.wire_ends().find(|(id, _)| id == wire);
-        let at_battery = ends.is_some_and(|(_, ends)| side.hard_live[ends[0]]);
-        let size = ctx.wire(*wire).and_then(|wire| wire.size);
-        at_battery && size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE * 0.96)
-    };
-    wires.retain(|wire| !starter.contains(wire) && !is_cable(wire));
+    wires.retain(|wire| !starter.contains(wire) && !is_battery_cable(ctx, *wire));
     wires
 }
 
-/// A lead from a battery to the fuse at another one may be this long, m (practice).
+fn is_battery_cable(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    let side = &ctx.after;
+    let ends = side.wiring.wire_ends().find(|(id, _)| *id == wire);
+    let at_battery = ends.is_some_and(|(_, ends)| side.hard_live[ends[0]]);
+    let size = ctx.wire(wire).and_then(|wire| wire.size);
+    at_battery && size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE * 0.96)
+}
+
+/// A lead from a live point to the fuse that guards it may be this long, m (practice: the fuse stands within about
+/// 0.3 m of the source).
 const STUB: f64 = 0.5;
+
+/// Wires that run from a live point to a fuse with nothing before them that blows, and too long to go without. What the
+/// maker laid counts as the point that the lead starts from, but is told too where it is long itself.
+fn long_leads_to_fuses(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
+    let side = &ctx.after;
+    let mut wires = BTreeSet::new();
+    let fuses = side.wiring.links.iter().filter(|link| matches!(link.kind, LinkKind::Fuse { .. }));
+    for end in fuses.flat_map(|link| link.ends) {
+        if side.hard_earth[end] {
+            continue;
+        }
+        let bare = side.live.regular(end).filter(|way| way.fuses.is_empty() && !way.is_limited);
+        for way in bare {
+            let on_way: Vec<WireId> = side
+                .wires_of(way)
+                .into_iter()
+                .filter(|&wire| !is_battery_cable(ctx, wire))
+                .collect();
+            let (built, added): (Vec<_>, Vec<_>) =
+                on_way.into_iter().partition(|&wire| is_makers(ctx, wire));
+            for lead in [built, added] {
+                if !lead.is_empty() && metres(ctx, &lead) > STUB {
+                    wires.extend(lead);
+                }
+            }
+        }
+    }
+    wires
+}
+
+/// The length of a lead; one that is not measured may be long.
+fn metres(ctx: &Ctx<'_>, lead: &[WireId]) -> f64 {
+    let length = |&wire: &WireId| ctx.wire(wire).and_then(|wire| wire.length);
+    lead.iter().map(|wire| length(wire).map_or(f64::INFINITY, |it| it.0)).sum()
+}
 
 /// Wires that join one battery's live post to another's and that one of them feeds without a fuse: a lead between two
 /// batteries wants a fuse at both ends.
@@ -101,9 +145,7 @@ fn between_batteries(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
             let lead: Vec<WireId> = before_fuse
                 .filter_map(|kind| if let LinkKind::Wire(wire) = kind { Some(wire) } else { None })
                 .collect();
-            let metres =
-                |&wire: &WireId| ctx.wire(wire).and_then(|wire| wire.length).map_or(1.0, |it| it.0);
-            if lead.iter().map(metres).sum::<f64>() > STUB {
+            if metres(ctx, &lead) > STUB {
                 wires.extend(lead);
             }
         }
@@ -176,6 +218,24 @@ fn is_trigger(ctx: &Ctx<'_>, wire: WireId) -> bool {
     !fed.is_empty()
         && fed.iter().all(is_small)
         && side.watts(wire) / ctx.car.vehicle().voltage.volts().0 <= TRIGGER_AMPS
+}
+
+/// The fuses that a run of unfused wires ends at, where it feeds nothing that has no fuse before it.
+pub(crate) fn fuses_at_the_far_end(ctx: &Ctx<'_>, run: &[WireId]) -> Vec<usize> {
+    let side = &ctx.after;
+    let feeds = unfused(ctx);
+    if run.iter().any(|wire| feeds.contains(wire)) {
+        return Vec::new();
+    }
+    let on_run = |way: &Way| {
+        way.fuses.is_empty() && side.wires_of(way).iter().any(|wire| run.contains(wire))
+    };
+    let links = side.wiring.links.iter().enumerate();
+    let is_at_end = |&(_, link): &(usize, &Link)| {
+        matches!(link.kind, LinkKind::Fuse { .. })
+            && link.ends.iter().any(|&end| side.live.regular(end).any(on_run))
+    };
+    links.filter(is_at_end).map(|(idx, _)| idx).collect()
 }
 
 /// Wires that hang together, the one nearest the battery first.

@@ -1,6 +1,6 @@
 //! A wire whose colour says one thing in BS AU 7 while the wire does another.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{ColourCode, Edit, WireColour, WireId};
 
@@ -8,6 +8,7 @@ use crate::ctx::Ctx;
 use crate::fix::all;
 use crate::jobs::{Job, job_at, jobs_of_colour};
 use crate::rule::{Needs, Out, Rule};
+use crate::unfused::by_kind;
 use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -31,6 +32,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     let mut groups: BTreeMap<(WireColour, Job), Vec<WireId>> = BTreeMap::new();
     let mut lying_black: Vec<WireId> = Vec::new();
+    let unfused: BTreeSet<WireId> = by_kind(ctx).into_values().flatten().collect();
     for (id, ends) in ctx.after.wiring.wire_ends() {
         let Some(wire) = ctx.wire(id) else { continue };
         let Some(colour) = wire.colour else { continue };
@@ -41,6 +43,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         match job_at(&ctx.after, &ctx.roles, id, ends) {
             Some(job) if !settled.contains(&job) => {
+                if is_explained(ctx, &unfused, id, ends, (settled, job)) {
+                    continue;
+                }
                 groups.entry((colour, job)).or_default().push(id);
             }
             None if settled == [Job::Earth] && is_live(ctx, ends) => lying_black.push(id),
@@ -75,6 +80,36 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source("BS AU 7a:1983"),
         );
     }
+}
+
+/// Whether a fuse that is missing, or one for the whole car, is why the colour is not that of the job.
+fn is_explained(
+    ctx: &Ctx<'_>,
+    unfused: &BTreeSet<WireId>,
+    id: WireId,
+    ends: [usize; 2],
+    (settled, job): (&[Job], Job),
+) -> bool {
+    let meant = |fused, bare| settled.contains(&fused) && job == bare;
+    if meant(Job::LiveFused, Job::Live) || meant(Job::KeyLiveFused, Job::KeyLive) {
+        return unfused.contains(&id);
+    }
+    let is_fused_too = meant(Job::Live, Job::LiveFused) || meant(Job::KeyLive, Job::KeyLiveFused);
+    let ways = ends.into_iter().flat_map(|end| ctx.after.live.regular(end));
+    is_fused_too && ways.into_iter().all(|way| way.fuses.iter().any(|&fuse| is_main(ctx, fuse)))
+}
+
+/// Whether most consumers hang on one fuse: then the feeds behind it keep the colours that they have without.
+fn is_main(ctx: &Ctx<'_>, fuse: usize) -> bool {
+    let side = &ctx.after;
+    let fed = side.wiring.loads.iter().filter_map(|load| side.fed_end(load));
+    let hangs = |(end, _)| side.live.regular(end).all(|way| way.fuses.contains(&fuse));
+    let (mut n_fed, mut n_hanging) = (0, 0);
+    for hangs in fed.map(hangs) {
+        n_fed += 1;
+        n_hanging += usize::from(hangs);
+    }
+    n_fed > 1 && 2 * n_hanging > n_fed
 }
 
 /// Trailer wiring has a code of its own (ISO 1724).

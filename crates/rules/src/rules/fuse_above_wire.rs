@@ -6,7 +6,7 @@ use crate::ctx::Ctx;
 use crate::fuse_fix::smaller_fuse;
 use crate::limits::size_for;
 use crate::rule::{Needs, Out, Rule};
-use crate::thin::{Thin, is_as_built, thin_wires};
+use crate::thin::{Thin, is_as_built, is_better_than_before, thin_wires};
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -30,6 +30,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .then(a.rated.amps.total_cmp(&b.rated.amps))
                 .then(a.wire.cmp(&b.wire))
         });
+        let (better, thin): (Vec<_>, Vec<_>) =
+            thin.into_iter().partition(|thin| is_better_than_before(ctx, fuse, thin));
+        if !better.is_empty() {
+            out.push(better_than_before(ctx, fuse, amps, &better));
+        }
+        if thin.is_empty() {
+            continue;
+        }
         if thin.iter().all(|thin| is_as_built(ctx, fuse, amps, thin)) {
             built.push((fuse, amps, thin));
         } else if let Some(worst) = thin.first() {
@@ -92,6 +100,28 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
     let title = if thin.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// As-found wires that had no fuse at all before this one, which is too large for them.
+fn better_than_before(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin]) -> Finding {
+    let wires = thin.iter().map(|thin| thin.wire);
+    let limit = thin.iter().map(|thin| thin.rated.amps).fold(f64::INFINITY, f64::min);
+    let good_for = if thin.len() == 1 { "good for" } else { "the least good for" };
+    let says = format!(
+        "{} of {} is better than the no fuse of before, but does not save {}, {good_for} {}",
+        ctx.fuse_name(fuse),
+        Amps(amps),
+        ctx.wire_names(wires.clone()),
+        Amps(limit),
+    );
+    RULE.says(says)
+        .level(Level::Advice)
+        .advise("A known weakness of the car, not of your work: give these circuits fuses of their own, where they leave the main feed")
+        .parts(ctx.after.wiring.links[fuse].kind.part())
+        .wires(wires)
+        .figure("fuse_amps", amps)
+        .figure("limit_amps", limit)
+        .source("practice")
 }
 
 fn as_built(ctx: &Ctx<'_>, built: &[(usize, f64, Vec<Thin>)]) -> Option<Finding> {

@@ -1,13 +1,15 @@
 //! A live wire with nothing between it and the battery that would blow.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::WireId;
-use loomwright_units::Amps;
+use loomwright_units::{Amps, Metres};
 
 use crate::ctx::Ctx;
 use crate::fuse_fix::fuse_at_source;
 use crate::rule::{Needs, Out, Rule};
-use crate::unfused::{Kind, by_kind, runs};
-use crate::words::count;
+use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, runs};
+use crate::words::{count, list};
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -41,45 +43,20 @@ fn most_amps(ctx: &Ctx<'_>, wire: WireId, volts: f64) -> f64 {
 }
 
 fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
-    let wires = count(run.len(), "wire", "wires");
     let names = ctx.wire_names(run.iter().copied());
     let volts = ctx.car.vehicle().voltage.volts().0;
     let amps = run.iter().map(|wire| most_amps(ctx, *wire, volts)).fold(0.0, f64::max);
-    let load = Amps(amps);
-    let start = RULE.says(match kind {
-        Kind::Added if amps == 0.0 => {
-            format!("From the battery to {names} there is nothing to blow but the wire")
-        }
-        Kind::Added => format!(
-            "From the battery to {names} there is nothing to blow but the wire, with up to {load} of consumers on it"
-        ),
-        Kind::LoadedMore => {
-            format!("{names}, unfused since the car was built, would feed up to {load} after the alteration")
-        }
-        Kind::Trigger if run.len() == 1 => {
-            format!("The trigger lead {names} starts from an unfused circuit, with nothing to blow but the wire")
-        }
-        Kind::Trigger => format!(
-            "The trigger leads {names} start from an unfused circuit, with nothing to blow but the wire"
-        ),
-        Kind::AsBuilt => format!("{wires} of the car's own, live and unfused as built: {names}"),
-    });
+    let fuses = if kind == Kind::AsBuilt { Vec::new() } else { fuses_at_the_far_end(ctx, run) };
+    let (says, advice) = if fuses.is_empty() {
+        (says(kind, run.len(), &names, amps), advice(kind).to_owned())
+    } else {
+        to_a_fuse(ctx, run, &names, &fuses)
+    };
     let level = match kind {
         Kind::Added | Kind::LoadedMore | Kind::Trigger => Level::Danger,
         Kind::AsBuilt => Level::Advice,
     };
-    let advice = match kind {
-        Kind::Added => {
-            "Fit a fuse where it leaves the supply, no larger than the thinnest wire behind it"
-        }
-        Kind::LoadedMore => {
-            "Give the new load its own fused feed from the battery or the solenoid stud"
-        }
-        Kind::Trigger => "Fit a small fuse where it leaves the circuit; it saves that circuit too",
-        Kind::AsBuilt => {
-            "A known weakness of the car, not of your work: keep these leads well clipped, or fuse them"
-        }
-    };
+    let start = RULE.says(format!("{says}{}", fused_in_the_earth(ctx, run)));
     let finding = start
         .level(level)
         .advise(advice)
@@ -95,5 +72,85 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
             finding.fix(format!("Fit a {rating} A fuse at the source"), Trust::Ask, Some(edit))
         }
         None => finding,
+    }
+}
+
+fn says(kind: Kind, n: usize, names: &str, amps: f64) -> String {
+    let load = Amps(amps);
+    match kind {
+        Kind::Added if amps == 0.0 => {
+            format!("From the battery to {names} there is nothing to blow but the wire")
+        }
+        Kind::Added => format!(
+            "From the battery to {names} there is nothing to blow but the wire, with up to {load} of consumers on it"
+        ),
+        Kind::LoadedMore => {
+            format!(
+                "{names}, unfused since the car was built, would feed up to {load} after the alteration"
+            )
+        }
+        Kind::Trigger if n == 1 => {
+            format!(
+                "The trigger lead {names} starts from an unfused circuit, with nothing to blow but the wire"
+            )
+        }
+        Kind::Trigger => format!(
+            "The trigger leads {names} start from an unfused circuit, with nothing to blow but the wire"
+        ),
+        Kind::AsBuilt => format!(
+            "{} of the car's own, live and unfused as built: {names}",
+            count(n, "wire", "wires")
+        ),
+    }
+}
+
+fn advice(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Added => {
+            "Fit a fuse where it leaves the supply, no larger than the thinnest wire behind it"
+        }
+        Kind::LoadedMore => {
+            "Give the new load its own fused feed from the battery or the solenoid stud"
+        }
+        Kind::Trigger => "Fit a small fuse where it leaves the circuit; it saves that circuit too",
+        Kind::AsBuilt => {
+            "A known weakness of the car, not of your work: keep these leads well clipped, or fuse them"
+        }
+    }
+}
+
+/// A lead that has its fuse at the wrong end.
+fn to_a_fuse(ctx: &Ctx<'_>, run: &[WireId], names: &str, fuses: &[usize]) -> (String, String) {
+    let fuses = list(&fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect::<Vec<_>>());
+    let lengths = run.iter().map(|&wire| Some(ctx.wire(wire)?.length?.0));
+    let length = match lengths.sum::<Option<f64>>() {
+        Some(metres) => format!("{} of live wire", Metres((metres * 10.0).round() / 10.0)),
+        None => "a length of live wire that nobody has measured".to_owned(),
+    };
+    (
+        format!("Before {fuses}, {names} is {length} with nothing to blow but the wire"),
+        format!(
+            "Put {fuses} where the lead leaves the supply, within 0.3 m of it, or a second fuse there"
+        ),
+    )
+}
+
+/// Fuses that what hangs on a run has in its earth lead, said, if any.
+fn fused_in_the_earth(ctx: &Ctx<'_>, run: &[WireId]) -> String {
+    let side = &ctx.after;
+    let mut fuses = BTreeSet::new();
+    for &(load_idx, _) in run.iter().flat_map(|wire| side.fed_by(*wire)) {
+        let Some((_, home)) = side.fed_end(&side.wiring.loads[load_idx]) else { continue };
+        // Where every way to earth leads through a fuse, it was meant to guard this.
+        let ways: Vec<_> = side.earth.to(home).collect();
+        if ways.iter().all(|way| !way.fuses.is_empty()) {
+            fuses.extend(ways.iter().flat_map(|way| way.fuses.iter().copied()));
+        }
+    }
+    let names: Vec<String> = fuses.into_iter().map(|fuse| ctx.fuse_name(fuse)).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        [one] => format!("; {one} stands in the earth lead, where it protects no wire"),
+        _ => format!("; {} stand in the earth leads, where they protect no wire", list(&names)),
     }
 }

@@ -123,3 +123,66 @@ fn lamps_that_flash_heat_a_fuse_half_the_time() {
     let found = worst(&car(&flashing), &["PR04"]).expect("close to its rating");
     assert_eq!(found.level, Level::Advice, "{}", found.says);
 }
+
+/// A lamp of the car's own, and a fuse or none between it and the battery.
+fn with_main_fuse(fuse: &str, source: &str) -> Car {
+    car(&format!(
+        "{HEAD}{fuse}lighting-switch S2 \"lights\"
+joint J1
+lamp H1 5 W
+lamp H2 50 W
+{source}
+wire W3 J1 S2.30 6 mm2 1 m pvc brown
+wire W4 S2.58 H1.1 1 mm2 1 m pvc red
+wire W5 S2.56 H2.1 2 mm2 1 m pvc blue
+wire W6 H1.2 E1 1 mm2 1 m pvc black
+wire W7 H2.2 E1 2 mm2 1 m pvc black
+"
+    ))
+}
+
+#[test]
+fn fitting_a_main_fuse_never_makes_the_verdict_worse() {
+    let bare = judged(&with_main_fuse("", "wire W8 B1.+ J1 6 mm2 0.5 m pvc brown"));
+    let fused = judged(&with_main_fuse(
+        "fuse F9 blade 30 A to fit\n",
+        "wire W8 B1.+ J1 6 mm2 0.5 m pvc brown to remove
+wire M1 B1.+ F9.1 6 mm2 0.2 m pvc brown to fit
+wire M2 F9.2 J1 6 mm2 0.3 m pvc brown to fit",
+    ));
+    let worst = |report: &loomwright_rules::Report| {
+        report.findings.iter().map(|finding| finding.level).filter(|it| *it < Level::Advice).min()
+    };
+    assert_eq!(worst(&bare), None, "{}", said(&bare));
+    assert_eq!(worst(&fused), None, "{}", said(&fused));
+    assert!(said(&fused).contains("does not save W4 (red)"), "{}", said(&fused));
+    // The main feeds keep their brown.
+    assert!(!said(&fused).contains("CO01"), "{}", said(&fused));
+}
+
+#[test]
+fn a_lead_of_unknown_length_before_its_fuse_is_not_excused() {
+    let lamp = |length: &str| {
+        let sketch = format!(
+            "{HEAD}fuse F1 blade 5 A to fit
+lamp H1 21 W to fit
+wire W2 B1.+ F1.1 1 mm2 {length} pvc purple to fit
+wire W3 F1.2 H1.1 1 mm2 1 m pvc purple to fit
+wire W4 H1.2 E1 1 mm2 1 m pvc black to fit
+"
+        );
+        judged(&car(&sketch))
+    };
+    let danger = |report: &loomwright_rules::Report| {
+        report.findings.iter().any(|it| it.code == "PR02" && it.level == Level::Danger)
+    };
+    // Practice: within about 0.3 m of the source.
+    for (length, is_long) in [("0.3 m", false), ("0.5 m", false), ("0.6 m", true), ("", true)] {
+        let report = lamp(length);
+        assert_eq!(danger(&report), is_long, "'{length}': {}", said(&report));
+    }
+    let unknown = lamp("");
+    assert!(said(&unknown).contains("nobody has measured"), "{}", said(&unknown));
+    // What the missing fuse explains, the colour does not tell again.
+    assert!(!said(&unknown).contains("CO01"), "{}", said(&unknown));
+}
