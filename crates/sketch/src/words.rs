@@ -119,3 +119,34 @@ pub(crate) fn quoted(text: &str) -> String {
     out.push('"');
     out
 }
+
+/// The word that was most likely meant by a misspelt one: of those within a letter or two, the nearest.
+pub(crate) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let slips = |other: &str| slips_between(&word.to_lowercase(), other);
+    // One slip in a short word, two in a longer one, else the guess is no help (practice).
+    let most = if word.chars().count() < 6 { 1 } else { 2 };
+    let near = known.map(|other| (slips(other), other)).filter(|(n, _)| *n <= most);
+    near.min_by_key(|(n, _)| *n).map(|(_, other)| other)
+}
+
+/// Slips between two words: a letter too many, missing or wrong, or two neighbours changed over.
+fn slips_between(a: &str, b: &str) -> usize {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    // Words so far apart in length are not near, however long a stranger's word is.
+    if a.len().abs_diff(b.len()) > 2 {
+        return usize::MAX;
+    }
+    let mut rows: Vec<Vec<usize>> = vec![(0..=b.len()).collect()];
+    for i in 1..=a.len() {
+        let mut row = vec![i; b.len() + 1];
+        for j in 1..=b.len() {
+            let is_wrong = usize::from(a[i - 1] != b[j - 1]);
+            row[j] = (rows[i - 1][j] + 1).min(row[j - 1] + 1).min(rows[i - 1][j - 1] + is_wrong);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                row[j] = row[j].min(rows[i - 2][j - 2] + 1);
+            }
+        }
+        rows.push(row);
+    }
+    rows[a.len()][b.len()]
+}

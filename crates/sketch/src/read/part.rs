@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, Part, PartId, PartType, SheetId, Standing};
+use loomwright_circuit::{Edit, Library, Part, PartId, PartType, SheetId, Standing};
 
 use super::Reader;
 use crate::token::{Cursor, Kind, Token, shortened};
@@ -25,11 +25,7 @@ impl Reader {
             None => self.type_meant(keyword, &label, &mut tokens)?,
         };
         let Some(part_type) = self.draft.car().type_named(&type_name).cloned() else {
-            return Err(format!(
-                "no part type is called '{}'; a line begins with car, wire, promise or a part type \
-                 such as lamp, switch or relay",
-                shortened(&type_name)
-            ));
+            return Err(no_type(&type_name));
         };
         let mut part = Part {
             type_name,
@@ -64,6 +60,18 @@ impl Reader {
             "lamp" if tokens.iter().any(|token| is_pair(&token.kind)) => "lamp-double".to_owned(),
             keyword => keyword.to_owned(),
         })
+    }
+}
+
+/// That a word is no part type, and the one that it was most likely meant to be.
+fn no_type(word: &str) -> String {
+    let found = format!("no part type is called '{}'", shortened(word));
+    let types = Library::standard().iter().map(|row| row.name.as_str());
+    match words::nearest(word, types.chain(words::FORMS).chain(words::STATEMENTS)) {
+        Some(near) => format!("{found}; did you mean {near}?"),
+        None => format!(
+            "{found}; a line begins with car, wire, promise or a part type such as lamp, switch or relay"
+        ),
     }
 }
 

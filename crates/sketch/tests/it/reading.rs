@@ -238,3 +238,17 @@ fn a_sketch_without_end_is_refused() {
     assert!(parse(&"lamp H1\n".repeat(10_001)).is_err());
     assert!(parse(&"x".repeat(2_000_000)).is_err());
 }
+
+#[test]
+fn a_misspelt_part_is_answered_with_the_word_that_was_meant() {
+    for (wrong, meant) in
+        [("fues", "fuse"), ("lampe", "lamp"), ("batery", "battery"), ("wier", "wire")]
+    {
+        let error =
+            loomwright_sketch::parse(&format!("{wrong} X1 12 V")).expect_err("no such type");
+        let asked = format!("no part type is called '{wrong}'; did you mean {meant}?");
+        assert!(error.to_string().starts_with(&asked), "{error}");
+    }
+    let error = loomwright_sketch::parse("teapot X1").expect_err("no such type").to_string();
+    assert!(error.contains("a line begins with car, wire"), "{error}");
+}
