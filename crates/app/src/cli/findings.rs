@@ -104,14 +104,22 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
     for row in &report.not_checked {
         writeln!(out, "{} {}", row.code, row.says)?;
     }
-    let count =
-        |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
+    let counted = if car.parts().is_empty() && car.wires().is_empty() {
+        // Where there is nothing, no danger was looked for.
+        "nothing could be checked".to_owned()
+    } else {
+        let count =
+            |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
+        format!(
+            "{} danger, {} fault, {} advice",
+            count(Level::Danger),
+            count(Level::Fault),
+            count(Level::Advice)
+        )
+    };
     writeln!(
         out,
-        "{} danger, {} fault, {} advice; {} not checked; {}",
-        count(Level::Danger),
-        count(Level::Fault),
-        count(Level::Advice),
+        "{counted}; {} not checked; {}",
         report.not_checked.len(),
         crate::words::visited(report.states, report.settings, report.is_complete)
     )?;

@@ -203,6 +203,9 @@ fn one_state_is_one_state() {
         let (_, out, _) = call(&[verb, file.path()]);
         assert!(out.contains("1 state of 1 setting visited"), "{out}");
     }
+    let (_, out, _) = call(&["check", file.path()]);
+    assert!(out.contains("nothing could be checked; 1 not checked"), "{out}");
+    assert!(!out.contains("0 danger"), "where nothing is, none was looked for: {out}");
 }
 
 #[test]
