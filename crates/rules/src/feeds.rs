@@ -173,6 +173,15 @@ impl Ways {
         links
     }
 
+    /// The spot that a way starts from.
+    pub(crate) fn start_of(&self, way: &Way) -> Spot {
+        let mut way = way;
+        while let Some((from, _)) = way.via {
+            way = &self.all[from];
+        }
+        way.spot
+    }
+
     /// The ways to a spot that are its regular feeds: not those that need a switch besides what another way with
     /// other fuses needs, as a headlamp-flash push gives.
     pub(crate) fn regular(&self, spot: Spot) -> impl Iterator<Item = &Way> {

@@ -21,9 +21,43 @@ fn drop_what_a_turned_part_overloads(findings: &mut Vec<Finding>) {
     });
 }
 
+/// A fuse that is too large for a wire and too small for what hangs on it: neither a smaller nor a larger one helps.
+fn join_what_one_fuse_suffers(findings: &mut Vec<Finding>) {
+    let of = |code: &str, findings: &[Finding]| -> Vec<Finding> {
+        findings.iter().filter(|finding| finding.code == code).cloned().collect()
+    };
+    let (too_large, too_small) = (of("PR01", findings), of("PR04", findings));
+    for small in &too_small {
+        // Both say the fuse's name first, which tells the fuses of a box apart.
+        let Some((name, what)) = small.says.split_once(" carries ") else { continue };
+        let Some(large) = too_large.iter().find(|large| {
+            large.says.split_once(" carries ").is_some_and(|(other, _)| other == name)
+        }) else {
+            continue;
+        };
+        findings.retain(|finding| finding != small);
+        for joined in findings.iter_mut().filter(|finding| *finding == large) {
+            joined.says = format!("{}; yet {name} has to carry {what}", joined.says);
+            "Split the circuits: give some of them a fuse of their own, so that each fuse bears its consumers and carries no more than its wires"
+                .clone_into(&mut joined.advice);
+            joined.level = joined.level.min(small.level);
+            joined.title = "Fuse too large and too small";
+            joined.fixes.clear();
+            joined.moves.clone_from(&small.moves);
+            joined.setting.clone_from(&small.setting);
+            joined
+                .figures
+                .insert("load_amps", small.figures.get("amps").copied().unwrap_or(f64::NAN));
+            let others = small.parts.iter().filter(|part| !large.parts.contains(part));
+            joined.parts.extend(others);
+        }
+    }
+}
+
 /// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
 pub(crate) fn say_once(findings: &mut Vec<Finding>) {
     drop_what_a_turned_part_overloads(findings);
+    join_what_one_fuse_suffers(findings);
     let is_promise = |finding: &Finding| finding.code == "PM01";
     let (promises, mut others): (Vec<_>, Vec<_>) = findings.drain(..).partition(is_promise);
     let mut broken: Vec<usize> = vec![0; others.len()];

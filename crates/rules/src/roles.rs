@@ -59,7 +59,7 @@ pub(crate) struct Roles {
 
 impl Roles {
     pub(crate) fn guess(car: &Car, network: &Network, side: &Side<'_>) -> Self {
-        let controls: Vec<Option<ControlRole>> = network
+        let mut controls: Vec<Option<ControlRole>> = network
             .controls()
             .iter()
             .map(|control| {
@@ -74,7 +74,12 @@ impl Roles {
             })
             .collect();
         let guess = |load| load_role(car, network, side, load);
-        let loads = side.wiring.loads.iter().map(guess).collect();
+        let loads: Vec<Option<Role>> = side.wiring.loads.iter().map(guess).collect();
+        for (control, role) in controls.iter_mut().enumerate() {
+            if role.is_none() && flashes_both_sides(side, &loads, control) {
+                *role = Some(ControlRole::Hazard);
+            }
+        }
         Self { loads, controls }
     }
 
@@ -115,6 +120,22 @@ impl Role {
     pub(crate) fn is_indicator(self) -> bool {
         matches!(self, Self::LeftIndicator | Self::RightIndicator | Self::Indicator)
     }
+}
+
+/// Whether a control, in a position other than rest, joins the lamps of both sides to a flasher unit: hazard warning,
+/// whatever it is called.
+fn flashes_both_sides(side: &Side<'_>, loads: &[Option<Role>], control: usize) -> bool {
+    let worked = |wanted: Role| {
+        let of_side =
+            side.wiring.loads.iter().zip(loads).filter(|(_, role)| **role == Some(wanted));
+        let ends = of_side.filter_map(|(load, _)| side.fed_end(load));
+        let ways = ends.flat_map(|(fed, _)| side.live.to(fed)).filter(|way| way.flasher.is_some());
+        let needs = ways.flat_map(|way| way.needs.0.iter());
+        let of_control = needs.filter(|need| need.0 == control).map(|need| need.1);
+        // Not the first position, which is rest.
+        of_control.filter(|mask| mask & 1 == 0).fold(0, |all, mask| all | mask)
+    };
+    worked(Role::LeftIndicator) & worked(Role::RightIndicator) != 0
 }
 
 fn control_of_type(type_name: &str) -> Option<ControlRole> {

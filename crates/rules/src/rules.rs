@@ -16,6 +16,7 @@ mod fuses_in_parallel;
 mod glass_fuse_unread;
 mod hazard_fuse_shared;
 mod hazard_warning_stops;
+mod indicators_do_not_flash;
 mod lamp_dimmed;
 mod live_wire_unfused;
 mod live_with_key_off;
@@ -43,6 +44,7 @@ pub const RULES: &[Rule] = &[
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
+    indicators_do_not_flash::RULE,
     promise_broken::RULE,
     polarity_reversed::RULE,
     battery_reversed::RULE,

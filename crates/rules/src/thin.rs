@@ -75,7 +75,12 @@ pub(crate) fn is_better_than_before(ctx: &Ctx<'_>, fuse: usize, thin: &Thin) -> 
     let is_fuse_new = part.is_some_and(|part| part.standing == Standing::ToFit);
     let ends = before.wiring.wire_ends().find(|(wire, _)| *wire == thin.wire);
     let mut ways = ends.into_iter().flat_map(|(_, ends)| ends).flat_map(|end| before.live.to(end));
-    is_fuse_new
-        && ways.any(|way| way.fuses.is_empty() && !way.is_limited)
-        && ctx.after.watts(thin.wire) <= before.watts(thin.wire) * 1.02 + 1.0
+    // The old feed may be left out of the drawing, as what hangs on it then seems unfed.
+    let is_new = |&(load, _): &(usize, bool)| {
+        let part = ctx.car.part(ctx.after.wiring.loads[load].part);
+        part.is_some_and(|part| part.standing == Standing::ToFit)
+    };
+    let has_more = ctx.after.watts(thin.wire) > before.watts(thin.wire) * 1.02 + 1.0
+        && ctx.after.fed_by(thin.wire).iter().any(is_new);
+    is_fuse_new && !ctx.is_new(thin.wire) && ways.all(|way| way.fuses.is_empty()) && !has_more
 }

@@ -1,9 +1,12 @@
 //! The voltages of batteries, alone and in a row.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, Figure};
 
 use crate::ctx::Ctx;
+use crate::wiring::{Load, Supply};
 
 /// Batteries in a row, with the volts that they give together; one battery is a row of its own.
 #[derive(Debug)]
@@ -49,6 +52,19 @@ impl Ctx<'_> {
             }
         }
         rows
+    }
+
+    /// The battery that alone feeds a consumer, where it stands in a row with others whose volts are missing.
+    pub(crate) fn on_part_of_a_row(&self, load: &Load) -> Option<PartId> {
+        let side = &self.after;
+        let (fed, _) = side.fed_end(load)?;
+        let starts: BTreeSet<usize> =
+            side.live.to(fed).map(|way| side.live.start_of(way)).collect();
+        let mut feeding =
+            side.wiring.supplies.iter().filter(|supply| starts.contains(&supply.live));
+        let first = feeding.next()?;
+        let is_part = |supply: &Supply| side.wiring.carries_another(supply);
+        (is_part(first) && feeding.all(is_part)).then_some(first.part)
     }
 
     /// The name of the fact that holds the marked volts of an element, if one does.

@@ -162,6 +162,11 @@ impl<'a> Wiring<'a> {
         self.supplies.len() > 1 && self.supplies.iter().any(|below| self.stands_on(supply, below))
     }
 
+    /// Whether another battery stands on this one, which then gives a part of the volts.
+    pub(crate) fn carries_another(&self, supply: &Supply) -> bool {
+        self.supplies.iter().any(|upper| self.stands_on(upper, supply))
+    }
+
     fn stands_on(&self, upper: &Supply, below: &Supply) -> bool {
         upper.part != below.part
             && self.are_hard_joined(upper.earthed, below.live)

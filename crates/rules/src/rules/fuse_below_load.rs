@@ -104,12 +104,8 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
     let (level, says) = if is_sure_to_open {
         let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
-        let and = if dark.is_empty() {
-            String::new()
-        } else {
-            let goes = if dark.len() == 1 { "goes" } else { "go" };
-            format!(", and {} {goes} dark at once", ctx.part_names(dark.iter().copied()))
-        };
+        let goes = if dark.len() == 1 { "goes" } else { "go" };
+        let and = dark_too(ctx, &dark, &format!(" {goes} dark at once"));
         let level = if dark.is_empty() { Level::Fault } else { Level::Danger };
         (
             level,
@@ -118,10 +114,11 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
             ),
         )
     } else if share > 1.0 {
+        let and = dark_too(ctx, &dark, " with it");
         (
-            Level::Fault,
+            if dark.is_empty() { Level::Fault } else { Level::Danger },
             format!(
-                "{name} carries {load} and is good for {limit}: it ages fast and fails one day"
+                "{name} carries {load} and is good for {limit}: it ages fast and fails one day{and}"
             ),
         )
     } else {
@@ -151,6 +148,13 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     match larger_fuse(ctx, link, worst.amps) {
         Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
         None => finding,
+    }
+}
+
+fn dark_too(ctx: &Ctx<'_>, dark: &[PartId], does: &str) -> String {
+    match dark {
+        [] => String::new(),
+        _ => format!(", and {}{does}", ctx.part_names(dark.iter().copied())),
     }
 }
 

@@ -46,6 +46,8 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
     let n_stalk = stalk.iter().map(|&idx| ctx.network.controls()[idx].positions.len()).max();
     // A lamp that flashes neither with the stalk nor with hazard warning is amiss in itself.
     let mut silent = amiss(ctx, hazard, lamps);
+    // Lamps that an overloaded unit keeps lit are told; that they go out is another trouble.
+    let mut told_lit: BTreeSet<usize> = BTreeSet::new();
     for key_at in if key.is_empty() { vec![0] } else { vec![1, 0] } {
         for stalk_at in 0..n_stalk.unwrap_or(1) {
             let mut setting = rest.state.setting.clone();
@@ -54,8 +56,12 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
             let before = ctx.network.moved(&rest.state, &setting);
             put(ctx, &mut setting, &[hazard], 1);
             let settled = ctx.network.moved(&before.state, &setting);
+            let does_as_told = |lamp: &usize| {
+                flashes(ctx, &settled, *lamp)
+                    || told_lit.contains(lamp) && is_lit(ctx, &settled, *lamp)
+            };
             let dark: BTreeSet<usize> =
-                lamps.iter().copied().filter(|&lamp| !flashes(ctx, &settled, lamp)).collect();
+                lamps.iter().copied().filter(|lamp| !does_as_told(lamp)).collect();
             if dark.is_subset(&silent) {
                 continue;
             }
@@ -63,7 +69,7 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                 dark.difference(&silent).map(|&lamp| ctx.after.wiring.loads[lamp].part).collect();
             if let Some((unit, most_watts)) = overloaded(ctx, &settled) {
                 out.push(stays_lit(ctx, &parts, (unit, most_watts), &setting));
-                silent.extend(dark);
+                told_lit.extend(dark);
                 continue;
             }
             let where_at = match (key_at, stalk_at) {
@@ -72,9 +78,14 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                 _ => "while the stalk is over",
             };
             let names = ctx.part_names(parts.iter().copied());
-            let verb = if parts.len() == 1 { "does" } else { "do" };
+            let does = match (dark.is_disjoint(&told_lit), parts.len()) {
+                (true, 1) => "does not flash",
+                (true, _) => "do not flash",
+                (false, 1) => "goes out",
+                (false, _) => "go out",
+            };
             out.push(
-                RULE.says(format!("With hazard warning on, {names} {verb} not flash {where_at}"))
+                RULE.says(format!("With hazard warning on, {names} {does} {where_at}"))
                     .advise("Feed the hazard switch from its own fuse on a permanent feed, and lift the stalk off")
                     .parts(parts)
                     .shown(shown(ctx, &setting))
@@ -173,6 +184,14 @@ fn shown(ctx: &Ctx<'_>, setting: &Setting) -> Shown {
         })
         .collect();
     Shown { moves, setting }
+}
+
+/// Lit in the phase in which flasher units are closed.
+fn is_lit(ctx: &Ctx<'_>, settled: &Settled, lamp: usize) -> bool {
+    let load = &ctx.after.wiring.loads[lamp];
+    let reading = settled.on.part(load.part);
+    let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
+    light.is_some_and(|light| light > 0.3)
 }
 
 /// Lit in the one phase, dark in the other.

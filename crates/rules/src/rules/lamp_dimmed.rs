@@ -30,6 +30,10 @@ const HARDLY_LIT: f64 = 0.5;
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
     for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
+        // What is made for other volts, or fed with half of the car's, is told so.
+        if ctx.is_other_voltage(load.volts) || ctx.on_part_of_a_row(load).is_some() {
+            continue;
+        }
         let Some(limit) = limit(ctx, load_idx, load) else { continue };
         if let Some(loss) = worst_loss(ctx, load_idx, load, limit) {
             by_cause.entry(loss.cause()).or_default().push(loss);

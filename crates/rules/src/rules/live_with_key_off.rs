@@ -6,7 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::ctx::{Ctx, Shown};
 use crate::feeds::Way;
-use crate::roles::ControlRole;
+use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Mask, Spot};
 use crate::{Finding, Level};
@@ -58,7 +58,7 @@ fn alive_with_key_off(ctx: &Ctx<'_>, key: usize, out: &mut Out) {
                     continue;
                 }
                 let Some(shown) = ctx.holds(&needs) else { continue };
-                out.push(key_off(ctx, part, way, &passed, shown));
+                out.push(key_off(ctx, (key, part), way, &passed, shown));
                 seen.insert(cause);
             }
         }
@@ -105,14 +105,36 @@ fn is_contact(ctx: &Ctx<'_>, link: usize) -> bool {
     matches!(ctx.after.wiring.links[link].kind, LinkKind::Contact { .. })
 }
 
-fn key_off(ctx: &Ctx<'_>, key: PartId, way: &Way, parts: &[PartId], shown: Shown) -> Finding {
+/// Whether what stays live with the key off feeds the ignition coil, in a setting that goes with it.
+fn feeds_ignition(ctx: &Ctx<'_>, key: usize, way: &Way) -> bool {
+    let side = &ctx.after;
+    let loads = side.wiring.loads.iter().enumerate();
+    let mut coils = loads.filter(|(idx, _)| ctx.roles.load(*idx) == Some(Role::Ignition));
+    coils.any(|(_, coil)| {
+        let feeds = side.fed_end(coil).into_iter().flat_map(|(fed, _)| side.live.to(fed));
+        feeds
+            .into_iter()
+            .filter_map(|feed| feed.needs.and(key, AT_REST))
+            .any(|needs| needs.with(&way.needs).is_some_and(|both| ctx.holds(&both).is_some()))
+    })
+}
+
+fn key_off(
+    ctx: &Ctx<'_>,
+    (key_control, key): (usize, PartId),
+    way: &Way,
+    parts: &[PartId],
+    shown: Shown,
+) -> Finding {
     let through = if parts.is_empty() {
         format!("through {}", ctx.wire_names(ctx.after.wires_of(way).into_iter().rev().take(1)))
     } else {
         format!("through {}", ctx.part_names(parts.iter().copied()))
     };
     let what = ctx.terminal_name(way.spot);
-    RULE.says(format!("With the key off, {what} is still live {through}"))
+    let engine =
+        if feeds_ignition(ctx, key_control, way) { ": the engine will not stop" } else { "" };
+    RULE.says(format!("With the key off, {what} is still live {through}{engine}"))
         .advise("Use a change-over contact, so that the permanent feed never meets the key's")
         .parts(parts.iter().copied())
         .parts([key])

@@ -43,7 +43,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     // What is made for the same volts and meets the same fate has the same cause.
     let mut groups: BTreeMap<(bool, u64), Vec<Row>> = BTreeMap::new();
     for (load_idx, load) in wiring.loads.iter().enumerate() {
-        if !ctx.is_other_voltage(load.volts) {
+        if !ctx.is_other_voltage(load.volts) && ctx.on_part_of_a_row(load).is_none() {
             continue;
         }
         let names = load.ends.map(|end| wiring.terminal(end).map_or("", |(_, name)| name));
@@ -101,15 +101,24 @@ fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
     } else {
         format!("{it} hardly work{s}")
     };
+    let part_of_row = ctx.on_part_of_a_row(&wiring.loads[load]);
+    let from = part_of_row.map_or_else(String::new, |battery| {
+        format!(" from {} alone, a part of the supply", ctx.part_name(battery))
+    });
     let says = format!(
-        "{} {is} made for {} and {get} {gets} at most: {fate}",
+        "{} {is} made for {} and {get} {gets} at most{from}: {fate}",
         ctx.part_names(parts.iter().copied()),
         Volts(marked),
     );
+    let advice = if part_of_row.is_some() {
+        "Feed it from the live post of the whole row, by a fuse: half a row also runs down before the other half"
+    } else {
+        "Fit one made for the car's voltage, or put it where it gets its own"
+    };
     let is_alone = most.value.0 > ctx.system_volts() * ALONE;
     let edit = if is_alone { fitted(ctx, rows) } else { None };
     RULE.says(says)
-        .advise("Fit one made for the car's voltage, or put it where it gets its own")
+        .advise(advice)
         .parts(parts)
         .figure("volts", most.value.0)
         .figure("marked_volts", marked)

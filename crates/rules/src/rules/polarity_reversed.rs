@@ -6,6 +6,7 @@ use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
+use crate::words::list;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -80,7 +81,7 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
                     "The diode inside {name} is the wrong way round: a dead short whenever the coil is fed"
                 )
             } else {
-                format!("{name} lets current straight from plus to minus")
+                format!("{name} lets current straight from plus to minus{}", consequence(ctx, a, k))
             };
             let (parts, wires) = path_through(ctx, a, k);
             out.push(turned(ctx, part, [a, k], &says).parts(parts).wires(wires));
@@ -101,6 +102,26 @@ fn ways_at_once<'c>(ctx: &'c Ctx<'_>, a: Spot, k: Spot) -> Option<(&'c Way, &'c 
         })?;
         Some((live, earth))
     })
+}
+
+/// What comes of a dead short: the fuse that blows and what has to be closed for it, or the wire that burns.
+fn consequence(ctx: &Ctx<'_>, a: Spot, k: Spot) -> String {
+    let Some((live, earth)) = ways_at_once(ctx, a, k) else { return String::new() };
+    let controls = live.needs.with(&earth.needs).unwrap_or_default().0;
+    let names: Vec<String> = controls
+        .iter()
+        .filter_map(|(control, _)| Some(ctx.network.controls().get(*control)?.name.clone()))
+        .collect();
+    let when = if names.is_empty() {
+        "as soon as the battery is joined".to_owned()
+    } else {
+        format!("each time {} is switched on", list(&names))
+    };
+    let fuses = live.fuses.iter().chain(&earth.fuses).map(|&fuse| ctx.fuse_name(fuse));
+    match list(&fuses.collect::<Vec<_>>()).as_str() {
+        "" => format!(", with nothing to blow but the wires, {when}"),
+        fuses => format!(": {fuses} blows {when}"),
+    }
 }
 
 /// Parts and wires that carry what a diode lets straight through: what they suffer is told with the diode.

@@ -109,7 +109,8 @@ fn a_fuse_too_small_is_graded_by_what_goes_out() {
         ("work lamp", "blade 5 A", Some(Level::Fault)),
         ("work lamp", "blade 10 A", Some(Level::Advice)),
         ("work lamp", "blade 15 A", None),
-        ("headlamp", "glass 15 A blow", Some(Level::Fault)),
+        ("headlamp", "glass 15 A blow", Some(Level::Danger)),
+        ("work lamp", "glass 15 A blow", Some(Level::Fault)),
         ("headlamp", "glass 25 A blow", None),
     ] {
         let found = worst(&two_lamps(label, fuse), &["PR04"]);
@@ -156,6 +157,12 @@ wire M2 F9.2 J1 6 mm2 0.3 m pvc brown to fit",
     assert_eq!(worst(&bare), None, "{}", said(&bare));
     assert_eq!(worst(&fused), None, "{}", said(&fused));
     assert!(said(&fused).contains("does not save W4 (red)"), "{}", said(&fused));
+    let alone = judged(&with_main_fuse(
+        "fuse F9 blade 30 A to fit\n",
+        "wire M1 B1.+ F9.1 6 mm2 0.2 m pvc brown to fit
+wire M2 F9.2 J1 6 mm2 0.3 m pvc brown to fit",
+    ));
+    assert_eq!(worst(&alone), None, "without the old feed drawn: {}", said(&alone));
     // The main feeds keep their brown.
     assert!(!said(&fused).contains("CO01"), "{}", said(&fused));
 }
@@ -185,4 +192,28 @@ wire W4 H1.2 E1 1 mm2 1 m pvc black to fit
     assert!(said(&unknown).contains("nobody has measured"), "{}", said(&unknown));
     // What the missing fuse explains, the colour does not tell again.
     assert!(!said(&unknown).contains("CO01"), "{}", said(&unknown));
+}
+
+#[test]
+fn a_fuse_too_large_for_its_wires_and_too_small_for_its_lamps_has_one_remedy() {
+    let sketch = format!(
+        "{HEAD}fuse F1 glass 35 A blow
+switch S1 \"lamps\" off: ; on: 1-2
+lamp \"Left headlamp\" 120 W
+lamp \"Right headlamp\" 120 W
+wire W2 B1.+ F1.1 6 mm2 0.3 m pvc brown
+wire W3 F1.2 S1.1 6 mm2 1 m pvc
+wire W4 S1.2 \"Left headlamp\".1 1 mm2 1 m pvc
+wire W5 S1.2 \"Right headlamp\".1 1 mm2 1 m pvc
+wire W6 \"Left headlamp\".2 E1 2 mm2 1 m pvc black
+wire W7 \"Right headlamp\".2 E1 2 mm2 1 m pvc black
+"
+    );
+    let report = judged(&car(&sketch));
+    let of = |code: &str| report.findings.iter().filter(|it| it.code == code).collect::<Vec<_>>();
+    assert!(of("PR04").is_empty(), "{}", said(&report));
+    let [joined] = of("PR01")[..] else { panic!("{}", said(&report)) };
+    assert!(joined.advice.starts_with("Split the circuits"), "{}", joined.advice);
+    assert!(joined.says.contains("yet F1 has to carry "), "{}", joined.says);
+    assert!(joined.fixes.is_empty());
 }

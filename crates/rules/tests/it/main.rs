@@ -12,3 +12,4 @@ mod once;
 mod pages;
 mod sound;
 mod supply;
+mod troubles;

@@ -108,3 +108,34 @@ fn an_empty_car_is_not_given_a_clean_bill() {
     assert!(report.findings.is_empty(), "{}", said(&report));
     assert!(report.not_checked.iter().any(|row| row.says.contains("nothing is drawn yet")));
 }
+
+#[test]
+fn a_lamp_on_half_of_the_supply_is_told_so_and_not_to_clean_its_joints() {
+    let lamp = |post: &str| {
+        judged(&car(&format!(
+            "car 24 V negative earth
+battery B1 12 V 100 Ah
+battery B2 12 V 100 Ah
+earth E1 body
+fuse F1 blade 5 A
+switch S1 \"cab lamp\" off: ; on: 1-2
+lamp \"Cab lamp\" 24 V 10 W
+wire W0 B1.+ B2.- 35 mm2 0.3 m black
+wire W1 B1.- E1 35 mm2 0.5 m black
+wire W2 {post} F1.1 1 mm2 0.3 m pvc brown
+wire W3 F1.2 S1.1 1 mm2 1 m pvc purple
+wire W4 S1.2 \"Cab lamp\".1 1 mm2 1 m pvc purple
+wire W5 \"Cab lamp\".2 E1 1 mm2 1 m pvc black
+"
+        )))
+    };
+    let half = lamp("B1.+");
+    let says = said(&half);
+    assert!(
+        says.contains("VO02") && says.contains("from B1 alone, a part of the supply"),
+        "{says}"
+    );
+    assert!(!says.contains("VD01"), "{says}");
+    let whole = said(&lamp("B2.+"));
+    assert!(!whole.contains("VO02"), "{whole}");
+}

@@ -1,0 +1,98 @@
+//! A second trouble beside the first, and what comes of a trouble, are said.
+
+use loomwright_rules::{Finding, Report};
+
+use crate::lab::{car, judged, said};
+
+fn of<'a>(report: &'a Report, code: &str) -> Vec<&'a Finding> {
+    report.findings.iter().filter(|finding| finding.code == code).collect()
+}
+
+/// Indicators on the key, and a plain two-pole switch that joins both sides to their flasher unit.
+fn joined_by_a_plain_switch(name: &str, unit: &str, feed: &str, out: &str) -> String {
+    format!(
+        "car 12 V negative earth
+battery B1 12 V 40 Ah
+ignition-switch S1
+fuse F1 blade 8 A
+{unit} FL1 watts=42
+indicator-stalk S3 \"indicators\"
+switch-double-pole S9 \"{name}\"
+lamp \"Left front indicator\" 21 W
+lamp \"Left rear indicator\" 21 W
+lamp \"Right front indicator\" 21 W
+lamp \"Right rear indicator\" 21 W
+wire W1 B1.+ S1.30 4 mm2 0.4 m pvc brown
+wire W2 S1.15 F1.1 2 mm2 0.4 m pvc white
+wire W3 F1.2 FL1.{feed} 2 mm2 0.5 m pvc green
+wire W4 FL1.{out} S3.49a 2 mm2 1 m pvc
+wire W5 S3.L \"Left front indicator\".1 2 mm2 1 m pvc green/red
+wire W6 \"Left front indicator\".1 \"Left rear indicator\".1 2 mm2 1 m pvc green/red
+wire W7 S3.R \"Right front indicator\".1 2 mm2 1 m pvc green/white
+wire W8 \"Right front indicator\".1 \"Right rear indicator\".1 2 mm2 1 m pvc green/white
+wire W9 \"Left front indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W10 \"Left rear indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W11 \"Right front indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W12 \"Right rear indicator\".2 B1.- 2 mm2 1 m pvc black
+wire W13 FL1.{out} S9.1 2 mm2 1 m pvc
+wire W14 S9.1 S9.3 2 mm2 0.1 m pvc
+wire W15 S9.2 \"Left front indicator\".1 2 mm2 1 m pvc green/red
+wire W16 S9.4 \"Right front indicator\".1 2 mm2 1 m pvc green/white
+"
+    )
+}
+
+#[test]
+fn hazard_warning_is_known_by_what_it_does() {
+    for name in ["hazard", "emergency", "red knob"] {
+        let sketch = joined_by_a_plain_switch(name, "flasher-electronic-2", "49", "49a");
+        let report = judged(&car(&sketch));
+        let found = of(&report, "IN02");
+        assert_eq!(found.len(), 1, "{name}: {}", said(&report));
+        assert!(found[0].says.contains("with the ignition off"), "{}", found[0].says);
+    }
+}
+
+#[test]
+fn an_overloaded_unit_does_not_hide_that_hazard_warning_dies_with_the_key() {
+    let sketch = joined_by_a_plain_switch("hazard", "flasher-thermal-2", "B", "L");
+    let report = judged(&car(&sketch));
+    let found: Vec<&str> = of(&report, "IN02").iter().map(|it| it.says.as_str()).collect();
+    assert_eq!(found.len(), 2, "{}", said(&report));
+    assert!(found.iter().any(|says| says.contains("84 W")), "{found:?}");
+    assert!(found.iter().any(|says| says.contains("go out with the ignition off")), "{found:?}");
+}
+
+#[test]
+fn what_comes_of_it_is_said() {
+    let head = "car 12 V negative earth
+battery B1 12 V 40 Ah
+fuse F1 blade 5 A
+";
+    let shorted = format!(
+        "{head}switch S1 \"fan\" off: ; on: 1-2
+relay K1 12 V
+diode D1
+wire W2 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W3 F1.2 S1.1 1 mm2 1 m pvc purple
+wire W4 S1.2 K1.86 1 mm2 1 m pvc
+wire W5 K1.85 B1.- 1 mm2 1 m pvc black
+wire W6 D1.a K1.86 1 mm2 0.1 m pvc
+wire W7 D1.k K1.85 1 mm2 0.1 m pvc
+"
+    );
+    let shorted = said(&judged(&car(&shorted)));
+    assert!(shorted.contains("F1 blows each time fan is switched on"), "{shorted}");
+    let runs_on = format!(
+        "{head}ignition-switch S1
+ignition-coil L1
+wire W2 B1.+ S1.30 4 mm2 0.5 m pvc brown
+wire W3 S1.15 L1.15 2 mm2 1 m pvc white
+wire W5 L1.1 B1.- 1 mm2 0.5 m pvc white/black
+wire W6 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W7 F1.2 L1.15 2 mm2 1 m pvc purple to fit
+"
+    );
+    let runs_on = said(&judged(&car(&runs_on)));
+    assert!(runs_on.contains("the engine will not stop"), "{runs_on}");
+}
