@@ -7,14 +7,14 @@ use crate::{Align, Face, Ink, Prim};
 
 const TITLE: f64 = 5.0;
 const LINE: f64 = 2.2;
-/// The heading stands on a lattice of this pitch, mm, so that it does not follow every move of a part.
-const PITCH: f64 = 20.0;
+/// The heading stands on a lattice of this pitch, mm, across and down, so that it does not follow every move of a part.
+const PITCH: (f64, f64) = (20.0, 10.0);
 
 /// The heading above everything else.
 pub(crate) fn prims(scene: &Scene<'_>, below: Option<Box2>) -> Vec<Prim> {
     let below = below.map_or_else(Point::default, |rect| rect.min);
-    let corner =
-        Point::new((below.x / PITCH).floor() * PITCH, ((below.y - 17.5) / PITCH).floor() * PITCH);
+    let on_lattice = |mm: f64, pitch: f64| (mm / pitch).floor() * pitch;
+    let corner = Point::new(on_lattice(below.x, PITCH.0), on_lattice(below.y - 15.0, PITCH.1));
     let title = scene.car.sheets().get(&scene.sheet).map_or("", |sheet| sheet.title.as_str());
     let line = |y: f64, text: String, height, ink| Prim::Text {
         at: corner + Point::new(0.0, y),
