@@ -13,6 +13,7 @@ mod flashers_joined;
 mod fuse_above_wire;
 mod fuse_below_load;
 mod fuses_in_parallel;
+mod generator_above_lead;
 mod glass_fuse_unread;
 mod hazard_fuse_shared;
 mod hazard_warning_stops;
@@ -39,6 +40,7 @@ pub const RULES: &[Rule] = &[
     alive_through_lamp::RULE,
     engine_runs_on::RULE,
     wire_overloaded::RULE,
+    generator_above_lead::RULE,
     colour_contradicts_job::RULE,
     load_without_earth::RULE,
     flashers_joined::RULE,

@@ -1,0 +1,81 @@
+//! A dynamo or alternator that gives more than the lead from it to the battery carries.
+
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::{PartId, Standing};
+use loomwright_units::Amps;
+
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::side::Side;
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "CA02",
+    name: "generator-above-lead",
+    title: "Charging lead too thin",
+    level: Level::Fault,
+    since: "0.1.0",
+    help: include_str!("generator_above_lead.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for (id, part) in ctx.car.parts() {
+        let Some(part_type) = ctx.car.type_of(*id) else { continue };
+        if !ctx.after.wiring.version.has(part.standing) {
+            continue;
+        }
+        for element in &part_type.elements {
+            let Element::Generator { plus, amps, .. } = element else { continue };
+            let amps = match amps {
+                Figure::Number(amps) => Some(*amps),
+                Figure::Fact(name) => part.fact(part_type, name),
+            };
+            if let Some(amps) = amps {
+                out.findings.extend(finding(ctx, *id, plus, amps));
+            }
+        }
+    }
+}
+
+fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding> {
+    let side: &Side<'_> = &ctx.after;
+    let output = side.wiring.spot(id, output)?;
+    // The straightest way to the battery carries the charge.
+    let way = side.live.to(output).filter(|way| way.needs.0.is_empty());
+    let way = way.min_by_key(|way| side.live.links_of(way).len())?;
+    let mut thin: Vec<_> = side
+        .wires_of(way)
+        .into_iter()
+        .filter_map(|wire| Some((wire, ctx.rated(wire)?)))
+        .filter(|(_, rated)| rated.judge(amps).is_some())
+        .collect();
+    thin.sort_by(|a, b| a.1.amps.total_cmp(&b.1.amps));
+    let (worst, rated) = *thin.first()?;
+    // A machine and leads that the car was found with gave no trouble so far, if they are the maker's.
+    let is_as_found = ctx.car.part(id).is_some_and(|part| part.standing == Standing::AsFound)
+        && thin.iter().all(|(wire, _)| !ctx.is_new(*wire));
+    let level = if is_as_found || rated.judge(amps) == Some(Level::Advice) {
+        Level::Advice
+    } else {
+        Level::Fault
+    };
+    let says = format!(
+        "{} gives up to {} and its lead {} is good for {}",
+        ctx.part_name(id),
+        Amps(amps),
+        ctx.wire_name(worst),
+        Amps(rated.amps),
+    );
+    Some(
+        RULE.says(says)
+            .level(level)
+            .advise("Run an output lead as thick as the machine wants, straight to the battery or the solenoid stud; an ammeter on the way must be made for the machine too")
+            .parts([id])
+            .wires(thin.iter().map(|(wire, _)| *wire))
+            .figure("amps", amps)
+            .figure("limit_amps", rated.amps)
+            .source(rated.source),
+    )
+}
