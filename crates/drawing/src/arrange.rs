@@ -1,5 +1,6 @@
 //! Places for a car that has none yet: the feed at the left, what it feeds to the right, earths by what they serve.
 
+mod bands;
 mod columns;
 mod layers;
 

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{Box2, Direction, Point};
 
-use super::{LEAD, Link, Node};
+use super::{LEAD, Link, Node, bands};
 use crate::symbol::body;
 
 const PITCH: f64 = 2.5;
@@ -131,7 +131,11 @@ fn settle(
             .filter_map(|link| level(link, cluster.node_idx, nodes, layers, is_side, y_of))
             .collect();
         levels.sort_by(f64::total_cmp);
-        let wish = if levels.is_empty() { cluster.y } else { levels[(levels.len() - 1) / 2] };
+        let wish = if levels.is_empty() {
+            below_strap(cluster.node_idx, nodes, links, y_of).unwrap_or(cluster.y)
+        } else {
+            levels[(levels.len() - 1) / 2]
+        };
         wishes.push((wish, idx));
     }
     wishes.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
@@ -154,6 +158,13 @@ fn settle(
         below = Some(y + column[idx].around.max.y + BETWEEN);
     }
     column.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.node_idx.cmp(&b.node_idx)));
+}
+
+/// Just below the part by whose earth point a strap starts, for the earth point at the strap's other end.
+fn below_strap(node_idx: usize, nodes: &[Node<'_>], links: &[Link], y_of: &[f64]) -> Option<f64> {
+    let other = links.iter().find_map(|link| link.other(node_idx))?;
+    let host = nodes[other].host.filter(|_| nodes[node_idx].is_earth)?;
+    Some(y_of[host] + BETWEEN)
 }
 
 /// Where the node would stand for this link to run level.
@@ -236,21 +247,50 @@ fn put(
     columns: &[Vec<Cluster>],
     y_of: &[f64],
 ) {
-    let mut x = 0.0;
-    for (column_idx, column) in columns.iter().enumerate() {
-        let left = column.iter().map(|cluster| cluster.around.min.x).fold(0.0, f64::min);
-        let right = column.iter().map(|cluster| cluster.around.max.x).fold(0.0, f64::max);
-        let at_x = ((x - left) / PITCH).ceil() * PITCH;
+    let rooms: Vec<Room> = (0..columns.len())
+        .map(|column_idx| room(nodes, links, layers, &columns[column_idx], column_idx))
+        .collect();
+    let shifts = bands::shifts(&rooms);
+    for ((column, room), (at_x, down)) in columns.iter().zip(&rooms).zip(shifts) {
         for cluster in column {
-            let at = Point::new(at_x, y_of[cluster.node_idx]);
+            let at = Point::new(snap(at_x - room.left), snap(y_of[cluster.node_idx] + down));
             nodes[cluster.node_idx].place.at = at;
             for (earth_idx, by) in &cluster.earths {
                 nodes[*earth_idx].place.at = (at + *by).snapped(PITCH);
             }
         }
-        let n_tracks = links.iter().filter(|link| passes(link, nodes, layers, column_idx)).count();
-        x = at_x + right + GAP + TRACK * n_tracks.min(MOST_TRACKS) as f64;
     }
+}
+
+/// What a column takes up.
+pub(super) struct Room {
+    /// From its line to its left edge; not above 0, mm.
+    left: f64,
+    /// Across, with the gap at its right, mm.
+    pub(super) width: f64,
+    /// From its uppermost to its lowest edge; nothing where it is empty, mm.
+    pub(super) span: Option<[f64; 2]>,
+    /// Wires through the gap at its right.
+    pub(super) n_tracks: usize,
+}
+
+fn room(
+    nodes: &[Node<'_>],
+    links: &[Link],
+    layers: &[usize],
+    column: &[Cluster],
+    column_idx: usize,
+) -> Room {
+    let left = column.iter().map(|cluster| cluster.around.min.x).fold(0.0, f64::min);
+    let left = (left / PITCH).floor() * PITCH;
+    let right = column.iter().map(|cluster| cluster.around.max.x).fold(0.0, f64::max);
+    let n_tracks = links.iter().filter(|link| passes(link, nodes, layers, column_idx)).count();
+    let gap = GAP + TRACK * n_tracks.min(MOST_TRACKS) as f64;
+    let edges = column
+        .iter()
+        .map(|cluster| [cluster.y + cluster.around.min.y, cluster.y + cluster.around.max.y]);
+    let span = edges.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
+    Room { left, width: ((right - left + gap) / PITCH).ceil() * PITCH, span, n_tracks }
 }
 
 /// Whether a wire runs through the gap right of a column.

@@ -29,6 +29,15 @@ pub(super) fn layers(nodes: &mut [Node<'_>], links: &[Link]) -> Vec<usize> {
             layers[node_idx] = nodes[node_idx].host.map_or(last + 1, |host| layers[host]);
         }
     }
+    // The far end of a strap stands with the earth point that it joins, not across the whole sheet.
+    for node_idx in 0..nodes.len() {
+        let mut served = links.iter().filter_map(|link| link.other(node_idx));
+        if let (true, Some(other), None) = (nodes[node_idx].is_earth, served.next(), served.next())
+            && nodes[other].is_earth
+        {
+            layers[node_idx] = layers[other];
+        }
+    }
     layers
 }
 

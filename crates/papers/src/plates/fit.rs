@@ -17,7 +17,7 @@ const ONE_CIRCUIT: usize = 12;
 /// Symbols may shrink to this before the sheet is parted; their letters do not.
 const LEAST_SCALE: f64 = 0.7;
 /// Scales at which a sheet may be parted, the best first.
-const PART_SCALES: [f64; 3] = [1.0, 0.9, 0.8];
+const PART_SCALES: [f64; 4] = [1.0, 0.9, 0.8, LEAST_SCALE];
 /// Beyond this a sheet with little on it only looks crude.
 const GREATEST_SCALE: f64 = 1.35;
 /// Room between the drawing and its frame, mm.
@@ -124,12 +124,12 @@ pub(crate) fn lay_out_for_paper(
     if let Some(((0, _), fit)) = whole {
         return fit;
     }
-    // The clearest, of these the fewest parts, and of these the largest.
+    // A clash is as bad as a page more, and of the best the largest.
     let parts = PART_SCALES
         .into_iter()
         .map(|scale| in_parts(options, id, lay(LEAST_CAPITALS, scale), scale));
     let parted = parts.map(|fit| (key(&fit), fit));
-    let parted = parted.min_by_key(|((n_clashes, _), fit)| (*n_clashes, fit.columns * fit.rows));
+    let parted = parted.min_by_key(|((n_clashes, _), fit)| n_clashes + fit.columns * fit.rows);
     let clearest = whole.into_iter().chain(parted).min_by_key(|((n_clashes, _), _)| *n_clashes);
     clearest.map_or_else(|| in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0), |(_, fit)| fit)
 }
