@@ -1,6 +1,7 @@
 //! The rules, in the order of their codes.
 
 mod alive_through_lamp;
+mod battery_drained;
 mod battery_missing;
 mod battery_of_other_volts;
 mod battery_reversed;
@@ -59,6 +60,7 @@ pub const RULES: &[Rule] = &[
     live_with_key_off::RULE,
     fuses_in_parallel::RULE,
     battery_missing::RULE,
+    battery_drained::RULE,
     contact_overloaded::RULE,
     relay_buzzes::RULE,
     relay_stays_out::RULE,
