@@ -106,8 +106,8 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     if view.is_trying {
         // Wider than the light of what is live, so that it stands out at both sides of it.
         let wires = Selection { parts: BTreeSet::new(), ..state.selection.clone() };
-        let colour = theme.selected.gamma_multiply(0.75);
-        wire_halos(&painter, &screen, shown, &wires, (9.0, colour));
+        let colour = theme.selected.gamma_multiply(0.5);
+        wire_halos(&painter, &screen, shown, &wires, (5.6, colour));
     }
     paint_sheet(&painter, &screen, (shown, Layer::Below), theme);
     // A lamp that is read shines in its own light.

@@ -166,7 +166,7 @@ fn wires_meant_by_a_finding_stand_out_in_try() {
     let mut window = Window::on_demo();
     window.key(Modifiers::COMMAND, Key::Num2);
     let marked = |window: &Window| {
-        let colour = window.app().state.theme().selected.gamma_multiply(0.75);
+        let colour = window.app().state.theme().selected.gamma_multiply(0.5);
         let is_it = |shape: &egui::epaint::ClippedShape| match &shape.shape {
             egui::Shape::Path(path) => path.stroke.color == egui::epaint::ColorMode::Solid(colour),
             egui::Shape::LineSegment { stroke, .. } => stroke.color == colour,
