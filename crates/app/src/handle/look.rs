@@ -58,6 +58,7 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
                 wires: finding.wires.first().copied().into_iter().collect(),
             };
             go_to(state, shell, first);
+            let selection = in_sight(state, selection);
             select(state, shell, selection);
         }
         Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
@@ -107,8 +108,21 @@ pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selecti
     if state.mode == Mode::Papers {
         state.mode = Mode::Draw;
     }
+    let selection = in_sight(state, selection);
     bring_into_view(state, shell, &selection);
     select(state, shell, selection);
+}
+
+/// What of some rows is on the sheet that is shown: no key shall work on what other sheets hide.
+fn in_sight(state: &State, mut rows: Selection) -> Selection {
+    let car = state.car();
+    rows.parts.retain(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
+    rows.wires.retain(|id| {
+        let ends = car.wire(*id).map(|wire| wire.ends());
+        let is_here = |at| car.pos_on_sheet(at).is_some_and(|(sheet, _)| sheet == state.sheet);
+        ends.is_some_and(|ends| ends.iter().any(|end| is_here(&end.at)))
+    });
+    rows
 }
 
 pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {

@@ -126,3 +126,23 @@ fn a_wire_begun_by_key_and_click_goes_on_on_the_sheet_whose_card_is_clicked() {
     assert_eq!(shown(&window), "Driving lamps");
     assert!(ends_on_another_sheet(&mut window));
 }
+
+#[test]
+fn a_finding_selects_only_what_can_be_seen() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let n_findings = window.app().analysis.report.findings.len();
+    let mut n_cut = 0;
+    for finding_idx in 0..n_findings {
+        let ctx = window.harness.ctx.clone();
+        let action = loomwright_app::action::Action::LookAt(finding_idx);
+        window.harness.state_mut().act(&ctx, action);
+        let (state, car) = (&window.app().state, window.car());
+        let mut parts = state.selection.parts.iter();
+        assert!(parts.all(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet)));
+        let finding = &window.app().analysis.report.findings[finding_idx];
+        let all: std::collections::BTreeSet<_> = finding.parts.iter().collect();
+        n_cut += usize::from(state.selection.parts.len() < all.len());
+    }
+    assert!(n_cut > 0, "no finding of this car goes over several sheets");
+}
