@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 use std::io::Write;
 
 use anyhow::{Context as _, bail};
-use loomwright_circuit::{Car, EarthPolarity, Version};
-use loomwright_electrics::{Network, Setting, Settled, Solution};
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, EarthPolarity, PartId, Version};
+use loomwright_electrics::{Network, PartState, Setting, Settled, Solution};
 use serde_json::{Map, Value, json};
 
 use super::Outcome;
@@ -95,7 +96,6 @@ fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
 
 /// The battery post that volts count from.
 fn reference(car: &Car) -> Option<String> {
-    use loomwright_circuit::part_type::Element;
     car.parts().iter().find_map(|(id, part)| {
         let post = car.type_of(*id)?.elements.iter().find_map(|element| match element {
             Element::Battery { plus, minus, .. } => Some(match car.vehicle().earth {
@@ -175,27 +175,68 @@ fn write_text(
         writeln!(out, "a flasher works; the figures are of its lit phase")?;
     }
     writeln!(out)?;
-    let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
-    for (id, part) in car.parts() {
-        let Some(reading) = settled.on.part(*id) else { continue };
-        if reading.state == loomwright_electrics::PartState::Passive {
-            continue;
-        }
-        writeln!(
-            out,
-            "{:width$}  {:8}  {:>7.2} A  {:>7.2} V  {:>7.1} W",
-            part.label,
-            reading.state.word(),
-            reading.amps.0,
-            reading.volts.0,
-            reading.watts.0
-        )?;
-    }
+    write_parts(car, &settled.on, out)?;
+    writeln!(out)?;
+    write_terminals(car, &settled.on, out)?;
     for step in &settled.followed {
         writeln!(out, "note: {}", crate::words::followed(step))?;
     }
     for note in &settled.on.notes {
         writeln!(out, "note: {}", crate::words::note(car, note))?;
+    }
+    Ok(())
+}
+
+fn write_parts(car: &Car, solution: &Solution, out: &mut dyn Write) -> std::io::Result<()> {
+    let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
+    for (id, part) in car.parts() {
+        let Some(reading) = solution.part(*id) else { continue };
+        let (state, amps, volts, watts) = match reading.state {
+            PartState::Passive if is_meter(car, *id) => {
+                ("reads", reading.amps.0, reading.volts.0, reading.watts.0)
+            }
+            PartState::Passive => continue,
+            // The word says which way it flows.
+            PartState::Gives | PartState::Takes => (
+                reading.state.word(),
+                reading.amps.0.abs(),
+                reading.volts.0.abs(),
+                reading.watts.0.abs(),
+            ),
+            _ => (reading.state.word(), reading.amps.0, reading.volts.0, reading.watts.0),
+        };
+        writeln!(
+            out,
+            "{:width$}  {state:8}  {amps:>7.2} A  {volts:>7.2} V  {watts:>7.1} W",
+            part.label
+        )?;
+    }
+    Ok(())
+}
+
+fn is_meter(car: &Car, id: PartId) -> bool {
+    car.type_of(id).is_some_and(|known| {
+        known.elements.iter().any(|element| matches!(element, Element::Meter { .. }))
+    })
+}
+
+/// The volts of each part's terminals, as a meter with one lead on the reference would show them.
+fn write_terminals(car: &Car, solution: &Solution, out: &mut dyn Write) -> std::io::Result<()> {
+    let Some(reference) = reference(car) else { return Ok(()) };
+    writeln!(out, "volts against {reference}:")?;
+    let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
+    for (id, part) in car.parts() {
+        let Some(part_type) = car.type_of(*id) else { continue };
+        let volts = part_type.terminals.iter().filter_map(|terminal| {
+            let volts = solution.volts(*id, &terminal.name)?;
+            // Half a hundredth below nothing would print as a minus before a nought.
+            let volts = if volts.0.abs() < 0.005 { 0.0 } else { volts.0 };
+            Some(format!("{} {volts:.2} V", terminal.name))
+        });
+        let volts: Vec<_> = volts.collect();
+        if !volts.is_empty() {
+            writeln!(out, "{:width$}  {}", part.label, volts.join(", "))?;
+        }
     }
     Ok(())
 }
