@@ -5,7 +5,7 @@ use std::io::Write;
 
 use anyhow::{Context as _, bail};
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, EarthPolarity, PartId, Version};
+use loomwright_circuit::{Car, PartId, Version};
 use loomwright_electrics::{Network, PartState, Setting, Settled, Solution};
 use serde_json::{Map, Value, json};
 
@@ -82,7 +82,7 @@ fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
         "setting".to_owned(),
         json!(crate::words::positions(network, &settled.state.setting)),
     );
-    object.insert("reference".to_owned(), json!(reference(car)));
+    object.insert("reference".to_owned(), json!(reference(car, network)));
     object.insert("phases".to_owned(), json!(1 + usize::from(settled.off.is_some())));
     object.insert("settled".to_owned(), json!(settled.is_settled));
     if let Some(Value::Array(notes)) = object.get_mut("notes") {
@@ -94,18 +94,10 @@ fn json_of(car: &Car, network: &Network, settled: &Settled) -> Value {
     Value::Object(object)
 }
 
-/// The battery post that volts count from.
-fn reference(car: &Car) -> Option<String> {
-    car.parts().iter().find_map(|(id, part)| {
-        let post = car.type_of(*id)?.elements.iter().find_map(|element| match element {
-            Element::Battery { plus, minus, .. } => Some(match car.vehicle().earth {
-                EarthPolarity::Negative => minus,
-                EarthPolarity::Positive => plus,
-            }),
-            _ => None,
-        })?;
-        Some(format!("{}.{post}", part.label))
-    })
+/// The battery post that volts count from, as the network chose it among several.
+fn reference(car: &Car, network: &Network) -> Option<String> {
+    let (part, terminal) = network.reference()?;
+    Some(format!("{}.{terminal}", car.part(part)?.label))
 }
 
 fn phase(car: &Car, solution: &Solution) -> Map<String, Value> {
@@ -177,7 +169,7 @@ fn write_text(
     writeln!(out)?;
     write_parts(car, &settled.on, out)?;
     writeln!(out)?;
-    write_terminals(car, &settled.on, out)?;
+    write_terminals(car, network, &settled.on, out)?;
     for step in &settled.followed {
         writeln!(out, "note: {}", crate::words::followed(step))?;
     }
@@ -221,8 +213,13 @@ fn is_meter(car: &Car, id: PartId) -> bool {
 }
 
 /// The volts of each part's terminals, as a meter with one lead on the reference would show them.
-fn write_terminals(car: &Car, solution: &Solution, out: &mut dyn Write) -> std::io::Result<()> {
-    let Some(reference) = reference(car) else { return Ok(()) };
+fn write_terminals(
+    car: &Car,
+    network: &Network,
+    solution: &Solution,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    let Some(reference) = reference(car, network) else { return Ok(()) };
     writeln!(out, "volts against {reference}:")?;
     let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
     for (id, part) in car.parts() {

@@ -234,3 +234,20 @@ fn a_car_with_too_many_settings_to_visit_is_still_answered() {
     assert!(all > 0.9 * 31.0 * one && all < 31.0 * one, "{all} A against {one} A each");
     assert_eq!(answer["wires"]["W"]["moves"].as_array().map(Vec::len), Some(31));
 }
+
+#[test]
+fn volts_are_said_to_count_from_the_post_that_they_do_count_from() {
+    // The first battery stands on the second, whose minus is earthed.
+    let file = File::new(
+        "row.sketch",
+        "car 24 V negative earth\nbattery Upper 12 V 50 Ah\nbattery Lower 12 V 50 Ah\nearth E body\n\
+         wire A Upper.- Lower.+ 25 mm2 0.3 m black\nwire B Lower.- E 25 mm2 0.3 m black\n",
+    );
+    let (code, out, err) = call(&["measure", file.path(), "--json"]);
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    let answer: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(answer["reference"], "Lower.-");
+    assert_eq!(answer["terminals"]["Lower.-"]["volts"], 0.0);
+    let (_, out, _) = call(&["measure", file.path()]);
+    assert!(out.contains("volts against Lower.-:"), "{out}");
+}
