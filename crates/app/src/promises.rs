@@ -42,17 +42,20 @@ fn is_kept(car: &Car, claim: &Claim, phases: &[&Solution]) -> bool {
         .collect();
     let Some(on) = states.first() else { return false };
     let is_lit = |state: &PartState| matches!(state, PartState::Lit | PartState::Flashing);
+    // As the rule on broken promises judges: a lamp that flashes is not lit, one that blocks is dark.
     match claim.must {
-        Expectation::Lit => states.iter().all(is_lit),
-        Expectation::Dark => states.iter().all(|state| *state == PartState::Dark),
+        Expectation::Lit => states.iter().all(|state| *state == PartState::Lit),
+        Expectation::Dark => {
+            states.iter().all(|state| matches!(state, PartState::Dark | PartState::Blocks))
+        }
         Expectation::Flashing => {
             *on == PartState::Flashing
                 || (states.len() > 1 && is_lit(on) && states.iter().any(|state| !is_lit(state)))
         }
-        Expectation::Working => states.iter().all(|state| {
-            matches!(state, PartState::Working | PartState::Flashing) || is_lit(state)
-        }),
-        Expectation::Idle => states.iter().all(|state| *state == PartState::Idle),
+        Expectation::Working => states.iter().all(|state| *state == PartState::Working),
+        Expectation::Idle => {
+            states.iter().all(|state| matches!(state, PartState::Idle | PartState::Blocks))
+        }
         Expectation::In => states.iter().all(|state| *state == PartState::In),
         Expectation::Out => states.iter().all(|state| *state == PartState::Out),
     }
