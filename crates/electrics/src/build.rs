@@ -13,6 +13,7 @@ use crate::build::elements::place_elements;
 use crate::cable;
 use crate::engine::EngineRow;
 use crate::finish::finish;
+use crate::losses::Losses;
 use crate::network::{Fixed, Note, NoteKind, Place, Tables, WireRow};
 
 mod elements;
@@ -22,6 +23,7 @@ mod switching;
 /// What is being built: tables whose branches still name places instead of elimination steps.
 pub(crate) struct Builder {
     pub tables: Tables,
+    pub losses: Losses,
     pub n_places: u32,
     pub body: Option<Place>,
     pub engine: Place,
@@ -36,8 +38,8 @@ pub(crate) struct Builder {
 }
 
 /// Resolves a version of the car.
-pub(crate) fn tables(car: &Car, version: Version) -> Tables {
-    let mut builder = Builder::new(car);
+pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
+    let mut builder = Builder::new(car, losses);
     builder.tables.controls = controls(car, version);
     builder.tables.impossible = impossible(car, &builder.tables.controls);
     builder.tables.asked = asked(car, &builder.tables.controls);
@@ -63,7 +65,7 @@ pub(crate) fn tables(car: &Car, version: Version) -> Tables {
 }
 
 impl Builder {
-    fn new(car: &Car) -> Self {
+    fn new(car: &Car, losses: Losses) -> Self {
         let system_volts = car.vehicle().voltage.volts().0;
         let mut builder = Self {
             tables: Tables {
@@ -71,6 +73,7 @@ impl Builder {
                 is_plus_earthed: car.vehicle().earth == EarthPolarity::Positive,
                 ..Tables::default()
             },
+            losses,
             n_places: 0,
             body: None,
             engine: 0,
@@ -154,7 +157,8 @@ impl Builder {
         let Some(size) = size else { return assumed::LEAST_OHMS };
         let is_bolted = size.square_mm() >= assumed::BOLTED_FROM_SQUARE_MM;
         let end = if is_bolted { assumed::BOLTED_END_OHMS } else { assumed::CRIMPED_END_OHMS };
-        cable::resistance(length, size, Celsius(20.0)).0 + 2.0 * end
+        let copper = cable::resistance(length, size, Celsius(20.0)).0;
+        self.losses.copper * copper + 2.0 * self.losses.joints * end
     }
 
     fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {

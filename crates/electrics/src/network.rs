@@ -9,6 +9,7 @@ use loomwright_units::{Amps, Volts};
 use crate::build;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
+use crate::losses::Losses;
 use crate::sparse::{Factors, Symbolic};
 
 /// A car resolved for solving. Built once per revision of the car; cheap to clone.
@@ -248,7 +249,12 @@ pub(crate) enum Kind {
 impl Network {
     /// Resolves a version of the car. Every half-drawn car gives a network; what was assumed stands in the notes.
     pub fn of(car: &Car, version: Version) -> Self {
-        Self { tables: Arc::new(build::tables(car, version)) }
+        Self::with_losses(car, version, Losses::USUAL)
+    }
+
+    /// The same with other losses than the usual ones in copper, joints, earths and battery.
+    pub fn with_losses(car: &Car, version: Version, losses: Losses) -> Self {
+        Self { tables: Arc::new(build::tables(car, version, losses)) }
     }
 
     /// The controls, in the order that settings use.

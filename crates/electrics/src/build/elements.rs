@@ -55,7 +55,8 @@ impl Placing<'_> {
             Element::Joined { terminals, ohms } => self.joined(terminals, ohms),
             Element::Earth { terminal, place, ohms } => {
                 let [at, _] = self.ends([terminal, terminal])?;
-                let ohms = self.ohms(ohms, assumed::EARTH_POINT_OHMS);
+                let earths = self.builder.losses.earths;
+                let ohms = self.lossy(ohms, assumed::EARTH_POINT_OHMS, earths);
                 if let Some(metal) = self.builder.metal(*place) {
                     self.fixed(at, metal, ohms);
                 }
@@ -110,8 +111,12 @@ impl Placing<'_> {
         value.filter(|value| *value > 0.0)
     }
 
-    pub(super) fn ohms(&self, figure: &Figure, otherwise: f64) -> f64 {
-        self.figure(figure).filter(|ohms| *ohms >= 0.0).unwrap_or(otherwise)
+    /// Resistance of a joint or earth point: as the part states it, or else the usual one as many times over as the
+    /// car's losses say.
+    fn lossy(&self, figure: &Figure, otherwise: f64, losses: f64) -> f64 {
+        let ohms = self.figure(figure).filter(|ohms| *ohms >= 0.0).unwrap_or(otherwise);
+        let is_stated = matches!(figure, Figure::Fact(name) if self.part.facts.contains_key(name));
+        if is_stated { ohms } else { losses * ohms }
     }
 
     /// Marked watts and volts, both above zero.
@@ -175,7 +180,9 @@ impl Placing<'_> {
     }
 
     fn joined(&mut self, terminals: &[Name], ohms: &Figure) -> Option<Kind> {
-        let ohms = self.ohms(ohms, assumed::JOINED_TERMINAL_OHMS).max(assumed::LEAST_OHMS);
+        let joints = self.builder.losses.joints;
+        let ohms = self.lossy(ohms, assumed::JOINED_TERMINAL_OHMS, joints);
+        let ohms = ohms.max(assumed::LEAST_OHMS);
         let places: Vec<Place> =
             terminals.iter().map(|name| self.place(name)).collect::<Option<_>>()?;
         let (first, last) = (terminals.first()?, terminals.last()?);
@@ -214,7 +221,8 @@ impl Placing<'_> {
             self.builder.without_figure.insert(self.id);
         }
         let cold = rating.map_or(0.0, |rating| rating.cold().0);
-        self.resistance(between, cold + assumed::FUSE_HOLDER_OHMS)?;
+        let holder = self.builder.losses.joints * assumed::FUSE_HOLDER_OHMS;
+        self.resistance(between, cold + holder)?;
         Some(Kind::Fuse { rating })
     }
 

@@ -21,7 +21,7 @@ impl Placing<'_> {
         let siemens = |ohms: f64| 1.0 / ohms.max(assumed::LEAST_OHMS);
         let law = Law::Battery {
             emf: assumed::battery_emf(volts),
-            gives: siemens(assumed::battery_ohms(volts, amp_hours)),
+            gives: siemens(self.builder.losses.battery * assumed::battery_ohms(volts, amp_hours)),
             takes: siemens(assumed::battery_charge_ohms(volts, amp_hours)),
         };
         self.law(plus, minus, law);
@@ -46,6 +46,7 @@ impl Placing<'_> {
             self.ends(if is_plus_earthed { [case, output] } else { [output, case] })?;
         let (live, earthed) = if is_plus_earthed { (minus, plus) } else { (plus, minus) };
         let in_proportion = self.builder.tables.system_volts / 12.0;
+        let in_proportion = in_proportion * self.builder.losses.charging;
         let volts = Self::positive(self.figure(volts))? * in_proportion;
         let amps = Self::positive(self.figure(amps))?;
         let idle_amps = Self::positive(self.figure(idle_amps));

@@ -33,7 +33,7 @@ impl Placing<'_> {
         }
         for (pair, positions) in pairs {
             let closed = Closed::At { control, positions };
-            self.contact(pair, assumed::SWITCH_CONTACT_OHMS, closed)?;
+            self.contact(pair, self.builder.losses.joints * assumed::SWITCH_CONTACT_OHMS, closed)?;
         }
         Some(Kind::Contacts { amps: Self::positive(self.figure(amps)) })
     }
@@ -80,7 +80,7 @@ impl Placing<'_> {
             }
         }
         let amps = Self::positive(self.figure(amps));
-        let contact_ohms = assumed::relay_contact_ohms(amps);
+        let contact_ohms = self.builder.losses.joints * assumed::relay_contact_ohms(amps);
         for (pair, when_out, when_in) in pairs {
             let closed = Closed::Relay { relay, when_out, when_in };
             self.contact(pair, contact_ohms, closed)?;
