@@ -1,7 +1,7 @@
 //! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
 
 use loomwright_circuit::{Car, Version, load};
-use loomwright_electrics::{Bound, Extremes, Network, explore, protection, survey};
+use loomwright_electrics::{Bound, Extremes, Network, WhatIf, explore, protection, survey};
 
 #[path = "../tests/it/fleet.rs"]
 mod fleet;
@@ -88,6 +88,18 @@ fn roadster_explore(bencher: divan::Bencher<'_, '_>) {
 fn roadster_survey(bencher: divan::Bencher<'_, '_>) {
     let network = Network::of(&roadster(), Version::After);
     bencher.bench(|| survey(&network, Bound::default(), &mut |_| true));
+}
+
+/// Every single fault of that car, in the states that its survey visits.
+#[divan::bench(sample_count = 5)]
+fn roadster_single_faults(bencher: divan::Bencher<'_, '_>) {
+    let network = Network::of(&roadster(), Version::After);
+    let surveyed = survey(&network, Bound::default(), &mut |_| true);
+    let faults = network.single_faults();
+    bencher.bench(|| {
+        let mut what_if = WhatIf::new(&network, &surveyed);
+        faults.iter().map(|fault| what_if.of(fault).visits.len()).sum::<usize>()
+    });
 }
 
 /// Thirty-one controls, more than a thousand million settings.

@@ -14,7 +14,7 @@ use crate::cable;
 use crate::engine::EngineRow;
 use crate::finish::finish;
 use crate::losses::Losses;
-use crate::network::{Fixed, Note, NoteKind, Place, Tables, WireRow};
+use crate::network::{Cable, Fixed, Note, NoteKind, Place, Tables, WireRow};
 
 mod elements;
 mod supply;
@@ -138,14 +138,14 @@ impl Builder {
             };
             *place = joined.unwrap_or_else(|| self.new_place());
         }
-        let ohms = self.wire_ohms(id, wire);
+        let (ohms, cable) = self.wire_ohms(id, wire);
         let branch = self.fixed(ends[0], ends[1], ohms);
         self.tables.wire_of.insert(id, self.tables.wires.len());
-        self.tables.wires.push(WireRow { id, branch, ends });
+        self.tables.wires.push(WireRow { id, cable, branch, ends });
     }
 
     /// The cable and its two ends; a missing size or length is assumed, and noted.
-    fn wire_ohms(&mut self, id: WireId, wire: &Wire) -> f64 {
+    fn wire_ohms(&mut self, id: WireId, wire: &Wire) -> (f64, Cable) {
         let size = wire.size.or_else(|| {
             self.without_size.push(id);
             WireArea::new(1.0).ok()
@@ -154,11 +154,16 @@ impl Builder {
             self.without_length.push(id);
             Metres(1.0)
         });
-        let Some(size) = size else { return assumed::LEAST_OHMS };
+        let insulation = wire.insulation;
+        let Some(size) = size else {
+            return (assumed::LEAST_OHMS, Cable { size, insulation, end_ohms: 0.0 });
+        };
         let is_bolted = size.square_mm() >= assumed::BOLTED_FROM_SQUARE_MM;
         let end = if is_bolted { assumed::BOLTED_END_OHMS } else { assumed::CRIMPED_END_OHMS };
         let copper = cable::resistance(length, size, Celsius(20.0)).0;
-        self.losses.copper * copper + 2.0 * self.losses.joints * end
+        let end_ohms = self.losses.joints * end;
+        let cable = Cable { size: Some(size), insulation, end_ohms };
+        (self.losses.copper * copper + 2.0 * end_ohms, cable)
     }
 
     fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {
@@ -181,6 +186,7 @@ impl Builder {
             let note = Note { kind: NoteKind::NoSupply, parts: Vec::new(), wires: Vec::new() };
             self.tables.notes.push(note);
         }
+        self.tables.metal = self.body.unwrap_or(self.engine);
         finish(self.tables, self.n_places, [place, self.post])
     }
 

@@ -151,13 +151,11 @@ impl Network {
     /// The same setting with the engine stopped, if it turns and no ignition coil is fed.
     pub(crate) fn stalled(&self, setting: &Setting, flow: &Flow) -> Option<Setting> {
         let engine = self.tables.engine?;
-        let coils = &self.tables.coils;
-        if coils.is_empty() || !engine.turns(setting) {
+        if !loses_ignition(&self.tables, setting, flow) {
             return None;
         }
         let stopped = engine.put(setting, engine.stopped);
-        let is_fed = coils.iter().any(|coil| is_fed(&self.tables, *coil, flow));
-        (!is_fed && self.is_possible(&stopped)).then_some(stopped)
+        self.is_possible(&stopped).then_some(stopped)
     }
 
     /// The controls that stand elsewhere than asked.
@@ -171,6 +169,13 @@ impl Network {
             })
             .collect()
     }
+}
+
+/// Whether the engine turns in a setting, and no ignition coil is fed any more.
+pub(crate) fn loses_ignition(tables: &Tables, setting: &Setting, flow: &Flow) -> bool {
+    let turns = tables.engine.is_some_and(|engine| engine.turns(setting));
+    let coils = &tables.coils;
+    turns && !coils.is_empty() && !coils.iter().any(|coil| is_fed(tables, *coil, flow))
 }
 
 /// Whether a coil has enough current for sparks. One that was taken out has none.

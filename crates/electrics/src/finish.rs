@@ -5,26 +5,36 @@ use std::sync::Arc;
 
 use loomwright_circuit::PartId;
 
-use crate::network::{BranchRef, Closed, Islands, Kind, Note, NoteKind, Place, Tables};
+use crate::network::{
+    BranchRef, Closed, Fixed, Islands, Kind, Note, NoteKind, Place, Tables, small,
+};
 use crate::sparse::{Factors, Symbolic};
 use crate::{Network, law::Law};
 
 /// Orders the places, puts steps in their stead, and works out what no state changes. `reference` are the places at
 /// zero volts.
 pub(crate) fn finish(mut tables: Tables, n_places: u32, reference: [Place; 2]) -> Tables {
+    order(&mut tables, n_places, reference);
+    refresh(&mut tables);
+    note_afloat(&mut tables);
+    tables
+}
+
+/// Chooses the order of elimination; says which step each place became.
+fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> {
     let mut unknown = vec![u32::MAX; n_places as usize];
     let mut n = 0_u32;
     for place in (0..n_places).filter(|place| !reference.contains(place)) {
         unknown[place as usize] = n;
         n += 1;
     }
-    let changing = changing_places(&tables, n_places);
+    let changing = changing_places(tables, n_places);
     let is_fixed: Vec<bool> = (0..n_places)
         .filter(|place| !reference.contains(place))
         .map(|place| !changing[place as usize])
         .collect();
     let mut pairs = Vec::new();
-    for [a, b] in branch_ends(&tables) {
+    for [a, b] in branch_ends(tables) {
         let (a, b) = (unknown[a as usize], unknown[b as usize]);
         if a != u32::MAX && b != u32::MAX {
             pairs.push((a, b));
@@ -35,7 +45,8 @@ pub(crate) fn finish(mut tables: Tables, n_places: u32, reference: [Place; 2]) -
         u32::MAX => n,
         idx => symbolic.position[idx as usize],
     };
-    number(&mut tables, &step);
+    let steps = (0..n_places).map(&step).collect();
+    number(tables, &step);
     tables.symbolic = symbolic;
     for branch in &mut tables.laws {
         branch.slot = tables.symbolic.slot(branch.a as usize, branch.b as usize);
@@ -43,16 +54,31 @@ pub(crate) fn finish(mut tables: Tables, n_places: u32, reference: [Place; 2]) -
     for switch in &mut tables.switches {
         switch.slot = tables.symbolic.slot(switch.a as usize, switch.b as usize);
     }
+    steps
+}
+
+/// The same tables with room for branches that are not there yet, each between two steps; says which step each became,
+/// the reference last, and where the branches stand.
+pub(crate) fn with_room(tables: &Tables, branches: &[[u32; 2]]) -> (Tables, Vec<u32>, Vec<usize>) {
+    let mut tables = tables.clone();
+    let first = tables.fixed.len();
+    let room = branches.iter().map(|[a, b]| Fixed { a: *a, b: *b, siemens: 0.0 });
+    tables.fixed.extend(room);
+    let n = small(tables.symbolic.n);
+    let steps = order(&mut tables, n + 1, [n, n]);
     refresh(&mut tables);
-    note_afloat(&mut tables);
-    tables
+    let rows = (first..tables.fixed.len()).collect();
+    (tables, steps, rows)
 }
 
 fn changing_places(tables: &Tables, n_places: u32) -> Vec<bool> {
     let mut changing = vec![false; n_places as usize];
     let laws = tables.laws.iter().map(|branch| [branch.a, branch.b]);
     let switches = tables.switches.iter().map(|switch| [switch.a, switch.b]);
-    for place in laws.chain(switches).flatten() {
+    // Coils are asked for their volts while the rest is not yet worked out.
+    let coils = tables.relays.iter().map(|relay| &tables.fixed[relay.branch]);
+    let coils = coils.map(|branch| [branch.a, branch.b]);
+    for place in laws.chain(switches).chain(coils).flatten() {
         changing[place as usize] = true;
     }
     changing
@@ -76,6 +102,7 @@ fn number(tables: &mut Tables, step: &impl Fn(Place) -> u32) {
     for switch in &mut tables.switches {
         (switch.a, switch.b) = (step(switch.a), step(switch.b));
     }
+    tables.metal = step(tables.metal);
     for wire in &mut tables.wires {
         wire.ends = wire.ends.map(step);
     }
@@ -126,6 +153,8 @@ pub(crate) fn refresh(tables: &mut Tables) {
     }
     base.factorise(&tables.symbolic, 0, tables.symbolic.fixed, 0);
     tables.first_pair = Factors::first_changing_pair(&tables.symbolic);
+    let left = base.left_over(&tables.symbolic);
+    tables.reduced = left.into_iter().map(|(a, b, siemens)| Fixed { a, b, siemens }).collect();
     tables.base = base;
     tables.islands = islands;
     tables.copper = copper;

@@ -131,7 +131,7 @@ fn hinge(x: f64, width: f64) -> (f64, f64) {
     let z = x / width;
     if z > 36.0 {
         (x, 1.0)
-    } else if z < -700.0 {
+    } else if z < -30.0 {
         (0.0, 0.0)
     } else {
         let grown = libm::exp(z);

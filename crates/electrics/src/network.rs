@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, Control, Name, PartId, Version, WireId};
-use loomwright_units::{Amps, Volts};
+use loomwright_circuit::{Car, Control, Insulation, Name, PartId, Version, WireId};
+use loomwright_units::{Amps, Volts, WireArea};
 
 use crate::build;
 use crate::engine::{CoilRow, EngineRow};
@@ -89,6 +89,8 @@ pub(crate) struct Tables {
     pub flashers: Vec<FlasherRow>,
     /// The terminal that volts count from.
     pub reference: Option<(PartId, Name)>,
+    /// The metal that a chafed wire touches: the body, or the engine where the body carries no current.
+    pub metal: Place,
     /// Parts taken out by [`Network::without`].
     pub taken_out: BTreeSet<PartId>,
     pub fixed: Vec<Fixed>,
@@ -98,6 +100,8 @@ pub(crate) struct Tables {
     /// Factors of the steps that no state changes, with every fixed conductance put in.
     pub base: Factors,
     pub first_pair: usize,
+    /// What fixed branches come to between the places whose conductances change, all others eliminated.
+    pub reduced: Vec<Fixed>,
     /// Island of each step (and of the reference, last) by what conducts in every state.
     pub islands: Islands,
     /// The same by copper alone: wires, joints, earths, fuses, ammeters.
@@ -115,10 +119,20 @@ pub(crate) struct Islands {
 #[derive(Debug, Clone)]
 pub(crate) struct WireRow {
     pub id: WireId,
+    pub cable: Cable,
     /// Index in [`Tables::fixed`].
     pub branch: usize,
     /// Places of its ends.
     pub ends: [Place; 2],
+}
+
+/// What a wire is made of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Cable {
+    pub size: Option<WireArea>,
+    pub insulation: Option<Insulation>,
+    /// Resistance of each end, ohm.
+    pub end_ohms: f64,
 }
 
 /// A branch whose conductance no state changes.
@@ -200,7 +214,7 @@ pub(crate) struct ElementRow {
 }
 
 /// A branch of an element.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum BranchRef {
     Fixed(usize),
     Law(usize),

@@ -9,6 +9,7 @@ use crate::Note;
 use crate::network::Tables;
 
 pub(crate) use flow::Flow;
+pub(crate) use part::{across_element, word};
 
 mod flow;
 mod part;

@@ -1,4 +1,8 @@
 //! Newton's method on the nodal equations of one phase, in buffers that are kept.
+//!
+//! Only places where something changes (laws, contacts, coils) are iterated on: between them, all others come to a net
+//! of conductances that was worked out when the network was built ([`Tables::reduced`]). Their own volts follow once
+//! at the end.
 
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
@@ -144,11 +148,18 @@ impl<'a> Solver<'a> {
             ended.iterations += 1;
         }
         std::mem::swap(&mut self.trial, &mut self.volts);
-        let mut scale = self.evaluate();
+        let scale = self.evaluate();
         std::mem::swap(&mut self.trial, &mut self.volts);
         if !is_cold {
             self.take_first_slopes();
         }
+        self.iterate(&mut ended, scale, is_enough);
+        self.tables.base.expand(&self.tables.symbolic, &mut self.volts);
+        ended
+    }
+
+    fn iterate(&mut self, ended: &mut Ended, scale: f64, is_enough: &dyn Fn(&[f64]) -> bool) {
+        let mut scale = scale;
         let mut stalled = 0;
         loop {
             let size = self.greatest_residual();
@@ -157,17 +168,17 @@ impl<'a> Solver<'a> {
             // last gone shows that.
             let is_small = size <= RESIDUAL.0 + RESIDUAL.1 * scale;
             if is_small && (ended.iterations == 0 || self.greatest_step() < STEP_VOLTS) {
-                return ended;
+                return;
             }
             if ended.iterations > 0
                 && self.greatest_step() < SETTLED_VOLTS
                 && is_enough(&self.volts)
             {
-                return ended;
+                return;
             }
             if ended.iterations >= MOST_ITERATIONS || stalled >= 4 {
                 ended.is_converged = size <= STALLED + 1e-9 * scale;
-                return ended;
+                return;
             }
             self.newton_step();
             scale = self.advance(if ended.iterations < PATIENT_FROM { 0.9 } else { 0.3 });
@@ -191,7 +202,7 @@ impl<'a> Solver<'a> {
     }
 
     fn greatest_step(&self) -> f64 {
-        self.step.iter().fold(0.0, |greatest, volts| volts.abs().max(greatest))
+        greatest(&self.step[self.tables.symbolic.fixed..])
     }
 
     fn prepare(&mut self, phase: Phase<'_>) {
@@ -246,7 +257,7 @@ impl<'a> Solver<'a> {
     fn factorise(&mut self) {
         self.work.iterations += 1;
         let symbolic = &self.tables.symbolic;
-        self.factors.start_from(&self.tables.base);
+        self.factors.start_from(&self.tables.base, symbolic);
         let values = &mut self.factors.values;
         for (branch, slope) in self.tables.laws.iter().zip(&self.slopes) {
             values[branch.slot] += slope;
@@ -268,9 +279,9 @@ impl<'a> Solver<'a> {
         self.work.evaluations += 1;
         let volts = &self.trial;
         let across = |a: u32, b: u32| volts[a as usize] - volts[b as usize];
-        self.residual.fill(0.0);
+        self.residual[self.tables.symbolic.fixed..].fill(0.0);
         let mut scale = 0.0_f64;
-        for branch in &self.tables.fixed {
+        for branch in &self.tables.reduced {
             let amps = branch.siemens * across(branch.a, branch.b);
             scale = scale.max(amps.abs());
             add(&mut self.residual, branch.a, branch.b, -amps);
@@ -295,13 +306,14 @@ impl<'a> Solver<'a> {
     }
 
     fn greatest_residual(&self) -> f64 {
-        self.residual.iter().fold(0.0, |greatest, amps| amps.abs().max(greatest))
+        greatest(&self.residual[self.tables.symbolic.fixed..])
     }
 
     /// The step that would take away what is left over if all laws were straight.
     fn newton_step(&mut self) {
         self.factorise();
-        self.step.copy_from_slice(&self.residual);
+        let changing = self.tables.symbolic.fixed..;
+        self.step[changing.clone()].copy_from_slice(&self.residual[changing]);
         self.factors.solve(&self.tables.symbolic, &mut self.step);
         let n = self.tables.symbolic.n;
         self.step[n] = 0.0;
@@ -313,15 +325,17 @@ impl<'a> Solver<'a> {
     /// With laws that rise, the left-over currents are the slope of a convex function (the content of the network),
     /// which falls along the step; the step is cut until its own slope at the end is less steep, by this share, than at the start.
     fn advance(&mut self, most_share: f64) -> f64 {
-        let slope = dot(&self.step, &self.residual);
+        let first = self.tables.symbolic.fixed;
+        let slope = dot(&self.step[first..], &self.residual[first..]);
         let mut share = (self.most_step / self.greatest_step().max(f64::MIN_POSITIVE)).min(1.0);
         let mut scale = 0.0;
         for _ in 0..MOST_CUTS {
-            for ((trial, volts), step) in self.trial.iter_mut().zip(&self.volts).zip(&self.step) {
+            let steps = self.volts[first..].iter().zip(&self.step[first..]);
+            for (trial, (volts, step)) in self.trial[first..].iter_mut().zip(steps) {
                 *trial = volts + share * step;
             }
             scale = self.evaluate();
-            let here = dot(&self.step, &self.residual);
+            let here = dot(&self.step[first..], &self.residual[first..]);
             if here >= -most_share * slope {
                 break;
             }
@@ -344,8 +358,30 @@ fn add(into: &mut [f64], a: u32, b: u32, amps: f64) {
     into[b as usize] -= amps;
 }
 
+/// In four sums side by side, none of which waits for the others.
 fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
+    let (a, a_rest) = a.as_chunks::<4>();
+    let (b, b_rest) = b.as_chunks::<4>();
+    let mut sums = [0.0; 4];
+    for (a, b) in a.iter().zip(b) {
+        for lane in 0..4 {
+            sums[lane] += a[lane] * b[lane];
+        }
+    }
+    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
+    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
+}
+
+/// The greatest by size, found as [`dot`] adds.
+fn greatest(values: &[f64]) -> f64 {
+    let (values, rest) = values.as_chunks::<4>();
+    let mut most = [0.0_f64; 4];
+    for values in values {
+        for lane in 0..4 {
+            most[lane] = most[lane].max(values[lane].abs());
+        }
+    }
+    rest.iter().chain(&most).fold(0.0, |greatest, value| value.abs().max(greatest))
 }
 
 /// The top of an island.

@@ -206,16 +206,17 @@ impl Factors {
         symbolic.pairs_before(symbolic.fixed)
     }
 
-    /// Replaces currents into the places by the volts that they make; both in order of steps.
+    /// Replaces currents into the changing places by the volts that they make; both in order of steps. Nothing flows
+    /// into the fixed ones.
     pub(crate) fn solve(&self, symbolic: &Symbolic, x: &mut [f64]) {
-        for step in 0..symbolic.n {
+        for step in symbolic.fixed..symbolic.n {
             let current = x[step];
             for p in symbolic.column(step) {
                 x[symbolic.rows[p] as usize] += self.values[p] * current;
             }
             x[step] = current * self.inverse[step];
         }
-        for step in (0..symbolic.n).rev() {
+        for step in (symbolic.fixed..symbolic.n).rev() {
             let mut volts = x[step];
             for p in symbolic.column(step) {
                 volts += self.values[p] * x[symbolic.rows[p] as usize];
@@ -224,9 +225,33 @@ impl Factors {
         }
     }
 
-    /// Takes over the fixed steps from factors worked before.
-    pub(crate) fn start_from(&mut self, base: &Self) {
-        self.values.copy_from_slice(&base.values);
-        self.inverse.copy_from_slice(&base.inverse);
+    /// Puts the volts of the fixed places in, which follow from those of the changing ones.
+    pub(crate) fn expand(&self, symbolic: &Symbolic, x: &mut [f64]) {
+        for step in (0..symbolic.fixed).rev() {
+            let mut volts = 0.0;
+            for p in symbolic.column(step) {
+                volts += self.values[p] * x[symbolic.rows[p] as usize];
+            }
+            x[step] = volts;
+        }
+    }
+
+    /// Takes over what the fixed steps left to the changing ones in factors worked before.
+    pub(crate) fn start_from(&mut self, base: &Self, symbolic: &Symbolic) {
+        let first = symbolic.starts[symbolic.fixed] as usize;
+        self.values[first..].copy_from_slice(&base.values[first..]);
+    }
+
+    /// What the fixed steps left to the changing ones: conductances between two of these, or to the reference.
+    pub(crate) fn left_over(&self, symbolic: &Symbolic) -> Vec<(u32, u32, f64)> {
+        let mut left = Vec::new();
+        for step in symbolic.fixed..symbolic.n {
+            for p in symbolic.column(step) {
+                left.push((small(step), symbolic.rows[p], self.values[p]));
+            }
+            left.push((small(step), small(symbolic.n), self.values[symbolic.n_entries() + step]));
+        }
+        left.retain(|(.., siemens)| *siemens > 0.0);
+        left
     }
 }

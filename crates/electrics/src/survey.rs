@@ -29,8 +29,11 @@ use crate::{Bound, Exploration, Network, explore};
 
 mod inlets;
 mod port;
+mod scope;
 mod shared;
 mod tour;
+
+pub(crate) use scope::Scopes;
 
 /// Visits states enough to know the extremes over all reachable ones; see the module for which these are. Where going
 /// through all states is not dearer, that is done.

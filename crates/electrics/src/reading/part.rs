@@ -1,7 +1,7 @@
 //! What one part does, from the figures kept.
 
 use loomwright_circuit::PartId;
-use loomwright_units::{Amps, Volts, Watts};
+use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::filament;
 use crate::flasher::{Flashes, flashes};
@@ -84,24 +84,50 @@ fn rank(kind: Kind) -> u8 {
     }
 }
 
-fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow) -> ElementReading {
+/// What an element does, in a word.
+pub(crate) fn word(
+    tables: &Tables,
+    flow: &Flow,
+    other: Option<&Flow>,
+    row: &ElementRow,
+) -> PartState {
     let volts = across_element(tables, flow, row);
     let amps = flow.element_amps(tables, row);
-    let light = light(row.kind, volts, amps);
-    let flashes = match row.kind {
+    let flashes = flashes_of(tables, flow, other, row);
+    state_of(tables, flow, other, row, [volts, amps], flashes)
+}
+
+fn flashes_of(
+    tables: &Tables,
+    flow: &Flow,
+    other: Option<&Flow>,
+    row: &ElementRow,
+) -> Option<Flashes> {
+    match row.kind {
         Kind::Flasher { flasher } => Some(flasher_does(tables, flow, other, flasher)),
         _ => None,
-    };
-    let fuse = match row.kind {
+    }
+}
+
+fn opens_within(kind: Kind, amps: f64) -> Option<Seconds> {
+    match kind {
         Kind::Fuse { rating } => rating.and_then(|rating| rating.opens_within(Amps(amps))),
         _ => None,
-    };
-    let state = match (flashes, light) {
-        (Some(flashes), _) => match flashes {
-            Flashes::At(_) => PartState::Flashing,
-            Flashes::StaysLit => PartState::Working,
-            Flashes::Waits | Flashes::StaysDark => PartState::Idle,
-        },
+    }
+}
+
+fn state_of(
+    tables: &Tables,
+    flow: &Flow,
+    other: Option<&Flow>,
+    row: &ElementRow,
+    [volts, amps]: [f64; 2],
+    flashes: Option<Flashes>,
+) -> PartState {
+    match (flashes, light(row.kind, volts, amps)) {
+        (Some(Flashes::At(_)), _) => PartState::Flashing,
+        (Some(Flashes::StaysLit), _) => PartState::Working,
+        (Some(Flashes::Waits | Flashes::StaysDark), _) => PartState::Idle,
         (None, Some(light)) => {
             let elsewhere = other.map(|other| {
                 let volts = across_element(tables, other, row);
@@ -109,17 +135,24 @@ fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow)
             });
             lamp(row.kind, volts, light, elsewhere)
         }
-        (None, None) if fuse.is_some() => PartState::Opens,
+        (None, None) if opens_within(row.kind, amps).is_some() => PartState::Opens,
         (None, None) => state(flow, row.kind, volts, amps),
-    };
+    }
+}
+
+fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow) -> ElementReading {
+    let volts = across_element(tables, flow, row);
+    let amps = flow.element_amps(tables, row);
+    let light = light(row.kind, volts, amps);
+    let flashes = flashes_of(tables, flow, other, row);
     ElementReading {
-        state,
+        state: state_of(tables, flow, other, row, [volts, amps], flashes),
         amps: Amps(amps),
         volts: Volts(volts),
         watts: Watts(flow.element_watts(tables, row)),
         light,
         contacts: contacts(tables, flow, row),
-        opens_within: fuse,
+        opens_within: opens_within(row.kind, amps),
         flashes_per_minute: match flashes {
             Some(Flashes::At(rate)) => Some(rate),
             _ => None,
@@ -128,7 +161,7 @@ fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow)
 }
 
 /// Volts across an element; of contacts, across the pair that carries most.
-fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
+pub(crate) fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
     if let Kind::Contacts { .. } = row.kind {
         let mut most = (0.0, 0.0);
         for branch in &row.branches {

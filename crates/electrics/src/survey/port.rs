@@ -18,10 +18,12 @@ pub(crate) struct Ports {
     pub beyond: Vec<Beyond>,
     /// Pieces of trunk with another way round them.
     pub looped: Vec<BranchRef>,
+    /// The circuits beyond each piece of trunk that leads away from the supplies.
+    pub beyond_of: BTreeMap<BranchRef, Vec<usize>>,
     /// Circuits that join two live places: current goes through them to what hangs on either.
     pub bridging: BTreeSet<usize>,
     /// Trunk that serves one piece alone, with that piece.
-    tails: Vec<(u32, u32, usize)>,
+    tails: Vec<Tail>,
     /// Live and earthed places of each piece.
     places: Vec<BTreeSet<u32>>,
 }
@@ -45,6 +47,14 @@ struct Hung {
     is_supply: bool,
     /// One of these, or something that no control works.
     is_kept: bool,
+}
+
+/// A piece of trunk that serves one piece of a circuit alone.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tail {
+    ends: (u32, u32),
+    pub branch: BranchRef,
+    pub piece: usize,
 }
 
 struct Trunk {
@@ -101,12 +111,21 @@ impl Ports {
                 ports.looped.push(trunk.branches[edge]);
             }
             let Some(sides) = trunk.beyond(edge, parting) else { continue };
+            if let [side] = &sides[..] {
+                let circuits = side.wholly.iter().chain(&side.partly).copied().collect();
+                ports.beyond_of.insert(trunk.branches[edge], circuits);
+            }
             beyond.extend(sides.into_iter().filter(|side| {
                 side.wholly.len() + side.partly.len() > 1 && side.wholly.len() < all
             }));
         }
         ports.beyond = beyond.into_iter().collect();
         ports
+    }
+
+    /// Trunk that serves one piece of a circuit alone.
+    pub(crate) fn tails(&self) -> &[Tail] {
+        &self.tails
     }
 
     /// Whether series and parallel steps reduce what conducts in a piece to a single branch between its two places.
@@ -117,12 +136,8 @@ impl Ports {
         piece: usize,
         flow: &Flow,
     ) -> bool {
-        let mut edges: Vec<(u32, u32)> = self
-            .tails
-            .iter()
-            .filter(|(.., owner)| *owner == piece)
-            .map(|(a, b, _)| (*a, *b))
-            .collect();
+        let mut edges: Vec<(u32, u32)> =
+            self.tails.iter().filter(|tail| tail.piece == piece).map(|tail| tail.ends).collect();
         for (branch, owner) in &parting.branches {
             let conducts = match *branch {
                 BranchRef::Switch(idx) => tables.switches[idx].closed.is_closed(flow.phase()),
@@ -253,7 +268,7 @@ impl Trunk {
     }
 
     /// Takes off the ends of trunk that serve one circuit, or nothing; gives those that serve one.
-    fn prune(&mut self) -> Vec<(u32, u32, usize)> {
+    fn prune(&mut self) -> Vec<Tail> {
         let mut tails = Vec::new();
         let mut left: Vec<u32> = self.near.keys().copied().collect();
         while let Some(place) = left.pop() {
@@ -267,7 +282,8 @@ impl Trunk {
             self.hung.remove(&place);
             self.hung.entry(next).or_default().dead.extend(hung.dead);
             for piece in hung.pieces {
-                tails.push((place, next, piece));
+                let branch = self.branches[there[0]];
+                tails.push(Tail { ends: (place, next), branch, piece });
                 self.hung.entry(next).or_default().pieces.insert(piece);
             }
             left.push(next);

@@ -4,6 +4,7 @@ mod basics;
 mod devices;
 mod engine;
 mod explored;
+mod faults;
 mod fleet;
 mod laws;
 mod paths;

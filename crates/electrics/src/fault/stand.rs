@@ -1,0 +1,152 @@
+//! A test stand: a network on which faults are put and taken off again, one after the other.
+
+use crate::Fault;
+use crate::fault::{HARD_OHMS, POOR_EARTH_OHMS};
+use crate::finish::{refresh, with_room};
+use crate::law::Law;
+use crate::network::{BranchRef, Closed, LawBranch, Tables};
+use crate::reading::Flow;
+
+/// The tables of a network with room for wires to touch the metal, and what was put on them.
+#[derive(Debug)]
+pub(crate) struct Stand {
+    pub tables: Tables,
+    /// Where each step of the network stands here; the reference last.
+    steps: Vec<u32>,
+    /// Branches from the two ends of each wire to the metal, without conductance until it touches.
+    touches: Vec<[usize; 2]>,
+    /// What was there before the faults that are on, the last put on last.
+    before: Vec<Before>,
+}
+
+/// What a fault replaced.
+#[derive(Debug)]
+enum Before {
+    Fixed(usize, f64),
+    Law(usize, Box<LawBranch>),
+    Switch(usize, Closed),
+}
+
+impl Stand {
+    pub(crate) fn of(tables: &Tables) -> Self {
+        let metal = tables.metal;
+        let room: Vec<[u32; 2]> =
+            tables.wires.iter().flat_map(|row| row.ends.map(|end| [end, metal])).collect();
+        let (tables, steps, rows) = with_room(tables, &room);
+        let touches = rows.chunks_exact(2).map(|rows| [rows[0], rows[1]]).collect();
+        Self { tables, steps, touches, before: Vec::new() }
+    }
+
+    /// The volts of a flow of the network, in this order of steps.
+    pub(crate) fn volts(&self, flow: &Flow, into: &mut Vec<f64>) {
+        into.clear();
+        into.resize(self.steps.len(), 0.0);
+        for (step, volts) in self.steps.iter().zip(&flow.volts) {
+            into[*step as usize] = *volts;
+        }
+    }
+
+    /// Puts a fault on, beside those that are on already.
+    pub(crate) fn put(&mut self, fault: &Fault) {
+        match fault {
+            Fault::WireBroken(wire) => {
+                if let Some(row) = self.tables.wire_of.get(wire) {
+                    let branch = self.tables.wires[*row].branch;
+                    self.fix(branch, 0.0);
+                }
+            }
+            Fault::WireTouches(wire) => {
+                if let Some(row) = self.tables.wire_of.get(wire).copied() {
+                    self.touch(row, 0.5, HARD_OHMS);
+                }
+            }
+            _ => {
+                let elements: Vec<usize> = fault.elements(&self.tables).collect();
+                for element in elements {
+                    self.put_on(fault, element);
+                }
+            }
+        }
+        refresh(&mut self.tables);
+    }
+
+    fn put_on(&mut self, fault: &Fault, element: usize) {
+        for branch in self.tables.elements[element].branches.clone() {
+            match (fault, branch) {
+                (Fault::EarthPoor(_), BranchRef::Fixed(idx)) => {
+                    self.fix(idx, 1.0 / POOR_EARTH_OHMS);
+                }
+                (Fault::FuseBlown(_), BranchRef::Fixed(idx)) => self.fix(idx, 0.0),
+                (Fault::LampFailed { .. }, BranchRef::Law(idx)) => {
+                    let gone = LawBranch {
+                        law: Law::GONE,
+                        by_engine: None,
+                        ..self.tables.laws[idx].clone()
+                    };
+                    let before = std::mem::replace(&mut self.tables.laws[idx], gone);
+                    self.before.push(Before::Law(idx, Box::new(before)));
+                }
+                (Fault::RelayStuckIn(_) | Fault::RelayStuckOut(_), BranchRef::Switch(idx)) => {
+                    self.stick(idx, matches!(fault, Fault::RelayStuckIn(_)));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Lets a wire touch the metal with a resistance, this share of its length from its `from` end.
+    ///
+    /// The place of touch is no place of its own: the star of the two pieces and the contact is a triangle of
+    /// conductances between the wire's ends and the metal.
+    pub(crate) fn touch(&mut self, row: usize, share: f64, ohms: f64) {
+        let [first, last] = self.pieces(row, share);
+        let sum = first + last + 1.0 / ohms;
+        let wire = self.tables.wires[row].branch;
+        let [at_from, at_to] = self.touches[row];
+        self.fix(wire, first * last / sum);
+        self.fix(at_from, first / (ohms * sum));
+        self.fix(at_to, last / (ohms * sum));
+    }
+
+    /// Conductances of the two pieces of a wire, with the joint at its end each.
+    fn pieces(&self, row: usize, share: f64) -> [f64; 2] {
+        let ohms = 1.0 / self.tables.fixed[self.tables.wires[row].branch].siemens;
+        let end = self.tables.wires[row].cable.end_ohms.min(0.5 * ohms);
+        let copper = ohms - 2.0 * end;
+        [share, 1.0 - share].map(|share| 1.0 / (end + share * copper).max(LEAST_PIECE_OHMS))
+    }
+
+    /// Branches from the two ends of a wire to the metal.
+    pub(crate) fn touches_of(&self, row: usize) -> [usize; 2] {
+        self.touches[row]
+    }
+
+    fn fix(&mut self, idx: usize, siemens: f64) {
+        let before = std::mem::replace(&mut self.tables.fixed[idx].siemens, siemens);
+        self.before.push(Before::Fixed(idx, before));
+    }
+
+    fn stick(&mut self, idx: usize, is_in: bool) {
+        let Closed::Relay { relay, when_out, when_in } = self.tables.switches[idx].closed else {
+            return;
+        };
+        let stands = if is_in { when_in } else { when_out };
+        let stuck = Closed::Relay { relay, when_out: stands, when_in: stands };
+        let before = std::mem::replace(&mut self.tables.switches[idx].closed, stuck);
+        self.before.push(Before::Switch(idx, before));
+    }
+
+    /// Takes all faults off, the last one first.
+    pub(crate) fn clear(&mut self) {
+        while let Some(before) = self.before.pop() {
+            match before {
+                Before::Fixed(idx, siemens) => self.tables.fixed[idx].siemens = siemens,
+                Before::Law(idx, branch) => self.tables.laws[idx] = *branch,
+                Before::Switch(idx, closed) => self.tables.switches[idx].closed = closed,
+            }
+        }
+    }
+}
+
+/// The least resistance of a piece of wire, ohm.
+const LEAST_PIECE_OHMS: f64 = 1e-5;

@@ -1,0 +1,323 @@
+//! What a single fault does in every visited state: what stops, what works wrongly, what opens, what gets hot.
+//!
+//! The fault happens in each visited state, with the relays as they are there; they then settle anew. A fuse that
+//! opens is taken out, the fastest first, and the rest settles again, until nothing more opens.
+//! A state in which the faulty thing carries nothing (or is at the volts of the metal that it touches, or stands where
+//! it is stuck) cannot be changed by it, and is passed over.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Name, PartId, WireId};
+use loomwright_units::{Amps, Celsius, Seconds};
+
+use crate::fault::Stand;
+use crate::heat::{AMBIENT, Conductor, all_day_limit};
+use crate::network::{BranchRef, Kind, Tables};
+use crate::reading::{Flow, word};
+use crate::settle::{Settling, settle};
+use crate::solve::Solver;
+use crate::survey::Scopes;
+use crate::what_if::compare::note_opening;
+use crate::{Exploration, Fault, FuseRef, Network, PartState, Work};
+
+mod compare;
+
+/// What a fault does over the visited states.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Consequences {
+    /// The fault.
+    pub fault: Fault,
+    /// Consumers, relays, flashers and generators that do less than they did.
+    pub stops: Vec<Effect>,
+    /// Those that do more than they did, or otherwise.
+    pub wrong: Vec<Effect>,
+    /// Fuses that open, in the order of the parts.
+    pub opens: Vec<Opening>,
+    /// Wires that get warmer than their cover stands all day, with no fuse that would open.
+    pub hot: Vec<Hot>,
+    /// Visits in which a running engine stops.
+    pub stops_engine: Vec<usize>,
+    /// Visits in which it changes anything of this: with none, nobody notices it.
+    pub visits: Vec<usize>,
+}
+
+/// A consumer that does otherwise than before.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Effect {
+    /// The part.
+    pub part: PartId,
+    /// The terminals of the element meant.
+    pub between: [Name; 2],
+    /// What it did, in the first of the visits.
+    pub was: PartState,
+    /// What it does.
+    pub now: PartState,
+    /// The visits in which it changes in this direction.
+    pub visits: Vec<usize>,
+}
+
+/// A fuse that opens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// The fuse.
+    pub fuse: FuseRef,
+    /// Its current in the first of the visits.
+    pub amps: Amps,
+    /// How long it takes at the longest, in the first of the visits.
+    pub within: Seconds,
+    /// The visits in which it opens.
+    pub visits: Vec<usize>,
+}
+
+/// A wire that gets hot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hot {
+    /// The wire.
+    pub wire: WireId,
+    /// Its greatest current.
+    pub amps: Amps,
+    /// How warm it gets in a warm engine bay; nothing where it runs away.
+    pub celsius: Option<Celsius>,
+    /// The visit in which it carries that.
+    pub visit: usize,
+}
+
+/// Single faults of one network, asked one after the other.
+#[derive(Debug)]
+pub struct WhatIf<'a> {
+    network: &'a Network,
+    exploration: &'a Exploration,
+    stand: Stand,
+    /// What each watched element does in each visit.
+    known: Vec<Vec<PartState>>,
+    scopes: Scopes,
+    /// Visits to look at for faults in the trunk.
+    is_telling: Vec<bool>,
+    /// Elements that are watched.
+    watched: Vec<usize>,
+    /// The most that each wire carries for as long as it likes without getting too warm, A.
+    bearable: Vec<f64>,
+    work: Work,
+}
+
+/// Current without which a broken wire is not missed, A.
+const MISSED_AMPS: f64 = 1e-5;
+
+/// Volts from the metal that a wire must have for a touch to matter, V.
+const TOUCH_VOLTS: f64 = 0.1;
+
+/// More fuses than this do not open one after the other.
+const MOST_OPENINGS: usize = 4;
+
+impl<'a> WhatIf<'a> {
+    /// Gets ready to ask what faults do in the states that an exploration of this network visited.
+    ///
+    /// # Complexity
+    /// O(visits · parts).
+    pub fn new(network: &'a Network, exploration: &'a Exploration) -> Self {
+        let tables = &*network.tables;
+        let is_watched = |idx: &usize| {
+            let row = &tables.elements[*idx];
+            !tables.taken_out.contains(&row.part)
+                && matches!(
+                    row.kind,
+                    Kind::Filament { .. }
+                        | Kind::Led { .. }
+                        | Kind::Load { .. }
+                        | Kind::Relay { .. }
+                        | Kind::Flasher { .. }
+                        | Kind::Generator
+                )
+        };
+        let watched: Vec<usize> = (0..tables.elements.len()).filter(is_watched).collect();
+        let mut what_if = Self {
+            network,
+            exploration,
+            stand: Stand::of(tables),
+            known: Vec::new(),
+            is_telling: Vec::new(),
+            scopes: Scopes::of(network, exploration),
+            watched,
+            bearable: tables.wires.iter().map(bearable_amps).collect(),
+            work: Work::default(),
+        };
+        what_if.is_telling = what_if.scopes.telling(exploration);
+        what_if.known = (0..exploration.visits.len())
+            .map(|visit| match what_if.flows(visit) {
+                Some((on, off)) => what_if.words(tables, &on, off.as_deref()),
+                None => Vec::new(),
+            })
+            .collect();
+        what_if
+    }
+
+    /// Work done so far.
+    pub fn work(&self) -> Work {
+        self.work
+    }
+
+    /// What a fault does.
+    ///
+    /// # Complexity
+    /// O(states in which it matters), a few iterations each.
+    pub fn of(&mut self, fault: &Fault) -> Consequences {
+        let mut found = Consequences {
+            fault: fault.clone(),
+            stops: Vec::new(),
+            wrong: Vec::new(),
+            opens: Vec::new(),
+            hot: Vec::new(),
+            stops_engine: Vec::new(),
+            visits: Vec::new(),
+        };
+        let elements: Vec<usize> = fault.elements(&self.network.tables).collect();
+        let visits = self.chosen(fault, &elements);
+        let mut left: Vec<(Vec<FuseRef>, Vec<usize>)> = vec![(Vec::new(), visits)];
+        while let Some((blown, visits)) = left.pop() {
+            if visits.is_empty() {
+                continue;
+            }
+            self.stand.clear();
+            self.stand.put(fault);
+            for fuse in &blown {
+                self.stand.put(&Fault::FuseBlown(fuse.clone()));
+            }
+            let mut opening: BTreeMap<Vec<FuseRef>, Vec<usize>> = BTreeMap::new();
+            for (visit, fuse) in self.run(&visits, blown.len() < MOST_OPENINGS, &mut found) {
+                let mut blown = blown.clone();
+                blown.push(fuse);
+                opening.entry(blown).or_default().push(visit);
+            }
+            left.extend(opening);
+        }
+        self.stand.clear();
+        found.visits.sort_unstable();
+        found.visits.dedup();
+        found.stops_engine.sort_unstable();
+        for effect in found.stops.iter_mut().chain(&mut found.wrong) {
+            effect.visits.sort_unstable();
+        }
+        found
+    }
+
+    /// Lets the car settle with what is on the stand, from each visit; returns those in which a fuse opens.
+    fn run(
+        &mut self,
+        visits: &[usize],
+        may_open: bool,
+        found: &mut Consequences,
+    ) -> Vec<(usize, FuseRef)> {
+        let mut opening = Vec::new();
+        let mut solver = Solver::new(&self.stand.tables);
+        for visit in visits.iter().copied() {
+            let state = &self.exploration.visits[visit].settled.state;
+            let Some((before, _)) = self.flows(visit) else { continue };
+            self.stand.volts(&before, &mut solver.volts);
+            let settling =
+                settle(&mut solver, &state.setting.0, &state.pulled_in, false, &mut |_| None);
+            let Settling::Found(rest) = settling else { continue };
+            let (on, off) = (&*rest.on, rest.off.as_deref());
+            if let Some((fuse, amps, within)) = self.opens(on, &before)
+                && may_open
+            {
+                note_opening(found, fuse.clone(), amps, within, visit);
+                found.visits.push(visit);
+                opening.push((visit, fuse));
+                continue;
+            }
+            self.compare(visit, &before, on, off, found);
+        }
+        self.work.add(solver.work);
+        opening
+    }
+
+    /// The visits to look at: of those that are alike for the circuit that the fault is in, the first; for a fault in
+    /// the trunk, those in which one circuit at most stands off rest, and those in which most do.
+    fn chosen(&self, fault: &Fault, elements: &[usize]) -> Vec<usize> {
+        let tables = &*self.network.tables;
+        let branches: Vec<BranchRef> = match fault {
+            Fault::WireBroken(wire) | Fault::WireTouches(wire) => {
+                let row = tables.wire_of.get(wire).map(|row| tables.wires[*row].branch);
+                row.map(BranchRef::Fixed).into_iter().collect()
+            }
+            _ => elements.iter().flat_map(|idx| tables.elements[*idx].branches.clone()).collect(),
+        };
+        let mut seen = BTreeSet::new();
+        let mut chosen = Vec::new();
+        for (visit, met) in self.exploration.visits.iter().enumerate() {
+            let is_new = match self.scopes.circuits(visit, &branches) {
+                Some(circuits) => {
+                    let (parting, key) = self.scopes.key(visit, circuits, &met.settled.state);
+                    (circuits.len() < 2 || self.is_telling[visit])
+                        && seen.insert((circuits.to_vec(), parting, key))
+                }
+                None => self.is_telling[visit],
+            };
+            if is_new && self.matters(fault, elements, visit) {
+                chosen.push(visit);
+            }
+        }
+        chosen
+    }
+
+    fn flows(&self, visit: usize) -> Option<(std::sync::Arc<Flow>, Option<std::sync::Arc<Flow>>)> {
+        let settled = &self.exploration.visits[visit].settled;
+        Some((settled.on.flow()?, settled.off.as_ref().and_then(crate::Solution::flow)))
+    }
+
+    fn words(&self, tables: &Tables, on: &Flow, off: Option<&Flow>) -> Vec<PartState> {
+        self.watched.iter().map(|idx| word(tables, on, off, &tables.elements[*idx])).collect()
+    }
+
+    /// Whether a fault can change anything in a visit.
+    fn matters(&self, fault: &Fault, elements: &[usize], visit: usize) -> bool {
+        let tables = &*self.network.tables;
+        let Some((on, off)) = self.flows(visit) else { return false };
+        let phases = [Some(&*on), off.as_deref()];
+        let mut phases = phases.into_iter().flatten();
+        match fault {
+            Fault::WireBroken(wire) => tables.wire_of.get(wire).is_some_and(|row| {
+                let branch = tables.wires[*row].branch;
+                phases.any(|flow| flow.fixed_amps(tables, branch).abs() > MISSED_AMPS)
+            }),
+            Fault::WireTouches(wire) => tables.wire_of.get(wire).is_some_and(|row| {
+                let ends = tables.wires[*row].ends;
+                phases.any(|flow| {
+                    ends.iter().any(|end| {
+                        flow.is_home(tables, *end)
+                            && flow.across(tables, *end, tables.metal).abs() > TOUCH_VOLTS
+                    })
+                })
+            }),
+            Fault::RelayStuckIn(_) | Fault::RelayStuckOut(_) => {
+                let would = matches!(fault, Fault::RelayStuckIn(_));
+                elements.iter().any(|idx| match tables.elements[*idx].kind {
+                    Kind::Relay { relay, .. } => {
+                        phases.any(|flow| flow.relays.get(relay) == Some(&!would))
+                    }
+                    _ => false,
+                })
+            }
+            _ => phases.any(|flow| {
+                let amps = |idx: &usize| flow.element_amps(tables, &tables.elements[*idx]);
+                elements.iter().any(|idx| amps(idx).abs() > MISSED_AMPS)
+            }),
+        }
+    }
+}
+
+impl Work {
+    pub(crate) fn add(&mut self, other: Self) {
+        self.solves += other.solves;
+        self.iterations += other.iterations;
+        self.evaluations += other.evaluations;
+    }
+}
+
+/// The current that a wire bears all day in a warm engine bay by what its cover stands; any, where its size is not
+/// known.
+fn bearable_amps(row: &crate::network::WireRow) -> f64 {
+    let Some(size) = row.cable.size else { return f64::INFINITY };
+    let limit = all_day_limit(row.cable.insulation);
+    Conductor::new(size, AMBIENT).steady(limit).0
+}
