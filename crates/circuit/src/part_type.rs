@@ -17,7 +17,7 @@ mod element_names;
 mod figure;
 
 pub use element::{
-    EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LoadFamily, MeterFamily,
+    Drives, EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LoadFamily, MeterFamily,
 };
 
 /// A kind of device.

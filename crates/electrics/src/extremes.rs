@@ -216,9 +216,10 @@ fn raise<T: Copy>(known: &mut Option<T>, met: T, figure: impl Fn(&T) -> f64) {
 /// Marked volts of a consumer.
 fn marked(kind: Kind) -> Option<f64> {
     match kind {
-        Kind::Filament { volts } | Kind::Led { volts, .. } | Kind::Load { volts, .. } => {
-            Some(volts)
-        }
+        Kind::Filament { volts }
+        | Kind::Led { volts, .. }
+        | Kind::Load { volts, .. }
+        | Kind::Motor { volts } => Some(volts),
         _ => None,
     }
 }

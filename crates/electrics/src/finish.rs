@@ -261,4 +261,21 @@ impl Network {
         refresh(&mut tables);
         Self { tables: Arc::new(tables) }
     }
+
+    /// The same network with the motors of these parts kept from turning: a jammed fan, a wiper frozen to the glass.
+    ///
+    /// A jammed motor is its armature alone, and takes its stall current for as long as it is fed.
+    #[must_use]
+    pub fn jammed(&self, parts: &[PartId]) -> Self {
+        let mut tables = (*self.tables).clone();
+        let rows = tables.elements.iter().filter(|row| parts.contains(&row.part));
+        for branch in rows.flat_map(|row| &row.branches) {
+            if let BranchRef::Law(idx) = *branch
+                && let Law::Motor(motor) = tables.laws[idx].law
+            {
+                tables.laws[idx].law = Law::Motor(motor.jammed());
+            }
+        }
+        Self { tables: Arc::new(tables) }
+    }
 }

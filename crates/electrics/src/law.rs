@@ -1,6 +1,7 @@
 //! Current against volts of the parts that are no plain resistance, all rising with volts.
 
 use crate::filament;
+use crate::motor::Motor;
 
 /// A law between the two ends of a branch; each with its figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,6 +10,8 @@ pub(crate) enum Law {
     Filament { volts: f64, amps: f64 },
     /// Nothing below the threshold, then a resistance; rounded over `width` volts; a leakage (S) beside it.
     Threshold { volts: f64, siemens: f64, width: f64, leak: f64, either_way: bool },
+    /// A motor, running, standing or jammed.
+    Motor(Motor),
     /// Constant power above the least volts.
     Power { watts: f64, least_volts: f64 },
     /// A source that holds `volts` up to `amps`; a diode keeps current from flowing back.
@@ -84,6 +87,7 @@ impl Law {
                 let sign = if either_way && v < 0.0 { -1.0 } else { 1.0 };
                 (sign * amps + leak * v, siemens * share + leak)
             }
+            Self::Motor(motor) => motor.at(v),
             Self::Power { watts, least_volts } => power(v, watts, least_volts),
             Self::Battery { emf, gives, takes } => {
                 let siemens = if v > emf { takes } else { gives };
@@ -118,6 +122,7 @@ impl Law {
             Self::Threshold { siemens, either_way, .. } => {
                 (if either_way { 0.1 * siemens } else { LEAK }, 0.0)
             }
+            Self::Motor(motor) => (motor.marked_siemens(), 0.0),
             Self::Power { watts, least_volts } => (watts / (2.0 * least_volts * least_volts), 0.0),
             Self::Source { volts, amps } => (amps / SAG_VOLTS, amps / SAG_VOLTS * volts),
             Self::Battery { emf, gives, .. } => (gives, gives * emf),

@@ -19,6 +19,7 @@ pub mod fuse;
 pub mod heat;
 mod law;
 mod losses;
+mod motor;
 mod network;
 mod path;
 mod protection;

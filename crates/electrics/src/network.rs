@@ -255,6 +255,9 @@ pub(crate) enum Kind {
         volts: f64,
         is_polarised: bool,
     },
+    Motor {
+        volts: f64,
+    },
     Meter,
     /// A figure is missing; it carries nothing.
     LeftOut,

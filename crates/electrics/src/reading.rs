@@ -180,6 +180,8 @@ pub enum PartState {
     Working,
     /// A consumer with too few volts to work well.
     Weak,
+    /// A motor that has volts and stands: jammed, or with too few to overcome its friction.
+    Stalled,
     /// A consumer without current.
     Idle,
     /// A relay pulled in.
@@ -212,6 +214,7 @@ impl PartState {
             Self::Flashing => "flashing",
             Self::Working => "working",
             Self::Weak => "weak",
+            Self::Stalled => "stalled",
             Self::Idle => "idle",
             Self::In => "in",
             Self::Out => "out",

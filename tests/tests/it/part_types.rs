@@ -79,9 +79,11 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
         Element::Resistor { between, ohms } | Element::Meter { between, ohms, .. } => {
             (between.iter().collect(), vec![ohms])
         }
-        Element::Filament { between, watts, volts }
-        | Element::Load { between, watts, volts, .. } => {
+        Element::Filament { between, watts, volts } => {
             (between.iter().collect(), vec![watts, volts])
+        }
+        Element::Load { between, watts, volts, stall, .. } => {
+            (between.iter().collect(), [watts, volts].into_iter().chain(stall).collect())
         }
         Element::Led { anode, cathode, watts, volts, .. } => {
             (vec![anode, cathode], vec![watts, volts])

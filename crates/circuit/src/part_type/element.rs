@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::Name;
+use crate::geometry::is_default;
 use crate::part_type::ContactTable;
 
 /// A figure of an element: a number, or the name of a fact of the part.
@@ -180,6 +181,12 @@ pub enum Element {
         watts: Figure,
         /// Marked voltage, V.
         volts: Figure,
+        /// Of a motor: the current it takes when it cannot turn, over that with which it runs. A usual one without it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stall: Option<Figure>,
+        /// Of a motor: what it turns.
+        #[serde(default, skip_serializing_if = "is_default")]
+        drives: Drives,
     },
     /// A meter: a resistance that is read.
     Meter {
@@ -250,6 +257,30 @@ pub enum LoadFamily {
     Electronics,
     /// A socket with something plugged in.
     Socket,
+}
+
+/// What a motor turns, which decides how its current goes with the volts.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Drives {
+    /// About the same torque at every speed: a wiper, a pump that pushes against a pressure, a starter.
+    #[default]
+    Steady,
+    /// A torque that grows with the square of the speed: a fan, a blower, a pump that whirls.
+    Fan,
 }
 
 /// What a meter reads.

@@ -1,7 +1,7 @@
 //! What an element names: terminals and figures, whatever its kind.
 
 use crate::Name;
-use crate::part_type::{Element, Figure};
+use crate::part_type::{Element, Figure, LoadFamily};
 
 impl Element {
     /// Every terminal that the element names, in the order in which it does.
@@ -31,6 +31,11 @@ impl Element {
         }
     }
 
+    /// Whether it is a motor.
+    pub fn is_motor(&self) -> bool {
+        matches!(self, Self::Load { family: LoadFamily::Motor, .. })
+    }
+
     /// Every figure that the element has.
     pub fn figures(&self) -> Vec<&Figure> {
         match self {
@@ -40,9 +45,12 @@ impl Element {
             | Self::Earth { ohms, .. }
             | Self::Resistor { ohms, .. }
             | Self::Meter { ohms, .. } => vec![ohms],
-            Self::Filament { watts, volts, .. }
-            | Self::Led { watts, volts, .. }
-            | Self::Load { watts, volts, .. } => vec![watts, volts],
+            Self::Filament { watts, volts, .. } | Self::Led { watts, volts, .. } => {
+                vec![watts, volts]
+            }
+            Self::Load { watts, volts, stall, .. } => {
+                [watts, volts].into_iter().chain(stall).collect()
+            }
             Self::Diode { amps, .. } => amps.iter().collect(),
             Self::Fuse { carries, blows, .. } => [carries].into_iter().chain(blows).collect(),
             Self::Contacts { amps, .. } => vec![amps],

@@ -1,6 +1,6 @@
 //! From the elements of a part type to branches.
 
-use loomwright_circuit::part_type::{Element, Figure, FuseFamily, LoadFamily};
+use loomwright_circuit::part_type::{Drives, Element, Figure, FuseFamily, LoadFamily};
 use loomwright_circuit::{Name, Part, PartId, PartType};
 use loomwright_units::Amps;
 
@@ -9,6 +9,7 @@ use crate::build::Builder;
 use crate::engine::CoilRow;
 use crate::fuse::Rating;
 use crate::law::Law;
+use crate::motor::{self, Motor};
 use crate::network::{BranchRef, Closed, ElementRow, Kind, LawBranch, Place, Switch};
 
 /// One part whose elements are being placed.
@@ -89,7 +90,10 @@ impl Placing<'_> {
             Element::Contacts { control, joins, amps } => self.contacts(control, joins, amps),
             Element::Relay { .. } => self.relay(element),
             Element::Flasher { .. } => self.flasher(element),
-            Element::Load { between, family, watts, volts } => {
+            Element::Load { between, watts, volts, stall, drives, .. } if element.is_motor() => {
+                self.motor(between, watts, volts, stall.as_ref(), *drives)
+            }
+            Element::Load { between, family, watts, volts, .. } => {
                 self.load(between, *family, watts, volts)
             }
         }
@@ -248,5 +252,22 @@ impl Placing<'_> {
             }
         }
         Some(Kind::Load { volts, is_polarised })
+    }
+
+    /// A motor, by its power at marked volts.
+    fn motor(
+        &mut self,
+        between: &[Name; 2],
+        watts: &Figure,
+        volts: &Figure,
+        stall: Option<&Figure>,
+        drives: Drives,
+    ) -> Option<Kind> {
+        let [a, b] = self.ends([&between[0], &between[1]])?;
+        let (watts, volts) = self.marked(watts, volts)?;
+        let stall = stall.and_then(|stall| Self::positive(self.figure(stall)));
+        let motor = Motor::of(volts, watts / volts, stall.unwrap_or(motor::STALL), drives);
+        self.law(a, b, Law::Motor(motor));
+        Some(Kind::Motor { volts })
     }
 }

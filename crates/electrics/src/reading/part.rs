@@ -5,8 +5,11 @@ use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::filament;
 use crate::flasher::{Flashes, flashes};
+use crate::law::Law;
+use crate::motor;
 use crate::network::{BranchRef, ElementRow, Kind, Tables};
 use crate::reading::Flow;
+use crate::solve::law_in;
 use crate::{ContactReading, ElementReading, PartReading, PartState};
 
 /// Light under which nobody sees a filament glow (memory: dull red at about a fifth of marked volts).
@@ -75,7 +78,7 @@ fn rank(kind: Kind) -> u8 {
         Kind::Flasher { .. } => 1,
         Kind::Battery | Kind::Generator => 2,
         Kind::Filament { .. } | Kind::Led { .. } => 3,
-        Kind::Load { .. } => 4,
+        Kind::Load { .. } | Kind::Motor { .. } => 4,
         Kind::Fuse { .. } => 5,
         Kind::Contacts { .. } => 6,
         Kind::Diode | Kind::Meter | Kind::Resistor => 7,
@@ -136,7 +139,10 @@ fn state_of(
             lamp(row.kind, volts, light, elsewhere)
         }
         (None, None) if opens_within(row.kind, amps).is_some() => PartState::Opens,
-        (None, None) => state(flow, row.kind, volts, amps),
+        (None, None) => match row.kind {
+            Kind::Motor { volts: marked } => motor_state(tables, flow, row, volts / marked),
+            kind => state(flow, kind, volts, amps),
+        },
     }
 }
 
@@ -234,6 +240,29 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
         Kind::Fuse { .. } => PartState::Holds,
         _ => PartState::Passive,
     }
+}
+
+/// What a motor does with a share of its marked volts.
+fn motor_state(tables: &Tables, flow: &Flow, row: &ElementRow, share: f64) -> PartState {
+    match speed(tables, flow, row) {
+        None => PartState::Idle,
+        _ if share.abs() < CONSUMER.0 => PartState::Idle,
+        Some(speed) if speed < motor::STANDS => PartState::Stalled,
+        Some(_) if share.abs() < CONSUMER.1 => PartState::Weak,
+        Some(_) => PartState::Working,
+    }
+}
+
+/// Speed of a motor as a share of that at marked volts, whichever way it turns; nothing for what is none.
+pub(crate) fn speed(tables: &Tables, flow: &Flow, row: &ElementRow) -> Option<f64> {
+    let volts = flow.across(tables, row.ends[0], row.ends[1]);
+    row.branches.iter().find_map(|branch| match *branch {
+        BranchRef::Law(idx) => match law_in(tables, idx, flow.phase()) {
+            Law::Motor(motor) => Some(motor.speed(volts).abs()),
+            _ => None,
+        },
+        _ => None,
+    })
 }
 
 /// What a flasher does, as the phase in which it was closed shows it.

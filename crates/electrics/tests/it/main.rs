@@ -7,6 +7,7 @@ mod explored;
 mod faults;
 mod fleet;
 mod laws;
+mod motors;
 mod paths;
 mod rig;
 mod studies;

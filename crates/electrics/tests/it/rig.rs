@@ -32,7 +32,7 @@ impl Rig {
         Self::with(Vehicle { body: Body::CarriesNoCurrent, ..Vehicle::default() })
     }
 
-    fn with(vehicle: Vehicle) -> Self {
+    pub(crate) fn with(vehicle: Vehicle) -> Self {
         Self { car: Car::new(vehicle), last: 1 }
     }
 

@@ -133,7 +133,7 @@ impl<'a> Wiring<'a> {
                 marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 ([anode, cathode], LoadKind::Led, marked(watts), !either_way)
             }
-            Element::Load { between: [a, b], family, watts, volts } => {
+            Element::Load { between: [a, b], family, watts, volts, .. } => {
                 marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 let is_polarised = *family == LoadFamily::Electronics;
                 ([a, b], LoadKind::Consumer(*family), marked(watts), is_polarised)
