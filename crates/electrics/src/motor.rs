@@ -90,6 +90,16 @@ impl Motor {
         ((v - emf) / self.ohms, (1.0 - rises) / self.ohms)
     }
 
+    /// EMF at these volts, V; below zero when it turns the other way.
+    pub(crate) fn emf_at(self, v: f64) -> f64 {
+        self.emf(v).0
+    }
+
+    /// Conductance of the armature, S.
+    pub(crate) fn standing_siemens(self) -> f64 {
+        1.0 / self.ohms
+    }
+
     /// Conductance at marked volts, S.
     pub(crate) fn marked_siemens(self) -> f64 {
         self.at(self.volts).0 / self.volts

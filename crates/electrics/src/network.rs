@@ -258,6 +258,15 @@ pub(crate) enum Kind {
     Motor {
         volts: f64,
     },
+    /// A filament in the first instant after a move, as hot as it was.
+    Glowing {
+        light: f64,
+    },
+    /// A motor in the first instant after a move, as fast as it was.
+    Spinning {
+        volts: f64,
+        speed: f64,
+    },
     Meter,
     /// A figure is missing; it carries nothing.
     LeftOut,

@@ -194,7 +194,7 @@ pub enum PartState {
     Holds,
     /// A fuse that opens.
     Opens,
-    /// A battery that gives current.
+    /// A battery, generator or motor that runs down, that gives current.
     Gives,
     /// A battery that takes current.
     Takes,

@@ -270,7 +270,7 @@ fn is_decided(tables: &Tables, volts: &[f64], relays: &[bool]) -> bool {
 }
 
 /// Where each relay wants to be, given the volts on its coil.
-fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
+pub(crate) fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
     let wanted = |(row, is_in): (&RelayRow, &bool)| {
         let coil = &solver.tables.fixed[row.branch];
         let volts = (solver.volts[coil.a as usize] - solver.volts[coil.b as usize]).abs();
@@ -281,7 +281,7 @@ fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
 }
 
 /// Keeps what a reading needs of the phase just solved.
-fn flow(
+pub(crate) fn flow(
     solver: &Solver<'_>,
     phase: Phase<'_>,
     ended: Ended,

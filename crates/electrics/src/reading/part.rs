@@ -77,8 +77,8 @@ fn rank(kind: Kind) -> u8 {
         Kind::Relay { .. } => 0,
         Kind::Flasher { .. } => 1,
         Kind::Battery | Kind::Generator => 2,
-        Kind::Filament { .. } | Kind::Led { .. } => 3,
-        Kind::Load { .. } | Kind::Motor { .. } => 4,
+        Kind::Filament { .. } | Kind::Glowing { .. } | Kind::Led { .. } => 3,
+        Kind::Load { .. } | Kind::Motor { .. } | Kind::Spinning { .. } => 4,
         Kind::Fuse { .. } => 5,
         Kind::Contacts { .. } => 6,
         Kind::Diode | Kind::Meter | Kind::Resistor => 7,
@@ -140,7 +140,12 @@ fn state_of(
         }
         (None, None) if opens_within(row.kind, amps).is_some() => PartState::Opens,
         (None, None) => match row.kind {
-            Kind::Motor { volts: marked } => motor_state(tables, flow, row, volts / marked),
+            Kind::Motor { volts: marked } => {
+                motor_state(speed(tables, flow, row), volts / marked, amps)
+            }
+            Kind::Spinning { volts: marked, speed } => {
+                motor_state(Some(speed), volts / marked, amps)
+            }
             kind => state(flow, kind, volts, amps),
         },
     }
@@ -186,6 +191,7 @@ pub(crate) fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> 
 fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
     match kind {
         Kind::Filament { volts: marked } => Some(filament::light(volts, marked)),
+        Kind::Glowing { light } => Some(light),
         Kind::Led { volts: marked, amps: marked_amps, either_way } => {
             // Light goes with the current that flows the right way, above the leak.
             let forward = if either_way { amps.abs() } else { amps.max(0.0) };
@@ -242,12 +248,13 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
     }
 }
 
-/// What a motor does with a share of its marked volts.
-fn motor_state(tables: &Tables, flow: &Flow, row: &ElementRow, share: f64) -> PartState {
-    match speed(tables, flow, row) {
+/// What a motor does at a speed, with a share of its marked volts.
+fn motor_state(speed: Option<f64>, share: f64, amps: f64) -> PartState {
+    match speed {
+        Some(_) if amps * share < 0.0 && amps.abs() > RESTING_AMPS => PartState::Gives,
         None => PartState::Idle,
-        _ if share.abs() < CONSUMER.0 => PartState::Idle,
-        Some(speed) if speed < motor::STANDS => PartState::Stalled,
+        Some(_) if share.abs() < CONSUMER.0 || amps.abs() < RESTING_AMPS => PartState::Idle,
+        Some(speed) if speed.abs() < motor::STANDS => PartState::Stalled,
         Some(_) if share.abs() < CONSUMER.1 => PartState::Weak,
         Some(_) => PartState::Working,
     }

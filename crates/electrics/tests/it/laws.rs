@@ -247,6 +247,27 @@ proptest! {
     }
 
     #[test]
+    fn nothing_changes_in_the_instant_after_no_move(mixed in mixed()) {
+        let rig = mixed.rig();
+        let network = rig.network();
+        for idx in 0..4 {
+            let settled = in_positions(&network, idx);
+            let instant = network.first_instant(&settled, &settled);
+            prop_assert!(instant.otherwise.is_empty());
+            for (id, wire) in rig.car.wires() {
+                let one = settled.on.wire_amps(*id).expect("wire").0;
+                let other = instant.on.wire_amps(*id).expect("wire").0;
+                prop_assert!(
+                    (one - other).abs() < 1e-5 * (1.0 + one.abs()),
+                    "{}: {one} and then {other}",
+                    wire.label
+                );
+            }
+            assert_kirchhoff(&rig.car, &instant.on);
+        }
+    }
+
+    #[test]
     fn the_same_input_gives_the_same_bits(mixed in mixed()) {
         let one = Network::of(&mixed.rig().car, loomwright_circuit::Version::After).at_rest();
         let other = Network::of(&mixed.rig().car, loomwright_circuit::Version::After).at_rest();

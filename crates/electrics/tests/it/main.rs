@@ -6,6 +6,7 @@ mod engine;
 mod explored;
 mod faults;
 mod fleet;
+mod instants;
 mod laws;
 mod motors;
 mod paths;
