@@ -75,7 +75,9 @@ fn state_of(car: &Car, reading: &PartReading, claim: &Claim) -> PartState {
 /// The terminal at which an element is fed.
 pub(crate) fn fed_at(element: &Element) -> Option<&String> {
     match element {
-        Element::Filament { between, .. } | Element::Load { between, .. } => Some(&between[0]),
+        Element::Filament { between, .. }
+        | Element::Load { between, .. }
+        | Element::Motor { between, .. } => Some(&between[0]),
         Element::Led { anode, .. } => Some(anode),
         _ => None,
     }

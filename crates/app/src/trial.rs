@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use loomwright_circuit::part_type::{Element, LoadFamily, Position};
+use loomwright_circuit::part_type::{Element, Position};
 use loomwright_circuit::{Car, Control, PartId};
 use loomwright_drawing::{Live, LivePart, LiveWire};
 use loomwright_electrics::{Move, Network, PartState, Setting, SettingError, Settled, Solution};
@@ -125,13 +125,21 @@ impl Trial {
     fn starter_turns(&self, car: &Car) -> bool {
         car.parts().iter().any(|(id, part)| {
             let Some(part_type) = car.type_of(*id) else { return false };
-            let is_motor = part_type
-                .elements
-                .iter()
-                .any(|element| matches!(element, Element::Load { family: LoadFamily::Motor, .. }));
-            is_motor
-                && part.fact(part_type, "watts").is_some_and(|watts| watts >= STARTER_WATTS)
-                && self.settled.on.state(*id) == Some(PartState::Working)
+            let is_starter = |element: &Element| match element {
+                Element::Motor { .. } => true,
+                element => {
+                    let watts = part.fact(part_type, "watts");
+                    element.is_motor() && watts.is_some_and(|watts| watts >= STARTER_WATTS)
+                }
+            };
+            let starters = part_type.elements.iter().enumerate().filter(|(_, row)| is_starter(row));
+            let Some(reading) = self.settled.on.part(*id) else { return false };
+            // One that is weak turns the engine slowly.
+            let turns = |idx: usize| {
+                let element = reading.elements.get(idx);
+                element.is_some_and(|it| matches!(it.state, PartState::Working | PartState::Weak))
+            };
+            starters.map(|(idx, _)| idx).any(turns)
         })
     }
 

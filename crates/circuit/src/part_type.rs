@@ -18,6 +18,7 @@ mod figure;
 
 pub use element::{
     Drives, EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LoadFamily, MeterFamily,
+    Winding,
 };
 
 /// A kind of device.

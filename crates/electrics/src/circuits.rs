@@ -105,7 +105,7 @@ impl<'a> Shape<'a> {
                 shape.supplies.push((posts, laws.collect()));
             }
             let coil = match row.kind {
-                Kind::Relay { relay, .. } => Some((relay, tables.relays[relay].branch)),
+                Kind::Relay { relay, .. } => Some((relay, tables.relays[relay])),
                 _ => None,
             };
             for branch in &row.branches {
@@ -118,7 +118,7 @@ impl<'a> Shape<'a> {
                     continue;
                 }
                 let coil = coil
-                    .filter(|(_, fixed)| *branch == BranchRef::Fixed(*fixed))
+                    .filter(|(_, row)| matches!(*branch, BranchRef::Fixed(fixed) if row.has(fixed)))
                     .map(|(relay, _)| relay);
                 shape.links.push(Link { ends, branch: *branch, coil });
             }

@@ -34,7 +34,7 @@ mod state;
 mod survey;
 mod what_if;
 
-pub use coil::Coil;
+pub use coil::{Coil, starter_amps};
 pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};
 pub use extremes::{ContactExtreme, Extremes, FuseExtreme, LoadExtreme, Met};

@@ -34,6 +34,12 @@ pub(crate) const STANDS: f64 = 0.1;
 /// Trade's figures for wipers, blowers, fans and pumps: 3 to 6.
 pub(crate) const STALL: f64 = 5.0;
 
+/// Share of its marked volts at which a starter is held when its locked current is measured.
+///
+/// # Source
+/// Practice: a car's battery has 7 to 8 V left at such a current.
+pub(crate) const LOCKED_VOLTS: f64 = 0.6;
+
 /// The least stall current over running current: any motor takes more when it is held.
 const LEAST_STALL: f64 = 1.1;
 

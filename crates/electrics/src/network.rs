@@ -182,8 +182,36 @@ pub(crate) struct RelayRow {
     pub element: usize,
     /// Its coil, an index in [`Tables::fixed`].
     pub branch: usize,
+    pub second: Option<SecondWinding>,
+    /// Volts on the coil alone that pull as much as it takes.
     pub pull_in_volts: f64,
     pub drop_out_volts: f64,
+}
+
+/// A winding on the core of a relay beside its coil.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct SecondWinding {
+    /// An index in [`Tables::fixed`].
+    pub branch: usize,
+    /// Its pull over that of the coil, at the same volts: with as many turns, the coil's resistance over its own.
+    pub share: f64,
+}
+
+impl RelayRow {
+    /// Volts on the coil alone that would pull as its windings do together; those that pull the other way are taken off.
+    pub(crate) fn pull(&self, tables: &Tables, volts: &[f64]) -> f64 {
+        let across = |branch: usize| {
+            let row = &tables.fixed[branch];
+            volts[row.a as usize] - volts[row.b as usize]
+        };
+        let second = self.second.map_or(0.0, |second| second.share * across(second.branch));
+        (across(self.branch) + second).abs()
+    }
+
+    /// Whether a branch is one of its windings.
+    pub(crate) fn has(&self, fixed: usize) -> bool {
+        self.branch == fixed || self.second.is_some_and(|second| second.branch == fixed)
+    }
 }
 
 #[derive(Debug, Clone, Copy)]

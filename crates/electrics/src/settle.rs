@@ -258,8 +258,7 @@ const CLEAR_VOLTS: f64 = 0.5;
 fn is_decided(tables: &Tables, volts: &[f64], relays: &[bool]) -> bool {
     let mut moves = false;
     for (row, is_in) in tables.relays.iter().zip(relays) {
-        let coil = &tables.fixed[row.branch];
-        let across = (volts[coil.a as usize] - volts[coil.b as usize]).abs();
+        let across = row.pull(tables, volts);
         let threshold = if *is_in { row.drop_out_volts } else { row.pull_in_volts };
         if (across - threshold).abs() < CLEAR_VOLTS {
             return false;
@@ -273,7 +272,7 @@ fn is_decided(tables: &Tables, volts: &[f64], relays: &[bool]) -> bool {
 pub(crate) fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
     let wanted = |(row, is_in): (&RelayRow, &bool)| {
         let coil = &solver.tables.fixed[row.branch];
-        let volts = (solver.volts[coil.a as usize] - solver.volts[coil.b as usize]).abs();
+        let volts = row.pull(solver.tables, &solver.volts);
         let threshold = if *is_in { row.drop_out_volts } else { row.pull_in_volts };
         coil.siemens > 0.0 && volts >= threshold
     };

@@ -176,7 +176,7 @@ fn control_of_name(name: &str) -> Option<ControlRole> {
 fn load_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Option<Role> {
     let part = car.part(load.part)?;
     match load.kind {
-        LoadKind::Coil if part.type_name == "starter-solenoid" => {
+        LoadKind::Coil if matches!(part.type_name.as_str(), "starter-solenoid" | "starter") => {
             return Some(Role::StarterTrigger);
         }
         LoadKind::Coil => return Some(Role::Coil),

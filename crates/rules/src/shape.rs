@@ -20,6 +20,7 @@ pub(crate) fn ends_of(element: &Element) -> Vec<&str> {
         | Element::Filament { between, .. }
         | Element::Fuse { between, .. }
         | Element::Load { between, .. }
+        | Element::Motor { between, .. }
         | Element::Meter { between, .. } => between.iter().map(String::as_str).collect(),
         Element::Led { anode, cathode, .. } | Element::Diode { anode, cathode, .. } => {
             vec![anode, cathode]

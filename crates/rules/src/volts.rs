@@ -74,7 +74,8 @@ impl Ctx<'_> {
             Element::Battery { volts, .. }
             | Element::Filament { volts, .. }
             | Element::Led { volts, .. }
-            | Element::Load { volts, .. } => match volts {
+            | Element::Load { volts, .. }
+            | Element::Motor { volts, .. } => match volts {
                 Figure::Fact(name) => Some(name.clone()),
                 Figure::Number(_) => None,
             },

@@ -53,6 +53,7 @@ const NAMES: &[&str] = &[
     "relay-make-diode",
     "resistor",
     "socket",
+    "starter",
     "starter-solenoid",
     "switch",
     "switch-changeover",
@@ -95,10 +96,10 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
         Element::Contacts { joins, amps, .. } => {
             (joins.values().flatten().flatten().collect(), vec![amps])
         }
-        Element::Relay { coil, ohms, volts, pull_in, drop_out, at_rest, pulled_in, amps } => (
-            coil.iter().chain(at_rest.iter().flatten()).chain(pulled_in.iter().flatten()).collect(),
-            [ohms, pull_in, drop_out, amps].into_iter().chain(volts).collect(),
-        ),
+        Element::Relay { .. } => of_relay(element),
+        Element::Motor { between, volts, amps, stall_amps } => {
+            (between.iter().collect(), vec![volts, amps, stall_amps])
+        }
         Element::Flasher {
             feed, lamps, earth, pilot, watts, most_watts, lamp_out_watts, ..
         } => (
@@ -111,6 +112,28 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
         _ => None,
     };
     (value.0.into_iter().map(String::as_str).collect(), value.1, control)
+}
+
+fn of_relay(element: &Element) -> (Vec<&String>, Vec<&Figure>) {
+    let Element::Relay {
+        coil,
+        ohms,
+        volts,
+        pull_winding,
+        pull_in,
+        drop_out,
+        at_rest,
+        pulled_in,
+        amps,
+    } = element
+    else {
+        return (Vec::new(), Vec::new());
+    };
+    let terminals = coil.iter().chain(pull_winding.iter().flat_map(|winding| &winding.between));
+    let contacts = at_rest.iter().chain(pulled_in).flatten();
+    let figures = [ohms, pull_in, drop_out, amps].into_iter().chain(volts);
+    let second = pull_winding.iter().map(|winding| &winding.ohms);
+    (terminals.chain(contacts).collect(), figures.chain(second).collect())
 }
 
 /// The box around what a stroke draws; letters count as their middle.

@@ -136,9 +136,12 @@ pub enum Element {
         /// has another.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         volts: Option<Figure>,
-        /// Share of the marked voltage at which it pulls in.
+        /// A second winding of as many turns on the same core, that helps to pull in; nothing for most relays.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        pull_winding: Option<Winding>,
+        /// Share of the marked voltage, on all its windings, at which it pulls in.
         pull_in: Figure,
-        /// Share of the marked voltage at which it drops out.
+        /// Share of the marked voltage, on its coil alone, at which it drops out.
         drop_out: Figure,
         /// Groups joined at rest.
         #[serde(default)]
@@ -188,6 +191,18 @@ pub enum Element {
         #[serde(default, skip_serializing_if = "is_default")]
         drives: Drives,
     },
+    /// A starter's motor, by the currents that a workshop manual gives.
+    Motor {
+        /// The fed end, then the return.
+        between: [Name; 2],
+        /// Marked voltage, V.
+        volts: Figure,
+        /// Current with which it turns the engine, A. A usual one is that of a 12 V motor; one of other volts takes
+        /// more or less in proportion.
+        amps: Figure,
+        /// Current when it cannot turn, A, at what such a current leaves of a battery's volts; usual ones as above.
+        stall_amps: Figure,
+    },
     /// A meter: a resistance that is read.
     Meter {
         /// Its two ends; reads up when current enters at the first.
@@ -197,6 +212,16 @@ pub enum Element {
         /// Its resistance, ohm.
         ohms: Figure,
     },
+}
+
+/// A winding beside the coil of a relay.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Winding {
+    /// Its two ends; current from the first to the second pulls as current through the coil does.
+    pub between: [Name; 2],
+    /// Resistance, ohm; a usual one as that of the coil.
+    pub ohms: Figure,
 }
 
 /// What an earth point is bolted to.

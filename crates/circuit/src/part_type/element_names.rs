@@ -17,13 +17,16 @@ impl Element {
             | Self::Filament { between, .. }
             | Self::Fuse { between, .. }
             | Self::Load { between, .. }
+            | Self::Motor { between, .. }
             | Self::Meter { between, .. } => between.iter().collect(),
             Self::Led { anode, cathode, .. } | Self::Diode { anode, cathode, .. } => {
                 vec![anode, cathode]
             }
             Self::Contacts { joins, .. } => joins.values().flatten().flatten().collect(),
-            Self::Relay { coil, at_rest, pulled_in, .. } => {
-                coil.iter().chain(at_rest.iter().chain(pulled_in).flatten()).collect()
+            Self::Relay { coil, pull_winding, at_rest, pulled_in, .. } => {
+                let second = pull_winding.iter().flat_map(|winding| &winding.between);
+                let contacts = at_rest.iter().chain(pulled_in).flatten();
+                coil.iter().chain(second).chain(contacts).collect()
             }
             Self::Flasher { feed, lamps, earth, pilot, .. } => {
                 [feed, lamps].into_iter().chain(earth).chain(pilot).collect()
@@ -33,7 +36,7 @@ impl Element {
 
     /// Whether it is a motor.
     pub fn is_motor(&self) -> bool {
-        matches!(self, Self::Load { family: LoadFamily::Motor, .. })
+        matches!(self, Self::Load { family: LoadFamily::Motor, .. } | Self::Motor { .. })
     }
 
     /// Every figure that the element has.
@@ -54,9 +57,11 @@ impl Element {
             Self::Diode { amps, .. } => amps.iter().collect(),
             Self::Fuse { carries, blows, .. } => [carries].into_iter().chain(blows).collect(),
             Self::Contacts { amps, .. } => vec![amps],
-            Self::Relay { ohms, volts, pull_in, drop_out, amps, .. } => {
-                [ohms, pull_in, drop_out, amps].into_iter().chain(volts).collect()
+            Self::Relay { ohms, volts, pull_winding, pull_in, drop_out, amps, .. } => {
+                let second = pull_winding.iter().map(|winding| &winding.ohms);
+                [ohms, pull_in, drop_out, amps].into_iter().chain(volts).chain(second).collect()
             }
+            Self::Motor { volts, amps, stall_amps, .. } => vec![volts, amps, stall_amps],
             Self::Flasher { watts, most_watts, lamp_out_watts, .. } => {
                 [watts, most_watts].into_iter().chain(lamp_out_watts).collect()
             }

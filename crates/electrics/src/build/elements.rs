@@ -6,6 +6,7 @@ use loomwright_units::Amps;
 
 use crate::assumed;
 use crate::build::Builder;
+use crate::coil::starter_amps;
 use crate::engine::CoilRow;
 use crate::fuse::Rating;
 use crate::law::Law;
@@ -93,6 +94,7 @@ impl Placing<'_> {
             Element::Load { between, watts, volts, stall, drives, .. } if element.is_motor() => {
                 self.motor(between, watts, volts, stall.as_ref(), *drives)
             }
+            Element::Motor { between, volts, .. } => self.starter(element, between, volts),
             Element::Load { between, family, watts, volts, .. } => {
                 self.load(between, *family, watts, volts)
             }
@@ -268,6 +270,16 @@ impl Placing<'_> {
         let stall = stall.and_then(|stall| Self::positive(self.figure(stall)));
         let motor = Motor::of(volts, watts / volts, stall.unwrap_or(motor::STALL), drives);
         self.law(a, b, Law::Motor(motor));
+        Some(Kind::Motor { volts })
+    }
+
+    /// A starter's motor, by its currents turning the engine and held.
+    fn starter(&mut self, element: &Element, between: &[Name; 2], volts: &Figure) -> Option<Kind> {
+        let [a, b] = self.ends([&between[0], &between[1]])?;
+        let volts = Self::positive(self.figure(volts))?;
+        let [runs, held] = starter_amps(self.part, self.part_type, element, volts)?;
+        let stall = held / motor::LOCKED_VOLTS / runs;
+        self.law(a, b, Law::Motor(Motor::of(volts, runs, stall, Drives::Steady)));
         Some(Kind::Motor { volts })
     }
 }

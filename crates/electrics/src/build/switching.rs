@@ -6,7 +6,7 @@ use loomwright_circuit::part_type::{ContactTable, Element, Figure, FlasherFamily
 use crate::Coil;
 use crate::assumed;
 use crate::build::elements::Placing;
-use crate::network::{Closed, FlasherRow, Kind, RelayRow};
+use crate::network::{Closed, FlasherRow, Kind, RelayRow, SecondWinding};
 
 impl Placing<'_> {
     pub(super) fn contacts(
@@ -47,7 +47,9 @@ impl Placing<'_> {
     }
 
     pub(super) fn relay(&mut self, element: &Element) -> Option<Kind> {
-        let Element::Relay { coil, pull_in, drop_out, at_rest, pulled_in, amps, .. } = element
+        let Element::Relay {
+            coil, pull_winding, pull_in, drop_out, at_rest, pulled_in, amps, ..
+        } = element
         else {
             return None;
         };
@@ -57,11 +59,24 @@ impl Placing<'_> {
         let pull_in = self.figure(pull_in)?;
         let drop_out = self.figure(drop_out)?.min(pull_in);
         let branch = self.fixed(a, b, made.ohms);
+        let second =
+            match (pull_winding, Coil::second(self.part, self.part_type, element, system_volts)) {
+                (Some(winding), Some(second)) => {
+                    let [a, b] =
+                        [self.place(&winding.between[0])?, self.place(&winding.between[1])?];
+                    let branch = self.fixed(a, b, second.ohms);
+                    Some(SecondWinding { branch, share: made.ohms / second.ohms })
+                }
+                _ => None,
+            };
+        // On its coil alone a relay with two windings has a part of the pull that all of them have.
+        let whole = 1.0 + second.map_or(0.0, |second| second.share);
         let relay = self.builder.tables.relays.len();
         self.builder.tables.relays.push(RelayRow {
             element: self.builder.tables.elements.len(),
             branch,
-            pull_in_volts: pull_in * made.volts,
+            second,
+            pull_in_volts: pull_in * made.volts * whole,
             drop_out_volts: drop_out * made.volts,
         });
         let mut pairs: Vec<([Name; 2], bool, bool)> = Vec::new();

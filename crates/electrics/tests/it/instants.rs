@@ -40,6 +40,7 @@ fn a_cold_lamp_takes_ten_to_sixteen_times_its_current() {
 fn a_motor_starts_with_its_stall_current() {
     // assets/reference/loads.csv: an electric fan's inrush is two to four times its running current (practice).
     let (least, most, peak) = published("electric fan, 10-12 in");
+    let peak = peak.expect("a peak");
     let amps = 0.5 * (least + most);
     let mut rig = Rig::new();
     rig.part("B1", "battery", &[("amp_hours", 60.0)]);

@@ -11,5 +11,6 @@ mod laws;
 mod motors;
 mod paths;
 mod rig;
+mod starters;
 mod studies;
 mod surveyed;

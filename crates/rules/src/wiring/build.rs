@@ -117,6 +117,7 @@ impl<'a> Wiring<'a> {
             | Element::Filament { .. }
             | Element::Led { .. }
             | Element::Load { .. }
+            | Element::Motor { .. }
             | Element::Meter { .. } => self.consumer(row, element_idx, element),
         }
     }
@@ -137,6 +138,17 @@ impl<'a> Wiring<'a> {
                 marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 let is_polarised = *family == LoadFamily::Electronics;
                 ([a, b], LoadKind::Consumer(*family), marked(watts), is_polarised)
+            }
+            Element::Motor { between: [a, b], volts, .. } => {
+                marked_volts = row.figure(volts).unwrap_or(marked_volts);
+                let amps = loomwright_electrics::starter_amps(
+                    row.part,
+                    row.part_type,
+                    element,
+                    marked_volts,
+                );
+                let kind = LoadKind::Consumer(LoadFamily::Motor);
+                ([a, b], kind, amps.map_or(0.0, |[runs, _]| runs * marked_volts), false)
             }
             Element::Meter { between: [a, b], family: MeterFamily::Voltmeter, .. } => {
                 ([a, b], LoadKind::Voltmeter, 0.0, false)

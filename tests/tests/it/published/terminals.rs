@@ -118,7 +118,9 @@ fn names_that_are_designations_mean_what_is_published_relays_memory() {
                     british[name].iter().any(|row| row.text("group") == "British flasher");
                 assert!(of_flasher, "{name}");
             }
-            ("starter-solenoid", "M") => assert_eq!(terminal.din.as_deref(), Some("45")),
+            ("starter-solenoid" | "starter", "M") => {
+                assert_eq!(terminal.din.as_deref(), Some("45"));
+            }
             _ => {
                 let rows = rows.get(name).unwrap_or_else(|| panic!("{} {name}", part_type.name));
                 means(name, rows, part_type, terminal);
