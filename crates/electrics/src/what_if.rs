@@ -124,6 +124,7 @@ impl<'a> WhatIf<'a> {
                     Kind::Filament { .. }
                         | Kind::Led { .. }
                         | Kind::Load { .. }
+                        | Kind::Motor { .. }
                         | Kind::Relay { .. }
                         | Kind::Flasher { .. }
                         | Kind::Generator
