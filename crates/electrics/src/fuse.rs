@@ -1,51 +1,15 @@
-//! Fuses: what the number on one means, its resistance, and how long it takes to open.
+//! Fuses, fusible links and breakers: what the number on one means, its resistance, and how long it takes to open.
 
-use loomwright_circuit::part_type::FuseFamily;
+use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
+use loomwright_circuit::{Part, PartType};
 use loomwright_units::{Amps, Ohms, Seconds};
 
-/// A gate of a fuse's time-current table: from this multiple of what it carries, it opens within this time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Gate {
-    /// Current over what the fuse carries all day.
-    pub multiple: f64,
-    /// Longest time to open.
-    pub opens_within: Seconds,
-}
+pub use gates::{
+    BLADE, BLADE_ABOVE_40_A, BREAKER, BRITISH_GLASS, GLASS, GLASS_ABOVE_30_A, Gate, LINK, TORPEDO,
+};
 
-const fn gate(multiple: f64, seconds: f64) -> Gate {
-    Gate { multiple, opens_within: Seconds(seconds) }
-}
-
-/// Blade fuses, standard and mini.
-///
-/// # Source
-/// ISO 8820-3:2015 operating times, upper limits: 1,800 s, 5 s, 0.5 s and 0.1 s as quoted in TE Connectivity Power
-/// Relay B data; the row at 160 % from memory. SAE J1284 has 600 s at 135 %.
-pub const BLADE: [Gate; 5] =
-    [gate(1.35, 1800.0), gate(1.6, 50.0), gate(2.0, 5.0), gate(3.5, 0.5), gate(6.0, 0.1)];
-
-/// Large blade fuses, the only ones made above 40 A; they take longer.
-///
-/// # Source
-/// SAE J1888 and ISO 8820-3 type E, from memory.
-pub const BLADE_ABOVE_40_A: [Gate; 4] =
-    [gate(1.35, 1800.0), gate(2.0, 60.0), gate(3.5, 7.0), gate(6.0, 1.0)];
-
-/// Glass fuses marked with what they carry, up to 30 A.
-///
-/// # Source
-/// UL 248-14 as summed up in Littelfuse's Fuseology guide: 60 minutes at 135 %, 2 minutes at 200 %.
-pub const GLASS: [Gate; 2] = [gate(1.35, 3600.0), gate(2.0, 120.0)];
-
-/// The same above 30 A: 4 minutes at 200 %.
-pub const GLASS_ABOVE_30_A: [Gate; 2] = [gate(1.35, 3600.0), gate(2.0, 240.0)];
-
-/// Old British glass fuses marked with the current they blow at; multiples of what they carry.
-///
-/// # Source
-/// Lucas fuse chart (triumphs list, 30 April 2020): opens in the end at twice what it carries, at once at 2.33 times.
-/// The chart gives no times: an hour and a second stand for "in the end" and "at once" (practice).
-pub const BRITISH_GLASS: [Gate; 2] = [gate(2.0, 3600.0), gate(2.333, 1.0)];
+mod gates;
+pub mod link;
 
 /// What an old British glass fuse carries all day, over what it blows at: a 35 A one carries 17.5 A.
 ///
@@ -65,6 +29,21 @@ pub struct Rating {
 }
 
 impl Rating {
+    /// Of an element of a part: from what it carries, what it blows at, or a link's area, whichever is given. Nothing
+    /// for other elements, or if none is known.
+    pub fn of_element(part: &Part, part_type: &PartType, element: &Element) -> Option<Self> {
+        let Element::Fuse { family, carries, blows, square_mm, .. } = element else { return None };
+        let figure = |figure: &Figure| match figure {
+            Figure::Number(number) => Some(*number),
+            Figure::Fact(name) => part.fact(part_type, name),
+        };
+        let carries = figure(carries).or_else(|| {
+            let square_mm = figure(square_mm.as_ref()?)?;
+            (*family == FuseFamily::Link).then(|| link::carries(square_mm))
+        });
+        Self::of(*family, carries.map(Amps), blows.as_ref().and_then(figure).map(Amps))
+    }
+
     /// From what is known of it: what it carries, or what it blows at. Nothing if neither is known.
     pub fn of(family: FuseFamily, carries: Option<Amps>, blows: Option<Amps>) -> Option<Self> {
         let is_known = |amps: &Amps| amps.0.is_finite() && amps.0 > 0.0;
@@ -90,7 +69,15 @@ impl Rating {
             FuseFamily::Glass if self.is_british => &BRITISH_GLASS,
             FuseFamily::Glass if self.carries > 30.0 => &GLASS_ABOVE_30_A,
             FuseFamily::Glass => &GLASS,
+            FuseFamily::Torpedo => &TORPEDO,
+            FuseFamily::Link => &LINK,
+            FuseFamily::Breaker | FuseFamily::ManualBreaker => &BREAKER,
         }
+    }
+
+    /// Whether it closes again by itself, and so opens and closes for as long as the fault lasts.
+    pub fn closes_again(self) -> bool {
+        self.family == FuseFamily::Breaker
     }
 
     /// The longest it takes to open at this current: the slowest gate at or below the multiple. Nothing where no gate
@@ -107,17 +94,73 @@ impl Rating {
     /// ```
     pub fn opens_within(self, amps: Amps) -> Option<Seconds> {
         // A hair of room, so that a current of just the multiple meets its gate.
-        let multiple = amps.0.abs() / self.carries * (1.0 + 1e-12);
+        let multiple = self.multiple(amps) * (1.0 + 1e-12);
         let met = self.gates().iter().rev().find(|gate| gate.multiple <= multiple)?;
         Some(met.opens_within)
     }
 
-    /// Resistance when cold, without its holder; of the next smaller listed rating, so never too low.
+    /// How long it is sure to hold this current. Nothing where it holds for ever: up to what it carries.
+    ///
+    /// A fuse is the faster the larger the current, so this is the shortest time of the first gate at or above the
+    /// multiple; zero beyond the last gate, and where no list says.
+    ///
+    /// # Example
+    /// ```
+    /// use loomwright_circuit::part_type::FuseFamily;
+    /// use loomwright_electrics::fuse::Rating;
+    /// use loomwright_units::{Amps, Seconds};
+    /// let fuse = Rating::of(FuseFamily::Blade, Some(Amps(10.0)), None).unwrap();
+    /// assert_eq!(fuse.holds_for(Amps(10.0)), None);
+    /// assert_eq!(fuse.holds_for(Amps(20.0)), Some(Seconds(0.15)));
+    /// assert_eq!(fuse.holds_for(Amps(25.0)), Some(Seconds(0.04)));
+    /// ```
+    pub fn holds_for(self, amps: Amps) -> Option<Seconds> {
+        let multiple = self.multiple(amps) * (1.0 - 1e-12);
+        if multiple <= 1.0 {
+            return None;
+        }
+        let next = self.gates().iter().find(|gate| gate.multiple >= multiple);
+        Some(next.map_or(Seconds(0.0), |gate| gate.opens_after))
+    }
+
+    /// The least and the greatest time in which it opens at this current: [`Rating::holds_for`] and
+    /// [`Rating::opens_within`]. Nothing where no gate makes it open.
+    ///
+    /// # Example
+    /// ```
+    /// use loomwright_circuit::part_type::FuseFamily;
+    /// use loomwright_electrics::fuse::Rating;
+    /// use loomwright_units::{Amps, Seconds};
+    /// let fuse = Rating::of(FuseFamily::Blade, Some(Amps(15.0)), None).unwrap();
+    /// assert_eq!(fuse.opens_between(Amps(30.0)), Some((Seconds(0.15), Seconds(5.0))));
+    /// assert_eq!(fuse.opens_between(Amps(18.0)), None);
+    /// ```
+    pub fn opens_between(self, amps: Amps) -> Option<(Seconds, Seconds)> {
+        let greatest = self.opens_within(amps)?;
+        Some((self.holds_for(amps).unwrap_or(Seconds(0.0)), greatest))
+    }
+
+    fn multiple(self, amps: Amps) -> f64 {
+        amps.0.abs() / self.carries
+    }
+
+    /// Resistance when cold, without its holder: of fuses that of the next smaller listed rating, so never too low; of
+    /// links that of their copper; of breakers what loses 0.15 V at their rating.
     ///
     /// # Source
     /// Littelfuse ATOF 287: 1, 2, 4 and 10 A as quoted in a public workshop meter's changelog, the others from memory.
-    /// Glass fuses are taken to be alike.
+    /// Glass and torpedo fuses are taken to be alike. Breakers: practice.
     pub fn cold(self) -> Ohms {
+        match self.family {
+            FuseFamily::Blade | FuseFamily::Glass | FuseFamily::Torpedo => {}
+            FuseFamily::Link => {
+                let square_mm = link::square_mm(self.carries);
+                return Ohms(crate::cable::RESISTIVITY * link::METRES / square_mm);
+            }
+            FuseFamily::Breaker | FuseFamily::ManualBreaker => {
+                return Ohms(BREAKER_VOLTS / self.carries);
+            }
+        }
         let (first, milliohms) = COLD_MILLIOHMS[0];
         let listed = COLD_MILLIOHMS.iter().rev().find(|(amps, _)| *amps <= self.carries);
         let milliohms =
@@ -125,6 +168,9 @@ impl Rating {
         Ohms(milliohms * 1e-3)
     }
 }
+
+/// Volts lost in a breaker at its rating (practice).
+const BREAKER_VOLTS: f64 = 0.15;
 
 /// Cold resistance of blade fuses: rating (A) and milliohm.
 pub const COLD_MILLIOHMS: [(f64, f64); 13] = [
@@ -173,6 +219,33 @@ mod tests {
         // SAE J1888, from memory: 60 s at twice the rating.
         let fuse = Rating::of(FuseFamily::Blade, Some(Amps(60.0)), None).expect("rating");
         assert_eq!(fuse.opens_within(Amps(120.0)), Some(Seconds(60.0)));
+    }
+
+    #[test]
+    fn a_larger_current_never_holds_longer() {
+        let families = [
+            (FuseFamily::Blade, 10.0),
+            (FuseFamily::Blade, 60.0),
+            (FuseFamily::Glass, 15.0),
+            (FuseFamily::Glass, 35.0),
+            (FuseFamily::Torpedo, 8.0),
+            (FuseFamily::Link, 16.0),
+            (FuseFamily::Breaker, 20.0),
+            (FuseFamily::ManualBreaker, 20.0),
+        ];
+        for (family, carries) in families {
+            let fuse = Rating::of(family, Some(Amps(carries)), None).expect("rating");
+            let mut last = (f64::INFINITY, f64::INFINITY);
+            for tenth in 1..1000 {
+                let amps = Amps(carries * f64::from(tenth) / 10.0);
+                let least = fuse.holds_for(amps).map_or(f64::INFINITY, |time| time.0);
+                let greatest = fuse.opens_within(amps).map_or(f64::INFINITY, |time| time.0);
+                assert!(least <= last.0 && greatest <= last.1 && least <= greatest, "{family:?}");
+                last = (least, greatest);
+            }
+            assert_eq!(fuse.holds_for(Amps(carries)), None, "{family:?}");
+            assert!(fuse.cold().0 > 0.0 && fuse.cold().0 < 0.02, "{family:?}");
+        }
     }
 
     #[test]

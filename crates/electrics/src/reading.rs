@@ -152,6 +152,8 @@ pub struct ElementReading {
     pub contacts: Vec<ContactReading>,
     /// For a fuse: how long until it opens at the latest, if it does.
     pub opens_within: Option<Seconds>,
+    /// For a fuse that opens: how long it is sure to hold before.
+    pub opens_after: Option<Seconds>,
     /// For a flasher at work: flashes a minute.
     pub flashes_per_minute: Option<f64>,
 }
@@ -194,6 +196,8 @@ pub enum PartState {
     Holds,
     /// A fuse that opens.
     Opens,
+    /// A breaker that opens, cools and closes again, over and over.
+    Cycles,
     /// A battery, generator or motor that runs down, that gives current.
     Gives,
     /// A battery that takes current.
@@ -221,6 +225,7 @@ impl PartState {
             Self::Buzzing => "buzzing",
             Self::Holds => "holds",
             Self::Opens => "opens",
+            Self::Cycles => "cycles",
             Self::Gives => "gives",
             Self::Takes => "takes",
             Self::Blocks => "blocks",

@@ -1,11 +1,12 @@
 //! Fixes that change a fuse or put one in.
 
+use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::{Anchor, Edit, PartId, WireId};
 use loomwright_units::Metres;
 
 use crate::ctx::Ctx;
 use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
-use crate::limits::{blade_at_most, blade_for, glass_at_most, glass_for};
+use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for};
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
 
@@ -62,7 +63,8 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Str
         let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
         return Some((format!("Fit a {rating} A glass fuse"), edit));
     }
-    let rating = blade_at_most(amps).filter(|rating| *rating >= load)?;
+    let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
+    let rating = rating_at_most(family, amps).filter(|rating| *rating >= load)?;
     Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
 }
 
@@ -80,7 +82,8 @@ pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Stri
         let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
         return Some((format!("Fit a {rating} A glass fuse"), edit));
     }
-    let rating = blade_for(amps).filter(|rating| *rating <= least)?;
+    let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
+    let rating = rating_for(family, amps).filter(|rating| *rating <= least)?;
     Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
 }
 

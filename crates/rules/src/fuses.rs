@@ -1,9 +1,7 @@
 //! Fuses of the wiring: what they carry, and what hangs on them.
 
 use loomwright_circuit::WireId;
-use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_electrics::fuse::Rating;
-use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
@@ -16,14 +14,7 @@ impl Ctx<'_> {
             return None;
         };
         let (part, part_type) = self.part(part)?;
-        let Element::Fuse { family, carries, blows, .. } = part_type.elements.get(element)? else {
-            return None;
-        };
-        let figure = |figure: &Figure| match figure {
-            Figure::Number(number) => Some(Amps(*number)),
-            Figure::Fact(name) => part.fact(part_type, name).map(Amps),
-        };
-        Rating::of(*family, figure(carries), blows.as_ref().and_then(figure))
+        Rating::of_element(part, part_type, part_type.elements.get(element)?)
     }
 
     /// What a fuse link carries all day, A; nothing where that is not known.

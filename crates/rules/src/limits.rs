@@ -1,5 +1,6 @@
 //! What cable may carry, as rules judge it, and the sizes and ratings that can be bought.
 
+use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::{Insulation, WireId};
 use loomwright_electrics::cable;
 use loomwright_electrics::fuse::Rating;
@@ -155,15 +156,39 @@ pub(crate) const BLADES: [f64; 14] =
 /// Fuse chart as posted to a club list on 30 April 2020; 2:1 rule applied to the others (practice).
 pub(crate) const GLASS_BLOWS: [f64; 8] = [5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 35.0, 50.0];
 
-/// The largest rating sold that is at most this.
-pub(crate) fn blade_at_most(amps: f64) -> Option<f64> {
-    BLADES.into_iter().rev().find(|rating| *rating <= amps * HAIR)
+/// Ratings of torpedo fuses, A.
+///
+/// # Source
+/// DIN 72581-1: "Automotive fuses", thelingofpower.blogspot.com/2007/10; 40 A from memory.
+const TORPEDOES: [f64; 5] = [5.0, 8.0, 16.0, 25.0, 40.0];
+
+/// The ratings that a family is sold with, besides old glass ones; none for links, which are sold by their size.
+fn ratings(family: FuseFamily) -> &'static [f64] {
+    match family {
+        FuseFamily::Torpedo => &TORPEDOES,
+        FuseFamily::Link => &[],
+        // Breakers come in the sizes of blades (practice), and modern glass fuses do too.
+        FuseFamily::Blade | FuseFamily::Glass | FuseFamily::Breaker | FuseFamily::ManualBreaker => {
+            &BLADES
+        }
+    }
+}
+
+/// The largest rating sold of a family that is at most this.
+pub(crate) fn rating_at_most(family: FuseFamily, amps: f64) -> Option<f64> {
+    ratings(family).iter().copied().rev().find(|rating| *rating <= amps * HAIR)
+}
+
+/// The smallest rating sold of a family that bears a load all day, as for blades.
+pub(crate) fn rating_for(family: FuseFamily, load_amps: f64) -> Option<f64> {
+    let bears = |rating: &f64| *rating >= 3.0 && rating * 0.8 >= load_amps;
+    ratings(family).iter().copied().find(bears)
 }
 
 /// The smallest rating sold that bears a load all day: the load is four fifths of it at most, and it is 3 A at least
 /// (practice: load at 75 to 80 % of the rating).
 pub(crate) fn blade_for(load_amps: f64) -> Option<f64> {
-    BLADES.into_iter().find(|rating| *rating >= 3.0 && rating * 0.8 >= load_amps)
+    rating_for(FuseFamily::Blade, load_amps)
 }
 
 /// The largest old glass marking that carries at most this.
@@ -193,7 +218,6 @@ mod tests {
 
     #[test]
     fn a_fuse_a_little_above_the_wire_is_no_danger_unless_it_lets_the_wire_burn() {
-        use loomwright_circuit::part_type::FuseFamily;
         use loomwright_units::Amps;
         let judge = |square_mm: f64, cover, amps: f64| {
             let fuse = Rating::of(FuseFamily::Blade, Some(Amps(amps)), None).expect("rating");
@@ -210,8 +234,11 @@ mod tests {
 
     #[test]
     fn the_fuse_offered_never_exceeds_the_wire() {
-        assert_eq!(blade_at_most(17.5), Some(15.0));
-        assert_eq!(blade_at_most(1.0), None);
+        let at_most = |family, amps| rating_at_most(family, amps);
+        assert_eq!(at_most(FuseFamily::Blade, 17.5), Some(15.0));
+        assert_eq!(at_most(FuseFamily::Blade, 1.0), None);
+        assert_eq!(at_most(FuseFamily::Torpedo, 17.5), Some(16.0));
+        assert_eq!(at_most(FuseFamily::Link, 17.5), None);
         assert_eq!(blade_for(9.2), Some(15.0));
         assert_eq!(blade_for(0.1), Some(3.0));
         assert_eq!(glass_at_most(8.75), Some(15.0));

@@ -123,7 +123,9 @@ fn form(part: &Part, row: &PartType, is_own: bool) -> Option<(String, Vec<String
             details.push(Table::of(row)?.written()?);
             Some((keyword, details))
         }
-        "fuse-blade" => forms("fuse", vec!["blade".to_owned()], &[]),
+        "fuse-blade" | "fuse-torpedo" => {
+            forms("fuse", vec![row.name.trim_start_matches("fuse-").to_owned()], &[])
+        }
         "fuse-glass" => {
             let figures = vec![
                 "glass".to_owned(),

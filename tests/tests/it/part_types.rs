@@ -13,6 +13,8 @@ const NAMES: &[&str] = &[
     "battery-earth",
     "body-earth",
     "brake-switch",
+    "breaker",
+    "breaker-manual",
     "bullet-connector",
     "connector-2",
     "connector-4",
@@ -32,6 +34,8 @@ const NAMES: &[&str] = &[
     "fuse-box-4",
     "fuse-box-6",
     "fuse-glass",
+    "fuse-torpedo",
+    "fusible-link",
     "hazard-switch",
     "heater",
     "horn",
@@ -90,9 +94,10 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
             (vec![anode, cathode], vec![watts, volts])
         }
         Element::Diode { anode, cathode, amps } => (vec![anode, cathode], amps.iter().collect()),
-        Element::Fuse { between, carries, blows, .. } => {
-            (between.iter().collect(), std::iter::once(carries).chain(blows).collect())
-        }
+        Element::Fuse { between, carries, blows, square_mm, .. } => (
+            between.iter().collect(),
+            std::iter::once(carries).chain(blows).chain(square_mm).collect(),
+        ),
         Element::Contacts { joins, amps, .. } => {
             (joins.values().flatten().flatten().collect(), vec![amps])
         }

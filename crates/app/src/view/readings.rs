@@ -88,7 +88,9 @@ fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String,
             rows.push((name, format!("{:.0} %", light * 100.0)));
         }
         if let Some(seconds) = element.opens_within {
-            rows.push(("Blows within".to_owned(), seconds.to_string()));
+            let again = element.state == PartState::Cycles;
+            let name = if again { "Opens, cools and closes again within" } else { "Blows within" };
+            rows.push((name.to_owned(), seconds.to_string()));
         }
         for contact in &element.contacts {
             let [a, b] = &contact.joins;

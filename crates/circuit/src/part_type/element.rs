@@ -105,7 +105,7 @@ pub enum Element {
         #[serde(default)]
         amps: Option<Figure>,
     },
-    /// A fuse.
+    /// A fuse, a fusible link or a breaker.
     Fuse {
         /// Its two ends.
         between: [Name; 2],
@@ -116,6 +116,9 @@ pub enum Element {
         /// The current it blows at, A: the marking of old British glass fuses.
         #[serde(default)]
         blows: Option<Figure>,
+        /// Area of a fusible link's copper, mm²; what it carries follows from it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        square_mm: Option<Figure>,
     },
     /// Contacts moved by a control.
     Contacts {
@@ -242,12 +245,20 @@ pub enum EarthPlace {
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
 )]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "kebab-case")]
 pub enum FuseFamily {
     /// Flat plug-in: the number is carried all day.
     Blade,
     /// Glass tube: old British ones are marked with the current they blow at, others with what they carry.
     Glass,
+    /// Ceramic body with pointed ends (DIN 72581-1): the number is carried all day.
+    Torpedo,
+    /// A short length of cable, smaller than what it guards; sold by its area.
+    Link,
+    /// A bimetal that opens, cools and closes again by itself (SAE J553 type I).
+    Breaker,
+    /// A bimetal that stays open until it is pushed in by hand (SAE J553 type III).
+    ManualBreaker,
 }
 
 /// How a flasher works.

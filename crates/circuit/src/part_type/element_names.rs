@@ -55,7 +55,9 @@ impl Element {
                 [watts, volts].into_iter().chain(stall).collect()
             }
             Self::Diode { amps, .. } => amps.iter().collect(),
-            Self::Fuse { carries, blows, .. } => [carries].into_iter().chain(blows).collect(),
+            Self::Fuse { carries, blows, square_mm, .. } => {
+                [carries].into_iter().chain(blows).chain(square_mm).collect()
+            }
             Self::Contacts { amps, .. } => vec![amps],
             Self::Relay { ohms, volts, pull_winding, pull_in, drop_out, amps, .. } => {
                 let second = pull_winding.iter().map(|winding| &winding.ohms);

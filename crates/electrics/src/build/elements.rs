@@ -1,8 +1,7 @@
 //! From the elements of a part type to branches.
 
-use loomwright_circuit::part_type::{Drives, Element, Figure, FuseFamily, LoadFamily};
+use loomwright_circuit::part_type::{Drives, Element, Figure, LoadFamily};
 use loomwright_circuit::{Name, Part, PartId, PartType};
-use loomwright_units::Amps;
 
 use crate::assumed;
 use crate::build::Builder;
@@ -85,9 +84,7 @@ impl Placing<'_> {
                 self.law(a, b, Law::diode(amps.unwrap_or(assumed::DIODE_AMPS)));
                 Some(Kind::Diode)
             }
-            Element::Fuse { between, family, carries, blows } => {
-                self.fuse(between, *family, carries, blows.as_ref())
-            }
+            Element::Fuse { between, .. } => self.fuse(between, element),
             Element::Contacts { control, joins, amps } => self.contacts(control, joins, amps),
             Element::Relay { .. } => self.relay(element),
             Element::Flasher { .. } => self.flasher(element),
@@ -213,16 +210,8 @@ impl Placing<'_> {
         Some(Kind::Filament { volts })
     }
 
-    fn fuse(
-        &mut self,
-        between: &[Name; 2],
-        family: FuseFamily,
-        carries: &Figure,
-        blows: Option<&Figure>,
-    ) -> Option<Kind> {
-        let carries = self.figure(carries).map(Amps);
-        let blows = blows.and_then(|blows| self.figure(blows)).map(Amps);
-        let rating = Rating::of(family, carries, blows);
+    fn fuse(&mut self, between: &[Name; 2], element: &Element) -> Option<Kind> {
+        let rating = Rating::of_element(self.part, self.part_type, element);
         if rating.is_none() {
             self.builder.without_figure.insert(self.id);
         }

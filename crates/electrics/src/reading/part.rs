@@ -5,6 +5,7 @@ use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::filament;
 use crate::flasher::{Flashes, flashes};
+use crate::fuse::Rating;
 use crate::law::Law;
 use crate::motor;
 use crate::network::{BranchRef, ElementRow, Kind, Tables};
@@ -112,9 +113,12 @@ fn flashes_of(
     }
 }
 
-fn opens_within(kind: Kind, amps: f64) -> Option<Seconds> {
+/// The fuse of an element that opens, and between which times.
+fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
     match kind {
-        Kind::Fuse { rating } => rating.and_then(|rating| rating.opens_within(Amps(amps))),
+        Kind::Fuse { rating: Some(rating) } => {
+            rating.opens_between(Amps(amps)).map(|(least, greatest)| (rating, [least, greatest]))
+        }
         _ => None,
     }
 }
@@ -138,7 +142,6 @@ fn state_of(
             });
             lamp(row.kind, volts, light, elsewhere)
         }
-        (None, None) if opens_within(row.kind, amps).is_some() => PartState::Opens,
         (None, None) => match row.kind {
             Kind::Motor { volts: marked } => {
                 motor_state(speed(tables, flow, row), volts / marked, amps)
@@ -146,7 +149,11 @@ fn state_of(
             Kind::Spinning { volts: marked, speed } => {
                 motor_state(Some(speed), volts / marked, amps)
             }
-            kind => state(flow, kind, volts, amps),
+            kind => match opening(kind, amps) {
+                Some((rating, _)) if rating.closes_again() => PartState::Cycles,
+                Some(_) => PartState::Opens,
+                None => state(flow, kind, volts, amps),
+            },
         },
     }
 }
@@ -156,6 +163,7 @@ fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow)
     let amps = flow.element_amps(tables, row);
     let light = light(row.kind, volts, amps);
     let flashes = flashes_of(tables, flow, other, row);
+    let opening = opening(row.kind, amps).map(|(_, times)| times);
     ElementReading {
         state: state_of(tables, flow, other, row, [volts, amps], flashes),
         amps: Amps(amps),
@@ -163,7 +171,8 @@ fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow)
         watts: Watts(flow.element_watts(tables, row)),
         light,
         contacts: contacts(tables, flow, row),
-        opens_within: opens_within(row.kind, amps),
+        opens_within: opening.map(|[_, greatest]| greatest),
+        opens_after: opening.map(|[least, _]| least),
         flashes_per_minute: match flashes {
             Some(Flashes::At(rate)) => Some(rate),
             _ => None,

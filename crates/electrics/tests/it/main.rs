@@ -10,6 +10,7 @@ mod instants;
 mod laws;
 mod motors;
 mod paths;
+mod protecting;
 mod rig;
 mod starters;
 mod studies;

@@ -32,6 +32,28 @@ impl Rig {
         Self::with(Vehicle { body: Body::CarriesNoCurrent, ..Vehicle::default() })
     }
 
+    /// An empty car of 6, 12 and 24 V, each with both earths.
+    pub(crate) fn of_every_kind() -> Vec<Self> {
+        let voltages = [SystemVoltage::Six, SystemVoltage::Twelve, SystemVoltage::TwentyFour];
+        let earths = [EarthPolarity::Negative, EarthPolarity::Positive];
+        let kinds = voltages.into_iter().flat_map(|voltage| earths.map(|earth| (voltage, earth)));
+        let rig = |(voltage, earth)| Self::with(Vehicle { voltage, earth, ..Vehicle::default() });
+        kinds.map(rig).collect()
+    }
+
+    /// Marked voltage of the car.
+    pub(crate) fn system_volts(&self) -> f64 {
+        self.car.vehicle().voltage.volts().0
+    }
+
+    /// The live post of the battery and the earthed one, by name.
+    pub(crate) fn posts(&self) -> [&'static str; 2] {
+        match self.car.vehicle().earth {
+            EarthPolarity::Negative => ["+", "-"],
+            EarthPolarity::Positive => ["-", "+"],
+        }
+    }
+
     pub(crate) fn with(vehicle: Vehicle) -> Self {
         Self { car: Car::new(vehicle), last: 1 }
     }

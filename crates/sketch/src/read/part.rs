@@ -78,9 +78,9 @@ fn no_type(word: &str) -> String {
 fn by_next_word(keyword: &str, tokens: &mut Vec<Token>) -> Result<String, String> {
     let cursor = Cursor::new(tokens);
     let type_name = match (keyword, cursor.peek_word()) {
-        ("fuse", Some(word @ ("blade" | "glass"))) => format!("fuse-{word}"),
+        ("fuse", Some(word @ ("blade" | "glass" | "torpedo"))) => format!("fuse-{word}"),
         ("earth", Some(word @ ("body" | "engine" | "battery"))) => format!("{word}-earth"),
-        ("fuse", _) => return Err(cursor.unexpected("blade or glass")),
+        ("fuse", _) => return Err(cursor.unexpected("blade, glass or torpedo")),
         _ => return Err(cursor.unexpected("body, engine or battery")),
     };
     tokens.remove(0);

@@ -202,7 +202,7 @@ fn a_mistake_gets_one_sentence_with_its_line() {
         "lamp H1\nwire W1 H1.1",
         "found the end of the line, expected a part, such as E1, or one of its terminals, such as H1.1, on line 2",
     );
-    check("fuse F1 ceramic", "found 'ceramic', expected blade or glass, on line 1");
+    check("fuse F1 ceramic", "found 'ceramic', expected blade, glass or torpedo, on line 1");
     check("earth E1", "found the end of the line, expected body, engine or battery, on line 1");
     check("lamp \"H1", "a quoted name has no closing quote, on line 1");
     check("relay K1 42 V", "found '42 V', expected 6 V, 12 V or 24 V, or ohms=…, on line 1");
