@@ -42,7 +42,7 @@ pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Explorat
 fn worst(network: &Network, exploration: &Exploration) -> BTreeMap<WireId, Worst> {
     let of_wire = |(id, met): (WireId, loomwright_electrics::Met<Amps>)| {
         let settled = &exploration.visits.get(met.visit)?.settled;
-        let solution = if met.in_off_phase { settled.off.as_ref()? } else { &settled.on };
+        let solution = settled.phase_of(&met)?;
         let volts_lost =
             solution.wire_volts(id).map_or(Volts::ZERO, |[from, to]| (from - to).abs());
         Some((id, Worst { amps: met.value, volts_lost }))

@@ -112,6 +112,11 @@ pub fn note(car: &Car, note: &Note) -> String {
         }
         NoteKind::FigureMissing => format!("a figure is missing, so it was left out: {rows}"),
         NoteKind::Buzzes => format!("never comes to rest: {rows}"),
+        NoteKind::FlashersDrift => {
+            format!(
+                "two flashers on the same lamps, which drift, so that these flash irregularly: {rows}"
+            )
+        }
         NoteKind::NoSupply => "there is no battery".to_owned(),
         NoteKind::PositionsDiffer => format!("these share a control but not its positions: {rows}"),
         NoteKind::NotConverged => {

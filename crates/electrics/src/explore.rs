@@ -55,18 +55,15 @@ impl Exploration {
         self.doubts.is_empty()
     }
 
-    /// What single visits had to say of themselves, each once: relays that buzz, supplies that are shorted (each
-    /// supply as it was met first), figures that did not come to rest.
+    /// What single visits had to say of themselves, each once: relays that buzz, flashers that drift, supplies that are
+    /// shorted (each supply as it was met first), figures that did not come to rest.
     pub fn notes(&self) -> Vec<&Note> {
         let mut met: BTreeSet<&Note> = BTreeSet::new();
         let mut shorted: BTreeSet<Option<&PartId>> = BTreeSet::new();
-        let solutions = self
-            .visits
-            .iter()
-            .flat_map(|visit| [Some(&visit.settled.on), visit.settled.off.as_ref()]);
-        for note in solutions.flatten().flat_map(|solution| &solution.notes) {
+        let solutions = self.visits.iter().flat_map(|visit| visit.settled.phases());
+        for note in solutions.flat_map(|solution| &solution.notes) {
             let is_new = match note.kind {
-                NoteKind::Buzzes | NoteKind::NotConverged => true,
+                NoteKind::Buzzes | NoteKind::FlashersDrift | NoteKind::NotConverged => true,
                 NoteKind::Shorted => shorted.insert(note.parts.first()),
                 // The network says these of itself.
                 _ => false,

@@ -20,6 +20,8 @@ pub struct Met<T> {
     pub visit: usize,
     /// Whether it was met in the dark phase of flashers.
     pub in_off_phase: bool,
+    /// Where it was met with flashers drifted apart: which of those phases ([`Settled::apart`](crate::Settled::apart)).
+    pub apart: Option<usize>,
 }
 
 /// A contact's greatest current.
@@ -87,18 +89,24 @@ impl Extremes {
         let tables = &*network.tables;
         let mut gathering = Gathering::new(tables);
         for (idx, visit) in exploration.visits.iter().enumerate() {
-            for (phase, in_off_phase) in phases(visit) {
-                gathering.add(&phase, idx, in_off_phase);
+            for (phase, place) in phases(idx, visit) {
+                gathering.add(&phase, place);
             }
         }
         gathering.into_extremes()
     }
 }
 
-fn phases(visit: &Visit) -> impl Iterator<Item = (std::sync::Arc<Flow>, bool)> {
-    let on = visit.settled.on.flow().map(|flow| (flow, false));
-    let off = visit.settled.off.as_ref().and_then(|off| off.flow()).map(|flow| (flow, true));
-    on.into_iter().chain(off)
+/// Each phase of a visit, and where a figure of it was met.
+fn phases(visit: usize, of: &Visit) -> impl Iterator<Item = (std::sync::Arc<Flow>, Met<()>)> {
+    let met = move |in_off_phase, apart| Met { value: (), visit, in_off_phase, apart };
+    let settled = &of.settled;
+    let on = std::iter::once((&settled.on, met(false, None)));
+    let off = settled.off.iter().map(move |off| (off, met(true, None)));
+    let apart = settled.apart.iter().enumerate();
+    let apart = apart.map(move |(idx, solution)| (solution, met(false, Some(idx))));
+    let phases = on.chain(off).chain(apart);
+    phases.filter_map(|(solution, met)| Some((solution.flow()?, met)))
 }
 
 /// A figure so little larger is the same one, met again.
@@ -127,11 +135,12 @@ impl<'a> Gathering<'a> {
         }
     }
 
-    fn add(&mut self, flow: &Flow, visit: usize, in_off_phase: bool) {
+    fn add(&mut self, flow: &Flow, place: Met<()>) {
         if flow.notes.iter().any(|note| note.kind == NoteKind::NotConverged) {
             return;
         }
-        let amps = |value: f64| Met { value: Amps(value.abs()), visit, in_off_phase };
+        let Met { visit, in_off_phase, apart, .. } = place;
+        let amps = |value: f64| Met { value: Amps(value.abs()), visit, in_off_phase, apart };
         for (met, row) in self.wires.iter_mut().zip(&self.tables.wires) {
             raise(met, amps(flow.fixed_amps(self.tables, row.branch)), |met| met.value.0);
         }
@@ -150,7 +159,7 @@ impl<'a> Gathering<'a> {
             }
             if marked(row.kind).is_some() {
                 let volts = flow.across(self.tables, row.ends[0], row.ends[1]).abs();
-                let met = Met { value: Volts(volts), visit, in_off_phase };
+                let met = Met { value: Volts(volts), visit, in_off_phase, apart };
                 let [greatest, least, least_cranking] = &mut self.loads[idx];
                 raise(greatest, met, |met| met.value.0);
                 if self.feeds.is_fed(row) {

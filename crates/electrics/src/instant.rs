@@ -51,9 +51,12 @@ impl Network {
             let ended = solver.solve(phase, false, &|_| false);
             let wanted = wanted_relays(&solver, &relays);
             if wanted == relays || round == 2 * relays.len() {
-                let shown = Arc::new(flow(&solver, phase, ended, &[], &will.at_work));
+                let shown = Arc::new(flow(&solver, phase, ended, &[]));
                 let otherwise = otherwise(&tables, &relays, &will.relays);
-                return Instant { on: Solution::of(&tables, &shown, None), otherwise };
+                return Instant {
+                    on: Solution::of(&tables, &shown, &[Arc::clone(&shown)].into()),
+                    otherwise,
+                };
             }
             relays = if round + 1 == 2 * relays.len() { will.relays.to_vec() } else { wanted };
         }

@@ -39,6 +39,7 @@ pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};
 pub use extremes::{ContactExtreme, Extremes, FuseExtreme, LoadExtreme, Met};
 pub use fault::{Fault, POOR_EARTH_OHMS};
+pub use flasher::Flashing;
 pub use instant::Instant;
 pub use losses::Losses;
 pub use network::{Network, Note, NoteKind};

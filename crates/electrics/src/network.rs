@@ -48,6 +48,8 @@ pub enum NoteKind {
     NoSupply,
     /// Two parts share a control but not its positions.
     PositionsDiffer,
+    /// Flashers that work on the same lamps, and those lamps: they drift, and the lamps flash irregularly.
+    FlashersDrift,
     /// The iteration did not converge; figures are the last ones.
     NotConverged,
 }
@@ -227,6 +229,13 @@ pub(crate) struct FlasherRow {
     pub most_watts: f64,
     /// An electronic one doubles its rate under this load, W.
     pub lamp_out_watts: f64,
+}
+
+impl FlasherRow {
+    /// Whether it is the contact for the tell-tale, which goes with that for the lamps.
+    pub(crate) fn is_pilot(&self) -> bool {
+        self.senses != self.switch
+    }
 }
 
 /// One element of a part, resolved.

@@ -6,10 +6,11 @@ use loomwright_circuit::{Name, PartId, WireId};
 use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::Note;
+use crate::flasher::Flashing;
 use crate::network::Tables;
 
 pub(crate) use flow::Flow;
-pub(crate) use part::{across_element, word};
+pub(crate) use part::{LIT, across_element, light, word};
 
 mod flow;
 mod part;
@@ -30,8 +31,8 @@ pub struct Solution {
 struct Inner {
     tables: Arc<Tables>,
     flow: Arc<Flow>,
-    /// The other phase, with a flasher at work.
-    other: Option<Arc<Flow>>,
+    /// With flashers at work, all that flows in turn, this phase among it.
+    phases: Arc<[Arc<Flow>]>,
 }
 
 /// Two solutions are equal if the same flows: volts and contacts of every place, to the last bit.
@@ -46,7 +47,7 @@ impl PartialEq for Solution {
 }
 
 impl Solution {
-    pub(crate) fn of(tables: &Arc<Tables>, flow: &Arc<Flow>, other: Option<&Arc<Flow>>) -> Self {
+    pub(crate) fn of(tables: &Arc<Tables>, flow: &Arc<Flow>, phases: &Arc<[Arc<Flow>]>) -> Self {
         Self {
             notes: flow.notes.clone(),
             iterations: flow.iterations,
@@ -54,7 +55,7 @@ impl Solution {
             inner: Some(Inner {
                 tables: Arc::clone(tables),
                 flow: Arc::clone(flow),
-                other: other.map(Arc::clone),
+                phases: Arc::clone(phases),
             }),
         }
     }
@@ -108,8 +109,8 @@ impl Solution {
 
     /// What a part does; nothing for one that is not in this version, or was taken out of the network.
     pub fn part(&self, part: PartId) -> Option<PartReading> {
-        let Inner { tables, flow, other } = self.inner.as_ref()?;
-        part::reading(tables, flow, other.as_deref(), part)
+        let Inner { tables, flow, phases } = self.inner.as_ref()?;
+        part::reading(tables, flow, phases, part)
     }
 
     /// The word for what a part does, without the figures.
@@ -131,6 +132,8 @@ pub struct PartReading {
     pub watts: Watts,
     /// For a flasher at work: flashes a minute.
     pub flashes_per_minute: Option<f64>,
+    /// For a flasher at work: how it goes on and off.
+    pub flashing: Option<Flashing>,
     /// Its elements, in the order of the part type.
     pub elements: Vec<ElementReading>,
 }
@@ -156,6 +159,11 @@ pub struct ElementReading {
     pub opens_after: Option<Seconds>,
     /// For a flasher at work: flashes a minute.
     pub flashes_per_minute: Option<f64>,
+    /// For a flasher at work: how it goes on and off.
+    pub flashing: Option<Flashing>,
+    /// For a lamp that flashes: the share of the time in which it is lit, over all flashers that feed it. Nothing with
+    /// more than three of them.
+    pub lit_share: Option<f64>,
 }
 
 /// Current through one closed contact.

@@ -12,16 +12,29 @@ use crate::shorts::note_shorts;
 use crate::solve::{Ended, Phase, Solver};
 use crate::{Network, Setting, Settled, Solution, State};
 
+use drift::note_drift;
+
+mod drift;
+
 /// A place found at rest, or found not to come to rest.
 #[derive(Debug)]
 pub(crate) struct Rest {
     pub relays: Vec<bool>,
     pub on: Arc<Flow>,
     pub off: Option<Arc<Flow>>,
+    /// The phases of flashers that have drifted apart.
+    pub apart: Vec<Arc<Flow>>,
     /// Relays that were not asked for rest.
     pub is_settled: bool,
     /// The relay memories gone through on the way, the first included.
     pub path: Vec<Vec<bool>>,
+}
+
+impl Rest {
+    /// All that flows in turn; the lit phase first.
+    pub(crate) fn phases(&self) -> Vec<Arc<Flow>> {
+        std::iter::once(&self.on).chain(&self.off).chain(&self.apart).map(Arc::clone).collect()
+    }
 }
 
 /// Either a rest, or the memory known before that the way led to.
@@ -64,6 +77,7 @@ impl Network {
                     is_settled: false,
                     on: Solution::default(),
                     off: None,
+                    apart: Vec::new(),
                 }
             }
         }
@@ -79,14 +93,15 @@ impl Network {
     }
 
     pub(crate) fn settled(&self, setting: Setting, rest: &Rest) -> Settled {
-        let solution =
-            |flow: &Arc<Flow>, other: Option<&Arc<Flow>>| Solution::of(&self.tables, flow, other);
+        let phases: Arc<[Arc<Flow>]> = rest.phases().into();
+        let solution = |flow: &Arc<Flow>| Solution::of(&self.tables, flow, &phases);
         Settled {
             state: State { setting, pulled_in: rest.relays.clone() },
             followed: Vec::new(),
             is_settled: rest.is_settled,
-            on: solution(&rest.on, rest.off.as_ref()),
-            off: rest.off.as_ref().map(|off| solution(off, Some(&rest.on))),
+            on: solution(&rest.on),
+            off: rest.off.as_ref().map(solution),
+            apart: rest.apart.iter().map(solution).collect(),
         }
     }
 }
@@ -211,17 +226,31 @@ impl Way<'_, '_> {
         self.solve(false)
     }
 
-    /// Keeps both phases of what was found.
+    /// Keeps all phases of what was found.
     fn found(mut self, ended: Ended, buzzing: &[bool], path: Vec<Vec<bool>>) -> Rest {
         let at_work = at_work(self.solver, &self.flashers);
-        let relays = self.relays.clone();
-        let on = Arc::new(self.flow(ended, buzzing, &at_work));
-        let is_flashing = at_work.contains(&true);
-        let off = is_flashing.then(|| {
+        let (relays, lit) = (self.relays.clone(), self.flashers.clone());
+        let mut on = self.flow(ended, buzzing);
+        let (mut off, mut apart) = (None, Vec::new());
+        if at_work.contains(&true) {
             let ended = self.dark_phase(&at_work);
-            Arc::new(self.flow(ended, buzzing, &at_work))
-        });
-        Rest { relays, on, off, is_settled: !buzzing.contains(&true), path }
+            let mut dark = self.flow(ended, buzzing);
+            let drifting = self.drifting(&at_work, &lit);
+            apart = self.drift(&drifting, &lit, &relays, buzzing);
+            note_drift(self.solver.tables, &drifting, [&mut on, &mut dark], &apart);
+            for flow in [&mut on, &mut dark].into_iter().chain(&mut apart) {
+                flow.drifting = drifting.as_slice().into();
+            }
+            off = Some(dark);
+        }
+        Rest {
+            relays,
+            on: Arc::new(on),
+            off: off.map(Arc::new),
+            apart: apart.into_iter().map(Arc::new).collect(),
+            is_settled: !buzzing.contains(&true),
+            path,
+        }
     }
 
     /// Opens the flashers at work; relays that they feed follow.
@@ -229,6 +258,11 @@ impl Way<'_, '_> {
         for (closed, works) in self.flashers.iter_mut().zip(at_work) {
             *closed &= !works;
         }
+        self.follow()
+    }
+
+    /// Solves, and lets relays follow.
+    fn follow(&mut self) -> Ended {
         for _ in 0..=self.relays.len() {
             let ended = self.solve(false);
             let wanted = wanted_relays(self.solver, &self.relays);
@@ -240,9 +274,9 @@ impl Way<'_, '_> {
         self.solve(false)
     }
 
-    fn flow(&self, ended: Ended, buzzing: &[bool], at_work: &[bool]) -> Flow {
+    fn flow(&self, ended: Ended, buzzing: &[bool]) -> Flow {
         let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
-        flow(self.solver, phase, ended, buzzing, at_work)
+        flow(self.solver, phase, ended, buzzing)
     }
 }
 
@@ -280,19 +314,13 @@ pub(crate) fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
 }
 
 /// Keeps what a reading needs of the phase just solved.
-pub(crate) fn flow(
-    solver: &Solver<'_>,
-    phase: Phase<'_>,
-    ended: Ended,
-    buzzing: &[bool],
-    at_work: &[bool],
-) -> Flow {
+pub(crate) fn flow(solver: &Solver<'_>, phase: Phase<'_>, ended: Ended, buzzing: &[bool]) -> Flow {
     let tables = solver.tables;
     let mut flow = Flow {
         setting: phase.setting.into(),
         relays: phase.relays.into(),
         flashers: phase.flashers.into(),
-        at_work: at_work.into(),
+        drifting: Box::default(),
         buzzing: if buzzing.contains(&true) { buzzing.into() } else { Box::default() },
         volts: solver.volts.as_slice().into(),
         is_home: solver.is_home.as_slice().into(),

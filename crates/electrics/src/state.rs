@@ -1,6 +1,6 @@
 //! Settings, states, and the moves between them.
 
-use crate::Solution;
+use crate::{Met, Solution};
 
 /// One position for every control: indices in the order of [`Network::controls`].
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,4 +63,23 @@ pub struct Settled {
     pub on: Solution,
     /// What flows in the dark phase of the flashers; nothing where none is at work.
     pub off: Option<Solution>,
+    /// What flows when several flashers at work have drifted apart: each closed by itself; of two or three, also every
+    /// other combination that is neither of the phases above.
+    pub apart: Vec<Solution>,
+}
+
+impl Settled {
+    /// All that flows in turn: the lit phase, the dark one, and those of flashers that have drifted apart.
+    pub fn phases(&self) -> impl Iterator<Item = &Solution> {
+        std::iter::once(&self.on).chain(&self.off).chain(&self.apart)
+    }
+
+    /// What flowed where a figure was met.
+    pub fn phase_of<T>(&self, met: &Met<T>) -> Option<&Solution> {
+        match (met.apart, met.in_off_phase) {
+            (Some(idx), _) => self.apart.get(idx),
+            (None, true) => self.off.as_ref(),
+            (None, false) => Some(&self.on),
+        }
+    }
 }

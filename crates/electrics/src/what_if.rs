@@ -6,6 +6,7 @@
 //! it is stuck) cannot be changed by it, and is passed over.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use loomwright_circuit::{Name, PartId, WireId};
 use loomwright_units::{Amps, Celsius, Seconds};
@@ -145,7 +146,7 @@ impl<'a> WhatIf<'a> {
         what_if.is_telling = what_if.scopes.telling(exploration);
         what_if.known = (0..exploration.visits.len())
             .map(|visit| match what_if.flows(visit) {
-                Some((on, off)) => what_if.words(tables, &on, off.as_deref()),
+                Some(phases) => what_if.words(tables, &phases),
                 None => Vec::new(),
             })
             .collect();
@@ -212,13 +213,14 @@ impl<'a> WhatIf<'a> {
         let mut solver = Solver::new(&self.stand.tables);
         for visit in visits.iter().copied() {
             let state = &self.exploration.visits[visit].settled.state;
-            let Some((before, _)) = self.flows(visit) else { continue };
+            let Some(before) = self.flows(visit).and_then(|phases| phases.first().cloned()) else {
+                continue;
+            };
             self.stand.volts(&before, &mut solver.volts);
             let settling =
                 settle(&mut solver, &state.setting.0, &state.pulled_in, false, &mut |_| None);
             let Settling::Found(rest) = settling else { continue };
-            let (on, off) = (&*rest.on, rest.off.as_deref());
-            if let Some((fuse, amps, within)) = self.opens(on, &before)
+            if let Some((fuse, amps, within)) = self.opens(&rest.on, &before)
                 && may_open
             {
                 note_opening(found, fuse.clone(), amps, within, visit);
@@ -226,7 +228,7 @@ impl<'a> WhatIf<'a> {
                 opening.push((visit, fuse));
                 continue;
             }
-            self.compare(visit, &before, on, off, found);
+            self.compare(visit, &before, &rest.phases(), found);
         }
         self.work.add(solver.work);
         opening
@@ -261,21 +263,22 @@ impl<'a> WhatIf<'a> {
         chosen
     }
 
-    fn flows(&self, visit: usize) -> Option<(std::sync::Arc<Flow>, Option<std::sync::Arc<Flow>>)> {
+    /// All that flows in turn in a visit; the lit phase first.
+    fn flows(&self, visit: usize) -> Option<Vec<Arc<Flow>>> {
         let settled = &self.exploration.visits[visit].settled;
-        Some((settled.on.flow()?, settled.off.as_ref().and_then(crate::Solution::flow)))
+        settled.phases().map(crate::Solution::flow).collect()
     }
 
-    fn words(&self, tables: &Tables, on: &Flow, off: Option<&Flow>) -> Vec<PartState> {
-        self.watched.iter().map(|idx| word(tables, on, off, &tables.elements[*idx])).collect()
+    fn words(&self, tables: &Tables, phases: &[Arc<Flow>]) -> Vec<PartState> {
+        let Some(on) = phases.first() else { return Vec::new() };
+        self.watched.iter().map(|idx| word(tables, on, phases, &tables.elements[*idx])).collect()
     }
 
     /// Whether a fault can change anything in a visit.
     fn matters(&self, fault: &Fault, elements: &[usize], visit: usize) -> bool {
         let tables = &*self.network.tables;
-        let Some((on, off)) = self.flows(visit) else { return false };
-        let phases = [Some(&*on), off.as_deref()];
-        let mut phases = phases.into_iter().flatten();
+        let Some(phases) = self.flows(visit) else { return false };
+        let mut phases = phases.iter();
         match fault {
             Fault::WireBroken(wire) => tables.wire_of.get(wire).is_some_and(|row| {
                 let branch = tables.wires[*row].branch;

@@ -11,8 +11,8 @@ pub(crate) struct Flow {
     pub relays: Box<[bool]>,
     /// Flashers whose contact is closed.
     pub flashers: Box<[bool]>,
-    /// Flashers that open and close.
-    pub at_work: Box<[bool]>,
+    /// Flashers that open and close, without their contacts for tell-tales.
+    pub drifting: Box<[usize]>,
     /// Relays that never come to rest; empty where all do.
     pub buzzing: Box<[bool]>,
     /// Volts of each step, the reference last.

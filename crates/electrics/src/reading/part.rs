@@ -1,10 +1,12 @@
 //! What one part does, from the figures kept.
 
+use std::sync::Arc;
+
 use loomwright_circuit::PartId;
 use loomwright_units::{Amps, Seconds, Volts, Watts};
 
 use crate::filament;
-use crate::flasher::{Flashes, flashes};
+use crate::flasher::{Flashes, Found, flashes};
 use crate::fuse::Rating;
 use crate::law::Law;
 use crate::motor;
@@ -17,7 +19,7 @@ use crate::{ContactReading, ElementReading, PartReading, PartState};
 const VISIBLE: f64 = 0.005;
 
 /// A lamp with this share of its light or more is lit.
-const LIT: f64 = 0.5;
+pub(crate) const LIT: f64 = 0.5;
 
 /// Shares of marked volts: a consumer with less than the first is idle, with the second or more works.
 const CONSUMER: (f64, f64) = (0.05, 0.8);
@@ -28,11 +30,11 @@ const RESTING_AMPS: f64 = 1e-3;
 /// Volts by which a part is the wrong way round, V.
 const REVERSED_VOLTS: f64 = 0.3;
 
-/// What a part does; `other` is the other phase of flashers at work.
+/// What a part does; `phases` are all those of flashers at work.
 pub(crate) fn reading(
     tables: &Tables,
     flow: &Flow,
-    other: Option<&Flow>,
+    phases: &[Arc<Flow>],
     part: PartId,
 ) -> Option<PartReading> {
     let range = tables.parts.get(&part)?.clone();
@@ -41,7 +43,7 @@ pub(crate) fn reading(
     }
     let rows = &tables.elements[range];
     let elements: Vec<ElementReading> =
-        rows.iter().map(|row| element(tables, flow, other, row)).collect();
+        rows.iter().map(|row| element(tables, flow, phases, row)).collect();
     let main = rows.iter().zip(&elements).reduce(|best, next| {
         let key =
             |(row, reading): (&ElementRow, &ElementReading)| (rank(row.kind), reading.amps.0.abs());
@@ -50,13 +52,15 @@ pub(crate) fn reading(
         let is_better = next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
         if is_better { next } else { best }
     });
-    let flashes_per_minute = elements.iter().find_map(|element| element.flashes_per_minute);
+    let flashing = elements.iter().find_map(|element| element.flashing);
+    let flashes_per_minute = flashing.map(|flashing| flashing.per_minute);
     let idle = PartReading {
         state: PartState::Passive,
         amps: Amps::ZERO,
         volts: Volts::ZERO,
         watts: Watts::ZERO,
         flashes_per_minute,
+        flashing,
         elements: Vec::new(),
     };
     Some(match main.map(|(_, reading)| reading.clone()) {
@@ -67,6 +71,7 @@ pub(crate) fn reading(
             volts: main.volts,
             watts: main.watts,
             flashes_per_minute,
+            flashing,
             elements,
         },
     })
@@ -92,23 +97,24 @@ fn rank(kind: Kind) -> u8 {
 pub(crate) fn word(
     tables: &Tables,
     flow: &Flow,
-    other: Option<&Flow>,
+    phases: &[Arc<Flow>],
     row: &ElementRow,
 ) -> PartState {
     let volts = across_element(tables, flow, row);
     let amps = flow.element_amps(tables, row);
-    let flashes = flashes_of(tables, flow, other, row);
-    state_of(tables, flow, other, row, [volts, amps], flashes)
+    let flashes = flashes_of(tables, flow, phases, row);
+    let in_turn = lights(tables, phases, row);
+    state_of(tables, flow, row, [volts, amps], &in_turn, flashes)
 }
 
 fn flashes_of(
     tables: &Tables,
     flow: &Flow,
-    other: Option<&Flow>,
+    phases: &[Arc<Flow>],
     row: &ElementRow,
 ) -> Option<Flashes> {
     match row.kind {
-        Kind::Flasher { flasher } => Some(flasher_does(tables, flow, other, flasher)),
+        Kind::Flasher { flasher } => Some(flasher_does(tables, flow, phases, flasher)),
         _ => None,
     }
 }
@@ -126,22 +132,16 @@ fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
 fn state_of(
     tables: &Tables,
     flow: &Flow,
-    other: Option<&Flow>,
     row: &ElementRow,
     [volts, amps]: [f64; 2],
+    in_turn: &[f64],
     flashes: Option<Flashes>,
 ) -> PartState {
     match (flashes, light(row.kind, volts, amps)) {
         (Some(Flashes::At(_)), _) => PartState::Flashing,
         (Some(Flashes::StaysLit), _) => PartState::Working,
         (Some(Flashes::Waits | Flashes::StaysDark), _) => PartState::Idle,
-        (None, Some(light)) => {
-            let elsewhere = other.map(|other| {
-                let volts = across_element(tables, other, row);
-                self::light(row.kind, volts, other.element_amps(tables, row)).unwrap_or(0.0)
-            });
-            lamp(row.kind, volts, light, elsewhere)
-        }
+        (None, Some(light)) => lamp(row.kind, volts, light, in_turn),
         (None, None) => match row.kind {
             Kind::Motor { volts: marked } => {
                 motor_state(speed(tables, flow, row), volts / marked, amps)
@@ -158,14 +158,21 @@ fn state_of(
     }
 }
 
-fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow) -> ElementReading {
+fn element(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], row: &ElementRow) -> ElementReading {
     let volts = across_element(tables, flow, row);
     let amps = flow.element_amps(tables, row);
+    let flashes = flashes_of(tables, flow, phases, row);
+    let in_turn = lights(tables, phases, row);
     let light = light(row.kind, volts, amps);
-    let flashes = flashes_of(tables, flow, other, row);
+    let state = state_of(tables, flow, row, [volts, amps], &in_turn, flashes);
     let opening = opening(row.kind, amps).map(|(_, times)| times);
+    let is_flashing_lamp = light.is_some() && state == PartState::Flashing;
+    let flashing = match flashes {
+        Some(Flashes::At(flashing)) => Some(flashing),
+        _ => None,
+    };
     ElementReading {
-        state: state_of(tables, flow, other, row, [volts, amps], flashes),
+        state,
         amps: Amps(amps),
         volts: Volts(volts),
         watts: Watts(flow.element_watts(tables, row)),
@@ -173,11 +180,47 @@ fn element(tables: &Tables, flow: &Flow, other: Option<&Flow>, row: &ElementRow)
         contacts: contacts(tables, flow, row),
         opens_within: opening.map(|[_, greatest]| greatest),
         opens_after: opening.map(|[least, _]| least),
-        flashes_per_minute: match flashes {
-            Some(Flashes::At(rate)) => Some(rate),
-            _ => None,
-        },
+        flashes_per_minute: flashing.map(|flashing| flashing.per_minute),
+        flashing,
+        lit_share: if is_flashing_lamp { lit_share(tables, phases, &in_turn) } else { None },
     }
+}
+
+/// Light of a lamp's element in each phase; nothing for what gives none.
+fn lights(tables: &Tables, phases: &[Arc<Flow>], row: &ElementRow) -> Vec<f64> {
+    if !matches!(row.kind, Kind::Filament { .. } | Kind::Glowing { .. } | Kind::Led { .. }) {
+        return Vec::new();
+    }
+    phases.iter().map(|phase| light_in(tables, phase, row)).collect()
+}
+
+/// Light of a lamp's element in a phase.
+fn light_in(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
+    let volts = across_element(tables, flow, row);
+    light(row.kind, volts, flow.element_amps(tables, row)).unwrap_or(0.0)
+}
+
+/// Share of the time in which a lamp is lit, by its light in each phase. Flashers go by themselves, so that a phase has
+/// the product of what each of them gives it: s where it is closed, 1 − s where it is open.
+fn lit_share(tables: &Tables, phases: &[Arc<Flow>], light: &[f64]) -> Option<f64> {
+    let drifting = phases.first()?.drifting.as_ref();
+    if phases.len() != 1 << drifting.len() {
+        return None;
+    }
+    let shares: Vec<f64> = drifting
+        .iter()
+        .map(|flasher| match flasher_does(tables, &phases[0], phases, *flasher) {
+            Flashes::At(flashing) => flashing.on_share,
+            Flashes::StaysLit => 1.0,
+            Flashes::Waits | Flashes::StaysDark => 0.0,
+        })
+        .collect();
+    let weight = |phase: &Flow| -> f64 {
+        let each = drifting.iter().zip(&shares);
+        each.map(|(idx, share)| if phase.flashers[*idx] { *share } else { 1.0 - share }).product()
+    };
+    let lit = phases.iter().zip(light).filter(|(_, light)| **light >= LIT);
+    Some(lit.map(|(phase, _)| weight(phase)).sum())
 }
 
 /// Volts across an element; of contacts, across the pair that carries most.
@@ -197,7 +240,8 @@ pub(crate) fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> 
     flow.across(tables, row.ends[0], row.ends[1])
 }
 
-fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
+/// Light of an element as a share of that at marked volts; nothing for what gives none.
+pub(crate) fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
     match kind {
         Kind::Filament { volts: marked } => Some(filament::light(volts, marked)),
         Kind::Glowing { light } => Some(light),
@@ -211,17 +255,21 @@ fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
     }
 }
 
-fn lamp(kind: Kind, volts: f64, light: f64, elsewhere: Option<f64>) -> PartState {
+fn lamp(kind: Kind, volts: f64, light: f64, in_turn: &[f64]) -> PartState {
     let is_reversed =
         matches!(kind, Kind::Led { either_way: false, .. }) && volts < -REVERSED_VOLTS;
-    match elsewhere {
-        Some(elsewhere) if light.max(elsewhere) >= LIT && light.min(elsewhere) < VISIBLE => {
-            PartState::Flashing
-        }
-        _ if light >= LIT => PartState::Lit,
-        _ if light >= VISIBLE => PartState::Dim,
-        _ if is_reversed => PartState::Blocks,
-        _ => PartState::Dark,
+    let most = in_turn.iter().fold(light, |most, light| most.max(*light));
+    let least = in_turn.iter().fold(light, |least, light| least.min(*light));
+    if most >= LIT && least < VISIBLE {
+        PartState::Flashing
+    } else if light >= LIT {
+        PartState::Lit
+    } else if light >= VISIBLE {
+        PartState::Dim
+    } else if is_reversed {
+        PartState::Blocks
+    } else {
+        PartState::Dark
     }
 }
 
@@ -281,14 +329,27 @@ pub(crate) fn speed(tables: &Tables, flow: &Flow, row: &ElementRow) -> Option<f6
     })
 }
 
-/// What a flasher does, as the phase in which it was closed shows it.
-fn flasher_does(tables: &Tables, flow: &Flow, other: Option<&Flow>, flasher: usize) -> Flashes {
+/// What a flasher does, as a phase in which it was closed shows it: of several at work, the one in which it was closed
+/// by itself, since they drift.
+fn flasher_does(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], flasher: usize) -> Flashes {
     let row = &tables.flashers[flasher];
-    let lit = [Some(flow), other].into_iter().flatten().find(|flow| flow.flashers[flasher]);
-    let Some(lit) = lit else { return Flashes::StaysDark };
-    let amps = lit.switch_amps(tables, row.switch).unwrap_or(0.0).abs();
-    let feed = row.earth.map(|earth| lit.across(tables, row.feed, earth).abs());
-    flashes(row, amps, feed, tables.system_volts)
+    let is_alone = |phase: &&Flow| {
+        let drifting = phase.drifting.iter();
+        drifting.filter(|other| **other != flasher).all(|other| !phase.flashers[*other])
+    };
+    let in_turn = || {
+        let others = phases.iter().map(AsRef::as_ref);
+        std::iter::once(flow).chain(others).filter(|phase: &&Flow| phase.flashers[flasher])
+    };
+    let Some(lit) = in_turn().find(is_alone).or_else(|| in_turn().next()) else {
+        return Flashes::StaysDark;
+    };
+    let found = Found {
+        amps: lit.switch_amps(tables, row.switch).unwrap_or(0.0).abs(),
+        feed_volts: lit.volts_at(tables, row.feed).unwrap_or(0.0).abs(),
+        own_volts: row.earth.map(|earth| lit.across(tables, row.feed, earth).abs()),
+    };
+    flashes(row, found, tables.system_volts)
 }
 
 fn contacts(tables: &Tables, flow: &Flow, row: &ElementRow) -> Vec<ContactReading> {

@@ -355,7 +355,7 @@ impl<'a> Tour<'a> {
             }
             for visit in &member.visits {
                 let settled = &self.explorer.visits[*visit].settled;
-                for solution in [Some(&settled.on), settled.off.as_ref()].into_iter().flatten() {
+                for solution in settled.phases() {
                     let Some(flow) = solution.flow() else { continue };
                     let mut pieces =
                         (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == idx);

@@ -1,5 +1,7 @@
 //! Comparing what flows with a fault on with what flowed without it.
 
+use std::sync::Arc;
+
 use loomwright_units::{Amps, Seconds};
 
 use crate::engine::loses_ignition;
@@ -35,16 +37,16 @@ impl WhatIf<'_> {
         &self,
         visit: usize,
         before: &Flow,
-        on: &Flow,
-        off: Option<&Flow>,
+        phases: &[Arc<Flow>],
         found: &mut Consequences,
     ) {
+        let Some(on) = phases.first() else { return };
         let (was_tables, tables) = (&*self.network.tables, &self.stand.tables);
         let least = CHANGED_SHARE * tables.system_volts;
         let mut is_changed = false;
         for (idx, was) in self.watched.iter().zip(&self.known[visit]) {
             let row = &tables.elements[*idx];
-            let now = word(tables, on, off, row);
+            let now = word(tables, on, phases, row);
             if now == *was || is_faulty(&found.fault, row) {
                 continue;
             }

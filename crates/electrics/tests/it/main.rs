@@ -5,6 +5,7 @@ mod devices;
 mod engine;
 mod explored;
 mod faults;
+mod flashing;
 mod fleet;
 mod instants;
 mod laws;

@@ -98,6 +98,8 @@ struct Circuit {
     bus: usize,
     control: usize,
     is_relayed: bool,
+    /// Index of the flasher before its switch; none above.
+    flasher: usize,
     loads: Vec<usize>,
     earth: usize,
 }
@@ -105,18 +107,23 @@ struct Circuit {
 const LOADS: [(&str, f64); 5] =
     [("lamp", 21.0), ("lamp", 55.0), ("motor", 60.0), ("led-lamp", 3.0), ("heater", 120.0)];
 
+const FLASHERS: [(&str, [&str; 2]); 2] =
+    [("flasher-thermal-3", ["B", "L"]), ("flasher-electronic-2", ["49", "49a"])];
+
 fn random() -> impl Strategy<Value = Random> {
     let circuit = (
         0_usize..4,
         0_usize..6,
         any::<bool>(),
+        0_usize..6,
         proptest::collection::vec(0..LOADS.len(), 1..4),
         0_usize..6,
     )
-        .prop_map(|(bus, control, is_relayed, loads, earth)| Circuit {
+        .prop_map(|(bus, control, is_relayed, flasher, loads, earth)| Circuit {
             bus,
             control,
             is_relayed,
+            flasher,
             loads,
             earth,
         });
@@ -202,7 +209,13 @@ impl Circuit {
         rig.part_on(&name("Switch"), "switch", &[], &[("lever", &control)]);
         rig.part(&name("Joint"), "joint", &[]);
         rig.wire(&format!("Bus {}.1", self.bus), &at("Fuse", "1"));
-        rig.wire(&at("Fuse", "2"), &at("Switch", "1"));
+        if let Some((unit, [feed, lamps])) = FLASHERS.get(self.flasher) {
+            rig.part(&name("Flasher"), unit, &[]);
+            rig.wire(&at("Fuse", "2"), &at("Flasher", feed));
+            rig.wire(&at("Flasher", lamps), &at("Switch", "1"));
+        } else {
+            rig.wire(&at("Fuse", "2"), &at("Switch", "1"));
+        }
         // Some earth at a point of their own, others share one.
         let earth = if self.earth < 4 {
             format!("Point {}.1", self.earth)

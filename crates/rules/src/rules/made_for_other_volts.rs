@@ -73,7 +73,7 @@ fn most_of_coil(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
     let met = |(visit, at): (usize, &Visit)| {
         let reading = at.settled.on.part(load.part)?;
         let volts = reading.elements.get(load.element)?.volts;
-        Some(Met { value: Volts(volts.0.abs()), visit, in_off_phase: false })
+        Some(Met { value: Volts(volts.0.abs()), visit, in_off_phase: false, apart: None })
     };
     let mets = ctx.visits().filter_map(met);
     mets.reduce(|most, next| if next.value.0 > most.value.0 * (1.0 + SAME) { next } else { most })
