@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 
 pub mod assumed;
+mod battery;
 mod build;
 pub mod cable;
 mod circuits;
@@ -34,6 +35,7 @@ mod state;
 mod survey;
 mod what_if;
 
+pub use battery::Battery;
 pub use coil::{Coil, starter_amps};
 pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};

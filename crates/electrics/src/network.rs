@@ -6,6 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Car, Control, Insulation, Name, PartId, Version, WireId};
 use loomwright_units::{Amps, Volts, WireArea};
 
+use crate::battery::Battery;
 use crate::build;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
@@ -89,6 +90,7 @@ pub(crate) struct Tables {
     /// Ignition coils.
     pub coils: Vec<CoilRow>,
     pub flashers: Vec<FlasherRow>,
+    pub batteries: Vec<BatteryRow>,
     /// The terminal that volts count from.
     pub reference: Option<(PartId, Name)>,
     /// The metal that a chafed wire touches: the body, or the engine where the body carries no current.
@@ -236,6 +238,13 @@ impl FlasherRow {
     pub(crate) fn is_pilot(&self) -> bool {
         self.senses != self.switch
     }
+}
+
+/// A battery: its element and its figures.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BatteryRow {
+    pub element: usize,
+    pub battery: Battery,
 }
 
 /// One element of a part, resolved.

@@ -73,9 +73,10 @@ fn each(check: impl Fn(&PartType)) {
 /// The terminals, figures and control that an element names.
 fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
     let value: (Vec<&String>, Vec<&Figure>) = match element {
-        Element::Battery { plus, minus, volts, amp_hours } => {
-            (vec![plus, minus], vec![volts, amp_hours])
-        }
+        Element::Battery { plus, minus, volts, amp_hours, charge, celsius } => (
+            vec![plus, minus],
+            [volts, amp_hours].into_iter().chain(charge).chain(celsius).collect(),
+        ),
         Element::Generator { plus, minus, warning, volts, idle_amps, amps } => {
             ([plus, minus].into_iter().chain(warning).collect(), vec![volts, idle_amps, amps])
         }

@@ -31,6 +31,12 @@ pub enum Element {
         volts: Figure,
         /// Capacity, Ah; internal resistance follows from it.
         amp_hours: Figure,
+        /// Share of its charge that is left; without it, charged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge: Option<Figure>,
+        /// Its temperature, °C; without it, 20 °C.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        celsius: Option<Figure>,
     },
     /// A dynamo or alternator: a regulated voltage with a current limit that depends on the engine.
     Generator {

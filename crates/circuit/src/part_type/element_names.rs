@@ -42,7 +42,9 @@ impl Element {
     /// Every figure that the element has.
     pub fn figures(&self) -> Vec<&Figure> {
         match self {
-            Self::Battery { volts, amp_hours, .. } => vec![volts, amp_hours],
+            Self::Battery { volts, amp_hours, charge, celsius, .. } => {
+                [volts, amp_hours].into_iter().chain(charge).chain(celsius).collect()
+            }
             Self::Generator { volts, idle_amps, amps, .. } => vec![volts, idle_amps, amps],
             Self::Joined { ohms, .. }
             | Self::Earth { ohms, .. }

@@ -47,9 +47,7 @@ impl Placing<'_> {
     /// Places an element. Nothing where a figure or terminal it needs is missing.
     fn element(&mut self, element: &Element) -> Option<Kind> {
         match element {
-            Element::Battery { plus, minus, volts, amp_hours } => {
-                self.battery([plus, minus], volts, amp_hours)
-            }
+            Element::Battery { plus, minus, .. } => self.battery([plus, minus], element),
             Element::Generator { plus, minus, warning, volts, idle_amps, amps } => {
                 self.generator([plus, minus], warning.as_deref(), [volts, idle_amps, amps])
             }

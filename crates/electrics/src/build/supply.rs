@@ -1,29 +1,37 @@
 //! Batteries and generators.
 
 use loomwright_circuit::Name;
-use loomwright_circuit::part_type::Figure;
+use loomwright_circuit::part_type::{Element, Figure};
 
 use crate::assumed;
+use crate::battery::Battery;
 use crate::build::elements::Placing;
 use crate::law::Law;
-use crate::network::{Closed, Kind};
+use crate::network::{BatteryRow, Closed, Kind};
 
 impl Placing<'_> {
-    pub(super) fn battery(
-        &mut self,
-        posts: [&Name; 2],
-        volts: &Figure,
-        amp_hours: &Figure,
-    ) -> Option<Kind> {
+    pub(super) fn battery(&mut self, posts: [&Name; 2], element: &Element) -> Option<Kind> {
+        let Element::Battery { volts, amp_hours, charge, celsius, .. } = element else {
+            return None;
+        };
         let [plus, minus] = self.ends(posts)?;
         let volts = Self::positive(self.figure(volts))?;
         let amp_hours = Self::positive(self.figure(amp_hours))?;
+        let mut battery = Battery::new(volts, amp_hours);
+        if let Some(charge) = charge.as_ref().and_then(|charge| self.figure(charge)) {
+            battery.charge = charge.clamp(0.0, 1.0);
+        }
+        if let Some(celsius) = celsius.as_ref().and_then(|celsius| self.figure(celsius)) {
+            battery.celsius = celsius;
+        }
         let siemens = |ohms: f64| 1.0 / ohms.max(assumed::LEAST_OHMS);
         let law = Law::Battery {
-            emf: assumed::battery_emf(volts),
-            gives: siemens(self.builder.losses.battery * assumed::battery_ohms(volts, amp_hours)),
-            takes: siemens(assumed::battery_charge_ohms(volts, amp_hours)),
+            emf: battery.emf(),
+            gives: siemens(self.builder.losses.battery * battery.ohms()),
+            takes: siemens(battery.charge_ohms()),
         };
+        let element = self.builder.tables.elements.len();
+        self.builder.tables.batteries.push(BatteryRow { element, battery });
         self.law(plus, minus, law);
         let earthed = usize::from(!self.builder.tables.is_plus_earthed);
         let place = [plus, minus][earthed];

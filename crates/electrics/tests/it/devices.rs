@@ -314,3 +314,27 @@ fn an_electronic_flasher_that_senses_a_dead_lamp_doubles_its_rate() {
     assert!((rate(30.0, &["H1"]) / rate(30.0, &[]) - 2.0).abs() < 1e-9);
     assert!((rate(0.0, &["H1"]) / rate(0.0, &[]) - 1.0).abs() < 1e-9);
 }
+
+#[test]
+fn an_empty_or_cold_battery_gives_less_in_every_car() {
+    for kind in 0..6 {
+        let volts = |facts: &[(&str, f64)]| {
+            let mut rig = Rig::of_every_kind().remove(kind);
+            let marked = rig.system_volts();
+            let [live, earthed] = rig.posts();
+            rig.part("B1", "battery", facts);
+            rig.part("H1", "lamp", &[("watts", 10.0 * marked)]);
+            rig.cable(&format!("B1.{live}"), "H1.1", Some(4.0), Some(1.0));
+            rig.cable("H1.2", &format!("B1.{earthed}"), Some(4.0), Some(1.0));
+            let on = rig.network().at_rest().on;
+            on.part(rig.id("B1")).expect("there").volts.0.abs() / marked
+        };
+        let full = volts(&[]);
+        assert_eq!(full, volts(&[("charge", 1.0), ("celsius", 20.0)]), "as drawn before");
+        let half = volts(&[("charge", 0.5)]);
+        let cold = volts(&[("celsius", -18.0)]);
+        // 12.66 and 12.30 V at rest (motorhome.com), and what ten amps lose inside.
+        assert!((full - half - (12.66 - 12.30) / 12.0).abs() < 4e-3, "{full} and {half}");
+        assert!(cold < full - 4e-3 && cold > full - 1.2e-2, "{cold} and {full}");
+    }
+}

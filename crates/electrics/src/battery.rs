@@ -1,0 +1,117 @@
+//! A lead-acid battery by its charge and temperature: volts at rest, internal resistance, what it holds.
+
+use crate::assumed;
+
+/// Volts of six cells at rest, by the share of charge left.
+///
+/// # Source
+/// 25 to 100 %: "Q & A: Checking & Maintaining Batteries", motorhome.com, rested, flooded (seen); the hydrometer's rule,
+/// specific gravity and 0.84 V a cell, agrees within 0.03 V. Empty: battery makers' table (memory). Other lists stand up
+/// to 0.15 V lower below half charge.
+pub const REST_VOLTS: [(f64, f64); 5] =
+    [(0.0, 11.89), (0.25, 12.15), (0.5, 12.30), (0.75, 12.45), (1.0, 12.66)];
+
+/// What a battery loses in capacity for each kelvin under 20 °C, as a share.
+///
+/// # Source
+/// Practice: 0.8 % a kelvin for flooded cells; makers give 0.6 to 1 %.
+pub const CAPACITY_A_KELVIN: f64 = 0.008;
+
+/// Kelvin under 20 °C at which the internal resistance has doubled: from 20 to −18 °C, the cold of starting tests.
+///
+/// # Source
+/// Practice: "doubles when cold".
+pub const DOUBLES_IN_KELVIN: f64 = 38.0;
+
+/// A battery's figures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Battery {
+    /// Marked voltage, V.
+    pub volts: f64,
+    /// Marked capacity at 20 °C, Ah.
+    pub amp_hours: f64,
+    /// Share of its charge that is left.
+    pub charge: f64,
+    /// Temperature, °C.
+    pub celsius: f64,
+}
+
+impl Battery {
+    /// A charged one at 20 °C.
+    pub fn new(volts: f64, amp_hours: f64) -> Self {
+        Self { volts, amp_hours, charge: 1.0, celsius: 20.0 }
+    }
+
+    /// Volts at rest, in proportion to the cells; a line between the listed points. Temperature changes it by a fifth of
+    /// a millivolt a cell and kelvin, which is left out.
+    ///
+    /// # Example
+    /// ```
+    /// use loomwright_electrics::Battery;
+    /// let half = Battery { charge: 0.5, ..Battery::new(6.0, 60.0) };
+    /// assert!((half.emf() - 6.15).abs() < 1e-9);
+    /// ```
+    pub fn emf(self) -> f64 {
+        let charge = self.charge.clamp(0.0, 1.0);
+        let above = REST_VOLTS.iter().position(|(share, _)| *share >= charge).unwrap_or(1).max(1);
+        let [(low, from), (high, to)] = [REST_VOLTS[above - 1], REST_VOLTS[above]];
+        let volts = from + (to - from) * (charge - low) / (high - low);
+        volts * self.volts / 12.0
+    }
+
+    /// Internal resistance while it gives, ohm: that of [`assumed::battery_ohms`] when charged and at 20 °C, twice that
+    /// at −18 °C, and twice that when empty. Above 20 °C it is taken as at 20 °C.
+    ///
+    /// # Source
+    /// Practice.
+    pub fn ohms(self) -> f64 {
+        assumed::battery_ohms(self.volts, self.amp_hours) * self.cold() * 2.0
+            / (1.0 + self.charge.clamp(0.0, 1.0))
+    }
+
+    /// Resistance that it sets against charging, ohm: that of [`assumed::battery_charge_ohms`] at 20 °C, twice that at
+    /// −18 °C. An empty one takes the more, having a lower EMF.
+    pub fn charge_ohms(self) -> f64 {
+        assumed::battery_charge_ohms(self.volts, self.amp_hours) * self.cold()
+    }
+
+    /// What it would hold when charged, at its temperature, Ah. Never less than a third of its mark.
+    pub fn holds_amp_hours(self) -> f64 {
+        let lost = CAPACITY_A_KELVIN * (20.0 - self.celsius).max(0.0);
+        self.amp_hours * (1.0 - lost).max(1.0 / 3.0)
+    }
+
+    fn cold(self) -> f64 {
+        libm::exp2((20.0 - self.celsius).max(0.0) / DOUBLES_IN_KELVIN)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_charged_warm_battery_is_the_assumed_one() {
+        for volts in [6.0, 12.0, 24.0] {
+            let battery = Battery::new(volts, 50.0);
+            assert!((battery.emf() - assumed::battery_emf(volts)).abs() < 1e-9);
+            assert_eq!(battery.ohms(), assumed::battery_ohms(volts, 50.0));
+            assert_eq!(battery.charge_ohms(), assumed::battery_charge_ohms(volts, 50.0));
+            assert_eq!(battery.holds_amp_hours(), 50.0);
+        }
+    }
+
+    #[test]
+    fn it_falls_with_charge_and_cold() {
+        let mut last = Battery { charge: 0.0, ..Battery::new(12.0, 50.0) };
+        for percent in 1..=100 {
+            let next = Battery { charge: f64::from(percent) / 100.0, ..last };
+            assert!(next.emf() > last.emf() && next.ohms() < last.ohms());
+            last = next;
+        }
+        let cold = Battery { celsius: -18.0, ..last };
+        assert!((cold.ohms() / last.ohms() - 2.0).abs() < 1e-9);
+        assert!(cold.holds_amp_hours() < 0.71 * last.holds_amp_hours());
+        assert_eq!(Battery { celsius: 35.0, ..last }.ohms(), last.ohms());
+    }
+}
