@@ -1,4 +1,4 @@
-//! A lead-acid battery by its charge and temperature: volts at rest, internal resistance, what it holds.
+//! A lead-acid battery by its charge and temperature: volts at rest, internal resistance, what it holds and how long.
 
 use crate::assumed;
 
@@ -22,6 +22,24 @@ pub const CAPACITY_A_KELVIN: f64 = 0.008;
 /// # Source
 /// Practice: "doubles when cold".
 pub const DOUBLES_IN_KELVIN: f64 = 38.0;
+
+/// Share of its charge with which a battery still starts the car.
+///
+/// # Source
+/// Practice: half of the capacity is usable.
+pub const START_CHARGE: f64 = 0.5;
+
+/// Peukert's exponent.
+///
+/// # Source
+/// Practice: 1.1 to 1.3 for flooded starter batteries.
+pub const PEUKERT: f64 = 1.2;
+
+/// What has to be put in over what was taken out.
+///
+/// # Source
+/// Practice: 1.15 to 1.2 for flooded cells.
+pub const PUT_BACK: f64 = 1.15;
 
 /// A battery's figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,6 +97,30 @@ impl Battery {
     pub fn holds_amp_hours(self) -> f64 {
         let lost = CAPACITY_A_KELVIN * (20.0 - self.celsius).max(0.0);
         self.amp_hours * (1.0 - lost).max(1.0 / 3.0)
+    }
+
+    /// Hours at a current until it no longer starts the car: until [`START_CHARGE`] of what it holds is left.
+    ///
+    /// Up to the current that empties it in 20 hours, at which its capacity is marked, hours are capacity over current;
+    /// above, they fall as (I₂₀ / I) to the power [`PEUKERT`]. A smaller current is not taken to get more out of it.
+    ///
+    /// # Units
+    /// A in, h out; infinite without a current.
+    ///
+    /// # Example
+    /// ```
+    /// use loomwright_electrics::Battery;
+    /// // 50 Ah, half of it usable, 30 W at 12 V: 10 h.
+    /// assert!((Battery::new(12.0, 50.0).hours_to_no_start(30.0 / 12.0) - 10.0).abs() < 1e-9);
+    /// ```
+    pub fn hours_to_no_start(self, amps: f64) -> f64 {
+        if amps <= 0.0 {
+            return f64::INFINITY;
+        }
+        let holds = self.holds_amp_hours();
+        let usable = (self.charge.clamp(0.0, 1.0) - START_CHARGE).max(0.0) * holds;
+        let over = (amps / (holds / 20.0)).max(1.0);
+        usable / amps / libm::pow(over, PEUKERT - 1.0)
     }
 
     fn cold(self) -> f64 {

@@ -4,11 +4,12 @@
 #![warn(missing_docs)]
 
 pub mod assumed;
-mod battery;
+pub mod battery;
 mod build;
 pub mod cable;
 mod circuits;
 mod coil;
+pub mod endurance;
 mod engine;
 mod explore;
 mod extremes;

@@ -60,6 +60,15 @@ impl Solution {
         }
     }
 
+    /// Each of the phases that flow in turn, with its share of the time; where that is not known, the lit phase alone.
+    pub(crate) fn shares(&self) -> Vec<(f64, Arc<Flow>)> {
+        let Some(Inner { tables, flow, phases }) = self.inner.as_ref() else { return Vec::new() };
+        match part::weights(tables, phases) {
+            Some(weights) => weights.into_iter().zip(phases.iter().map(Arc::clone)).collect(),
+            None => vec![(1.0, phases.first().map_or_else(|| Arc::clone(flow), Arc::clone))],
+        }
+    }
+
     pub(crate) fn flow(&self) -> Option<Arc<Flow>> {
         self.inner.as_ref().map(|inner| Arc::clone(&inner.flow))
     }

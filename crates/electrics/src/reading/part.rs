@@ -200,9 +200,18 @@ fn light_in(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
     light(row.kind, volts, flow.element_amps(tables, row)).unwrap_or(0.0)
 }
 
-/// Share of the time in which a lamp is lit, by its light in each phase. Flashers go by themselves, so that a phase has
-/// the product of what each of them gives it: s where it is closed, 1 − s where it is open.
+/// Share of the time in which a lamp is lit, by its light in each phase.
 fn lit_share(tables: &Tables, phases: &[Arc<Flow>], light: &[f64]) -> Option<f64> {
+    let weights = weights(tables, phases)?;
+    Some(
+        weights.iter().zip(light).filter(|(_, light)| **light >= LIT).map(|(share, _)| share).sum(),
+    )
+}
+
+/// Share of the time that each phase has. Flashers go by themselves, so that a phase has the product of what each of
+/// them gives it: s where it is closed, 1 − s where it is open. Nothing with so many flashers at work that not every
+/// combination of them was solved.
+pub(crate) fn weights(tables: &Tables, phases: &[Arc<Flow>]) -> Option<Vec<f64>> {
     let drifting = phases.first()?.drifting.as_ref();
     if phases.len() != 1 << drifting.len() {
         return None;
@@ -215,12 +224,11 @@ fn lit_share(tables: &Tables, phases: &[Arc<Flow>], light: &[f64]) -> Option<f64
             Flashes::Waits | Flashes::StaysDark => 0.0,
         })
         .collect();
-    let weight = |phase: &Flow| -> f64 {
+    let weight = |phase: &Arc<Flow>| -> f64 {
         let each = drifting.iter().zip(&shares);
         each.map(|(idx, share)| if phase.flashers[*idx] { *share } else { 1.0 - share }).product()
     };
-    let lit = phases.iter().zip(light).filter(|(_, light)| **light >= LIT);
-    Some(lit.map(|(phase, _)| weight(phase)).sum())
+    Some(phases.iter().map(weight).collect())
 }
 
 /// Volts across an element; of contacts, across the pair that carries most.

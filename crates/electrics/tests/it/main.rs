@@ -2,6 +2,7 @@
 
 mod basics;
 mod devices;
+mod enduring;
 mod engine;
 mod explored;
 mod faults;
