@@ -1,7 +1,9 @@
 //! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
 
 use loomwright_circuit::{Car, Version, load};
-use loomwright_electrics::{Bound, Extremes, Network, WhatIf, explore, protection, survey};
+use loomwright_electrics::{
+    Bound, Extremes, Network, WhatIf, explore, protection, protection_study, survey,
+};
 
 #[path = "../tests/it/fleet.rs"]
 mod fleet;
@@ -88,6 +90,14 @@ fn roadster_explore(bencher: divan::Bencher<'_, '_>) {
 fn roadster_survey(bencher: divan::Bencher<'_, '_>) {
     let network = Network::of(&roadster(), Version::After);
     bencher.bench(|| survey(&network, Bound::default(), &mut |_| true));
+}
+
+/// The protection study of that car: every wire touching the body.
+#[divan::bench(sample_count = 20)]
+fn roadster_protection_study(bencher: divan::Bencher<'_, '_>) {
+    let network = Network::of(&roadster(), Version::After);
+    let surveyed = survey(&network, Bound::default(), &mut |_| true);
+    bencher.bench(|| protection_study(&network, &surveyed, &mut || true));
 }
 
 /// Every single fault of that car, in the states that its survey visits.

@@ -156,13 +156,13 @@ impl Builder {
         });
         let insulation = wire.insulation;
         let Some(size) = size else {
-            return (assumed::LEAST_OHMS, Cable { size, insulation, end_ohms: 0.0 });
+            return (assumed::LEAST_OHMS, Cable { size: None, insulation, end_ohms: 0.0 });
         };
         let is_bolted = size.square_mm() >= assumed::BOLTED_FROM_SQUARE_MM;
         let end = if is_bolted { assumed::BOLTED_END_OHMS } else { assumed::CRIMPED_END_OHMS };
         let copper = cable::resistance(length, size, Celsius(20.0)).0;
         let end_ohms = self.losses.joints * end;
-        let cable = Cable { size: Some(size), insulation, end_ohms };
+        let cable = Cable { size: wire.size, insulation, end_ohms };
         (self.losses.copper * copper + 2.0 * end_ohms, cable)
     }
 

@@ -33,6 +33,7 @@ mod shorts;
 mod solve;
 mod sparse;
 mod state;
+mod study;
 mod survey;
 mod what_if;
 
@@ -51,5 +52,6 @@ pub use protection::{FuseRef, Guard, protection};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
 pub use solve::Work;
 pub use state::{Move, Setting, SettingError, Settled, State};
+pub use study::{CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study};
 pub use survey::{Doubt, look_around, survey};
 pub use what_if::{Consequences, Effect, Hot, Opening, WhatIf};

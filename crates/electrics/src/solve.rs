@@ -191,6 +191,12 @@ impl<'a> Solver<'a> {
         }
     }
 
+    /// Current through a fixed branch, from its first end to its second.
+    pub(crate) fn fixed_amps(&self, idx: usize) -> f64 {
+        let branch = &self.tables.fixed[idx];
+        branch.siemens * (self.volts[branch.a as usize] - self.volts[branch.b as usize])
+    }
+
     fn take_first_slopes(&mut self) {
         for (idx, branch) in self.tables.laws.iter().enumerate() {
             let v = self.volts[branch.a as usize] - self.volts[branch.b as usize];

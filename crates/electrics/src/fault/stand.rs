@@ -13,6 +13,10 @@ pub(crate) struct Stand {
     pub tables: Tables,
     /// Where each step of the network stands here; the reference last.
     steps: Vec<u32>,
+    /// The step of the network that each step here is.
+    step_of: Vec<u32>,
+    /// Conductance of each wire without faults.
+    wire_siemens: Vec<f64>,
     /// Branches from the two ends of each wire to the metal, without conductance until it touches.
     touches: Vec<[usize; 2]>,
     /// What was there before the faults that are on, the last put on last.
@@ -34,7 +38,13 @@ impl Stand {
             tables.wires.iter().flat_map(|row| row.ends.map(|end| [end, metal])).collect();
         let (tables, steps, rows) = with_room(tables, &room);
         let touches = rows.chunks_exact(2).map(|rows| [rows[0], rows[1]]).collect();
-        Self { tables, steps, touches, before: Vec::new() }
+        let mut step_of = vec![0; steps.len()];
+        for (step, here) in (0..).zip(&steps) {
+            step_of[*here as usize] = step;
+        }
+        let wire_siemens =
+            tables.wires.iter().map(|row| tables.fixed[row.branch].siemens).collect();
+        Self { tables, steps, step_of, wire_siemens, touches, before: Vec::new() }
     }
 
     /// The volts of a flow of the network, in this order of steps.
@@ -46,8 +56,31 @@ impl Stand {
         }
     }
 
+    /// Volts of a step here in a flow of the network.
+    pub(crate) fn before(&self, flow: &Flow, step: u32) -> f64 {
+        flow.volts[self.step_of[step as usize] as usize]
+    }
+
+    /// Current in a wire in a flow of the network.
+    pub(crate) fn amps_before(&self, flow: &Flow, row: usize) -> f64 {
+        let [from, to] = self.tables.wires[row].ends;
+        let siemens = self.wire_siemens[row];
+        siemens * (self.before(flow, from) - self.before(flow, to))
+    }
+
     /// Puts a fault on, beside those that are on already.
     pub(crate) fn put(&mut self, fault: &Fault) {
+        self.put_beside(fault);
+        self.ready();
+    }
+
+    /// Works out anew what no state changes, after all has been put on.
+    pub(crate) fn ready(&mut self) {
+        refresh(&mut self.tables);
+    }
+
+    /// As [`Stand::put`], with [`Stand::ready`] still to come.
+    pub(crate) fn put_beside(&mut self, fault: &Fault) {
         match fault {
             Fault::WireBroken(wire) => {
                 if let Some(row) = self.tables.wire_of.get(wire) {
@@ -67,7 +100,6 @@ impl Stand {
                 }
             }
         }
-        refresh(&mut self.tables);
     }
 
     fn put_on(&mut self, fault: &Fault, element: usize) {

@@ -17,3 +17,4 @@ mod rig;
 mod starters;
 mod studies;
 mod surveyed;
+mod touches;
