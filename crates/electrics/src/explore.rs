@@ -24,7 +24,7 @@ impl Default for Bound {
 /// The states visited, and how each was reached.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Exploration {
-    /// In the order of visiting; the first is rest.
+    /// In the order of visiting; the first is rest. None if the caller ended it before.
     pub visits: Vec<Visit>,
     /// Number of possible settings of the car. States in which the engine runs on with the key off
     /// ([`Exploration::run_ons`]) are visited beside these.
@@ -90,18 +90,27 @@ impl Exploration {
     }
 }
 
-/// Visits reachable states until all are known, the bound is met, or `goes_on` (asked after each state with the
-/// number visited) says no.
+/// Whether to go on, asked with the number of states visited.
+pub(crate) type GoesOn<'g> = &'g mut dyn FnMut(usize) -> bool;
+
+/// `goes_on` said no.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct GivenUp;
+
+/// Visits reachable states until all are known, the bound is met, or `goes_on` says no.
+///
+/// It is asked with the number of states visited: after each of them, and before each iteration on the way to the next.
 pub fn explore(
     network: &Network,
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
     let mut explorer = Explorer::new(network);
-    let rest = explorer.rest();
     let controls: Vec<usize> = (0..network.controls().len()).collect();
-    let is_complete = goes_on(1) && explorer.visit_from(rest, &controls, bound, goes_on).is_some();
-    explorer.into_exploration(network, is_complete)
+    let met = explorer
+        .rest(goes_on)
+        .and_then(|rest| explorer.visit_from(rest, &controls, bound, goes_on));
+    explorer.into_exploration(network, met.is_some())
 }
 
 /// States known so far, and those still to leave from.
@@ -134,10 +143,11 @@ impl<'a> Explorer<'a> {
         }
     }
 
-    /// Visits the state at rest; its index.
-    pub(crate) fn rest(&mut self) -> usize {
+    /// Visits the state at rest; its index, or nothing if `goes_on` said no.
+    pub(crate) fn rest(&mut self, goes_on: GoesOn<'_>) -> Option<usize> {
         let relays = vec![false; self.network.tables.relays.len()];
-        self.arrive(&self.network.rest(), &relays, None)
+        let rest = self.arrive(&self.network.rest(), &relays, None, goes_on).ok()?;
+        goes_on(self.visits.len()).then_some(rest)
     }
 
     /// Visits all that moves of some controls lead to from a visit, one at a time, those nearest first; says which
@@ -147,7 +157,7 @@ impl<'a> Explorer<'a> {
         start: usize,
         controls: &[usize],
         bound: Bound,
-        goes_on: &mut dyn FnMut(usize) -> bool,
+        goes_on: GoesOn<'_>,
     ) -> Option<Vec<usize>> {
         let mut met = vec![start];
         let mut is_met: BTreeSet<usize> = BTreeSet::from([start]);
@@ -160,7 +170,8 @@ impl<'a> Explorer<'a> {
                     if known >= bound.states && self.is_new(at, control, position) {
                         return None;
                     }
-                    let Some(visit) = self.make(at, control, position) else { continue };
+                    let made = self.make(at, control, position, goes_on).ok()?;
+                    let Some(visit) = made else { continue };
                     if is_met.insert(visit) {
                         met.push(visit);
                     }
@@ -170,6 +181,10 @@ impl<'a> Explorer<'a> {
                 }
             }
             from += 1;
+            // Many moves in a row may lead to what is known.
+            if !goes_on(self.visits.len()) {
+                return None;
+            }
         }
         Some(met)
     }
@@ -180,19 +195,25 @@ impl<'a> Explorer<'a> {
     }
 
     /// Makes one move from a visit; the visit it leads to, or nothing if it is refused.
-    pub(crate) fn make(&mut self, from: usize, control: usize, position: u8) -> Option<usize> {
-        let (asked, start) = self.start_of(from, control, position)?;
+    pub(crate) fn make(
+        &mut self,
+        from: usize,
+        control: usize,
+        position: u8,
+        goes_on: GoesOn<'_>,
+    ) -> Result<Option<usize>, GivenUp> {
+        let Some((asked, start)) = self.start_of(from, control, position) else { return Ok(None) };
         let pulled_in = &self.visits[from].settled.state.pulled_in;
         if let Some(visit) = self.leads_to.get(&key(&start, pulled_in)) {
-            return Some(*visit);
+            return Ok(Some(*visit));
         }
         let (known, pulled_in) = (self.visits.len(), pulled_in.clone());
         let step = (from, self.step(control, position));
-        let visit = self.arrive(&start, &pulled_in, Some(step));
+        let visit = self.arrive(&start, &pulled_in, Some(step), goes_on)?;
         if let Some(fresh) = self.visits.get_mut(known) {
             fresh.settled.followed = self.network.followed(&asked, &fresh.settled.state.setting);
         }
-        Some(visit)
+        Ok(Some(visit))
     }
 
     /// Whether it is not known where a move leads.
@@ -227,7 +248,10 @@ impl<'a> Explorer<'a> {
         setting: &Setting,
         relays: &[bool],
         reached: Option<(usize, Move)>,
-    ) -> usize {
+        goes_on: GoesOn<'_>,
+    ) -> Result<usize, GivenUp> {
+        let visited = self.visits.len();
+        let mut goes_on = || goes_on(visited);
         let start = reached.as_ref().and_then(|(from, _)| self.visits[*from].settled.on.flow());
         if let Some(flow) = &start {
             self.solver.volts.copy_from_slice(&flow.volts);
@@ -241,7 +265,9 @@ impl<'a> Explorer<'a> {
             if let Some(visit) = known(&relays) {
                 break visit;
             }
-            match settle(&mut self.solver, &setting.0, &relays, is_cold, &mut known) {
+            let solver = &mut self.solver;
+            match settle(solver, &setting.0, &relays, is_cold, &mut known, &mut goes_on) {
+                Settling::GivenUp => return Err(GivenUp),
                 Settling::Known(visit, path) => {
                     ways.extend(path.iter().map(|relays| key(&setting, relays)));
                     break visit;
@@ -260,7 +286,7 @@ impl<'a> Explorer<'a> {
         for way in ways {
             self.leads_to.entry(way).or_insert(visit);
         }
-        visit
+        Ok(visit)
     }
 
     /// The visit of a rest. Relays moving one by one may end where another way ended.

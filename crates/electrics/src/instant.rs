@@ -48,7 +48,8 @@ impl Network {
         // Relays that chase each other are left where they will settle.
         for round in 0..=2 * relays.len() {
             let phase = Phase { setting: &will.setting, relays: &relays, flashers: &will.flashers };
-            let ended = solver.solve(phase, false, &|_| false);
+            let ended = solver.solve(phase, false, &|_| false, &mut || true);
+            let Some(ended) = ended else { break };
             let wanted = wanted_relays(&solver, &relays);
             if wanted == relays || round == 2 * relays.len() {
                 let shown = Arc::new(flow(&solver, phase, ended, &[]));

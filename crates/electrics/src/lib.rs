@@ -50,7 +50,7 @@ pub use network::{Network, Note, NoteKind};
 pub use path::{Path, PathStep, Through};
 pub use protection::{FuseRef, Guard, protection};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
-pub use solve::Work;
+pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
 pub use study::{CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study};
 pub use survey::{Doubt, look_around, survey};

@@ -37,11 +37,12 @@ impl Rest {
     }
 }
 
-/// Either a rest, or the memory known before that the way led to.
+/// A rest, the memory known before that the way led to, or nothing: the caller did not want to go on.
 #[derive(Debug)]
 pub(crate) enum Settling {
     Found(Box<Rest>),
     Known(usize, Vec<Vec<bool>>),
+    GivenUp,
 }
 
 /// More rounds than this are not waited for.
@@ -66,11 +67,11 @@ impl Network {
         let mut relays = from.pulled_in.clone();
         relays.resize(self.tables.relays.len(), false);
         let setting = self.fitted(setting);
-        match settle(&mut solver, &setting.0, &relays, true, &mut |_| None) {
+        match settle(&mut solver, &setting.0, &relays, true, &mut |_| None, &mut || true) {
             Settling::Found(rest) => self.settled(setting, &rest),
-            // Nothing is known before, so the way cannot lead there.
-            Settling::Known(..) => {
-                debug_assert!(false, "nothing was known");
+            // Nothing is known before, so the way cannot lead there; and nobody gives up.
+            Settling::Known(..) | Settling::GivenUp => {
+                debug_assert!(false, "nothing was known, and nobody gave up");
                 Settled {
                     state: State { setting, pulled_in: relays },
                     followed: Vec::new(),
@@ -106,13 +107,15 @@ impl Network {
     }
 }
 
-/// Lets relays settle from a memory. `known` may name a memory from which the end is known.
+/// Lets relays settle from a memory. `known` may name a memory from which the end is known; `goes_on` is asked again
+/// and again.
 pub(crate) fn settle(
     solver: &mut Solver<'_>,
     setting: &[u8],
     relays: &[bool],
     is_cold: bool,
     known: &mut dyn FnMut(&[bool]) -> Option<usize>,
+    goes_on: &mut dyn FnMut() -> bool,
 ) -> Settling {
     let mut way = Way {
         flashers: vec![true; solver.tables.flashers.len()],
@@ -120,13 +123,15 @@ pub(crate) fn settle(
         solver,
         setting,
         is_cold,
+        goes_on,
     };
     let mut path = vec![relays.to_vec()];
     let mut buzzing = vec![false; relays.len()];
     let ended = loop {
         match way.rest() {
-            Ok(ended) => break ended,
-            Err(wanted) => {
+            Ok(ended) => break Some(ended),
+            Err(Unrest::GivenUp) => break None,
+            Err(Unrest::Wants(wanted)) => {
                 if let Some(start) = path.iter().position(|relays| *relays == wanted) {
                     way.take(first_of(&path[start..]));
                     break way.one_by_one(&mut buzzing);
@@ -142,7 +147,16 @@ pub(crate) fn settle(
             }
         }
     };
-    Settling::Found(Box::new(way.found(ended, &buzzing, path)))
+    let rest = ended.and_then(|ended| way.found(ended, &buzzing, path));
+    rest.map_or(Settling::GivenUp, |rest| Settling::Found(Box::new(rest)))
+}
+
+/// Why there is no rest yet.
+enum Unrest {
+    /// Relays want to be so.
+    Wants(Vec<bool>),
+    /// The caller did not want to go on.
+    GivenUp,
 }
 
 /// Relays and flashers on their way to rest in one setting.
@@ -153,16 +167,17 @@ struct Way<'s, 'a> {
     /// Flashers whose contact is closed: all, but for those found to stay dark.
     flashers: Vec<bool>,
     is_cold: bool,
+    goes_on: &'s mut dyn FnMut() -> bool,
 }
 
 impl Way<'_, '_> {
-    /// Solves with the relays as they are, and opens flashers that stay dark; `Err` says where relays want to be.
-    fn rest(&mut self) -> Result<Ended, Vec<bool>> {
+    /// Solves with the relays as they are, and opens flashers that stay dark.
+    fn rest(&mut self) -> Result<Ended, Unrest> {
         loop {
-            let ended = self.solve(true);
+            let ended = self.solve(true).ok_or(Unrest::GivenUp)?;
             let wanted = wanted_relays(self.solver, &self.relays);
             if wanted != self.relays {
-                return Err(wanted);
+                return Err(Unrest::Wants(wanted));
             }
             if !start_flashers(self.solver, &mut self.flashers) {
                 return Ok(ended);
@@ -170,13 +185,13 @@ impl Way<'_, '_> {
         }
     }
 
-    /// Solves; roughly if that shows that a relay moves.
-    fn solve(&mut self, is_rough: bool) -> Ended {
+    /// Solves; roughly if that shows that a relay moves. Nothing if the caller did not want to go on.
+    fn solve(&mut self, is_rough: bool) -> Option<Ended> {
         let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
         let (tables, relays) = (self.solver.tables, &self.relays);
         let is_enough = |volts: &[f64]| is_rough && is_decided(tables, volts, relays);
         let is_cold = std::mem::replace(&mut self.is_cold, false);
-        self.solver.solve(phase, is_cold, &is_enough)
+        self.solver.solve(phase, is_cold, &is_enough, self.goes_on)
     }
 
     /// Moves relays; flashers try again.
@@ -194,13 +209,14 @@ impl Way<'_, '_> {
     }
 
     /// Lets relays move one after the other; those that go round in a circle even so are marked. Of the circle, the
-    /// same memory is kept wherever it was entered.
-    fn one_by_one(&mut self, buzzing: &mut [bool]) -> Ended {
+    /// same memory is kept wherever it was entered. Nothing if the caller did not want to go on.
+    fn one_by_one(&mut self, buzzing: &mut [bool]) -> Option<Ended> {
         let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
         while seen.insert(self.relays.clone()) && seen.len() <= MOST_ROUNDS {
             match self.rest() {
-                Ok(ended) => return ended,
-                Err(wanted) => self.take_first(&wanted),
+                Ok(ended) => return Some(ended),
+                Err(Unrest::Wants(wanted)) => self.take_first(&wanted),
+                Err(Unrest::GivenUp) => return None,
             };
         }
         // Once more round the circle, to see who moves in it.
@@ -210,9 +226,10 @@ impl Way<'_, '_> {
             let moved = match self.rest() {
                 Ok(ended) => {
                     buzzing.fill(false);
-                    return ended;
+                    return Some(ended);
                 }
-                Err(wanted) => self.take_first(&wanted),
+                Err(Unrest::Wants(wanted)) => self.take_first(&wanted),
+                Err(Unrest::GivenUp) => return None,
             };
             if let Some(idx) = moved {
                 buzzing[idx] = true;
@@ -226,48 +243,48 @@ impl Way<'_, '_> {
         self.solve(false)
     }
 
-    /// Keeps all phases of what was found.
-    fn found(mut self, ended: Ended, buzzing: &[bool], path: Vec<Vec<bool>>) -> Rest {
+    /// Keeps all phases of what was found. Nothing if the caller did not want to go on.
+    fn found(mut self, ended: Ended, buzzing: &[bool], path: Vec<Vec<bool>>) -> Option<Rest> {
         let at_work = at_work(self.solver, &self.flashers);
         let (relays, lit) = (self.relays.clone(), self.flashers.clone());
         let mut on = self.flow(ended, buzzing);
         let (mut off, mut apart) = (None, Vec::new());
         if at_work.contains(&true) {
-            let ended = self.dark_phase(&at_work);
+            let ended = self.dark_phase(&at_work)?;
             let mut dark = self.flow(ended, buzzing);
             let drifting = self.drifting(&at_work, &lit);
-            apart = self.drift(&drifting, &lit, &relays, buzzing);
+            apart = self.drift(&drifting, &lit, &relays, buzzing)?;
             note_drift(self.solver.tables, &drifting, [&mut on, &mut dark], &apart);
             for flow in [&mut on, &mut dark].into_iter().chain(&mut apart) {
                 flow.drifting = drifting.as_slice().into();
             }
             off = Some(dark);
         }
-        Rest {
+        Some(Rest {
             relays,
             on: Arc::new(on),
             off: off.map(Arc::new),
             apart: apart.into_iter().map(Arc::new).collect(),
             is_settled: !buzzing.contains(&true),
             path,
-        }
+        })
     }
 
-    /// Opens the flashers at work; relays that they feed follow.
-    fn dark_phase(&mut self, at_work: &[bool]) -> Ended {
+    /// Opens the flashers at work; relays that they feed follow. Nothing if the caller did not want to go on.
+    fn dark_phase(&mut self, at_work: &[bool]) -> Option<Ended> {
         for (closed, works) in self.flashers.iter_mut().zip(at_work) {
             *closed &= !works;
         }
         self.follow()
     }
 
-    /// Solves, and lets relays follow.
-    fn follow(&mut self) -> Ended {
+    /// Solves, and lets relays follow. Nothing if the caller did not want to go on.
+    fn follow(&mut self) -> Option<Ended> {
         for _ in 0..=self.relays.len() {
-            let ended = self.solve(false);
+            let ended = self.solve(false)?;
             let wanted = wanted_relays(self.solver, &self.relays);
             if wanted == self.relays {
-                return ended;
+                return Some(ended);
             }
             self.relays = wanted;
         }

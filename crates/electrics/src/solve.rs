@@ -9,6 +9,10 @@ use crate::law::Law;
 use crate::network::{Closed, LawBranch, Tables, small};
 use crate::sparse::Factors;
 
+pub use newton::Newton;
+
+mod newton;
+
 /// What decides which branches are there.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Phase<'a> {
@@ -133,13 +137,15 @@ impl<'a> Solver<'a> {
     }
 
     /// Solves a phase, from the volts there are; from none if `is_cold`. `is_enough` may end it early, once the volts
-    /// are known to a few hundredths, where only a decision is wanted.
+    /// are known to a few hundredths, where only a decision is wanted. `goes_on` is asked before each iteration; with a
+    /// no there is no answer.
     pub(crate) fn solve(
         &mut self,
         phase: Phase<'_>,
         is_cold: bool,
         is_enough: &dyn Fn(&[f64]) -> bool,
-    ) -> Ended {
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Ended> {
         self.prepare(phase);
         self.work.solves += 1;
         let mut ended = Ended { iterations: 0, residual: 0.0, is_converged: true };
@@ -153,12 +159,19 @@ impl<'a> Solver<'a> {
         if !is_cold {
             self.take_first_slopes();
         }
-        self.iterate(&mut ended, scale, is_enough);
+        self.iterate(&mut ended, scale, is_enough, goes_on)?;
         self.tables.base.expand(&self.tables.symbolic, &mut self.volts);
-        ended
+        Some(ended)
     }
 
-    fn iterate(&mut self, ended: &mut Ended, scale: f64, is_enough: &dyn Fn(&[f64]) -> bool) {
+    /// Nothing if `goes_on` said no.
+    fn iterate(
+        &mut self,
+        ended: &mut Ended,
+        scale: f64,
+        is_enough: &dyn Fn(&[f64]) -> bool,
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<()> {
         let mut scale = scale;
         let mut stalled = 0;
         loop {
@@ -168,17 +181,20 @@ impl<'a> Solver<'a> {
             // last gone shows that.
             let is_small = size <= RESIDUAL.0 + RESIDUAL.1 * scale;
             if is_small && (ended.iterations == 0 || self.greatest_step() < STEP_VOLTS) {
-                return;
+                return Some(());
             }
             if ended.iterations > 0
                 && self.greatest_step() < SETTLED_VOLTS
                 && is_enough(&self.volts)
             {
-                return;
+                return Some(());
             }
             if ended.iterations >= MOST_ITERATIONS || stalled >= 4 {
                 ended.is_converged = size <= STALLED + 1e-9 * scale;
-                return;
+                return Some(());
+            }
+            if !goes_on() {
+                return None;
             }
             self.newton_step();
             scale = self.advance(if ended.iterations < PATIENT_FROM { 0.9 } else { 0.3 });

@@ -24,6 +24,7 @@
 //! Where one of these conditions does not hold, the visits are the same, and a [`Doubt`] says so.
 
 use crate::circuits::Shape;
+use crate::explore::Explorer;
 use crate::survey::tour::Tour;
 use crate::{Bound, Exploration, Network, explore};
 
@@ -38,6 +39,8 @@ pub(crate) use scope::Scopes;
 /// Visits states enough to know the extremes over all reachable ones; see the module for which these are. Where going
 /// through all states is not dearer, that is done.
 ///
+/// `goes_on` is asked as by [`explore`], and while circuits are told apart.
+///
 /// # Complexity
 /// O(settings of the shared controls · sum over circuits of their states), times a solve.
 pub fn survey(
@@ -47,7 +50,9 @@ pub fn survey(
 ) -> Exploration {
     let tables = &*network.tables;
     let shape = Shape::of(tables);
-    let shared = shared::choose(network, &shape);
+    let Some(shared) = shared::choose(network, &shape, goes_on) else {
+        return Explorer::new(network).into_exploration(network, false);
+    };
     let all = network.possible_settings();
     // Each circuit's states are visited twice, and its surroundings on the way.
     if all <= 2 * shared.visits && all <= bound.states as u128 {

@@ -217,8 +217,8 @@ impl<'a> WhatIf<'a> {
                 continue;
             };
             self.stand.volts(&before, &mut solver.volts);
-            let settling =
-                settle(&mut solver, &state.setting.0, &state.pulled_in, false, &mut |_| None);
+            let (setting, relays) = (&state.setting.0, &state.pulled_in);
+            let settling = settle(&mut solver, setting, relays, false, &mut |_| None, &mut || true);
             let Settling::Found(rest) = settling else { continue };
             if let Some((fuse, amps, within)) = self.opens(&rest.on, &before)
                 && may_open

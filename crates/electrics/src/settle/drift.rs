@@ -29,17 +29,17 @@ impl Way<'_, '_> {
     }
 
     /// What flows with each of several flashers closed by itself, and in the other combinations that are neither the
-    /// lit phase nor the dark one.
+    /// lit phase nor the dark one. Nothing if the caller did not want to go on.
     pub(super) fn drift(
         &mut self,
         drifting: &[usize],
         lit: &[bool],
         relays: &[bool],
         buzzing: &[bool],
-    ) -> Vec<Flow> {
+    ) -> Option<Vec<Flow>> {
         let n = drifting.len();
         if n < 2 {
-            return Vec::new();
+            return Some(Vec::new());
         }
         let chosen = |code: usize| -> Vec<usize> {
             (0..n).filter(|bit| code >> bit & 1 == 1).map(|bit| drifting[bit]).collect()
@@ -56,10 +56,10 @@ impl Way<'_, '_> {
         for closed in combinations.iter().filter(|closed| **closed != in_lit) {
             self.close_only(closed, drifting, lit);
             self.relays = relays.to_vec();
-            let ended = self.follow();
+            let ended = self.follow()?;
             apart.push(self.flow(ended, buzzing));
         }
-        apart
+        Some(apart)
     }
 
     /// Closes some of the flashers at work, with their contacts for tell-tales, and opens the others; those not at work

@@ -69,12 +69,14 @@ struct Trunk {
 }
 
 impl Ports {
+    /// Nothing if `goes_on`, asked for each piece of trunk, says no.
     pub(crate) fn of(
         tables: &Tables,
         parting: &Parting,
         setting: &[u8],
         is_shared: &[bool],
-    ) -> Self {
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Self> {
         let mut trunk = Trunk::of(tables, parting, setting, is_shared);
         let tails = trunk.prune();
         let places = vec![BTreeSet::new(); parting.pieces.len()];
@@ -106,6 +108,9 @@ impl Ports {
         let all = parting.circuits.iter().filter(|circuit| circuit.is_live).count();
         let mut beyond: BTreeSet<Beyond> = BTreeSet::new();
         for edge in 0..trunk.copper {
+            if !goes_on() {
+                return None;
+            }
             if !trunk.is_only_way(edge) {
                 ports.doubts.push(Doubt::TrunkLoop);
                 ports.looped.push(trunk.branches[edge]);
@@ -120,7 +125,7 @@ impl Ports {
             }));
         }
         ports.beyond = beyond.into_iter().collect();
-        ports
+        Some(ports)
     }
 
     /// Trunk that serves one piece of a circuit alone.

@@ -32,7 +32,10 @@ impl Scopes {
     pub(crate) fn of(network: &Network, exploration: &Exploration) -> Self {
         let tables = &*network.tables;
         let shape = Shape::of(tables);
-        let is_shared = shared::choose(network, &shape).is_shared;
+        // Nobody gives up here.
+        let shared = shared::choose(network, &shape, &mut |_| true);
+        let is_shared =
+            shared.map_or_else(|| vec![false; network.controls().len()], |shared| shared.is_shared);
         let mut scopes = Self { parting_of: Vec::new(), partings: Vec::new() };
         let mut known: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
         for (visit, met) in exploration.visits.iter().enumerate() {
@@ -109,7 +112,8 @@ impl Parted {
     ) -> Self {
         let mut parting = shape.part(setting, is_shared);
         take_in_flasher_supplies(tables, &mut parting);
-        let ports = Ports::of(tables, &parting, setting, is_shared);
+        let ports = Ports::of(tables, &parting, setting, is_shared, &mut || true);
+        let ports = ports.unwrap_or_default();
         let mut circuits_of = ports.beyond_of.clone();
         let mut circuit_of_island: BTreeMap<u32, usize> = BTreeMap::new();
         let island = |step: u32| tables.copper.of[step as usize];

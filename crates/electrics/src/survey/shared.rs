@@ -4,6 +4,7 @@ use loomwright_circuit::Control;
 
 use crate::Network;
 use crate::circuits::Shape;
+use crate::explore::{GivenUp, GoesOn};
 use crate::extremes::works_starter;
 
 /// Controls held still, and about how many visits each circuit by itself then takes.
@@ -16,11 +17,11 @@ pub(crate) struct Shared {
 const MOST_SETTINGS: usize = 256;
 
 /// Takes the engine, which lives by what its coil is fed with, what it can only be started with, and what works the
-/// starter, since cranking stands apart; then whatever control lowers the work most.
+/// starter, since cranking stands apart; then whatever control lowers the work most. Nothing if `goes_on` said no.
 ///
 /// # Complexity
 /// O(controls² · settings of the shared ones · branches).
-pub(crate) fn choose(network: &Network, shape: &Shape<'_>) -> Shared {
+pub(crate) fn choose(network: &Network, shape: &Shape<'_>, goes_on: GoesOn<'_>) -> Option<Shared> {
     let controls = network.controls().len();
     let cranks = |control: &Control| control.positions.iter().any(|at| works_starter(&at.name));
     let mut is_shared: Vec<bool> = network.controls().iter().map(cranks).collect();
@@ -34,33 +35,39 @@ pub(crate) fn choose(network: &Network, shape: &Shape<'_>) -> Shared {
             }
         }
     }
-    let mut visits = cost(network, shape, &is_shared).unwrap_or(u128::MAX);
+    let mut visits = cost(network, shape, &is_shared, goes_on).ok()?.unwrap_or(u128::MAX);
     loop {
         let mut best = None;
         for control in (0..controls).filter(|control| !is_shared[*control]) {
             let mut with = is_shared.clone();
             with[control] = true;
-            let Some(cost) = cost(network, shape, &with) else { continue };
+            let Some(cost) = cost(network, shape, &with, goes_on).ok()? else { continue };
             if best.as_ref().is_none_or(|(_, least)| cost < *least) {
                 best = Some((with, cost));
             }
         }
         match best {
             Some((with, cost)) if cost < visits => (is_shared, visits) = (with, cost),
-            _ => return Shared { is_shared, visits },
+            _ => return Some(Shared { is_shared, visits }),
         }
     }
 }
 
 /// Visits that going through each circuit by itself takes; nothing if there are too many settings of the shared
 /// controls.
-fn cost(network: &Network, shape: &Shape<'_>, is_shared: &[bool]) -> Option<u128> {
+fn cost(
+    network: &Network,
+    shape: &Shape<'_>,
+    is_shared: &[bool],
+    goes_on: GoesOn<'_>,
+) -> Result<Option<u128>, GivenUp> {
     let positions = |control: usize| network.controls()[control].positions.len();
     let shared: Vec<usize> = (0..is_shared.len()).filter(|idx| is_shared[*idx]).collect();
     let settings = shared.iter().try_fold(1_usize, |count, control| {
         let count = count.checked_mul(positions(*control))?;
         (count <= MOST_SETTINGS).then_some(count)
-    })?;
+    });
+    let Some(settings) = settings else { return Ok(None) };
     let mut setting = network.rest();
     let mut visits: u128 = 0;
     for code in 0..settings {
@@ -73,6 +80,9 @@ fn cost(network: &Network, shape: &Shape<'_>, is_shared: &[bool]) -> Option<u128
         if !network.is_possible(&setting) {
             continue;
         }
+        if !goes_on(0) {
+            return Err(GivenUp);
+        }
         let parting = shape.part(&setting.0, is_shared);
         for circuit in &parting.circuits {
             let states = circuit.controls.iter().fold(1_u128, |product, control| {
@@ -81,5 +91,5 @@ fn cost(network: &Network, shape: &Shape<'_>, is_shared: &[bool]) -> Option<u128
             visits = visits.saturating_add(states);
         }
     }
-    Some(visits)
+    Ok(Some(visits))
 }

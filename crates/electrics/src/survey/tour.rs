@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::circuits::{Circuit, Parting, Shape};
-use crate::explore::Explorer;
+use crate::explore::{Explorer, GoesOn};
 use crate::survey::inlets::Inlets;
 use crate::survey::port::{Beyond, Ports};
 use crate::{Bound, Doubt, Network};
@@ -38,8 +38,6 @@ struct Member {
     heavy: Vec<usize>,
 }
 
-type GoesOn<'g> = &'g mut dyn FnMut(usize) -> bool;
-
 impl<'a> Tour<'a> {
     pub(super) fn new(
         network: &'a Network,
@@ -53,10 +51,7 @@ impl<'a> Tour<'a> {
 
     /// Nothing if the bound was met or the caller ended it.
     pub(super) fn go(&mut self, goes_on: GoesOn<'_>) -> Option<()> {
-        let rest = self.explorer.rest();
-        if !goes_on(1) {
-            return None;
-        }
+        let rest = self.explorer.rest(goes_on)?;
         let shared: Vec<usize> =
             (0..self.is_shared.len()).filter(|idx| self.is_shared[*idx]).collect();
         let bases = self.explorer.visit_from(rest, &shared, self.bound, goes_on)?;
@@ -100,6 +95,10 @@ impl<'a> Tour<'a> {
         }
     }
 
+    fn ask(&self, goes_on: GoesOn<'_>) -> Option<()> {
+        goes_on(self.explorer.visits.len()).then_some(())
+    }
+
     fn setting(&self, visit: usize) -> &[u8] {
         &self.explorer.visits[visit].settled.state.setting.0
     }
@@ -107,7 +106,10 @@ impl<'a> Tour<'a> {
     /// All circuits while the shared controls stand as in a visit with everything else at rest.
     fn around(&mut self, base: usize, remembered: &[usize], goes_on: GoesOn<'_>) -> Option<()> {
         let parting = self.shape.part(self.setting(base), &self.is_shared);
-        let ports = Ports::of(&self.network.tables, &parting, self.setting(base), &self.is_shared);
+        let (tables, visited) = (&self.network.tables, self.explorer.visits.len());
+        let mut goes_on_here = || goes_on(visited);
+        let setting = self.setting(base);
+        let ports = Ports::of(tables, &parting, setting, &self.is_shared, &mut goes_on_here)?;
         self.doubts.extend(&ports.doubts);
         let mut members = Vec::new();
         let mut states: u128 = 1;
@@ -126,8 +128,7 @@ impl<'a> Tour<'a> {
         self.states = self.states.saturating_add(states);
         self.choose_heavy(base, &parting, &mut members, goes_on)?;
         self.visit_surroundings(base, &members, &ports, goes_on)?;
-        self.prove(&parting, &ports, &members);
-        Some(())
+        self.prove(&parting, &ports, &members, goes_on)
     }
 
     /// Whether a visit differs from another one by the controls and relays of one circuit alone.
@@ -308,6 +309,7 @@ impl<'a> Tour<'a> {
         target: usize,
         goes_on: GoesOn<'_>,
     ) -> Option<usize> {
+        self.ask(goes_on)?;
         let wanted = self.explorer.visits[target].settled.state.clone();
         let mut at = from;
         loop {
@@ -322,12 +324,15 @@ impl<'a> Tour<'a> {
             if known >= self.bound.states {
                 return None;
             }
-            let made = off.iter().find_map(|control| {
-                let position = wanted.setting.0[*control];
-                let visit = self.explorer.make(at, *control, position)?;
-                let stands = self.explorer.visits[visit].settled.state.setting.0[*control];
-                (stands == position).then_some(visit)
-            });
+            let mut made = None;
+            for control in off {
+                let position = wanted.setting.0[control];
+                let visit = self.explorer.make(at, control, position, goes_on).ok()?;
+                made = visit.filter(|visit| self.setting(*visit)[control] == position);
+                if made.is_some() {
+                    break;
+                }
+            }
             if self.explorer.visits.len() > known && !goes_on(self.explorer.visits.len()) {
                 return None;
             }
@@ -347,25 +352,33 @@ impl<'a> Tour<'a> {
     }
 
     /// Checks that the wires of every circuit carry more the more volts it has, in each of its states.
-    fn prove(&mut self, parting: &Parting, ports: &Ports, members: &[Member]) {
+    fn prove(
+        &mut self,
+        parting: &Parting,
+        ports: &Ports,
+        members: &[Member],
+        goes_on: GoesOn<'_>,
+    ) -> Option<()> {
         let tables = &*self.network.tables;
         for (idx, member) in members.iter().enumerate() {
             if !parting.circuits[idx].is_live {
                 continue;
             }
+            let pieces: Vec<usize> =
+                (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == idx).collect();
             for visit in &member.visits {
                 let settled = &self.explorer.visits[*visit].settled;
-                for solution in settled.phases() {
-                    let Some(flow) = solution.flow() else { continue };
-                    let mut pieces =
-                        (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == idx);
-                    if !pieces.all(|piece| ports.is_series_parallel(tables, parting, piece, &flow))
-                    {
-                        self.doubts.insert(Doubt::Meshed);
-                        return;
+                for flow in settled.phases().filter_map(|solution| solution.flow()) {
+                    for piece in &pieces {
+                        self.ask(goes_on)?;
+                        if !ports.is_series_parallel(tables, parting, *piece, &flow) {
+                            self.doubts.insert(Doubt::Meshed);
+                            return Some(());
+                        }
                     }
                 }
             }
         }
+        Some(())
     }
 }

@@ -18,3 +18,4 @@ mod starters;
 mod studies;
 mod surveyed;
 mod touches;
+mod work;
