@@ -163,7 +163,7 @@ impl<'a> Judge<'a> {
         self.stand.ready();
         let mut solver = Solver::new(&self.stand.tables);
         self.stand.volts(&before, &mut solver.volts);
-        solver.solve(before.phase(), false, &|_| false);
+        solver.solve(before.phase(), false, &|_| false, &mut || true);
         self.work.add(solver.work);
         let along = solver.fixed_amps(self.stand.tables.wires[self.row].branch);
         let [at_from, at_to] = self.stand.touches_of(self.row).map(|idx| solver.fixed_amps(idx));
