@@ -9,5 +9,6 @@ mod part_types;
 mod practice;
 mod published;
 mod repository;
+mod solved_by_scipy;
 mod tidy;
 mod whole_car;
