@@ -170,6 +170,13 @@ pub struct ControlType {
     pub shared: Option<String>,
     /// Its positions; the first is the rest position.
     pub positions: Vec<Position>,
+    /// Moved by the part's own motor: while that turns, it goes on to the next position, and from the last to the
+    /// first.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub driven: bool,
+    /// Its contacts of the next position close before those of the one that it leaves open.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub make_before_break: bool,
 }
 
 /// A position of a control.

@@ -11,6 +11,7 @@ use loomwright_units::{Celsius, Metres, WireArea};
 use crate::assumed;
 use crate::build::elements::place_elements;
 use crate::cable;
+use crate::drive::driven;
 use crate::engine::EngineRow;
 use crate::finish::finish;
 use crate::losses::Losses;
@@ -58,6 +59,11 @@ pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
         place_elements(&mut builder, *id, part, part_type);
         builder.tables.parts.insert(*id, first..builder.tables.elements.len());
     }
+    builder.tables.driven = driven(&builder.tables, |control, idx| {
+        let (part, key) = &builder.tables.controls[control].works[idx];
+        let own = car.type_of(*part).and_then(|part_type| part_type.control(key));
+        own.is_some_and(|own| own.driven)
+    });
     for (id, wire) in car.wires().iter().filter(|(_, wire)| version.has(wire.standing)) {
         builder.place_wire(*id, wire);
     }

@@ -118,7 +118,7 @@ impl<'a> Shape<'a> {
                     continue;
                 }
                 let coil = coil
-                    .filter(|(_, row)| matches!(*branch, BranchRef::Fixed(fixed) if row.has(fixed)))
+                    .filter(|(_, row)| matches!(*branch, BranchRef::Fixed(fixed) if row.windings().any(|it| it == fixed)))
                     .map(|(relay, _)| relay);
                 shape.links.push(Link { ends, branch: *branch, coil });
             }

@@ -2,9 +2,11 @@
 
 use loomwright_circuit::Control;
 
+use crate::drive::Turned;
 use crate::network::Tables;
 use crate::reading::Flow;
-use crate::{Exploration, Move, Network, Setting, SettingError, Settled, State};
+use crate::solve::Solver;
+use crate::{Exploration, Move, Network, Setting, SettingError, Settled, Solution, State};
 
 /// The controls called `engine` and `ignition`, and the positions of the engine.
 #[derive(Debug, Clone, Copy)]
@@ -27,6 +29,15 @@ pub(crate) struct CoilRow {
 /// Share of its marked current with which an ignition coil still makes sparks that keep a warm engine turning
 /// (practice: they start it at 6 to 7 V in a 12 V car; a little less keeps it going).
 pub const IGNITION_SHARE: f64 = 0.4;
+
+/// A setting that comes about by itself.
+#[derive(Debug, Clone)]
+pub(crate) enum ByItself {
+    /// The engine lost its ignition.
+    Stalled(Setting),
+    /// A motor moved its own contact.
+    Driven(Setting),
+}
 
 impl EngineRow {
     /// Nothing where no control is called `engine`, or it cannot be stopped.
@@ -70,6 +81,8 @@ impl Network {
     ///   current any more. With the key off it turns on for as long as a coil has it: a run-on, see
     ///   [`Network::runs_on`]. In a car without an ignition coil the key itself stops it.
     /// - An engine being cranked goes on to idling when the key leaves start for on; stopped, when it goes off.
+    /// - A wiper whose motor turns leaves its park; switched off, it runs on until its park contact stops it. What
+    ///   flowed meanwhile stands in [`Settled::passing`].
     /// - The key springs back when the engine is put to idling or running while it is held at start, and holding it
     ///   at start with the engine running cranks it.
     ///
@@ -89,13 +102,47 @@ impl Network {
             let together = self.ruled_out(&asked).unwrap_or_default();
             return Err(SettingError::Impossible { together });
         };
+        let mut passing = self.passing(from, &before, moved, asked.0[moved]);
         let mut settled = self.moved(from, &start);
-        let flow = settled.on.flow();
-        if let Some(stopped) = flow.and_then(|flow| self.stalled(&settled.state.setting, &flow)) {
-            settled = self.moved(&settled.state, &stopped);
+        let mut turned = Turned::new(self);
+        while let Some(flow) = settled.on.flow() {
+            let setting = &settled.state.setting;
+            let next = match self.by_itself(setting, &flow, &mut turned) {
+                None => break,
+                Some(ByItself::Stalled(next)) => next,
+                Some(ByItself::Driven(next)) => {
+                    passing.extend(settled.phases().cloned());
+                    next
+                }
+            };
+            settled = self.moved(&settled.state, &next);
         }
         settled.followed = self.followed(&asked, &settled.state.setting);
+        settled.passing = passing;
         Ok(settled)
+    }
+
+    /// What flows while a control that makes before it breaks is moved.
+    fn passing(&self, from: &State, before: &Setting, control: usize, to: u8) -> Vec<Solution> {
+        let moments = self.moments(before, control, to);
+        if moments.is_empty() {
+            return Vec::new();
+        }
+        let mut relays = from.pulled_in.clone();
+        relays.resize(self.tables.relays.len(), false);
+        let mut solver = Solver::new(&self.tables);
+        moments.iter().map(|moment| self.in_moment(&mut solver, moment, &relays, true)).collect()
+    }
+
+    /// What happens by itself once relays have settled; nothing where all stays as it is.
+    pub(crate) fn by_itself(
+        &self,
+        setting: &Setting,
+        flow: &Flow,
+        turned: &mut Turned,
+    ) -> Option<ByItself> {
+        let stalled = self.stalled(setting, flow).map(ByItself::Stalled);
+        stalled.or_else(|| self.driven_on(setting, flow, turned).map(ByItself::Driven))
     }
 
     /// Whether the engine turns in a setting that the car declares impossible: with the key off, its ignition fed by

@@ -1,9 +1,11 @@
 //! Visiting every reachable state, breadth first from rest, one control move at a time.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use loomwright_circuit::PartId;
 
+use crate::drive::Turned;
+use crate::engine::ByItself;
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
 use crate::{Doubt, Move, Network, Note, NoteKind, Setting, Settled, Work};
@@ -60,7 +62,7 @@ impl Exploration {
     pub fn notes(&self) -> Vec<&Note> {
         let mut met: BTreeSet<&Note> = BTreeSet::new();
         let mut shorted: BTreeSet<Option<&PartId>> = BTreeSet::new();
-        let solutions = self.visits.iter().flat_map(|visit| visit.settled.phases());
+        let solutions = self.visits.iter().flat_map(|visit| visit.settled.all());
         for note in solutions.flat_map(|solution| &solution.notes) {
             let is_new = match note.kind {
                 NoteKind::Buzzes | NoteKind::FlashersDrift | NoteKind::NotConverged => true,
@@ -120,6 +122,8 @@ pub(crate) struct Explorer<'a> {
     pub visits: Vec<Visit>,
     /// The visit that each setting with each relay memory leads to.
     leads_to: HashMap<Vec<u8>, usize>,
+    /// Moments that were worked out: a setting between two positions, with a relay memory.
+    passed: HashSet<Vec<u8>>,
 }
 
 impl<'a> Explorer<'a> {
@@ -129,6 +133,7 @@ impl<'a> Explorer<'a> {
             solver: Solver::new(&network.tables),
             visits: Vec::new(),
             leads_to: HashMap::new(),
+            passed: HashSet::new(),
         }
     }
 
@@ -204,16 +209,36 @@ impl<'a> Explorer<'a> {
     ) -> Result<Option<usize>, GivenUp> {
         let Some((asked, start)) = self.start_of(from, control, position) else { return Ok(None) };
         let pulled_in = &self.visits[from].settled.state.pulled_in;
-        if let Some(visit) = self.leads_to.get(&key(&start, pulled_in)) {
-            return Ok(Some(*visit));
-        }
-        let (known, pulled_in) = (self.visits.len(), pulled_in.clone());
-        let step = (from, self.step(control, position));
-        let visit = self.arrive(&start, &pulled_in, Some(step), goes_on)?;
-        if let Some(fresh) = self.visits.get_mut(known) {
-            fresh.settled.followed = self.network.followed(&asked, &fresh.settled.state.setting);
-        }
+        let visit = if let Some(visit) = self.leads_to.get(&key(&start, pulled_in)) {
+            *visit
+        } else {
+            let (known, pulled_in) = (self.visits.len(), pulled_in.clone());
+            let step = (from, self.step(control, position));
+            let visit = self.arrive(&start, &pulled_in, Some(step), goes_on)?;
+            if let Some(fresh) = self.visits.get_mut(known) {
+                let stands = &fresh.settled.state.setting;
+                fresh.settled.followed = self.network.followed(&asked, stands);
+            }
+            visit
+        };
+        self.pass(from, control, position, visit);
         Ok(Some(visit))
+    }
+
+    /// Works out the moments that a move goes through, and keeps them with the visit that it leads to.
+    fn pass(&mut self, from: usize, control: usize, position: u8, visit: usize) {
+        let state = &self.visits[from].settled.state;
+        let moments = self.network.moments(&state.setting, control, position);
+        let relays = state.pulled_in.clone();
+        for moment in moments {
+            if self.passed.insert(key(&moment, &relays)) {
+                if let Some(flow) = self.visits[from].settled.on.flow() {
+                    self.solver.volts.copy_from_slice(&flow.volts);
+                }
+                let solution = self.network.in_moment(&mut self.solver, &moment, &relays, false);
+                self.visits[visit].settled.passing.push(solution);
+            }
+        }
     }
 
     /// Whether it is not known where a move leads.
@@ -259,6 +284,8 @@ impl<'a> Explorer<'a> {
         let (mut setting, mut relays) = (setting.clone(), relays.to_vec());
         let mut is_cold = start.is_none();
         let mut ways: Vec<Vec<u8>> = Vec::new();
+        let mut turned = Turned::new(self.network);
+        let mut passing = Vec::new();
         let visit = loop {
             let leads_to = &self.leads_to;
             let mut known = |relays: &[bool]| leads_to.get(&key(&setting, relays)).copied();
@@ -274,18 +301,24 @@ impl<'a> Explorer<'a> {
                 }
                 Settling::Found(rest) => {
                     ways.extend(rest.path.iter().map(|relays| key(&setting, relays)));
-                    if let Some(stopped) = self.network.stalled(&setting, &rest.on) {
-                        ways.push(key(&setting, &rest.relays));
-                        (setting, relays, is_cold) = (stopped, rest.relays, false);
-                        continue;
-                    }
-                    break self.found(&setting, &rest, reached);
+                    let next = match self.network.by_itself(&setting, &rest.on, &mut turned) {
+                        None => break self.found(&setting, &rest, reached),
+                        Some(ByItself::Stalled(next)) => next,
+                        Some(ByItself::Driven(next)) => {
+                            let settled = self.network.settled(setting.clone(), &rest);
+                            passing.extend(settled.phases().cloned());
+                            next
+                        }
+                    };
+                    ways.push(key(&setting, &rest.relays));
+                    (setting, relays, is_cold) = (next, rest.relays, false);
                 }
             }
         };
         for way in ways {
             self.leads_to.entry(way).or_insert(visit);
         }
+        self.visits[visit].settled.passing.extend(passing);
         Ok(visit)
     }
 

@@ -18,10 +18,21 @@ pub struct Met<T> {
     pub value: T,
     /// Index of the visit.
     pub visit: usize,
-    /// Whether it was met in the dark phase of flashers.
-    pub in_off_phase: bool,
-    /// Where it was met with flashers drifted apart: which of those phases ([`Settled::apart`](crate::Settled::apart)).
-    pub apart: Option<usize>,
+    /// In which moment of the visit.
+    pub met_in: MetIn,
+}
+
+/// A moment of a visited state; see [`Settled::phase_of`](crate::Settled::phase_of).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum MetIn {
+    /// Once all has settled; with a flasher at work, in its lit phase.
+    On,
+    /// In the dark phase of flashers.
+    Off,
+    /// With flashers drifted apart: an index in [`Settled::apart`](crate::Settled::apart).
+    Apart(usize),
+    /// On the way there: an index in [`Settled::passing`](crate::Settled::passing).
+    Passing(usize),
 }
 
 /// A contact's greatest current.
@@ -99,14 +110,17 @@ impl Extremes {
 
 /// Each phase of a visit, and where a figure of it was met.
 fn phases(visit: usize, of: &Visit) -> impl Iterator<Item = (std::sync::Arc<Flow>, Met<()>)> {
-    let met = move |in_off_phase, apart| Met { value: (), visit, in_off_phase, apart };
     let settled = &of.settled;
-    let on = std::iter::once((&settled.on, met(false, None)));
-    let off = settled.off.iter().map(move |off| (off, met(true, None)));
+    let on = std::iter::once((&settled.on, MetIn::On));
+    let off = settled.off.iter().map(|off| (off, MetIn::Off));
     let apart = settled.apart.iter().enumerate();
-    let apart = apart.map(move |(idx, solution)| (solution, met(false, Some(idx))));
-    let phases = on.chain(off).chain(apart);
-    phases.filter_map(|(solution, met)| Some((solution.flow()?, met)))
+    let apart = apart.map(|(idx, solution)| (solution, MetIn::Apart(idx)));
+    let passing = settled.passing.iter().enumerate();
+    let passing = passing.map(|(idx, solution)| (solution, MetIn::Passing(idx)));
+    let phases = on.chain(off).chain(apart).chain(passing);
+    phases.filter_map(move |(solution, met_in)| {
+        Some((solution.flow()?, Met { value: (), visit, met_in }))
+    })
 }
 
 /// A figure so little larger is the same one, met again.
@@ -139,8 +153,8 @@ impl<'a> Gathering<'a> {
         if flow.notes.iter().any(|note| note.kind == NoteKind::NotConverged) {
             return;
         }
-        let Met { visit, in_off_phase, apart, .. } = place;
-        let amps = |value: f64| Met { value: Amps(value.abs()), visit, in_off_phase, apart };
+        let Met { visit, met_in, .. } = place;
+        let amps = |value: f64| Met { value: Amps(value.abs()), visit, met_in };
         for (met, row) in self.wires.iter_mut().zip(&self.tables.wires) {
             raise(met, amps(flow.fixed_amps(self.tables, row.branch)), |met| met.value.0);
         }
@@ -157,9 +171,10 @@ impl<'a> Gathering<'a> {
                     met.value.0
                 });
             }
-            if marked(row.kind).is_some() {
+            // A moment is too short for a lamp or motor to do otherwise.
+            if marked(row.kind).is_some() && !matches!(met_in, MetIn::Passing(_)) {
                 let volts = flow.across(self.tables, row.ends[0], row.ends[1]).abs();
-                let met = Met { value: Volts(volts), visit, in_off_phase, apart };
+                let met = Met { value: Volts(volts), visit, met_in };
                 let [greatest, least, least_cranking] = &mut self.loads[idx];
                 raise(greatest, met, |met| met.value.0);
                 if self.feeds.is_fed(row) {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::PartId;
 
 use crate::network::{
-    BranchRef, Closed, Fixed, Islands, Kind, Note, NoteKind, Place, Tables, small,
+    BranchRef, Closed, Fixed, Islands, Kind, Note, NoteKind, Place, RelayRow, Tables, small,
 };
 use crate::sparse::{Factors, Symbolic};
 use crate::{Network, law::Law};
@@ -76,7 +76,7 @@ fn changing_places(tables: &Tables, n_places: u32) -> Vec<bool> {
     let laws = tables.laws.iter().map(|branch| [branch.a, branch.b]);
     let switches = tables.switches.iter().map(|switch| [switch.a, switch.b]);
     // Coils are asked for their volts while the rest is not yet worked out.
-    let coils = tables.relays.iter().map(|relay| &tables.fixed[relay.branch]);
+    let coils = tables.relays.iter().flat_map(RelayRow::windings).map(|idx| &tables.fixed[idx]);
     let coils = coils.map(|branch| [branch.a, branch.b]);
     for place in laws.chain(switches).chain(coils).flatten() {
         changing[place as usize] = true;

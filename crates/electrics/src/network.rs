@@ -8,6 +8,7 @@ use loomwright_units::{Amps, Volts, WireArea};
 
 use crate::battery::Battery;
 use crate::build;
+use crate::drive::DrivenRow;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
 use crate::losses::Losses;
@@ -87,6 +88,10 @@ pub(crate) struct Tables {
     /// Relays, in the order of `State::pulled_in`: the element and its two thresholds.
     pub relays: Vec<RelayRow>,
     pub engine: Option<EngineRow>,
+    /// Controls that motors move.
+    pub driven: Vec<DrivenRow>,
+    /// Controls that make before they break.
+    pub bridging: BTreeSet<usize>,
     /// Ignition coils.
     pub coils: Vec<CoilRow>,
     pub flashers: Vec<FlasherRow>,
@@ -212,9 +217,10 @@ impl RelayRow {
         (across(self.branch) + second).abs()
     }
 
-    /// Whether a branch is one of its windings.
-    pub(crate) fn has(&self, fixed: usize) -> bool {
-        self.branch == fixed || self.second.is_some_and(|second| second.branch == fixed)
+    /// Its windings, as indices in [`Tables::fixed`].
+    pub(crate) fn windings(&self) -> impl Iterator<Item = usize> + use<> {
+        let second = self.second.map(|second| second.branch);
+        [Some(self.branch), second].into_iter().flatten()
     }
 }
 

@@ -79,6 +79,7 @@ impl Network {
                     on: Solution::default(),
                     off: None,
                     apart: Vec::new(),
+                    passing: Vec::new(),
                 }
             }
         }
@@ -103,6 +104,7 @@ impl Network {
             on: solution(&rest.on),
             off: rest.off.as_ref().map(solution),
             apart: rest.apart.iter().map(solution).collect(),
+            passing: Vec::new(),
         }
     }
 }

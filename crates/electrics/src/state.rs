@@ -1,6 +1,6 @@
 //! Settings, states, and the moves between them.
 
-use crate::{Met, Solution};
+use crate::{Met, MetIn, Solution};
 
 /// One position for every control: indices in the order of [`Network::controls`].
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,6 +66,10 @@ pub struct Settled {
     /// What flows when several flashers at work have drifted apart: each closed by itself; of two or three, also every
     /// other combination that is neither of the phases above.
     pub apart: Vec<Solution>,
+    /// What flowed in moments gone through on the way here: between two positions of a control that makes before it
+    /// breaks, and while a motor moved its own contact, such as that of a wiper on its way to its park. In a visit of an
+    /// exploration, those of all moves that lead there, each once.
+    pub passing: Vec<Solution>,
 }
 
 impl Settled {
@@ -76,10 +80,16 @@ impl Settled {
 
     /// What flowed where a figure was met.
     pub fn phase_of<T>(&self, met: &Met<T>) -> Option<&Solution> {
-        match (met.apart, met.in_off_phase) {
-            (Some(idx), _) => self.apart.get(idx),
-            (None, true) => self.off.as_ref(),
-            (None, false) => Some(&self.on),
+        match met.met_in {
+            MetIn::On => Some(&self.on),
+            MetIn::Off => self.off.as_ref(),
+            MetIn::Apart(idx) => self.apart.get(idx),
+            MetIn::Passing(idx) => self.passing.get(idx),
         }
+    }
+
+    /// All that flows in turn, and what flowed on the way.
+    pub(crate) fn all(&self) -> impl Iterator<Item = &Solution> {
+        self.phases().chain(&self.passing)
     }
 }

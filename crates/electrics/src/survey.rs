@@ -62,6 +62,9 @@ pub fn survey(
     let is_done = tour.go(goes_on).is_some();
     let mut exploration = tour.explorer.into_exploration(network, false);
     exploration.is_complete = is_done && tour.states == exploration.visits.len() as u128;
+    if !(tables.bridging.is_empty() && tables.driven.is_empty()) {
+        tour.doubts.insert(Doubt::Moments);
+    }
     if !is_done {
         tour.doubts.insert(Doubt::Unfinished);
     }
@@ -104,4 +107,7 @@ pub enum Doubt {
     Entangled,
     /// A circuit is no plain row of series and parallel steps.
     Meshed,
+    /// Contacts close for a moment while a control is moved or a motor moves them, and that moment was not looked at
+    /// with everything else switched on.
+    Moments,
 }

@@ -180,6 +180,8 @@ fn made(table: &Table, name: String) -> PartType {
             key: LEVER.into(),
             shared: None,
             positions: table.rows.iter().map(position).collect(),
+            driven: false,
+            make_before_break: false,
         }],
         impossible: Vec::new(),
         elements: vec![Element::Contacts {

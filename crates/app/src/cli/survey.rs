@@ -176,6 +176,9 @@ fn doubtful(doubt: Doubt) -> &'static str {
         Doubt::Entangled => {
             "relays of one circuit follow what another takes: a figure may be exceeded"
         }
+        Doubt::Moments => {
+            "contacts close for a moment in passing: with all else on, more may flow then"
+        }
         Doubt::Meshed => {
             "the current has several ways through a circuit: a wire of it may carry a little more"
         }

@@ -7,6 +7,7 @@ use crate::Coil;
 use crate::assumed;
 use crate::build::elements::Placing;
 use crate::network::{Closed, FlasherRow, Kind, RelayRow, SecondWinding};
+use crate::passing::with_steps;
 
 impl Placing<'_> {
     pub(super) fn contacts(
@@ -31,7 +32,13 @@ impl Placing<'_> {
                 pairs[idx].1[at] = true;
             }
         }
+        let own = self.part_type.control(key);
+        let makes_before_it_breaks = own.is_some_and(|own| own.make_before_break);
+        if makes_before_it_breaks && u8::try_from(2 * positions.len()).is_ok() {
+            self.builder.tables.bridging.insert(control);
+        }
         for (pair, positions) in pairs {
+            let positions = with_steps(positions, makes_before_it_breaks);
             let closed = Closed::At { control, positions };
             self.contact(pair, self.builder.losses.joints * assumed::SWITCH_CONTACT_OHMS, closed)?;
         }

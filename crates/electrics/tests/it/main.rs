@@ -18,4 +18,5 @@ mod starters;
 mod studies;
 mod surveyed;
 mod touches;
+mod wipers;
 mod work;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::Edit;
-use loomwright_electrics::{Met, Visit, filament};
+use loomwright_electrics::{Met, MetIn, Visit, filament};
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
@@ -73,7 +73,7 @@ fn most_of_coil(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
     let met = |(visit, at): (usize, &Visit)| {
         let reading = at.settled.on.part(load.part)?;
         let volts = reading.elements.get(load.element)?.volts;
-        Some(Met { value: Volts(volts.0.abs()), visit, in_off_phase: false, apart: None })
+        Some(Met { value: Volts(volts.0.abs()), visit, met_in: MetIn::On })
     };
     let mets = ctx.visits().filter_map(met);
     mets.reduce(|most, next| if next.value.0 > most.value.0 * (1.0 + SAME) { next } else { most })

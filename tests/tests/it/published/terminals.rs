@@ -8,7 +8,7 @@ use loomwright_circuit::{Library, PartType};
 use super::table::{Row, table};
 
 /// Designation, a word of its published meaning, and words of which one stands in what the part type says.
-const MEANINGS: [(&str, &str, &[&str]); 29] = [
+const MEANINGS: [(&str, &str, &[&str]); 33] = [
     ("1", "contact breaker", &["contact breaker"]),
     ("15", "switched positive", &["ignition"]),
     ("30", "", &["feed", "from the battery"]),
@@ -17,6 +17,10 @@ const MEANINGS: [(&str, &str, &[&str]); 29] = [
     ("49", "flasher unit input", &["feed"]),
     ("49a", "indicator switch input", &["flasher", "stalk"]),
     ("50", "starter control", &["solenoid", "coil, from the ignition switch"]),
+    ("31b", "through a switch", &["park contact"]),
+    ("53", "wiper motor input", &["wiper motor"]),
+    ("53a", "wiper positive", &["feed"]),
+    ("53b", "second speed", &["second speed"]),
     ("54", "stop lamps", &["stop"]),
     ("56", "headlamp feed", &["headlamp"]),
     ("56a", "main beam", &["main beam"]),
