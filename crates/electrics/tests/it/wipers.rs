@@ -113,7 +113,7 @@ fn exploring_reaches_the_blades_away_and_counts_the_way_home() {
     assert!((1.8..2.2).contains(&met.value.0), "{met:?}");
     assert!(matches!(met.met_in, MetIn::Passing(_)), "{met:?}");
     let settled = &explored.visits[met.visit].settled;
-    let shown = met.solution(settled).expect("it").wire_amps(home).expect("wire").0.abs();
+    let shown = settled.phase_of(&met).expect("it").wire_amps(home).expect("wire").0.abs();
     assert!((shown - met.value.0).abs() < 1e-9);
     // A survey of the circuits one by one says that it cannot vouch for moments, or has been through all.
     let surveyed = survey(&network, Bound::default(), &mut |_| true);
@@ -143,7 +143,7 @@ fn the_wrong_switch_shorts_the_feed_at_every_turn() {
         assert!(fuse.value.0 > 60.0, "{volts} V: {fuse:?}");
         let shorted = |note: &&loomwright_electrics::Note| note.kind == NoteKind::Shorted;
         assert!(explored.notes().iter().any(shorted), "{volts} V");
-        let met = fuse.solution(&explored.visits[fuse.visit].settled).expect("a solution");
+        let met = explored.visits[fuse.visit].settled.phase_of(&fuse).expect("a solution");
         assert_eq!(met.state(rig.id("F1")), Some(PartState::Opens));
     });
 }
