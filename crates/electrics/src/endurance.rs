@@ -141,7 +141,6 @@ fn takes(kind: Kind) -> bool {
         | Kind::Flasher { .. }
         | Kind::Load { .. }
         | Kind::Motor { .. }
-        | Kind::Motor { .. }
         | Kind::Glowing { .. }
         | Kind::Spinning { .. }
         | Kind::Meter => true,
