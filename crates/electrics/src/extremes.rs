@@ -6,10 +6,16 @@ use loomwright_circuit::{Name, PartId, WireId};
 use loomwright_units::{Amps, Volts};
 
 use crate::explore::{Exploration, Visit};
-use crate::network::{BranchRef, Closed, ElementRow, Kind, Tables, small};
+use crate::extremes::feeds::Feeds;
+use crate::network::{BranchRef, Closed, Kind, Tables};
 use crate::reading::Flow;
-use crate::solve::{find, join};
 use crate::{Network, NoteKind};
+
+pub use brackets::{Brackets, LoadBracket};
+
+mod brackets;
+mod feeds;
+mod ways;
 
 /// Where a figure was met.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,6 +89,9 @@ pub struct LoadExtreme {
 pub struct Extremes {
     /// Greatest current of each wire.
     pub wires: BTreeMap<WireId, Met<Amps>>,
+    /// Greatest current against the direction in which the wire carries its greatest: what a survey of a car with doubts
+    /// may miss. Only wires that carry some.
+    pub reversed: BTreeMap<WireId, Met<Amps>>,
     /// Greatest current of each contact, in the order of the parts.
     pub contacts: Vec<ContactExtreme>,
     /// Greatest current of each fuse, in the order of the parts.
@@ -126,10 +135,14 @@ fn phases(visit: usize, of: &Visit) -> impl Iterator<Item = (std::sync::Arc<Flow
 /// A figure so little larger is the same one, met again.
 const SAME: f64 = 1e-9;
 
+/// Less than this the other way is no current worth naming, A: what leaks through parts that block.
+const REVERSED_AMPS: f64 = 1e-4;
+
 /// Figures gathered so far, in the order of the tables.
 struct Gathering<'a> {
     tables: &'a Tables,
-    wires: Vec<Option<Met<Amps>>>,
+    /// Of each wire, the greatest current from its first end to its second, and the other way.
+    wires: Vec<[Option<Met<Amps>>; 2]>,
     switches: Vec<Option<Met<Amps>>>,
     /// For each element: greatest current of a fuse; greatest and least volts of a consumer.
     fuses: Vec<Option<Met<Amps>>>,
@@ -141,7 +154,7 @@ impl<'a> Gathering<'a> {
     fn new(tables: &'a Tables) -> Self {
         Self {
             tables,
-            wires: vec![None; tables.wires.len()],
+            wires: vec![[None; 2]; tables.wires.len()],
             switches: vec![None; tables.switches.len()],
             fuses: vec![None; tables.elements.len()],
             loads: vec![[None; 3]; tables.elements.len()],
@@ -156,7 +169,8 @@ impl<'a> Gathering<'a> {
         let Met { visit, met_in, .. } = place;
         let amps = |value: f64| Met { value: Amps(value.abs()), visit, met_in };
         for (met, row) in self.wires.iter_mut().zip(&self.tables.wires) {
-            raise(met, amps(flow.fixed_amps(self.tables, row.branch)), |met| met.value.0);
+            let value = flow.fixed_amps(self.tables, row.branch);
+            raise(&mut met[usize::from(value < 0.0)], amps(value), |met| met.value.0);
         }
         for (idx, met) in self.switches.iter_mut().enumerate() {
             if let Some(value) = flow.switch_amps(self.tables, idx) {
@@ -187,11 +201,15 @@ impl<'a> Gathering<'a> {
 
     fn into_extremes(self) -> Extremes {
         let tables = self.tables;
-        let wires = tables.wires.iter().zip(&self.wires);
-        let mut extremes = Extremes {
-            wires: wires.filter_map(|(row, met)| Some((row.id, (*met)?))).collect(),
-            ..Extremes::default()
-        };
+        let mut extremes = Extremes::default();
+        for (row, [along, against]) in tables.wires.iter().zip(&self.wires) {
+            let amps = |met: &Option<Met<Amps>>| met.map_or(-1.0, |met| met.value.0);
+            let is_along = amps(along) >= amps(against);
+            let [greatest, reversed] = if is_along { [along, against] } else { [against, along] };
+            extremes.wires.extend(greatest.map(|met| (row.id, met)));
+            let reversed = reversed.filter(|met| met.value.0 > REVERSED_AMPS);
+            extremes.reversed.extend(reversed.map(|met| (row.id, met)));
+        }
         for (idx, row) in tables.elements.iter().enumerate() {
             if tables.taken_out.contains(&row.part) {
                 continue;
@@ -268,94 +286,6 @@ fn is_cranking(tables: &Tables, flow: &Flow) -> bool {
 /// Whether the starter is at work in a position of this name.
 pub(crate) fn works_starter(position: &str) -> bool {
     matches!(position, "cranking" | "start")
-}
-
-/// Places joined without a consumer between them: copper, contacts, resistors and diodes.
-struct Feeds {
-    /// Group of each step by what is joined in every state.
-    of: Vec<u32>,
-    count: u32,
-    parent: Vec<u32>,
-    /// Groups of the two posts of every supply.
-    posts: Vec<[u32; 2]>,
-}
-
-impl Feeds {
-    fn of(tables: &Tables) -> Self {
-        let n = tables.symbolic.n;
-        let mut parent: Vec<u32> = (0..=small(n)).collect();
-        for wire in &tables.wires {
-            let branch = &tables.fixed[wire.branch];
-            join(&mut parent, branch.a, branch.b);
-        }
-        let mut posts = Vec::new();
-        for row in &tables.elements {
-            if tables.taken_out.contains(&row.part) {
-                continue;
-            }
-            match row.kind {
-                Kind::Battery | Kind::Generator => posts.push(row.ends),
-                Kind::Joined
-                | Kind::Earth
-                | Kind::Fuse { .. }
-                | Kind::Resistor
-                | Kind::Diode
-                | Kind::Meter => {
-                    for branch in &row.branches {
-                        let (a, b) = match *branch {
-                            BranchRef::Fixed(idx) => (tables.fixed[idx].a, tables.fixed[idx].b),
-                            BranchRef::Law(idx) => (tables.laws[idx].a, tables.laws[idx].b),
-                            BranchRef::Switch(_) => continue,
-                        };
-                        join(&mut parent, a, b);
-                    }
-                }
-                _ => {}
-            }
-        }
-        let of: Vec<u32> = (0..=small(n)).map(|step| find(&mut parent, step)).collect();
-        let count = small(n) + 1;
-        Self { of, count, parent: Vec::new(), posts }
-    }
-
-    /// Joins what the contacts closed in a phase join.
-    fn close(&mut self, tables: &Tables, flow: &Flow) {
-        self.parent.clear();
-        self.parent.extend(0..self.count);
-        for switch in &tables.switches {
-            // The charge lamp's way through a generator is no feed.
-            let is_exciter = tables.elements[switch.element].kind == Kind::Generator;
-            if !is_exciter && switch.closed.is_closed(flow.phase()) {
-                let (a, b) = (self.of[switch.a as usize], self.of[switch.b as usize]);
-                join(&mut self.parent, a, b);
-            }
-        }
-    }
-
-    /// Whether one end of an element is joined to one post of a supply and the other end to the other, or to the last
-    /// post of a row of supplies, plus to minus.
-    fn is_fed(&mut self, row: &ElementRow) -> bool {
-        let top = |parent: &mut [u32], of: &[u32], step: u32| find(parent, of[step as usize]);
-        let ends = row.ends.map(|step| top(&mut self.parent, &self.of, step));
-        if ends[0] == ends[1] {
-            return false;
-        }
-        let Self { of, parent, posts, .. } = self;
-        let mut posts_at = |idx: usize| posts[idx].map(|step| top(parent, of, step));
-        for first in 0..posts.len() {
-            let [plus, mut minus] = posts_at(first);
-            // A row has each supply once.
-            for _ in 0..posts.len() {
-                if ends == [plus, minus] || ends == [minus, plus] {
-                    return true;
-                }
-                let next = (0..posts.len()).map(&mut posts_at).find(|next| next[0] == minus);
-                let Some(next) = next else { break };
-                minus = next[1];
-            }
-        }
-        false
-    }
 }
 
 impl Closed {

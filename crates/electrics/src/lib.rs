@@ -43,7 +43,9 @@ pub use battery::Battery;
 pub use coil::{Coil, starter_amps};
 pub use engine::IGNITION_SHARE;
 pub use explore::{Bound, Exploration, Visit, explore};
-pub use extremes::{ContactExtreme, Extremes, FuseExtreme, LoadExtreme, Met, MetIn};
+pub use extremes::{
+    Brackets, ContactExtreme, Extremes, FuseExtreme, LoadBracket, LoadExtreme, Met, MetIn,
+};
 pub use fault::{Fault, POOR_EARTH_OHMS};
 pub use flasher::Flashing;
 pub use instant::Instant;

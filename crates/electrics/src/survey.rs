@@ -21,7 +21,8 @@
 //! such `t` exists. A wire of a one-port carries more the more volts it has, if series and parallel steps alone reduce
 //! the port to one branch.
 //!
-//! Where one of these conditions does not hold, the visits are the same, and a [`Doubt`] says so.
+//! Where one of these conditions does not hold, the visits are the same, and a [`Doubt`] says so. The figures met are then
+//! one end of a bracket, whose other end [`Brackets`](crate::Brackets) proves.
 
 use crate::circuits::Shape;
 use crate::explore::Explorer;

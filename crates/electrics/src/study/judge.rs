@@ -197,7 +197,7 @@ impl<'a> Judge<'a> {
 
 /// How long a device takes at the least and at the most, s.
 fn times(rating: Rating, amps: f64) -> Option<[f64; 2]> {
-    rating.opens_within(Amps(amps)).map(|most| [0.0, most.0])
+    rating.opens_between(Amps(amps)).map(|(least, most)| [least.0, most.0])
 }
 
 /// The warming of a wire from touch to end.

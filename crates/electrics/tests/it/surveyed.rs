@@ -1,6 +1,6 @@
 //! Extremes without visiting all states, against those of all states.
 
-use loomwright_electrics::{Bound, Exploration, Extremes, Network, explore, survey};
+use loomwright_electrics::{Bound, Brackets, Exploration, Extremes, Network, explore, survey};
 
 use proptest::prelude::*;
 
@@ -19,6 +19,8 @@ fn figures(network: &Network, exploration: &Exploration) -> Vec<(String, Option<
     let mut figures = Vec::new();
     for (wire, met) in &extremes.wires {
         figures.push((format!("{wire}"), Some(met.value.0)));
+        let reversed = extremes.reversed.get(wire).map_or(0.0, |met| met.value.0);
+        figures.push((format!("{wire} reversed"), Some(reversed)));
     }
     for contact in &extremes.contacts {
         let name = format!("{} {:?}", contact.part, contact.joins);
@@ -72,7 +74,35 @@ fn assert_as_all(network: &Network) -> (Exploration, Exploration) {
         }
         assert_eq!(now, visit.settled.state, "the moves lead there");
     }
+    assert_within_brackets(network, &survey, &all);
     (survey, all)
+}
+
+/// The figures of all states lie between those met and what is proved of them.
+fn assert_within_brackets(network: &Network, survey: &Exploration, all: &Exploration) {
+    let [met, truth] = [survey, all].map(|of| Extremes::of(network, of));
+    let brackets = Brackets::of(network, survey, &met);
+    let room = |bound: f64| bound * (1.0 + 1e-6) + 1e-6;
+    for (wire, amps) in &truth.wires {
+        let bound = brackets.wires.get(wire).map_or(0.0, |bound| bound.0);
+        assert!(amps.value.0 <= room(bound), "{wire}: {amps:?} over {bound} A");
+    }
+    let contacts = truth.contacts.iter().zip(&brackets.contacts);
+    let fuses = truth.fuses.iter().zip(&brackets.fuses);
+    let greatest = contacts.map(|(contact, bound)| (contact.greatest, bound));
+    for (amps, bound) in greatest.chain(fuses.map(|(fuse, bound)| (fuse.greatest, bound))) {
+        let amps = amps.map_or(0.0, |met| met.value.0);
+        assert!(amps <= room(bound.0), "{amps} A over {bound:?}");
+    }
+    for (load, bound) in truth.loads.iter().zip(&brackets.loads) {
+        let greatest = load.greatest.map_or(0.0, |met| met.value.0);
+        assert!(greatest <= room(bound.greatest.0), "{load:?} over {bound:?}");
+        for (met, bound) in [(load.least, bound.least), (load.least_cranking, bound.least_cranking)]
+        {
+            let (Some(met), Some(bound)) = (met, bound) else { continue };
+            assert!(bound.0 <= room(met.value.0), "{load:?} under {bound:?}");
+        }
+    }
 }
 
 #[test]
@@ -284,4 +314,30 @@ fn a_car_of_thirty_controls_and_a_thousand_million_settings_is_answered() {
     assert!(survey.is_exact(), "{:?}", survey.doubts);
     assert_eq!(survey.states, network.possible_settings());
     assert!(survey.visits.len() < 1_000, "{}", survey.visits.len());
+}
+
+#[test]
+fn with_a_doubt_the_bracket_is_given_and_not_wide() {
+    // Lamps that hang on two live places: fed from the fused bus as well as straight from the battery.
+    let mut rig = fleet::car_of(82, 4);
+    for (label, bus) in [("Second fuse", "Bus 0.1"), ("Third fuse", "Fuse 1.2")] {
+        rig.part(label, "fuse-blade", &[("amps", 15.0)]);
+        rig.wire(bus, &format!("{label}.1"));
+        rig.part_on(&format!("{label} switch"), "switch", &[], &[("lever", "control 1")]);
+        rig.wire(&format!("{label}.2"), &format!("{label} switch.1"));
+        rig.wire(&format!("{label} switch.2"), "Joint 0.1");
+    }
+    let network = rig.network();
+    let (survey, all) = assert_as_all(&network);
+    assert!(!survey.is_exact());
+    let (met, truth) = (Extremes::of(&network, &survey), Extremes::of(&network, &all));
+    let brackets = Brackets::of(&network, &survey, &met);
+    let live = truth.wires.iter().filter(|(_, amps)| amps.value.0 > 0.1);
+    let widths: Vec<f64> = live.map(|(wire, amps)| brackets.wires[wire].0 / amps.value.0).collect();
+    let narrow = widths.iter().filter(|width| **width < 1.5).count();
+    assert!(narrow * 5 > widths.len() * 4, "{widths:.2?}");
+    for (load, bound) in truth.loads.iter().zip(&brackets.loads) {
+        let (Some(least), Some(bound)) = (load.least, bound.least) else { continue };
+        assert!(bound.0 > 0.8 * least.value.0, "{bound:?} for {least:?}");
+    }
 }
