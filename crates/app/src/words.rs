@@ -117,6 +117,9 @@ pub fn note(car: &Car, note: &Note) -> String {
                 "two flashers on the same lamps, which drift, so that these flash irregularly: {rows}"
             )
         }
+        NoteKind::NotExcited => format!(
+            "turns but does not give, as no current through its charge lamp has excited it: {rows}"
+        ),
         NoteKind::NoSupply => "there is no battery".to_owned(),
         NoteKind::PositionsDiffer => format!("these share a control but not its positions: {rows}"),
         NoteKind::NotConverged => {

@@ -69,11 +69,26 @@ pub const ELECTRONIC_FLASHER_OHMS: f64 = 2e-2;
 /// What an electronic flasher draws for itself at 12 V: 20 mA (practice), as a resistance.
 pub const ELECTRONIC_FLASHER_SUPPLY_OHMS: f64 = 600.0;
 
-/// Field winding of a dynamo or alternator, seen from the charge lamp while the engine stands: 6 ohm.
+/// Field winding of a dynamo or alternator, seen from the charge lamp while the engine stands: 6 ohm in a 12 V
+/// car.
 ///
 /// # Source
 /// Field resistance of a C40 dynamo, <https://autoelectrics.net/C40_dynamo.html>.
 pub const FIELD_OHMS: f64 = 6.0;
+
+/// The same in a car of other volts: a field of equal power, so with the square of the volts (practice).
+pub fn field_ohms(system_volts: f64) -> f64 {
+    FIELD_OHMS * (system_volts / 12.0) * (system_volts / 12.0)
+}
+
+/// Power of the charge lamp whose current just excites an alternator that idles: 1 W.
+///
+/// # Source
+/// Practice: a 2.2 W lamp does, a light-emitting diode does not.
+pub const EXCITING_WATTS: f64 = 1.0;
+
+/// What watches the field of a generator, ohm: no more than a voltmeter.
+pub const FIELD_SENSE_OHMS: f64 = 1e5;
 
 /// From the charge lamp's terminal to the output while the engine runs: 0.1 ohm (practice).
 pub const EXCITER_OHMS: f64 = 0.1;

@@ -15,7 +15,9 @@ use crate::drive::driven;
 use crate::engine::EngineRow;
 use crate::finish::finish;
 use crate::losses::Losses;
-use crate::network::{Cable, Fixed, Note, NoteKind, Place, Tables, WireRow};
+use crate::network::{
+    ByEngine, Cable, Closed, Fixed, Note, NoteKind, Place, RelayRow, Tables, WireRow,
+};
 
 mod elements;
 mod supply;
@@ -36,6 +38,10 @@ pub(crate) struct Builder {
     pub without_size: Vec<WireId>,
     pub without_length: Vec<WireId>,
     pub without_figure: BTreeSet<PartId>,
+    /// Terminals that a wire goes to.
+    pub wired: BTreeSet<(PartId, Name)>,
+    /// Fields of generators that have to be excited; they become the last of [`Tables::relays`].
+    pub fields: Vec<RelayRow>,
 }
 
 /// Resolves a version of the car.
@@ -45,6 +51,7 @@ pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
     builder.tables.impossible = impossible(car, &builder.tables.controls);
     builder.tables.asked = asked(car, &builder.tables.controls);
     builder.tables.engine = EngineRow::of(&builder.tables.controls);
+    builder.wired = wired(car, version);
     let present: Vec<(PartId, &Part, &PartType)> = car
         .parts()
         .iter()
@@ -88,6 +95,8 @@ impl Builder {
             without_size: Vec::new(),
             without_length: Vec::new(),
             without_figure: BTreeSet::new(),
+            wired: BTreeSet::new(),
+            fields: Vec::new(),
         };
         builder.engine = builder.new_place();
         builder.post = builder.new_place();
@@ -117,6 +126,27 @@ impl Builder {
     pub(crate) fn place(&self, part: PartId, terminal: &str) -> Option<Place> {
         let terminals = self.tables.terminals.get(&part)?;
         terminals.iter().find(|(name, _)| name == terminal).map(|(_, place)| *place)
+    }
+
+    /// Whether a wire goes to a terminal.
+    pub(crate) fn is_wired(&self, part: PartId, terminal: &str) -> bool {
+        self.wired.contains(&(part, terminal.to_owned()))
+    }
+
+    /// Lets the fields of generators follow the relays.
+    fn place_fields(&mut self) {
+        let first = self.tables.relays.len();
+        for branch in &mut self.tables.laws {
+            if let Some(ByEngine { field: Some(field), .. }) = &mut branch.by_engine {
+                *field += first;
+            }
+        }
+        for switch in &mut self.tables.switches {
+            if let Closed::Excited { field, .. } = &mut switch.closed {
+                *field += first;
+            }
+        }
+        self.tables.relays.append(&mut self.fields);
     }
 
     /// The metal that an earth point is bolted to; nothing for a body that carries no current.
@@ -173,6 +203,7 @@ impl Builder {
     }
 
     fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {
+        self.place_fields();
         self.note(NoteKind::SizeAssumed, Vec::new(), self.without_size.clone());
         self.note(NoteKind::LengthAssumed, Vec::new(), self.without_length.clone());
         let missing = self.without_figure.iter().copied().collect();
@@ -237,6 +268,16 @@ fn controls(car: &Car, version: Version) -> Vec<Control> {
     }
     controls.retain(|control| !control.positions.is_empty());
     controls
+}
+
+/// The terminals that the wires of a version go to.
+fn wired(car: &Car, version: Version) -> BTreeSet<(PartId, Name)> {
+    let wires = car.wires().values().filter(|wire| version.has(wire.standing));
+    let at = |end: &loomwright_circuit::End| match &end.at {
+        Anchor::Terminal { part, terminal } => Some((*part, terminal.clone())),
+        Anchor::Loose { .. } => None,
+    };
+    wires.flat_map(Wire::ends).filter_map(at).collect()
 }
 
 /// Declared combinations, as far as this car's controls can be in them.

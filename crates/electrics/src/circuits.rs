@@ -10,63 +10,9 @@ use crate::law::Law;
 use crate::network::{BranchRef, Closed, Kind, Tables, small};
 use crate::solve::{Phase, find, join, law_in};
 
-/// The car in a setting of its shared controls.
-#[derive(Debug, Clone)]
-pub(crate) struct Parting {
-    pub circuits: Vec<Circuit>,
-    /// What each copper island is.
-    pub islands: Vec<Place>,
-    /// Branches that are not trunk, with the piece that they belong to.
-    pub branches: Vec<(BranchRef, Owner)>,
-    /// The circuit of each piece: what hangs together without the trunk.
-    pub pieces: Vec<usize>,
-    /// Branches that no control works and that lead from one place of a trunk to another of the same.
-    pub across_trunk: Vec<BranchRef>,
-}
+pub(crate) use parting::{Circuit, Owner, Parting, Place};
 
-impl Parting {
-    /// Where a step lies.
-    pub(crate) fn place_of(&self, tables: &Tables, step: u32) -> Place {
-        self.islands[tables.copper.of[step as usize] as usize]
-    }
-}
-
-impl Place {
-    pub(crate) fn is_live(self) -> bool {
-        self == Self::LiveTrunk
-    }
-}
-
-/// Controls and relays that have to be looked at together.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Circuit {
-    pub controls: Vec<usize>,
-    pub relays: Vec<usize>,
-    /// Whether a supply can reach it.
-    pub is_live: bool,
-}
-
-/// Where a copper island belongs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Place {
-    /// Joined to a live post of a supply.
-    LiveTrunk,
-    /// Joined to where volts count from.
-    HomeTrunk,
-    /// In a piece that hangs on them.
-    Hangs,
-}
-
-/// Who a branch belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Owner {
-    /// A piece of a circuit.
-    Piece(usize),
-    /// No control works it.
-    Standing,
-    /// A piece that no supply reaches, by the number of an island in it.
-    Dead(u32),
-}
+mod parting;
 
 /// What the copper islands are joined by, whatever the setting.
 #[derive(Debug)]
@@ -92,7 +38,7 @@ impl<'a> Shape<'a> {
         let of = &tables.copper.of;
         let mut shape =
             Self { tables, links: Vec::new(), supplies: Vec::new(), home: of[tables.symbolic.n] };
-        for row in &tables.elements {
+        for (idx, row) in tables.elements.iter().enumerate() {
             if tables.taken_out.contains(&row.part) {
                 continue;
             }
@@ -106,6 +52,10 @@ impl<'a> Shape<'a> {
             }
             let coil = match row.kind {
                 Kind::Relay { relay, .. } => Some((relay, tables.relays[relay])),
+                Kind::Generator => {
+                    let mut fields = tables.fields().map(|field| (field, tables.relays[field]));
+                    fields.find(|(_, field)| field.element == idx)
+                }
                 _ => None,
             };
             for branch in &row.branches {
@@ -126,17 +76,23 @@ impl<'a> Shape<'a> {
         shape
     }
 
-    /// The car with the shared controls as in a setting; those of the others do not matter.
-    pub(crate) fn part(&self, setting: &[u8], is_shared: &[bool]) -> Parting {
+    /// The car with the shared controls as in a setting, and the fields of generators as in a memory; the other controls
+    /// and relays do not matter.
+    pub(crate) fn part(&self, setting: &[u8], relays: &[bool], is_shared: &[bool]) -> Parting {
         let tables = self.tables;
-        let phase = Phase { setting, relays: &[], flashers: &[] };
+        let phase = Phase { setting, relays, flashers: &[] };
         // Copper and contacts of shared controls.
         let mut trunk: Vec<u32> = (0..small(tables.copper.count)).collect();
+        let mut joined = Vec::new();
         for link in &self.links {
             if self.stands(link, phase, is_shared) == Stands::Joined {
                 join(&mut trunk, link.ends[0], link.ends[1]);
+                if let BranchRef::Switch(idx) = link.branch {
+                    joined.push(idx);
+                }
             }
         }
+        joined.sort_unstable();
         let tops: Vec<u32> =
             (0..small(tables.copper.count)).map(|island| find(&mut trunk, island)).collect();
         let mut place_of_top = vec![Place::Hangs; tables.copper.count];
@@ -157,7 +113,7 @@ impl<'a> Shape<'a> {
         pieces.join(&open);
         let piece_of = pieces.by_link(&open);
         pieces.couple(&open, setting, is_shared);
-        pieces.into_parting(&open, &piece_of, is_shared)
+        Parting { joined, ..pieces.into_parting(&open, &piece_of, is_shared) }
     }
 
     /// What a link is while the shared controls stand.
@@ -166,10 +122,14 @@ impl<'a> Shape<'a> {
             BranchRef::Fixed(idx) if self.tables.fixed[idx].siemens > 0.0 => Stands::Open,
             BranchRef::Law(idx) if law_in(self.tables, idx, phase) != Law::GONE => Stands::Open,
             BranchRef::Switch(idx) => match &self.tables.switches[idx].closed {
-                Closed::At { control, positions } if is_shared.get(*control) == Some(&true) => {
-                    let at = phase.setting.get(*control).copied().unwrap_or(0);
-                    let is_closed = positions.get(usize::from(at)).copied().unwrap_or(false);
-                    if is_closed { Stands::Joined } else { Stands::Absent }
+                closed @ (Closed::At { control, .. } | Closed::Excited { control, .. })
+                    if is_shared.get(*control) == Some(&true) =>
+                {
+                    if closed.is_closed(phase) {
+                        Stands::Joined
+                    } else {
+                        Stands::Absent
+                    }
                 }
                 closed if closed.can_close() => Stands::Open,
                 _ => Stands::Absent,
@@ -274,6 +234,7 @@ impl<'a> Pieces<'a> {
             Closed::At { control, .. } => self.control(control),
             Closed::Relay { relay, .. } => self.relay(relay),
             Closed::Flasher(_) => self.flashers(),
+            Closed::Excited { field, .. } => self.relay(field),
         })
     }
 
@@ -392,6 +353,7 @@ impl<'a> Pieces<'a> {
         };
         let across_trunk = links.iter().filter(is_across).map(|link| link.branch).collect();
         let islands = self.islands.to_vec();
-        Parting { circuits, islands, branches, pieces, across_trunk }
+        let joined = Vec::new();
+        Parting { circuits, islands, branches, pieces, across_trunk, joined }
     }
 }

@@ -57,7 +57,8 @@ impl Exploration {
         self.doubts.is_empty()
     }
 
-    /// What single visits had to say of themselves, each once: relays that buzz, flashers that drift, supplies that are
+    /// What single visits had to say of themselves, each once: relays that buzz, generators
+    /// that are not excited, flashers that drift, supplies that are
     /// shorted (each supply as it was met first), figures that did not come to rest.
     pub fn notes(&self) -> Vec<&Note> {
         let mut met: BTreeSet<&Note> = BTreeSet::new();
@@ -65,7 +66,10 @@ impl Exploration {
         let solutions = self.visits.iter().flat_map(|visit| visit.settled.all());
         for note in solutions.flat_map(|solution| &solution.notes) {
             let is_new = match note.kind {
-                NoteKind::Buzzes | NoteKind::FlashersDrift | NoteKind::NotConverged => true,
+                NoteKind::Buzzes
+                | NoteKind::NotExcited
+                | NoteKind::FlashersDrift
+                | NoteKind::NotConverged => true,
                 NoteKind::Shorted => shorted.insert(note.parts.first()),
                 // The network says these of itself.
                 _ => false,

@@ -295,6 +295,7 @@ impl Closed {
             Self::At { positions, .. } => positions.contains(&true),
             Self::Relay { when_out, when_in, .. } => *when_out || *when_in,
             Self::Flasher(_) => true,
+            Self::Excited { positions, .. } => positions.iter().flatten().any(|closed| *closed),
         }
     }
 }

@@ -6,13 +6,16 @@ use std::sync::Arc;
 use loomwright_circuit::{Car, Control, Insulation, Name, PartId, Version, WireId};
 use loomwright_units::{Amps, Volts, WireArea};
 
-use crate::battery::Battery;
 use crate::build;
 use crate::drive::DrivenRow;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
 use crate::losses::Losses;
 use crate::sparse::{Factors, Symbolic};
+
+pub(crate) use devices::{BatteryRow, FlasherRow};
+
+mod devices;
 
 /// A car resolved for solving. Built once per revision of the car; cheap to clone.
 #[derive(Debug, Clone)]
@@ -46,6 +49,8 @@ pub enum NoteKind {
     FigureMissing,
     /// Relays that never come to rest.
     Buzzes,
+    /// Generators that turn fast enough to give, but whose field is not excited.
+    NotExcited,
     /// There is no battery.
     NoSupply,
     /// Two parts share a control but not its positions.
@@ -54,6 +59,14 @@ pub enum NoteKind {
     FlashersDrift,
     /// The iteration did not converge; figures are the last ones.
     NotConverged,
+}
+
+impl Tables {
+    /// Those of [`Tables::relays`] that are the fields of generators.
+    pub(crate) fn fields(&self) -> impl Iterator<Item = usize> + '_ {
+        let is_field = |row: &RelayRow| self.elements[row.element].kind == Kind::Generator;
+        (0..self.relays.len()).filter(move |idx| is_field(&self.relays[*idx]))
+    }
 }
 
 /// An electrical point: while building, a running number; in finished tables its elimination step, the number of
@@ -85,7 +98,8 @@ pub(crate) struct Tables {
     /// Elements of each part: a range of [`Tables::elements`].
     pub parts: BTreeMap<PartId, std::ops::Range<usize>>,
     pub elements: Vec<ElementRow>,
-    /// Relays, in the order of `State::pulled_in`: the element and its two thresholds.
+    /// What remembers, in the order of `State::pulled_in`: relays with their thresholds, then the fields of generators
+    /// that have to be excited.
     pub relays: Vec<RelayRow>,
     pub engine: Option<EngineRow>,
     /// Controls that motors move.
@@ -159,8 +173,18 @@ pub(crate) struct LawBranch {
     pub b: u32,
     pub slot: usize,
     pub law: Law,
-    /// For a generator: the engine's control, and the law in each of its positions.
-    pub by_engine: Option<(usize, Vec<Law>)>,
+    /// For a generator: how its law depends on the engine.
+    pub by_engine: Option<ByEngine>,
+}
+
+/// How the law of a generator depends on the engine, and on whether its field is excited.
+#[derive(Debug, Clone)]
+pub(crate) struct ByEngine {
+    pub control: usize,
+    /// What remembers whether it is excited, an index in [`Tables::relays`]; nothing for one that is whenever it turns.
+    pub field: Option<usize>,
+    /// In each position of the control: not excited, excited.
+    pub laws: Vec<[Law; 2]>,
 }
 
 /// A branch that is there or not.
@@ -184,6 +208,8 @@ pub(crate) enum Closed {
     Relay { relay: usize, when_out: bool, when_in: bool },
     /// While a flasher's contact is closed.
     Flasher(usize),
+    /// In these positions of the engine's control, each without and with a generator's field excited.
+    Excited { control: usize, field: usize, positions: Vec<[bool; 2]> },
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -222,35 +248,6 @@ impl RelayRow {
         let second = self.second.map(|second| second.branch);
         [Some(self.branch), second].into_iter().flatten()
     }
-}
-
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct FlasherRow {
-    /// Switch between feed and lamps.
-    pub switch: usize,
-    /// The contact whose current it works by: its own, or for a pilot contact that of the lamps.
-    pub senses: usize,
-    pub feed: u32,
-    pub earth: Option<u32>,
-    pub is_thermal: bool,
-    pub watts: f64,
-    pub most_watts: f64,
-    /// An electronic one doubles its rate under this load, W.
-    pub lamp_out_watts: f64,
-}
-
-impl FlasherRow {
-    /// Whether it is the contact for the tell-tale, which goes with that for the lamps.
-    pub(crate) fn is_pilot(&self) -> bool {
-        self.senses != self.switch
-    }
-}
-
-/// A battery: its element and its figures.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct BatteryRow {
-    pub element: usize,
-    pub battery: Battery,
 }
 
 /// One element of a part, resolved.
@@ -357,7 +354,8 @@ impl Network {
 
     /// The relays, in the order of `State::pulled_in`.
     pub fn relays(&self) -> impl Iterator<Item = PartId> + '_ {
-        self.tables.relays.iter().map(|relay| self.tables.elements[relay.element].part)
+        let rows = self.tables.relays.iter().map(|relay| &self.tables.elements[relay.element]);
+        rows.filter(|row| matches!(row.kind, Kind::Relay { .. })).map(|row| row.part)
     }
 
     /// Number of places whose volts are solved for.

@@ -13,8 +13,10 @@ use crate::solve::{Ended, Phase, Solver};
 use crate::{Network, Setting, Settled, Solution, State};
 
 use drift::note_drift;
+use notes::{note_floating, note_unexcited};
 
 mod drift;
+mod notes;
 
 /// A place found at rest, or found not to come to rest.
 #[derive(Debug)]
@@ -365,32 +367,8 @@ pub(crate) fn flow(solver: &Solver<'_>, phase: Phase<'_>, ended: Ended, buzzing:
         let parts = buzzes.into_iter().collect();
         flow.notes.push(Note { kind: NoteKind::Buzzes, parts, wires: Vec::new() });
     }
+    note_unexcited(tables, phase, &mut flow);
     note_shorts(solver, &mut flow);
     note_floating(tables, &mut flow);
     flow
-}
-
-/// Notes that there is no supply; or else the parts whose volts nothing decides in this state.
-fn note_floating(tables: &Tables, flow: &mut Flow) {
-    if tables.reference.is_none() {
-        let note = Note { kind: NoteKind::NoSupply, parts: Vec::new(), wires: Vec::new() };
-        flow.notes.push(note);
-        return;
-    }
-    if !flow.is_home.contains(&false) {
-        return;
-    }
-    let floats = |terminals: &[(String, u32)]| {
-        let is_home = |(_, step): &(String, u32)| flow.is_home(tables, *step);
-        !terminals.is_empty() && !terminals.iter().any(is_home)
-    };
-    let parts: Vec<PartId> = tables
-        .terminals
-        .iter()
-        .filter(|(part, terminals)| !tables.taken_out.contains(part) && floats(terminals))
-        .map(|(part, _)| *part)
-        .collect();
-    if !parts.is_empty() {
-        flow.notes.push(Note { kind: NoteKind::Afloat, parts, wires: Vec::new() });
-    }
 }

@@ -6,7 +6,7 @@
 
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
-use crate::network::{Closed, LawBranch, Tables, small};
+use crate::network::{ByEngine, Closed, LawBranch, Tables, small};
 use crate::sparse::Factors;
 
 pub use newton::Newton;
@@ -37,6 +37,11 @@ impl Closed {
                 }
             }
             Self::Flasher(flasher) => phase.flashers[*flasher],
+            Self::Excited { control, field, positions } => {
+                let at = phase.setting.get(*control).copied().unwrap_or(0);
+                let is_excited = phase.relays.get(*field).copied().unwrap_or(false);
+                positions.get(usize::from(at)).is_some_and(|closed| closed[usize::from(is_excited)])
+            }
         }
     }
 }
@@ -44,9 +49,10 @@ impl Closed {
 /// The law that a branch follows in a phase.
 pub(crate) fn law_in(tables: &Tables, idx: usize, phase: Phase<'_>) -> Law {
     let branch = &tables.laws[idx];
-    let Some((control, laws)) = &branch.by_engine else { return branch.law };
+    let Some(ByEngine { control, field, laws }) = &branch.by_engine else { return branch.law };
     let at = phase.setting.get(*control).copied().unwrap_or(0);
-    laws.get(usize::from(at)).copied().unwrap_or(branch.law)
+    let is_excited = field.is_some_and(|field| phase.relays.get(field).copied().unwrap_or(false));
+    laws.get(usize::from(at)).map_or(branch.law, |laws| laws[usize::from(is_excited)])
 }
 
 /// Work done, for tests that count it.
@@ -370,7 +376,8 @@ impl<'a> Solver<'a> {
 
 /// The most that a branch can lift one end over the other, V.
 fn most_volts(branch: &LawBranch) -> f64 {
-    let laws = branch.by_engine.iter().flat_map(|(_, laws)| laws).chain([&branch.law]);
+    let by_engine = branch.by_engine.iter().flat_map(|by_engine| by_engine.laws.iter().flatten());
+    let laws = by_engine.chain([&branch.law]);
     laws.map(|law| law.emf()).fold(0.0, f64::max)
 }
 

@@ -11,7 +11,8 @@ pub struct Setting(pub Vec<u8>);
 pub struct State {
     /// Positions of the controls.
     pub setting: Setting,
-    /// Relays that are pulled in, in the network's order.
+    /// Relays that are pulled in, in the network's order; then generators whose field is excited, of those that have to
+    /// be.
     pub pulled_in: Vec<bool>,
 }
 

@@ -90,7 +90,7 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
             vec![plus, minus],
             [volts, amp_hours].into_iter().chain(charge).chain(celsius).collect(),
         ),
-        Element::Generator { plus, minus, warning, volts, idle_amps, amps } => {
+        Element::Generator { plus, minus, warning, volts, idle_amps, amps, .. } => {
             ([plus, minus].into_iter().chain(warning).collect(), vec![volts, idle_amps, amps])
         }
         Element::Joined { terminals, ohms } => (terminals.iter().collect(), vec![ohms]),

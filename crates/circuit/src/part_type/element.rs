@@ -54,6 +54,10 @@ pub enum Element {
         idle_amps: Figure,
         /// Greatest output, A.
         amps: Figure,
+        /// Whether it gives at tick-over only once its field has been excited through the charge lamp, as an
+        /// alternator does.
+        #[serde(default, skip_serializing_if = "is_default")]
+        needs_lamp: bool,
     },
     /// Copper: terminals that are one (a bus bar, a connector's ways), with the resistance of a contact.
     Joined {

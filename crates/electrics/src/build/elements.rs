@@ -10,7 +10,7 @@ use crate::engine::CoilRow;
 use crate::fuse::Rating;
 use crate::law::Law;
 use crate::motor::{self, Motor};
-use crate::network::{BranchRef, Closed, ElementRow, Kind, LawBranch, Place, Switch};
+use crate::network::{BranchRef, ByEngine, Closed, ElementRow, Kind, LawBranch, Place, Switch};
 
 /// One part whose elements are being placed.
 pub(super) struct Placing<'b> {
@@ -48,9 +48,7 @@ impl Placing<'_> {
     fn element(&mut self, element: &Element) -> Option<Kind> {
         match element {
             Element::Battery { plus, minus, .. } => self.battery([plus, minus], element),
-            Element::Generator { plus, minus, warning, volts, idle_amps, amps } => {
-                self.generator([plus, minus], warning.as_deref(), [volts, idle_amps, amps])
-            }
+            Element::Generator { plus, minus, .. } => self.generator([plus, minus], element),
             Element::Joined { terminals, ohms } => self.joined(terminals, ohms),
             Element::Earth { terminal, place, ohms } => {
                 let [at, _] = self.ends([terminal, terminal])?;
@@ -151,7 +149,7 @@ impl Placing<'_> {
         a: Place,
         b: Place,
         law: Law,
-        by_engine: Option<(usize, Vec<Law>)>,
+        by_engine: Option<ByEngine>,
     ) {
         let laws = &mut self.builder.tables.laws;
         self.row.branches.push(BranchRef::Law(laws.len()));

@@ -1,13 +1,13 @@
 //! Batteries and generators.
 
 use loomwright_circuit::Name;
-use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::part_type::Element;
 
 use crate::assumed;
 use crate::battery::Battery;
 use crate::build::elements::Placing;
 use crate::law::Law;
-use crate::network::{BatteryRow, Closed, Kind};
+use crate::network::{BatteryRow, ByEngine, Closed, Kind, Place, RelayRow};
 
 impl Placing<'_> {
     pub(super) fn battery(&mut self, posts: [&Name; 2], element: &Element) -> Option<Kind> {
@@ -46,9 +46,11 @@ impl Placing<'_> {
     pub(super) fn generator(
         &mut self,
         [output, case]: [&Name; 2],
-        warning: Option<&str>,
-        [volts, idle_amps, amps]: [&Figure; 3],
+        element: &Element,
     ) -> Option<Kind> {
+        let Element::Generator { warning, volts, idle_amps, amps, needs_lamp, .. } = element else {
+            return None;
+        };
         let is_plus_earthed = self.builder.tables.is_plus_earthed;
         let [plus, minus] =
             self.ends(if is_plus_earthed { [case, output] } else { [output, case] })?;
@@ -58,36 +60,72 @@ impl Placing<'_> {
         let volts = Self::positive(self.figure(volts))? * in_proportion;
         let amps = Self::positive(self.figure(amps))?;
         let idle_amps = Self::positive(self.figure(idle_amps));
-        let running = Law::Source { volts, amps };
-        let idling = idle_amps.map_or(Law::OPEN, |amps| Law::Source { volts, amps });
-        let engine = self.engine();
-        let laws = engine.map(|control| {
-            let law = |name: &str| match name {
-                "running" => running,
-                "idling" => idling,
-                _ => Law::OPEN,
+        let source = |amps| Law::Source { volts, amps };
+        let warning = warning.as_deref();
+        // Nothing drawn at the charge lamp's terminal says nothing of the lamp: it is taken to be there and sound.
+        let is_wired = warning.is_some_and(|name| self.builder.is_wired(self.id, name));
+        let is_remembered = *needs_lamp && is_wired;
+        let laws = self.engine().map(|control| {
+            // At speed, what magnetism is left is enough to start it.
+            let laws = |name: &str| match (name, idle_amps) {
+                ("running", _) => [source(amps); 2],
+                ("idling", Some(amps)) if is_remembered => [Law::OPEN, source(amps)],
+                ("idling", Some(amps)) => [source(amps); 2],
+                _ => [Law::OPEN; 2],
             };
             let positions = &self.builder.tables.controls[control].positions;
-            (control, positions.iter().map(|position| law(&position.name)).collect::<Vec<_>>())
+            let laws = positions.iter().map(|position| laws(&position.name)).collect();
+            let field = is_remembered.then_some(self.builder.fields.len());
+            ByEngine { control, field, laws }
         });
-        let gives: Option<Vec<bool>> =
-            laws.as_ref().map(|(_, laws)| laws.iter().map(|law| *law != Law::OPEN).collect());
-        self.law_by_engine(plus, minus, Law::OPEN, laws);
+        self.law_by_engine(plus, minus, Law::OPEN, laws.clone());
         if let Some(warning) = warning {
             let at = self.place(warning)?;
-            let joins = |other: &Name| [warning.to_owned(), other.clone()];
-            match (engine, gives) {
-                (Some(control), Some(gives)) => {
-                    let stands = gives.iter().map(|gives| !gives).collect();
-                    let stands = Closed::At { control, positions: stands };
-                    let gives = Closed::At { control, positions: gives };
-                    self.switch(at, live, assumed::EXCITER_OHMS, gives, joins(output));
-                    self.switch(at, earthed, assumed::FIELD_OHMS, stands, joins(case));
-                }
-                _ => drop(self.fixed(at, earthed, assumed::FIELD_OHMS)),
-            }
+            self.exciter([at, live, earthed], [warning, output, case], laws.as_ref());
         }
         Some(Kind::Generator)
+    }
+
+    /// The charge lamp's ways through a generator: to its output while it gives, through its field while it does not.
+    fn exciter(
+        &mut self,
+        [at, live, earthed]: [Place; 3],
+        [warning, output, case]: [&str; 3],
+        by_engine: Option<&ByEngine>,
+    ) {
+        let system_volts = self.builder.tables.system_volts;
+        let field_ohms = assumed::field_ohms(system_volts);
+        let Some(ByEngine { control, field, laws }) = by_engine else {
+            self.fixed(at, earthed, field_ohms);
+            return;
+        };
+        let gives: Vec<[bool; 2]> =
+            laws.iter().map(|laws| laws.map(|law| law != Law::OPEN)).collect();
+        let closed = |when: bool| {
+            let positions: Vec<[bool; 2]> =
+                gives.iter().map(|gives| gives.map(|gives| gives == when)).collect();
+            match *field {
+                Some(field) => Closed::Excited { control: *control, field, positions },
+                None => Closed::At {
+                    control: *control,
+                    positions: positions.iter().map(|[closed, _]| *closed).collect(),
+                },
+            }
+        };
+        let joins = |other: &str| [warning.to_owned(), other.to_owned()];
+        self.switch(at, live, assumed::EXCITER_OHMS, closed(true), joins(output));
+        self.switch(at, earthed, field_ohms, closed(false), joins(case));
+        if field.is_some() {
+            let branch = self.fixed(at, earthed, assumed::FIELD_SENSE_OHMS);
+            let pull_in_volts = field_ohms * assumed::EXCITING_WATTS / system_volts;
+            self.builder.fields.push(RelayRow {
+                element: self.builder.tables.elements.len(),
+                branch,
+                second: None,
+                pull_in_volts,
+                drop_out_volts: 0.5 * pull_in_volts,
+            });
+        }
     }
 
     /// The control that says whether the engine runs.

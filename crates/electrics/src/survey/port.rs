@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuits::{Owner, Parting, Place};
 use crate::law::Law;
-use crate::network::{BranchRef, Closed, Kind, Tables};
+use crate::network::{BranchRef, Kind, Tables};
 use crate::reading::Flow;
 use crate::survey::Doubt;
 
@@ -73,11 +73,9 @@ impl Ports {
     pub(crate) fn of(
         tables: &Tables,
         parting: &Parting,
-        setting: &[u8],
-        is_shared: &[bool],
         goes_on: &mut dyn FnMut() -> bool,
     ) -> Option<Self> {
-        let mut trunk = Trunk::of(tables, parting, setting, is_shared);
+        let mut trunk = Trunk::of(tables, parting);
         let tails = trunk.prune();
         let places = vec![BTreeSet::new(); parting.pieces.len()];
         let mut ports = Self { tails, places, ..Self::default() };
@@ -191,7 +189,7 @@ impl Beyond {
 }
 
 impl Trunk {
-    fn of(tables: &Tables, parting: &Parting, setting: &[u8], is_shared: &[bool]) -> Self {
+    fn of(tables: &Tables, parting: &Parting) -> Self {
         let mut trunk = Self {
             edges: Vec::new(),
             branches: Vec::new(),
@@ -207,13 +205,9 @@ impl Trunk {
                 trunk.add(branch.a, branch.b, BranchRef::Fixed(idx));
             }
         }
-        for (idx, switch) in tables.switches.iter().enumerate() {
-            if let Closed::At { control, positions } = &switch.closed
-                && is_shared[*control]
-                && positions.get(usize::from(setting[*control])) == Some(&true)
-                && switch.a != switch.b
-                && is_trunk(switch.a)
-            {
+        for idx in parting.joined.iter().copied() {
+            let switch = &tables.switches[idx];
+            if switch.a != switch.b && is_trunk(switch.a) {
                 trunk.add(switch.a, switch.b, BranchRef::Switch(idx));
             }
         }

@@ -41,8 +41,11 @@ impl Scopes {
         for (visit, met) in exploration.visits.iter().enumerate() {
             let setting = &met.settled.state.setting.0;
             let shared = setting.iter().zip(&is_shared).filter(|(_, is_shared)| **is_shared);
-            let idx = *known.entry(shared.map(|(at, _)| *at).collect()).or_insert_with(|| {
-                scopes.partings.push(Parted::of(tables, &shape, setting, &is_shared, visit));
+            let fields = tables.fields().map(|field| u8::from(met.settled.state.pulled_in[field]));
+            let key = shared.map(|(at, _)| *at).chain(fields).collect();
+            let idx = *known.entry(key).or_insert_with(|| {
+                let state = &met.settled.state;
+                scopes.partings.push(Parted::of(tables, &shape, state, &is_shared, visit));
                 scopes.partings.len() - 1
             });
             scopes.parting_of.push(idx);
@@ -106,14 +109,13 @@ impl Parted {
     fn of(
         tables: &Tables,
         shape: &Shape<'_>,
-        setting: &[u8],
+        state: &State,
         is_shared: &[bool],
         base: usize,
     ) -> Self {
-        let mut parting = shape.part(setting, is_shared);
+        let mut parting = shape.part(&state.setting.0, &state.pulled_in, is_shared);
         take_in_flasher_supplies(tables, &mut parting);
-        let ports = Ports::of(tables, &parting, setting, is_shared, &mut || true);
-        let ports = ports.unwrap_or_default();
+        let ports = Ports::of(tables, &parting, &mut || true).unwrap_or_default();
         let mut circuits_of = ports.beyond_of.clone();
         let mut circuit_of_island: BTreeMap<u32, usize> = BTreeMap::new();
         let island = |step: u32| tables.copper.of[step as usize];

@@ -69,6 +69,7 @@ fn cost(
     });
     let Some(settings) = settings else { return Ok(None) };
     let mut setting = network.rest();
+    let excited = vec![true; network.tables.relays.len()];
     let mut visits: u128 = 0;
     for code in 0..settings {
         let mut left = code;
@@ -83,7 +84,8 @@ fn cost(
         if !goes_on(0) {
             return Err(GivenUp);
         }
-        let parting = shape.part(&setting.0, is_shared);
+        // Whether generators are excited makes no difference worth counting.
+        let parting = shape.part(&setting.0, &excited, is_shared);
         for circuit in &parting.circuits {
             let states = circuit.controls.iter().fold(1_u128, |product, control| {
                 product.saturating_mul(positions(*control) as u128)

@@ -76,7 +76,7 @@ impl<'a> Tour<'a> {
     ) -> Option<Vec<usize>> {
         let mut families: BTreeSet<Vec<usize>> = BTreeSet::new();
         for base in bases {
-            let parting = self.shape.part(self.setting(*base), &self.is_shared);
+            let parting = self.parting(*base);
             let with_relays =
                 parting.circuits.into_iter().filter(|circuit| !circuit.relays.is_empty());
             families.extend(with_relays.map(|circuit| circuit.controls));
@@ -103,13 +103,23 @@ impl<'a> Tour<'a> {
         &self.explorer.visits[visit].settled.state.setting.0
     }
 
+    fn parting(&self, base: usize) -> Parting {
+        let state = &self.explorer.visits[base].settled.state;
+        self.shape.part(&state.setting.0, &state.pulled_in, &self.is_shared)
+    }
+
+    /// Whether the fields of all generators are as in another visit.
+    fn has_fields_of(&self, visit: usize, base: usize) -> bool {
+        let [one, other] =
+            [visit, base].map(|visit| &self.explorer.visits[visit].settled.state.pulled_in);
+        self.network.tables.fields().all(|field| one[field] == other[field])
+    }
+
     /// All circuits while the shared controls stand as in a visit with everything else at rest.
     fn around(&mut self, base: usize, remembered: &[usize], goes_on: GoesOn<'_>) -> Option<()> {
-        let parting = self.shape.part(self.setting(base), &self.is_shared);
+        let parting = self.parting(base);
         let (tables, visited) = (&self.network.tables, self.explorer.visits.len());
-        let mut goes_on_here = || goes_on(visited);
-        let setting = self.setting(base);
-        let ports = Ports::of(tables, &parting, setting, &self.is_shared, &mut goes_on_here)?;
+        let ports = Ports::of(tables, &parting, &mut || goes_on(visited))?;
         self.doubts.extend(&ports.doubts);
         let mut members = Vec::new();
         let mut states: u128 = 1;
@@ -121,6 +131,8 @@ impl<'a> Tour<'a> {
                     visits.push(*visit);
                 }
             }
+            let are_same = visits.iter().all(|visit| self.has_fields_of(*visit, base));
+            self.expect(are_same, Doubt::Entangled);
             states = states.saturating_mul(visits.len() as u128);
             let (controls, relays) = (circuit.controls.clone(), circuit.relays.clone());
             members.push(Member { controls, relays, visits, heavy: Vec::new() });
@@ -346,7 +358,8 @@ impl<'a> Tour<'a> {
         let is_same = |relay: &usize| state.pulled_in[*relay] == wanted.pulled_in[*relay];
         let are_shared_same = (0..self.is_shared.len())
             .all(|idx| !self.is_shared[idx] || state.setting.0[idx] == wanted.setting.0[idx]);
-        let is_as_wanted = member.relays.iter().all(is_same) && are_shared_same;
+        let is_as_wanted =
+            member.relays.iter().all(is_same) && are_shared_same && self.has_fields_of(at, from);
         self.expect(is_as_wanted, Doubt::Entangled);
         Some(at)
     }

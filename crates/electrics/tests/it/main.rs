@@ -1,6 +1,7 @@
 //! Tests of the solver from outside.
 
 mod basics;
+mod charging;
 mod devices;
 mod enduring;
 mod engine;

@@ -118,7 +118,8 @@ struct Random {
     circuits: Vec<Circuit>,
     /// Wires between the joints of two circuits.
     crossed: Vec<(usize, usize)>,
-    has_dynamo: bool,
+    /// None, a dynamo, an alternator, or one whose charge lamp is a light-emitting diode.
+    generator: usize,
     has_second_feed: bool,
     is_positive: bool,
 }
@@ -160,14 +161,14 @@ fn random() -> impl Strategy<Value = Random> {
     (
         proptest::collection::vec(circuit, 3..9),
         proptest::collection::vec((0_usize..9, 0_usize..9), 0..2),
-        any::<bool>(),
+        0_usize..4,
         proptest::bool::weighted(0.2),
         any::<bool>(),
     )
-        .prop_map(|(circuits, crossed, has_dynamo, has_second_feed, is_positive)| Random {
+        .prop_map(|(circuits, crossed, generator, has_second_feed, is_positive)| Random {
             circuits,
             crossed,
-            has_dynamo,
+            generator,
             has_second_feed,
             is_positive,
         })
@@ -193,8 +194,11 @@ impl Random {
         if self.has_second_feed {
             rig.wire("Bus 0.1", "Bus 3.1");
         }
-        if self.has_dynamo {
-            dynamo(&mut rig);
+        match self.generator {
+            0 => {}
+            1 => generator(&mut rig, "dynamo", "warning-lamp"),
+            2 => generator(&mut rig, "alternator", "warning-lamp"),
+            _ => generator(&mut rig, "alternator", "led-lamp"),
         }
         for (idx, circuit) in self.circuits.iter().enumerate() {
             circuit.put(&mut rig, idx);
@@ -209,23 +213,26 @@ impl Random {
     }
 }
 
-/// A dynamo with its charge lamp.
-fn dynamo(rig: &mut Rig) {
-    rig.part("Dynamo", "dynamo", &[]);
-    let names: Vec<String> = {
-        let id = rig.id("Dynamo");
-        let part_type = rig.car.type_of(id).expect("type");
+/// A generator with its charge lamp.
+fn generator(rig: &mut Rig, kind: &str, lamp: &str) {
+    let terminals = |rig: &Rig, label: &str| -> Vec<String> {
+        let part_type = rig.car.type_of(rig.id(label)).expect("type");
         part_type.terminals.iter().map(|terminal| terminal.name.clone()).collect()
     };
-    for name in names {
+    rig.part("Generator", kind, &[]);
+    rig.part("Charge", lamp, &[("watts", if lamp == "led-lamp" { 0.3 } else { 2.2 })]);
+    let mut ends = terminals(rig, "Charge");
+    if lamp == "led-lamp" && rig.posts() == ["-", "+"] {
+        ends.reverse();
+    }
+    for name in terminals(rig, "Generator") {
         match name.as_str() {
-            "A" => rig.cable("Dynamo.A", "Bus 1.1", Some(4.0), Some(0.6)),
-            "D" => {
-                rig.part("Charge", "warning-lamp", &[]);
-                rig.wire("Bus 2.1", "Charge.1");
-                rig.wire("Charge.2", "Dynamo.D")
+            "A" | "B+" => rig.cable(&format!("Generator.{name}"), "Bus 1.1", Some(4.0), Some(0.6)),
+            "D" | "IND" => {
+                rig.wire("Bus 2.1", &format!("Charge.{}", ends[0]));
+                rig.wire(&format!("Charge.{}", ends[1]), &format!("Generator.{name}"))
             }
-            other => rig.wire(&format!("Dynamo.{other}"), "Point 0.1"),
+            other => rig.wire(&format!("Generator.{other}"), "Point 0.1"),
         };
     }
 }
