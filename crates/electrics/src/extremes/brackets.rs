@@ -158,7 +158,8 @@ fn span(tables: &Tables) -> f64 {
         if let Law::Battery { emf, .. } = branch.law {
             batteries.push(emf);
         } else {
-            let laws = branch.by_engine.iter().flat_map(|(_, laws)| laws).chain([&branch.law]);
+            let by_engine = branch.by_engine.iter().flat_map(|by| by.laws.iter().flatten());
+            let laws = by_engine.chain([&branch.law]);
             generators = laws.map(|law| law.emf()).fold(generators, f64::max);
         }
     }
@@ -190,7 +191,8 @@ impl Net {
             for branch in &row.branches {
                 let BranchRef::Law(idx) = *branch else { continue };
                 let law = &tables.laws[idx];
-                let laws = law.by_engine.iter().flat_map(|(_, laws)| laws).chain([&law.law]);
+                let by_engine = law.by_engine.iter().flat_map(|by| by.laws.iter().flatten());
+                let laws = by_engine.chain([&law.law]);
                 for law in laws {
                     match *law {
                         Law::Battery { emf: one, gives, .. } => {
