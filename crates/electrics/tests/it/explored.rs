@@ -84,7 +84,7 @@ fn tangle(wires: &[(usize, usize)], switches: usize, relays: usize) -> Rig {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #![proptest_config(crate::throws::cases(48))]
 
     #[test]
     fn every_reachable_state_is_visited_once_by_the_fewest_moves(

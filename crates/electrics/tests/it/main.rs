@@ -2,6 +2,7 @@
 
 mod basics;
 mod charging;
+mod dense;
 mod devices;
 mod enduring;
 mod engine;
@@ -18,6 +19,8 @@ mod rig;
 mod starters;
 mod studies;
 mod surveyed;
+mod throws;
 mod touches;
 mod wipers;
+mod witnesses;
 mod work;

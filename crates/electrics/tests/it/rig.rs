@@ -135,6 +135,30 @@ impl Rig {
         self.car.apply(&Patch { changes: vec![change], last_id: self.last });
     }
 
+    /// The same car with ids given in another order, and so its rows.
+    pub(crate) fn shuffled(&self, dice: u64) -> Self {
+        let mut ids: Vec<u32> = self.car.parts().keys().map(|id| id.0).collect();
+        ids.extend(self.car.wires().keys().map(|id| id.0));
+        let mut order = ids.clone();
+        // Another order for each dice: the high bits of a product with an odd number.
+        order.sort_by_key(|id| u64::from(*id).wrapping_mul(dice | 1).rotate_left(32));
+        let given: BTreeMap<u32, u32> = order.into_iter().zip(ids).collect();
+        let mut shuffled = Self { car: Car::new(self.car.vehicle().clone()), last: self.last };
+        for (id, part) in self.car.parts() {
+            shuffled.put(RowId::Part(PartId(given[&id.0])), Row::Part(part.clone()));
+        }
+        for (id, wire) in self.car.wires() {
+            let mut wire = wire.clone();
+            for end in [&mut wire.from, &mut wire.to] {
+                if let Anchor::Terminal { part, .. } = &mut end.at {
+                    *part = PartId(given[&part.0]);
+                }
+            }
+            shuffled.put(RowId::Wire(WireId(given[&id.0])), Row::Wire(wire));
+        }
+        shuffled
+    }
+
     fn end(&self, end: &str) -> End {
         let (label, terminal) = end.rsplit_once('.').unwrap_or((end, "1"));
         let (part, _) = self.car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}"));

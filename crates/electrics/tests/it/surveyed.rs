@@ -1,11 +1,14 @@
 //! Extremes without visiting all states, against those of all states.
 
+use std::collections::BTreeMap;
+
 use loomwright_electrics::{Bound, Brackets, Exploration, Extremes, Network, explore, survey};
 
 use proptest::prelude::*;
 
 use crate::fleet;
 use crate::rig::Rig;
+use crate::witnesses::assert_by_readings;
 
 const ALL: Bound = Bound { states: 100_000 };
 
@@ -40,6 +43,23 @@ fn figures(network: &Network, exploration: &Exploration) -> Vec<(String, Option<
     figures
 }
 
+/// Extremes by labels, which do not depend on the order of rows.
+fn by_label(rig: &Rig, survey: &Exploration) -> BTreeMap<String, f64> {
+    let extremes = Extremes::of(&rig.network(), survey);
+    let label = |part| rig.car.part(part).expect("part").label.clone();
+    let mut figures = BTreeMap::new();
+    for (wire, met) in &extremes.wires {
+        figures.insert(rig.car.wire(*wire).expect("wire").label.clone(), met.value.0);
+    }
+    for load in &extremes.loads {
+        for (what, met) in [("most", load.greatest), ("least", load.least)] {
+            let name = format!("{} {what}", label(load.part));
+            figures.extend(met.map(|met| (name, met.value.0)));
+        }
+    }
+    figures
+}
+
 /// How far the figures of a survey may be off in these tests, proved and with doubts: a share, and an absolute part.
 const OFF: [(f64, f64); 2] = [(1e-6, 1e-6), (0.15, 0.25)];
 
@@ -57,6 +77,9 @@ fn differences(network: &Network, survey: &Exploration, all: &Exploration) -> Ve
     pairs.filter_map(differs).collect()
 }
 
+/// Readings of more visits are not gone through in these tests.
+const MOST_READ: usize = 120;
+
 fn assert_as_all(network: &Network) -> (Exploration, Exploration) {
     let survey = surveyed(network);
     let all = explore(network, ALL, &mut |_| true);
@@ -65,6 +88,11 @@ fn assert_as_all(network: &Network) -> (Exploration, Exploration) {
     assert!(differences.is_empty(), "{:?} {differences:#?}", survey.doubts);
     if survey.is_exact() {
         assert_eq!(survey.states, all.visits.len() as u128);
+    }
+    for exploration in [&survey, &all] {
+        if exploration.visits.len() < MOST_READ {
+            assert_by_readings(network, exploration);
+        }
     }
     for (idx, visit) in survey.visits.iter().enumerate() {
         let mut now = network.at_rest().state;
@@ -114,6 +142,7 @@ fn a_whole_car_is_known_from_a_small_share_of_its_states() {
 
 /// A random car: circuits on a chain of joints, some behind the ignition switch, some by relays, some joined crosswise.
 #[derive(Debug, Clone)]
+#[expect(clippy::struct_excessive_bools, reason = "each is thrown by itself")]
 struct Random {
     circuits: Vec<Circuit>,
     /// Wires between the joints of two circuits.
@@ -121,6 +150,7 @@ struct Random {
     /// None, a dynamo, an alternator, or one whose charge lamp is a light-emitting diode.
     generator: usize,
     has_second_feed: bool,
+    has_indicators: bool,
     is_positive: bool,
 }
 
@@ -163,14 +193,18 @@ fn random() -> impl Strategy<Value = Random> {
         proptest::collection::vec((0_usize..9, 0_usize..9), 0..2),
         0_usize..4,
         proptest::bool::weighted(0.2),
+        proptest::bool::weighted(0.2),
         any::<bool>(),
     )
-        .prop_map(|(circuits, crossed, generator, has_second_feed, is_positive)| Random {
-            circuits,
-            crossed,
-            generator,
-            has_second_feed,
-            is_positive,
+        .prop_map(|(circuits, crossed, generator, second_feed, indicators, is_positive)| {
+            Random {
+                circuits,
+                crossed,
+                generator,
+                has_second_feed: second_feed,
+                has_indicators: indicators,
+                is_positive,
+            }
         })
 }
 
@@ -200,6 +234,9 @@ impl Random {
             2 => generator(&mut rig, "alternator", "warning-lamp"),
             _ => generator(&mut rig, "alternator", "led-lamp"),
         }
+        if self.has_indicators {
+            indicators(&mut rig);
+        }
         for (idx, circuit) in self.circuits.iter().enumerate() {
             circuit.put(&mut rig, idx);
         }
@@ -210,6 +247,19 @@ impl Random {
             }
         }
         rig
+    }
+}
+
+/// A thermal flasher behind the ignition switch, its stalk and a lamp a side: states with a dark phase.
+fn indicators(rig: &mut Rig) {
+    rig.part("Flasher", "flasher-thermal-2", &[]);
+    rig.part("Stalk", "indicator-stalk", &[]);
+    rig.wire("Bus 3.1", "Flasher.B");
+    rig.wire("Flasher.L", "Stalk.49a");
+    for side in ["L", "R"] {
+        rig.part(side, "lamp", &[("watts", 42.0)]);
+        rig.wire(&format!("Stalk.{side}"), &format!("{side}.1"));
+        rig.wire(&format!("{side}.2"), "Point 1.1");
     }
 }
 
@@ -305,11 +355,41 @@ fn demo_cars_are_known_from_a_share_of_their_states() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(crate::throws::cases(24))]
 
     #[test]
     fn extremes_are_those_of_all_states(random in random()) {
         assert_as_all(&random.rig().network());
+    }
+
+}
+
+proptest! {
+    #![proptest_config(crate::throws::cases(6))]
+
+    /// The same car with its rows in another order has the same extremes.
+    #[test]
+    fn the_order_of_rows_does_not_matter_to_a_survey(random in random(), dice in any::<u64>()) {
+        let rig = random.rig();
+        let shuffled = rig.shuffled(dice);
+        let [one, other] = [&rig, &shuffled].map(|rig| {
+            let survey = surveyed(&rig.network());
+            (by_label(rig, &survey), survey.states, survey.is_exact())
+        });
+        prop_assert_eq!((one.1, one.2), (other.1, other.2));
+        prop_assert_eq!(one.0.len(), other.0.len());
+        let share = OFF[usize::from(!one.2)];
+        for ((name, a), (again, b)) in one.0.iter().zip(&other.0) {
+            prop_assert_eq!(name, again);
+            prop_assert!((a - b).abs() <= share.0 * a.abs() + share.1, "{}: {} and {}", name, a, b);
+        }
+    }
+
+    /// Nothing in a survey hangs on chance: no hash order, no thread.
+    #[test]
+    fn the_same_car_gives_the_same_bits_in_every_survey(random in random()) {
+        let [one, other] = [(); 2].map(|()| surveyed(&random.rig().network()));
+        prop_assert_eq!(one, other);
     }
 }
 
