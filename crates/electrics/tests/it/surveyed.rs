@@ -142,7 +142,6 @@ fn a_whole_car_is_known_from_a_small_share_of_its_states() {
 
 /// A random car: circuits on a chain of joints, some behind the ignition switch, some by relays, some joined crosswise.
 #[derive(Debug, Clone)]
-#[expect(clippy::struct_excessive_bools, reason = "each is thrown by itself")]
 struct Random {
     circuits: Vec<Circuit>,
     /// Wires between the joints of two circuits.
