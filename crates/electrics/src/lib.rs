@@ -27,6 +27,7 @@ mod motor;
 mod network;
 mod passing;
 mod path;
+mod promise;
 mod protection;
 mod reading;
 mod setting;
@@ -52,10 +53,13 @@ pub use instant::Instant;
 pub use losses::Losses;
 pub use network::{Network, Note, NoteKind};
 pub use path::{Path, PathStep, Through};
+pub use promise::Instead;
 pub use protection::{FuseRef, Guard, protection};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
 pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
 pub use study::{CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study};
 pub use survey::{Doubt, look_around, survey};
-pub use what_if::{Consequences, Effect, Hot, Opening, WhatIf};
+pub use what_if::{
+    BrokenClaim, BrokenPromise, Consequences, Effect, Hot, Opening, Promised, WhatIf,
+};

@@ -10,7 +10,7 @@ use crate::flasher::Flashing;
 use crate::network::Tables;
 
 pub(crate) use flow::Flow;
-pub(crate) use part::{LIT, across_element, light, speed, word};
+pub(crate) use part::{LIT, VISIBLE, across_element, light, lights, reading, speed, word};
 
 mod flow;
 mod part;

@@ -22,6 +22,9 @@ use crate::what_if::compare::note_opening;
 use crate::{Exploration, Fault, FuseRef, Network, PartState, Work};
 
 mod compare;
+mod promises;
+
+pub use promises::{BrokenClaim, BrokenPromise, Promised};
 
 /// What a fault does over the visited states.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,6 +104,14 @@ pub struct WhatIf<'a> {
     work: Work,
 }
 
+/// What is seen of a fault in a visit.
+enum Seen<'f> {
+    /// A fuse opens; it is taken out, and more will be seen of this visit.
+    Opens { visit: usize, fuse: FuseRef, amps: Amps, within: Seconds },
+    /// It has come to rest.
+    Rests { visit: usize, before: &'f Flow, phases: &'f [Arc<Flow>] },
+}
+
 /// Current without which a broken wire is not missed, A.
 const MISSED_AMPS: f64 = 1e-5;
 
@@ -174,6 +185,26 @@ impl<'a> WhatIf<'a> {
         };
         let elements: Vec<usize> = fault.elements(&self.network.tables).collect();
         let visits = self.chosen(fault, &elements);
+        self.play(fault, visits, &mut |what_if, seen| match seen {
+            Seen::Opens { visit, fuse, amps, within } => {
+                note_opening(&mut found, fuse, amps, within, visit);
+                found.visits.push(visit);
+            }
+            Seen::Rests { visit, before, phases } => {
+                what_if.compare(visit, before, phases, &mut found);
+            }
+        });
+        found.visits.sort_unstable();
+        found.visits.dedup();
+        found.stops_engine.sort_unstable();
+        for effect in found.stops.iter_mut().chain(&mut found.wrong) {
+            effect.visits.sort_unstable();
+        }
+        found
+    }
+
+    /// Puts a fault on, lets the car settle from each of some visits, and takes fuses that open out, until it rests.
+    fn play(&mut self, fault: &Fault, visits: Vec<usize>, see: &mut dyn FnMut(&Self, Seen<'_>)) {
         let mut left: Vec<(Vec<FuseRef>, Vec<usize>)> = vec![(Vec::new(), visits)];
         while let Some((blown, visits)) = left.pop() {
             if visits.is_empty() {
@@ -185,7 +216,7 @@ impl<'a> WhatIf<'a> {
                 self.stand.put(&Fault::FuseBlown(fuse.clone()));
             }
             let mut opening: BTreeMap<Vec<FuseRef>, Vec<usize>> = BTreeMap::new();
-            for (visit, fuse) in self.run(&visits, blown.len() < MOST_OPENINGS, &mut found) {
+            for (visit, fuse) in self.run(&visits, blown.len() < MOST_OPENINGS, see) {
                 let mut blown = blown.clone();
                 blown.push(fuse);
                 opening.entry(blown).or_default().push(visit);
@@ -193,13 +224,6 @@ impl<'a> WhatIf<'a> {
             left.extend(opening);
         }
         self.stand.clear();
-        found.visits.sort_unstable();
-        found.visits.dedup();
-        found.stops_engine.sort_unstable();
-        for effect in found.stops.iter_mut().chain(&mut found.wrong) {
-            effect.visits.sort_unstable();
-        }
-        found
     }
 
     /// Lets the car settle with what is on the stand, from each visit; returns those in which a fuse opens.
@@ -207,7 +231,7 @@ impl<'a> WhatIf<'a> {
         &mut self,
         visits: &[usize],
         may_open: bool,
-        found: &mut Consequences,
+        see: &mut dyn FnMut(&Self, Seen<'_>),
     ) -> Vec<(usize, FuseRef)> {
         let mut opening = Vec::new();
         let mut solver = Solver::new(&self.stand.tables);
@@ -223,12 +247,11 @@ impl<'a> WhatIf<'a> {
             if let Some((fuse, amps, within)) = self.opens(&rest.on, &before)
                 && may_open
             {
-                note_opening(found, fuse.clone(), amps, within, visit);
-                found.visits.push(visit);
-                opening.push((visit, fuse));
-                continue;
+                opening.push((visit, fuse.clone()));
+                see(self, Seen::Opens { visit, fuse, amps, within });
+            } else {
+                see(self, Seen::Rests { visit, before: &before, phases: &rest.phases() });
             }
-            self.compare(visit, &before, &rest.phases(), found);
         }
         self.work.add(solver.work);
         opening
@@ -237,14 +260,7 @@ impl<'a> WhatIf<'a> {
     /// The visits to look at: of those that are alike for the circuit that the fault is in, the first; for a fault in
     /// the trunk, those in which one circuit at most stands off rest, and those in which most do.
     fn chosen(&self, fault: &Fault, elements: &[usize]) -> Vec<usize> {
-        let tables = &*self.network.tables;
-        let branches: Vec<BranchRef> = match fault {
-            Fault::WireBroken(wire) | Fault::WireTouches(wire) => {
-                let row = tables.wire_of.get(wire).map(|row| tables.wires[*row].branch);
-                row.map(BranchRef::Fixed).into_iter().collect()
-            }
-            _ => elements.iter().flat_map(|idx| tables.elements[*idx].branches.clone()).collect(),
-        };
+        let branches = self.branches(fault, elements);
         let mut seen = BTreeSet::new();
         let mut chosen = Vec::new();
         for (visit, met) in self.exploration.visits.iter().enumerate() {
@@ -261,6 +277,18 @@ impl<'a> WhatIf<'a> {
             }
         }
         chosen
+    }
+
+    /// Branches that a fault changes.
+    fn branches(&self, fault: &Fault, elements: &[usize]) -> Vec<BranchRef> {
+        let tables = &*self.network.tables;
+        match fault {
+            Fault::WireBroken(wire) | Fault::WireTouches(wire) => {
+                let row = tables.wire_of.get(wire).map(|row| tables.wires[*row].branch);
+                row.map(BranchRef::Fixed).into_iter().collect()
+            }
+            _ => elements.iter().flat_map(|idx| tables.elements[*idx].branches.clone()).collect(),
+        }
     }
 
     /// All that flows in turn in a visit; the lit phase first.

@@ -2,7 +2,6 @@
 
 use egui::{RichText, Role, Ui, WidgetInfo};
 use loomwright_circuit::{Car, Promise};
-use loomwright_electrics::Solution;
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -66,10 +65,8 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
             .filter(|refusal| refusal.control == control.name)
             .map(|refusal| refusal.says.clone()),
     });
-    let phases: Vec<&Solution> =
-        [Some(&trial.settled.on), trial.settled.off.as_ref()].into_iter().flatten().collect();
     let promises = state.car().promises().values().map(|promise| {
-        let verdict = verdict(state.car(), promise, trial, &phases);
+        let verdict = verdict(promise, trial);
         PromiseView {
             says: words(state.car(), promise),
             verdict,

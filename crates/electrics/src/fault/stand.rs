@@ -4,7 +4,7 @@ use crate::Fault;
 use crate::fault::{HARD_OHMS, POOR_EARTH_OHMS};
 use crate::finish::{refresh, with_room};
 use crate::law::Law;
-use crate::network::{BranchRef, Closed, LawBranch, Tables};
+use crate::network::{BranchRef, Closed, Kind, LawBranch, Tables};
 use crate::reading::Flow;
 
 /// The tables of a network with room for wires to touch the metal, and what was put on them.
@@ -29,6 +29,7 @@ enum Before {
     Fixed(usize, f64),
     Law(usize, Box<LawBranch>),
     Switch(usize, Closed),
+    Kind(usize, Kind),
 }
 
 impl Stand {
@@ -103,6 +104,12 @@ impl Stand {
     }
 
     fn put_on(&mut self, fault: &Fault, element: usize) {
+        if matches!(fault, Fault::LampFailed { .. }) {
+            // Volts across what is left of a filament make no light.
+            let dark = Kind::Glowing { light: 0.0 };
+            let before = std::mem::replace(&mut self.tables.elements[element].kind, dark);
+            self.before.push(Before::Kind(element, before));
+        }
         for branch in self.tables.elements[element].branches.clone() {
             match (fault, branch) {
                 (Fault::EarthPoor(_), BranchRef::Fixed(idx)) => {
@@ -175,6 +182,7 @@ impl Stand {
                 Before::Fixed(idx, siemens) => self.tables.fixed[idx].siemens = siemens,
                 Before::Law(idx, branch) => self.tables.laws[idx] = *branch,
                 Before::Switch(idx, closed) => self.tables.switches[idx].closed = closed,
+                Before::Kind(element, kind) => self.tables.elements[element].kind = kind,
             }
         }
     }

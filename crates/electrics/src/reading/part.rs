@@ -16,7 +16,7 @@ use crate::solve::law_in;
 use crate::{ContactReading, ElementReading, PartReading, PartState};
 
 /// Light under which nobody sees a filament glow (memory: dull red at about a fifth of marked volts).
-const VISIBLE: f64 = 0.005;
+pub(crate) const VISIBLE: f64 = 0.005;
 
 /// A lamp with this share of its light or more is lit.
 pub(crate) const LIT: f64 = 0.5;
@@ -187,7 +187,7 @@ fn element(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], row: &ElementRow)
 }
 
 /// Light of a lamp's element in each phase; nothing for what gives none.
-fn lights(tables: &Tables, phases: &[Arc<Flow>], row: &ElementRow) -> Vec<f64> {
+pub(crate) fn lights(tables: &Tables, phases: &[Arc<Flow>], row: &ElementRow) -> Vec<f64> {
     if !matches!(row.kind, Kind::Filament { .. } | Kind::Glowing { .. } | Kind::Led { .. }) {
         return Vec::new();
     }

@@ -74,7 +74,7 @@ impl Scopes {
     }
 
     /// How many circuits stand otherwise than in the first visit with the same shared controls; and that visit.
-    fn off_base(&self, visit: usize, exploration: &Exploration) -> (usize, usize) {
+    pub(crate) fn off_base(&self, visit: usize, exploration: &Exploration) -> (usize, usize) {
         let parted = &self.partings[self.parting_of[visit]];
         let [state, base] =
             [visit, parted.base].map(|visit| &exploration.visits[visit].settled.state);

@@ -14,6 +14,7 @@ mod instants;
 mod laws;
 mod motors;
 mod paths;
+mod promised;
 mod protecting;
 mod rig;
 mod starters;

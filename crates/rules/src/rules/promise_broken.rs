@@ -43,13 +43,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 }
 
 fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
-    let mut broken: BTreeMap<PartId, (usize, Expectation, String)> = BTreeMap::new();
+    let mut broken: BTreeMap<PartId, (usize, Expectation, &str)> = BTreeMap::new();
     let mut met: u32 = 0;
     for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
         met += 1;
         for claim in &promise.then {
             if !broken.contains_key(&claim.part)
-                && let Some(found) = breach(ctx, visit, claim)
+                && let Some(found) = breach(visit, claim)
             {
                 broken.insert(claim.part, (visit_idx, claim.must, found));
             }
@@ -66,7 +66,7 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
         );
     }
     // Lamps that fail in the same state fail together.
-    let mut by_visit: BTreeMap<(usize, Expectation), Vec<(PartId, String)>> = BTreeMap::new();
+    let mut by_visit: BTreeMap<(usize, Expectation), Vec<(PartId, &str)>> = BTreeMap::new();
     for (part, (visit, must, found)) in broken {
         by_visit.entry((visit, must)).or_default().push((part, found));
     }
@@ -124,8 +124,7 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
     let mut met = 0;
     for (_, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
         met += 1;
-        let broken =
-            promise.then.iter().find_map(|claim| Some((claim, breach(ctx, visit, claim)?)));
+        let broken = promise.then.iter().find_map(|claim| Some((claim, breach(visit, claim)?)));
         if let Some((claim, found)) = broken {
             return (Some(false), format!("{} is {found}", claimed(ctx, claim)));
         }
@@ -150,12 +149,5 @@ fn when(promise: &Promise) -> String {
 }
 
 fn applies(ctx: &Ctx<'_>, promise: &Promise, visit: &Visit) -> bool {
-    promise.when.iter().all(|moment| {
-        let control = ctx.control(&moment.control);
-        let position = control.and_then(|idx| {
-            let at = usize::from(*visit.settled.state.setting.0.get(idx)?);
-            ctx.network.controls().get(idx)?.positions.get(at)
-        });
-        position.is_some_and(|position| moment.positions.contains(&position.name))
-    })
+    ctx.network.is_asked(promise, &visit.settled.state.setting)
 }

@@ -1,0 +1,138 @@
+//! Whether a promise of the owner's holds: the one place where that is judged.
+
+use std::sync::Arc;
+
+use loomwright_circuit::{Claim, Expectation, Promise};
+
+use crate::network::{ElementRow, Kind, Tables};
+use crate::reading::{Flow, LIT, Solution, VISIBLE, lights, reading, word};
+use crate::{Network, PartState, Setting, Settled};
+
+/// What a part does that does not keep a claim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Instead {
+    /// Nothing: it is not in this version of the car, or was taken out of the network.
+    Missing,
+    /// What it does, in a word; of a lamp, over all phases of flashers at work.
+    Does(PartState),
+}
+
+impl Network {
+    /// Whether a promise asks anything in a setting: every control that it names stands where it says. One that names
+    /// a control that the car has not asks nothing.
+    pub fn is_asked(&self, promise: &Promise, setting: &Setting) -> bool {
+        promise.when.iter().all(|moment| {
+            let mut controls = self.controls().iter().zip(&setting.0);
+            let stands = controls.find(|(control, _)| control.name == moment.control);
+            stands.is_some_and(|(control, at)| {
+                let position = control.positions.get(usize::from(*at));
+                position.is_some_and(|position| moment.positions.contains(&position.name))
+            })
+        })
+    }
+}
+
+impl Settled {
+    /// What a part does instead of what is claimed of it; nothing where it keeps the claim.
+    ///
+    /// - A lamp is lit with half of its light or more, and dark with so little that nobody sees it, in every phase of
+    ///   the flashers at work; it flashes if it is lit in one of them and dark in another.
+    /// - Of a part with several lamps and no terminal named, the brightest counts.
+    /// - All else is judged by its word ([`PartState`]), which must be so in every phase.
+    pub fn breach(&self, claim: &Claim) -> Option<Instead> {
+        let Some((tables, _)) = self.on.tables_and_flow() else { return Some(Instead::Missing) };
+        let phases: Vec<Arc<Flow>> = self.phases().filter_map(Solution::flow).collect();
+        breach(tables, &phases, claim)
+    }
+}
+
+/// As [`Settled::breach`], of what flows in turn, the lit phase first.
+pub(crate) fn breach(tables: &Tables, phases: &[Arc<Flow>], claim: &Claim) -> Option<Instead> {
+    let range = tables.parts.get(&claim.part).filter(|_| !tables.taken_out.contains(&claim.part));
+    let Some(rows) = range.map(|range| &tables.elements[range.clone()]) else {
+        return Some(Instead::Missing);
+    };
+    let named = claim.terminal.as_deref().and_then(|terminal| fed_at(rows, terminal));
+    let meant = named.map_or(rows, std::slice::from_ref);
+    if let Some(asked) = asked_of_lamp(claim.must)
+        && let Some(does) = lamp(&brightest(tables, phases, meant))
+    {
+        return (does != asked).then_some(Instead::Does(does));
+    }
+    let state = |phase: &Arc<Flow>| match named {
+        Some(row) => word(tables, phase, phases, row),
+        None => reading(tables, phase, phases, claim.part)
+            .map_or(PartState::Passive, |reading| reading.state),
+    };
+    let other = phases.iter().map(state).find(|state| !keeps(claim.must, *state));
+    other.map(Instead::Does)
+}
+
+/// The consumer that is fed at a terminal, else one that has it at all.
+fn fed_at<'a>(rows: &'a [ElementRow], terminal: &str) -> Option<&'a ElementRow> {
+    let consumers = || {
+        rows.iter().filter(|row| {
+            matches!(
+                row.kind,
+                Kind::Filament { .. } | Kind::Led { .. } | Kind::Load { .. } | Kind::Motor { .. }
+            )
+        })
+    };
+    let mut first = consumers().filter(|row| row.names[0] == terminal);
+    first.next().or_else(|| consumers().find(|row| row.names[1] == terminal))
+}
+
+/// Light in each phase of the brightest of some elements; none where nothing of them gives light.
+fn brightest(tables: &Tables, phases: &[Arc<Flow>], rows: &[ElementRow]) -> Vec<f64> {
+    let mut most: Vec<f64> = Vec::new();
+    for row in rows {
+        let light = lights(tables, phases, row);
+        if most.is_empty() {
+            most = light;
+            continue;
+        }
+        for (most, light) in most.iter_mut().zip(light) {
+            *most = most.max(light);
+        }
+    }
+    most
+}
+
+/// What a lamp does, by its light in each phase; nothing for what is none.
+fn lamp(light: &[f64]) -> Option<PartState> {
+    let is_lit = |light: &f64| *light >= LIT;
+    let is_dark = |light: &f64| *light < VISIBLE;
+    Some(if light.is_empty() {
+        return None;
+    } else if light.iter().all(is_lit) {
+        PartState::Lit
+    } else if light.iter().all(is_dark) {
+        PartState::Dark
+    } else if light.iter().any(is_lit) && light.iter().any(is_dark) {
+        PartState::Flashing
+    } else {
+        PartState::Dim
+    })
+}
+
+/// What a lamp must do for a claim that is about light; motors and relays are asked other things.
+fn asked_of_lamp(must: Expectation) -> Option<PartState> {
+    match must {
+        Expectation::Lit => Some(PartState::Lit),
+        Expectation::Dark => Some(PartState::Dark),
+        Expectation::Flashing => Some(PartState::Flashing),
+        Expectation::Working | Expectation::Idle | Expectation::In | Expectation::Out => None,
+    }
+}
+
+fn keeps(must: Expectation, state: PartState) -> bool {
+    match must {
+        Expectation::Lit => state == PartState::Lit,
+        Expectation::Dark => matches!(state, PartState::Dark | PartState::Blocks),
+        Expectation::Flashing => state == PartState::Flashing,
+        Expectation::Working => state == PartState::Working,
+        Expectation::Idle => matches!(state, PartState::Idle | PartState::Blocks),
+        Expectation::In => state == PartState::In,
+        Expectation::Out => state == PartState::Out,
+    }
+}
