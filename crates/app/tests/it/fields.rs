@@ -95,7 +95,7 @@ fn a_plain_metric_figure_stands_alone() {
     window.type_into("Length", "1.27 m");
     assert!(window.harness.query_by_label_contains("AWG").is_none());
     window.type_into("Length", "2.5 m");
-    assert!(window.harness.query_by_label_contains(" in").is_none());
+    assert!(window.harness.query_by_label_contains(" ft ").is_none());
     window.type_into("Size", "28/0.30");
     assert!(window.harness.query_by_label("28/0.30").is_some());
 }
