@@ -177,6 +177,14 @@ pub(crate) struct LawBranch {
     pub by_engine: Option<ByEngine>,
 }
 
+impl LawBranch {
+    /// Every law that it can follow, in whatever state.
+    pub(crate) fn all_laws(&self) -> impl Iterator<Item = &Law> {
+        let by_engine = self.by_engine.iter().flat_map(|by_engine| by_engine.laws.iter().flatten());
+        by_engine.chain([&self.law])
+    }
+}
+
 /// How the law of a generator depends on the engine, and on whether its field is excited.
 #[derive(Debug, Clone)]
 pub(crate) struct ByEngine {

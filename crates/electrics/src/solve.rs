@@ -376,9 +376,7 @@ impl<'a> Solver<'a> {
 
 /// The most that a branch can lift one end over the other, V.
 fn most_volts(branch: &LawBranch) -> f64 {
-    let by_engine = branch.by_engine.iter().flat_map(|by_engine| by_engine.laws.iter().flatten());
-    let laws = by_engine.chain([&branch.law]);
-    laws.map(|law| law.emf()).fold(0.0, f64::max)
+    branch.all_laws().map(|law| law.emf()).fold(0.0, f64::max)
 }
 
 /// A current from `b` to `a` through a branch: into `a`, out of `b`.

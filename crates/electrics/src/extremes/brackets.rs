@@ -158,8 +158,7 @@ fn span(tables: &Tables) -> f64 {
         if let Law::Battery { emf, .. } = branch.law {
             batteries.push(emf);
         } else {
-            let by_engine = branch.by_engine.iter().flat_map(|by| by.laws.iter().flatten());
-            let laws = by_engine.chain([&branch.law]);
+            let laws = branch.all_laws();
             generators = laws.map(|law| law.emf()).fold(generators, f64::max);
         }
     }
@@ -190,22 +189,22 @@ impl Net {
         for row in tables.elements.iter().filter(|row| !tables.taken_out.contains(&row.part)) {
             for branch in &row.branches {
                 let BranchRef::Law(idx) = *branch else { continue };
-                let law = &tables.laws[idx];
-                let by_engine = law.by_engine.iter().flat_map(|by| by.laws.iter().flatten());
-                let laws = by_engine.chain([&law.law]);
-                for law in laws {
+                let mut most = 0.0_f64;
+                for law in tables.laws[idx].all_laws() {
                     match *law {
                         Law::Battery { emf: one, gives, .. } => {
                             shorted += one * gives;
                             (emf, own_ohms) = (emf.min(one), own_ohms.max(1.0 / gives));
                             posts.push(row.ends);
                         }
-                        Law::Source { amps, .. } => {
-                            given += amps;
-                            posts.push(row.ends);
-                        }
+                        // It gives by one law at a time.
+                        Law::Source { amps, .. } => most = most.max(amps),
                         _ => {}
                     }
+                }
+                if most > 0.0 {
+                    given += most;
+                    posts.push(row.ends);
                 }
             }
         }

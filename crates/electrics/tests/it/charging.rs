@@ -6,8 +6,11 @@ use loomwright_electrics::{
 
 use crate::rig::{Rig, follow};
 
+/// A part type and its figures.
+type Device = (&'static str, &'static [(&'static str, f64)]);
+
 /// An alternator with its charge lamp, or what stands in its place, and a load.
-fn alternator(mut rig: Rig, lamp: Option<(&str, &[(&str, f64)])>) -> Rig {
+fn alternator(mut rig: Rig, lamp: Option<Device>) -> Rig {
     let volts = rig.system_volts();
     let [live, earthed] = rig.posts();
     rig.part("B1", "battery", &[("volts", volts), ("amp_hours", 50.0)]);
@@ -23,23 +26,20 @@ fn alternator(mut rig: Rig, lamp: Option<(&str, &[(&str, f64)])>) -> Rig {
     rig.wire("P.1", "S1.30");
     rig.wire("P.1", "R1.1");
     rig.wire("R1.2", "M.1");
-    match lamp {
-        Some((kind, facts)) => {
-            let id = rig.part("L1", kind, facts);
-            let part_type = rig.car.type_of(id).expect("type");
-            let mut names: Vec<String> =
-                part_type.terminals.iter().map(|terminal| terminal.name.clone()).collect();
-            if kind == "led-lamp" && earthed == "+" {
-                names.reverse();
-            }
-            rig.wire("S1.15", &format!("L1.{}", names[0]));
-            rig.wire(&format!("L1.{}", names[1]), "G1.IND");
+    if let Some((kind, facts)) = lamp {
+        let id = rig.part("L1", kind, facts);
+        let part_type = rig.car.type_of(id).expect("type");
+        let mut names: Vec<String> =
+            part_type.terminals.iter().map(|terminal| terminal.name.clone()).collect();
+        if kind == "led-lamp" && earthed == "+" {
+            names.reverse();
         }
-        None => {
-            // A loose end at the terminal: the lamp has been taken out.
-            rig.part("Stub", "joint", &[]);
-            rig.wire("G1.IND", "Stub.1");
-        }
+        rig.wire("S1.15", &format!("L1.{}", names[0]));
+        rig.wire(&format!("L1.{}", names[1]), "G1.IND");
+    } else {
+        // A loose end at the terminal: the lamp has been taken out.
+        rig.part("Stub", "joint", &[]);
+        rig.wire("G1.IND", "Stub.1");
     }
     rig
 }
@@ -83,7 +83,7 @@ fn a_sound_charge_lamp_excites_an_alternator_in_every_car() {
 
 #[test]
 fn without_its_lamp_it_is_dead_until_the_engine_has_once_run_fast() {
-    let lamps: [Option<(&str, &[(&str, f64)])>; 2] = [None, Some(("led-lamp", &[("watts", 0.3)]))];
+    let lamps: [Option<Device>; 2] = [None, Some(("led-lamp", &[("watts", 0.3)]))];
     for lamp in lamps {
         for empty in Rig::of_every_kind() {
             let rig = alternator(empty, lamp);
