@@ -1,9 +1,11 @@
 //! How long resolving, solving and exploring take, beside a fixed kernel timed in the same run.
 
-use loomwright_circuit::{Car, Version, load};
+use loomwright_circuit::{Car, Change, Patch, Row, RowId, Version, Wire, load};
 use loomwright_electrics::{
-    Bound, Extremes, Network, WhatIf, explore, protection, protection_study, survey,
+    Bound, Earlier, Extremes, Network, WhatIf, explore, protection, protection_study, survey,
+    survey_again,
 };
+use loomwright_units::Metres;
 
 #[path = "../tests/it/fleet.rs"]
 mod fleet;
@@ -98,6 +100,32 @@ fn roadster_protection_study(bencher: divan::Bencher<'_, '_>) {
     let network = Network::of(&roadster(), Version::After);
     let surveyed = survey(&network, Bound::default(), &mut |_| true);
     bencher.bench(|| protection_study(&network, &surveyed, &mut || true));
+}
+
+/// The extremes of that car again after a wire was made longer.
+#[divan::bench(sample_count = 20)]
+fn roadster_survey_again(bencher: divan::Bencher<'_, '_>) {
+    let mut car = roadster();
+    let before = Network::of(&car, Version::After);
+    let found = survey(&before, Bound::default(), &mut |_| true);
+    lengthen_a_lead(&mut car);
+    let earlier = Earlier { network: &before, exploration: &found };
+    bencher.bench(|| {
+        let after = Network::of(&car, Version::After);
+        survey_again(&after, earlier, Bound::default(), &mut |_| true)
+    });
+}
+
+/// Makes the lead of a headlamp half a metre longer.
+fn lengthen_a_lead(car: &mut Car) {
+    let lamp = car.part_labelled("Left headlamp").expect("it has one").0;
+    let at_lamp = |wire: &&Wire| wire.ends().iter().any(|end| end.at.part() == Some(lamp));
+    let lead = car.wires().values().find(at_lamp).expect("it is wired").clone();
+    let id = *car.wires().iter().find(|(_, wire)| **wire == lead).expect("just found").0;
+    let length = lead.length.map(|length| Metres(length.0 + 0.5));
+    let after = Row::Wire(Wire { length, ..lead.clone() });
+    let change = Change { row: RowId::Wire(id), before: Some(Row::Wire(lead)), after: Some(after) };
+    car.apply(&Patch { changes: vec![change], last_id: 0 });
 }
 
 /// Every single fault of that car, in the states that its survey visits.

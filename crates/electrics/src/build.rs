@@ -16,7 +16,8 @@ use crate::engine::EngineRow;
 use crate::finish::finish;
 use crate::losses::Losses;
 use crate::network::{
-    ByEngine, Cable, Closed, Fixed, Note, NoteKind, Place, RelayRow, Tables, WireRow,
+    ByEngine, Cable, Closed, Fixed, Note, NoteKind, Place, PlaceName, RelayRow, Tables, WireRow,
+    small,
 };
 
 mod elements;
@@ -98,15 +99,16 @@ impl Builder {
             wired: BTreeSet::new(),
             fields: Vec::new(),
         };
-        builder.engine = builder.new_place();
-        builder.post = builder.new_place();
+        builder.engine = builder.new_place(PlaceName::Engine);
+        builder.post = builder.new_place(PlaceName::Post);
         if car.vehicle().body == Body::Steel {
-            builder.body = Some(builder.new_place());
+            builder.body = Some(builder.new_place(PlaceName::Body));
         }
         builder
     }
 
-    pub(crate) fn new_place(&mut self) -> Place {
+    pub(crate) fn new_place(&mut self, name: PlaceName) -> Place {
+        self.tables.names.push((name, self.n_places));
         self.n_places += 1;
         self.n_places - 1
     }
@@ -115,7 +117,7 @@ impl Builder {
         let mut terminals: Vec<(Name, Place)> = Vec::with_capacity(part_type.terminals.len());
         for terminal in &part_type.terminals {
             if !terminals.iter().any(|(name, _)| *name == terminal.name) {
-                let place = self.new_place();
+                let place = self.new_place(PlaceName::Terminal(id, small(terminals.len())));
                 terminals.push((terminal.name.clone(), place));
             }
         }
@@ -167,12 +169,14 @@ impl Builder {
 
     fn place_wire(&mut self, id: WireId, wire: &Wire) {
         let mut ends = [0; 2];
-        for (end, place) in wire.ends().into_iter().zip(&mut ends) {
+        for (is_from, (end, place)) in
+            [true, false].into_iter().zip(wire.ends().into_iter().zip(&mut ends))
+        {
             let joined = match &end.at {
                 Anchor::Terminal { part, terminal } => self.place(*part, terminal),
                 Anchor::Loose { .. } => None,
             };
-            *place = joined.unwrap_or_else(|| self.new_place());
+            *place = joined.unwrap_or_else(|| self.new_place(PlaceName::Loose(id, is_from)));
         }
         let (ohms, cable) = self.wire_ohms(id, wire);
         let branch = self.fixed(ends[0], ends[1], ohms);

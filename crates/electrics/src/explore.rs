@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::drive::Turned;
 use crate::engine::ByItself;
+use crate::past::Past;
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
 use crate::{Doubt, Move, Network, Note, NoteKind, Setting, Settled, Work};
@@ -111,7 +112,17 @@ pub fn explore(
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
-    let mut explorer = Explorer::new(network);
+    explore_from(network, None, bound, goes_on)
+}
+
+/// The same, starting from what flowed in an earlier version of the car.
+pub(crate) fn explore_from(
+    network: &Network,
+    past: Option<&Past>,
+    bound: Bound,
+    goes_on: GoesOn<'_>,
+) -> Exploration {
+    let mut explorer = Explorer::new(network, past);
     let controls: Vec<usize> = (0..network.controls().len()).collect();
     let met = explorer
         .rest(goes_on)
@@ -131,10 +142,12 @@ pub(crate) struct Explorer<'a> {
 }
 
 impl<'a> Explorer<'a> {
-    pub(crate) fn new(network: &'a Network) -> Self {
+    pub(crate) fn new(network: &'a Network, past: Option<&'a Past>) -> Self {
+        let mut solver = Solver::new(&network.tables);
+        solver.past = past;
         Self {
             network,
-            solver: Solver::new(&network.tables),
+            solver,
             visits: Vec::new(),
             leads_to: HashMap::new(),
             passed: HashSet::new(),

@@ -103,6 +103,9 @@ fn number(tables: &mut Tables, step: &impl Fn(Place) -> u32) {
         (switch.a, switch.b) = (step(switch.a), step(switch.b));
     }
     tables.metal = step(tables.metal);
+    for (_, place) in &mut tables.names {
+        *place = step(*place);
+    }
     for wire in &mut tables.wires {
         wire.ends = wire.ends.map(step);
     }

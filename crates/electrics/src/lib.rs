@@ -26,6 +26,7 @@ mod losses;
 mod motor;
 mod network;
 mod passing;
+mod past;
 mod path;
 mod promise;
 mod protection;
@@ -59,7 +60,7 @@ pub use reading::{ContactReading, ElementReading, PartReading, PartState, Soluti
 pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
 pub use study::{CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study};
-pub use survey::{Doubt, look_around, survey};
+pub use survey::{Doubt, Earlier, look_around, look_around_again, survey, survey_again};
 pub use what_if::{
     BrokenClaim, BrokenPromise, Consequences, Effect, Hot, Opening, Promised, WhatIf,
 };

@@ -73,6 +73,20 @@ impl Tables {
 /// unknown places standing for the reference.
 pub(crate) type Place = u32;
 
+/// What a place is, whatever number it has: the same in an earlier or later version of the car.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum PlaceName {
+    /// A terminal of a part, by its number.
+    Terminal(PartId, u32),
+    /// The copper within a part, by its element's number among all of the part's hubs.
+    Hub(PartId, u32),
+    /// The end of a wire that hangs free: its `from` end, or its `to` end.
+    Loose(WireId, bool),
+    Body,
+    Engine,
+    Post,
+}
+
 /// An index as places, steps and islands are kept: a car has far fewer than 2³² of anything.
 pub(crate) fn small(idx: usize) -> u32 {
     debug_assert!(u32::try_from(idx).is_ok(), "more than 2^32 places");
@@ -95,6 +109,8 @@ pub(crate) struct Tables {
     pub wires: Vec<WireRow>,
     pub wire_of: BTreeMap<WireId, usize>,
     pub terminals: BTreeMap<PartId, Vec<(Name, Place)>>,
+    /// What each place is.
+    pub names: Vec<(PlaceName, Place)>,
     /// Elements of each part: a range of [`Tables::elements`].
     pub parts: BTreeMap<PartId, std::ops::Range<usize>>,
     pub elements: Vec<ElementRow>,

@@ -7,6 +7,7 @@
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
 use crate::network::{ByEngine, Closed, LawBranch, Tables, small};
+use crate::past::Past;
 use crate::sparse::Factors;
 
 pub use newton::Newton;
@@ -100,6 +101,8 @@ pub(crate) struct Solver<'a> {
     pub volts: Vec<f64>,
     pub closed: Vec<bool>,
     pub work: Work,
+    /// Volts of an earlier version of the car to start from.
+    pub past: Option<&'a Past>,
     /// Whether each static island is joined to the reference.
     pub is_home: Vec<bool>,
     factors: Factors,
@@ -127,6 +130,7 @@ impl<'a> Solver<'a> {
             volts: vec![0.0; n + 1],
             closed: vec![false; tables.switches.len()],
             work: Work::default(),
+            past: None,
             is_home: vec![false; tables.islands.count],
             factors: Factors::of(&tables.symbolic),
             laws: vec![Law::GONE; tables.laws.len()],
@@ -155,6 +159,8 @@ impl<'a> Solver<'a> {
         self.prepare(phase);
         self.work.solves += 1;
         let mut ended = Ended { iterations: 0, residual: 0.0, is_converged: true };
+        let is_recalled = self.past.is_some_and(|past| past.recall(phase, &mut self.volts));
+        let is_cold = is_cold && !is_recalled;
         if is_cold {
             self.guess();
             ended.iterations += 1;

@@ -10,7 +10,9 @@ use crate::engine::CoilRow;
 use crate::fuse::Rating;
 use crate::law::Law;
 use crate::motor::{self, Motor};
-use crate::network::{BranchRef, ByEngine, Closed, ElementRow, Kind, LawBranch, Place, Switch};
+use crate::network::{
+    BranchRef, ByEngine, Closed, ElementRow, Kind, LawBranch, Place, PlaceName, Switch, small,
+};
 
 /// One part whose elements are being placed.
 pub(super) struct Placing<'b> {
@@ -190,7 +192,8 @@ impl Placing<'_> {
             [_] => {}
             [a, b] => drop(self.fixed(a, b, 2.0 * ohms)),
             _ => {
-                let copper = self.builder.new_place();
+                let hubs = self.builder.tables.elements.len();
+                let copper = self.builder.new_place(PlaceName::Hub(self.id, small(hubs)));
                 for place in places {
                     self.fixed(place, copper, ohms);
                 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::circuits::{Circuit, Parting, Shape};
 use crate::explore::{Explorer, GoesOn};
+use crate::past::Past;
 use crate::survey::inlets::Inlets;
 use crate::survey::port::{Beyond, Ports};
 use crate::{Bound, Doubt, Network};
@@ -41,11 +42,12 @@ struct Member {
 impl<'a> Tour<'a> {
     pub(super) fn new(
         network: &'a Network,
+        past: Option<&'a Past>,
         shape: Shape<'a>,
         bound: Bound,
         is_shared: Vec<bool>,
     ) -> Self {
-        let (explorer, doubts) = (Explorer::new(network), BTreeSet::new());
+        let (explorer, doubts) = (Explorer::new(network, past), BTreeSet::new());
         Self { network, shape, explorer, bound, is_shared, doubts, states: 0 }
     }
 

@@ -1,5 +1,6 @@
 //! Tests of the solver from outside.
 
+mod again;
 mod basics;
 mod charging;
 mod dense;

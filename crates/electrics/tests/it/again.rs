@@ -1,0 +1,102 @@
+//! Exploring again after an edit, from what flowed before it.
+
+use loomwright_electrics::{
+    Bound, Earlier, Exploration, Extremes, Network, explore, look_around_again, survey,
+    survey_again,
+};
+
+use crate::fleet;
+use crate::rig::Rig;
+
+const ALL: Bound = Bound { states: 100_000 };
+
+fn figures(network: &Network, exploration: &Exploration) -> Vec<f64> {
+    let extremes = Extremes::of(network, exploration);
+    let amps = extremes.wires.values().map(|met| met.value.0);
+    let volts = extremes.loads.iter().flat_map(|load| [load.greatest, load.least]);
+    amps.chain(volts.map(|met| met.map_or(-1.0, |met| met.value.0))).collect()
+}
+
+/// Surveys before and after an edit; the second time anew and again. Returns the solver's iterations of both.
+fn assert_same_again(mut rig: Rig, edit: impl FnOnce(&mut Rig)) -> [u64; 2] {
+    let before = rig.network();
+    let found = survey(&before, ALL, &mut |_| true);
+    edit(&mut rig);
+    let after = rig.network();
+    let anew = survey(&after, ALL, &mut |_| true);
+    let earlier = Earlier { network: &before, exploration: &found };
+    let again = survey_again(&after, earlier, ALL, &mut |_| true);
+    assert_eq!(again.visits.len(), anew.visits.len());
+    assert_eq!((again.states, &again.doubts), (anew.states, &anew.doubts));
+    let [a, b] = [&anew, &again].map(|exploration| figures(&after, exploration));
+    for (a, b) in a.iter().zip(&b) {
+        assert!((a - b).abs() < 1e-6, "{a} anew, {b} again");
+    }
+    [anew.work.iterations, again.work.iterations]
+}
+
+#[test]
+fn an_edit_that_changes_nothing_that_flows_is_found_at_a_look() {
+    let [anew, again] = assert_same_again(fleet::car_of(98, 6), |rig| {
+        rig.part("Spare", "joint", &[]);
+    });
+    assert!(again * 5 < anew, "{again} iterations against {anew}");
+}
+
+#[test]
+fn an_edit_is_worked_out_where_it_touches() {
+    let [anew, again] = assert_same_again(fleet::car_of(98, 6), |rig| {
+        let wire = rig.wire_between("Joint 3.1", "Left 3.1");
+        rig.lengthen(wire, 2.0);
+    });
+    assert!(again * 4 < 3 * anew, "{again} iterations against {anew}");
+}
+
+#[test]
+fn parts_wires_switches_and_relays_may_come_and_go() {
+    assert_same_again(fleet::car_of(82, 4), |rig| {
+        rig.part("New fuse", "fuse-blade", &[("amps", 10.0)]);
+        rig.part("New switch", "switch", &[]);
+        rig.part("New relay", "relay-make", &[]);
+        rig.part("New lamp", "lamp", &[("watts", 55.0)]);
+        rig.part("New earth", "body-earth", &[]);
+        for (from, to) in [
+            ("Bus 0.1", "New fuse.1"),
+            ("New fuse.2", "New switch.1"),
+            ("New fuse.2", "New relay.30"),
+            ("New switch.2", "New relay.86"),
+            ("New relay.85", "New earth.1"),
+            ("New relay.87", "New lamp.1"),
+            ("New lamp.2", "New earth.1"),
+        ] {
+            rig.wire(from, to);
+        }
+    });
+    assert_same_again(fleet::car_of(82, 4), |rig| {
+        let relay = rig.id("Relay 3");
+        rig.remove(relay);
+        let switch = rig.id("Switch 1");
+        rig.remove(switch);
+    });
+}
+
+#[test]
+fn all_states_again_are_all_states() {
+    let mut rig = fleet::car_of(66, 3);
+    let before = rig.network();
+    let found = explore(&before, ALL, &mut |_| true);
+    let lamp = rig.id("Left 0");
+    rig.set(lamp, "watts", 55.0);
+    let after = rig.network();
+    let earlier = Earlier { network: &before, exploration: &found };
+    let again = look_around_again(&after, earlier, ALL, &mut |_| true);
+    let anew = explore(&after, ALL, &mut |_| true);
+    assert!(again.is_complete);
+    let states = |of: &Exploration| -> Vec<_> {
+        of.visits.iter().map(|visit| visit.settled.state.clone()).collect()
+    };
+    assert_eq!(states(&again), states(&anew));
+    for (a, b) in figures(&after, &again).iter().zip(figures(&after, &anew)) {
+        assert!((a - b).abs() < 1e-6);
+    }
+}
