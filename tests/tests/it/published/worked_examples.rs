@@ -5,6 +5,7 @@ use loomwright_electrics::cable::{
     RESISTIVITY, SHORT_TIME_K, resistance, short_time, temperature_factor,
 };
 use loomwright_electrics::fuse::Rating;
+use loomwright_electrics::heat::Conductor;
 use loomwright_units::{
     Amps, Celsius, Metres, Ohms, OhmsPerMetre, Seconds, Volts, Watts, WireArea,
 };
@@ -126,4 +127,69 @@ fn example_24_two_60_watt_lamps_in_a_solved_car_part_memory() {
     let found = bench.judged().findings;
     let is_hot = |code: &str| ["CA01", "PR01"].contains(&code);
     assert!(found.iter().all(|finding| !is_hot(finding.code)), "{found:#?}");
+}
+
+/// Volts lost on both leads of a lamp by the terminals of a solved car.
+fn lost_on_the_way(square_mm: f64) -> f64 {
+    let bench = Bench::of(&format!(
+        "car 12 V negative earth\nbattery B1 12 V 60 Ah\nlamp H1 25 W\n\
+         wire W1 B1.+ H1.1 {square_mm} mm2 18 m\nwire W2 H1.2 B1.- {square_mm} mm2 18 m\n"
+    ));
+    let rest = bench.network.at_rest();
+    let volts = |part: &str, terminal: &str| {
+        rest.on.volts(bench.part(part), terminal).expect("it does not float").0
+    };
+    volts("B1", "+") - volts("B1", "-") - (volts("H1", "1") - volts("H1", "2"))
+}
+
+#[test]
+fn example_4_the_cable_of_a_mast_lamp_in_a_solved_car() {
+    // A chandler's page "Wire & Terminals": 25 W at 12 V, 18 m away, 5 % or 0.60 V may be lost: 2.23 mm² by
+    // A = 2 L I / (56 U), so 2.5 mm² is chosen; the next smaller listed size loses too much.
+    let by_formula = 2.0 * 18.0 * (25.0 / 12.0) / (56.0 * 0.60);
+    assert!((by_formula - 2.23_f64).abs() < 5e-3, "{by_formula}");
+    let [chosen, smaller] = [2.5, 1.5].map(lost_on_the_way);
+    assert!(chosen < 0.60 && smaller > 0.60, "{chosen} V and {smaller} V");
+    // The page's conductivity is 56 m/(Ω·mm²), 3.6 % under IEC 60028; crimped ends and a battery of 12.6 V add to ours.
+    assert!((chosen / (0.60 * by_formula / 2.5) - 1.0).abs() < 0.04, "{chosen} V");
+}
+
+#[test]
+fn example_5_cable_of_24_volt_car_with_its_connections() {
+    // Installation manual of a maker of 24 V engines: 1.2 V may be lost, two connections lose 0.1 V each, 10 A over 8 m
+    // there and back: 1.40 mm² by A = I · 0.0175 · L / U, so 1.5 mm².
+    the_row("copper", "property", "resistivity_engineering").agrees("value", 1.75e-8, 1e-12);
+    let by_formula = 10.0 * 0.0175 * 8.0 / (1.2 - 0.2);
+    assert!((by_formula - 1.40_f64).abs() < 1e-9, "{by_formula}");
+    let lost = |square_mm: f64| {
+        let area = WireArea::new(square_mm).expect("an area");
+        (resistance(Metres(8.0), area, Celsius(20.0)) * Amps(10.0)).0 + 0.2
+    };
+    assert!(lost(1.5) < 1.2 && lost(1.3) > 1.2, "{} V and {} V", lost(1.5), lost(1.3));
+    // By IEC 60028 copper loses 1.5 % less than by the manual's figure.
+    assert!(((lost(1.40) - 0.2) / 1.0 - 0.017_241 / 0.0175).abs() < 1e-3);
+}
+
+#[test]
+fn example_19_what_pvc_cable_carries_in_air_of_50_degrees() {
+    // DIN VDE 0298-4 as printed at t3-pedia.de: 1 mm² carries 19 A in air of 30 °C, 13.5 A at 50 °C: 0.711; by
+    // √((70 − 50) / (70 − 30)), 0.707.
+    let size = WireArea::new(1.0).expect("an area");
+    let [cool, warm] = [30.0, 50.0].map(|air| Conductor::new(size, Celsius(air)));
+    let share = warm.steady(Celsius(70.0)) / cool.steady(Celsius(70.0));
+    assert!((share - 0.707).abs() < 5e-4 && (share - 13.5 / 19.0).abs() < 5e-3, "{share}");
+    let carried = cool.steady(Celsius(70.0)).0;
+    assert!((carried - 19.0).abs() < 0.2, "{carried} A");
+}
+
+#[test]
+fn example_28_volts_lost_in_a_starter_cable() {
+    // DIN ISO 6722-3 as printed at t3-pedia.de: 0.527 mΩ/m for 35 mm²; 500 A over 1.5 m lose 0.395 V.
+    let size = WireArea::new(35.0).expect("an area");
+    let limit = loomwright_electrics::cable::iso_6722(size).expect("a listed size");
+    let lost = limit * Metres(1.5) * Amps(500.0);
+    assert!((lost.0 - 0.395).abs() < 5e-4, "{lost}");
+    // Bare copper of that area loses a little less.
+    let by_copper = resistance(Metres(1.5), size, Celsius(20.0)) * Amps(500.0);
+    assert!((0.90..1.0).contains(&(by_copper.0 / lost.0)), "{by_copper}");
 }
