@@ -17,8 +17,8 @@ mod element_names;
 mod figure;
 
 pub use element::{
-    Drives, EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LoadFamily, MeterFamily,
-    Winding,
+    Drives, EarthPlace, Element, Figure, FlasherFamily, FuseFamily, LedDriver, LoadFamily,
+    MeterFamily, Winding,
 };
 
 /// A kind of device.

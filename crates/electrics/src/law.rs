@@ -10,6 +10,9 @@ pub(crate) enum Law {
     Filament { volts: f64, amps: f64 },
     /// Nothing below the threshold, then a resistance; rounded over `width` volts; a leakage (S) beside it.
     Threshold { volts: f64, siemens: f64, width: f64, leak: f64, either_way: bool },
+    /// Nothing below the threshold, rising to `amps` at `full` volts, and no more beyond; rounded over `width` volts; a
+    /// leakage (S) beside it.
+    Regulated { volts: f64, full: f64, amps: f64, width: f64, leak: f64, either_way: bool },
     /// A motor, running, standing or jammed.
     Motor(Motor),
     /// Constant power above the least volts.
@@ -33,6 +36,10 @@ const DIODE_BULK_VOLTS: f64 = 0.3;
 
 /// Share of an LED lamp's marked volts under which it draws next to nothing: 6 to 9 V in a 12 V car (practice).
 const LED_KNEE: f64 = 0.55;
+
+/// Share of an LED lamp's marked volts from which a regulator holds its current: 9 to 10 V in a 12 V car (practice:
+/// two or three volts above three diodes in series).
+const LED_FULL: f64 = 0.8;
 
 /// Resistance of a regulated source: how far its volts sag from none to full output, V (practice: regulators of the
 /// sixties hold within a few tenths of a volt).
@@ -67,6 +74,18 @@ impl Law {
         }
     }
 
+    pub(crate) fn regulated_led(watts: f64, volts: f64, either_way: bool) -> Self {
+        let amps = watts / volts;
+        Self::Regulated {
+            volts: volts * LED_KNEE,
+            full: volts * LED_FULL,
+            amps,
+            width: 0.02 * volts,
+            leak: 1e-3 * amps / (volts * (1.0 - LED_KNEE)),
+            either_way,
+        }
+    }
+
     /// The volts that it holds of its own accord; none for what only takes current.
     pub(crate) fn emf(self) -> f64 {
         match self {
@@ -86,6 +105,14 @@ impl Law {
                 let amps = siemens * over;
                 let sign = if either_way && v < 0.0 { -1.0 } else { 1.0 };
                 (sign * amps + leak * v, siemens * share + leak)
+            }
+            Self::Regulated { volts, full, amps, width, leak, either_way } => {
+                let forward = if either_way { v.abs() } else { v };
+                let siemens = amps / (full - volts);
+                let (over, rises) = hinge(forward - volts, width);
+                let (beyond, capped) = hinge(forward - full, width);
+                let sign = if either_way && v < 0.0 { -1.0 } else { 1.0 };
+                (sign * siemens * (over - beyond) + leak * v, siemens * (rises - capped) + leak)
             }
             Self::Motor(motor) => motor.at(v),
             Self::Power { watts, least_volts } => power(v, watts, least_volts),
@@ -121,6 +148,9 @@ impl Law {
             Self::Filament { volts, amps } => (amps / volts, 0.0),
             Self::Threshold { siemens, either_way, .. } => {
                 (if either_way { 0.1 * siemens } else { LEAK }, 0.0)
+            }
+            Self::Regulated { volts, full, amps, either_way, .. } => {
+                (if either_way { 0.1 * amps / (full - volts) } else { LEAK }, 0.0)
             }
             Self::Motor(motor) => (motor.marked_siemens(), 0.0),
             Self::Power { watts, least_volts } => (watts / (2.0 * least_volts * least_volts), 0.0),
@@ -180,6 +210,8 @@ mod tests {
     fn slopes_are_derivatives_and_never_below_zero() {
         let laws = [
             Law::led(2.0, 12.0, true),
+            Law::regulated_led(5.0, 12.0, true),
+            Law::regulated_led(5.0, 24.0, false),
             Law::diode(3.0),
             Law::Source { volts: 14.2, amps: 22.0 },
             Law::Filament { volts: 12.0, amps: 1.75 },

@@ -19,7 +19,12 @@ const PITCH_MM: f64 = 5.0;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Table {
     pub(crate) rows: Vec<Row>,
+    /// Whether the contacts of the next position close before those of the last one open.
+    pub(crate) makes_before_it_breaks: bool,
 }
+
+/// The word for that in a sketch.
+pub(crate) const MAKE_BEFORE_BREAK: &str = "make-before-break";
 
 /// One position and the terminals joined in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,7 +56,7 @@ impl Table {
         else {
             return None;
         };
-        if control.shared.is_some() || !part_type.impossible.is_empty() {
+        if control.shared.is_some() || control.driven || !part_type.impossible.is_empty() {
             return None;
         }
         let row = |position: &Position| Row {
@@ -59,7 +64,10 @@ impl Table {
             springs_to: position.springs_to.clone(),
             joins: joins.get(&position.name).cloned().unwrap_or_default(),
         };
-        Some(Self { rows: control.positions.iter().map(row).collect() })
+        Some(Self {
+            rows: control.positions.iter().map(row).collect(),
+            makes_before_it_breaks: control.make_before_break,
+        })
     }
 
     /// The table as a sketch writes it; nothing if the names cannot stand in one.
@@ -78,7 +86,8 @@ impl Table {
             format!("{}{springs}: {}", words::name(&row.position), groups.join(" "))
         };
         let rows: Vec<String> = self.rows.iter().map(row).collect();
-        Some(rows.join("; ").trim_end().to_owned())
+        let first = if self.makes_before_it_breaks { MAKE_BEFORE_BREAK } else { "" };
+        Some(format!("{first} {}", rows.join("; ")).trim().to_owned())
     }
 
     /// What it does, however it is written: for each position the sets of terminals that are one.
@@ -110,7 +119,10 @@ pub(crate) fn library_type(table: &Table) -> Option<&'static PartType> {
         let names: BTreeSet<&str> =
             part_type.terminals.iter().map(|terminal| terminal.name.as_str()).collect();
         names == table.terminals().into_iter().collect()
-            && Table::of(part_type).is_some_and(|known| known.meaning() == table.meaning())
+            && Table::of(part_type).is_some_and(|known| {
+                known.meaning() == table.meaning()
+                    && known.makes_before_it_breaks == table.makes_before_it_breaks
+            })
     })
 }
 
@@ -181,7 +193,7 @@ fn made(table: &Table, name: String) -> PartType {
             shared: None,
             positions: table.rows.iter().map(position).collect(),
             driven: false,
-            make_before_break: false,
+            make_before_break: table.makes_before_it_breaks,
         }],
         impossible: Vec::new(),
         elements: vec![Element::Contacts {

@@ -53,6 +53,7 @@ const NAMES: &[&str] = &[
     "lamp-double",
     "lamp-stop-tail",
     "led-lamp",
+    "led-lamp-regulated",
     "lighting-switch",
     "motor",
     "oil-pressure-switch",

@@ -104,6 +104,9 @@ pub enum Element {
         /// Lights either way round.
         #[serde(default)]
         either_way: bool,
+        /// What holds its current.
+        #[serde(default, skip_serializing_if = "is_default")]
+        driver: LedDriver,
     },
     /// A silicon diode.
     Diode {
@@ -303,6 +306,30 @@ pub enum LoadFamily {
     Electronics,
     /// A socket with something plugged in.
     Socket,
+}
+
+/// What holds the current of light-emitting diodes.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum LedDriver {
+    /// A resistor: current and light go with the volts.
+    #[default]
+    Resistor,
+    /// A regulator: the same current from a few volts above the threshold on.
+    ConstantCurrent,
 }
 
 /// What a motor turns, which decides how its current goes with the volts.

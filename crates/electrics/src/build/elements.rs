@@ -1,6 +1,6 @@
 //! From the elements of a part type to branches.
 
-use loomwright_circuit::part_type::{Drives, Element, Figure, LoadFamily};
+use loomwright_circuit::part_type::{Drives, Element, Figure, LedDriver, LoadFamily};
 use loomwright_circuit::{Name, Part, PartId, PartType};
 
 use crate::assumed;
@@ -70,10 +70,14 @@ impl Placing<'_> {
                 Some(Kind::Meter)
             }
             Element::Filament { between, watts, volts } => self.filament(between, watts, volts),
-            Element::Led { anode, cathode, watts, volts, either_way } => {
+            Element::Led { anode, cathode, watts, volts, either_way, driver } => {
                 let [a, b] = self.ends([anode, cathode])?;
                 let (watts, volts) = self.marked(watts, volts)?;
-                self.law(a, b, Law::led(watts, volts, *either_way));
+                let law = match driver {
+                    LedDriver::Resistor => Law::led(watts, volts, *either_way),
+                    LedDriver::ConstantCurrent => Law::regulated_led(watts, volts, *either_way),
+                };
+                self.law(a, b, law);
                 Some(Kind::Led { volts, amps: watts / volts, either_way: *either_way })
             }
             Element::Diode { anode, cathode, amps } => {

@@ -178,7 +178,7 @@ struct Mixed {
 }
 
 /// Kinds without memory or timing, so that the order of parts cannot choose between two rests.
-const KINDS: [&str; 16] = [
+const KINDS: [&str; 19] = [
     "lamp",
     "led-lamp",
     "diode",
@@ -195,9 +195,12 @@ const KINDS: [&str; 16] = [
     "bullet-connector",
     "dynamo",
     "alternator",
+    "fan",
+    "wiper-motor",
+    "led-lamp-regulated",
 ];
 
-const POLARISED: [&str; 3] = ["led-lamp", "diode", "battery"];
+const POLARISED: [&str; 4] = ["led-lamp", "diode", "battery", "led-lamp-regulated"];
 
 fn mixed() -> impl Strategy<Value = Mixed> {
     (2_usize..12).prop_flat_map(|joints| {

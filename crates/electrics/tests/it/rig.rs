@@ -1,10 +1,11 @@
 //! Small cars for tests, made of the standard part types.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use loomwright_circuit::{
-    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, Patch, Row, RowId,
-    SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
+    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, PartType, Patch, Row,
+    RowId, SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
 };
 use loomwright_electrics::{Network, Setting, Settled, Solution, State};
 use loomwright_units::{Metres, WireArea};
@@ -92,6 +93,14 @@ impl Rig {
         };
         self.put(RowId::Part(id), Row::Part(part));
         id
+    }
+
+    /// Gives the car a part type of its own: a known one under another name, changed.
+    pub(crate) fn own_type(&mut self, of: &str, name: &str, change: impl Fn(&mut PartType)) {
+        let mut own = (**self.car.type_named(of).expect("a type")).clone();
+        name.clone_into(&mut own.name);
+        change(&mut own);
+        self.put(RowId::OwnType(name.to_owned()), Row::OwnType(Arc::new(own)));
     }
 
     /// Sets a figure of a part.

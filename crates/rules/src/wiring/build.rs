@@ -130,7 +130,7 @@ impl<'a> Wiring<'a> {
                 marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 ([a, b], LoadKind::Filament, marked(watts), false)
             }
-            Element::Led { anode, cathode, watts, volts, either_way } => {
+            Element::Led { anode, cathode, watts, volts, either_way, .. } => {
                 marked_volts = row.figure(volts).unwrap_or(marked_volts);
                 ([anode, cathode], LoadKind::Led, marked(watts), !either_way)
             }

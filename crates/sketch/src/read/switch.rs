@@ -17,9 +17,11 @@ impl Reader {
     ) -> Result<Option<String>, String> {
         let Some(start) = start(tokens) else { return Ok(None) };
         let mut cursor = Cursor::new(&tokens[start..]);
-        let table = table(&mut cursor)?;
+        let mut table = table(&mut cursor)?;
         let behind = cursor.rest().to_vec();
-        tokens.truncate(start);
+        let said = Kind::Word(own_switch::MAKE_BEFORE_BREAK.to_owned());
+        table.makes_before_it_breaks = start > 0 && tokens[start - 1].kind == said;
+        tokens.truncate(start - usize::from(table.makes_before_it_breaks));
         tokens.extend(behind);
         let is_hidden = |name: &str| self.draft.car().own_types().contains_key(name);
         if let Some(known) =
@@ -43,7 +45,7 @@ fn start(tokens: &[Token]) -> Option<usize> {
 }
 
 fn table(cursor: &mut Cursor<'_>) -> Result<Table, String> {
-    let mut table = Table { rows: Vec::new() };
+    let mut table = Table { rows: Vec::new(), makes_before_it_breaks: false };
     loop {
         let name = cursor.name("the name of a position")?.to_owned();
         let springs_to = if cursor.take_sign('>') {

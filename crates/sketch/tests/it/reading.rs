@@ -1,7 +1,7 @@
 //! What a sketch means, and what is said of one that means nothing.
 
 use loomwright_circuit::{Body, Car, EarthPolarity, Expectation, Fitting, Library, Standing};
-use loomwright_sketch::{electrically_equal, parse, print};
+use loomwright_sketch::{difference, electrically_equal, parse, print};
 use loomwright_units::{Metres, WireArea};
 
 /// The sketch that stands in every introduction to the notation.
@@ -251,4 +251,20 @@ fn a_misspelt_part_is_answered_with_the_word_that_was_meant() {
     }
     let error = loomwright_sketch::parse("teapot X1").expect_err("no such type").to_string();
     assert!(error.contains("a line begins with car, wire"), "{error}");
+}
+
+#[test]
+fn a_switch_may_make_before_it_breaks() {
+    let car = parse("switch S1 \"beam\" make-before-break dip: 1-2; main: 1-3").expect("a switch");
+    let (id, _) = car.part_labelled("S1").expect("it");
+    let control = &car.type_of(id).expect("its type").controls[0];
+    assert!(control.make_before_break);
+    // The plain one with the same table is another type.
+    let plain = parse("switch S1 \"beam\" dip: 1-2; main: 1-3").expect("a switch");
+    let (id, _) = plain.part_labelled("S1").expect("it");
+    assert!(!plain.type_of(id).expect("its type").controls[0].make_before_break);
+    let printed = print(&car);
+    assert!(printed.contains("make-before-break dip: 1-2; main: 1-3"), "{printed}");
+    assert_eq!(difference(&car, &parse(&printed).expect("what was printed")), None);
+    assert!(difference(&car, &plain).is_some());
 }
