@@ -2,9 +2,9 @@
 
 mod again;
 mod basics;
+mod bridging;
 mod charging;
 mod dense;
-mod bridging;
 mod devices;
 mod enduring;
 mod engine;
