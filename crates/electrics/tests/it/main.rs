@@ -23,6 +23,7 @@ mod rig;
 mod starters;
 mod studies;
 mod surveyed;
+mod switches;
 mod throws;
 mod touches;
 mod wipers;
