@@ -40,9 +40,9 @@ pub(crate) fn product() -> Vec<f64> {
     c
 }
 
-/// Time of one call, µs.
+/// Time that this thread works on one call, µs.
 pub(crate) fn once(mut call: impl FnMut()) -> f64 {
-    let start = Instant::now();
+    let start = ThreadTime::now();
     call();
     start.elapsed().as_secs_f64() * 1e6
 }

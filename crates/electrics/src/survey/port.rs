@@ -69,14 +69,20 @@ struct Trunk {
 }
 
 impl Ports {
-    /// Nothing if `goes_on`, asked for each piece of trunk, says no.
+    /// Nothing if `goes_on`, asked at each stage and for each piece of trunk, says no.
     pub(crate) fn of(
         tables: &Tables,
         parting: &Parting,
         goes_on: &mut dyn FnMut() -> bool,
     ) -> Option<Self> {
         let mut trunk = Trunk::of(tables, parting);
+        if !goes_on() {
+            return None;
+        }
         let tails = trunk.prune();
+        if !goes_on() {
+            return None;
+        }
         let places = vec![BTreeSet::new(); parting.pieces.len()];
         let mut ports = Self { tails, places, ..Self::default() };
         for (place, hung) in &trunk.hung {
