@@ -81,6 +81,45 @@ pub fn field_ohms(system_volts: f64) -> f64 {
     FIELD_OHMS * (system_volts / 12.0) * (system_volts / 12.0)
 }
 
+/// Armature of a dynamo that stands, between its output and its case, in a 12 V car: 0.3 ohm (practice).
+pub const ARMATURE_OHMS: f64 = 0.3;
+
+/// What a dynamo makes of the magnetism left in it, its field not joined, in a 12 V car: 1.5 V (practice: 1 to 2 V).
+pub const RESIDUAL_VOLTS: f64 = 1.5;
+
+/// What an unregulated dynamo comes to at speed with nothing to feed, over the volts of the car (practice).
+pub const UNREGULATED_SHARE: f64 = 2.5;
+
+/// The contacts of a regulator between output and field, while they are closed, ohm (practice).
+pub const REGULATOR_OHMS: f64 = 0.1;
+
+/// By how much a regulator with nothing to feed holds less for each kelvin above 20 °C, in a 12 V car, V.
+///
+/// # Source
+/// Haynes Mini manual p. 105, RB106/2: 0.1 V for each 10 °C.
+pub const REGULATOR_VOLTS_A_KELVIN: f64 = 0.01;
+
+/// What a regulator holds with nothing to feed at a temperature, from its volts at 20 °C, both in a 12 V car.
+///
+/// # Units
+/// V and °C in, V out.
+///
+/// # Example
+/// ```
+/// use loomwright_electrics::assumed::open_circuit_volts;
+/// // RB106/2, set to 16.0 to 16.6 V at 20 °C, in 40 °C.
+/// assert!((open_circuit_volts(16.0, 40.0) - 15.8).abs() < 1e-9);
+/// ```
+pub fn open_circuit_volts(at_20_celsius: f64, celsius: f64) -> f64 {
+    at_20_celsius - REGULATOR_VOLTS_A_KELVIN * (celsius - 20.0)
+}
+
+/// What a control box of a 6 V car holds with nothing to feed, over half of what one of a 12 V car does.
+///
+/// # Source
+/// RB106 for 6 V: 7.6 to 8.0 V (memory); for 12 V: 16.0 to 16.6 V (seen).
+pub const SIX_VOLT_BOX_SHARE: f64 = 7.8 / (16.3 / 2.0);
+
 /// Power of the charge lamp whose current just excites an alternator that idles: 1 W.
 ///
 /// # Source

@@ -9,6 +9,7 @@ use loomwright_circuit::{
 use loomwright_units::{Celsius, Metres, WireArea};
 
 use crate::assumed;
+use crate::build::dynamo::{BoxRow, DynamoRow};
 use crate::build::elements::place_elements;
 use crate::cable;
 use crate::drive::driven;
@@ -20,6 +21,7 @@ use crate::network::{
     small,
 };
 
+mod dynamo;
 mod elements;
 mod supply;
 mod switching;
@@ -43,6 +45,8 @@ pub(crate) struct Builder {
     pub wired: BTreeSet<(PartId, Name)>,
     /// Fields of generators that have to be excited; they become the last of [`Tables::relays`].
     pub fields: Vec<RelayRow>,
+    pub dynamos: Vec<DynamoRow>,
+    pub boxes: Vec<BoxRow>,
 }
 
 /// Resolves a version of the car.
@@ -98,6 +102,8 @@ impl Builder {
             without_figure: BTreeSet::new(),
             wired: BTreeSet::new(),
             fields: Vec::new(),
+            dynamos: Vec::new(),
+            boxes: Vec::new(),
         };
         builder.engine = builder.new_place(PlaceName::Engine);
         builder.post = builder.new_place(PlaceName::Post);
@@ -207,6 +213,7 @@ impl Builder {
     }
 
     fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {
+        self.regulate();
         self.place_fields();
         self.note(NoteKind::SizeAssumed, Vec::new(), self.without_size.clone());
         self.note(NoteKind::LengthAssumed, Vec::new(), self.without_length.clone());
@@ -237,17 +244,23 @@ impl Builder {
         }
     }
 
-    /// Of several batteries, the first whose earthed post copper joins to metal; else the first.
-    fn choose_reference(&self) -> Option<usize> {
-        if self.posts.len() < 2 {
-            return (!self.posts.is_empty()).then_some(0);
-        }
-        let mut joined = petgraph::unionfind::UnionFind::<u32>::new(self.n_places as usize);
+    /// Places that copper joins.
+    pub(crate) fn copper(&self) -> petgraph::unionfind::UnionFind<u32> {
+        let mut joined = petgraph::unionfind::UnionFind::new(self.n_places as usize);
         for branch in &self.tables.fixed {
             if branch.siemens > 1.0 {
                 joined.union(branch.a, branch.b);
             }
         }
+        joined
+    }
+
+    /// Of several batteries, the first whose earthed post copper joins to metal; else the first.
+    fn choose_reference(&self) -> Option<usize> {
+        if self.posts.len() < 2 {
+            return (!self.posts.is_empty()).then_some(0);
+        }
+        let joined = self.copper();
         let metal = [Some(self.post), self.body, Some(self.engine)];
         let is_earthed =
             |place: Place| metal.iter().flatten().any(|metal| joined.equiv(*metal, place));

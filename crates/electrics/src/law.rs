@@ -17,8 +17,9 @@ pub(crate) enum Law {
     Motor(Motor),
     /// Constant power above the least volts.
     Power { watts: f64, least_volts: f64 },
-    /// A source that holds `volts` up to `amps`; a diode keeps current from flowing back.
-    Source { volts: f64, amps: f64 },
+    /// A source that holds `volts` with nothing to feed and `sag` less at `amps`, its greatest; a diode keeps current
+    /// from flowing back.
+    Source { volts: f64, amps: f64, sag: f64 },
     /// A battery: its EMF (V), and its conductance when it gives and when it takes (S).
     Battery { emf: f64, gives: f64, takes: f64 },
     /// A conductance (S): the leak of what gives nothing, or none at all for what was taken out.
@@ -45,12 +46,27 @@ const LED_FULL: f64 = 0.8;
 /// sixties hold within a few tenths of a volt).
 const SAG_VOLTS: f64 = 0.2;
 
+/// Volts that a closed cut-out loses, and its conductance above that, S (practice).
+const CUT_OUT_VOLTS: f64 = 0.1;
+const CUT_OUT_SIEMENS: f64 = 100.0;
+
 impl Law {
     /// A source that stands still.
     pub(crate) const OPEN: Self = Self::Leak(LEAK);
 
     /// A part that was taken out.
     pub(crate) const GONE: Self = Self::Leak(0.0);
+
+    /// A source whose regulator holds its volts.
+    pub(crate) fn source(volts: f64, amps: f64) -> Self {
+        Self::Source { volts, amps, sag: SAG_VOLTS }
+    }
+
+    /// The contacts of a cut-out: they open as soon as current would flow back, and lose a tenth of a volt (practice).
+    pub(crate) fn cut_out() -> Self {
+        let (volts, width) = (CUT_OUT_VOLTS, 0.05 * CUT_OUT_VOLTS);
+        Self::Threshold { volts, siemens: CUT_OUT_SIEMENS, width, leak: LEAK, either_way: false }
+    }
 
     pub(crate) fn diode(amps: f64) -> Self {
         Self::Threshold {
@@ -121,11 +137,11 @@ impl Law {
                 (siemens * (v - emf), siemens)
             }
             Self::Leak(siemens) => (siemens * v, siemens),
-            Self::Source { volts, amps } => {
-                let siemens = amps / SAG_VOLTS;
-                let width = 0.02 * SAG_VOLTS;
+            Self::Source { volts, amps, sag } => {
+                let siemens = amps / sag;
+                let width = 0.02 * sag;
                 let (under, falls) = hinge(volts - v, width);
-                let (beyond, capped) = hinge(volts - v - SAG_VOLTS, width);
+                let (beyond, capped) = hinge(volts - v - sag, width);
                 (LEAK * v - siemens * (under - beyond), siemens * (falls - capped) + LEAK)
             }
         }
@@ -154,7 +170,7 @@ impl Law {
             }
             Self::Motor(motor) => (motor.marked_siemens(), 0.0),
             Self::Power { watts, least_volts } => (watts / (2.0 * least_volts * least_volts), 0.0),
-            Self::Source { volts, amps } => (amps / SAG_VOLTS, amps / SAG_VOLTS * volts),
+            Self::Source { volts, amps, sag } => (amps / sag, amps / sag * volts),
             Self::Battery { emf, gives, .. } => (gives, gives * emf),
             Self::Leak(siemens) => (siemens, 0.0),
         }
@@ -200,7 +216,7 @@ mod tests {
         assert!((Law::diode(1.0).at(0.65 + 0.3).0 - 1.0).abs() < 1e-2);
         let radio = Law::Power { watts: 24.0, least_volts: 9.0 };
         assert!((radio.at(12.0).0 - 2.0).abs() < 1e-5 && radio.at(-12.0).0.abs() < 1e-5);
-        let source = Law::Source { volts: 14.2, amps: 30.0 };
+        let source = Law::source(14.2, 30.0);
         assert!((source.at(12.0).0 + 30.0).abs() < 1e-3);
         assert!((source.at(14.1).0 + 15.0).abs() < 1e-3);
         assert!(source.at(15.0).0.abs() < 1e-3);
@@ -213,7 +229,7 @@ mod tests {
             Law::regulated_led(5.0, 12.0, true),
             Law::regulated_led(5.0, 24.0, false),
             Law::diode(3.0),
-            Law::Source { volts: 14.2, amps: 22.0 },
+            Law::source(14.2, 22.0),
             Law::Filament { volts: 12.0, amps: 1.75 },
         ];
         for law in laws {

@@ -14,6 +14,10 @@ pub(crate) fn ends_of(element: &Element) -> Vec<&str> {
         Element::Battery { plus, minus, .. } | Element::Generator { plus, minus, .. } => {
             vec![plus, minus]
         }
+        Element::Dynamo { output, field, case, .. } => vec![output, field, case],
+        Element::ControlBox { dynamo, field, output, earth, .. } => {
+            vec![dynamo, field, output, earth]
+        }
         Element::Joined { terminals, .. } => terminals.iter().map(String::as_str).collect(),
         Element::Earth { terminal, .. } => vec![terminal],
         Element::Resistor { between, .. }
@@ -54,7 +58,7 @@ pub(crate) fn is_half_wired(element: &Element, name: &str, wired: &dyn Fn(&Name)
             let mut groups = at_rest.iter().chain(pulled_in);
             !groups.any(|group| group.iter().filter(|name| wired(name)).count() > 1)
         }
-        Element::Flasher { .. } => true,
+        Element::Flasher { .. } | Element::Dynamo { .. } | Element::ControlBox { .. } => true,
         Element::Generator { plus, .. } => plus == name,
         _ => ends_of(element).iter().any(|end| *end != name && wired(&(*end).to_owned())),
     }

@@ -21,10 +21,12 @@ const NAMES: &[&str] = &[
     "connector-4",
     "connector-6",
     "connector-8",
+    "control-box",
     "diode",
     "dip-switch",
     "door-switch",
     "dynamo",
+    "dynamo-plain",
     "engine-earth",
     "fan",
     "flasher-electronic-2",
@@ -93,6 +95,12 @@ fn mentions(element: &Element) -> (Vec<&str>, Vec<&Figure>, Option<&str>) {
         ),
         Element::Generator { plus, minus, warning, volts, idle_amps, amps, .. } => {
             ([plus, minus].into_iter().chain(warning).collect(), vec![volts, idle_amps, amps])
+        }
+        Element::Dynamo { output, field, case, idle_amps, amps } => {
+            (vec![output, field, case], vec![idle_amps, amps])
+        }
+        Element::ControlBox { dynamo, field, output, earth, volts, loaded_volts, celsius } => {
+            (vec![dynamo, field, output, earth], vec![volts, loaded_volts, celsius])
         }
         Element::Joined { terminals, ohms } => (terminals.iter().collect(), vec![ohms]),
         Element::Earth { terminal, ohms, .. } => (vec![terminal], vec![ohms]),

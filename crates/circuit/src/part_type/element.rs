@@ -59,6 +59,36 @@ pub enum Element {
         #[serde(default, skip_serializing_if = "is_default")]
         needs_lamp: bool,
     },
+    /// A dynamo by itself: it gives once its field is joined to its output, at the volts that a control box holds.
+    Dynamo {
+        /// Its live output.
+        output: Name,
+        /// The live end of its field winding.
+        field: Name,
+        /// Its case.
+        case: Name,
+        /// Output at tick-over, A.
+        idle_amps: Figure,
+        /// Greatest output, A.
+        amps: Figure,
+    },
+    /// A control box: a cut-out that passes current from the dynamo only, and a regulator that joins field and output.
+    ControlBox {
+        /// From the dynamo's output.
+        dynamo: Name,
+        /// To the dynamo's field.
+        field: Name,
+        /// To battery and loads.
+        output: Name,
+        /// The return of its coils.
+        earth: Name,
+        /// Regulated voltage with nothing to feed, in a 12 V car at 20 °C, V; in proportion elsewhere.
+        volts: Figure,
+        /// The same at the dynamo's greatest output, V.
+        loaded_volts: Figure,
+        /// Temperature of the box, °C.
+        celsius: Figure,
+    },
     /// Copper: terminals that are one (a bus bar, a connector's ways), with the resistance of a contact.
     Joined {
         /// The terminals.

@@ -11,6 +11,10 @@ impl Element {
             Self::Generator { plus, minus, warning, .. } => {
                 [plus, minus].into_iter().chain(warning).collect()
             }
+            Self::Dynamo { output, field, case, .. } => vec![output, field, case],
+            Self::ControlBox { dynamo, field, output, earth, .. } => {
+                vec![dynamo, field, output, earth]
+            }
             Self::Joined { terminals, .. } => terminals.iter().collect(),
             Self::Earth { terminal, .. } => vec![terminal],
             Self::Resistor { between, .. }
@@ -46,6 +50,10 @@ impl Element {
                 [volts, amp_hours].into_iter().chain(charge).chain(celsius).collect()
             }
             Self::Generator { volts, idle_amps, amps, .. } => vec![volts, idle_amps, amps],
+            Self::Dynamo { idle_amps, amps, .. } => vec![idle_amps, amps],
+            Self::ControlBox { volts, loaded_volts, celsius, .. } => {
+                vec![volts, loaded_volts, celsius]
+            }
             Self::Joined { ohms, .. }
             | Self::Earth { ohms, .. }
             | Self::Resistor { ohms, .. }

@@ -51,6 +51,8 @@ impl Placing<'_> {
         match element {
             Element::Battery { plus, minus, .. } => self.battery([plus, minus], element),
             Element::Generator { plus, minus, .. } => self.generator([plus, minus], element),
+            Element::Dynamo { .. } => self.dynamo(element),
+            Element::ControlBox { .. } => self.control_box(element),
             Element::Joined { terminals, ohms } => self.joined(terminals, ohms),
             Element::Earth { terminal, place, ohms } => {
                 let [at, _] = self.ends([terminal, terminal])?;

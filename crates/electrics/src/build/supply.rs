@@ -60,7 +60,7 @@ impl Placing<'_> {
         let volts = Self::positive(self.figure(volts))? * in_proportion;
         let amps = Self::positive(self.figure(amps))?;
         let idle_amps = Self::positive(self.figure(idle_amps));
-        let source = |amps| Law::Source { volts, amps };
+        let source = |amps| Law::source(volts, amps);
         let warning = warning.as_deref();
         // Nothing drawn at the charge lamp's terminal says nothing of the lamp: it is taken to be there and sound.
         let is_wired = warning.is_some_and(|name| self.builder.is_wired(self.id, name));
@@ -129,7 +129,7 @@ impl Placing<'_> {
     }
 
     /// The control that says whether the engine runs.
-    fn engine(&self) -> Option<usize> {
+    pub(super) fn engine(&self) -> Option<usize> {
         let own =
             self.part_type.controls.iter().find(|control| {
                 control.key == "engine" || control.shared.as_deref() == Some("engine")

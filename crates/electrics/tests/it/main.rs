@@ -6,6 +6,7 @@ mod bridging;
 mod charging;
 mod dense;
 mod devices;
+mod dynamos;
 mod enduring;
 mod engine;
 mod explored;

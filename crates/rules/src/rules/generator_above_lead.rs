@@ -27,7 +27,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         for element in &part_type.elements {
-            let Element::Generator { plus, amps, .. } = element else { continue };
+            let (Element::Generator { plus, amps, .. }
+            | Element::Dynamo { output: plus, amps, .. }) = element
+            else {
+                continue;
+            };
             let amps = match amps {
                 Figure::Number(amps) => Some(*amps),
                 Figure::Fact(name) => part.fact(part_type, name),

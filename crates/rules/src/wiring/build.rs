@@ -58,6 +58,20 @@ impl<'a> Wiring<'a> {
         wiring
     }
 
+    fn generator(&mut self, id: PartId, [plus, minus]: [&Name; 2], warning: Option<&Name>) {
+        if let (Some(plus), Some(minus)) = (self.spot(id, plus), self.spot(id, minus)) {
+            let warning = warning.and_then(|name| self.spot(id, name));
+            self.generators.push(Generator { plus, minus, warning });
+        }
+    }
+
+    /// A cut-out lets current out of the dynamo only, whichever post is earthed.
+    fn cut_out(&mut self, id: PartId, dynamo: &str, output: &str) {
+        let is_negative = self.car.vehicle().earth == EarthPolarity::Negative;
+        let way = if is_negative { [dynamo, output] } else { [output, dynamo] };
+        self.pass(id, way, LinkKind::Diode(id));
+    }
+
     fn element(
         &mut self,
         row: Row<'_>,
@@ -74,11 +88,12 @@ impl<'a> Wiring<'a> {
                 }
             }
             Element::Generator { plus, minus, warning, .. } => {
-                if let (Some(plus), Some(minus)) = (self.spot(id, plus), self.spot(id, minus)) {
-                    let warning = warning.as_ref().and_then(|name| self.spot(id, name));
-                    self.generators.push(Generator { plus, minus, warning });
-                }
+                self.generator(id, [plus, minus], warning.as_ref());
             }
+            Element::Dynamo { output, case, .. } => {
+                self.generator(id, [output, case], Some(output));
+            }
+            Element::ControlBox { dynamo, output, .. } => self.cut_out(id, dynamo, output),
             Element::Joined { terminals, .. } => {
                 for pair in terminals.windows(2) {
                     self.pass(id, [&pair[0], &pair[1]], LinkKind::Copper(id));

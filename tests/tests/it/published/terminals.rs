@@ -8,7 +8,7 @@ use loomwright_circuit::{Library, PartType};
 use super::table::{Row, table};
 
 /// Designation, a word of its published meaning, and words of which one stands in what the part type says.
-const MEANINGS: [(&str, &str, &[&str]); 33] = [
+const MEANINGS: [(&str, &str, &[&str]); 36] = [
     ("1", "contact breaker", &["contact breaker"]),
     ("15", "switched positive", &["ignition"]),
     ("30", "", &["feed", "from the battery"]),
@@ -38,7 +38,10 @@ const MEANINGS: [(&str, &str, &[&str]); 33] = [
     ("L", "left", &["left"]),
     ("R", "right", &["right"]),
     ("A", "battery", &["to battery and loads"]),
+    ("A1", "load side", &["lighting and ignition switch"]),
     ("D", "dynamo", &["dynamo"]),
+    ("DF", "field", &["field"]),
+    ("F", "field", &["field"]),
     ("E", "earth", &["earthed"]),
     ("IND", "warning lamp", &["charge warning lamp"]),
     ("P", "pilot", &["tell-tale"]),
@@ -122,6 +125,8 @@ fn names_that_are_designations_mean_what_is_published_relays_memory() {
                     british[name].iter().any(|row| row.text("group") == "British flasher");
                 assert!(of_flasher, "{name}");
             }
+            // The standard has no second output of a control box.
+            ("control-box", "A1") => means(name, &british[name], part_type, terminal),
             ("starter-solenoid" | "starter", "M") => {
                 assert_eq!(terminal.din.as_deref(), Some("45"));
             }
