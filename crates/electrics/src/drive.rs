@@ -2,7 +2,9 @@
 
 use crate::network::{Kind, Tables};
 use crate::reading::{Flow, speed};
-use crate::{Network, Setting, motor};
+use crate::settle::{Settling, settle};
+use crate::solve::Solver;
+use crate::{Network, Setting, Solution, motor};
 
 /// A control that motors move, and which.
 #[derive(Debug, Clone)]
@@ -13,15 +15,13 @@ pub(crate) struct DrivenRow {
     pub motors: Vec<usize>,
 }
 
-/// Positions in which motors were found turning since a move was made; one row for each driven control.
-#[derive(Debug, Clone)]
-pub(crate) struct Turned(Vec<Vec<bool>>);
-
-impl Turned {
-    pub(crate) fn new(network: &Network) -> Self {
-        let rows = network.tables.driven.iter();
-        Self(rows.map(|row| vec![false; usize::from(row.positions)]).collect())
-    }
+/// What motors that turn in a settled state bring about.
+#[derive(Debug, Default)]
+pub(crate) struct Onward {
+    /// The setting that follows, and the relays from which it settles; nothing where all stays as it is.
+    pub next: Option<(Setting, Vec<bool>)>,
+    /// What flowed in positions that a control went through without staying.
+    pub passed: Vec<Solution>,
 }
 
 /// The position in which a control that goes round and round is said to stand: a wiper at work is away from its park.
@@ -42,33 +42,74 @@ pub(crate) fn driven(tables: &Tables, is_driven: impl Fn(usize, usize) -> bool) 
 }
 
 impl Network {
-    /// The setting that motors bring about from one in which they turn; nothing where all stays as it is.
+    /// What follows from motors that turn, in a setting in which relays have settled; nothing if the caller gave up.
     ///
     /// A motor that turns moves its control on to the next position, and the contacts there decide whether it still
-    /// turns: a wiper that is switched off runs on until its park contact takes its feed away. One that turns in every
-    /// position goes round and round, and counts as away from its park.
+    /// turns: a wiper that is switched off runs on until its park contact takes its feed away. One that would turn in
+    /// every position goes round and round, and counts as away from its park. What follows is decided by the state
+    /// alone, not by the way there, so that an exploration may keep it.
     pub(crate) fn driven_on(
         &self,
+        solver: &mut Solver<'_>,
         setting: &Setting,
-        flow: &Flow,
-        turned: &mut Turned,
-    ) -> Option<Setting> {
-        let tables = &*self.tables;
-        let mut next = setting.clone();
-        for (row, turned) in tables.driven.iter().zip(&mut turned.0) {
+        rest: (&Flow, &[bool]),
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Onward> {
+        let mut onward = Onward::default();
+        for row in self.tables.driven.iter().filter(|row| self.turns(row, rest.0)) {
             let at = setting.0[row.control];
-            let turns = |idx: &usize| {
-                let speed = speed(tables, flow, &tables.elements[*idx]);
-                speed.is_some_and(|speed| speed >= motor::STANDS)
-            };
-            if !row.motors.iter().any(turns) {
-                continue;
+            if at == GOING_ROUND {
+                let round = self.round(solver, row, (setting, rest.1), goes_on)?;
+                onward.passed.extend(round.passed);
+                onward.next = round.next;
+            } else {
+                let next = row.beyond(setting);
+                onward.next = self.is_possible(&next).then(|| (next, rest.1.to_vec()));
             }
-            turned[usize::from(at)] = true;
-            let ahead = (at + 1) % row.positions;
-            let goes_round = turned[usize::from(ahead)];
-            next.0[row.control] = if goes_round { GOING_ROUND } else { ahead };
+            if onward.next.is_some() {
+                break;
+            }
         }
-        (next != *setting && self.is_possible(&next)).then_some(next)
+        Some(onward)
+    }
+
+    /// Where a control that turns comes to stand, going on from where one that goes round is said to stand; it stays
+    /// there if it comes round to there.
+    fn round(
+        &self,
+        solver: &mut Solver<'_>,
+        row: &DrivenRow,
+        (setting, relays): (&Setting, &[bool]),
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Onward> {
+        let mut passed = Vec::new();
+        let (mut next, mut relays) = (row.beyond(setting), relays.to_vec());
+        while next.0[row.control] != GOING_ROUND && self.is_possible(&next) {
+            let settling = settle(solver, &next.0, &relays, false, &mut |_| None, goes_on);
+            let Settling::Found(rest) = settling else { return None };
+            if !self.turns(row, &rest.on) {
+                return Some(Onward { next: Some((next, relays)), passed });
+            }
+            passed.extend(self.settled(next.clone(), &rest).phases().cloned());
+            (next, relays) = (row.beyond(&next), rest.relays);
+        }
+        Some(Onward { next: None, passed })
+    }
+
+    fn turns(&self, row: &DrivenRow, flow: &Flow) -> bool {
+        let tables = &*self.tables;
+        row.motors.iter().any(|idx| {
+            let speed = speed(tables, flow, &tables.elements[*idx]);
+            speed.is_some_and(|speed| speed >= motor::STANDS)
+        })
+    }
+}
+
+impl DrivenRow {
+    /// The setting with its control one position on.
+    fn beyond(&self, setting: &Setting) -> Setting {
+        let mut next = setting.clone();
+        next.0[self.control] = (next.0[self.control] + 1) % self.positions;
+        next
     }
 }

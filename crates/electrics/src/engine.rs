@@ -2,7 +2,7 @@
 
 use loomwright_circuit::Control;
 
-use crate::drive::Turned;
+use crate::drive::Onward;
 use crate::network::Tables;
 use crate::reading::Flow;
 use crate::solve::Solver;
@@ -30,14 +30,19 @@ pub(crate) struct CoilRow {
 /// (practice: they start it at 6 to 7 V in a 12 V car; a little less keeps it going).
 pub const IGNITION_SHARE: f64 = 0.4;
 
-/// A setting that comes about by itself.
-#[derive(Debug, Clone)]
-pub(crate) enum ByItself {
-    /// The engine lost its ignition.
-    Stalled(Setting),
-    /// A motor moved its own contact.
-    Driven(Setting),
+/// What comes about by itself.
+#[derive(Debug)]
+pub(crate) struct ByItself {
+    /// The setting that follows, and the relays from which it settles; nothing where all stays as it is.
+    pub next: Option<(Setting, Vec<bool>)>,
+    /// What flowed in positions gone through without staying.
+    pub passed: Vec<Solution>,
+    /// Whether what was settled before counts as gone through.
+    pub is_passing: bool,
 }
+
+/// More than this does not follow from one move: each wiper of a car leaves its park, or goes there, once.
+pub(crate) const MOST_FOLLOWS: usize = 32;
 
 impl EngineRow {
     /// Nothing where no control is called `engine`, or it cannot be stopped.
@@ -102,24 +107,34 @@ impl Network {
             let together = self.ruled_out(&asked).unwrap_or_default();
             return Err(SettingError::Impossible { together });
         };
-        let mut passing = self.passing(from, &before, moved, asked.0[moved]);
-        let mut settled = self.moved(from, &start);
-        let mut turned = Turned::new(self);
-        while let Some(flow) = settled.on.flow() {
-            let setting = &settled.state.setting;
-            let next = match self.by_itself(setting, &flow, &mut turned) {
-                None => break,
-                Some(ByItself::Stalled(next)) => next,
-                Some(ByItself::Driven(next)) => {
-                    passing.extend(settled.phases().cloned());
-                    next
-                }
-            };
-            settled = self.moved(&settled.state, &next);
+        let passing = self.passing(from, &before, moved, asked.0[moved]);
+        Ok(self.follow(&asked, self.moved(from, &start), passing))
+    }
+
+    /// Lets the engine and what motors move follow, from where relays have settled.
+    pub(crate) fn follow(
+        &self,
+        asked: &Setting,
+        mut settled: Settled,
+        mut passing: Vec<Solution>,
+    ) -> Settled {
+        let mut solver = Solver::new(&self.tables);
+        for _ in 0..MOST_FOLLOWS {
+            let Some(flow) = settled.on.flow() else { break };
+            let rest = (&*flow, settled.state.pulled_in.as_slice());
+            let follows = self.by_itself(&mut solver, &settled.state.setting, rest, &mut || true);
+            let Some(follows) = follows else { break };
+            passing.extend(follows.passed);
+            let Some((next, pulled_in)) = follows.next else { break };
+            if follows.is_passing {
+                passing.extend(settled.phases().cloned());
+            }
+            let from = State { setting: settled.state.setting.clone(), pulled_in };
+            settled = self.moved(&from, &next);
         }
-        settled.followed = self.followed(&asked, &settled.state.setting);
+        settled.followed = self.followed(asked, &settled.state.setting);
         settled.passing = passing;
-        Ok(settled)
+        settled
     }
 
     /// What flows while a control that makes before it breaks is moved.
@@ -134,15 +149,25 @@ impl Network {
         moments.iter().map(|moment| self.in_moment(&mut solver, moment, &relays, true)).collect()
     }
 
-    /// What happens by itself once relays have settled; nothing where all stays as it is.
+    /// What happens by itself once relays have settled: the engine stops, or motors move their own contacts. Nothing if
+    /// the caller gave up.
     pub(crate) fn by_itself(
         &self,
+        solver: &mut Solver<'_>,
         setting: &Setting,
-        flow: &Flow,
-        turned: &mut Turned,
+        rest: (&Flow, &[bool]),
+        goes_on: &mut dyn FnMut() -> bool,
     ) -> Option<ByItself> {
-        let stalled = self.stalled(setting, flow).map(ByItself::Stalled);
-        stalled.or_else(|| self.driven_on(setting, flow, turned).map(ByItself::Driven))
+        if let Some(stopped) = self.stalled(setting, rest.0) {
+            let next = Some((stopped, rest.1.to_vec()));
+            return Some(ByItself { next, passed: Vec::new(), is_passing: false });
+        }
+        if self.tables.driven.is_empty() {
+            return Some(ByItself { next: None, passed: Vec::new(), is_passing: false });
+        }
+        solver.volts.copy_from_slice(&rest.0.volts);
+        let Onward { next, passed } = self.driven_on(solver, setting, rest, goes_on)?;
+        Some(ByItself { next, passed, is_passing: true })
     }
 
     /// Whether the engine turns in a setting that the car declares impossible: with the key off, its ignition fed by

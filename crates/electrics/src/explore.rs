@@ -4,8 +4,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 
 use loomwright_circuit::PartId;
 
-use crate::drive::Turned;
-use crate::engine::ByItself;
+use crate::engine::MOST_FOLLOWS;
 use crate::past::Past;
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
@@ -301,8 +300,8 @@ impl<'a> Explorer<'a> {
         let (mut setting, mut relays) = (setting.clone(), relays.to_vec());
         let mut is_cold = start.is_none();
         let mut ways: Vec<Vec<u8>> = Vec::new();
-        let mut turned = Turned::new(self.network);
         let mut passing = Vec::new();
+        let mut n_followed = 0;
         let visit = loop {
             let leads_to = &self.leads_to;
             let mut known = |relays: &[bool]| leads_to.get(&key(&setting, relays)).copied();
@@ -318,17 +317,21 @@ impl<'a> Explorer<'a> {
                 }
                 Settling::Found(rest) => {
                     ways.extend(rest.path.iter().map(|relays| key(&setting, relays)));
-                    let next = match self.network.by_itself(&setting, &rest.on, &mut turned) {
-                        None => break self.found(&setting, &rest, reached),
-                        Some(ByItself::Stalled(next)) => next,
-                        Some(ByItself::Driven(next)) => {
-                            let settled = self.network.settled(setting.clone(), &rest);
-                            passing.extend(settled.phases().cloned());
-                            next
-                        }
+                    let (solver, at) = (&mut self.solver, (&*rest.on, rest.relays.as_slice()));
+                    let follows = self.network.by_itself(solver, &setting, at, &mut goes_on);
+                    let follows = follows.ok_or(GivenUp)?;
+                    passing.extend(follows.passed);
+                    n_followed += 1;
+                    let Some((next, from)) = follows.next.filter(|_| n_followed <= MOST_FOLLOWS)
+                    else {
+                        break self.found(&setting, &rest, reached);
                     };
+                    if follows.is_passing {
+                        let settled = self.network.settled(setting.clone(), &rest);
+                        passing.extend(settled.phases().cloned());
+                    }
                     ways.push(key(&setting, &rest.relays));
-                    (setting, relays, is_cold) = (next, rest.relays, false);
+                    (setting, relays, is_cold) = (next, from, false);
                 }
             }
         };

@@ -51,12 +51,12 @@ pub(crate) enum Settling {
 const MOST_ROUNDS: usize = 200;
 
 impl Network {
-    /// Solves the car at rest, all relays out.
+    /// Solves the car at rest, all relays out; what turns by itself even then moves its own contacts.
     pub fn at_rest(&self) -> Settled {
         let state =
             State { setting: self.rest(), pulled_in: vec![false; self.tables.relays.len()] };
         let setting = state.setting.clone();
-        self.moved(&state, &setting)
+        self.follow(&setting, self.moved(&state, &setting), Vec::new())
     }
 
     /// Puts the controls from one state into a setting, and lets the relays settle. The engine stays where the

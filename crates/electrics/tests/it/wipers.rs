@@ -4,6 +4,8 @@ use loomwright_electrics::{
     Bound, Extremes, MetIn, Network, NoteKind, PartState, Settled, explore, survey,
 };
 
+use proptest::prelude::*;
+
 use crate::explored::assert_as_brute;
 use crate::motors::each_car;
 use crate::rig::Rig;
@@ -158,4 +160,44 @@ fn a_frozen_wiper_stands_and_takes_its_stall_current() {
         let amps = motor_amps(&rig, &on) * volts / 24.0;
         assert!((4.5..6.5).contains(&amps), "{volts} V: {amps}");
     });
+}
+
+/// Two wipers, their switch and a relay in a random tangle.
+fn tangle(wires: &[(usize, usize)]) -> Rig {
+    let mut rig = Rig::new();
+    rig.part("B1", "battery", &[]);
+    rig.part_on("M1", "wiper-motor", &[], &[("blade", "left")]);
+    rig.part_on("M2", "wiper-motor-2", &[], &[("blade", "right")]);
+    rig.part("S1", "wiper-switch", &[]);
+    rig.part("K1", "relay-changeover", &[]);
+    let mut points = vec!["B1.+".to_owned(), "B1.-".to_owned()];
+    for (label, terminals) in [
+        ("M1", &["53a", "31b", "53", "31"][..]),
+        ("M2", &["53a", "31b", "53", "53b", "31"]),
+        ("S1", &["53a", "31b", "53"]),
+        ("K1", &["30", "87", "87a", "86", "85"]),
+    ] {
+        points.extend(terminals.iter().map(|terminal| format!("{label}.{terminal}")));
+    }
+    // Most often earthed, so that something turns.
+    rig.wire("M1.31", "B1.-");
+    rig.wire("M2.31", "B1.-");
+    for (a, b) in wires {
+        let (a, b) = (&points[a % points.len()], &points[b % points.len()]);
+        if a != b {
+            rig.wire(a, b);
+        }
+    }
+    rig
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    #[test]
+    fn exploring_and_single_moves_agree_however_wipers_are_wired(
+        wires in proptest::collection::vec((0_usize..100, 0_usize..100), 4..24),
+    ) {
+        assert_as_brute(&tangle(&wires).network());
+    }
 }
