@@ -63,7 +63,7 @@ fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
     report
 }
 
-fn sort(findings: &mut [Finding]) {
+pub(crate) fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
         let key = |finding: &Finding| (finding.level, finding.code);
         key(a)

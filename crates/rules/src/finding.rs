@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Edit, PartId, WireId};
 use loomwright_electrics::Move;
 
+use crate::Band;
+
 /// How bad it is. Sorts from the worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
@@ -56,6 +58,8 @@ pub struct Finding {
     pub source: &'static str,
     /// Edits that would cure it.
     pub fixes: Vec<Fix>,
+    /// Over which part of the band of losses it holds.
+    pub band: Band,
 }
 
 /// An edit that would cure a finding.

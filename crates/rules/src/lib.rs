@@ -3,6 +3,7 @@
 //! This crate does no I/O and remembers nothing between runs.
 #![warn(missing_docs)]
 
+mod band;
 mod check;
 mod claims;
 mod ctx;
@@ -31,6 +32,7 @@ mod volts;
 mod wiring;
 mod words;
 
+pub use band::{Band, check_over_band};
 pub use check::{check_all, check_drawing, help, rule};
 pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};

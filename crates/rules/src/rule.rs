@@ -71,6 +71,7 @@ impl Rule {
             figures: BTreeMap::new(),
             source: "",
             fixes: Vec::new(),
+            band: crate::Band::NotAsked,
         }
     }
 }
