@@ -9,7 +9,8 @@ use std::thread::JoinHandle;
 use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Network, look_around};
+use loomwright_electrics::{Bound, Earlier, Exploration, Network, look_around, look_around_again};
+use loomwright_rules::check_over_band;
 
 use crate::checked::{Checked, check};
 
@@ -61,9 +62,10 @@ impl Worker {
         let latest = Arc::new(AtomicU64::new(0));
         let newest = Arc::clone(&latest);
         let thread = std::thread::spawn(move || {
+            let mut past = None;
             while let Ok(job) = todo.recv() {
                 if job.revision == newest.load(Ordering::Relaxed) {
-                    run(&job, &newest, &told, &wake);
+                    run(&job, &mut past, &newest, &told, &wake);
                 }
             }
         });
@@ -101,32 +103,51 @@ impl Drop for Worker {
     }
 }
 
-fn run(job: &Job, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
+/// What was found of the last revision that was gone through, to start the next one from.
+type Past = Option<(Network, Exploration)>;
+
+fn run(job: &Job, past: &mut Past, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
+    let is_newest = || newest.load(Ordering::Relaxed) == job.revision;
+    let tell = |news: News| {
+        // With the window gone nobody listens.
+        drop(told.send(news));
+        wake();
+    };
     let answer = catch_unwind(AssertUnwindSafe(|| {
         let mut last_told = Instant::now();
-        let network = Network::of(&job.car, Version::After);
-        let exploration = look_around(&network, Bound::default(), &mut |states| {
+        let mut goes_on = |states: usize| {
             if last_told.elapsed().as_millis() > 60 {
                 last_told = Instant::now();
-                drop(told.send(News::Progress { revision: job.revision, states }));
-                wake();
+                tell(News::Progress { revision: job.revision, states });
             }
-            newest.load(Ordering::Relaxed) == job.revision
-        });
-        if newest.load(Ordering::Relaxed) == job.revision {
-            Some(check(job.revision, &job.car, &network, &exploration))
-        } else {
-            None
+            is_newest()
+        };
+        let network = Network::of(&job.car, Version::After);
+        let bound = Bound::default();
+        let exploration = match past {
+            Some((network_then, found)) => {
+                let earlier = Earlier { network: network_then, exploration: found };
+                look_around_again(&network, earlier, bound, &mut goes_on)
+            }
+            None => look_around(&network, bound, &mut goes_on),
+        };
+        if !is_newest() {
+            return;
         }
+        let checked = check(job.revision, &job.car, &network, &exploration);
+        tell(News::Checked(Arc::new(checked.clone())));
+        // Then the same at both ends of what nobody knows.
+        let report = check_over_band(&job.car, &network, &exploration, &mut |_states| is_newest());
+        if let Some(report) = report {
+            tell(News::Checked(Arc::new(Checked { report, ..checked })));
+        }
+        *past = Some((network, exploration));
     }));
-    let news = match answer {
-        Ok(Some(checked)) => News::Checked(Arc::new(checked)),
-        Ok(None) => return,
-        Err(_panic) => News::Failed {
+    if answer.is_err() {
+        *past = None;
+        tell(News::Failed {
             revision: job.revision,
             says: "The check failed on this car; the drawing itself is safe".to_owned(),
-        },
-    };
-    drop(told.send(news));
-    wake();
+        });
+    }
 }

@@ -205,7 +205,10 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
         code: finding.code,
         level: finding.level.word(),
         title: finding.title,
-        says: finding.says.clone(),
+        says: match finding.band.says() {
+            Some(band) => format!("{}. {band}", finding.says),
+            None => finding.says.clone(),
+        },
         advice: finding.advice.clone(),
         moves: words::moves(&finding.moves),
         places: words::labels(car, &finding.parts, &finding.wires),

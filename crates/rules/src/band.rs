@@ -87,13 +87,14 @@ pub fn check_over_band(
         finding.band = band_of(finding, &ends);
     }
     let [least, most] = &ends;
+    let mut new: Vec<Finding> = Vec::new();
     for (end, band) in [(least, Band::DangerWithLeast), (most, Band::DangerWithMost)] {
         let dangers = end.findings.iter().filter(|finding| finding.level == Level::Danger);
-        let new: Vec<Finding> = dangers
-            .filter(|danger| !report.findings.iter().any(|known| is_same(known, danger)))
-            .map(|danger| Finding { level: Level::Advice, band, ..danger.clone() })
-            .collect();
-        report.findings.extend(new);
+        for danger in dangers {
+            if !report.findings.iter().chain(&new).any(|known| is_same(known, danger)) {
+                new.push(Finding { level: Level::Advice, band, ..danger.clone() });
+            }
+        }
     }
     for (idx, row) in report.promises.iter_mut().enumerate() {
         let breaks = |end: &Report| end.promises.get(idx).is_some_and(|at| at.holds == Some(false));
@@ -103,7 +104,9 @@ pub fn check_over_band(
             }
         }
     }
-    crate::check::sort(&mut report.findings);
+    // Those stand last, so that the others keep their numbers while the ends of the band are still being looked at.
+    crate::check::sort(&mut new);
+    report.findings.extend(new);
     Some(report)
 }
 

@@ -35,7 +35,9 @@ pub(crate) fn check(
 pub(crate) fn report(car: &Car) -> Report {
     let network = Network::of(car, Version::After);
     let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
-    loomwright_rules::check_all(car, &network, &exploration)
+    let over_band =
+        loomwright_rules::check_over_band(car, &network, &exploration, &mut |_visited| true);
+    over_band.unwrap_or_else(|| loomwright_rules::check_all(car, &network, &exploration))
 }
 
 fn json_of(car: &Car, report: &Report) -> Value {
@@ -64,6 +66,7 @@ fn finding_json(car: &Car, finding: &Finding) -> Value {
         "moves": moves_json(&finding.moves),
         "setting": finding.setting,
         "figures": finding.figures,
+        "band": finding.band.word(),
         "source": finding.source,
         "accepted": null,
     })
@@ -97,6 +100,9 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
                 .map(|step| format!("{} to {}", step.control, step.position))
                 .collect();
             writeln!(out, "   shows when: {}", moves.join(", then "))?;
+        }
+        if let Some(says) = finding.band.says() {
+            writeln!(out, "   {says}")?;
         }
         writeln!(out, "   do: {}", finding.advice)?;
         writeln!(out)?;

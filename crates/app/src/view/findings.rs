@@ -39,6 +39,8 @@ pub struct CardView {
     pub says: String,
     /// What to do.
     pub advice: String,
+    /// What is not certain about it.
+    pub band: Option<String>,
     /// Why it matters, from the rule's page.
     pub why: String,
     /// Where the limit comes from.
@@ -83,6 +85,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         level: finding.level,
         says: finding.says.clone(),
         advice: finding.advice.clone(),
+        band: finding.band.says(),
         why: why(finding.code),
         source: finding.source,
         fix: finding.fixes.first().map(|fix| (fix.title.clone(), fix.edit.clone())),
@@ -156,7 +159,7 @@ fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
         });
         ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
         if card.is_open {
-            for text in [&card.why, &card.advice] {
+            for text in card.band.iter().chain([&card.why, &card.advice]) {
                 ui.label(RichText::new(text).font(plain(13.5)).color(theme.ink));
             }
             let source = format!("Source: {}", card.source);

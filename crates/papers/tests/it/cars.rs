@@ -243,6 +243,7 @@ pub(crate) fn report(car: &Car) -> Report {
         figures: BTreeMap::new(),
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",
         fixes: Vec::new(),
+        band: loomwright_rules::Band::Whole,
     };
     let promise = |promise: &str, holds, says: &str| PromiseRow {
         promise: promise.to_owned(),
