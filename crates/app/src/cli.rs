@@ -1,11 +1,15 @@
 //! The command line: one call in, text or JSON out, an exit code back.
 
 mod convert;
+mod drain;
+mod faults;
 mod findings;
 mod input;
+mod lines;
 mod measure;
 mod reference;
 mod survey;
+mod touches;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -72,6 +76,8 @@ enum Verb {
     Survey {
         /// A car file or a sketch; `-` reads standard input.
         file: PathBuf,
+        #[command(flatten)]
+        also: Also,
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,
@@ -107,6 +113,23 @@ enum Verb {
     },
     /// Print the JSON Schema of the car file.
     Schema,
+}
+
+/// What a survey tells beside the extremes.
+#[derive(Debug, Clone, Default, clap::Args)]
+struct Also {
+    /// What becomes of each wire that chafes through and touches the body.
+    #[arg(long)]
+    touches: bool,
+    /// What each single fault stops, sets going, opens, heats and breaks of the promises.
+    #[arg(long)]
+    faults: bool,
+    /// Who drains the battery, how long it lasts, and what the generator gives.
+    #[arg(long)]
+    drain: bool,
+    /// With --drain: a control's position, put in together with the others given so.
+    #[arg(long = "set", value_name = "NAME=POSITION", requires = "drain")]
+    set: Vec<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -183,7 +206,7 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
         Verb::Measure { file, after, set, json } => {
             measure::measure(&input::car(&file)?, after.as_deref(), &set, json, out)
         }
-        Verb::Survey { file, json } => survey::survey(&input::car(&file)?, json, out),
+        Verb::Survey { file, also, json } => survey::survey(&input::car(&file)?, &also, json, out),
         Verb::Papers { file, to, paper, mono } => {
             convert::papers(&input::car(&file)?, &to, paper, mono, out)
         }

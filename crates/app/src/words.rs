@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Anchor, Car, PartId, WireId};
+use loomwright_circuit::{Anchor, Car, Claim, PartId, Promise, WireId};
 use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError};
+
+pub mod trouble;
 
 /// A terminal as "label.terminal"; a loose end as "loose".
 pub fn anchor(car: &Car, anchor: &Anchor) -> String {
@@ -89,6 +91,48 @@ pub fn visited(states: usize, settings: u128, is_complete: bool) -> String {
     let settings = count(settings, "setting", "settings");
     let rest = if is_complete { "" } else { ", which is not all" };
     format!("{states} of {settings} visited{rest}")
+}
+
+/// Moves in words: "ignition to on, lighting to head".
+pub fn moves(moves: &[Move]) -> String {
+    if moves.is_empty() {
+        return "at rest".to_owned();
+    }
+    let moves = moves.iter().map(|step| format!("{} to {}", step.control, step.position));
+    moves.collect::<Vec<_>>().join(", ")
+}
+
+/// A promise in short: "hazard on: Left indicator flashing, Right indicator flashing".
+pub fn promise(car: &Car, promise: &Promise) -> String {
+    format!("{}: {}", when(promise), claims(car, promise, " ", ", "))
+}
+
+/// When a promise asks something, in short.
+pub fn when(promise: &Promise) -> String {
+    let when: Vec<String> = promise
+        .when
+        .iter()
+        .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
+        .collect();
+    if when.is_empty() { "always".to_owned() } else { when.join(", ") }
+}
+
+/// What a promise asks of parts: "Left driving lamp is dark", one after the other.
+pub fn claims(car: &Car, promise: &Promise, is: &str, between: &str) -> String {
+    let claims = promise
+        .then
+        .iter()
+        .map(|claim| format!("{}{is}{}", claimed(car, claim), claim.must.word()));
+    claims.collect::<Vec<_>>().join(between)
+}
+
+/// What a claim is of: the part, with the terminal where it names one of several lamps.
+pub fn claimed(car: &Car, claim: &Claim) -> String {
+    let label = car.part(claim.part).map_or("?", |part| &part.label);
+    match &claim.terminal {
+        Some(terminal) => format!("{label} {terminal}"),
+        None => label.to_owned(),
+    }
 }
 
 /// A control that moved by itself, in one sentence.

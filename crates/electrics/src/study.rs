@@ -24,6 +24,7 @@ use crate::survey::Scopes;
 use crate::{Exploration, FuseRef, Guard, Network, Work, protection};
 
 mod feeds;
+mod fire;
 mod judge;
 
 /// Contacts that are tried, ohm: hard, and two soft ones (practice: a bare strand on painted or dirty metal).

@@ -29,7 +29,7 @@ pub(crate) fn measure(
 }
 
 /// From rest, the moves in order, then the positions set together.
-fn reach(network: &Network, after: &str, set: &[String]) -> anyhow::Result<Settled> {
+pub(crate) fn reach(network: &Network, after: &str, set: &[String]) -> anyhow::Result<Settled> {
     let mut settled = network.at_rest();
     for text in after.split(',').filter(|text| !text.trim().is_empty()) {
         let (control, position) = pair(text)?;

@@ -4,24 +4,64 @@ use std::collections::BTreeMap;
 use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Doubt, Exploration, Extremes, Met, Move, Network, look_around};
+use loomwright_electrics::{
+    Bound, Doubt, Exploration, Extremes, Met, Network, Settled, look_around,
+};
 use loomwright_units::Volts;
 use serde_json::{Map, Value, json};
 
-use super::Outcome;
+use super::drain::{self, Drain};
 use super::findings::moves_json;
-use super::measure::tidy;
+use super::measure::{reach, tidy};
+use super::{Also, Outcome, faults, touches};
 
-pub(crate) fn survey(car: &Car, as_json: bool, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+pub(crate) fn survey(
+    car: &Car,
+    also: &Also,
+    as_json: bool,
+    out: &mut dyn Write,
+) -> anyhow::Result<Outcome> {
     let network = Network::of(car, Version::After);
+    let asked = asked(&network, &also.set)?;
     let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
     let extremes = Extremes::of(&network, &exploration);
+    let study = also.touches.then(|| touches::study(&network, &exploration));
+    let rows = also.faults.then(|| faults::rows(car, &network, &exploration));
+    let drain = also.drain.then(|| Drain::of(car, &network, &exploration, asked));
     if as_json {
-        writeln!(out, "{}", json_of(car, &network, &exploration, &extremes))?;
-    } else {
-        write_text(car, &network, &exploration, &extremes, out)?;
+        let mut object = json_of(car, &network, &exploration, &extremes);
+        if let Some(study) = study {
+            object["touches"] = touches::json_of(car, &exploration, &study);
+        }
+        if let Some(rows) = rows {
+            object["faults"] = faults::json_of(car, &exploration, &rows);
+        }
+        if let Some(drain) = drain {
+            object["drain"] = drain::json_of(car, &exploration, &drain);
+        }
+        writeln!(out, "{object}")?;
+        return Ok(Outcome::Done);
+    }
+    write_text(car, &network, &exploration, &extremes, out)?;
+    if let Some(study) = study {
+        touches::write_text(car, &exploration, &study, out)?;
+    }
+    if let Some(rows) = rows {
+        faults::write_text(car, &exploration, &rows, out)?;
+    }
+    if let Some(drain) = drain {
+        drain::write_text(car, &exploration, &drain, out)?;
     }
     Ok(Outcome::Done)
+}
+
+/// The setting that the call names, with its name.
+fn asked(network: &Network, set: &[String]) -> anyhow::Result<Option<(String, Settled)>> {
+    if set.is_empty() {
+        return Ok(None);
+    }
+    let settled = reach(network, "", set)?;
+    Ok(Some((set.join(", ").replace('=', " "), settled)))
 }
 
 fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &Extremes) -> Value {
@@ -112,7 +152,7 @@ fn write_text(
             "{:8} {:>7.2} A  {}",
             wire.label,
             met.value.0,
-            words(&exploration.moves_to(met.visit))
+            crate::words::moves(&exploration.moves_to(met.visit))
         )?;
     }
     writeln!(out, "\nVolts of each consumer: least while its own feed is closed, and greatest")?;
@@ -138,7 +178,7 @@ fn notes(car: &Car, network: &Network, exploration: &Exploration) -> Vec<String>
     let mut notes: Vec<String> = notes.map(|note| crate::words::note(car, note)).collect();
     let run_ons = exploration.run_ons(network);
     if let Some(first) = run_ons.first() {
-        let moves = words(&exploration.moves_to(*first));
+        let moves = crate::words::moves(&exploration.moves_to(*first));
         let states = crate::words::count(run_ons.len() as u128, "state", "states");
         notes.push(format!(
             "the engine runs on with the key off after {moves}: {states} beside the settings"
@@ -183,15 +223,4 @@ fn doubtful(doubt: Doubt) -> &'static str {
             "the current has several ways through a circuit: a wire of it may carry a little more"
         }
     }
-}
-
-fn words(moves: &[Move]) -> String {
-    if moves.is_empty() {
-        return "at rest".to_owned();
-    }
-    moves
-        .iter()
-        .map(|step| format!("{} to {}", step.control, step.position))
-        .collect::<Vec<_>>()
-        .join(", ")
 }

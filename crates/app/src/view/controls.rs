@@ -68,7 +68,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
     let promises = state.car().promises().values().map(|promise| {
         let verdict = verdict(promise, trial);
         PromiseView {
-            says: words(state.car(), promise),
+            says: crate::words::promise(state.car(), promise),
             verdict,
             means: meaning(state.car(), promise, verdict),
         }
@@ -82,25 +82,6 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
     }
 }
 
-fn words(car: &Car, promise: &Promise) -> String {
-    let when: Vec<String> = promise
-        .when
-        .iter()
-        .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
-        .collect();
-    let when = if when.is_empty() { "always".to_owned() } else { when.join(", ") };
-    format!("{when}: {}", claims(car, promise, " ", ", "))
-}
-
-/// What a promise asks of parts: "Left driving lamp is dark", one after the other.
-fn claims(car: &Car, promise: &Promise, is: &str, between: &str) -> String {
-    let claims = promise.then.iter().map(|claim| {
-        let label = car.part(claim.part).map_or("?", |part| &part.label);
-        format!("{label}{is}{}", claim.must.word())
-    });
-    claims.collect::<Vec<_>>().join(between)
-}
-
 /// What a promise means and whether it holds at this moment, for who asks.
 fn meaning(car: &Car, promise: &Promise, verdict: Verdict) -> String {
     let when: Vec<String> = promise
@@ -112,7 +93,7 @@ fn meaning(car: &Car, promise: &Promise, verdict: Verdict) -> String {
         [] => "At all times".to_owned(),
         when => format!("Whenever {}", when.join(" and ")),
     };
-    let then = claims(car, promise, " must be ", " and ");
+    let then = crate::words::claims(car, promise, " must be ", " and ");
     let now = match verdict {
         Verdict::Holds => "The controls stand so, and it is so.",
         Verdict::Broken => "The controls stand so, and it is not so.",

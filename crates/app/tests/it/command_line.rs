@@ -251,3 +251,128 @@ fn volts_are_said_to_count_from_the_post_that_they_do_count_from() {
     let (_, out, _) = call(&["measure", file.path()]);
     assert!(out.contains("volts against Lower.-:"), "{out}");
 }
+
+/// A lamp behind a fuse, a lead before it that nothing protects, and a heater that nothing switches.
+const PROMISED: &str = "car 12 V negative earth
+battery B1 12 V 40 Ah
+fuse F1 blade 10 A
+switch S1 \"lamp\" off: ; on: 1-2
+lamp H1 21 W
+lamp H2 21 W
+heater \"Heater\" watts=6
+earth E1 body
+wire W1 B1.+ F1.1 1 mm2 0.5 m
+wire W2 F1.2 S1.1 1 mm2 1 m
+wire W3 S1.2 H1.1 1 mm2 1 m
+wire W4 H1.2 E1 1 mm2 0.3 m
+wire W5 B1.- E1 16 mm2 0.3 m
+wire W6 S1.2 H2.1 1 mm2 1 m
+wire W7 H2.2 E1 1 mm2 0.3 m
+wire W8 F1.2 \"Heater\".1 1 mm2 1 m
+wire W9 \"Heater\".2 E1 1 mm2 1 m
+promise lamp=on : H1 lit, H2 lit
+";
+
+/// What is asked of a survey beside the extremes.
+const ALSO: [&str; 3] = ["--touches", "--faults", "--drain"];
+
+fn json(args: &[&str]) -> serde_json::Value {
+    let (code, out, err) = call(args);
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    serde_json::from_str(&out).expect("JSON")
+}
+
+#[test]
+fn a_survey_tells_what_touches_faults_and_drain_come_to_in_eighty_columns() {
+    let file = File::new("promised.sketch", PROMISED);
+    let plain = call(&["survey", file.path()]).1;
+    let (code, out, err) = call(&[&["survey", file.path()], &ALSO[..]].concat());
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    let more = out.strip_prefix(&plain).expect("the extremes come first, as without");
+    for line in more.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+    for said in [
+        "W1 (B1.+ to F1.1), 1 mm²: it burns",
+        "nothing opens before it.",
+        "a fire whatever the wire does.",
+        "W3 (S1.2 to H1.1), 1 mm²: safe",
+        "F1 within",
+        "Never live, so a touch does nothing: W4, W5, W7, W9",
+        "For planning only",
+        "W1 (B1.+ to F1.1) touches the body: gets hot",
+        "F1 has blown: breaks a promise",
+        "stops: H1, H2 dark",
+        "breaks the promise with lamp on",
+        "it asks for the failed part itself",
+        "With everything off:",
+        "taken by: Heater 0.5",
+        "With lamp on:",
+        "the engine never runs in this drawing",
+    ] {
+        assert!(more.contains(said), "'{said}' is missing:\n{more}");
+    }
+    for word in ["node", " net ", "islands"] {
+        assert!(!more.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn a_survey_keeps_its_shape_and_gives_more_only_where_it_is_asked() {
+    let file = File::new("promised-data.sketch", PROMISED);
+    let plain = json(&["survey", file.path(), "--json"]);
+    let more = json(&[&["survey", file.path(), "--json"], &ALSO[..]].concat());
+    for key in ["touches", "faults", "drain"] {
+        assert!(plain.get(key).is_none() && more.get(key).is_some(), "{key}");
+    }
+    for (key, value) in plain.as_object().expect("an object") {
+        assert_eq!(&more[key], value, "{key}");
+    }
+    // 12.6 V over 0.15 ohm, less what the battery and the lead lose.
+    let soft = &more["touches"]["W3"]["touches"][1];
+    let amps = soft["greatest"]["amps"].as_f64().expect("a figure");
+    assert!((55.0..84.0).contains(&amps), "{amps}");
+    assert_eq!(soft["worst"]["opens"][0], "F1");
+    assert_eq!(more["touches"]["W1"]["verdict"], "burns");
+    assert_eq!(more["touches"]["W4"]["touches"], serde_json::json!([]));
+    let faults = more["faults"].as_array().expect("rows");
+    let blown = faults.iter().find(|row| row["fault"] == "fuse blown").expect("a fuse");
+    assert_eq!(blown["of"], "F1");
+    assert_eq!(blown["breaks"][0]["claims"].as_array().map(Vec::len), Some(2));
+    assert_eq!(blown["breaks"][0]["own"], false);
+    let failed = faults.iter().find(|row| row["fault"] == "lamp failed").expect("a lamp");
+    assert_eq!(failed["breaks"][0]["own"], true);
+    assert_eq!(failed["breaks"][0]["claims"][0]["instead"], "dark");
+    // The worst first: two wires that nothing protects.
+    assert_eq!(faults[0]["serious"], "gets hot");
+    // A heater of 6 W at 12 V, all but straight from the battery.
+    let rest = &more["drain"]["settings"][0]["batteries"][0];
+    let amps = rest["amps"].as_f64().expect("a figure");
+    assert!((0.49..0.55).contains(&amps), "{amps}");
+    // The hours that the part of the charge which may go lasts at this current.
+    let hours = rest["seconds"].as_f64().expect("a figure") / 3600.0;
+    assert!(hours * amps > 0.3 * 40.0 && hours * amps < 40.0, "{hours}");
+}
+
+#[test]
+fn the_drain_is_told_of_the_setting_that_is_asked_for() {
+    let file = File::new("promised-set.sketch", PROMISED);
+    let more = json(&["survey", file.path(), "--json", "--drain", "--set", "lamp=on"]);
+    assert_eq!(more["drain"]["settings"][1]["when"], "lamp on");
+    // The promise is about the same setting, so it is told once.
+    assert_eq!(more["drain"]["settings"].as_array().map(Vec::len), Some(2));
+    let says = refused(&["survey", file.path(), "--drain", "--set", "lamp=oon"]);
+    assert_eq!(says, "lamp has no position 'oon'; it has off, on");
+    let says = refused(&["survey", file.path(), "--set", "lamp=on"]);
+    assert!(says.contains("--drain"), "{says}");
+}
+
+#[test]
+fn the_demo_car_is_told_of_too() {
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-projects/learners-sheet.loom.json");
+    let (code, out, err) = call(&[&["survey", demo], &ALSO[..]].concat());
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    for said in ["breaks the promise with Lamp switch on", "With everything off:"] {
+        assert!(out.contains(said), "'{said}' is missing:\n{out}");
+    }
+}

@@ -1,6 +1,6 @@
 //! Which promises a single fault breaks.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Claim, Promise, PromiseId};
 
@@ -20,10 +20,26 @@ pub struct Promised<'p> {
 struct Asked<'p> {
     id: PromiseId,
     promise: &'p Promise,
-    /// The visits, and how many circuits stand off rest in each.
-    visits: Vec<(usize, usize)>,
-    /// Branches of each part that it asks something of.
-    branches: Vec<Vec<BranchRef>>,
+    visits: Vec<AskedIn>,
+    /// The circuits of what is promised, for each way in which they stand; none where that may be all of them.
+    circuits: Vec<Vec<usize>>,
+}
+
+/// How the circuits of a fault stand in a visit.
+#[derive(Debug, Clone)]
+struct Stands {
+    circuits: Vec<usize>,
+    key: Vec<u8>,
+}
+
+/// A visit in which a promise asks something.
+#[derive(Debug, Clone, Copy)]
+struct AskedIn {
+    visit: usize,
+    /// How many circuits stand off rest.
+    off: usize,
+    /// How the circuits of what is promised stand: equal numbers, alike.
+    stands: usize,
 }
 
 /// A promise that a fault breaks.
@@ -56,16 +72,27 @@ impl WhatIf<'_> {
     pub fn promised<'p>(&self, promises: &'p BTreeMap<PromiseId, Promise>) -> Promised<'p> {
         let tables = &*self.network.tables;
         let asked = |(id, promise): (&PromiseId, &'p Promise)| {
-            let setting = |visit: &usize| &self.exploration.visits[*visit].settled.state.setting;
-            let visits = (0..self.exploration.visits.len())
-                .filter(|visit| self.network.is_asked(promise, setting(visit)))
-                .map(|visit| (visit, self.scopes.off_base(visit, self.exploration).0))
-                .collect();
             let branches = promise.then.iter().filter_map(|claim| {
                 let rows = &tables.elements[tables.parts.get(&claim.part)?.clone()];
                 Some(rows.iter().flat_map(|row| row.branches.clone()).collect())
             });
-            Asked { id: *id, promise, visits, branches: branches.collect() }
+            let branches: Vec<Vec<BranchRef>> = branches.collect();
+            let mut known: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
+            let mut circuits: Vec<Vec<usize>> = Vec::new();
+            let setting = |visit: &usize| &self.exploration.visits[*visit].settled.state.setting;
+            let visits = (0..self.exploration.visits.len())
+                .filter(|visit| self.network.is_asked(promise, setting(visit)))
+                .map(|visit| {
+                    let so = self.stands(visit, &branches);
+                    let stands = *known.entry(so.key).or_insert_with(|| {
+                        circuits.push(so.circuits);
+                        circuits.len() - 1
+                    });
+                    let off = self.scopes.off_base(visit, self.exploration).0;
+                    AskedIn { visit, off, stands }
+                })
+                .collect();
+            Asked { id: *id, promise, visits, circuits }
         };
         Promised { promises: promises.iter().map(asked).collect() }
     }
@@ -73,8 +100,9 @@ impl WhatIf<'_> {
     /// The promises that a fault breaks, of those kept without it.
     ///
     /// A promise is judged in the states in which it asks something and the fault changes something: of those in which
-    /// the circuits of the fault and of what is promised stand alike, in the first, and in the one with most else
-    /// switched on.
+    /// the circuits of what is promised stand alike, in the first; of a fault in a circuit of its own, of those in which
+    /// that circuit stands alike; and in the one with most switched on. What a circuit does to another through their
+    /// common feed alone is so seen at its least and its greatest, not in every combination.
     ///
     /// # Complexity
     /// O(promises · visits), and a few iterations for each state judged.
@@ -83,8 +111,13 @@ impl WhatIf<'_> {
         let branches = self.branches(fault, &elements);
         // For each visit to be looked at, the promises judged in it.
         let mut judged: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        let mut stands: BTreeMap<usize, Stands> = BTreeMap::new();
+        for asked in promised.promises.iter().flat_map(|asked| &asked.visits) {
+            let stands_so = || self.stands_for_fault(asked.visit, &branches);
+            stands.entry(asked.visit).or_insert_with(stands_so);
+        }
         for (idx, asked) in promised.promises.iter().enumerate() {
-            for visit in self.telling_of(asked, &branches) {
+            for visit in telling_of(asked, &stands) {
                 if self.matters(fault, &elements, visit) {
                     judged.entry(visit).or_default().push(idx);
                 }
@@ -135,42 +168,52 @@ impl WhatIf<'_> {
             .collect()
     }
 
-    /// Of the visits in which a promise asks something, and in which the circuits that matter stand alike: the first
-    /// and the one with most switched on.
-    fn telling_of(&self, asked: &Asked<'_>, fault: &[BranchRef]) -> Vec<usize> {
-        let mut alike: BTreeMap<Vec<u8>, [(usize, usize); 2]> = BTreeMap::new();
-        for (visit, off) in asked.visits.iter().copied() {
-            let key = self.key_of(visit, asked, fault);
-            let [_, heaviest] = alike.entry(key).or_insert([(visit, off); 2]);
-            if off > heaviest.1 {
-                *heaviest = (visit, off);
+    /// How the circuits of some parts stand in a visit. A part in the trunk depends on everything; a relay has its coil
+    /// in one circuit and its contacts in another.
+    fn stands(&self, visit: usize, parts: &[Vec<BranchRef>]) -> Stands {
+        let mut circuits: Vec<usize> = Vec::new();
+        for branches in parts {
+            let of = branches.iter().filter_map(|branch| self.scopes.circuits(visit, &[*branch]));
+            let known = circuits.len();
+            circuits.extend(of.flatten());
+            if circuits.len() == known {
+                let key = whole(&self.exploration.visits[visit].settled.state);
+                return Stands { circuits: Vec::new(), key };
             }
         }
-        let mut visits: Vec<usize> =
-            alike.into_values().flatten().map(|(visit, _)| visit).collect();
-        visits.sort_unstable();
-        visits.dedup();
-        visits
+        self.standing(visit, circuits)
     }
 
-    /// How the circuits of a fault and of what is promised stand in a visit. A fault in the trunk has to do with them
-    /// all, and adds nothing; what is promised of the trunk itself depends on everything.
-    fn key_of(&self, visit: usize, asked: &Asked<'_>, fault: &[BranchRef]) -> Vec<u8> {
+    /// How the circuits of a fault stand in a visit. One in the trunk has to do with all of them alike.
+    fn stands_for_fault(&self, visit: usize, branches: &[BranchRef]) -> Stands {
+        self.standing(visit, self.scopes.circuits(visit, branches).unwrap_or_default().to_vec())
+    }
+
+    fn standing(&self, visit: usize, mut circuits: Vec<usize>) -> Stands {
         let state = &self.exploration.visits[visit].settled.state;
-        let mut circuits: Vec<usize> = Vec::new();
-        for branches in &asked.branches {
-            match self.scopes.circuits(visit, branches) {
-                Some(of) => circuits.extend(of),
-                None => return whole(state),
-            }
-        }
-        circuits.extend(self.scopes.circuits(visit, fault).unwrap_or_default());
         circuits.sort_unstable();
         circuits.dedup();
         let (parting, mut key) = self.scopes.key(visit, &circuits, state);
         key.extend(parting.to_be_bytes());
-        key
+        Stands { circuits, key }
     }
+}
+
+/// Of the visits in which a promise asks something, those that tell, and the one with most switched on.
+fn telling_of(asked: &Asked<'_>, stands: &BTreeMap<usize, Stands>) -> BTreeSet<usize> {
+    let mut seen: BTreeSet<(Option<usize>, &[u8])> = BTreeSet::new();
+    let first = asked.visits.iter().filter(|at| {
+        let Some(fault) = stands.get(&at.visit) else { return false };
+        let promised = &asked.circuits[at.stands];
+        // In a circuit of its own, a fault does to what is promised what it does through their common feed.
+        let is_apart = !promised.is_empty()
+            && !fault.circuits.is_empty()
+            && fault.circuits.iter().all(|circuit| !promised.contains(circuit));
+        seen.insert(if is_apart { (None, &fault.key) } else { (Some(at.stands), &[]) })
+    });
+    let mut tell: BTreeSet<usize> = first.map(|at| at.visit).collect();
+    tell.extend(asked.visits.iter().max_by_key(|at| at.off).map(|at| at.visit));
+    tell
 }
 
 fn whole(state: &State) -> Vec<u8> {
