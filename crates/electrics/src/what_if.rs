@@ -45,6 +45,20 @@ pub struct Consequences {
     pub visits: Vec<usize>,
 }
 
+impl Consequences {
+    fn none(fault: &Fault) -> Self {
+        Self {
+            fault: fault.clone(),
+            stops: Vec::new(),
+            wrong: Vec::new(),
+            opens: Vec::new(),
+            hot: Vec::new(),
+            stops_engine: Vec::new(),
+            visits: Vec::new(),
+        }
+    }
+}
+
 /// A consumer that does otherwise than before.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Effect {
@@ -174,18 +188,20 @@ impl<'a> WhatIf<'a> {
     /// # Complexity
     /// O(states in which it matters), a few iterations each.
     pub fn of(&mut self, fault: &Fault) -> Consequences {
-        let mut found = Consequences {
-            fault: fault.clone(),
-            stops: Vec::new(),
-            wrong: Vec::new(),
-            opens: Vec::new(),
-            hot: Vec::new(),
-            stops_engine: Vec::new(),
-            visits: Vec::new(),
-        };
+        let found = self.of_while(fault, &mut || true);
+        found.unwrap_or_else(|| Consequences::none(fault))
+    }
+
+    /// The same; nothing if `goes_on`, asked before each state and each iteration, says no.
+    pub fn of_while(
+        &mut self,
+        fault: &Fault,
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Consequences> {
+        let mut found = Consequences::none(fault);
         let elements: Vec<usize> = fault.elements(&self.network.tables).collect();
         let visits = self.chosen(fault, &elements);
-        self.play(fault, visits, &mut |what_if, seen| match seen {
+        let mut see = |what_if: &Self, seen: Seen<'_>| match seen {
             Seen::Opens { visit, fuse, amps, within } => {
                 note_opening(&mut found, fuse, amps, within, visit);
                 found.visits.push(visit);
@@ -193,18 +209,26 @@ impl<'a> WhatIf<'a> {
             Seen::Rests { visit, before, phases } => {
                 what_if.compare(visit, before, phases, &mut found);
             }
-        });
+        };
+        self.play(fault, visits, &mut see, goes_on)?;
         found.visits.sort_unstable();
         found.visits.dedup();
         found.stops_engine.sort_unstable();
         for effect in found.stops.iter_mut().chain(&mut found.wrong) {
             effect.visits.sort_unstable();
         }
-        found
+        Some(found)
     }
 
     /// Puts a fault on, lets the car settle from each of some visits, and takes fuses that open out, until it rests.
-    fn play(&mut self, fault: &Fault, visits: Vec<usize>, see: &mut dyn FnMut(&Self, Seen<'_>)) {
+    /// Nothing if `goes_on` says no.
+    fn play(
+        &mut self,
+        fault: &Fault,
+        visits: Vec<usize>,
+        see: &mut dyn FnMut(&Self, Seen<'_>),
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<()> {
         let mut left: Vec<(Vec<FuseRef>, Vec<usize>)> = vec![(Vec::new(), visits)];
         while let Some((blown, visits)) = left.pop() {
             if visits.is_empty() {
@@ -216,7 +240,7 @@ impl<'a> WhatIf<'a> {
                 self.stand.put(&Fault::FuseBlown(fuse.clone()));
             }
             let mut opening: BTreeMap<Vec<FuseRef>, Vec<usize>> = BTreeMap::new();
-            for (visit, fuse) in self.run(&visits, blown.len() < MOST_OPENINGS, see) {
+            for (visit, fuse) in self.run(&visits, blown.len() < MOST_OPENINGS, see, goes_on)? {
                 let mut blown = blown.clone();
                 blown.push(fuse);
                 opening.entry(blown).or_default().push(visit);
@@ -224,6 +248,7 @@ impl<'a> WhatIf<'a> {
             left.extend(opening);
         }
         self.stand.clear();
+        Some(())
     }
 
     /// Lets the car settle with what is on the stand, from each visit; returns those in which a fuse opens.
@@ -232,7 +257,8 @@ impl<'a> WhatIf<'a> {
         visits: &[usize],
         may_open: bool,
         see: &mut dyn FnMut(&Self, Seen<'_>),
-    ) -> Vec<(usize, FuseRef)> {
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Vec<(usize, FuseRef)>> {
         let mut opening = Vec::new();
         let mut solver = Solver::new(&self.stand.tables);
         for visit in visits.iter().copied() {
@@ -242,8 +268,8 @@ impl<'a> WhatIf<'a> {
             };
             self.stand.volts(&before, &mut solver.volts);
             let (setting, relays) = (&state.setting.0, &state.pulled_in);
-            let settling = settle(&mut solver, setting, relays, false, &mut |_| None, &mut || true);
-            let Settling::Found(rest) = settling else { continue };
+            let settling = settle(&mut solver, setting, relays, false, &mut |_| None, goes_on);
+            let Settling::Found(rest) = settling else { return None };
             if let Some((fuse, amps, within)) = self.opens(&rest.on, &before)
                 && may_open
             {
@@ -254,7 +280,7 @@ impl<'a> WhatIf<'a> {
             }
         }
         self.work.add(solver.work);
-        opening
+        Some(opening)
     }
 
     /// The visits to look at: of those that are alike for the circuit that the fault is in, the first; for a fault in

@@ -124,7 +124,7 @@ impl WhatIf<'_> {
             }
         }
         let mut broken: BTreeMap<usize, BTreeMap<usize, BrokenClaim>> = BTreeMap::new();
-        self.play(fault, judged.keys().copied().collect(), &mut |what_if, seen| {
+        let mut see = |what_if: &Self, seen: Seen<'_>| {
             let Seen::Rests { visit, phases, .. } = seen else { return };
             let Some(was) = what_if.flows(visit) else { return };
             for asked in &judged[&visit] {
@@ -143,7 +143,9 @@ impl WhatIf<'_> {
                     }
                 }
             }
-        });
+        };
+        // Nobody asks for an end, so there is none.
+        let _played = self.play(fault, judged.keys().copied().collect(), &mut see, &mut || true);
         let named = |(asked, claims): (usize, BTreeMap<usize, BrokenClaim>)| {
             let asked = &promised.promises[asked];
             let is_own = claims.keys().all(|claim| is_own(fault, &asked.promise.then[*claim]));

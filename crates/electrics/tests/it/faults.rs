@@ -275,3 +275,18 @@ fn work_stays_small() {
     let solves = what_if.work().solves / faults.len() as u64;
     assert!(solves < 60, "{solves} solves a fault");
 }
+
+#[test]
+fn it_can_be_ended() {
+    let network = fleet::car_of(66, 3).network();
+    let all = explore(&network, Bound::default(), &mut |_| true);
+    let mut what_if = WhatIf::new(&network, &all);
+    let fault = Fault::WireBroken(*fleet::car_of(66, 3).car.wires().keys().next().expect("a wire"));
+    let mut left = 10;
+    let ended = what_if.of_while(&fault, &mut || {
+        left -= 1;
+        left > 0
+    });
+    assert_eq!((ended, left), (None, 0), "nothing is asked after a no");
+    assert!(!what_if.of(&fault).visits.is_empty(), "it can be asked again");
+}
