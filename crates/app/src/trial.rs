@@ -204,14 +204,15 @@ impl Trial {
         followed
     }
 
-    /// Seconds lit and dark of the flashers at work: half of the period each.
+    /// Seconds lit and dark of the flashers at work; of several, of the fastest.
     pub fn flashes(&self, car: &Car) -> Option<(f64, f64)> {
         self.settled.off.as_ref()?;
-        let rates =
-            car.parts().keys().filter_map(|id| self.settled.on.part(*id)?.flashes_per_minute);
-        let rate = rates.fold(0.0, f64::max);
-        let half = if rate > 0.0 { 30.0 / rate } else { 0.35 };
-        Some((half, half))
+        let at_work = car.parts().keys().filter_map(|id| self.settled.on.part(*id)?.flashing);
+        let fastest = at_work.max_by(|one, other| one.per_minute.total_cmp(&other.per_minute));
+        Some(fastest.map_or((0.35, 0.35), |flashing| {
+            let period = 60.0 / flashing.per_minute;
+            (period * flashing.on_share, period * (1.0 - flashing.on_share))
+        }))
     }
 
     /// What flows in a phase of the flashers.
