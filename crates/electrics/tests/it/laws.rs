@@ -103,6 +103,10 @@ proptest! {
         let network = rig.network();
         for idx in 0..4 {
             let settled = in_positions(&network, idx);
+            // A generator whose field comes and goes is never as it was.
+            if !settled.is_settled {
+                continue;
+            }
             let instant = network.first_instant(&settled, &settled);
             prop_assert!(instant.otherwise.is_empty());
             for (id, wire) in rig.car.wires() {
