@@ -5,9 +5,9 @@ use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
-    Bound, Doubt, Exploration, Extremes, Met, Network, Settled, look_around,
+    Bound, Brackets, Doubt, Exploration, Extremes, Met, Network, Settled, look_around,
 };
-use loomwright_units::Volts;
+use loomwright_units::{Amps, Volts};
 use serde_json::{Map, Value, json};
 
 use super::drain::{self, Drain};
@@ -65,37 +65,62 @@ fn asked(network: &Network, set: &[String]) -> anyhow::Result<Option<(String, Se
 }
 
 fn json_of(car: &Car, network: &Network, exploration: &Exploration, extremes: &Extremes) -> Value {
+    let brackets = Brackets::of(network, exploration, extremes);
+    let is_exact = exploration.is_exact();
     let wires: Map<String, Value> = extremes
         .wires
         .iter()
         .filter_map(|(id, met)| {
-            let moves = moves_json(&exploration.moves_to(met.visit));
-            Some((
-                car.wire(*id)?.label.clone(),
-                json!({"max_amps": tidy(met.value.0), "moves": moves}),
-            ))
+            let moves = |met: &Met<Amps>| moves_json(&exploration.moves_to(met.visit));
+            let mut row = json!({"max_amps": tidy(met.value.0), "moves": moves(met)});
+            if let Some(reversed) = extremes.reversed.get(id) {
+                row["max_amps_reversed"] = json!(tidy(reversed.value.0));
+                row["moves_reversed"] = json!(moves(reversed));
+            }
+            if let Some(bound) = brackets.wires.get(id).filter(|_| !is_exact) {
+                row["never_above_amps"] = json!(tidy(bound.0));
+            }
+            Some((car.wire(*id)?.label.clone(), row))
         })
         .collect();
     let notes = notes(car, network, exploration);
     json!({
         "settings": exploration.settings.to_string(),
         "states": exploration.states.to_string(),
-        "exact": exploration.is_exact(),
+        "exact": is_exact,
         "wires": wires,
-        "parts": parts_json(car, exploration, extremes),
+        "parts": parts_json(car, exploration, extremes, &brackets),
         "notes": notes,
     })
 }
+
+/// Less current the other way is not worth a line, A.
+const SHOWN_AMPS: f64 = 0.01;
 
 /// Where a consumer's least and greatest volts were met.
 type LeastAndGreatest = (Option<Met<Volts>>, Option<Met<Volts>>);
 
 /// Greatest and least volts of every consumer. A part with several elements gives the least of the least and the
 /// greatest of the greatest.
-fn parts_json(car: &Car, exploration: &Exploration, extremes: &Extremes) -> Map<String, Value> {
+fn parts_json(
+    car: &Car,
+    exploration: &Exploration,
+    extremes: &Extremes,
+    brackets: &Brackets,
+) -> Map<String, Value> {
     let mut parts: BTreeMap<&str, LeastAndGreatest> = BTreeMap::new();
-    for load in &extremes.loads {
+    let mut bounds: BTreeMap<&str, (Option<Volts>, Volts)> = BTreeMap::new();
+    for (load, bracket) in extremes.loads.iter().zip(&brackets.loads) {
         let Some(part) = car.part(load.part) else { continue };
+        let (never_below, never_above) = bounds.entry(&part.label).or_default();
+        let lower = |known: Volts, new: Volts| if new < known { new } else { known };
+        *never_below = match (*never_below, bracket.least) {
+            (Some(known), Some(new)) => Some(lower(known, new)),
+            (known, new) => known.or(new),
+        };
+        if bracket.greatest > *never_above {
+            *never_above = bracket.greatest;
+        }
         let (least, greatest) = parts.entry(&part.label).or_default();
         *least = pick(*least, load.least, |new, old| new < old);
         *greatest = pick(*greatest, load.greatest, |new, old| new > old);
@@ -106,12 +131,17 @@ fn parts_json(car: &Car, exploration: &Exploration, extremes: &Extremes) -> Map<
     parts
         .into_iter()
         .map(|(label, (least, greatest))| {
-            let row = json!({
+            let mut row = json!({
                 "min_volts": volts(least),
                 "max_volts": volts(greatest),
                 "moves_min": moves(least),
                 "moves_max": moves(greatest),
             });
+            if !exploration.is_exact() {
+                let (never_below, never_above) = bounds.get(label).copied().unwrap_or_default();
+                row["never_below_volts"] = json!(never_below.map(|volts| tidy(volts.0)));
+                row["never_above_volts"] = json!(tidy(never_above.0));
+            }
             (label.to_owned(), row)
         })
         .collect()
@@ -144,27 +174,33 @@ fn write_text(
             exploration.is_complete
         )
     )?;
+    let brackets = Brackets::of(network, exploration, extremes);
     writeln!(out, "\nGreatest current of each wire")?;
     for (id, met) in &extremes.wires {
         let Some(wire) = car.wire(*id) else { continue };
-        writeln!(
-            out,
-            "{:8} {:>7.2} A  {}",
-            wire.label,
-            met.value.0,
-            crate::words::moves(&exploration.moves_to(met.visit))
-        )?;
+        let never_above = brackets.wires.get(id).filter(|_| !exploration.is_exact());
+        let bound =
+            never_above.map_or_else(String::new, |amps| format!(" (never above {:.2} A)", amps.0));
+        let moves = crate::words::moves(&exploration.moves_to(met.visit));
+        writeln!(out, "{:8} {:>7.2} A{bound}  {moves}", wire.label, met.value.0)?;
+        if let Some(back) = extremes.reversed.get(id).filter(|met| met.value.0 >= SHOWN_AMPS) {
+            let moves = crate::words::moves(&exploration.moves_to(back.visit));
+            writeln!(out, "{:8} {:>7.2} A  the other way: {moves}", "", back.value.0)?;
+        }
     }
     writeln!(out, "\nVolts of each consumer: least while its own feed is closed, and greatest")?;
     let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
-    for load in &extremes.loads {
+    for (load, bracket) in extremes.loads.iter().zip(&brackets.loads) {
         let Some(part) = car.part(load.part) else { continue };
         let least = load
             .least
             .map_or_else(|| "never fed".to_owned(), |met| format!("{:.2} V", met.value.0));
         let greatest = load.greatest.map_or(0.0, |met| met.value.0);
         let [from, to] = &load.between;
-        writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V", part.label)?;
+        let never_below = bracket.least.filter(|_| !exploration.is_exact());
+        let bound = never_below
+            .map_or_else(String::new, |volts| format!("  (never below {:.2} V)", volts.0));
+        writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V{bound}", part.label)?;
     }
     for note in notes(car, network, exploration) {
         writeln!(out, "note: {note}")?;

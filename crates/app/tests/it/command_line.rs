@@ -376,3 +376,53 @@ fn the_demo_car_is_told_of_too() {
         assert!(out.contains(said), "'{said}' is missing:\n{out}");
     }
 }
+
+/// Fifteen switched lamps of their own, and one switched onto two feeds: more settings than are all visited.
+fn many_switches() -> String {
+    let mut text = "car 12 V negative earth
+battery B1 12 V 40 Ah
+earth E0 body
+wire W0 B1.- E0 25 mm2 0.3 m
+joint J1
+wire W1 B1.+ J1 10 mm2 0.5 m
+"
+    .to_owned();
+    for idx in 0..15 {
+        text += &format!(
+            "switch S{idx} \"switch {idx}\" off: ; on: 1-2
+lamp H{idx} 21 W
+earth E{idx}a body
+wire A{idx} J1 S{idx}.1 2.5 mm2 1 m
+wire C{idx} S{idx}.2 H{idx}.1 2.5 mm2 1 m
+wire D{idx} H{idx}.2 E{idx}a 2.5 mm2 0.3 m
+"
+        );
+    }
+    text += "switch S15 \"switch 15\" off: ; on: 1-2
+wire A15 B1.+ S15.1 2.5 mm2 1 m
+wire C15 S15.2 H0.1 2.5 mm2 1 m
+";
+    text
+}
+
+#[test]
+fn a_survey_that_is_not_exact_gives_what_no_setting_exceeds() {
+    let file = File::new("many-switches.sketch", many_switches());
+    let found = json(&["survey", file.path(), "--json"]);
+    assert_eq!((&found["settings"], &found["exact"]), (&"65536".into(), &false.into()));
+    let wires = found["wires"].as_object().expect("an object");
+    for (label, row) in wires {
+        let [met, bound] = ["max_amps", "never_above_amps"].map(|key| row[key].as_f64());
+        let (met, bound) = (met.expect("a figure"), bound.expect("a bound"));
+        // In the ring of two feeds, a lead may carry what goes to all others.
+        let is_in_ring = ["A0", "C0", "A15", "C15"].contains(&label.as_str());
+        assert!(met <= bound + 1e-9, "{label}: {met} of {bound} A");
+        assert!(is_in_ring || bound < 1.3 * met + 0.5, "{label}: {met} of {bound} A");
+    }
+    let lamp = &found["parts"]["H3"];
+    let [least, bound] = ["min_volts", "never_below_volts"].map(|key| lamp[key].as_f64());
+    assert!(bound.expect("a bound") <= least.expect("a figure") && bound > Some(9.0), "{lamp}");
+    let (_, text, _) = call(&["survey", file.path()]);
+    assert!(text.contains("(never above ") && text.contains("(never below "), "{text}");
+    assert!(text.contains("a circuit has more than one feed or earth"), "{text}");
+}
