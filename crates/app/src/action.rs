@@ -6,6 +6,7 @@ use loomwright_circuit::{
     Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point, SheetId,
     Standing, SystemVoltage, WireId,
 };
+use loomwright_electrics::Move;
 
 use crate::command::Command;
 use crate::press::PaperOptions;
@@ -84,6 +85,10 @@ pub enum Action {
     LookAt(usize),
     /// Shows a finding in Try with its moves made.
     ShowMe(usize),
+    /// Goes to Try with these moves made, and says what shows there.
+    ShowSetting(Vec<Move>, String),
+    /// Unfolds or folds away what would go wrong with what is selected.
+    AskWhatIf(bool),
     /// Opens or closes the explanation of a finding.
     Why(usize),
     /// Works a control in Try: puts it into this position.

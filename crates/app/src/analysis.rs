@@ -10,10 +10,12 @@ use loomwright_drawing::{
 use loomwright_electrics::Network;
 use loomwright_rules::{Finding, Level, Needs, Report, check_drawing, rule};
 
+use crate::asker::Answers;
 use crate::checked::Checked;
 use crate::state::{Mode, State};
 use crate::tool::{Scene, Tool, planned};
 use crate::trial::Trial;
+use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
 
 /// How far the check of the present car is.
@@ -42,6 +44,10 @@ pub struct Analysis {
     report_serial: u64,
     /// How far it is with the present one.
     pub progress: Progress,
+    /// What was asked last, of which revision.
+    asked: Option<(u64, Suspect)>,
+    /// What was answered to that.
+    pub answers: Option<Arc<Answers>>,
     /// The car being tried.
     pub trial: Option<Trial>,
     /// Whether flashing lamps are in their lit phase.
@@ -67,11 +73,34 @@ impl Analysis {
             report: Report::default(),
             report_serial: 0,
             progress: Progress::Waiting,
+            asked: None,
+            answers: None,
             trial: None,
             is_lit: true,
             layouts: BTreeMap::new(),
             preview: None,
         }
+    }
+
+    /// Whether an answer is waited for.
+    pub fn is_asking(&self) -> bool {
+        self.asked.is_some() && self.answers.is_none()
+    }
+
+    /// Asks what would go wrong with what is selected, where that is to be seen and the car is checked.
+    fn ask(&mut self, state: &State, worker: &Worker) {
+        let is_ready = self.checked.revision == state.doc.revision && self.is_done();
+        let subject = state.asks_about().filter(|_| state.is_what_if_open && is_ready);
+        let wanted = subject.map(|subject| (state.doc.revision, subject));
+        if wanted == self.asked {
+            return;
+        }
+        match wanted {
+            Some((revision, subject)) => worker.ask(revision, Arc::clone(&state.doc.car), subject),
+            None => worker.ask_no_more(),
+        }
+        self.asked = wanted;
+        self.answers = None;
     }
 
     /// Brings everything up to the present car; hands new work to the thread.
@@ -86,6 +115,7 @@ impl Analysis {
             self.look_at_drawing(state.car());
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
         }
+        self.ask(state, worker);
         match (&mut self.trial, state.mode) {
             (Some(trial), _) if trial.revision != state.doc.revision => {
                 *trial = trial.on(Arc::clone(&self.network), state.doc.revision);
@@ -113,6 +143,9 @@ impl Analysis {
                 self.report_serial += 1;
                 self.checked = checked;
                 self.progress = Progress::Done;
+            }
+            News::Answered(answers) if self.asked == Some((answers.revision, answers.suspect)) => {
+                self.answers = Some(answers);
             }
             News::Failed { revision: of, says } if of == revision => {
                 self.progress = Progress::Failed(says);

@@ -103,6 +103,17 @@ impl App {
         }
     }
 
+    /// Waits until what was asked of the selection is answered, as tests do.
+    pub fn wait_for_answers(&mut self) {
+        let revision = self.state.doc.revision;
+        self.wait_for_check();
+        self.analysis.follow(&self.state, &self.worker);
+        while self.analysis.is_asking() {
+            let Some(news) = self.worker.wait() else { return };
+            self.analysis.take(news, revision);
+        }
+    }
+
     /// Waits for one answer of the thread that sets pages, as tests do.
     pub fn wait_for_pages(&mut self, ctx: &egui::Context) {
         self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);
@@ -265,6 +276,9 @@ impl App {
             if !is_trying {
                 let details = view::details::details_view(&self.state, &self.analysis);
                 view::details::details_ui(ui, theme, &details, actions);
+                if let Some(what_if) = view::details::what_if_view(&self.state, &self.analysis) {
+                    view::details::what_if_ui(ui, theme, &what_if, actions);
+                }
                 ui.add_space(8.0);
             }
             let findings = view::findings::findings_view(&self.state, &self.analysis);

@@ -61,6 +61,8 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::GoTo(_)
         | Action::LookAt(_)
         | Action::ShowMe(_)
+        | Action::ShowSetting(..)
+        | Action::AskWhatIf(_)
         | Action::Why(_)
         | Action::Page(_)
         | Action::PaperOptions(_)

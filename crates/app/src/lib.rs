@@ -3,6 +3,7 @@
 pub mod action;
 pub mod analysis;
 pub mod app;
+pub mod asker;
 pub mod checked;
 pub mod cli;
 pub mod command;
@@ -21,6 +22,7 @@ pub mod theme;
 pub mod tool;
 pub mod trial;
 pub mod view;
+pub mod what_if;
 pub mod words;
 pub mod worker;
 

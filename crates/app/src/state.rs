@@ -14,6 +14,7 @@ use crate::press::PaperOptions;
 use crate::store::Settings;
 use crate::theme::{Scheme, Theme};
 use crate::tool::Tool;
+use crate::what_if::{Suspect, is_asked};
 
 pub use camera::{Camera, PageLook, PageSeen};
 pub use document::Document;
@@ -233,6 +234,8 @@ pub struct State {
     pub renaming: Option<SheetId>,
     /// The finding that is looked at.
     pub finding: Option<usize>,
+    /// Whether it is told what would go wrong with what is selected.
+    pub is_what_if_open: bool,
     /// The findings whose rule help is open.
     pub why: Option<usize>,
     /// Pages.
@@ -248,6 +251,13 @@ pub struct State {
 }
 
 impl State {
+    /// What there is to ask about, if one thing is selected that something could go wrong with.
+    pub fn asks_about(&self) -> Option<Suspect> {
+        let wire = self.selection.only_wire().map(Suspect::Wire);
+        let subject = wire.or_else(|| self.selection.only_part().map(Suspect::Part));
+        subject.filter(|subject| self.mode == Mode::Draw && is_asked(self.car(), *subject))
+    }
+
     /// A window on a document.
     pub fn new(doc: Document, settings: Settings) -> Self {
         let sheet = doc.car.sheets().keys().next().copied().unwrap_or(SheetId(1));
@@ -273,6 +283,7 @@ impl State {
             proposed: BTreeMap::new(),
             renaming: None,
             finding: None,
+            is_what_if_open: false,
             why: None,
             papers: PapersState::default(),
             settings,

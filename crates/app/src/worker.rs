@@ -9,10 +9,12 @@ use std::thread::JoinHandle;
 use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Earlier, Exploration, Network, look_around, look_around_again};
+use loomwright_electrics::{Bound, Earlier, Network, look_around, look_around_again};
 use loomwright_rules::check_over_band;
 
+use crate::asker::{Answers, Asker, Shelf, leave};
 use crate::checked::{Checked, check};
+use crate::what_if::{Found, Suspect};
 
 /// News from the thread.
 #[derive(Debug)]
@@ -26,6 +28,8 @@ pub enum News {
     },
     /// All is checked.
     Checked(Arc<Checked>),
+    /// What would go wrong with what was asked about.
+    Answered(Arc<Answers>),
     /// The check itself failed; the drawing is safe.
     Failed {
         /// Revision of the car.
@@ -35,6 +39,7 @@ pub enum News {
     },
 }
 
+/// One revision to be checked.
 struct Job {
     revision: u64,
     car: Arc<Car>,
@@ -46,6 +51,7 @@ pub struct Worker {
     news: Receiver<News>,
     latest: Arc<AtomicU64>,
     thread: Option<JoinHandle<()>>,
+    asker: Asker,
 }
 
 impl std::fmt::Debug for Worker {
@@ -55,21 +61,33 @@ impl std::fmt::Debug for Worker {
 }
 
 impl Worker {
-    /// Starts the thread; `wake` is called whenever there is news.
-    pub fn start(wake: impl Fn() + Send + 'static) -> Self {
+    /// Starts the threads; `wake` is called whenever there is news.
+    pub fn start(wake: impl Fn() + Clone + Send + 'static) -> Self {
         let (jobs, todo) = channel::<Job>();
         let (told, news) = channel();
         let latest = Arc::new(AtomicU64::new(0));
         let newest = Arc::clone(&latest);
+        let shelf = Shelf::default();
+        let asker = Asker::start(Arc::clone(&shelf), told.clone(), wake.clone());
         let thread = std::thread::spawn(move || {
             let mut past = None;
             while let Ok(job) = todo.recv() {
                 if job.revision == newest.load(Ordering::Relaxed) {
-                    run(&job, &mut past, &newest, &told, &wake);
+                    run(&job, (&mut past, &shelf), &newest, &told, &wake);
                 }
             }
         });
-        Self { jobs: Some(jobs), news, latest, thread: Some(thread) }
+        Self { jobs: Some(jobs), news, latest, thread: Some(thread), asker }
+    }
+
+    /// Asks what would go wrong with one thing of a car that is checked; older questions are given up.
+    pub fn ask(&self, revision: u64, car: Arc<Car>, suspect: Suspect) {
+        self.asker.ask(revision, car, suspect);
+    }
+
+    /// Gives up what was asked.
+    pub fn ask_no_more(&self) {
+        self.asker.give_up();
     }
 
     /// Hands over a snapshot; older work is given up.
@@ -104,9 +122,15 @@ impl Drop for Worker {
 }
 
 /// What was found of the last revision that was gone through, to start the next one from.
-type Past = Option<(Network, Exploration)>;
+type Past = Option<Arc<Found>>;
 
-fn run(job: &Job, past: &mut Past, newest: &AtomicU64, told: &Sender<News>, wake: &dyn Fn()) {
+fn run(
+    job: &Job,
+    (past, shelf): (&mut Past, &Shelf),
+    newest: &AtomicU64,
+    told: &Sender<News>,
+    wake: &dyn Fn(),
+) {
     let is_newest = || newest.load(Ordering::Relaxed) == job.revision;
     let tell = |news: News| {
         // With the window gone nobody listens.
@@ -125,8 +149,8 @@ fn run(job: &Job, past: &mut Past, newest: &AtomicU64, told: &Sender<News>, wake
         let network = Network::of(&job.car, Version::After);
         let bound = Bound::default();
         let exploration = match past {
-            Some((network_then, found)) => {
-                let earlier = Earlier { network: network_then, exploration: found };
+            Some(found) => {
+                let earlier = Earlier { network: &found.network, exploration: &found.exploration };
                 look_around_again(&network, earlier, bound, &mut goes_on)
             }
             None => look_around(&network, bound, &mut goes_on),
@@ -135,16 +159,22 @@ fn run(job: &Job, past: &mut Past, newest: &AtomicU64, told: &Sender<News>, wake
             return;
         }
         let checked = check(job.revision, &job.car, &network, &exploration);
+        let found = Arc::new(Found { revision: job.revision, network, exploration });
+        leave(shelf, Some(Arc::clone(&found)));
         tell(News::Checked(Arc::new(checked.clone())));
         // Then the same at both ends of what nobody knows.
-        let report = check_over_band(&job.car, &network, &exploration, &mut |_states| is_newest());
+        let report =
+            check_over_band(&job.car, &found.network, &found.exploration, &mut |_states| {
+                is_newest()
+            });
         if let Some(report) = report {
             tell(News::Checked(Arc::new(Checked { report, ..checked })));
         }
-        *past = Some((network, exploration));
+        *past = Some(found);
     }));
     if answer.is_err() {
         *past = None;
+        leave(shelf, None);
         tell(News::Failed {
             revision: job.revision,
             says: "The check failed on this car; the drawing itself is safe".to_owned(),

@@ -59,7 +59,9 @@ pub use protection::{FuseRef, Guard, protection};
 pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
 pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
-pub use study::{CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study};
+pub use study::{
+    CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study, wire_study,
+};
 pub use survey::{Doubt, Earlier, look_around, look_around_again, survey, survey_again};
 pub use what_if::{
     BrokenClaim, BrokenPromise, Consequences, Effect, Hot, Opening, Promised, WhatIf,

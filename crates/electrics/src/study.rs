@@ -26,6 +26,9 @@ use crate::{Exploration, FuseRef, Guard, Network, Work, protection};
 mod feeds;
 mod fire;
 mod judge;
+mod one;
+
+pub use one::wire_study;
 
 /// Contacts that are tried, ohm: hard, and two soft ones (practice: a bare strand on painted or dirty metal).
 pub const CONTACTS: [Ohms; 3] = [Ohms(HARD_OHMS), Ohms(0.15), Ohms(0.3)];
@@ -105,13 +108,7 @@ pub fn protection_study(
     goes_on: &mut dyn FnMut() -> bool,
 ) -> Option<(Vec<WireStudy>, Work)> {
     let tables = &*network.tables;
-    let is_telling = Scopes::of(network, exploration).telling(exploration);
-    let mut feeds = Feeds::of(tables);
-    for (visit, met) in exploration.visits.iter().enumerate().filter(|(idx, _)| is_telling[*idx]) {
-        if let Some(flow) = met.settled.on.flow() {
-            feeds.add(visit, &flow);
-        }
-    }
+    let feeds = ways(network, exploration);
     let (guards, unknown) = (protection(network), Guard::default());
     let mut bench = Bench { exploration, stand: Stand::of(tables), work: Work::default() };
     let mut studies = Vec::with_capacity(tables.wires.len());
@@ -129,6 +126,18 @@ pub fn protection_study(
         studies.push(WireStudy { wire, touches });
     }
     Some((studies, bench.work))
+}
+
+/// The ways in which each wire is fed in the telling visits.
+fn ways<'a>(network: &'a Network, exploration: &Exploration) -> Feeds<'a> {
+    let is_telling = Scopes::of(network, exploration).telling(exploration);
+    let mut feeds = Feeds::of(&network.tables);
+    for (visit, met) in exploration.visits.iter().enumerate().filter(|(idx, _)| is_telling[*idx]) {
+        if let Some(flow) = met.settled.on.flow() {
+            feeds.add(visit, &flow);
+        }
+    }
+    feeds
 }
 
 impl WireStudy {

@@ -112,11 +112,7 @@ fn write_wire(
     write_wrapped(out, "", &format!("{}, {size}: {verdict}", trouble::wire(car, study.wire)))?;
     writeln!(out, "  contact      least  greatest  gets to  at the place  what opens")?;
     for touch in &study.touches {
-        let contact = if touch.contact.0 < 0.01 {
-            "hard".to_owned()
-        } else {
-            format!("{} ohm", touch.contact.0)
-        };
+        let contact = trouble::contact(touch);
         let worst = &touch.worst;
         let figures = format!(
             "  {contact:8}  {:>7.1} A  {:>6.1} A  {:>7}  {:>10.0} W  ",
@@ -127,7 +123,7 @@ fn write_wire(
         );
         write_wrapped(out, &figures, &trouble::opens(car, worst))?;
     }
-    for caution in cautions(study) {
+    for caution in trouble::cautions(study) {
         write_wrapped(out, "  ", &caution)?;
     }
     let worst = study.touches.iter().max_by(|a, b| order(&a.worst).total_cmp(&order(&b.worst)));
@@ -141,36 +137,4 @@ fn write_wire(
 /// How bad an outcome is, for the choice of the one that is shown.
 fn order(outcome: &Outcome) -> f64 {
     outcome.hottest.map_or(f64::INFINITY, |celsius| celsius.0)
-}
-
-/// What could hurt: a wire that burns, and a place of touch that sets fire to what is near.
-pub(crate) fn cautions(study: &WireStudy) -> Vec<String> {
-    let mut cautions = Vec::new();
-    let contact = |touch: &Touch| {
-        if touch.contact.0 < 0.01 {
-            "hard touch".to_owned()
-        } else {
-            format!("touch of {} ohm", touch.contact.0)
-        }
-    };
-    let burning = study.touches.iter().filter_map(|touch| Some((touch, touch.worst.burns_after?)));
-    if let Some((touch, after)) = burning.min_by(|a, b| a.1.0.total_cmp(&b.1.0)) {
-        let nothing = if touch.worst.devices.is_empty() { "; nothing opens before it" } else { "" };
-        cautions.push(format!(
-            "A {} burns the wire after {}{nothing}.",
-            contact(touch),
-            trouble::time(after)
-        ));
-    }
-    let glowing = study.touches.iter().filter(|touch| touch.worst.sets_fire());
-    let hottest =
-        glowing.max_by(|a, b| a.worst.contact_watts.0.total_cmp(&b.worst.contact_watts.0));
-    if let Some(touch) = hottest {
-        cautions.push(format!(
-            "A {} makes {:.0} W at the place: a fire whatever the wire does.",
-            contact(touch),
-            touch.worst.contact_watts.0
-        ));
-    }
-    cautions
 }

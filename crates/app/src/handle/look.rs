@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Box2, SheetId};
 use loomwright_drawing::Subject;
+use loomwright_electrics::Move;
 
 use crate::action::Action;
 use crate::handle::{Shell, select};
@@ -62,6 +63,8 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             select(state, shell, selection);
         }
         Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
+        Action::ShowSetting(moves, says) => show_setting(state, shell, &moves, says),
+        Action::AskWhatIf(is_open) => state.is_what_if_open = is_open,
         Action::Why(finding_idx) => {
             state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
         }
@@ -146,6 +149,17 @@ pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selectio
         camera.centre = area.centre();
         state.cameras.insert(state.sheet, camera);
     }
+}
+
+/// Goes to Try with moves made from rest; what is selected stays so.
+fn show_setting(state: &mut State, shell: &mut Shell<'_>, moves: &[Move], says: String) {
+    state.mode = Mode::Try;
+    shell.analysis.follow(state, shell.worker);
+    let replayed = shell.analysis.trial.as_mut().map_or(Ok(()), |trial| trial.replay(moves));
+    state.notice = Some(match replayed {
+        Ok(()) => Notice::Said(says),
+        Err(reason) => Notice::Refused(reason),
+    });
 }
 
 fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {

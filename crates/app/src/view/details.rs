@@ -2,6 +2,7 @@
 
 mod colour;
 mod part;
+mod what_if;
 mod wire;
 
 use egui::Ui;
@@ -15,6 +16,7 @@ use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{FieldView, choice_ui, field_ui, heading_ui};
 
 pub use part::{PartView, is_share, part_view};
+pub use what_if::{WhatIfView, what_if_ui, what_if_view};
 pub use wire::{AnswerView, WireView, wire_view};
 
 /// What the panel shows.

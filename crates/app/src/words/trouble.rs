@@ -3,7 +3,8 @@
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, Name, PartId, WireId};
 use loomwright_electrics::{
-    BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, Verdict,
+    BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, Touch,
+    Verdict, WireStudy,
 };
 use loomwright_units::Seconds;
 
@@ -219,6 +220,37 @@ pub fn warmth(outcome: &Outcome) -> String {
         (Some(_), _) => "burns".to_owned(),
         (None, _) => "unknown".to_owned(),
     }
+}
+
+/// How a wire touches the metal: "hard", "0.15 ohm".
+pub fn contact(touch: &Touch) -> String {
+    // A hard one is a thousandth of an ohm.
+    if touch.contact.0 < 0.01 { "hard".to_owned() } else { format!("{} ohm", touch.contact.0) }
+}
+
+/// What could hurt: a wire that burns, and a place of touch that sets fire to what is near.
+pub fn cautions(study: &WireStudy) -> Vec<String> {
+    let mut cautions = Vec::new();
+    let kind = |touch: &Touch| match &*contact(touch) {
+        "hard" => "hard touch".to_owned(),
+        ohms => format!("touch of {ohms}"),
+    };
+    let burning = study.touches.iter().filter_map(|touch| Some((touch, touch.worst.burns_after?)));
+    if let Some((touch, after)) = burning.min_by(|a, b| a.1.0.total_cmp(&b.1.0)) {
+        let nothing = if touch.worst.devices.is_empty() { "; nothing opens before it" } else { "" };
+        cautions.push(format!("A {} burns the wire after {}{nothing}.", kind(touch), time(after)));
+    }
+    let glowing = study.touches.iter().filter(|touch| touch.worst.sets_fire());
+    let hottest =
+        glowing.max_by(|a, b| a.worst.contact_watts.0.total_cmp(&b.worst.contact_watts.0));
+    if let Some(touch) = hottest {
+        cautions.push(format!(
+            "A {} makes {:.0} W at the place: a fire whatever the wire does.",
+            kind(touch),
+            touch.worst.contact_watts.0
+        ));
+    }
+    cautions
 }
 
 /// A time as one says it: "0.1 s", "12 min", "5 hours", "3 weeks".

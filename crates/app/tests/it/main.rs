@@ -10,4 +10,5 @@ mod real_window;
 mod saving;
 mod sheets;
 mod trying;
+mod what_if;
 mod window;

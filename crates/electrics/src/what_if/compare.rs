@@ -15,6 +15,10 @@ use crate::{Fault, FuseRef, PartState};
 /// have sharp limits.
 const CHANGED_SHARE: f64 = 0.02;
 
+/// A wire that is overloaded already must carry more by this share to count as made hot (own choice: a quarter more
+/// current is half as much heat again).
+const FURTHER_SHARE: f64 = 0.25;
+
 impl WhatIf<'_> {
     /// The fuse that opens first, of those that held before.
     pub(super) fn opens(&self, flow: &Flow, before: &Flow) -> Option<(FuseRef, Amps, Seconds)> {
@@ -84,7 +88,11 @@ impl WhatIf<'_> {
         for (idx, row) in tables.wires.iter().enumerate() {
             let amps = self.carried(on, idx);
             let was = before.fixed_amps(was_tables, was_tables.wires[idx].branch).abs();
-            if amps <= self.bearable[idx] || amps <= was * (1.0 + CHANGED_SHARE) {
+            // What is overloaded without a fault, as a battery lead is for the seconds of cranking, is not made hot by
+            // one that adds little.
+            let is_over = was > self.bearable[idx];
+            let share = if is_over { FURTHER_SHARE } else { CHANGED_SHARE };
+            if amps <= self.bearable[idx] || amps <= was * (1.0 + share) {
                 continue;
             }
             is_hot = true;

@@ -290,3 +290,35 @@ fn it_can_be_ended() {
     assert_eq!((ended, left), (None, 0), "nothing is asked after a no");
     assert!(!what_if.of(&fault).visits.is_empty(), "it can be asked again");
 }
+
+#[test]
+fn a_lead_that_cranking_overloads_is_not_made_hot_by_a_lamp_more() {
+    // 100 A through 6 mm², for the seconds of cranking, and 5 A more with the relay stuck.
+    let car = car("car 12 V negative earth
+battery B1 12 V 40 Ah
+switch S1 \"start\" off: ; on: 1-2
+switch S2 \"lamp\" off: ; on: 1-2
+heater M1 watts=1200
+relay K1 12 V
+lamp H1 55 W
+joint J1
+earth E1 body
+wire W1 B1.+ J1 6 mm2 0.2 m
+wire W2 J1 S1.1 6 mm2 0.2 m
+wire W3 S1.2 M1.1 6 mm2 0.2 m
+wire W4 M1.2 E1 25 mm2 0.2 m
+wire W5 B1.- E1 25 mm2 0.2 m
+wire W6 S1.2 K1.30 2 mm2 1 m
+wire W7 K1.87 H1.1 2 mm2 1 m
+wire W8 H1.2 E1 2 mm2 1 m
+wire W9 J1 S2.1 1 mm2 1 m
+wire W10 S2.2 K1.86 1 mm2 1 m
+wire W11 K1.85 E1 1 mm2 1 m
+");
+    let found = ask(&car, &Fault::RelayStuckIn(part(&car, "K1")));
+    assert!(found.hot.is_empty(), "{:?}", found.hot);
+    assert_eq!(goes_wrong(&found, part(&car, "H1")), Some((PartState::Dark, PartState::Lit)));
+    // A touch of the same lead does make it hot.
+    let found = ask(&car, &Fault::WireTouches(wire(&car, "W1")));
+    assert!(found.hot.iter().any(|hot| hot.wire == wire(&car, "W1")));
+}

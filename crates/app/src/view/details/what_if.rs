@@ -1,0 +1,154 @@
+//! What would go wrong with what is selected: a section that is folded away until it is asked for.
+
+use egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Role, WidgetInfo, pos2};
+use loomwright_electrics::Move;
+
+use crate::action::Action;
+use crate::analysis::{Analysis, Progress};
+use crate::state::State;
+use crate::theme::{Theme, plain, semibold};
+use crate::view::widgets::{card_ui, elided_label, word_button};
+use crate::what_if::{Row, Sign};
+
+/// The section.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhatIfView {
+    /// Whether it is unfolded.
+    pub is_open: bool,
+    /// What is waited for, in one sentence.
+    pub waits: Option<&'static str>,
+    /// The answers.
+    pub rows: Vec<Row>,
+}
+
+/// Builds it; nothing where there is nothing to ask.
+pub fn what_if_view(state: &State, analysis: &Analysis) -> Option<WhatIfView> {
+    let suspect = state.asks_about()?;
+    let answers = analysis
+        .answers
+        .as_ref()
+        .filter(|answers| answers.suspect == suspect && answers.revision == state.doc.revision);
+    let waits = match (&answers, &analysis.progress) {
+        (Some(answers), _) if answers.rows.is_empty() => Some("Nothing can be said of it"),
+        (Some(_), _) => None,
+        (None, Progress::Failed(_)) => Some("The check of this car failed"),
+        (None, Progress::Done) => Some("Being worked out …"),
+        (None, _) => Some("Comes after the check of all settings"),
+    };
+    let rows = answers.map_or_else(Vec::new, |answers| answers.rows.clone());
+    Some(WhatIfView { is_open: state.is_what_if_open, waits, rows })
+}
+
+/// Paints it.
+pub fn what_if_ui(ui: &mut Ui, theme: &Theme, view: &WhatIfView, actions: &mut Vec<Action>) {
+    ui.add_space(2.0);
+    if fold_ui(ui, theme, view.is_open) {
+        actions.push(Action::AskWhatIf(!view.is_open));
+    }
+    if !view.is_open {
+        return;
+    }
+    if let Some(waits) = view.waits {
+        ui.label(RichText::new(waits).font(plain(13.0)).color(theme.muted));
+    }
+    if view.rows.is_empty() {
+        return;
+    }
+    card_ui(ui, theme, |ui| {
+        for (row_idx, row) in view.rows.iter().enumerate() {
+            if row_idx > 0 {
+                ui.separator();
+            }
+            row_ui(ui, theme, row, actions);
+        }
+    });
+}
+
+/// The heading with a triangle that points down where the section is open; whether it was pressed.
+fn fold_ui(ui: &mut Ui, theme: &Theme, is_open: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, "What if …"));
+    let colour = if response.hovered() || response.has_focus() { theme.ink } else { theme.muted };
+    let centre = pos2(rect.left() + 6.0, rect.center().y);
+    let at = |x: f32, y: f32| centre + if is_open { vec2(-y, x) } else { vec2(x, y) };
+    let points = vec![at(-2.5, -4.5), at(4.0, 0.0), at(-2.5, 4.5)];
+    ui.painter().add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+    ui.painter().text(
+        pos2(rect.left() + 16.0, rect.center().y),
+        egui::Align2::LEFT_CENTER,
+        "What if …",
+        semibold(14.5),
+        colour,
+    );
+    if response.clicked() && !is_open {
+        // What comes is longer than what is left of a small window.
+        response.scroll_to_me(Some(Align::TOP));
+    }
+    response
+        .on_hover_text("What a fault of this would do, in every setting of the switches")
+        .clicked()
+}
+
+fn row_ui(ui: &mut Ui, theme: &Theme, row: &Row, actions: &mut Vec<Action>) {
+    let (sign, word) = row.sign;
+    let colour = match sign {
+        Sign::Danger => theme.danger,
+        Sign::Fault => theme.fault,
+        Sign::Well => theme.well,
+    };
+    ui.spacing_mut().item_spacing.y = 3.0;
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(word).font(semibold(12.5)).color(colour));
+            sign_ui(ui, sign, colour);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                elided_label(ui, &row.question, semibold(13.5), theme.ink);
+            });
+        });
+    });
+    ui.label(RichText::new(&row.says).font(plain(13.5)).color(theme.ink));
+    for more in &row.more {
+        ui.label(RichText::new(more).font(plain(12.5)).color(theme.muted));
+    }
+    if let Some(moves) = &row.moves {
+        ui.horizontal(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                show_ui(ui, theme, row, moves, actions);
+            });
+        });
+    }
+}
+
+/// Goes to Try with the moves made.
+fn show_ui(ui: &mut Ui, theme: &Theme, row: &Row, moves: &[Move], actions: &mut Vec<Action>) {
+    let response = word_button(ui, "Show me", theme.ink);
+    let setting = crate::words::moves(moves);
+    let response =
+        response.on_hover_text(format!("Goes to Try in the setting in which it shows: {setting}"));
+    if response.clicked() {
+        // The car that is tried is sound; what the fault would do is told beside it.
+        let says = format!("In this setting. {}: {}", row.question, row.says);
+        actions.push(Action::ShowSetting(moves.to_vec(), says));
+    }
+    response.widget_info(|| {
+        WidgetInfo::labeled(Role::Button, true, format!("Show me, {}", row.question))
+    });
+}
+
+/// The shapes of tags: pointed, square, round.
+fn sign_ui(ui: &mut Ui, sign: Sign, colour: Color32) {
+    let (rect, _) = ui.allocate_exact_size(vec2(11.0, 11.0), Sense::hover());
+    match sign {
+        Sign::Danger => {
+            let points = vec![rect.center_top(), rect.right_bottom(), rect.left_bottom()];
+            ui.painter().add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+        }
+        Sign::Fault => {
+            ui.painter().rect_filled(rect.shrink(1.0), CornerRadius::ZERO, colour);
+        }
+        Sign::Well => {
+            ui.painter().circle_filled(rect.center(), 4.8, colour);
+        }
+    }
+}
