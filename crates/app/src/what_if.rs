@@ -4,8 +4,8 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, WireId};
 use loomwright_electrics::endurance::standing_drain;
 use loomwright_electrics::{
-    BrokenPromise, Consequences, Exploration, Fault, Move, Network, Promised, Verdict, WhatIf,
-    WireStudy, wire_study,
+    BrokenPromise, Consequences, Exploration, Fault, Move, Network, Verdict, WhatIf, WireStudy,
+    wire_study,
 };
 
 use crate::words::trouble::{self, Seriousness};
@@ -102,10 +102,11 @@ pub fn answer(
     let mut what_if = WhatIf::new(network, exploration);
     let promised = what_if.promised(car.promises());
     for fault in faults {
-        if !goes_on() {
-            return None;
-        }
-        rows.push(fault_row(car, exploration, &mut what_if, &promised, fault));
+        let found = what_if.of_while(fault, goes_on)?;
+        let mut broken = what_if.breaks_while(&promised, fault, goes_on)?;
+        // That a lamp is dark which has failed is what was asked.
+        broken.retain(|broken| !broken.is_own);
+        rows.push(fault_row(car, exploration, &found, &broken));
     }
     goes_on().then_some(rows)
 }
@@ -187,15 +188,10 @@ fn drain_row(car: &Car, network: &Network, id: PartId) -> Option<Row> {
 fn fault_row(
     car: &Car,
     exploration: &Exploration,
-    what_if: &mut WhatIf<'_>,
-    promised: &Promised<'_>,
-    fault: &Fault,
+    found: &Consequences,
+    broken: &[BrokenPromise],
 ) -> Row {
-    let found = what_if.of(fault);
-    let mut broken = what_if.breaks(promised, fault);
-    // That a lamp is dark which has failed is what was asked.
-    broken.retain(|broken| !broken.is_own);
-    let seriousness = Seriousness::of(&found, &broken);
+    let seriousness = Seriousness::of(found, broken);
     let sign = match seriousness {
         Seriousness::Hot => Sign::Danger,
         Seriousness::Unnoticed => Sign::Well,
@@ -206,11 +202,11 @@ fn fault_row(
         .map(|promise| format!("Breaks the promise with {}.", crate::words::when(promise)))
         .collect();
     Row {
-        question: question(car, fault),
+        question: question(car, &found.fault),
         sign: (sign, seriousness.word()),
-        says: says(car, &found),
+        says: says(car, found),
         more,
-        moves: first(&found, &broken).map(|visit| exploration.moves_to(visit)),
+        moves: first(found, broken).map(|visit| exploration.moves_to(visit)),
     }
 }
 

@@ -107,22 +107,17 @@ impl WhatIf<'_> {
     /// # Complexity
     /// O(promises · visits), and a few iterations for each state judged.
     pub fn breaks(&mut self, promised: &Promised<'_>, fault: &Fault) -> Vec<BrokenPromise> {
-        let elements: Vec<usize> = fault.elements(&self.network.tables).collect();
-        let branches = self.branches(fault, &elements);
-        // For each visit to be looked at, the promises judged in it.
-        let mut judged: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        let mut stands: BTreeMap<usize, Stands> = BTreeMap::new();
-        for asked in promised.promises.iter().flat_map(|asked| &asked.visits) {
-            let stands_so = || self.stands_for_fault(asked.visit, &branches);
-            stands.entry(asked.visit).or_insert_with(stands_so);
-        }
-        for (idx, asked) in promised.promises.iter().enumerate() {
-            for visit in telling_of(asked, &stands) {
-                if self.matters(fault, &elements, visit) {
-                    judged.entry(visit).or_default().push(idx);
-                }
-            }
-        }
+        self.breaks_while(promised, fault, &mut || true).unwrap_or_default()
+    }
+
+    /// The same; nothing if `goes_on`, asked before each state and each iteration, says no.
+    pub fn breaks_while(
+        &mut self,
+        promised: &Promised<'_>,
+        fault: &Fault,
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Vec<BrokenPromise>> {
+        let judged = self.judged(promised, fault);
         let mut broken: BTreeMap<usize, BTreeMap<usize, BrokenClaim>> = BTreeMap::new();
         let mut see = |what_if: &Self, seen: Seen<'_>| {
             let Seen::Rests { visit, phases, .. } = seen else { return };
@@ -144,14 +139,33 @@ impl WhatIf<'_> {
                 }
             }
         };
-        // Nobody asks for an end, so there is none.
-        let _played = self.play(fault, judged.keys().copied().collect(), &mut see, &mut || true);
+        self.play(fault, judged.keys().copied().collect(), &mut see, goes_on)?;
         let named = |(asked, claims): (usize, BTreeMap<usize, BrokenClaim>)| {
             let asked = &promised.promises[asked];
             let is_own = claims.keys().all(|claim| is_own(fault, &asked.promise.then[*claim]));
             BrokenPromise { promise: asked.id, claims: claims.into_values().collect(), is_own }
         };
-        broken.into_iter().map(named).collect()
+        Some(broken.into_iter().map(named).collect())
+    }
+
+    /// For each visit to be looked at, the promises judged in it.
+    fn judged(&self, promised: &Promised<'_>, fault: &Fault) -> BTreeMap<usize, Vec<usize>> {
+        let elements: Vec<usize> = fault.elements(&self.network.tables).collect();
+        let branches = self.branches(fault, &elements);
+        let mut stands: BTreeMap<usize, Stands> = BTreeMap::new();
+        for asked in promised.promises.iter().flat_map(|asked| &asked.visits) {
+            let stands_so = || self.stands_for_fault(asked.visit, &branches);
+            stands.entry(asked.visit).or_insert_with(stands_so);
+        }
+        let mut judged: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (idx, asked) in promised.promises.iter().enumerate() {
+            for visit in telling_of(asked, &stands) {
+                if self.matters(fault, &elements, visit) {
+                    judged.entry(visit).or_default().push(idx);
+                }
+            }
+        }
+        judged
     }
 
     /// Which of some faults break a promise, and how: so one asks whether the hazard warning survives any one blown
