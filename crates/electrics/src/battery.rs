@@ -5,35 +5,55 @@ use crate::assumed;
 /// Volts of six cells at rest, by the share of charge left.
 ///
 /// # Source
-/// 25 to 100 %: "Q & A: Checking & Maintaining Batteries", motorhome.com, rested, flooded (seen); the hydrometer's rule,
-/// specific gravity and 0.84 V a cell, agrees within 0.03 V. Empty: battery makers' table (memory). Other lists stand up
+/// [`REST_SOURCE`]; the hydrometer's rule, specific gravity and 0.84 V a cell, agrees within 0.03 V. Other lists stand up
 /// to 0.15 V lower below half charge.
 pub const REST_VOLTS: [(f64, f64); 5] =
     [(0.0, 11.89), (0.25, 12.15), (0.5, 12.30), (0.75, 12.45), (1.0, 12.66)];
 
+/// Who says so.
+pub const REST_SOURCE: &str = "25 to 100 %: \"Q & A: Checking & Maintaining Batteries\", motorhome.com, rested, flooded \
+     (seen); empty: battery makers' table (memory)";
+
+/// What is taken for a battery that does not state its charge or temperature.
+pub const CHARGED_SOURCE: &str = "taken as charged and at 20 °C, since nothing else is stated";
+
 /// What a battery loses in capacity for each kelvin under 20 °C, as a share.
 ///
 /// # Source
-/// Practice: 0.8 % a kelvin for flooded cells; makers give 0.6 to 1 %.
+/// [`CAPACITY_SOURCE`].
 pub const CAPACITY_A_KELVIN: f64 = 0.008;
+
+/// Who says so.
+pub const CAPACITY_SOURCE: &str =
+    "practice: 0.8 % a kelvin for flooded cells; makers give 0.6 to 1 %";
 
 /// Kelvin under 20 °C at which the internal resistance has doubled: from 20 to −18 °C, the cold of starting tests.
 ///
 /// # Source
-/// Practice: "doubles when cold".
+/// [`DOUBLES_SOURCE`].
 pub const DOUBLES_IN_KELVIN: f64 = 38.0;
+
+/// Who says so.
+pub const DOUBLES_SOURCE: &str = "practice: it doubles when cold, from 20 to −18 °C";
 
 /// Share of its charge with which a battery still starts the car.
 ///
 /// # Source
-/// Practice: half of the capacity is usable.
+/// [`START_CHARGE_SOURCE`].
 pub const START_CHARGE: f64 = 0.5;
+
+/// Who says so.
+pub const START_CHARGE_SOURCE: &str = "practice: half of the capacity is usable";
 
 /// Peukert's exponent.
 ///
 /// # Source
-/// Practice: 1.1 to 1.3 for flooded starter batteries.
+/// [`PEUKERT_SOURCE`].
 pub const PEUKERT: f64 = 1.2;
+
+/// Who says so.
+pub const PEUKERT_SOURCE: &str =
+    "Peukert's law; practice: 1.1 to 1.3 for flooded starter batteries";
 
 /// What has to be put in over what was taken out.
 ///
@@ -71,10 +91,16 @@ impl Battery {
     /// ```
     pub fn emf(self) -> f64 {
         let charge = self.charge.clamp(0.0, 1.0);
-        let above = REST_VOLTS.iter().position(|(share, _)| *share >= charge).unwrap_or(1).max(1);
-        let [(low, from), (high, to)] = [REST_VOLTS[above - 1], REST_VOLTS[above]];
+        let [(low, from), (high, to)] = self.listed();
         let volts = from + (to - from) * (charge - low) / (high - low);
         volts * self.volts / 12.0
+    }
+
+    /// The listed points on either side of its charge.
+    pub(crate) fn listed(self) -> [(f64, f64); 2] {
+        let charge = self.charge.clamp(0.0, 1.0);
+        let above = REST_VOLTS.iter().position(|(share, _)| *share >= charge).unwrap_or(1).max(1);
+        [REST_VOLTS[above - 1], REST_VOLTS[above]]
     }
 
     /// Internal resistance while it gives, ohm: that of [`assumed::battery_ohms`] when charged and at 20 °C, twice that

@@ -89,6 +89,7 @@ impl Builder {
             tables: Tables {
                 system_volts,
                 is_plus_earthed: car.vehicle().earth == EarthPolarity::Positive,
+                losses,
                 ..Tables::default()
             },
             losses,
@@ -194,18 +195,17 @@ impl Builder {
     fn wire_ohms(&mut self, id: WireId, wire: &Wire) -> (f64, Cable) {
         let size = wire.size.or_else(|| {
             self.without_size.push(id);
-            WireArea::new(1.0).ok()
+            WireArea::new(assumed::WIRE_SQUARE_MM).ok()
         });
         let length = wire.length.filter(|l| l.0.is_finite() && l.0 >= 0.0).unwrap_or_else(|| {
             self.without_length.push(id);
-            Metres(1.0)
+            Metres(assumed::WIRE_METRES)
         });
         let insulation = wire.insulation;
         let Some(size) = size else {
             return (assumed::LEAST_OHMS, Cable { size: None, insulation, end_ohms: 0.0 });
         };
-        let is_bolted = size.square_mm() >= assumed::BOLTED_FROM_SQUARE_MM;
-        let end = if is_bolted { assumed::BOLTED_END_OHMS } else { assumed::CRIMPED_END_OHMS };
+        let (end, _) = assumed::end_ohms(size.square_mm());
         let copper = cable::resistance(length, size, Celsius(20.0)).0;
         let end_ohms = self.losses.joints * end;
         let cable = Cable { size: wire.size, insulation, end_ohms };

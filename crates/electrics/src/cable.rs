@@ -6,14 +6,20 @@ use loomwright_units::{Amps, Celsius, Metres, Ohms, OhmsPerMetre, Seconds, WireA
 /// Resistivity of annealed copper at 20 °C, Ω·mm²/m.
 ///
 /// # Source
-/// IEC 60028:1925.
+/// [`RESISTIVITY_SOURCE`].
 pub const RESISTIVITY: f64 = 0.017_241;
+
+/// Who says so.
+pub const RESISTIVITY_SOURCE: &str = "IEC 60028:1925, annealed copper at 20 °C";
 
 /// How much the resistance of copper rises for each kelvin, referred to 20 °C.
 ///
 /// # Source
-/// Industrial Power Engineering Handbook, table 30.1; IEC 60028.
+/// [`TEMPERATURE_SOURCE`].
 pub const TEMPERATURE_COEFFICIENT: f64 = 0.003_93;
+
+/// Who says so.
+pub const TEMPERATURE_SOURCE: &str = "Industrial Power Engineering Handbook, table 30.1; IEC 60028";
 
 /// Resistance of a copper conductor: R = ρ · l / a · (1 + α · (t − 20 °C)).
 ///
@@ -93,7 +99,7 @@ pub struct CableRating {
 }
 
 /// A row of a rating table: size (mm²), current (A), basis.
-type Row = (f64, f64, &'static str);
+pub(crate) type Row = (f64, f64, &'static str);
 
 /// Thin-wall hard-grade cable.
 ///
@@ -152,15 +158,19 @@ pub const BATTERY_CABLE: [Row; 7] = [
 /// k of copper under PVC from 70 °C to 160 °C, A·√s/mm².
 ///
 /// # Source
-/// IEC 60364-5-54, table of k (seen on "The Adiabatic Equation and k Factor", mycableengineering.com).
+/// [`SHORT_TIME_SOURCE`].
 pub const SHORT_TIME_K: f64 = 115.0;
+
+/// Who says so.
+pub const SHORT_TIME_SOURCE: &str = "IEC 60364-5-54, table of k (seen on \"The Adiabatic Equation and k Factor\", \
+     mycableengineering.com)";
 
 /// What PVC cable stands for a short time from its full warmth, when no heat leaves it: I = k · S / √t.
 ///
 /// The law is for at most five seconds; over longer times heat leaves the cable, and the answer is on the safe side.
 ///
 /// # Source
-/// IEC 60364-5-54.
+/// [`SHORT_TIME_SOURCE`].
 ///
 /// # Example
 /// ```
@@ -173,13 +183,36 @@ pub fn short_time(s: WireArea, t: Seconds) -> Amps {
     Amps(SHORT_TIME_K * s.square_mm() / t.0.sqrt())
 }
 
-const THIN_WALL_SOURCE: &str = "UK thin-wall cable lists, ISO 6722 class B";
-const PVC_SOURCE: &str = "UK standard PVC cable lists (towing supplier's guidance)";
-const BATTERY_CABLE_SOURCE: &str = "DIN VDE 0298-4, PVC 70 °C at 30 °C";
-const COTTON_SOURCE: &str = "makers' rule of the 1950s: 0.5 A a strand of .012 in";
+/// A source, by itself and with each basis.
+type Sources = [&'static str; 4];
+
+macro_rules! sources {
+    ($text:literal) => {
+        [
+            $text,
+            concat!($text, " (seen)"),
+            concat!($text, " (memory)"),
+            concat!($text, " (practice)"),
+        ]
+    };
+}
+
+const THIN_WALL_SOURCE: Sources = sources!("UK thin-wall cable lists, ISO 6722 class B");
+const PVC_SOURCE: Sources = sources!("UK standard PVC cable lists (towing supplier's guidance)");
+const BATTERY_CABLE_SOURCE: Sources = sources!("DIN VDE 0298-4, PVC 70 °C at 30 °C");
+const COTTON_SOURCE: Sources = sources!("makers' rule of the 1950s: 0.5 A a strand of .012 in");
+
+/// A source with its basis.
+fn with_basis(sources: Sources, basis: &str) -> &'static str {
+    match basis {
+        "seen" => sources[1],
+        "memory" => sources[2],
+        _ => sources[3],
+    }
+}
 
 /// Area of a strand of .012 in, mm².
-const STRAND_SQUARE_MM: f64 = 0.072_966;
+pub(crate) const STRAND_SQUARE_MM: f64 = 0.072_966;
 
 /// What a strand of .012 in was given to carry in the 1950s.
 ///
@@ -204,53 +237,98 @@ pub const AMPS_A_STRAND: f64 = 0.5;
 /// assert_eq!(rating(size, None).amps.0, 7.0);
 /// ```
 pub fn rating(a: WireArea, insulation: Option<Insulation>) -> CableRating {
-    let cotton = || {
-        let row = cotton(a);
-        let pvc = listed(a, &PVC, PVC_SOURCE);
-        if pvc.amps.0 < row.amps.0 { pvc } else { row }
-    };
+    let (read, sources) = read(a, insulation);
+    CableRating {
+        amps: Amps(read.amps(a)),
+        listed_square_mm: read.listed_square_mm(a),
+        source: sources[0],
+        basis: read.basis(),
+    }
+}
+
+/// The rows that a rating is read from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Read {
+    /// The row of the size itself, or the last one.
+    At(Row),
+    /// The rows on either side of a size that is not listed.
+    Between(Row, Row),
+    /// The first row, of a size below it.
+    Under(Row),
+    /// So many strands of .012 in.
+    Strands(f64),
+}
+
+impl Read {
+    fn amps(self, a: WireArea) -> f64 {
+        let density = |row: Row| row.1 / row.0;
+        match self {
+            Self::At(row) => row.1,
+            Self::Between(below, above) => {
+                let amps = a.square_mm() * density(below).min(density(above));
+                amps.clamp(below.1, above.1)
+            }
+            Self::Under(row) => a.square_mm() * density(row),
+            Self::Strands(strands) => AMPS_A_STRAND * strands,
+        }
+    }
+
+    fn listed_square_mm(self, a: WireArea) -> f64 {
+        match self {
+            Self::At(row) | Self::Between(row, _) => row.0,
+            Self::Under(_) => a.square_mm(),
+            Self::Strands(strands) => strands * STRAND_SQUARE_MM,
+        }
+    }
+
+    fn basis(self) -> &'static str {
+        match self {
+            Self::At(row) | Self::Under(row) => row.2,
+            Self::Strands(strands) if strands <= 44.0 => "seen",
+            Self::Between(..) | Self::Strands(_) => "practice",
+        }
+    }
+}
+
+/// What a rating is read from, with the source in full.
+pub(crate) fn read_from(a: WireArea, insulation: Option<Insulation>) -> (Read, &'static str) {
+    let (read, sources) = read(a, insulation);
+    (read, with_basis(sources, read.basis()))
+}
+
+fn read(a: WireArea, insulation: Option<Insulation>) -> (Read, Sources) {
     match insulation {
         Some(Insulation::ThinWall) => listed(a, &THIN_WALL, THIN_WALL_SOURCE),
         Some(Insulation::Pvc) => listed(a, &PVC, PVC_SOURCE),
-        Some(Insulation::Cotton) | None => cotton(),
+        Some(Insulation::Cotton) | None => {
+            // Metric strands of 0.30 mm stand for .012 in ones; the nearest whole number of strands counts.
+            let strands = Read::Strands((a.square_mm() / STRAND_SQUARE_MM).round().max(0.5));
+            let pvc = listed(a, &PVC, PVC_SOURCE);
+            if pvc.0.amps(a) < strands.amps(a) { pvc } else { (strands, COTTON_SOURCE) }
+        }
     }
 }
 
-fn cotton(a: WireArea) -> CableRating {
-    // Metric strands of 0.30 mm stand for .012 in ones; the nearest whole number of strands counts.
-    let strands = (a.square_mm() / STRAND_SQUARE_MM).round().max(0.5);
-    CableRating {
-        amps: Amps(AMPS_A_STRAND * strands),
-        listed_square_mm: strands * STRAND_SQUARE_MM,
-        source: COTTON_SOURCE,
-        basis: if strands <= 44.0 { "seen" } else { "practice" },
-    }
-}
-
-fn listed(a: WireArea, rows: &[Row], source: &'static str) -> CableRating {
+fn listed(a: WireArea, rows: &[Row], sources: Sources) -> (Read, Sources) {
     let square_mm = a.square_mm();
     let is_battery_cable = BATTERY_CABLE[0].0 * NOMINAL <= square_mm;
-    let (rows, source) =
-        if is_battery_cable { (&BATTERY_CABLE[..], BATTERY_CABLE_SOURCE) } else { (rows, source) };
+    let (rows, sources) =
+        if is_battery_cable { (&BATTERY_CABLE[..], BATTERY_CABLE_SOURCE) } else { (rows, sources) };
     let above = rows.iter().position(|row| square_mm < row.0 * NOMINAL);
     let (below, above) = match above {
         Some(0) => (None, rows.first()),
         Some(above) => (rows.get(above - 1), rows.get(above)),
         None => (rows.last(), None),
     };
-    let density = |row: &Row| row.1 / row.0;
-    let (listed_square_mm, amps, basis) = match (below, above) {
+    let read = match (below, above) {
         // The copper of a listed size may be a little more or less than its name.
-        (Some(row), _) if square_mm <= row.0 / NOMINAL => *row,
-        (Some(below), Some(above)) => {
-            let amps = square_mm * density(below).min(density(above));
-            (below.0, amps.clamp(below.1, above.1), "practice")
-        }
-        (Some(row), None) => *row,
-        (None, Some(row)) => (square_mm, square_mm * density(row), row.2),
-        (None, None) => (square_mm, 0.0, "practice"),
+        (Some(row), _) if square_mm <= row.0 / NOMINAL => Read::At(*row),
+        (Some(below), Some(above)) => Read::Between(*below, *above),
+        (Some(row), None) => Read::At(*row),
+        (None, Some(row)) => Read::Under(*row),
+        (None, None) => Read::Strands(0.0),
     };
-    CableRating { amps: Amps(amps), listed_square_mm, source, basis }
+    (read, sources)
 }
 
 /// A size is the listed one down to this share of it: the copper of 14/0.30 is 0.99 mm², of 44/0.30 3.11 mm².

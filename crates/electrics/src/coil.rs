@@ -56,11 +56,28 @@ impl Coil {
     }
 }
 
+/// Resistance of a winding of a relay over the figure given for it: that of a coil for other volts than 12 where the
+/// figure is the usual one, else one. Nothing where there is no such winding.
+pub(crate) fn share(
+    part: &Part,
+    part_type: &PartType,
+    element: &Element,
+    ohms: &Figure,
+    system_volts: f64,
+) -> Option<f64> {
+    let made = Coil::winding(part, part_type, element, ohms, system_volts)?;
+    let (known, _) = known(part, part_type, ohms);
+    Some(made.ohms / known?)
+}
+
+/// Who says how coils for other volts than 12 differ.
+pub(crate) const SHARE_SOURCE: &str = "24 V: TE Connectivity Power Relay B data, 255 ohm against 85 ohm; 6 V: relay \
+     makers' data, 18 to 25 ohm (memory); others: equal power; a stated resistance is taken as it is";
+
 /// Resistance of a coil for these volts over that of a like one for 12 V.
 ///
 /// # Source
-/// 24 V: TE Connectivity Power Relay B data, 255 ohm against 85 ohm. 6 V: relay makers' data, 18 to 25 ohm (memory).
-/// Others: equal power.
+/// [`SHARE_SOURCE`].
 fn share_of_12_volts(volts: f64) -> f64 {
     match volts {
         6.0 => 20.0 / 85.0,
@@ -69,13 +86,17 @@ fn share_of_12_volts(volts: f64) -> f64 {
     }
 }
 
+/// Who says how starters for other volts than 12 differ.
+pub(crate) const STARTER_SOURCE: &str = "equal power: a starter of a light 6 V car takes 150 to 400 A, twice that of a \
+     12 V one (practice); a stated current is taken as it is";
+
 /// The currents of a starter's motor, A: turning the engine, and held, as a manual gives them.
 ///
 /// Usual ones are those of a 12 V motor, and taken in inverse proportion to the volts of others. Nothing for other
 /// elements, or without figures above zero.
 ///
 /// # Source
-/// Equal power: a starter of a light 6 V car takes 150 to 400 A, twice that of a 12 V one (practice).
+/// Equal power; practice.
 pub fn starter_amps(
     part: &Part,
     part_type: &PartType,

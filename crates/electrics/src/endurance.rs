@@ -110,9 +110,7 @@ pub fn draws(network: &Network, settled: &Settled) -> Vec<(PartId, Amps)> {
     let tables = &*network.tables;
     let volts = live_volts(tables, settled);
     let draws = |(part, range): (&PartId, &std::ops::Range<usize>)| {
-        let rows = tables.elements[range.clone()].iter().filter(|row| takes(row.kind));
-        let watts: f64 = rows.map(|row| mean_watts(tables, settled, row)).sum();
-        let amps = watts / volts;
+        let amps = watts_of(tables, settled, &tables.elements[range.clone()]) / volts;
         (amps >= LEAST_AMPS && !tables.taken_out.contains(part)).then_some((*part, Amps(amps)))
     };
     let mut found: Vec<(PartId, Amps)> = tables.parts.iter().filter_map(draws).collect();
@@ -120,8 +118,14 @@ pub fn draws(network: &Network, settled: &Settled) -> Vec<(PartId, Amps)> {
     found
 }
 
+/// Power that elements use, as a mean over the time, W.
+pub(crate) fn watts_of(tables: &Tables, settled: &Settled, rows: &[ElementRow]) -> f64 {
+    let rows = rows.iter().filter(|row| takes(row.kind));
+    rows.map(|row| mean_watts(tables, settled, row)).sum()
+}
+
 /// Volts that the batteries hold up: those of the car, by as much as the first battery has over its mark.
-fn live_volts(tables: &Tables, settled: &Settled) -> f64 {
+pub(crate) fn live_volts(tables: &Tables, settled: &Settled) -> f64 {
     let over = tables.batteries.first().zip(settled.on.flow()).map(|(row, flow)| {
         let [plus, minus] = tables.elements[row.element].ends;
         flow.across(tables, plus, minus) / row.battery.volts

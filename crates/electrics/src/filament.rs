@@ -5,6 +5,10 @@
 //! IES Lighting Handbook gives 0.541 and 3.384 for gas-filled lamps. Hot over cold resistance of 12 V lamps: 10 to 16
 //! from the resistivity of tungsten (memory); the middle of the trade's figures is taken.
 
+/// Who says so.
+pub const SOURCE: &str = "lamp rerating: exponents of current and light against volts, 0.55 and 3.4; hot over cold \
+     resistance 10 to 16, the middle of the trade's figures";
+
 /// Exponent of current against volts near marked volts.
 pub const CURRENT_EXPONENT: f64 = 0.55;
 
@@ -16,7 +20,7 @@ pub const HOT_OVER_COLD: f64 = 12.0;
 
 /// (V₀ / Vₖ)², where V₀ are marked volts and Vₖ those where the cold resistance meets the hot law; so that the
 /// current at marked volts is the marked one: `HOT_OVER_COLD`^(2 / 0.45) − 1.
-const KNEE: f64 = 62_568.270_789_750_6;
+pub(crate) const KNEE: f64 = 62_568.270_789_750_6;
 
 /// Current and its slope (A, S) at `volts`, for a filament that draws `marked_amps` at `marked_volts`.
 ///

@@ -50,7 +50,11 @@ const LEAST_AMPS: f64 = 0.02;
 const MOST_SHARE: f64 = 1.3;
 
 /// Flashes a minute of an electronic flasher (practice: the middle of the 60 to 120 that the law asks for).
-const ELECTRONIC_A_MINUTE: f64 = 85.0;
+pub(crate) const ELECTRONIC_A_MINUTE: f64 = 85.0;
+
+/// Who says how electronic flashers go.
+pub(crate) const ELECTRONIC_SOURCE: &str = "practice: the middle of the 60 to 120 flashes a minute that the law asks \
+     for; those that sense the current double it with a lamp out (NHTSA interpretation nht91-7.6)";
 
 /// Share of the period that an electronic flasher is lit.
 ///
@@ -68,12 +72,16 @@ const ELECTRONIC_FIRST: f64 = 0.05;
 /// Practice, chosen so that with marked load and volts it flashes 85 times a minute, is lit half the time, and shows
 /// the first flash within the second that SAE J590b allows (memory); and so that three fifths of its load are too
 /// little, as one lamp of two is.
-const WIRE: Wire = Wire { closes: 0.6, opens: 0.4, seconds: 0.87 };
+pub(crate) const WIRE: Wire = Wire { closes: 0.6, opens: 0.4, seconds: 0.87 };
 
-struct Wire {
-    closes: f64,
-    opens: f64,
-    seconds: f64,
+/// Who says how a thermal flasher goes.
+pub(crate) const THERMAL_SOURCE: &str = "\"Flasher Operation\", healey.org: the wire heats, the contact closes and \
+     bridges it, the wire cools; figures: practice, 85 a minute at marked load";
+
+pub(crate) struct Wire {
+    pub closes: f64,
+    pub opens: f64,
+    pub seconds: f64,
 }
 
 impl Wire {

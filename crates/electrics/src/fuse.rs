@@ -5,7 +5,9 @@ use loomwright_circuit::{Part, PartType};
 use loomwright_units::{Amps, Ohms, Seconds};
 
 pub use gates::{
-    BLADE, BLADE_ABOVE_40_A, BREAKER, BRITISH_GLASS, GLASS, GLASS_ABOVE_30_A, Gate, LINK, TORPEDO,
+    BLADE, BLADE_ABOVE_40_A, BLADE_ABOVE_40_A_SOURCE, BLADE_SOURCE, BREAKER, BREAKER_GATES_SOURCE,
+    BRITISH_GLASS, BRITISH_SOURCE, GLASS, GLASS_ABOVE_30_A, GLASS_SOURCE, Gate, LINK, LINK_SOURCE,
+    TORPEDO, TORPEDO_SOURCE,
 };
 
 mod gates;
@@ -14,7 +16,7 @@ pub mod link;
 /// What an old British glass fuse carries all day, over what it blows at: a 35 A one carries 17.5 A.
 ///
 /// # Source
-/// The same chart, in all its rows.
+/// [`BRITISH_SOURCE`](gates::BRITISH_SOURCE), in all its rows.
 pub const BRITISH_SHARE: f64 = 0.5;
 
 /// A fuse's figures.
@@ -63,15 +65,26 @@ impl Rating {
 
     /// Its gates, from the least multiple.
     pub fn gates(self) -> &'static [Gate] {
+        self.listed().0
+    }
+
+    /// Who says what its gates are.
+    pub fn gates_source(self) -> &'static str {
+        self.listed().1
+    }
+
+    fn listed(self) -> (&'static [Gate], &'static str) {
         match self.family {
-            FuseFamily::Blade if self.carries > 40.0 => &BLADE_ABOVE_40_A,
-            FuseFamily::Blade => &BLADE,
-            FuseFamily::Glass if self.is_british => &BRITISH_GLASS,
-            FuseFamily::Glass if self.carries > 30.0 => &GLASS_ABOVE_30_A,
-            FuseFamily::Glass => &GLASS,
-            FuseFamily::Torpedo => &TORPEDO,
-            FuseFamily::Link => &LINK,
-            FuseFamily::Breaker | FuseFamily::ManualBreaker => &BREAKER,
+            FuseFamily::Blade if self.carries > 40.0 => {
+                (&BLADE_ABOVE_40_A, BLADE_ABOVE_40_A_SOURCE)
+            }
+            FuseFamily::Blade => (&BLADE, BLADE_SOURCE),
+            FuseFamily::Glass if self.is_british => (&BRITISH_GLASS, BRITISH_SOURCE),
+            FuseFamily::Glass if self.carries > 30.0 => (&GLASS_ABOVE_30_A, GLASS_SOURCE),
+            FuseFamily::Glass => (&GLASS, GLASS_SOURCE),
+            FuseFamily::Torpedo => (&TORPEDO, TORPEDO_SOURCE),
+            FuseFamily::Link => (&LINK, LINK_SOURCE),
+            FuseFamily::Breaker | FuseFamily::ManualBreaker => (&BREAKER, BREAKER_GATES_SOURCE),
         }
     }
 
@@ -93,10 +106,14 @@ impl Rating {
     /// assert_eq!(fuse.opens_within(Amps(18.0)), None);
     /// ```
     pub fn opens_within(self, amps: Amps) -> Option<Seconds> {
+        Some(self.met(amps)?.opens_within)
+    }
+
+    /// The slowest gate at or below the multiple.
+    pub(crate) fn met(self, amps: Amps) -> Option<&'static Gate> {
         // A hair of room, so that a current of just the multiple meets its gate.
         let multiple = self.multiple(amps) * (1.0 + 1e-12);
-        let met = self.gates().iter().rev().find(|gate| gate.multiple <= multiple)?;
-        Some(met.opens_within)
+        self.gates().iter().rev().find(|gate| gate.multiple <= multiple)
     }
 
     /// How long it is sure to hold this current. Nothing where it holds for ever: up to what it carries.
@@ -119,8 +136,13 @@ impl Rating {
         if multiple <= 1.0 {
             return None;
         }
-        let next = self.gates().iter().find(|gate| gate.multiple >= multiple);
-        Some(next.map_or(Seconds(0.0), |gate| gate.opens_after))
+        Some(self.next(amps).map_or(Seconds(0.0), |gate| gate.opens_after))
+    }
+
+    /// The first gate at or above the multiple.
+    pub(crate) fn next(self, amps: Amps) -> Option<&'static Gate> {
+        let multiple = self.multiple(amps) * (1.0 - 1e-12);
+        self.gates().iter().find(|gate| gate.multiple >= multiple)
     }
 
     /// The least and the greatest time in which it opens at this current: [`Rating::holds_for`] and
@@ -148,8 +170,7 @@ impl Rating {
     /// links that of their copper; of breakers what loses 0.15 V at their rating.
     ///
     /// # Source
-    /// Littelfuse ATOF 287: 1, 2, 4 and 10 A as quoted in a public workshop meter's changelog, the others from memory.
-    /// Glass and torpedo fuses are taken to be alike. Breakers: practice.
+    /// [`COLD_SOURCE`]. Breakers: practice.
     pub fn cold(self) -> Ohms {
         match self.family {
             FuseFamily::Blade | FuseFamily::Glass | FuseFamily::Torpedo => {}
@@ -162,15 +183,26 @@ impl Rating {
             }
         }
         let (first, milliohms) = COLD_MILLIOHMS[0];
-        let listed = COLD_MILLIOHMS.iter().rev().find(|(amps, _)| *amps <= self.carries);
-        let milliohms =
-            listed.map_or(milliohms * first / self.carries, |(_, milliohms)| *milliohms);
+        let milliohms = self.listed_milliohms().unwrap_or(milliohms * first / self.carries);
         Ohms(milliohms * 1e-3)
+    }
+
+    /// That of the next smaller listed rating, where there is one.
+    pub(crate) fn listed_milliohms(self) -> Option<f64> {
+        let listed = COLD_MILLIOHMS.iter().rev().find(|(amps, _)| *amps <= self.carries);
+        listed.map(|(_, milliohms)| *milliohms)
     }
 }
 
 /// Volts lost in a breaker at its rating (practice).
-const BREAKER_VOLTS: f64 = 0.15;
+pub(crate) const BREAKER_VOLTS: f64 = 0.15;
+
+/// Who says so.
+pub(crate) const BREAKER_SOURCE: &str = "practice: a breaker loses 0.15 V at its rating";
+
+/// Who says what fuses have when cold.
+pub const COLD_SOURCE: &str = "Littelfuse ATOF 287: 1, 2, 4 and 10 A as quoted in a public workshop meter's changelog, \
+     the others from memory; glass and torpedo fuses are taken to be alike";
 
 /// Cold resistance of blade fuses: rating (A) and milliohm.
 pub const COLD_MILLIOHMS: [(f64, f64); 13] = [

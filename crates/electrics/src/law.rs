@@ -27,28 +27,60 @@ pub(crate) enum Law {
 }
 
 /// Leakage of a part that blocks: about a microampere at 12 V (practice; silicon diodes leak less when cold).
-const LEAK: f64 = 1e-7;
+pub(crate) const LEAK: f64 = 1e-7;
+
+/// Who says how parts leak that block.
+pub(crate) const LEAK_SOURCE: &str = "practice: about a microampere at 12 V";
 
 /// Threshold and rounding of a silicon diode, V (practice: 0.6 to 0.7 V).
-const DIODE: (f64, f64) = (0.65, 0.02);
+pub(crate) const DIODE: (f64, f64) = (0.65, 0.02);
 
 /// Resistance of a diode's bulk for each ampere that it is made for, V: 0.3 V more at its greatest current (practice).
-const DIODE_BULK_VOLTS: f64 = 0.3;
+pub(crate) const DIODE_BULK_VOLTS: f64 = 0.3;
+
+/// Who says how silicon diodes conduct.
+pub(crate) const DIODE_SOURCE: &str =
+    "practice: silicon diodes, 0.6 to 0.7 V, and 0.3 V more at their greatest current";
 
 /// Share of an LED lamp's marked volts under which it draws next to nothing: 6 to 9 V in a 12 V car (practice).
-const LED_KNEE: f64 = 0.55;
+pub(crate) const LED_KNEE: f64 = 0.55;
 
 /// Share of an LED lamp's marked volts from which a regulator holds its current: 9 to 10 V in a 12 V car (practice:
 /// two or three volts above three diodes in series).
-const LED_FULL: f64 = 0.8;
+pub(crate) const LED_FULL: f64 = 0.8;
+
+/// The bend of an LED lamp's law is rounded over this share of its marked volts, and it leaks this share of its
+/// conductance (practice).
+pub(crate) const LED_WIDTH: f64 = 0.02;
+pub(crate) const LED_LEAK: f64 = 1e-3;
+
+/// Who says how LED lamps conduct.
+pub(crate) const LED_SOURCE: &str = "practice: a 12 V LED lamp draws next to nothing under 6 to 9 V; a regulator holds from 9 to 10 V";
 
 /// Resistance of a regulated source: how far its volts sag from none to full output, V (practice: regulators of the
 /// sixties hold within a few tenths of a volt).
-const SAG_VOLTS: f64 = 0.2;
+pub(crate) const SAG_VOLTS: f64 = 0.2;
+
+/// The bends of a regulated source are rounded over this share of its sag.
+pub(crate) const SOURCE_WIDTH: f64 = 0.02;
+
+/// Who says how regulated sources behave.
+pub(crate) const SOURCE_SOURCE: &str =
+    "a regulator holds volts until the greatest current; practice: within a few tenths of a volt";
 
 /// Volts that a closed cut-out loses, and its conductance above that, S (practice).
-const CUT_OUT_VOLTS: f64 = 0.1;
-const CUT_OUT_SIEMENS: f64 = 100.0;
+pub(crate) const CUT_OUT_VOLTS: f64 = 0.1;
+pub(crate) const CUT_OUT_SIEMENS: f64 = 100.0;
+
+/// The bend of a cut-out is rounded over this share of the volts that it loses.
+pub(crate) const CUT_OUT_WIDTH: f64 = 0.05;
+
+/// Who says so.
+pub(crate) const CUT_OUT_SOURCE: &str =
+    "practice: a cut-out opens as current would flow back, and loses a tenth of a volt";
+
+/// Electronics fall off below this share of their least volts (practice).
+pub(crate) const POWER_FLOOR: f64 = 0.8;
 
 impl Law {
     /// A source that stands still.
@@ -64,7 +96,7 @@ impl Law {
 
     /// The contacts of a cut-out: they open as soon as current would flow back, and lose a tenth of a volt (practice).
     pub(crate) fn cut_out() -> Self {
-        let (volts, width) = (CUT_OUT_VOLTS, 0.05 * CUT_OUT_VOLTS);
+        let (volts, width) = (CUT_OUT_VOLTS, CUT_OUT_WIDTH * CUT_OUT_VOLTS);
         Self::Threshold { volts, siemens: CUT_OUT_SIEMENS, width, leak: LEAK, either_way: false }
     }
 
@@ -84,8 +116,8 @@ impl Law {
         Self::Threshold {
             volts: volts * LED_KNEE,
             siemens,
-            width: 0.02 * volts,
-            leak: 1e-3 * siemens,
+            width: LED_WIDTH * volts,
+            leak: LED_LEAK * siemens,
             either_way,
         }
     }
@@ -96,8 +128,8 @@ impl Law {
             volts: volts * LED_KNEE,
             full: volts * LED_FULL,
             amps,
-            width: 0.02 * volts,
-            leak: 1e-3 * amps / (volts * (1.0 - LED_KNEE)),
+            width: LED_WIDTH * volts,
+            leak: LED_LEAK * amps / (volts * (1.0 - LED_KNEE)),
             either_way,
         }
     }
@@ -139,7 +171,7 @@ impl Law {
             Self::Leak(siemens) => (siemens * v, siemens),
             Self::Source { volts, amps, sag } => {
                 let siemens = amps / sag;
-                let width = 0.02 * sag;
+                let width = SOURCE_WIDTH * sag;
                 let (under, falls) = hinge(volts - v, width);
                 let (beyond, capped) = hinge(volts - v - sag, width);
                 (LEAK * v - siemens * (under - beyond), siemens * (falls - capped) + LEAK)
@@ -178,7 +210,7 @@ impl Law {
 }
 
 /// `max(0, x)` rounded over `width`, and its slope.
-fn hinge(x: f64, width: f64) -> (f64, f64) {
+pub(crate) fn hinge(x: f64, width: f64) -> (f64, f64) {
     let z = x / width;
     if z > 36.0 {
         (x, 1.0)
@@ -192,7 +224,7 @@ fn hinge(x: f64, width: f64) -> (f64, f64) {
 
 /// Constant power: P / V above the least volts, falling to nothing over the fifth below; nothing when reversed.
 fn power(v: f64, watts: f64, least_volts: f64) -> (f64, f64) {
-    let floor = 0.8 * least_volts;
+    let floor = POWER_FLOOR * least_volts;
     if v <= floor {
         return (LEAK * v, LEAK);
     }

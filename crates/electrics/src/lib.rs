@@ -40,6 +40,7 @@ mod state;
 mod study;
 mod survey;
 mod what_if;
+mod why;
 
 pub use battery::Battery;
 pub use coil::{Coil, starter_amps};
@@ -66,3 +67,4 @@ pub use survey::{Doubt, Earlier, look_around, look_around_again, survey, survey_
 pub use what_if::{
     BrokenClaim, BrokenPromise, Consequences, Effect, Hot, Opening, Promised, WhatIf,
 };
+pub use why::{Derivation, Input, Origin, Quantity, Subject, Why, WhyFlow};

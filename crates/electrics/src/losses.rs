@@ -23,6 +23,16 @@ pub struct Losses {
     pub charging: f64,
 }
 
+/// Who says how much is lost.
+pub(crate) const SOURCE: &str = "usual: copper at 20 °C, clean joints, a battery in use; the band about it: IEC 60028, DIN \
+     ISO 6722-3 and practice";
+
+impl Default for Losses {
+    fn default() -> Self {
+        Self::USUAL
+    }
+}
+
 impl Losses {
     /// Clean joints, copper at 20 °C, a battery in use: the figures of [`assumed`](crate::assumed).
     pub const USUAL: Self =

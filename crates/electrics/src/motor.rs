@@ -16,14 +16,14 @@
 use loomwright_circuit::part_type::Drives;
 
 /// Share of the running current that turns a fan's bearings and brushes alone (practice: a tenth to a fifth).
-const FAN_FRICTION: f64 = 0.15;
+pub(crate) const FAN_FRICTION: f64 = 0.15;
 
 /// Share of the running current that a steady load takes at any speed (practice: the rest is lost in bearings, iron
 /// and grease, and grows with the speed).
-const STEADY_FRICTION: f64 = 0.85;
+pub(crate) const STEADY_FRICTION: f64 = 0.85;
 
 /// The bend between standing and turning is rounded over this share of the volts at which it starts to turn.
-const ROUNDED: f64 = 0.2;
+pub(crate) const ROUNDED: f64 = 0.2;
 
 /// Speed under which a motor is said to stand, as a share of that at marked volts.
 pub(crate) const STANDS: f64 = 0.1;
@@ -34,30 +34,40 @@ pub(crate) const STANDS: f64 = 0.1;
 /// Trade's figures for wipers, blowers, fans and pumps: 3 to 6.
 pub(crate) const STALL: f64 = 5.0;
 
+/// Who says so.
+pub(crate) const STALL_SOURCE: &str = "trade's figures for wipers, blowers, fans and pumps: 3 to 6";
+
+/// Who says how a motor behaves.
+pub(crate) const SOURCE: &str = "V = e + R · i, torque in proportion to current (textbooks on d.c. machines); friction: practice";
+
 /// Share of its marked volts at which a starter is held when its locked current is measured.
 ///
 /// # Source
 /// Practice: a car's battery has 7 to 8 V left at such a current.
 pub(crate) const LOCKED_VOLTS: f64 = 0.6;
 
+/// Who says so.
+pub(crate) const LOCKED_SOURCE: &str =
+    "practice: a car's battery has 7 to 8 V left while a starter is held";
+
 /// The least stall current over running current: any motor takes more when it is held.
-const LEAST_STALL: f64 = 1.1;
+pub(crate) const LEAST_STALL: f64 = 1.1;
 
 /// A motor, by what its law needs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Motor {
     /// Armature, brushes and field in series.
-    ohms: f64,
+    pub(crate) ohms: f64,
     /// Volts at which it starts to turn.
-    starts: f64,
+    pub(crate) starts: f64,
     /// v − e = starts + (linear − 1) · e + square · e², of what stands above `starts`.
     linear: f64,
-    square: f64,
+    pub(crate) square: f64,
     /// Marked volts, and the EMF there.
     volts: f64,
-    marked_emf: f64,
+    pub(crate) marked_emf: f64,
     /// Whether something keeps it from turning.
-    is_jammed: bool,
+    pub(crate) is_jammed: bool,
 }
 
 impl Motor {
@@ -118,7 +128,7 @@ impl Motor {
 }
 
 /// What of `v` lies above `starts` either way, rounded, and its slope; odd and smooth.
-fn above(v: f64, starts: f64) -> (f64, f64) {
+pub(crate) fn above(v: f64, starts: f64) -> (f64, f64) {
     let width = ROUNDED * starts;
     let rounded = |x: f64| (x * x + width * width).sqrt();
     let (down, up) = (rounded(v - starts), rounded(v + starts));

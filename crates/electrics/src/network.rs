@@ -106,6 +106,8 @@ pub(crate) struct Tables {
     pub system_volts: f64,
     /// Whether the plus post is the earthed one.
     pub is_plus_earthed: bool,
+    /// What resistances and charging voltage were taken at.
+    pub losses: Losses,
     pub wires: Vec<WireRow>,
     pub wire_of: BTreeMap<WireId, usize>,
     pub terminals: BTreeMap<PartId, Vec<(Name, Place)>>,

@@ -10,7 +10,9 @@ use crate::flasher::Flashing;
 use crate::network::Tables;
 
 pub(crate) use flow::Flow;
-pub(crate) use part::{LIT, VISIBLE, across_element, light, lights, reading, speed, word};
+pub(crate) use part::{
+    LIT, VISIBLE, across_element, flasher_found, light, lights, reading, speed, word,
+};
 
 mod flow;
 mod part;
@@ -71,6 +73,11 @@ impl Solution {
 
     pub(crate) fn flow(&self) -> Option<Arc<Flow>> {
         self.inner.as_ref().map(|inner| Arc::clone(&inner.flow))
+    }
+
+    /// All that flows in turn, this phase among it.
+    pub(crate) fn turns(&self) -> &[Arc<Flow>] {
+        self.inner.as_ref().map_or(&[], |inner| &*inner.phases)
     }
 
     pub(crate) fn tables_and_flow(&self) -> Option<(&Tables, &Flow)> {

@@ -173,7 +173,7 @@ impl DynamoRow {
             ("running", _) => source(self.amps),
             (_, Some(amps)) => source(amps),
             // Too slow for the cut-out to close.
-            (_, None) => linear(0.5 * tables.system_volts),
+            (_, None) => linear(assumed::DYNAMO_SLOW_SHARE * tables.system_volts),
         };
         [unexcited, excited]
     }

@@ -8,11 +8,15 @@ use std::f64::consts::PI;
 /// mm² in, A out.
 ///
 /// # Source
-/// Preece's law, with his 80 for copper and millimetres (10,244 for inches).
+/// [`PREECE_SOURCE`].
 pub fn melts_in_the_end(square_mm: f64) -> f64 {
     let d = libm::sqrt(4.0 * square_mm / PI);
     80.0 * d * libm::sqrt(d)
 }
+
+/// Who says so.
+pub const PREECE_SOURCE: &str =
+    "Preece's law, with his 80 for copper and millimetres (10,244 for inches)";
 
 /// Time in which a current melts a copper wire that gives off no heat: t = a² / (33 · I²) · log₁₀(1 + (1083 − c) /
 /// (234 + c)), a in circular mils (1 mm² has 1973.5) and c where it starts, °C.
@@ -32,14 +36,21 @@ pub fn melts_after(square_mm: f64, amps: f64, from_celsius: f64) -> f64 {
 /// What a link carries all day, over what melts it in the end.
 ///
 /// # Source
-/// Practice: so it carries what thin-wall cable of its size does, within a fifth.
+/// [`CARRIES_SOURCE`].
 pub const CARRIES_SHARE: f64 = 1.0 / 6.0;
+
+/// Who says so.
+pub const CARRIES_SOURCE: &str =
+    "practice: so it carries what thin-wall cable of its size does, within a fifth";
 
 /// Usual length of a link, m.
 ///
 /// # Source
-/// SAE J156 tests 150 mm.
+/// [`METRES_SOURCE`].
 pub const METRES: f64 = 0.15;
+
+/// Who says so.
+pub const METRES_SOURCE: &str = "SAE J156 tests 150 mm";
 
 /// What a link of this area carries all day.
 ///

@@ -8,7 +8,7 @@ use loomwright_units::{Amps, Seconds, Volts, Watts};
 use crate::filament;
 use crate::flasher::{Flashes, Found, flashes};
 use crate::fuse::Rating;
-use crate::law::Law;
+use crate::law::{self, Law};
 use crate::motor;
 use crate::network::{BranchRef, ElementRow, Kind, Tables};
 use crate::reading::Flow;
@@ -256,7 +256,7 @@ pub(crate) fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
         Kind::Led { volts: marked, amps: marked_amps, either_way } => {
             // Light goes with the current that flows the right way, above the leak.
             let forward = if either_way { amps.abs() } else { amps.max(0.0) };
-            let leak = 2e-3 * volts.abs() / marked;
+            let leak = 2.0 * law::LED_LEAK * volts.abs() / marked;
             Some((forward / marked_amps - leak).max(0.0))
         }
         _ => None,
@@ -337,9 +337,21 @@ pub(crate) fn speed(tables: &Tables, flow: &Flow, row: &ElementRow) -> Option<f6
     })
 }
 
-/// What a flasher does, as a phase in which it was closed shows it: of several at work, the one in which it was closed
-/// by itself, since they drift.
+/// What a flasher does, by what it finds.
 fn flasher_does(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], flasher: usize) -> Flashes {
+    let found = flasher_found(tables, flow, phases, flasher);
+    let does = |found| flashes(&tables.flashers[flasher], found, tables.system_volts);
+    found.map_or(Flashes::StaysDark, does)
+}
+
+/// What a flasher finds in a phase in which it was closed: of several at work, the one in which it was closed by
+/// itself, since they drift. Nothing of one that never closes.
+pub(crate) fn flasher_found(
+    tables: &Tables,
+    flow: &Flow,
+    phases: &[Arc<Flow>],
+    flasher: usize,
+) -> Option<Found> {
     let row = &tables.flashers[flasher];
     let is_alone = |phase: &&Flow| {
         let drifting = phase.drifting.iter();
@@ -349,15 +361,12 @@ fn flasher_does(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], flasher: usi
         let others = phases.iter().map(AsRef::as_ref);
         std::iter::once(flow).chain(others).filter(|phase: &&Flow| phase.flashers[flasher])
     };
-    let Some(lit) = in_turn().find(is_alone).or_else(|| in_turn().next()) else {
-        return Flashes::StaysDark;
-    };
-    let found = Found {
+    let lit = in_turn().find(is_alone).or_else(|| in_turn().next())?;
+    Some(Found {
         amps: lit.switch_amps(tables, row.switch).unwrap_or(0.0).abs(),
         feed_volts: lit.volts_at(tables, row.feed).unwrap_or(0.0).abs(),
         own_volts: row.earth.map(|earth| lit.across(tables, row.feed, earth).abs()),
-    };
-    flashes(row, found, tables.system_volts)
+    })
 }
 
 fn contacts(tables: &Tables, flow: &Flow, row: &ElementRow) -> Vec<ContactReading> {
