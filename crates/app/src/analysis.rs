@@ -164,7 +164,8 @@ impl Analysis {
         fresh.findings.sort_by(|a, b| {
             (a.level, a.code, &a.parts, &a.wires).cmp(&(b.level, b.code, &b.parts, &b.wires))
         });
-        (fresh.states, fresh.is_complete) = (self.report.states, self.report.is_complete);
+        fresh.states = self.report.states;
+        (fresh.is_complete, fresh.is_exact) = (self.report.is_complete, self.report.is_exact);
         self.report = fresh;
         self.report_serial += 1;
     }

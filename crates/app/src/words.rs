@@ -85,11 +85,16 @@ pub fn thousands(number: u128) -> String {
     text
 }
 
-/// How much of a car was looked at: "1,728 states of 1,728 settings visited".
-pub fn visited(states: usize, settings: u128, is_complete: bool) -> String {
+/// How much of a car was looked at: "1,728 states of 1,728 settings visited";
+/// those of a survey stand for all where its figures are exact.
+pub fn visited(states: usize, settings: u128, (is_complete, is_exact): (bool, bool)) -> String {
     let states = count(states as u128, "state", "states");
     let settings = count(settings, "setting", "settings");
-    let rest = if is_complete { "" } else { ", which is not all" };
+    let rest = match (is_complete, is_exact) {
+        (true, _) => "",
+        (false, true) => ", which stand for all",
+        (false, false) => ", which is not all",
+    };
     format!("{states} of {settings} visited{rest}")
 }
 

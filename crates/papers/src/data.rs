@@ -259,6 +259,10 @@ fn checked(car: &Car, report: &Report) -> String {
         format!(
             "Checked in all {settings} settings of its controls, and in the {states} states that they lead to."
         )
+    } else if report.is_exact {
+        format!(
+            "Checked circuit by circuit, in {states} states that stand for all {settings} settings of its controls."
+        )
     } else {
         format!(
             "Checked in {states} states only; the car has {settings} settings of its controls, and more states than were visited."

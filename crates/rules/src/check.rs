@@ -46,6 +46,7 @@ fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
     if let Some(exploration) = ctx.exploration {
         report.states = exploration.visits.len();
         report.is_complete = exploration.is_complete;
+        report.is_exact = exploration.is_exact();
         report.promises = ctx.car.promises().values().map(|row| verdict(ctx, row)).collect();
     }
     for rule in RULES.iter().filter(|rule| wanted(rule)) {

@@ -117,4 +117,6 @@ pub struct Report {
     pub states: usize,
     /// Whether those are all.
     pub is_complete: bool,
+    /// Whether the greatest and least figures over them are those of all states.
+    pub is_exact: bool,
 }

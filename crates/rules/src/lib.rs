@@ -7,6 +7,7 @@ mod band;
 mod check;
 mod claims;
 mod ctx;
+mod doubts;
 mod earths;
 mod feeds;
 mod finding;
@@ -34,6 +35,7 @@ mod words;
 
 pub use band::{Band, check_over_band};
 pub use check::{check_all, check_drawing, help, rule};
+pub use doubts::doubtful;
 pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;

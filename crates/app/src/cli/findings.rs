@@ -51,6 +51,7 @@ fn json_of(car: &Car, report: &Report) -> Value {
         "settings": report.settings.to_string(),
         "states": report.states.to_string(),
         "complete": report.is_complete,
+        "exact": report.is_exact,
     })
 }
 
@@ -127,7 +128,11 @@ fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Resul
         out,
         "{counted}; {} not checked; {}",
         report.not_checked.len(),
-        crate::words::visited(report.states, report.settings, report.is_complete)
+        crate::words::visited(
+            report.states,
+            report.settings,
+            (report.is_complete, report.is_exact)
+        )
     )?;
     writeln!(out, "For planning only: this is an estimate, not an approval.")
 }

@@ -5,7 +5,7 @@ use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
-    Bound, Brackets, Doubt, Exploration, Extremes, Met, Network, Settled, look_around,
+    Bound, Brackets, Exploration, Extremes, Met, Network, Settled, look_around,
 };
 use loomwright_units::{Amps, Volts};
 use serde_json::{Map, Value, json};
@@ -171,7 +171,7 @@ fn write_text(
         crate::words::visited(
             exploration.visits.len(),
             exploration.settings,
-            exploration.is_complete
+            (exploration.is_complete, exploration.is_exact())
         )
     )?;
     let brackets = Brackets::of(network, exploration, extremes);
@@ -220,43 +220,8 @@ fn notes(car: &Car, network: &Network, exploration: &Exploration) -> Vec<String>
             "the engine runs on with the key off after {moves}: {states} beside the settings"
         ));
     }
-    notes.extend(exploration.doubts.iter().map(|doubt| doubtful(*doubt).to_owned()));
+    notes.extend(
+        exploration.doubts.iter().map(|doubt| loomwright_rules::doubtful(*doubt).to_owned()),
+    );
     notes
-}
-
-/// Why the extremes may not be those over all reachable states.
-fn doubtful(doubt: Doubt) -> &'static str {
-    match doubt {
-        Doubt::Unfinished => "not all states were visited: a figure may be exceeded in another one",
-        Doubt::Memory => {
-            "relays remember how the key came to stand where it does: a figure may be exceeded"
-        }
-        Doubt::SeveralPlaces => {
-            "a circuit has more than one feed or earth: figures near it may be exceeded a little"
-        }
-        Doubt::Strays => {
-            "something without a feed lies between two earths: small stray currents are not followed"
-        }
-        Doubt::TrunkLoop => {
-            "there is more than one way from the supply: its wires may carry a little more"
-        }
-        Doubt::LawFalls => {
-            "something takes more the fewer volts it has: a figure may be exceeded a little"
-        }
-        Doubt::RestNotLightest => {
-            "a circuit takes less in some setting than at rest: a figure may be exceeded a little"
-        }
-        Doubt::ManySurroundings => {
-            "many settings take nearly as much as the greatest: not all were tried together"
-        }
-        Doubt::Entangled => {
-            "relays of one circuit follow what another takes: a figure may be exceeded"
-        }
-        Doubt::Moments => {
-            "contacts close for a moment in passing: with all else on, more may flow then"
-        }
-        Doubt::Meshed => {
-            "the current has several ways through a circuit: a wire of it may carry a little more"
-        }
-    }
 }

@@ -74,6 +74,8 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
                 _ if state.car().parts().is_empty() => "nothing to check yet".to_owned(),
                 (true, 1) => "checked; there is nothing to switch".to_owned(),
                 (true, _) => "every setting tried".to_owned(),
+                // Circuit by circuit.
+                (false, _) if report.is_exact => "every circuit tried".to_owned(),
                 (false, _) => format!("{settings} tried, more remain"),
             }
         }

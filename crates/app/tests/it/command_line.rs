@@ -2,6 +2,7 @@
 #![expect(clippy::disallowed_methods, reason = "these tests write the files that are read")]
 
 use std::ffi::OsString;
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use loomwright_app::cli::{Asked, run};
@@ -388,7 +389,8 @@ wire W1 B1.+ J1 10 mm2 0.5 m
 "
     .to_owned();
     for idx in 0..15 {
-        text += &format!(
+        let written = write!(
+            text,
             "switch S{idx} \"switch {idx}\" off: ; on: 1-2
 lamp H{idx} 21 W
 earth E{idx}a body
@@ -397,6 +399,7 @@ wire C{idx} S{idx}.2 H{idx}.1 2.5 mm2 1 m
 wire D{idx} H{idx}.2 E{idx}a 2.5 mm2 0.3 m
 "
         );
+        written.expect("a string takes all");
     }
     text += "switch S15 \"switch 15\" off: ; on: 1-2
 wire A15 B1.+ S15.1 2.5 mm2 1 m

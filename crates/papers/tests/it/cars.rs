@@ -277,5 +277,6 @@ pub(crate) fn report(car: &Car) -> Report {
         settings: 1536,
         states: 1712,
         is_complete: true,
+        is_exact: true,
     }
 }

@@ -56,9 +56,10 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
         }
     }
     let Some(exploration) = ctx.exploration else { return };
-    if broken.is_empty() && !exploration.is_complete {
+    if broken.is_empty() && !exploration.is_exact() {
         let states = count(exploration.visits.len(), "state", "states");
-        out.not_checked(&RULE, &format!("a promise in more than the {states} tried"));
+        let doubt = ctx.doubt();
+        out.not_checked(&RULE, &format!("a promise in more than the {states} tried, as {doubt}"));
     } else if met == 0 {
         out.not_checked(
             &RULE,
@@ -133,6 +134,11 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
     match ctx.exploration {
         _ if met == 0 => (None, "its setting never comes about".to_owned()),
         Some(exploration) if exploration.is_complete => (Some(true), format!("in all {states}")),
+        // A survey goes through all that a promise names together, once with all else at rest and once with all else
+        // taking most; what parts do follows their volts, which lie between.
+        Some(exploration) if exploration.is_exact() => {
+            (Some(true), format!("in {states}, which stand for all"))
+        }
         _ => (None, format!("in {states}, but not all were visited")),
     }
 }

@@ -12,4 +12,5 @@ mod once;
 mod pages;
 mod sound;
 mod supply;
+mod surveyed;
 mod troubles;
