@@ -102,13 +102,13 @@ fn roadster_protection_study(bencher: divan::Bencher<'_, '_>) {
     bencher.bench(|| protection_study(&network, &surveyed, &mut || true));
 }
 
-/// The extremes of that car again after a wire was made longer.
-#[divan::bench(sample_count = 20)]
-fn roadster_survey_again(bencher: divan::Bencher<'_, '_>) {
+/// The extremes of that car again after a lead was made longer.
+#[divan::bench(args = ["Horn", "Left front indicator", "Left headlamp"], sample_count = 20)]
+fn roadster_survey_again(bencher: divan::Bencher<'_, '_>, lamp: &str) {
     let mut car = roadster();
     let before = Network::of(&car, Version::After);
     let found = survey(&before, Bound::default(), &mut |_| true);
-    lengthen_a_lead(&mut car);
+    lengthen_a_lead(&mut car, lamp);
     let earlier = Earlier { network: &before, exploration: &found };
     bencher.bench(|| {
         let after = Network::of(&car, Version::After);
@@ -116,9 +116,9 @@ fn roadster_survey_again(bencher: divan::Bencher<'_, '_>) {
     });
 }
 
-/// Makes the lead of a headlamp half a metre longer.
-fn lengthen_a_lead(car: &mut Car) {
-    let lamp = car.part_labelled("Left headlamp").expect("it has one").0;
+/// Makes a lead of a part half a metre longer.
+fn lengthen_a_lead(car: &mut Car, part: &str) {
+    let lamp = car.part_labelled(part).expect("it has one").0;
     let at_lamp = |wire: &&Wire| wire.ends().iter().any(|end| end.at.part() == Some(lamp));
     let lead = car.wires().values().find(at_lamp).expect("it is wired").clone();
     let id = *car.wires().iter().find(|(_, wire)| **wire == lead).expect("just found").0;

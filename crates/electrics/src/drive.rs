@@ -7,7 +7,7 @@ use crate::solve::Solver;
 use crate::{Network, Setting, Solution, motor};
 
 /// A control that motors move, and which.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct DrivenRow {
     pub control: usize,
     pub positions: u8,

@@ -9,7 +9,7 @@ use crate::solve::Solver;
 use crate::{Exploration, Move, Network, Setting, SettingError, Settled, Solution, State};
 
 /// The controls called `engine` and `ignition`, and the positions of the engine.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct EngineRow {
     pub control: usize,
     pub stopped: u8,
@@ -20,7 +20,7 @@ pub(crate) struct EngineRow {
 }
 
 /// The primary of an ignition coil: its branch, an index in [`Tables::fixed`], and its marked volts.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct CoilRow {
     pub branch: usize,
     pub volts: f64,

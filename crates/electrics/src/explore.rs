@@ -132,6 +132,7 @@ pub(crate) fn explore_from(
 /// States known so far, and those still to leave from.
 pub(crate) struct Explorer<'a> {
     network: &'a Network,
+    past: Option<&'a Past>,
     pub solver: Solver<'a>,
     pub visits: Vec<Visit>,
     /// The visit that each setting with each relay memory leads to.
@@ -146,6 +147,7 @@ impl<'a> Explorer<'a> {
         solver.past = past;
         Self {
             network,
+            past,
             solver,
             visits: Vec::new(),
             leads_to: HashMap::new(),
@@ -309,7 +311,12 @@ impl<'a> Explorer<'a> {
                 break visit;
             }
             let solver = &mut self.solver;
-            match settle(solver, &setting.0, &relays, is_cold, &mut known, &mut goes_on) {
+            let unchanged = self.past.and_then(|past| past.rest(&setting.0, &relays));
+            let settling = match unchanged {
+                Some(rest) => Settling::Found(Box::new(rest)),
+                None => settle(solver, &setting.0, &relays, is_cold, &mut known, &mut goes_on),
+            };
+            match settling {
                 Settling::GivenUp => return Err(GivenUp),
                 Settling::Known(visit, path) => {
                     ways.extend(path.iter().map(|relays| key(&setting, relays)));

@@ -204,7 +204,7 @@ impl LawBranch {
 }
 
 /// How the law of a generator depends on the engine, and on whether its field is excited.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ByEngine {
     pub control: usize,
     /// What remembers whether it is excited, an index in [`Tables::relays`]; nothing for one that is whenever it turns.
@@ -238,7 +238,7 @@ pub(crate) enum Closed {
     Excited { control: usize, field: usize, positions: Vec<[bool; 2]> },
 }
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct RelayRow {
     pub element: usize,
     /// Its coil, an index in [`Tables::fixed`].
@@ -250,7 +250,7 @@ pub(crate) struct RelayRow {
 }
 
 /// A winding on the core of a relay beside its coil.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SecondWinding {
     /// An index in [`Tables::fixed`].
     pub branch: usize,

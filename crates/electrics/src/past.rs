@@ -1,19 +1,28 @@
 //! What flowed in an earlier version of the car, to start from: a state that an edit does not touch is then found by one
 //! look, and one that it does in a step or two.
 //!
-//! Only starts are taken over, never answers: the currents of the car as it is now must add up at every place.
+//! The currents of the car as it is now must add up at every place; so where places, branches and devices are the same,
+//! and only figures of some branches differ, a state in which these carry what they carried is taken over as it is.
+//! Elsewhere only starts are taken over, never answers.
 
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use crate::network::{PlaceName, Tables};
+use crate::network::{BranchRef, PlaceName, Tables};
 use crate::reading::Flow;
+use crate::settle::Rest;
 use crate::solve::Phase;
-use crate::{Exploration, Network};
+use crate::{Exploration, Network, Settled, Solution};
 
 /// The flows of an earlier exploration, as the places and controls of a network now see them.
 #[derive(Debug)]
 pub(crate) struct Past {
+    now: Arc<Tables>,
+    then: Arc<Tables>,
+    /// Branches whose figures differ; nothing where more than figures does.
+    changed: Option<Vec<BranchRef>>,
+    /// States at rest then.
+    rests: HashMap<Vec<u8>, Settled>,
     flows: HashMap<Vec<u8>, Arc<Flow>>,
     /// Steps now and then, of the places whose volts are iterated on.
     steps: Vec<(u32, u32)>,
@@ -32,7 +41,16 @@ struct Numbers {
 
 impl Past {
     pub(crate) fn of(now: &Network, then: &Network, exploration: &Exploration) -> Self {
+        let (now_tables, then_tables) = (Arc::clone(&now.tables), Arc::clone(&then.tables));
         let (now, then) = (&*now.tables, &*then.tables);
+        let changed = changed(now, then);
+        let mut rests = HashMap::new();
+        for settled in exploration.visits.iter().map(|visit| &visit.settled) {
+            if changed.is_some() && settled.is_settled {
+                let state = &settled.state;
+                rests.insert(key(&state.setting.0, &state.pulled_in, &[]), settled.clone());
+            }
+        }
         let mut flows = HashMap::new();
         for solution in exploration.visits.iter().flat_map(|visit| visit.settled.phases()) {
             if let Some(flow) = solution.flow() {
@@ -44,6 +62,10 @@ impl Past {
             |step: u32| (now.symbolic.fixed..now.symbolic.n).contains(&(step as usize));
         let steps = now.names.iter().filter(|(_, step)| is_iterated(*step));
         Self {
+            now: now_tables,
+            then: then_tables,
+            changed,
+            rests,
             flows,
             steps: steps.filter_map(|(name, step)| Some((*step, *step_then.get(name)?))).collect(),
             controls: Numbers::of(
@@ -53,6 +75,30 @@ impl Past {
             relays: Numbers::of(relays(now), relays(then)),
             flashers: Numbers::of(flashers(now), flashers(then)),
         }
+    }
+
+    /// The rest in which relays with this memory are, if they were there then and nothing in it has changed.
+    pub(crate) fn rest(&self, setting: &[u8], relays: &[bool]) -> Option<Rest> {
+        let changed = self.changed.as_ref()?;
+        let settled = self.rests.get(&key(setting, relays, &[]))?;
+        let is_same = |flow: &Arc<Flow>| {
+            changed.iter().all(|branch| {
+                let now = flow.branch_amps(&self.now, *branch);
+                (now - flow.branch_amps(&self.then, *branch)).abs() < SAME_AMPS
+            })
+        };
+        let flow = |solution: &Solution| solution.flow().filter(is_same);
+        Some(Rest {
+            relays: relays.to_vec(),
+            on: flow(&settled.on)?,
+            off: match &settled.off {
+                Some(off) => Some(flow(off)?),
+                None => None,
+            },
+            apart: settled.apart.iter().map(flow).collect::<Option<_>>()?,
+            is_settled: true,
+            path: vec![relays.to_vec()],
+        })
     }
 
     /// Puts in the volts of the same phase then; says whether there was one. What is new stands as if it had always
@@ -70,6 +116,59 @@ impl Past {
         }
         true
     }
+}
+
+/// A current is the same up to what the solver may leave over anywhere, A.
+const SAME_AMPS: f64 = 1e-9;
+
+/// The branches whose figures differ between two networks; nothing where more than figures does.
+fn changed(now: &Tables, then: &Tables) -> Option<Vec<BranchRef>> {
+    let are_alike = now.names == then.names
+        && now.symbolic.order == then.symbolic.order
+        && now.controls == then.controls
+        && now.impossible == then.impossible
+        && now.relays == then.relays
+        && now.flashers == then.flashers
+        && now.engine == then.engine
+        && now.coils == then.coils
+        && now.driven == then.driven
+        && now.bridging == then.bridging
+        && now.reference == then.reference
+        && now.is_plus_earthed == then.is_plus_earthed
+        && now.system_volts.to_bits() == then.system_volts.to_bits()
+        && now.taken_out == then.taken_out
+        && now.fixed.len() == then.fixed.len()
+        && now.laws.len() == then.laws.len()
+        && now.switches.len() == then.switches.len();
+    if !are_alike {
+        return None;
+    }
+    let mut changed = Vec::new();
+    for (idx, (a, b)) in now.fixed.iter().zip(&then.fixed).enumerate() {
+        if (a.a, a.b) != (b.a, b.b) || (a.siemens > 0.0) != (b.siemens > 0.0) {
+            return None;
+        }
+        if a.siemens.to_bits() != b.siemens.to_bits() {
+            changed.push(BranchRef::Fixed(idx));
+        }
+    }
+    for (idx, (a, b)) in now.laws.iter().zip(&then.laws).enumerate() {
+        if (a.a, a.b) != (b.a, b.b) {
+            return None;
+        }
+        if a.law != b.law || a.by_engine != b.by_engine {
+            changed.push(BranchRef::Law(idx));
+        }
+    }
+    for (idx, (a, b)) in now.switches.iter().zip(&then.switches).enumerate() {
+        if (a.a, a.b) != (b.a, b.b) || a.closed != b.closed {
+            return None;
+        }
+        if a.siemens.to_bits() != b.siemens.to_bits() {
+            changed.push(BranchRef::Switch(idx));
+        }
+    }
+    Some(changed)
 }
 
 impl Numbers {

@@ -18,7 +18,7 @@ use crate::reading::{Flow, word};
 use crate::settle::{Settling, settle};
 use crate::solve::Solver;
 use crate::survey::Scopes;
-use crate::what_if::compare::note_opening;
+use crate::what_if::compare::{note_opening, rank};
 use crate::{Exploration, Fault, FuseRef, Network, PartState, Work};
 
 mod compare;
@@ -168,14 +168,37 @@ impl<'a> WhatIf<'a> {
             bearable: tables.wires.iter().map(bearable_amps).collect(),
             work: Work::default(),
         };
-        what_if.is_telling = what_if.scopes.telling(exploration);
         what_if.known = (0..exploration.visits.len())
             .map(|visit| match what_if.flows(visit) {
                 Some(phases) => what_if.words(tables, &phases),
                 None => Vec::new(),
             })
             .collect();
+        what_if.is_telling = what_if.telling();
         what_if
+    }
+
+    /// Visits to look at for faults in the trunk: each setting of the shared controls with all else at rest, and with
+    /// most of it on; and each state of each circuit once, where most is at work.
+    fn telling(&self) -> Vec<bool> {
+        let mut is_telling = self.scopes.telling(self.exploration);
+        let at_work =
+            |visit: usize| self.known[visit].iter().filter(|word| rank(**word) == 2).count();
+        let mut best: BTreeMap<_, usize> = BTreeMap::new();
+        for visit in (0..is_telling.len()).filter(|visit| is_telling[*visit]).collect::<Vec<_>>() {
+            if self.scopes.off_base(visit, self.exploration).0 != 1 {
+                continue;
+            }
+            let stands_off = self.scopes.stands_off(visit, self.exploration);
+            let known = best.entry(stands_off).or_insert(visit);
+            is_telling[visit] = *known == visit;
+            if at_work(visit) > at_work(*known) {
+                is_telling[*known] = false;
+                is_telling[visit] = true;
+                *known = visit;
+            }
+        }
+        is_telling
     }
 
     /// Work done so far.

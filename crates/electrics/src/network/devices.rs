@@ -2,7 +2,7 @@
 
 use crate::battery::Battery;
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct FlasherRow {
     /// Switch between feed and lamps.
     pub switch: usize,

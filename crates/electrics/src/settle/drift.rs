@@ -81,6 +81,9 @@ pub(super) fn note_drift(
     [on, off]: [&mut Flow; 2],
     apart: &[Flow],
 ) {
+    if drifting.len() < 2 {
+        return;
+    }
     let closed = |flow: &Flow| -> Vec<usize> {
         drifting.iter().copied().filter(|idx| flow.flashers[*idx]).collect()
     };

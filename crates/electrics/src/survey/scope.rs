@@ -85,6 +85,32 @@ impl Scopes {
         (parted.circuits.iter().filter(stands_off).count(), parted.base)
     }
 
+    /// What stands otherwise than in the first visit with the same shared controls: controls with their positions, then
+    /// relays.
+    pub(crate) fn stands_off(
+        &self,
+        visit: usize,
+        exploration: &Exploration,
+    ) -> (Vec<(usize, u8)>, Vec<usize>) {
+        let parted = &self.partings[self.parting_of[visit]];
+        let [state, base] =
+            [visit, parted.base].map(|visit| &exploration.visits[visit].settled.state);
+        let (mut controls, mut relays) = (Vec::new(), Vec::new());
+        for circuit in &parted.circuits {
+            let moved = circuit
+                .controls
+                .iter()
+                .filter(|idx| state.setting.0[**idx] != base.setting.0[**idx]);
+            controls.extend(moved.map(|idx| (*idx, state.setting.0[*idx])));
+            let moved =
+                circuit.relays.iter().filter(|idx| state.pulled_in[**idx] != base.pulled_in[**idx]);
+            relays.extend(moved);
+        }
+        controls.sort_unstable();
+        relays.sort_unstable();
+        (controls, relays)
+    }
+
     /// Visits in which one circuit at most stands off rest, and for each setting of the shared controls the one in which
     /// most do.
     pub(crate) fn telling(&self, exploration: &Exploration) -> Vec<bool> {

@@ -131,7 +131,7 @@ fn is_faulty(fault: &Fault, row: &ElementRow) -> bool {
 }
 
 /// How much something does: at work, half at work, at rest.
-fn rank(state: PartState) -> u8 {
+pub(super) fn rank(state: PartState) -> u8 {
     match state {
         PartState::Lit
         | PartState::Flashing
