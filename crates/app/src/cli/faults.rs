@@ -13,6 +13,8 @@ use super::lines::write_wrapped;
 use super::measure::tidy;
 use crate::words::trouble::{self, Seriousness};
 
+mod breakers;
+
 /// One fault with what it does.
 #[derive(Debug)]
 pub(crate) struct Row {
@@ -134,19 +136,14 @@ pub(crate) fn write_text(
     for (number, row) in (1..).zip(noticed) {
         write_row(car, exploration, number, row, out)?;
     }
-    write_unnoticed(car, rows, out)
+    write_unnoticed(car, rows, out)?;
+    breakers::write_text(car, rows, out)
 }
 
 /// Faults that change nothing else, by their kind.
 fn write_unnoticed(car: &Car, rows: &[Row], out: &mut dyn Write) -> std::io::Result<()> {
-    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
-    for row in rows.iter().filter(|row| row.seriousness == Seriousness::Unnoticed) {
-        let (kind, of, _) = kind(car, &row.found.fault);
-        match kinds.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, names)) => names.push(of),
-            None => kinds.push((kind, vec![of])),
-        }
-    }
+    let unnoticed = rows.iter().filter(|row| row.seriousness == Seriousness::Unnoticed);
+    let kinds = by_kind(car, unnoticed);
     if !kinds.is_empty() {
         writeln!(out, "\nNothing else changes with")?;
     }
@@ -154,6 +151,28 @@ fn write_unnoticed(car: &Car, rows: &[Row], out: &mut dyn Write) -> std::io::Res
         write_wrapped(out, &format!("  {kind}: "), &names.join(", "))?;
     }
     Ok(())
+}
+
+/// The kinds of some faults, each with what has them.
+fn by_kind<'r>(car: &Car, rows: impl Iterator<Item = &'r Row>) -> Vec<(&'static str, Vec<String>)> {
+    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
+    for row in rows {
+        let fault = &row.found.fault;
+        let (kind, of, _) = kind(car, fault);
+        let of = match fault {
+            Fault::LampFailed { part, between } => trouble::element(car, *part, between),
+            Fault::FuseBlown(fuse) => trouble::fuse(car, fuse),
+            _ => of,
+        };
+        match kinds.iter_mut().find(|(known, _)| *known == kind) {
+            // Several coils of one part fail alike.
+            Some((_, names)) if names.contains(&of) => {}
+            Some((_, names)) => names.push(of),
+            None => kinds.push((kind, vec![of])),
+        }
+    }
+    kinds.sort_unstable_by_key(|(kind, _)| *kind);
+    kinds
 }
 
 fn write_row(
@@ -169,7 +188,10 @@ fn write_row(
     write_wrapped(out, &format!("{number}. "), &title)?;
     let list = |words: Vec<String>| words.join(", ");
     let mut lines: Vec<(&str, String)> = vec![
-        ("hot: ", list(found.hot.iter().map(|hot| trouble::hot(car, hot)).collect())),
+        (
+            "hot: ",
+            trouble::few(&found.hot.iter().map(|hot| trouble::hot(car, hot)).collect::<Vec<_>>()),
+        ),
         ("opens: ", list(found.opens.iter().map(|row| trouble::opening(car, row)).collect())),
     ];
     if !found.stops_engine.is_empty() {

@@ -306,6 +306,9 @@ fn a_survey_tells_what_touches_faults_and_drain_come_to_in_eighty_columns() {
         "stops: H1, H2 dark",
         "breaks the promise with lamp on",
         "it asks for the failed part itself",
+        "What breaks each promise, beside a fault of what it asks for",
+        "lamp on: H1 lit, H2 lit\n",
+        "  fuse blown: F1\n",
         "With everything off:",
         "taken by: Heater 0.5",
         "With lamp on:",
@@ -366,6 +369,31 @@ fn the_drain_is_told_of_the_setting_that_is_asked_for() {
     assert_eq!(says, "lamp has no position 'oon'; it has off, on");
     let says = refused(&["survey", file.path(), "--set", "lamp=on"]);
     assert!(says.contains("--drain"), "{says}");
+}
+
+#[test]
+fn a_promise_that_survives_any_blown_fuse_is_said_to() {
+    // Two ways to the lamp, each with a fuse of its own.
+    let sketch = "car 12 V negative earth
+battery B1 12 V 40 Ah
+fuse F1 blade 10 A
+fuse F2 blade 10 A
+lamp H1 21 W
+wire W1 B1.+ F1.1 1 mm2 0.2 m
+wire W2 B1.+ F2.1 1 mm2 0.2 m
+wire W3 F1.2 H1.1 1 mm2 1 m
+wire W4 F2.2 H1.1 1 mm2 1 m
+wire W5 H1.2 B1.- 1 mm2 1 m
+promise : H1 lit
+";
+    let told = |sketch: &str| {
+        let file = File::new("two-ways.sketch", sketch);
+        call(&["survey", file.path(), "--faults"]).1
+    };
+    let out = told(sketch);
+    assert!(out.contains("wire broken: W5\n  it survives any one blown fuse\n"), "{out}");
+    let out = told(&sketch.replace("wire W4 F2.2 H1.1 1 mm2 1 m\n", ""));
+    assert!(out.contains("fuse blown: F1\n") && !out.contains("it survives"), "{out}");
 }
 
 #[test]
