@@ -10,6 +10,7 @@ mod measure;
 mod reference;
 mod survey;
 mod touches;
+mod why;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -68,6 +69,9 @@ enum Verb {
         /// A control's position, put in together with the others given so.
         #[arg(long = "set", value_name = "NAME=POSITION")]
         set: Vec<String>,
+        /// Say how the figures of a wire (W3), terminal (H1.1) or part (H1) come about.
+        #[arg(long, value_name = "NAME")]
+        why: Option<String>,
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,
@@ -203,8 +207,9 @@ fn window(file: Option<PathBuf>, err: &mut dyn Write) -> Asked {
 fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
     match verb {
         Verb::Check { file, level, json } => findings::check(&input::car(&file)?, level, json, out),
-        Verb::Measure { file, after, set, json } => {
-            measure::measure(&input::car(&file)?, after.as_deref(), &set, json, out)
+        Verb::Measure { file, after, set, why, json } => {
+            let moves = (after.as_deref(), &*set);
+            measure::measure(&input::car(&file)?, moves, why.as_deref(), json, out)
         }
         Verb::Survey { file, also, json } => survey::survey(&input::car(&file)?, &also, json, out),
         Verb::Papers { file, to, paper, mono } => {

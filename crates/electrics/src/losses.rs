@@ -24,7 +24,7 @@ pub struct Losses {
 }
 
 /// Who says how much is lost.
-pub(crate) const SOURCE: &str = "usual: copper at 20 °C, clean joints, a battery in use; the band about it: IEC 60028, DIN \
+pub(crate) const SOURCE: &str = "usual losses: copper at 20 °C, clean joints, a battery in use; the band about it: IEC 60028, DIN \
      ISO 6722-3 and practice";
 
 impl Default for Losses {

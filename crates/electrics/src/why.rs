@@ -93,8 +93,6 @@ pub enum Subject {
     End(WireId, bool),
     /// The metal of the car: body, engine, the battery's earthed post.
     Metal,
-    /// Current, volts or heat of a touch of a wire with the metal.
-    Touch(WireId),
 }
 
 /// Derivations of what a network is made of.

@@ -13,14 +13,16 @@ use super::Outcome;
 
 pub(crate) fn measure(
     car: &Car,
-    after: Option<&str>,
-    set: &[String],
+    (after, set): (Option<&str>, &[String]),
+    why: Option<&str>,
     as_json: bool,
     out: &mut dyn Write,
 ) -> anyhow::Result<Outcome> {
     let network = Network::of(car, Version::After);
     let settled = reach(&network, after.unwrap_or_default(), set)?;
-    if as_json {
+    if let Some(name) = why {
+        super::why::why(car, &network, &settled, name, as_json, out)?;
+    } else if as_json {
         writeln!(out, "{}", json_of(car, &network, &settled))?;
     } else {
         write_text(car, &network, &settled, out)?;
@@ -156,10 +158,7 @@ fn write_text(
     settled: &Settled,
     out: &mut dyn Write,
 ) -> std::io::Result<()> {
-    let positions = crate::words::positions(network, &settled.state.setting);
-    for (control, position) in &positions {
-        writeln!(out, "{control}: {position}")?;
-    }
+    write_setting(&crate::words::positions(network, &settled.state.setting), out)?;
     if !settled.is_settled {
         writeln!(out, "the relays do not come to rest in this setting: one of them buzzes")?;
     }
@@ -177,6 +176,14 @@ fn write_text(
         writeln!(out, "note: {}", crate::words::note(car, note))?;
     }
     Ok(())
+}
+
+/// The position of every control, a line each.
+pub(crate) fn write_setting(
+    positions: &BTreeMap<String, String>,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    positions.iter().try_for_each(|(control, position)| writeln!(out, "{control}: {position}"))
 }
 
 fn write_parts(car: &Car, solution: &Solution, out: &mut dyn Write) -> std::io::Result<()> {

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use loomwright_app::cli::{Asked, run};
 
 /// A call's exit code (nothing where it asks for the window), what it writes, and what it complains of.
-fn call(args: &[&str]) -> (Option<u8>, String, String) {
+pub(crate) fn call(args: &[&str]) -> (Option<u8>, String, String) {
     let args = std::iter::once("loomwright").chain(args.iter().copied()).map(OsString::from);
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let code = match run(args, &mut out, &mut err) {
@@ -20,7 +20,7 @@ fn call(args: &[&str]) -> (Option<u8>, String, String) {
 }
 
 /// What a call that is refused says, without the program's name before it.
-fn refused(args: &[&str]) -> String {
+pub(crate) fn refused(args: &[&str]) -> String {
     let (code, out, err) = call(args);
     assert_eq!((code, out.as_str()), (Some(2), ""), "{err}");
     assert_eq!(err.lines().count(), 1, "one line: {err}");
@@ -30,16 +30,16 @@ fn refused(args: &[&str]) -> String {
 }
 
 /// A file of a test's own, removed when it ends.
-struct File(PathBuf);
+pub(crate) struct File(PathBuf);
 
 impl File {
-    fn new(name: &str, bytes: impl AsRef<[u8]>) -> Self {
+    pub(crate) fn new(name: &str, bytes: impl AsRef<[u8]>) -> Self {
         let path = std::env::temp_dir().join(format!("loomwright-{}-{name}", std::process::id()));
         std::fs::write(&path, bytes).expect("a file");
         Self(path)
     }
 
-    fn path(&self) -> &str {
+    pub(crate) fn path(&self) -> &str {
         self.0.to_str().expect("a name in letters")
     }
 

@@ -11,4 +11,5 @@ mod saving;
 mod sheets;
 mod trying;
 mod what_if;
+mod why;
 mod window;

@@ -22,15 +22,15 @@ impl Why<'_> {
         let (read, source) = cable::read_from(size, known.insulation);
         let listed = |symbol, value, unit| constant(symbol, value, unit, source);
         Some(match read {
-            Read::At(row) => derive(of, amps, "I = I₁", source, [listed("I₁", row.1, "A")]),
+            Read::At(row) => derive(of, amps, "Iz = I₁", source, [listed("I₁", row.1, "A")]),
             Read::Under(row) => {
                 let inputs = [area, listed("I₁", row.1, "A"), listed("a₁", row.0, "mm²")];
-                derive(of, amps, "I = a · I₁ / a₁", source, inputs)
+                derive(of, amps, "Iz = a · I₁ / a₁", source, inputs)
             }
             Read::Between(below, above) => derive(
                 of,
                 amps,
-                "I = min(max(a · min(I₁ / a₁, I₂ / a₂), I₁), I₂)",
+                "Iz = min(max(a · min(I₁ / a₁, I₂ / a₂), I₁), I₂)",
                 source,
                 [
                     area,
@@ -43,7 +43,7 @@ impl Why<'_> {
             Read::Strands(_) => derive(
                 of,
                 amps,
-                "I = i · max(round(a / s), 0.5)",
+                "Iz = i · max(round(a / s), 0.5)",
                 source,
                 [
                     listed("i", cable::AMPS_A_STRAND, "A"),
@@ -61,7 +61,7 @@ impl Why<'_> {
         Some(derive(
             Subject::Wire(wire),
             (cable::short_time(size, time).0, "A"),
-            "I = k · a / √t",
+            "Iₜ = k · a / √t",
             source,
             [
                 constant("k", cable::SHORT_TIME_K, "A·√s/mm²", source),
@@ -91,9 +91,9 @@ pub(super) fn opens(placed: &Placed<'_>, amps: Input) -> Option<[Derivation; 2]>
     let times = derive(
         placed.itself(),
         (flows.0.abs() / rating.carries, ""),
-        "m = |I| / N",
+        "m = |I| / Iₙ",
         rating.gates_source(),
-        [amps, Input { symbol: "N", ..computed("N", carries(placed)?) }],
+        [amps, computed("Iₙ", carries(placed)?)],
     );
     Some([gate_met(placed, rating, met, times.clone()), next_gate(placed, rating, flows, times)])
 }
@@ -105,17 +105,17 @@ pub(super) fn carries(placed: &Placed<'_>) -> Option<Derivation> {
     let (of, amps) = (placed.itself(), (rating.carries, "A"));
     let is_known = |input: &Input| input.quantity.value > 0.0;
     if let Some(marked) = placed.figure("N", "A", carries).filter(is_known) {
-        return Some(derive(of, amps, "I = N", MARKED, [marked]));
+        return Some(derive(of, amps, "Iₙ = N", MARKED, [marked]));
     }
     let area = square_mm.as_ref().and_then(|area| placed.figure("a", "mm²", area));
     if let Some(area) = area.filter(is_known) {
         let share = constant("s", link::CARRIES_SHARE, "", link::CARRIES_SOURCE);
-        let formula = "I = s · 80 · (4 · a / π)^(3 / 4)";
+        let formula = "Iₙ = s · 80 · (4 · a / π)^(3 / 4)";
         return Some(derive(of, amps, formula, link::PREECE_SOURCE, [share, area]));
     }
     let blows = placed.figure("B", "A", blows.as_ref()?)?;
     let share = constant("s", BRITISH_SHARE, "", BRITISH_SOURCE);
-    Some(derive(of, amps, "I = s · B", BRITISH_SOURCE, [share, blows]))
+    Some(derive(of, amps, "Iₙ = s · B", BRITISH_SOURCE, [share, blows]))
 }
 
 fn gate_met(placed: &Placed<'_>, rating: Rating, met: &Gate, times: Derivation) -> Derivation {

@@ -180,7 +180,7 @@ fn strip_ohms(placed: &Placed<'_>) -> Option<Derivation> {
     let Kind::Fuse { rating: Some(rating) } = placed.row.kind else { return None };
     let carries = carries(placed)?;
     let (of, cold) = (placed.itself(), (rating.cold().0, "Ω"));
-    let amps = |symbol| super::Input { symbol, ..computed("I", carries.clone()) };
+    let amps = || computed("Iₙ", carries.clone());
     Some(match rating.family {
         FuseFamily::Link => derive(
             of,
@@ -195,7 +195,7 @@ fn strip_ohms(placed: &Placed<'_>) -> Option<Derivation> {
         ),
         FuseFamily::Breaker | FuseFamily::ManualBreaker => {
             let lost = assumed("U", fuse::BREAKER_VOLTS, "V", fuse::BREAKER_SOURCE);
-            derive(of, cold, "F = U / I", fuse::BREAKER_SOURCE, [lost, amps("I")])
+            derive(of, cold, "F = U / Iₙ", fuse::BREAKER_SOURCE, [lost, amps()])
         }
         FuseFamily::Blade | FuseFamily::Glass | FuseFamily::Torpedo => {
             let (first, milliohms) = COLD_MILLIOHMS[0];
@@ -205,7 +205,7 @@ fn strip_ohms(placed: &Placed<'_>) -> Option<Derivation> {
             }
             let row = constant("r", milliohms * 1e-3, "Ω", COLD_SOURCE);
             let at = constant("I₁", first, "A", COLD_SOURCE);
-            derive(of, cold, "F = r · I₁ / I", COLD_SOURCE, [row, at, amps("I")])
+            derive(of, cold, "F = r · I₁ / Iₙ", COLD_SOURCE, [row, at, amps()])
         }
     })
 }
@@ -216,8 +216,8 @@ fn link_area(placed: &Placed<'_>, carries: Derivation) -> Derivation {
     derive(
         placed.itself(),
         (area, "mm²"),
-        "a = π / 4 · (I / s / 80)^(4 / 3)",
+        "a = π / 4 · (Iₙ / s / 80)^(4 / 3)",
         link::PREECE_SOURCE,
-        [computed("I", carries), constant("s", link::CARRIES_SHARE, "", link::CARRIES_SOURCE)],
+        [computed("Iₙ", carries), constant("s", link::CARRIES_SHARE, "", link::CARRIES_SOURCE)],
     )
 }
