@@ -5,7 +5,7 @@ use loomwright_circuit::{Name, PartId, WireId};
 use crate::network::{BranchRef, Kind, Tables};
 use crate::{FuseRef, Network};
 
-pub(crate) use stand::Stand;
+pub(crate) use stand::{LEAST_PIECE_OHMS, Stand};
 
 mod stand;
 
@@ -38,6 +38,10 @@ pub const POOR_EARTH_OHMS: f64 = 0.5;
 
 /// Resistance with which a chafed wire touches metal, ohm.
 pub(crate) const HARD_OHMS: f64 = 1e-3;
+
+/// Who says with what resistance wires touch.
+pub(crate) const TOUCH_SOURCE: &str =
+    "practice: bare metal a milliohm, a bare strand on painted or dirty metal 0.15 to 0.3 ohm";
 
 impl Network {
     /// Every single fault that this car can have: wires first, in their order, then parts.

@@ -18,10 +18,17 @@ use loomwright_units::{Amps, Celsius, Seconds, WireArea};
 use crate::cable::{RESISTIVITY, TEMPERATURE_COEFFICIENT};
 
 /// Heat that copper takes up, J/(K·mm²·m).
-const COPPER_HEAT: f64 = 3.45;
+pub(crate) const COPPER_HEAT: f64 = 3.45;
+
+/// Who says so, and how a conductor warms.
+pub(crate) const HEAT_SOURCE: &str = "IEC 60364-5-54, annex A (memory): heat that copper takes up, less what it loses to \
+     the air";
 
 /// Air that vehicle cable is judged in: a warm engine bay, 50 °C, the second column of the continental table.
 pub const AMBIENT: Celsius = Celsius(50.0);
+
+/// Who says so.
+pub const AMBIENT_SOURCE: &str = "a warm engine bay, the second column of DIN VDE 0298-4";
 
 /// What PVC stands for seconds only: 160 °C.
 ///
@@ -32,7 +39,7 @@ pub const SHORT_TIME_LIMIT: Celsius = Celsius(160.0);
 /// Size (mm²) and the current (A) that brings it from 30 °C to 70 °C.
 ///
 /// # Source
-/// DIN VDE 0298-4, as printed at t3-pedia.de.
+/// [`SINGLE_IN_AIR_SOURCE`].
 pub const SINGLE_IN_AIR_30: [(f64, f64); 13] = [
     (1.0, 19.0),
     (1.5, 24.0),
@@ -49,11 +56,18 @@ pub const SINGLE_IN_AIR_30: [(f64, f64); 13] = [
     (120.0, 344.0),
 ];
 
+/// Who says so.
+pub const SINGLE_IN_AIR_SOURCE: &str =
+    "DIN VDE 0298-4, PVC 70 °C, single cable in air at 30 °C, as printed at t3-pedia.de";
+
+/// Who says what covers stand all day.
+pub const ALL_DAY_SOURCE: &str = "PVC 70 °C: DIN VDE 0298-4 (seen); thin wall 105 °C: FLRY and UK suppliers' data \
+     (memory); rubber under cotton 60 °C: natural rubber cable (memory); unknown: as PVC";
+
 /// What a cover stands all day.
 ///
 /// # Source
-/// PVC 70 °C: DIN VDE 0298-4 (seen). Thin wall 105 °C: FLRY and UK suppliers' data (memory). Rubber under cotton 60 °C
-/// (memory: natural rubber cable). Unknown: as PVC.
+/// [`ALL_DAY_SOURCE`].
 pub fn all_day_limit(insulation: Option<Insulation>) -> Celsius {
     match insulation {
         Some(Insulation::ThinWall) => Celsius(105.0),
@@ -89,7 +103,7 @@ impl Conductor {
     }
 
     /// The rate (1/s) at which its temperature runs from or to the one in the long run, and the heating at 0 °C (K/s).
-    fn rates(self, amps: f64) -> (f64, f64) {
+    pub(crate) fn rates(self, amps: f64) -> (f64, f64) {
         let watts = amps * amps * RESISTIVITY / self.square_mm;
         let stored = COPPER_HEAT * self.square_mm;
         let rate = (watts * TEMPERATURE_COEFFICIENT - self.loss) / stored;
@@ -150,13 +164,18 @@ impl Conductor {
 
 /// The current that brings a single cable from 30 °C to 70 °C: between listed sizes, and below the smallest, by the
 /// power law through the two rows beside it.
-fn rated_at_30(square_mm: f64) -> f64 {
+pub(crate) fn rated_at_30(square_mm: f64) -> f64 {
+    let [low, high] = rows_beside(square_mm);
+    let power = libm::log(high.1 / low.1) / libm::log(high.0 / low.0);
+    low.1 * libm::pow(square_mm / low.0, power)
+}
+
+/// The two rows beside a size.
+pub(crate) fn rows_beside(square_mm: f64) -> [(f64, f64); 2] {
     let rows = &SINGLE_IN_AIR_30;
     let above = rows.iter().position(|row| square_mm < row.0).unwrap_or(rows.len());
     let above = above.clamp(1, rows.len() - 1);
-    let (low, high) = (rows[above - 1], rows[above]);
-    let power = libm::log(high.1 / low.1) / libm::log(high.0 / low.0);
-    low.1 * libm::pow(square_mm / low.0, power)
+    [rows[above - 1], rows[above]]
 }
 
 #[cfg(test)]

@@ -61,7 +61,7 @@ pub use reading::{ContactReading, ElementReading, PartReading, PartState, Soluti
 pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
 pub use study::{
-    CONTACTS, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study, wire_study,
+    CONTACTS, Outcome, Prospect, Touch, Verdict, Warming, WireStudy, protection_study, wire_study,
 };
 pub use survey::{Doubt, Earlier, look_around, look_around_again, survey, survey_again};
 pub use what_if::{

@@ -95,6 +95,23 @@ pub struct Outcome {
     pub burns_after: Option<Seconds>,
     /// Heat at the place of touch, which may set fire to what is near, whatever the wire does.
     pub contact_watts: Watts,
+    /// What the wire carried before.
+    pub before: Amps,
+    /// How it warmed, one current after the other; none where its size is not known.
+    pub course: Vec<Warming>,
+}
+
+/// A wire that a current warms for a time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Warming {
+    /// The current.
+    pub amps: Amps,
+    /// How long it flows at the most; nothing where it is not ended.
+    pub lasts: Option<Seconds>,
+    /// How warm the wire is at its beginning.
+    pub from: Celsius,
+    /// How warm it is at its end; nothing where it runs away.
+    pub to: Option<Celsius>,
 }
 
 /// Studies every wire of the network in the states that an exploration of it visited; with the work done. Nothing if
@@ -198,6 +215,8 @@ impl Outcome {
             hottest: None,
             burns_after: None,
             contact_watts: Watts(0.0),
+            before: Amps(0.0),
+            course: Vec::new(),
         }
     }
 

@@ -3,6 +3,8 @@
 //! A formula is written in the symbols of its inputs, and is meant to be worked out again: the tests read it as it
 //! stands and get the figure. `Σ X` adds up all inputs of a symbol, each of which says what it belongs to.
 
+use std::sync::Arc;
+
 use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_circuit::{Car, Name, Part, PartId, PartType, WireId};
 
@@ -20,7 +22,9 @@ mod ohms;
 mod relay;
 mod rest;
 mod supply;
+mod touch;
 mod volts;
+mod warm;
 
 /// A value with its unit, in SI or in what the trade counts in (mm², Ah, h, °C, flashes a minute).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,6 +95,8 @@ pub enum Subject {
     Between(PartId, Name, Option<Name>),
     /// The end of a wire: `from` if it says so, else `to`.
     End(WireId, bool),
+    /// A wire where it touches the metal.
+    Touch(WireId),
     /// The metal of the car: body, engine, the battery's earthed post.
     Metal,
 }
@@ -106,8 +112,11 @@ pub struct Why<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct WhyFlow<'a> {
     why: Why<'a>,
-    solution: &'a Solution,
     flow: &'a Flow,
+    /// All that flows in turn, this among it.
+    turns: &'a [Arc<Flow>],
+    /// A wire that ways do not lead through.
+    left_out: Option<WireId>,
 }
 
 impl Network {
@@ -121,7 +130,7 @@ impl Solution {
     /// Why its figures are what they are; `car` is the one whose network was solved. Nothing for an empty solution.
     pub fn why<'a>(&'a self, car: &'a Car) -> Option<WhyFlow<'a>> {
         let (tables, flow) = self.tables_and_flow()?;
-        Some(WhyFlow { why: Why { car, tables }, solution: self, flow })
+        Some(WhyFlow { why: Why { car, tables }, flow, turns: self.turns(), left_out: None })
     }
 }
 

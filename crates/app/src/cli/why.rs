@@ -237,6 +237,7 @@ fn subject(car: &Car, of: &Subject) -> String {
             let at = at.map_or_else(String::new, |at| crate::words::anchor(car, &at));
             format!("{} at {at}", wire(id))
         }
+        Subject::Touch(id) => format!("{} where it touches", wire(id)),
         Subject::Metal => "the metal of the car".to_owned(),
     }
 }

@@ -148,7 +148,7 @@ impl Stand {
     }
 
     /// Conductances of the two pieces of a wire, with the joint at its end each.
-    fn pieces(&self, row: usize, share: f64) -> [f64; 2] {
+    pub(crate) fn pieces(&self, row: usize, share: f64) -> [f64; 2] {
         let ohms = 1.0 / self.tables.fixed[self.tables.wires[row].branch].siemens;
         let end = self.tables.wires[row].cable.end_ohms.min(0.5 * ohms);
         let copper = ohms - 2.0 * end;
@@ -189,4 +189,4 @@ impl Stand {
 }
 
 /// The least resistance of a piece of wire, ohm.
-const LEAST_PIECE_OHMS: f64 = 1e-5;
+pub(crate) const LEAST_PIECE_OHMS: f64 = 1e-5;

@@ -8,7 +8,7 @@ use crate::heat::{AMBIENT, Conductor, SHORT_TIME_LIMIT, all_day_limit};
 use crate::network::{BranchRef, Kind};
 use crate::reading::Flow;
 use crate::solve::Solver;
-use crate::study::{Outcome, Prospect, Verdict};
+use crate::study::{Outcome, Prospect, Verdict, Warming};
 use crate::{Exploration, Fault, FuseRef, Guard, Work};
 
 /// Devices that may open one after the other; more are not waited for.
@@ -220,7 +220,8 @@ impl Course {
         // A wire that is overloaded without any fault is not made worse by one.
         let limit = conductor.map_or(AMBIENT.0, |(_, limit)| limit.0.max(AMBIENT.0));
         let celsius = Celsius(warm.map_or(limit, |warm| warm.0.min(limit)));
-        Self { outcome: Outcome::none(at), conductor, celsius, hottest: celsius.0, seconds: 0.0 }
+        let outcome = Outcome { before: Amps(amps), ..Outcome::none(at) };
+        Self { outcome, conductor, celsius, hottest: celsius.0, seconds: 0.0 }
     }
 
     /// Whether a current is one that the wire bears all day.
@@ -239,10 +240,17 @@ impl Course {
         {
             self.outcome.burns_after = Some(Seconds(self.seconds + burns.0));
         }
+        let from = self.celsius;
         self.celsius = match times {
-            Some(times) => conductor.after(self.celsius, Amps(amps), Seconds(times[1])),
+            Some(times) => conductor.after(from, Amps(amps), Seconds(times[1])),
             None => conductor.in_the_end(Amps(amps)).unwrap_or(Celsius(f64::INFINITY)),
         };
+        self.outcome.course.push(Warming {
+            amps: Amps(amps),
+            lasts: times.map(|times| Seconds(times[1])),
+            from,
+            to: Some(self.celsius).filter(|celsius| celsius.0.is_finite()),
+        });
         self.seconds += lasts;
         self.hottest = self.hottest.max(self.celsius.0);
     }

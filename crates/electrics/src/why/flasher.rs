@@ -13,7 +13,7 @@ impl WhyFlow<'_> {
     pub(super) fn flashing(&self, placed: &Placed<'_>, flasher: usize) -> Option<Derivation> {
         let tables = self.why.tables;
         let row = &tables.flashers[flasher];
-        let found = flasher_found(tables, self.flow, self.solution.turns(), flasher)?;
+        let found = flasher_found(tables, self.flow, self.turns, flasher)?;
         let Flashes::At(flashing) = flashes(row, found, tables.system_volts) else { return None };
         if row.is_thermal {
             return self.warming(placed, found, flashing.per_minute);

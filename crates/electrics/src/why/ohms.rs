@@ -16,6 +16,18 @@ impl Why<'_> {
     /// Resistance of a wire: its copper and its two ends.
     pub fn ohms_of_wire(&self, wire: WireId) -> Option<Derivation> {
         let row = &self.tables.wires[*self.tables.wire_of.get(&wire)?];
+        Some(derive(
+            Subject::Wire(wire),
+            (self.fixed_ohms(row.branch), "Ω"),
+            "R = k · ρ · l / a + 2 · Rₑ",
+            cable::RESISTIVITY_SOURCE,
+            self.pieces_of_wire(wire)?,
+        ))
+    }
+
+    /// Losses of copper, resistivity, length and size of a wire, and the resistance of each of its ends.
+    pub(super) fn pieces_of_wire(&self, wire: WireId) -> Option<[Input; 5]> {
+        let row = &self.tables.wires[*self.tables.wire_of.get(&wire)?];
         let known = self.car.wire(wire)?;
         let of = Subject::Wire(wire);
         let stated = |name: &str| Origin::Stated(of.clone(), name.to_owned());
@@ -28,26 +40,16 @@ impl Why<'_> {
             None => assumed("a", usual::WIRE_SQUARE_MM, "mm²", usual::UNSTATED_WIRE_SOURCE),
         };
         let (ends, ends_source) = usual::end_ohms(size.quantity.value);
-        let end = derive(
-            of.clone(),
-            (row.cable.end_ohms, "Ω"),
-            "Rₑ = c · r",
-            losses::SOURCE,
-            [self.joints("c"), assumed("r", ends, "Ω", ends_source)],
-        );
-        Some(derive(
-            of,
-            (self.fixed_ohms(row.branch), "Ω"),
-            "R = k · ρ · l / a + 2 · Rₑ",
-            cable::RESISTIVITY_SOURCE,
-            [
-                assumed("k", self.tables.losses.copper, "", losses::SOURCE),
-                constant("ρ", cable::RESISTIVITY, "Ω·mm²/m", cable::RESISTIVITY_SOURCE),
-                length,
-                size,
-                computed("Rₑ", end),
-            ],
-        ))
+        let inputs = [self.joints("c"), assumed("r", ends, "Ω", ends_source)];
+        let end = (row.cable.end_ohms, "Ω");
+        let end = derive(of.clone(), end, "Rₑ = c · r", losses::SOURCE, inputs);
+        Some([
+            assumed("k", self.tables.losses.copper, "", losses::SOURCE),
+            constant("ρ", cable::RESISTIVITY, "Ω·mm²/m", cable::RESISTIVITY_SOURCE),
+            length,
+            size,
+            computed("Rₑ", end),
+        ])
     }
 
     /// Every resistance within a part: of its contacts, windings, joints, heating elements, of a battery.

@@ -54,7 +54,7 @@ impl WhyFlow<'_> {
         self.volts_of(Subject::Terminal(part, terminal.to_owned()), *step)
     }
 
-    fn volts_of(&self, of: Subject, step: u32) -> Option<Derivation> {
+    pub(super) fn volts_of(&self, of: Subject, step: u32) -> Option<Derivation> {
         let tables = self.why.tables;
         let volts = self.flow.volts_at(tables, step)?;
         let way = self.way(step)?;
@@ -182,6 +182,7 @@ impl WhyFlow<'_> {
     fn edges(&self) -> Vec<Edge> {
         let tables = self.why.tables;
         let wires = tables.wires.iter().enumerate();
+        let wires = wires.filter(|(_, row)| Some(row.id) != self.left_out);
         let wires = wires.map(|(idx, row)| (BranchRef::Fixed(row.branch), Carrier::Wire(idx)));
         let of_elements = tables.elements.iter().enumerate().flat_map(|(idx, row)| {
             row.branches.iter().map(move |branch| (*branch, Carrier::Element(idx)))

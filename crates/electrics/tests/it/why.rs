@@ -5,7 +5,9 @@ use loomwright_circuit::{
     Car, Change, EarthPolarity, Library, Patch, Row, RowId, Vehicle, Version, load,
 };
 use loomwright_electrics::endurance::{endurance, standing_drain};
-use loomwright_electrics::{Bound, Derivation, Losses, Network, Origin, Settled, cable, explore};
+use loomwright_electrics::{
+    Bound, Derivation, Losses, Network, Origin, Settled, cable, explore, heat, protection_study,
+};
 use loomwright_units::Seconds;
 
 use crate::formula;
@@ -243,4 +245,51 @@ fn a_dynamo_and_its_control_box_are_derived_at_any_speed() {
         });
         assert!(gives.count() > 0, "the dynamo never gives");
     }
+}
+
+#[test]
+fn what_becomes_of_a_wire_that_touches_the_metal_is_derived() {
+    let (mut touches, mut warmed, mut burnt) = (0, 0, 0);
+    for known in demo_cars() {
+        for car in [known.clone(), turned(&known)] {
+            let network = Network::of(&car, Version::After);
+            let exploration = explore(&network, Bound { states: 12 }, &mut |_| true);
+            let (studies, _) =
+                protection_study(&network, &exploration, &mut || true).expect("not given up");
+            let why = network.why(&car);
+            for study in studies.iter().step_by(4) {
+                for touch in &study.touches {
+                    for at in [&touch.least, &touch.greatest] {
+                        let derivation = why.touch(&exploration, study.wire, touch.contact, at);
+                        let derivation = derivation.expect("a current that was solved for");
+                        close(&derivation, at.amps.0);
+                        touches += check(&derivation);
+                    }
+                    let course = &touch.worst.course;
+                    let found = why.warming(study.wire, &touch.worst);
+                    let ends = course.iter().map_while(|warming| warming.to);
+                    assert_eq!(found.len(), ends.clone().count(), "{course:?}");
+                    for (derivation, end) in found.iter().zip(ends) {
+                        close(derivation, end.0);
+                        warmed += check(derivation);
+                    }
+                }
+                for outcome in study.touches.iter().map(|touch| &touch.worst) {
+                    let Some(burns) = outcome.burns_after.filter(|time| time.0 > 0.0) else {
+                        continue;
+                    };
+                    let derivation = why.burns_after(study.wire, outcome).expect("a time");
+                    close(&derivation, burns.0);
+                    burnt += check(&derivation);
+                }
+                let Some([all_day, seconds]) = why.limits_of_wire(study.wire) else { continue };
+                let insulation = car.wire(study.wire).expect("a wire").insulation;
+                close(&all_day, heat::all_day_limit(insulation).0);
+                close(&seconds, heat::SHORT_TIME_LIMIT.0);
+                assert_eq!(check(&all_day) + check(&seconds), 2);
+            }
+        }
+    }
+    let counts = [touches, warmed, burnt];
+    assert!(counts.iter().all(|count| *count > 200), "{counts:?} formulas");
 }
