@@ -16,7 +16,7 @@ pub mod link;
 /// What an old British glass fuse carries all day, over what it blows at: a 35 A one carries 17.5 A.
 ///
 /// # Source
-/// [`BRITISH_SOURCE`](gates::BRITISH_SOURCE), in all its rows.
+/// [`BRITISH_SOURCE`], in all its rows.
 pub const BRITISH_SHARE: f64 = 0.5;
 
 /// A fuse's figures.

@@ -168,8 +168,19 @@ impl Told<'_> {
             }
             _ => None,
         };
-        format!("{} of {}", title.unwrap_or(name).to_lowercase(), subject(self.car, of))
+        format!("{} of {}", small_initial(title.unwrap_or(name)), subject(self.car, of))
     }
+}
+
+/// A title within a line.
+fn small_initial(title: &str) -> String {
+    let mut letters = title.chars();
+    letters.next().map_or_else(String::new, |first| {
+        // A title of capitals, such as LED, stays as it is.
+        let is_word = letters.clone().next().is_none_or(char::is_lowercase);
+        let first = if is_word { first.to_lowercase().to_string() } else { first.to_string() };
+        first + letters.as_str()
+    })
 }
 
 /// What a figure is, by its symbol and unit.
@@ -199,7 +210,9 @@ fn figure(symbol: &str, value: f64, unit: &str) -> String {
     let number = if value == 0.0 {
         "0".to_owned()
     } else if !(1e-4..1e7).contains(&size) {
-        format!("{value:.3e}")
+        let text = format!("{value:.3e}");
+        let (number, power) = text.split_once('e').unwrap_or((&text, "0"));
+        format!("{}e{power}", number.trim_end_matches('0').trim_end_matches('.'))
     } else {
         let mut decimals = 0;
         let mut scaled = size;

@@ -118,6 +118,16 @@ fn a_part_says_its_law() {
 }
 
 #[test]
+fn titles_and_small_figures_are_as_people_write_them() {
+    let demo =
+        concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-projects/curlew-roadster.loom.json");
+    let moves = "ignition=on,engine=idling,engine=running";
+    let (_, out, _) = call(&["measure", demo, "--after", moves, "--why", "Dynamo"]);
+    assert!(out.contains("g = 1e-7 S, assumed"), "{out}");
+    assert!(out.contains("regulated voltage in a 12 V car of Dynamo"), "{out}");
+}
+
+#[test]
 fn a_name_that_is_none_is_refused() {
     let file = File::new("why-none.sketch", LAMP);
     insta::assert_snapshot!(
