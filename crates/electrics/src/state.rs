@@ -2,7 +2,7 @@
 
 use crate::{Met, MetIn, Solution};
 
-/// One position for every control: indices in the order of [`Network::controls`].
+/// One position for every control: indices in the order of [`Network::controls`](crate::Network::controls).
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Setting(pub Vec<u8>);
 

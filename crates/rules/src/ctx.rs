@@ -1,6 +1,6 @@
 //! What a rule reads: the car, its analysis, and what several rules derive from them.
 
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
@@ -25,6 +25,8 @@ pub(crate) struct Ctx<'a> {
     /// For each relay of the wiring, its place in a state.
     relay_order: Vec<Option<usize>>,
     extremes: OnceCell<Extremes>,
+    /// Whether positions of relays were asked for that no visited state has, though not all were visited.
+    untried: Cell<bool>,
 }
 
 /// Moves and setting that show a finding.
@@ -42,6 +44,9 @@ pub(crate) enum Seen {
     Likely(Shown),
     Yes(Shown),
 }
+
+/// From so many visits positions are tried that none of them has.
+const MOST_TRIED: usize = 16;
 
 impl<'a> Ctx<'a> {
     pub(crate) fn new(
@@ -72,6 +77,7 @@ impl<'a> Ctx<'a> {
             roles,
             relay_order,
             extremes: OnceCell::new(),
+            untried: Cell::new(false),
         }
     }
 
@@ -113,16 +119,59 @@ impl<'a> Ctx<'a> {
         Seen::Likely(shown)
     }
 
-    /// How positions come about, if they can. Without the states known, what depends on a relay is left for later.
+    /// How positions come about, if they can. Without the states known, what depends on a relay is left for later; with
+    /// too many to be all visited, it is tried from those that were, and [`Ctx::left_untried`] if that leads nowhere.
     pub(crate) fn holds(&self, needs: &Positions) -> Option<Shown> {
         match self.seen(needs) {
             Seen::Yes(shown) => Some(shown),
             Seen::Likely(shown) => {
                 let n_controls = self.after.wiring.n_controls;
-                needs.0.iter().all(|&(control, _)| control < n_controls).then_some(shown)
+                if needs.0.iter().all(|&(control, _)| control < n_controls) {
+                    return Some(shown);
+                }
+                let exploration = self.exploration?;
+                let tried = self.tried(exploration, needs);
+                self.untried.set(self.untried.get() || tried.is_none());
+                tried
             }
             Seen::No => None,
         }
+    }
+
+    /// Moves the controls that are asked for, from visits in which the relays stand as asked: those with least to move
+    /// first. What it finds has been solved.
+    fn tried(&self, exploration: &Exploration, needs: &Positions) -> Option<Shown> {
+        let n_controls = self.after.wiring.n_controls;
+        let off = |settled: &Settled, is_wanted: &dyn Fn(usize) -> bool| {
+            let wanted = needs.0.iter().filter(|&&(control, _)| is_wanted(control));
+            wanted.filter(|&&(control, mask)| !self.stands(settled, control, mask)).count()
+        };
+        let mut starts: Vec<(usize, usize)> = (exploration.visits.iter().enumerate())
+            .filter(|(_, visit)| off(&visit.settled, &|control| control >= n_controls) == 0)
+            .map(|(idx, visit)| (off(&visit.settled, &|control| control < n_controls), idx))
+            .collect();
+        starts.sort_unstable();
+        starts.iter().take(MOST_TRIED).find_map(|&(_, start)| {
+            let mut settled = exploration.visits[start].settled.clone();
+            let mut moves = exploration.moves_to(start);
+            for &(control, mask) in needs.0.iter().filter(|&&(control, _)| control < n_controls) {
+                if self.stands(&settled, control, mask) {
+                    continue;
+                }
+                let named = self.network.controls().get(control)?;
+                let position = &named.positions.get(mask.trailing_zeros() as usize)?.name;
+                settled = self.network.move_control(&settled.state, &named.name, position).ok()?;
+                moves.push(Move { control: named.name.clone(), position: position.clone() });
+            }
+            let setting = || self.network.named(&settled.state.setting);
+            self.fits(&settled, needs).then(|| Shown { setting: setting(), moves })
+        })
+    }
+
+    /// Whether something was asked for since this was asked last that no state was found to show, though not all were
+    /// visited.
+    pub(crate) fn left_untried(&self) -> bool {
+        self.untried.take()
     }
 
     /// Whether a state has these positions.
@@ -295,4 +344,52 @@ impl<'a> Ctx<'a> {
 /// Whether the battery is shorted in a visit: what flows then is no load.
 pub(crate) fn is_shorted(visit: &Visit) -> bool {
     visit.settled.on.notes.iter().any(|note| note.kind == NoteKind::Shorted)
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_electrics::{Bound, explore};
+
+    use super::*;
+
+    #[test]
+    fn what_was_not_visited_is_tried_from_what_was() {
+        let car = loomwright_sketch::parse(
+            "car 12 V negative earth
+battery B1 12 V 40 Ah
+relay K1 12 V
+switch S1 \"first\" off: ; on: 1-2
+switch S2 \"second\" off: ; on: 1-2
+lamp H1 21 W
+earth E1 body
+earth E2 body
+wire W1 B1.+ S1.1 2.5 mm2 1 m
+wire W2 B1.+ S2.1 2.5 mm2 1 m
+wire W3 S1.2 K1.86 1 mm2 1 m
+wire W4 K1.85 E1 1 mm2 1 m
+wire W5 S2.2 K1.30 2.5 mm2 1 m
+wire W6 K1.87 H1.1 2.5 mm2 1 m
+wire W7 H1.2 E1 2.5 mm2 1 m
+wire W8 B1.- E2 25 mm2 0.5 m
+",
+        )
+        .unwrap_or_else(|errors| panic!("{errors}"));
+        let network = Network::of(&car, Version::After);
+        // At rest, and with each switch on by itself.
+        let few = explore(&network, Bound { states: 3 }, &mut |_| true);
+        assert!(!few.is_complete);
+        let ctx = Ctx::new(&car, &network, Some(&few));
+        let named = |name: &str| network.controls().iter().position(|known| known.name == name);
+        let second = named("second").expect("a control");
+        let relay_in = (ctx.after.wiring.n_controls, 0b10);
+        let both = Positions(vec![(second, 0b10), relay_in]);
+        let shown = ctx.holds(&both).expect("it comes about");
+        let moved: Vec<&str> = shown.moves.iter().map(|step| step.control.as_str()).collect();
+        assert_eq!(moved, ["first", "second"]);
+        assert!(!ctx.left_untried());
+        // The relay cannot be in with the first switch off.
+        let first = named("first").expect("a control");
+        assert!(ctx.holds(&Positions(vec![(first, 0b01), relay_in])).is_none());
+        assert!(ctx.left_untried() && !ctx.left_untried());
+    }
 }
