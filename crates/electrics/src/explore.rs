@@ -40,6 +40,8 @@ pub struct Exploration {
     pub states: u128,
     /// Work done.
     pub work: Work,
+    /// Controls that a survey held still, one by one.
+    pub(crate) is_shared: Vec<bool>,
 }
 
 /// One visited state.
@@ -163,6 +165,7 @@ impl<'a> Explorer<'a> {
             states: self.visits.len() as u128,
             visits: self.visits,
             work: self.solver.work,
+            is_shared: Vec::new(),
         }
     }
 

@@ -48,6 +48,9 @@ fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> 
     let steps = (0..n_places).map(&step).collect();
     number(tables, &step);
     tables.symbolic = symbolic;
+    let slot = |branch: &Fixed| small(tables.symbolic.slot(branch.a as usize, branch.b as usize));
+    tables.fixed_slots = tables.fixed.iter().map(slot).collect();
+    tables.first_pair = Factors::first_changing_pair(&tables.symbolic);
     for branch in &mut tables.laws {
         branch.slot = tables.symbolic.slot(branch.a as usize, branch.b as usize);
     }
@@ -125,6 +128,12 @@ fn number(tables: &mut Tables, step: &impl Fn(Place) -> u32) {
 
 /// Works out islands and the unchanging part of the factors anew.
 pub(crate) fn refresh(tables: &mut Tables) {
+    refresh_islands(tables);
+    refresh_base(tables);
+}
+
+/// Works out anew what is joined to what: needed where branches come or go.
+fn refresh_islands(tables: &mut Tables) {
     let n = tables.symbolic.n;
     let fixed = || {
         let is_there = |idx: &usize| tables.fixed[*idx].siemens > 0.0;
@@ -137,12 +146,16 @@ pub(crate) fn refresh(tables: &mut Tables) {
     };
     let is_copper = copper(tables);
     let islands = group(n, fixed().map(ends).chain(laws()));
-    let copper = group(n, fixed().filter(|idx| is_copper[*idx]).map(ends));
+    tables.copper = group(n, fixed().filter(|idx| is_copper[*idx]).map(ends));
+    tables.islands = islands;
+}
 
+/// Works the unchanging part of the factors out anew.
+pub(crate) fn refresh_base(tables: &mut Tables) {
+    let (n, islands) = (tables.symbolic.n, &tables.islands);
     let mut base = Factors::of(&tables.symbolic);
-    for branch in &tables.fixed {
-        let slot = tables.symbolic.slot(branch.a as usize, branch.b as usize);
-        base.values[slot] += branch.siemens;
+    for (branch, slot) in tables.fixed.iter().zip(&tables.fixed_slots) {
+        base.values[*slot as usize] += branch.siemens;
     }
     // An island that no state changes and that the reference is not in gets a root of its own.
     let mut last_of = vec![0; islands.count];
@@ -155,12 +168,9 @@ pub(crate) fn refresh(tables: &mut Tables) {
         }
     }
     base.factorise(&tables.symbolic, 0, tables.symbolic.fixed, 0);
-    tables.first_pair = Factors::first_changing_pair(&tables.symbolic);
     let left = base.left_over(&tables.symbolic);
     tables.reduced = left.into_iter().map(|(a, b, siemens)| Fixed { a, b, siemens }).collect();
     tables.base = base;
-    tables.islands = islands;
-    tables.copper = copper;
 }
 
 /// Conductance that holds an island without a reference at zero volts; no current flows in it.

@@ -137,6 +137,8 @@ pub(crate) struct Tables {
     pub fixed: Vec<Fixed>,
     pub laws: Vec<LawBranch>,
     pub switches: Vec<Switch>,
+    /// Where each fixed branch adds its conductance.
+    pub fixed_slots: Vec<u32>,
     pub symbolic: Symbolic,
     /// Factors of the steps that no state changes, with every fixed conductance put in.
     pub base: Factors,

@@ -69,9 +69,10 @@ fn survey_from(
     if all <= 2 * shared.visits && all <= bound.states as u128 {
         return explore_from(network, past, bound, goes_on);
     }
-    let mut tour = Tour::new(network, past, shape, bound, shared.is_shared);
+    let mut tour = Tour::new(network, past, shape, bound, shared.is_shared.clone());
     let is_done = tour.go(goes_on).is_some();
     let mut exploration = tour.explorer.into_exploration(network, false);
+    exploration.is_shared = shared.is_shared;
     exploration.is_complete = is_done && tour.states == exploration.visits.len() as u128;
     if !(tables.bridging.is_empty() && tables.driven.is_empty()) {
         tour.doubts.insert(Doubt::Moments);

@@ -2,7 +2,7 @@
 
 use crate::Fault;
 use crate::fault::{HARD_OHMS, POOR_EARTH_OHMS};
-use crate::finish::{refresh, with_room};
+use crate::finish::{refresh, refresh_base, with_room};
 use crate::law::Law;
 use crate::network::{BranchRef, Closed, Kind, LawBranch, Tables};
 use crate::reading::Flow;
@@ -19,6 +19,8 @@ pub(crate) struct Stand {
     wire_siemens: Vec<f64>,
     /// Branches from the two ends of each wire to the metal, without conductance until it touches.
     touches: Vec<[usize; 2]>,
+    /// The branches that came or went when it was last worked out what is joined.
+    joined_as: Vec<usize>,
     /// What was there before the faults that are on, the last put on last.
     before: Vec<Before>,
 }
@@ -45,7 +47,15 @@ impl Stand {
         }
         let wire_siemens =
             tables.wires.iter().map(|row| tables.fixed[row.branch].siemens).collect();
-        Self { tables, steps, step_of, wire_siemens, touches, before: Vec::new() }
+        Self {
+            tables,
+            steps,
+            step_of,
+            wire_siemens,
+            touches,
+            joined_as: Vec::new(),
+            before: Vec::new(),
+        }
     }
 
     /// The volts of a flow of the network, in this order of steps.
@@ -77,7 +87,22 @@ impl Stand {
 
     /// Works out anew what no state changes, after all has been put on.
     pub(crate) fn ready(&mut self) {
-        refresh(&mut self.tables);
+        // Which branches are there decides what is joined; how they conduct does not.
+        let joins = self.before.iter().filter_map(|before| match before {
+            Before::Fixed(idx, siemens) => {
+                let is_other = (*siemens > 0.0) != (self.tables.fixed[*idx].siemens > 0.0);
+                is_other.then_some(*idx)
+            }
+            Before::Law(idx, _) => Some(self.tables.fixed.len() + idx),
+            Before::Switch(..) | Before::Kind(..) => None,
+        });
+        let joins: Vec<usize> = joins.collect();
+        if joins == self.joined_as {
+            refresh_base(&mut self.tables);
+        } else {
+            refresh(&mut self.tables);
+            self.joined_as = joins;
+        }
     }
 
     /// As [`Stand::put`], with [`Stand::ready`] still to come.

@@ -32,10 +32,13 @@ impl Scopes {
     pub(crate) fn of(network: &Network, exploration: &Exploration) -> Self {
         let tables = &*network.tables;
         let shape = Shape::of(tables);
-        // Nobody gives up here.
-        let shared = shared::choose(network, &shape, &mut |_| true);
-        let is_shared =
-            shared.map_or_else(|| vec![false; network.controls().len()], |shared| shared.is_shared);
+        let is_shared = if exploration.is_shared.is_empty() {
+            // Nobody gives up here.
+            let shared = shared::choose(network, &shape, &mut |_| true);
+            shared.map_or_else(|| vec![false; network.controls().len()], |shared| shared.is_shared)
+        } else {
+            exploration.is_shared.clone()
+        };
         let mut scopes = Self { parting_of: Vec::new(), partings: Vec::new() };
         let mut known: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
         for (visit, met) in exploration.visits.iter().enumerate() {
