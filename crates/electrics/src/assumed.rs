@@ -201,8 +201,9 @@ pub const EXCITING_WATTS: f64 = 1.0;
 /// What watches the field of a generator, ohm: no more than a voltmeter.
 pub const FIELD_SENSE_OHMS: f64 = 1e5;
 
-/// From the charge lamp's terminal to the output while the engine runs: 0.1 ohm (practice).
-pub const EXCITER_OHMS: f64 = 0.1;
+/// From the charge lamp's terminal to the output while the engine runs: 2 ohm (practice: the diodes that feed the field
+/// give a few amps and no more).
+pub const EXCITER_OHMS: f64 = 2.0;
 
 /// Who says what lies behind the charge lamp's terminal.
 pub const EXCITER_SOURCE: &str = "practice: from the charge lamp's terminal to output and field";

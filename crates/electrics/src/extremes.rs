@@ -277,7 +277,7 @@ fn rated_amps(tables: &Tables, kind: Kind) -> Option<f64> {
 }
 
 /// Whether the starter is at work: a control stands at "cranking" or "start".
-fn is_cranking(tables: &Tables, flow: &Flow) -> bool {
+pub(crate) fn is_cranking(tables: &Tables, flow: &Flow) -> bool {
     tables.controls.iter().zip(&flow.setting).any(|(control, at)| {
         control.positions.get(usize::from(*at)).is_some_and(|at| works_starter(&at.name))
     })

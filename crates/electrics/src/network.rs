@@ -11,6 +11,7 @@ use crate::drive::DrivenRow;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
 use crate::losses::Losses;
+use crate::solve::{find, join};
 use crate::sparse::{Factors, Symbolic};
 
 pub(crate) use devices::{BatteryRow, FlasherRow};
@@ -373,6 +374,19 @@ impl Network {
     /// The terminal that volts count from: the battery's earthed post. Nothing in a car without a battery.
     pub fn reference(&self) -> Option<(PartId, &str)> {
         self.tables.reference.as_ref().map(|(part, terminal)| (*part, terminal.as_str()))
+    }
+
+    /// Whether the metal that a chafed wire touches can be joined to a battery's earthed post at all: in a drawing without
+    /// it, nothing flows that way.
+    pub fn metal_is_earthed(&self) -> bool {
+        let tables = &*self.tables;
+        let copper = &tables.copper.of;
+        let mut parent: Vec<u32> = (0..small(tables.copper.count)).collect();
+        for switch in tables.switches.iter().filter(|switch| switch.closed.can_close()) {
+            join(&mut parent, copper[switch.a as usize], copper[switch.b as usize]);
+        }
+        let mut top = |step: usize| find(&mut parent, copper[step]);
+        top(tables.metal as usize) == top(tables.symbolic.n)
     }
 
     /// Marked voltage of the car.

@@ -28,7 +28,9 @@ fn copper_islands(solver: &Solver<'_>) -> Vec<u32> {
     let copper = &solver.tables.copper;
     let mut parent: Vec<u32> = (0..small(copper.count)).collect();
     for (switch, closed) in solver.tables.switches.iter().zip(&solver.closed) {
-        if *closed {
+        // What joins a generator's own windings is no short.
+        let is_own = solver.tables.elements[switch.element].kind == Kind::Generator;
+        if *closed && !is_own {
             join(&mut parent, copper.of[switch.a as usize], copper.of[switch.b as usize]);
         }
     }

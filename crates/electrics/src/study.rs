@@ -6,7 +6,8 @@
 //! sorted by the way in which each wire is fed in them (which contacts, which supplies): only ways that differ are
 //! looked at, each in the states where the wire has most volts, has least, and carries most beside.
 //!
-//! The device that opens first by the slowest gate at or below its multiple is taken out, and what still flows is
+//! The device that opens first by the slowest gate at or below its multiple (beyond the last gate, by its I² · t there) is
+//! taken out, and what still flows is
 //! looked at again, until nothing more opens or the current is one that the wire bears. Times are steps of current, so
 //! the hottest wire may be one whose current just misses a gate: where a gate of the only device before a wire lies
 //! between the greatest and the least current of a way, that current is judged too.
@@ -36,7 +37,7 @@ pub const CONTACTS: [Ohms; 3] = [Ohms(HARD_OHMS), Ohms(0.15), Ohms(0.3)];
 /// What becomes of a wire that touches the metal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Verdict {
-    /// It gets no warmer than its cover stands all day.
+    /// It gets no warmer than its cover stands all day, or for as long as it lasts where that is five seconds at most.
     Safe,
     /// Its cover is damaged: warmer than it stands all day, not as warm as it stands for seconds.
     Damaged,

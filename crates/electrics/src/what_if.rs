@@ -154,6 +154,7 @@ impl<'a> WhatIf<'a> {
                         | Kind::Relay { .. }
                         | Kind::Flasher { .. }
                         | Kind::Generator
+                        | Kind::Battery
                 )
         };
         let watched: Vec<usize> = (0..tables.elements.len()).filter(is_watched).collect();

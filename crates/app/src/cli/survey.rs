@@ -192,9 +192,11 @@ fn write_text(
     let width = car.parts().values().map(|part| part.label.chars().count()).max().unwrap_or(0);
     for (load, bracket) in extremes.loads.iter().zip(&brackets.loads) {
         let Some(part) = car.part(load.part) else { continue };
-        let least = load
-            .least
-            .map_or_else(|| "never fed".to_owned(), |met| format!("{:.2} V", met.value.0));
+        let least = match (load.least, load.least_cranking) {
+            (Some(met), _) => format!("{:.2} V", met.value.0),
+            (None, Some(met)) => format!("{:.2} V cranking", met.value.0),
+            (None, None) => "never fed both ways".to_owned(),
+        };
         let greatest = load.greatest.map_or(0.0, |met| met.value.0);
         let [from, to] = &load.between;
         let never_below = bracket.least.filter(|_| !exploration.is_exact());

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
     Exploration, Network, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study,
 };
@@ -78,6 +78,17 @@ pub(crate) fn write_text(
          point of the wire. Least and greatest current at the moment of touch; the rest is of the \
          worst touch.",
     )?;
+    if !Network::of(car, Version::After).metal_is_earthed() {
+        return write_wrapped(
+            out,
+            "",
+            &format!(
+                "Not computed: in this drawing nothing joins the battery's earthed post to {metal}, \
+                 so no current would flow. In a car it is joined: draw that lead, or the earth \
+                 point at the battery."
+            ),
+        );
+    }
     let mut order: Vec<&WireStudy> = study.iter().filter(|wire| !wire.touches.is_empty()).collect();
     // The worst first, those of one kind in the order of the wires.
     order.sort_by_key(|wire| std::cmp::Reverse(wire.verdict()));

@@ -3,8 +3,8 @@
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, Name, PartId, WireId};
 use loomwright_electrics::{
-    BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, Touch,
-    Verdict, WireStudy,
+    BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, PartState,
+    Touch, Verdict, WireStudy,
 };
 use loomwright_units::Seconds;
 
@@ -126,7 +126,8 @@ pub fn element(car: &Car, id: PartId, between: &[Name; 2]) -> String {
 pub fn effects(car: &Car, effects: &[Effect]) -> String {
     let names = effects.iter().map(|effect| {
         let name = element(car, effect.part, &effect.between);
-        (effect.now.word(), name)
+        let is_drained = (effect.was, effect.now) == (PartState::Takes, PartState::Gives);
+        (if is_drained { "no longer charged" } else { effect.now.word() }, name)
     });
     grouped(names)
 }

@@ -457,3 +457,17 @@ fn a_survey_that_is_not_exact_gives_what_no_setting_exceeds() {
     assert!(text.contains("(never above ") && text.contains("(never below "), "{text}");
     assert!(text.contains("a circuit has more than one feed or earth"), "{text}");
 }
+
+#[test]
+fn touches_of_a_car_without_an_earth_are_not_called_harmless() {
+    let sketch = "car 12 V negative earth
+battery B1 12 V 40 Ah
+lamp H1 21 W
+wire W1 B1.+ H1.1 1 mm2 1 m
+wire W2 H1.2 B1.- 1 mm2 1 m
+";
+    let file = File::new("no-earth.sketch", sketch);
+    let (_, text, _) = call(&["survey", file.path(), "--touches"]);
+    assert!(text.contains("Not computed: in this drawing nothing joins"), "{text}");
+    assert!(!text.contains("Never live"), "{text}");
+}

@@ -63,17 +63,24 @@ pub(crate) fn reading(
         flashing,
         elements: Vec::new(),
     };
+    let motor = rows.iter().zip(&elements).find(|(row, reading)| {
+        matches!(row.kind, Kind::Motor { .. }) && reading.amps.0.abs() > RESTING_AMPS
+    });
     Some(match main.map(|(_, reading)| reading.clone()) {
         None => idle,
-        Some(main) => PartReading {
-            state: main.state,
-            amps: main.amps,
-            volts: main.volts,
-            watts: main.watts,
-            flashes_per_minute,
-            flashing,
-            elements,
-        },
+        Some(main) => {
+            // A starter's solenoid says what it does, and its motor, once it is joined, what it takes.
+            let takes = motor.map_or(&main, |(_, reading)| reading);
+            PartReading {
+                state: main.state,
+                amps: takes.amps,
+                volts: takes.volts,
+                watts: takes.watts,
+                flashes_per_minute,
+                flashing,
+                elements,
+            }
+        }
     })
 }
 

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use loomwright_units::{Amps, Seconds};
 
 use crate::engine::loses_ignition;
-use crate::heat::{AMBIENT, Conductor};
+use crate::extremes::is_cranking;
+use crate::heat::{AMBIENT, Conductor, all_day_limit};
 use crate::network::{ElementRow, Kind};
 use crate::reading::{Flow, across_element, word};
 use crate::what_if::{Consequences, Effect, Hot, Opening, WhatIf};
@@ -18,6 +19,12 @@ const CHANGED_SHARE: f64 = 0.02;
 /// A wire that is overloaded already must carry more by this share to count as made hot (own choice: a quarter more
 /// current is half as much heat again).
 const FURTHER_SHARE: f64 = 0.25;
+
+/// How long an engine is cranked at a time.
+///
+/// # Source
+/// Makers' handbooks: ten to fifteen seconds, then a pause; twice as long is taken (practice).
+const CRANKING: Seconds = Seconds(30.0);
 
 impl WhatIf<'_> {
     /// The fuse that opens first, of those that held before.
@@ -56,11 +63,17 @@ impl WhatIf<'_> {
             }
             let volts = across_element(was_tables, before, &was_tables.elements[*idx]);
             let is_steady = (volts - across_element(tables, on, row)).abs() < least;
-            if is_steady && !matches!(row.kind, Kind::Flasher { .. } | Kind::Generator) {
+            if is_steady
+                && !matches!(row.kind, Kind::Flasher { .. } | Kind::Generator | Kind::Battery)
+            {
                 continue;
             }
-            is_changed = true;
-            let (was_rank, now_rank) = (rank(*was), rank(now));
+            if row.kind == Kind::Battery && *was != PartState::Takes {
+                // Of a battery only this counts: that it is no longer charged.
+                continue;
+            }
+            let is_drained = row.kind == Kind::Battery && now == PartState::Gives;
+            let (was_rank, now_rank) = (rank(*was), if is_drained { 0 } else { rank(now) });
             let list = if now != PartState::Buzzing && now_rank < was_rank {
                 &mut found.stops
             } else if now == PartState::Buzzing || now_rank > was_rank || now_rank == 2 {
@@ -68,6 +81,7 @@ impl WhatIf<'_> {
             } else {
                 continue;
             };
+            is_changed = true;
             note_effect(list, row, [*was, now], visit);
         }
         let setting = &self.exploration.visits[visit].settled.state.setting;
@@ -95,11 +109,19 @@ impl WhatIf<'_> {
             if amps <= self.bearable[idx] || amps <= was * (1.0 + share) {
                 continue;
             }
+            let conductor = row.cable.size.map(|size| Conductor::new(size, AMBIENT));
+            let celsius = conductor.and_then(|conductor| {
+                if is_cranking(tables, on) {
+                    Some(conductor.after(AMBIENT, Amps(amps), CRANKING))
+                } else {
+                    conductor.in_the_end(Amps(amps))
+                }
+            });
+            let limit = all_day_limit(row.cable.insulation);
+            if celsius.is_some_and(|celsius| celsius.0 <= limit.0) {
+                continue;
+            }
             is_hot = true;
-            let celsius = row
-                .cable
-                .size
-                .and_then(|size| Conductor::new(size, AMBIENT).in_the_end(Amps(amps)));
             let hot = Hot { wire: row.id, amps: Amps(amps), celsius, visit };
             match found.hot.iter_mut().find(|known| known.wire == row.id) {
                 Some(known) if known.amps.0 < amps => *known = hot,
@@ -137,7 +159,8 @@ pub(super) fn rank(state: PartState) -> u8 {
         | PartState::Flashing
         | PartState::Working
         | PartState::In
-        | PartState::Gives => 2,
+        | PartState::Gives
+        | PartState::Takes => 2,
         PartState::Dim | PartState::Weak | PartState::Buzzing => 1,
         _ => 0,
     }

@@ -322,3 +322,40 @@ wire W11 K1.85 E1 1 mm2 1 m
     let found = ask(&car, &Fault::WireTouches(wire(&car, "W1")));
     assert!(found.hot.iter().any(|hot| hot.wire == wire(&car, "W1")));
 }
+
+#[test]
+fn a_broken_charging_lead_leaves_the_battery_without_charge() {
+    let car = car("car 12 V negative earth
+battery B1 12 V 40 Ah
+alternator G1 amps=45
+lamp H1 21 W
+earth E1 body
+wire W1 B1.+ G1.B+ 6 mm2 1 m
+wire W2 G1.E E1 6 mm2 0.3 m
+wire W3 B1.- E1 25 mm2 0.3 m
+wire W4 B1.+ H1.1 2.5 mm2 1 m
+wire W5 H1.2 E1 2.5 mm2 1 m
+");
+    let found = ask(&car, &Fault::WireBroken(wire(&car, "W1")));
+    let battery = part(&car, "B1");
+    assert_eq!(stops(&found, battery), Some((PartState::Takes, PartState::Gives)));
+    let lamp_lead = ask(&car, &Fault::WireBroken(wire(&car, "W4")));
+    assert_eq!(stops(&lamp_lead, battery), None);
+}
+
+#[test]
+fn an_earthed_charge_lamp_lead_takes_no_more_than_the_field_diodes_give() {
+    let car = car("car 12 V negative earth
+battery B1 12 V 40 Ah
+alternator G1 amps=45
+earth E1 body
+wire W1 B1.+ G1.B+ 6 mm2 1 m
+wire W2 G1.E E1 6 mm2 0.3 m
+wire W3 B1.- E1 25 mm2 0.3 m
+wire W4 G1.IND E1 1 mm2 0.5 m
+");
+    let network = Network::of(&car, loomwright_circuit::Version::After);
+    let running = crate::rig::measure(&network, &[("engine", "running")]);
+    let amps = running.on.wire_amps(wire(&car, "W4")).expect("a wire").0.abs();
+    assert!((1.0..10.0).contains(&amps), "{amps} A");
+}

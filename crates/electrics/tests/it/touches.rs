@@ -274,3 +274,28 @@ fn a_wire_of_unknown_size_has_currents_and_no_verdict() {
     assert_eq!(unsized_wire.verdict(), None);
     assert!(unsized_wire.touches[0].greatest.amps.0 > 50.0);
 }
+
+#[test]
+fn a_fuse_lets_no_more_through_beyond_its_last_gate() {
+    // 7.5 A before 1 mm² PVC, which carries 8.75 A: 45² · 0.1 = 203 A²s at the last gate (ISO 8820-3), against the
+    // 13,225 A²s that take it from 70 to 160 °C (IEC 60364-5-54).
+    let text = LAMP.replace("thin-wall", "pvc").replace("lamp H1 21 W", "lamp H1 5 W");
+    let car = car(&format!("{text}fuse F1 blade 7.5 A\nwire W1 B1.+ F1.1 2.5 mm2 0.5 m"));
+    let studies = study(&car);
+    for label in ["W2", "W3"] {
+        let hard = &of(&studies, wire(&car, label)).touches[0];
+        assert_eq!(hard.worst.verdict, Some(Verdict::Safe), "{hard:?}");
+        assert!(hard.worst.clears.expect("it clears")[1].0 < 0.1, "{hard:?}");
+        assert!(hard.worst.hottest.expect("a figure").0 < 60.0, "{hard:?}");
+    }
+}
+
+#[test]
+fn a_drawing_without_an_earth_says_that_nothing_can_flow_that_way() {
+    let with = car(&format!("{LAMP}fuse F1 blade 10 A\nwire W1 B1.+ F1.1 2.5 mm2 0.5 m"));
+    assert!(Network::of(&with, Version::After).metal_is_earthed());
+    let without = LAMP.replace("wire W5 B1.- E2 25 mm2 0.3 m", "wire W5 B1.- H1.2 25 mm2 0.3 m");
+    let without = without.replace("wire W4 H1.2 E1 1 mm2 0.3 m\n", "");
+    let without = car(&format!("{without}fuse F1 blade 10 A\nwire W1 B1.+ F1.1 2.5 mm2 0.5 m"));
+    assert!(!Network::of(&without, Version::After).metal_is_earthed());
+}
