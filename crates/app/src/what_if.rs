@@ -142,16 +142,20 @@ fn touch_row(car: &Car, exploration: &Exploration, study: &WireStudy) -> Row {
     let most = study.touches.iter().map(|touch| touch.greatest.amps.0);
     let (least, most) = (least.fold(f64::INFINITY, f64::min), most.fold(0.0, f64::max));
     let sign = match study.verdict() {
-        Some(Verdict::Safe) => (Sign::Well, "safe"),
+        // The wire lives, but the place of touch may set fire to what is near.
+        Some(Verdict::Safe) if study.touches.iter().any(|touch| touch.worst.sets_fire()) => {
+            (Sign::Fault, "wire survives")
+        }
+        Some(Verdict::Safe) => (Sign::Well, "wire survives"),
         Some(Verdict::Damaged) => (Sign::Fault, "cover damaged"),
         Some(Verdict::Burns) => (Sign::Danger, "burns"),
         None => (Sign::Fault, "size not known"),
     };
-    let opens = crate::tool::sentence(&trouble::opens(car, &worst.worst));
+    let opens = trouble::opens(car, &worst.worst);
     Row {
         question,
         sign,
-        says: format!("{opens}; {least:.0} A to {most:.0} A flow."),
+        says: format!("{least:.0} A to {most:.0} A; {opens}."),
         more: trouble::cautions(study),
         moves: Some(exploration.moves_to(worst.worst.at.visit)),
     }

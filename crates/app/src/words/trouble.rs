@@ -195,7 +195,7 @@ pub fn broken(car: &Car, broken: &BrokenPromise) -> String {
 /// What becomes of a wire, in words.
 pub fn verdict(verdict: Option<Verdict>) -> &'static str {
     match verdict {
-        Some(Verdict::Safe) => "safe",
+        Some(Verdict::Safe) => "the wire survives",
         Some(Verdict::Damaged) => "its cover is damaged",
         Some(Verdict::Burns) => "it burns",
         None => "its size is not given",
@@ -209,8 +209,8 @@ pub fn opens(car: &Car, outcome: &Outcome) -> String {
     match outcome.clears {
         _ if devices.is_empty() => "nothing opens".to_owned(),
         None => format!("{devices} opens, but current flows on"),
-        Some([least, most]) if least.0 <= 0.0 => format!("{devices} within {}", time(most)),
-        Some([least, most]) => format!("{devices} after {} to {}", time(least), time(most)),
+        Some([least, most]) if least.0 <= 0.0 => format!("{devices} opens within {}", time(most)),
+        Some([least, most]) => format!("{devices} opens after {} to {}", time(least), time(most)),
     }
 }
 
@@ -246,7 +246,7 @@ pub fn cautions(study: &WireStudy) -> Vec<String> {
         glowing.max_by(|a, b| a.worst.contact_watts.0.total_cmp(&b.worst.contact_watts.0));
     if let Some(touch) = hottest {
         cautions.push(format!(
-            "A {} makes {:.0} W at the place: a fire whatever the wire does.",
+            "A {} makes {:.0} W at the place: it can set fire to what is near.",
             kind(touch),
             touch.worst.contact_watts.0
         ));

@@ -296,9 +296,9 @@ fn a_survey_tells_what_touches_faults_and_drain_come_to_in_eighty_columns() {
     for said in [
         "W1 (B1.+ to F1.1), 1 mm²: it burns",
         "nothing opens before it.",
-        "a fire whatever the wire does.",
-        "W3 (S1.2 to H1.1), 1 mm²: safe",
-        "F1 within",
+        "it can set fire to what is near.",
+        "W3 (S1.2 to H1.1), 1 mm²: the wire survives",
+        "F1 opens within",
         "Never live, so a touch does nothing: W4, W5, W7, W9",
         "For planning only",
         "W1 (B1.+ to F1.1) touches the body: gets hot",

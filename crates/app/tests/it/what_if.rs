@@ -84,16 +84,18 @@ fn a_wire_tells_what_a_touch_and_a_break_do() {
             ("If it breaks".to_owned(), Sign::Fault, "breaks a promise"),
         ]
     );
-    assert!(window.harness.query_by_label_contains("Nothing opens;").is_some());
-    assert!(window.harness.query_by_label_contains("a fire whatever the wire does").is_some());
+    assert!(window.harness.query_by_label_contains("A; nothing opens.").is_some());
+    assert!(window.harness.query_by_label_contains("it can set fire to what is near").is_some());
     assert!(window.harness.query_by_label("Breaks the promise with lamp on.").is_some());
     // Behind the fuse a touch opens it. The answers follow what is selected.
     let wire = window.wire("W3");
     select(&mut window, loomwright_app::state::Selection::wire(wire));
     window.harness.state_mut().wait_for_answers();
     window.run();
-    assert_eq!(told(&window)[0], ("If it touches the body".to_owned(), Sign::Well, "safe"));
-    assert!(window.harness.query_by_label_contains("Fuse after").is_some());
+    // The fuse saves the wire; what a soft touch makes at its place, nothing saves.
+    let survives = ("If it touches the body".to_owned(), Sign::Fault, "wire survives");
+    assert_eq!(told(&window)[0], survives);
+    assert!(window.harness.query_by_label_contains("Fuse opens after").is_some());
 }
 
 #[test]

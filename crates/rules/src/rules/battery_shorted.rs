@@ -43,7 +43,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let parts: Vec<PartId> =
             links.iter().filter_map(|&link| side.wiring.links[link].kind.part()).collect();
         let wires = side.wires_of(way);
-        let through = if parts.is_empty() {
+        let through = if parts.is_empty() && wires.is_empty() {
+            "a lead from post to post".to_owned()
+        } else if parts.is_empty() {
             ctx.wire_names(wires.iter().copied())
         } else {
             ctx.part_names(parts.iter().copied())
