@@ -8,11 +8,16 @@ use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
 use crate::network::{ByEngine, Closed, LawBranch, Tables, small};
 use crate::past::Past;
+use crate::solve::sums::{dot, greatest};
 use crate::sparse::Factors;
 
 pub use newton::Newton;
 
+pub(crate) use islands::{find, join};
+
+mod islands;
 mod newton;
+mod sums;
 
 /// What decides which branches are there.
 #[derive(Debug, Clone, Copy)]
@@ -389,50 +394,4 @@ fn most_volts(branch: &LawBranch) -> f64 {
 fn add(into: &mut [f64], a: u32, b: u32, amps: f64) {
     into[a as usize] += amps;
     into[b as usize] -= amps;
-}
-
-/// In four sums side by side, none of which waits for the others.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let (a, a_rest) = a.as_chunks::<4>();
-    let (b, b_rest) = b.as_chunks::<4>();
-    let mut sums = [0.0; 4];
-    for (a, b) in a.iter().zip(b) {
-        for lane in 0..4 {
-            sums[lane] += a[lane] * b[lane];
-        }
-    }
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
-    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
-}
-
-/// The greatest by size, found as [`dot`] adds.
-fn greatest(values: &[f64]) -> f64 {
-    let (values, rest) = values.as_chunks::<4>();
-    let mut most = [0.0_f64; 4];
-    for values in values {
-        for lane in 0..4 {
-            most[lane] = most[lane].max(values[lane].abs());
-        }
-    }
-    rest.iter().chain(&most).fold(0.0, |greatest, value| value.abs().max(greatest))
-}
-
-/// The top of an island.
-pub(crate) fn find(parent: &mut [u32], mut at: u32) -> u32 {
-    while parent[at as usize] != at {
-        let above = parent[parent[at as usize] as usize];
-        parent[at as usize] = above;
-        at = above;
-    }
-    at
-}
-
-/// Joins two islands; the lower number stays on top.
-pub(crate) fn join(parent: &mut [u32], a: u32, b: u32) {
-    let (a, b) = (find(parent, a), find(parent, b));
-    if a < b {
-        parent[b as usize] = a;
-    } else {
-        parent[a as usize] = b;
-    }
 }

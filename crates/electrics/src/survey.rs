@@ -28,7 +28,7 @@ use crate::circuits::Shape;
 use crate::explore::{Explorer, explore_from};
 use crate::past::Past;
 use crate::survey::tour::Tour;
-use crate::{Bound, Exploration, Network, explore};
+use crate::{Bound, Exploration, Network};
 
 mod inlets;
 mod port;
@@ -41,7 +41,7 @@ pub(crate) use scope::Scopes;
 /// Visits states enough to know the extremes over all reachable ones; see the module for which these are. Where going
 /// through all states is not dearer, that is done.
 ///
-/// `goes_on` is asked as by [`explore`], and while circuits are told apart.
+/// `goes_on` is asked as by [`explore`](crate::explore), and while circuits are told apart.
 ///
 /// # Complexity
 /// O(settings of the shared controls · sum over circuits of their states), times a solve.
@@ -91,9 +91,18 @@ pub fn look_around(
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
+    look_around_from(network, None, bound, goes_on)
+}
+
+fn look_around_from(
+    network: &Network,
+    past: Option<&Past>,
+    bound: Bound,
+    goes_on: &mut dyn FnMut(usize) -> bool,
+) -> Exploration {
     let is_within = network.possible_settings() <= bound.states as u128;
-    let plain = is_within.then(|| explore(network, bound, goes_on));
-    plain.unwrap_or_else(|| survey(network, bound, goes_on))
+    let visit = if is_within { explore_from } else { survey_from };
+    visit(network, past, bound, goes_on)
 }
 
 /// An earlier version of a car, and what was found of it.
@@ -126,11 +135,7 @@ pub fn look_around_again(
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
     let past = Past::of(network, earlier.network, earlier.exploration);
-    if network.possible_settings() <= bound.states as u128 {
-        explore_from(network, Some(&past), bound, goes_on)
-    } else {
-        survey_from(network, Some(&past), bound, goes_on)
-    }
+    look_around_from(network, Some(&past), bound, goes_on)
 }
 
 /// Why a survey cannot vouch for its extremes.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuits::{Owner, Parting, Place};
 use crate::law::Law;
-use crate::network::{BranchRef, Kind, Tables};
+use crate::network::{BranchRef, Kind, Tables, small};
 use crate::reading::Flow;
 use crate::survey::Doubt;
 
@@ -217,7 +217,7 @@ impl Trunk {
                 trunk.add(switch.a, switch.b, BranchRef::Switch(idx));
             }
         }
-        trunk.keep(small_of(tables), true);
+        trunk.keep(small(tables.symbolic.n), true);
         for row in &tables.elements {
             if matches!(row.kind, Kind::Battery | Kind::Generator) {
                 trunk.keep(row.ends[0], true);
@@ -341,10 +341,6 @@ impl Trunk {
         }
         reached
     }
-}
-
-fn small_of(tables: &Tables) -> u32 {
-    crate::network::small(tables.symbolic.n)
 }
 
 /// Reduces by taking off loose ends and loops, and by series and parallel steps; whether at most one branch is left.

@@ -8,19 +8,7 @@ use loomwright_electrics::{
 
 use crate::fleet;
 use crate::rig::Rig;
-
-fn car(sketch: &str) -> Car {
-    loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"))
-}
-
-fn part(car: &Car, label: &str) -> PartId {
-    car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}")).0
-}
-
-fn wire(car: &Car, label: &str) -> WireId {
-    let mut wires = car.wires().iter();
-    *wires.find(|(_, wire)| wire.label == label).unwrap_or_else(|| panic!("no wire {label}")).0
-}
+use crate::rig::{car_of_sketch as car, part_of as part, wire_of as wire};
 
 fn ask(car: &Car, fault: &Fault) -> Consequences {
     let network = Network::of(car, loomwright_circuit::Version::After);

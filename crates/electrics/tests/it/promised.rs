@@ -2,23 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Car, Edit, PartId, Promise, PromiseId, Version, WireId};
+use crate::rig::{car_of_sketch as car, part_of as part, wire_of as wire};
+use loomwright_circuit::{Car, Edit, Promise, PromiseId, Version};
 use loomwright_electrics::{
     Bound, BrokenPromise, Exploration, Fault, Instead, Network, PartState, WhatIf, explore,
 };
-
-fn car(sketch: &str) -> Car {
-    loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"))
-}
-
-fn part(car: &Car, label: &str) -> PartId {
-    car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}")).0
-}
-
-fn wire(car: &Car, label: &str) -> WireId {
-    let mut wires = car.wires().iter();
-    *wires.find(|(_, wire)| wire.label == label).unwrap_or_else(|| panic!("no wire {label}")).0
-}
 
 fn explored(car: &Car) -> (Network, Exploration) {
     let network = Network::of(car, Version::After);

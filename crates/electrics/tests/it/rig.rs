@@ -232,3 +232,19 @@ pub(crate) fn follow(network: &Network, settings: &[&[(&str, &str)]]) -> Settled
     }
     now
 }
+
+/// The car that a sketch describes.
+pub(crate) fn car_of_sketch(sketch: &str) -> Car {
+    loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"))
+}
+
+/// The part with this label.
+pub(crate) fn part_of(car: &Car, label: &str) -> PartId {
+    car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}")).0
+}
+
+/// The wire with this label.
+pub(crate) fn wire_of(car: &Car, label: &str) -> WireId {
+    let mut wires = car.wires().iter();
+    *wires.find(|(_, wire)| wire.label == label).unwrap_or_else(|| panic!("no wire {label}")).0
+}

@@ -9,15 +9,7 @@ use loomwright_electrics::{
 use loomwright_units::{Celsius, Metres, WireArea};
 
 use crate::fleet;
-
-fn car(sketch: &str) -> Car {
-    loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"))
-}
-
-fn wire(car: &Car, label: &str) -> WireId {
-    let mut wires = car.wires().iter();
-    *wires.find(|(_, wire)| wire.label == label).unwrap_or_else(|| panic!("no wire {label}")).0
-}
+use crate::rig::{car_of_sketch as car, wire_of as wire};
 
 fn studied(network: &Network, exploration: &Exploration) -> Vec<WireStudy> {
     protection_study(network, exploration, &mut || true).expect("it was not ended").0

@@ -184,7 +184,7 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
     }
     if let Some(guard) = checked.guards.get(&id) {
         let (says, is_well) = guarded(car, guard);
-        answers.push(answer("If it touches the body", says, None, is_well));
+        answers.push(answer("Guarded by", says, None, is_well));
     }
     answers
 }
@@ -198,9 +198,10 @@ fn guarded(car: &Car, guard: &Guard) -> (String, Option<bool>) {
     if !guard.can_be_live {
         ("never live".to_owned(), Some(true))
     } else if guard.is_unfused {
-        ("no fuse, it burns".to_owned(), Some(false))
+        ("no fuse".to_owned(), Some(false))
     } else {
-        (format!("{} blows", fuses.join(" or ")), Some(true))
+        // Whether it saves the wire, "What if …" and the findings tell.
+        (fuses.join(" or "), None)
     }
 }
 
