@@ -8,7 +8,7 @@ use loomwright_drawing::{
     Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level, Needs, Report, check_drawing, rule};
+use loomwright_rules::{Finding, Level, Report, check_drawing, rule};
 
 use crate::asker::Answers;
 use crate::checked::Checked;
@@ -139,8 +139,7 @@ impl Analysis {
                 self.progress = Progress::Visiting(states);
             }
             News::Checked(checked) if checked.revision == revision => {
-                self.report = checked.report.clone();
-                self.report_serial += 1;
+                self.keep_what_goes_deeper(checked.report.clone());
                 self.checked = checked;
                 self.progress = Progress::Done;
             }
@@ -156,16 +155,23 @@ impl Analysis {
 
     /// What the drawing alone shows is said at once; what was said of states stays until they are checked anew.
     fn look_at_drawing(&mut self, car: &Car) {
-        let needs_states =
-            |finding: &Finding| rule(finding.code).is_some_and(|rule| rule.needs == Needs::States);
         let mut fresh = check_drawing(car, &self.network);
-        let kept = self.report.findings.iter().filter(|finding| needs_states(finding)).cloned();
-        fresh.findings.extend(kept);
-        fresh.findings.sort_by(|a, b| {
-            (a.level, a.code, &a.parts, &a.wires).cmp(&(b.level, b.code, &b.parts, &b.wires))
-        });
         fresh.states = self.report.states;
         (fresh.is_complete, fresh.is_exact) = (self.report.is_complete, self.report.is_exact);
+        self.keep_what_goes_deeper(fresh);
+    }
+
+    /// Takes a report over. What deeper looking said before stays until that comes anew.
+    fn keep_what_goes_deeper(&mut self, mut fresh: Report) {
+        let is_deeper =
+            |finding: &&Finding| rule(finding.code).is_some_and(|rule| rule.needs > fresh.reaches);
+        let kept: Vec<Finding> = self.report.findings.iter().filter(is_deeper).cloned().collect();
+        if !kept.is_empty() {
+            fresh.findings.extend(kept);
+            fresh.findings.sort_by(|a, b| {
+                (a.level, a.code, &a.parts, &a.wires).cmp(&(b.level, b.code, &b.parts, &b.wires))
+            });
+        }
         self.report = fresh;
         self.report_serial += 1;
     }

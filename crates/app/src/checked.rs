@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, WireId};
 use loomwright_electrics::{Exploration, Extremes, Guard, Network, protection};
-use loomwright_rules::{Report, check_all};
+use loomwright_rules::{Evidence, Report};
 use loomwright_units::{Amps, Volts};
 
 /// The answer for one revision of the car.
@@ -29,11 +29,11 @@ pub struct Worst {
     pub volts_lost: Volts,
 }
 
-/// Runs the rules and gathers extremes.
+/// Runs the rules that states are enough for, and gathers extremes.
 pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Exploration) -> Checked {
     Checked {
         revision,
-        report: check_all(car, network, exploration),
+        report: loomwright_rules::check(car, network, Evidence::of_states(exploration)),
         wires: worst(network, exploration),
         guards: protection(network),
     }

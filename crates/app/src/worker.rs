@@ -9,8 +9,10 @@ use std::thread::JoinHandle;
 use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Earlier, Network, look_around, look_around_again};
-use loomwright_rules::check_over_band;
+use loomwright_electrics::{
+    Bound, Earlier, Network, look_around, look_around_again, protection_study,
+};
+use loomwright_rules::{Evidence, Report, check_over_band, telling_faults};
 
 use crate::asker::{Answers, Asker, Shelf, leave};
 use crate::checked::{Checked, check};
@@ -162,14 +164,7 @@ fn run(
         let found = Arc::new(Found { revision: job.revision, network, exploration });
         leave(shelf, Some(Arc::clone(&found)));
         tell(News::Checked(Arc::new(checked.clone())));
-        // Then the same at both ends of what nobody knows.
-        let report =
-            check_over_band(&job.car, &found.network, &found.exploration, &mut |_states| {
-                is_newest()
-            });
-        if let Some(report) = report {
-            tell(News::Checked(Arc::new(Checked { report, ..checked })));
-        }
+        go_deeper(job, &found, &checked, &is_newest, &tell);
         *past = Some(found);
     }));
     if answer.is_err() {
@@ -179,5 +174,63 @@ fn run(
             revision: job.revision,
             says: "The check failed on this car; the drawing itself is safe".to_owned(),
         });
+    }
+}
+
+/// What takes longer, told as it comes: what touches the metal, what single faults do, and then the same at both ends of
+/// what nobody knows.
+fn go_deeper(
+    job: &Job,
+    found: &Found,
+    checked: &Checked,
+    is_newest: &dyn Fn() -> bool,
+    tell: &dyn Fn(News),
+) -> Option<()> {
+    let Found { network, exploration, .. } = found;
+    let told =
+        |report: Report| tell(News::Checked(Arc::new(Checked { report, ..checked.clone() })));
+    let mut evidence = Evidence::of_states(exploration);
+    let (study, _) = protection_study(network, exploration, &mut || is_newest())?;
+    evidence.study = Some(&study);
+    told(loomwright_rules::check(&job.car, network, evidence));
+    let faults = telling_faults(&job.car, network, exploration, &mut || is_newest())?;
+    evidence.faults = Some(&faults);
+    told(loomwright_rules::check(&job.car, network, evidence));
+    let over_band = check_over_band(&job.car, network, evidence, &mut |_states| is_newest());
+    told(over_band?);
+    Some(())
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_rules::Needs;
+
+    use super::*;
+
+    #[test]
+    fn findings_come_in_stages_and_each_goes_deeper() {
+        let sketch = "car 12 V negative earth
+battery B1 12 V 40 Ah
+fuse F1 blade 10 A
+switch S1 \"lamp\" off: ; on: 1-2
+lamp H1 21 W
+wire W1 B1.+ F1.1 2 mm2 0.3 m pvc
+wire W2 F1.2 S1.1 2 mm2 1 m pvc
+wire W3 S1.2 H1.1 2 mm2 1 m pvc
+wire W4 H1.2 B1.- 2 mm2 1 m pvc
+";
+        let car = Arc::new(loomwright_sketch::parse(sketch).expect("a sketch"));
+        let worker = Worker::start(|| {});
+        worker.hand_over(1, car);
+        let mut reached = Vec::new();
+        while reached.len() < 4 {
+            match worker.wait().expect("the thread answers") {
+                News::Checked(checked) => reached.push(checked.report.reaches),
+                News::Failed { says, .. } => panic!("{says}"),
+                News::Progress { .. } | News::Answered(_) => {}
+            }
+        }
+        // The last is the same over the band of what nobody knows.
+        assert_eq!(reached, [Needs::States, Needs::Study, Needs::Faults, Needs::Faults]);
     }
 }

@@ -1,9 +1,10 @@
-//! All rules on a car of about a hundred wires and on one of a thousand, with 256 reachable states each.
+//! All rules on a car of about a hundred wires and on one of a thousand, with 256 reachable states each, and on a demo
+//! car. What electrics works out for them is timed apart.
 
 use divan::Bencher;
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Exploration, Network, explore};
-use loomwright_rules::{check_all, check_drawing};
+use loomwright_electrics::{Bound, Exploration, Network, explore, protection_study};
+use loomwright_rules::{Deep, check, check_drawing, telling_faults};
 
 fn main() {
     divan::main();
@@ -59,5 +60,34 @@ fn drawing_rules(bencher: Bencher<'_, '_>, wires: usize) {
 fn all_rules(bencher: Bencher<'_, '_>, wires: usize) {
     let car = car(wires);
     let (network, exploration) = explored(&car);
-    bencher.bench_local(|| check_all(&car, &network, &exploration));
+    let deep = Deep::of(&car, &network, &exploration, &mut || true).expect("it may go on");
+    bencher.bench_local(|| check(&car, &network, deep.evidence(&exploration)));
+}
+
+/// The roadster with its driving lamps: some ninety wires, 1,728 states.
+fn roadster() -> Car {
+    let bytes = include_bytes!("../../../demo-projects/curlew-roadster.loom.json");
+    loomwright_circuit::load(bytes).expect("a demo car loads")
+}
+
+#[divan::bench]
+fn all_rules_on_a_demo_car(bencher: Bencher<'_, '_>) {
+    let car = roadster();
+    let (network, exploration) = explored(&car);
+    let deep = Deep::of(&car, &network, &exploration, &mut || true).expect("it may go on");
+    bencher.bench_local(|| check(&car, &network, deep.evidence(&exploration)));
+}
+
+#[divan::bench(sample_count = 5)]
+fn touches_on_a_demo_car(bencher: Bencher<'_, '_>) {
+    let car = roadster();
+    let (network, exploration) = explored(&car);
+    bencher.bench_local(|| protection_study(&network, &exploration, &mut || true));
+}
+
+#[divan::bench(sample_count = 5)]
+fn faults_on_a_demo_car(bencher: Bencher<'_, '_>) {
+    let car = roadster();
+    let (network, exploration) = explored(&car);
+    bencher.bench_local(|| telling_faults(&car, &network, &exploration, &mut || true));
 }

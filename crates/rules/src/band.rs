@@ -4,9 +4,9 @@
 //! are the same if they come from one rule and concern a common part or wire.
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Earlier, Exploration, Losses, Network, look_around_again};
+use loomwright_electrics::{Bound, Earlier, Losses, Network, look_around_again};
 
-use crate::{Finding, Level, Report, check_all};
+use crate::{Evidence, Finding, Level, Needs, Report, check, rule};
 
 /// Over which part of the band of losses a finding holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -64,26 +64,32 @@ impl Band {
     }
 }
 
-/// As [`check_all`], with each verdict looked at over the whole band of losses. What is a danger only at an end of it is
-/// advice. Nothing if `goes_on` says no.
+/// As [`check`], with each verdict of a state looked at over the whole band of losses. What is a danger only at an end
+/// of it is advice. Nothing if `goes_on` says no, or there are no states yet.
+///
+/// What touches and faults come to is looked at with the usual losses alone: they ask for currents of a short, which the
+/// least losses have for granted, and the study slides each touch along its wire.
 ///
 /// # Complexity
-/// Three times that of [`check_all`], and two explorations that start from the given one.
+/// Three times that of [`check`], and two explorations that start from the given one.
 pub fn check_over_band(
     car: &Car,
     network: &Network,
-    exploration: &Exploration,
+    evidence: Evidence<'_>,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Option<Report> {
-    let mut report = check_all(car, network, exploration);
+    let exploration = evidence.exploration?;
+    let mut report = check(car, network, evidence);
     let mut at_end = |losses: Losses| {
         let end = Network::with_losses(car, Version::After, losses);
         let earlier = Earlier { network, exploration };
         let found = look_around_again(&end, earlier, Bound::default(), goes_on);
-        goes_on(found.visits.len()).then(|| check_all(car, &end, &found))
+        goes_on(found.visits.len()).then(|| check(car, &end, Evidence::of_states(&found)))
     };
     let ends = [at_end(Losses::LEAST)?, at_end(Losses::MOST)?];
-    for finding in &mut report.findings {
+    let is_of_states =
+        |finding: &Finding| rule(finding.code).is_some_and(|rule| rule.needs <= Needs::States);
+    for finding in report.findings.iter_mut().filter(|finding| is_of_states(finding)) {
         finding.band = band_of(finding, &ends);
     }
     let [least, most] = &ends;
@@ -148,7 +154,8 @@ mod tests {
         let network = Network::of(&car, Version::After);
         let exploration =
             loomwright_electrics::look_around(&network, Bound::default(), &mut |_| true);
-        let report = check_over_band(&car, &network, &exploration, &mut |_| true);
+        let report =
+            check_over_band(&car, &network, Evidence::of_states(&exploration), &mut |_| true);
         (car, report.expect("it was not ended"))
     }
 

@@ -10,7 +10,7 @@ use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
 use crate::rules::promise_broken::verdict;
-use crate::{Finding, Level, Needs, NotChecked, RULES, Report, Rule};
+use crate::{Deep, Evidence, Finding, Level, NotChecked, RULES, Report, Rule};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
 /// the car after the alteration.
@@ -18,17 +18,28 @@ use crate::{Finding, Level, Needs, NotChecked, RULES, Report, Rule};
 /// # Complexity
 /// About the number of wires times the ways to each.
 pub fn check_drawing(car: &Car, network: &Network) -> Report {
-    let ctx = Ctx::new(car, network, None);
-    report(&ctx, |rule| rule.needs == Needs::Drawing)
+    check(car, network, Evidence::default())
 }
 
-/// What all rules show, over the states visited so far. `network` is that of the car after the alteration.
+/// What all those rules show that can be asked with what was worked out so far. `network` is that of the car after the
+/// alteration.
 ///
 /// # Complexity
 /// The drawing's share, and the visited states times the parts.
+pub fn check(car: &Car, network: &Network, evidence: Evidence<'_>) -> Report {
+    let mut report = report(&Ctx::new(car, network, evidence));
+    report.reaches = evidence.reaches();
+    report
+}
+
+/// What all rules show, over the states visited so far; what it takes beside the states is worked out on the way.
+///
+/// # Complexity
+/// That of [`Deep::of`].
 pub fn check_all(car: &Car, network: &Network, exploration: &Exploration) -> Report {
-    let ctx = Ctx::new(car, network, Some(exploration));
-    report(&ctx, |_| true)
+    // It goes on for as long as it likes, so there is always an answer.
+    let deep = Deep::of(car, network, exploration, &mut || true).unwrap_or_default();
+    check(car, network, deep.evidence(exploration))
 }
 
 /// The rule of this code, in capitals or not.
@@ -41,15 +52,15 @@ pub fn help(code: &str) -> Option<&'static str> {
     rule(code).map(|rule| rule.help)
 }
 
-fn report(ctx: &Ctx<'_>, wanted: impl Fn(&Rule) -> bool) -> Report {
+fn report(ctx: &Ctx<'_>) -> Report {
     let mut report = Report { settings: ctx.network.possible_settings(), ..Report::default() };
-    if let Some(exploration) = ctx.exploration {
+    if let Some(exploration) = ctx.evidence.exploration {
         report.states = exploration.visits.len();
         report.is_complete = exploration.is_complete;
         report.is_exact = exploration.is_exact();
         report.promises = ctx.car.promises().values().map(|row| verdict(ctx, row)).collect();
     }
-    for rule in RULES.iter().filter(|rule| wanted(rule)) {
+    for rule in RULES.iter().filter(|rule| ctx.evidence.meets(rule.needs)) {
         let said = run(rule, ctx);
         report.findings.extend(said.findings);
         report.not_checked.extend(said.not_checked);
@@ -111,6 +122,7 @@ mod tests {
     use loomwright_circuit::{Vehicle, Version};
 
     use super::*;
+    use crate::Needs;
 
     const FAILS: Rule = Rule {
         code: "ZZ01",
@@ -127,7 +139,7 @@ mod tests {
     fn a_rule_that_panics_becomes_a_finding_about_itself() {
         let car = Car::new(Vehicle::default());
         let network = Network::of(&car, Version::After);
-        let said = run(&FAILS, &Ctx::new(&car, &network, None));
+        let said = run(&FAILS, &Ctx::new(&car, &network, Evidence::default()));
         assert_eq!(said.findings.len(), 1);
         assert!(said.findings[0].says.contains("always-fails"));
         assert_eq!(said.not_checked.len(), 1);

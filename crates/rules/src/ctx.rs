@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Settled, Visit};
 
+use crate::Evidence;
 use crate::feeds::Positions;
 use crate::roles::{ControlRole, Roles};
 use crate::side::Side;
@@ -16,7 +17,7 @@ use crate::wiring::{Mask, Spot};
 pub(crate) struct Ctx<'a> {
     pub(crate) car: &'a Car,
     pub(crate) network: &'a Network,
-    pub(crate) exploration: Option<&'a Exploration>,
+    pub(crate) evidence: Evidence<'a>,
     /// The car after the alteration.
     pub(crate) after: Side<'a>,
     /// The car before it; nothing where there is no alteration.
@@ -49,11 +50,7 @@ pub(crate) enum Seen {
 const MOST_TRIED: usize = 16;
 
 impl<'a> Ctx<'a> {
-    pub(crate) fn new(
-        car: &'a Car,
-        network: &'a Network,
-        exploration: Option<&'a Exploration>,
-    ) -> Self {
+    pub(crate) fn new(car: &'a Car, network: &'a Network, evidence: Evidence<'a>) -> Self {
         let after = Side::of(car, network, Version::After);
         let is_altered = car.parts().values().any(|part| part.standing != Standing::AsFound)
             || car.wires().values().any(|wire| wire.standing != Standing::AsFound);
@@ -71,7 +68,7 @@ impl<'a> Ctx<'a> {
         Self {
             car,
             network,
-            exploration,
+            evidence,
             after,
             before,
             roles,
@@ -92,7 +89,7 @@ impl<'a> Ctx<'a> {
 
     /// Whether the positions can come about, and how.
     pub(crate) fn seen(&self, needs: &Positions) -> Seen {
-        if let Some(exploration) = self.exploration {
+        if let Some(exploration) = self.evidence.exploration {
             let fits = |visit: &Visit| self.fits(&visit.settled, needs);
             match exploration.visits.iter().position(fits) {
                 Some(visit) => return Seen::Yes(self.shown(visit)),
@@ -129,7 +126,7 @@ impl<'a> Ctx<'a> {
                 if needs.0.iter().all(|&(control, _)| control < n_controls) {
                     return Some(shown);
                 }
-                let exploration = self.exploration?;
+                let exploration = self.evidence.exploration?;
                 let tried = self.tried(exploration, needs);
                 self.untried.set(self.untried.get() || tried.is_none());
                 tried
@@ -192,19 +189,22 @@ impl<'a> Ctx<'a> {
 
     /// The states visited, numbered.
     pub(crate) fn visits(&self) -> impl Iterator<Item = (usize, &'a Visit)> + use<'a> {
-        self.exploration.into_iter().flat_map(|exploration| exploration.visits.iter().enumerate())
+        self.evidence
+            .exploration
+            .into_iter()
+            .flat_map(|exploration| exploration.visits.iter().enumerate())
     }
 
     /// The greatest and least figures over the visits, worked out once.
     pub(crate) fn extremes(&self) -> &Extremes {
-        self.extremes.get_or_init(|| match self.exploration {
+        self.extremes.get_or_init(|| match self.evidence.exploration {
             Some(exploration) => Extremes::of(self.network, exploration),
             None => Extremes::default(),
         })
     }
 
     pub(crate) fn visit(&self, visit: usize) -> Option<&'a Visit> {
-        self.exploration?.visits.get(visit)
+        self.evidence.exploration?.visits.get(visit)
     }
 
     /// Volts of a spot in the lit phase of a visit; nothing where it floats.
@@ -310,7 +310,7 @@ impl<'a> Ctx<'a> {
 
     /// How a visit is reached.
     pub(crate) fn shown(&self, visit: usize) -> Shown {
-        let Some(exploration) = self.exploration else { return Shown::default() };
+        let Some(exploration) = self.evidence.exploration else { return Shown::default() };
         let Some(at) = exploration.visits.get(visit) else { return Shown::default() };
         let controls = self.network.controls().iter();
         let setting = controls
@@ -378,7 +378,7 @@ wire W8 B1.- E2 25 mm2 0.5 m
         // At rest, and with each switch on by itself.
         let few = explore(&network, Bound { states: 3 }, &mut |_| true);
         assert!(!few.is_complete);
-        let ctx = Ctx::new(&car, &network, Some(&few));
+        let ctx = Ctx::new(&car, &network, Evidence::of_states(&few));
         let named = |name: &str| network.controls().iter().position(|known| known.name == name);
         let second = named("second").expect("a control");
         let relay_in = (ctx.after.wiring.n_controls, 0b10);

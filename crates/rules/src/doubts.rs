@@ -44,12 +44,12 @@ pub fn doubtful(doubt: Doubt) -> &'static str {
 impl Ctx<'_> {
     /// Whether the greatest and least figures are those of all states.
     pub(crate) fn is_exact(&self) -> bool {
-        self.exploration.is_some_and(loomwright_electrics::Exploration::is_exact)
+        self.evidence.exploration.is_some_and(loomwright_electrics::Exploration::is_exact)
     }
 
     /// Why they may not be, where that is so: the first reason.
     pub(crate) fn doubt(&self) -> &'static str {
-        let first = self.exploration.and_then(|exploration| exploration.doubts.first());
+        let first = self.evidence.exploration.and_then(|exploration| exploration.doubts.first());
         first.map_or("no states were visited", |doubt| doubtful(*doubt))
     }
 }

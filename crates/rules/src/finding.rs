@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Edit, PartId, WireId};
 use loomwright_electrics::Move;
 
-use crate::Band;
+use crate::{Band, Needs};
 
 /// How bad it is. Sorts from the worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -119,4 +119,6 @@ pub struct Report {
     pub is_complete: bool,
     /// Whether the greatest and least figures over them are those of all states.
     pub is_exact: bool,
+    /// How deep it was looked: rules that need more have not run yet.
+    pub reaches: Needs,
 }

@@ -144,7 +144,7 @@ impl Job {
 
 /// The colour that the car's code gives a wire of it, where its job is plain: for a wire just drawn.
 pub fn colour_of_job(car: &Car, network: &Network, wire: WireId) -> Option<WireColour> {
-    let ctx = Ctx::new(car, network, None);
+    let ctx = Ctx::new(car, network, crate::Evidence::default());
     job_of(&ctx.after, &ctx.roles, wire)?.colour(car.vehicle().colours)
 }
 

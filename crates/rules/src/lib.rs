@@ -9,6 +9,7 @@ mod claims;
 mod ctx;
 mod doubts;
 mod earths;
+mod evidence;
 mod feeds;
 mod finding;
 mod fix;
@@ -34,8 +35,9 @@ mod wiring;
 mod words;
 
 pub use band::{Band, check_over_band};
-pub use check::{check_all, check_drawing, help, rule};
+pub use check::{check, check_all, check_drawing, help, rule};
 pub use doubts::doubtful;
+pub use evidence::{Deep, Evidence, telling_faults};
 pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;

@@ -32,7 +32,7 @@ impl<'c, 'a> WorkingOrder<'c, 'a> {
             let mut sorted = moves.clone();
             sorted.sort_by_key(rank);
             // What the drawing alone shows has no states to lead elsewhere.
-            let is_same = self.ctx.exploration.is_none()
+            let is_same = self.ctx.evidence.exploration.is_none()
                 || self.end(moves).is_some_and(|end| self.end(&sorted) == Some(end));
             if is_same { sorted } else { moves.clone() }
         });

@@ -59,7 +59,7 @@ const USUAL_BATTERY_LEAD: f64 = 25.0;
 
 /// The size that a wire of the car is likely to need; nothing where neither a load nor a fuse tells.
 pub fn size_of_job(car: &Car, network: &Network, wire: WireId) -> Option<SizeProposal> {
-    let ctx = Ctx::new(car, network, None);
+    let ctx = Ctx::new(car, network, crate::Evidence::default());
     let row = car.wire(wire)?;
     let loads = loads_on(&ctx.after, wire);
     let of_starters = starter_amps(&ctx, &loads);

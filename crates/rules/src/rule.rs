@@ -28,12 +28,17 @@ pub struct Rule {
 }
 
 /// What a rule looks at, which decides how soon it can answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Needs {
     /// The drawing alone: answers within a frame of an edit.
+    #[default]
     Drawing,
     /// The states that the car can reach.
     States,
+    /// What becomes of wires that touch the metal in these states.
+    Study,
+    /// What single faults do in these states.
+    Faults,
 }
 
 /// What a rule has said so far.

@@ -4,7 +4,7 @@ use std::io::Write;
 
 use loomwright_circuit::{Car, PartId, Version, WireId};
 use loomwright_electrics::{Bound, Move, Network, look_around};
-use loomwright_rules::{Finding, Level, Report};
+use loomwright_rules::{self as rules, Deep, Finding, Level, Report, check_over_band};
 use serde_json::{Value, json};
 
 use super::{LevelName, Outcome};
@@ -35,9 +35,10 @@ pub(crate) fn check(
 pub(crate) fn report(car: &Car) -> Report {
     let network = Network::of(car, Version::After);
     let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
-    let over_band =
-        loomwright_rules::check_over_band(car, &network, &exploration, &mut |_visited| true);
-    over_band.unwrap_or_else(|| loomwright_rules::check_all(car, &network, &exploration))
+    let deep = Deep::of(car, &network, &exploration, &mut || true).unwrap_or_default();
+    let evidence = deep.evidence(&exploration);
+    let over_band = check_over_band(car, &network, evidence, &mut |_visited| true);
+    over_band.unwrap_or_else(|| rules::check(car, &network, evidence))
 }
 
 fn json_of(car: &Car, report: &Report) -> Value {

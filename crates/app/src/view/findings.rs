@@ -2,7 +2,7 @@
 
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::Edit;
-use loomwright_rules::{Level, help};
+use loomwright_rules::{Level, Needs, help};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
@@ -105,7 +105,12 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         cards: cards.collect(),
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
         empty: match analysis.progress {
-            Progress::Done => "Nothing found. The rules look at what they know; look yourself too.",
+            Progress::Done if report.reaches == Needs::Faults => {
+                "Nothing found. The rules look at what they know; look yourself too."
+            }
+            Progress::Done => {
+                "Nothing found so far. What touches and what fails is being looked at."
+            }
             _ => "",
         },
     }

@@ -21,7 +21,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let Some(exploration) = ctx.exploration else { return };
+    let Some(exploration) = ctx.evidence.exploration else { return };
     // The one with the fewest moves speaks for all.
     let Some(visit_idx) = exploration.run_ons(ctx.network).into_iter().next() else { return };
     let Some(visit) = ctx.visit(visit_idx) else { return };

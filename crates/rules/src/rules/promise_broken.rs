@@ -55,7 +55,7 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
             }
         }
     }
-    let Some(exploration) = ctx.exploration else { return };
+    let Some(exploration) = ctx.evidence.exploration else { return };
     if broken.is_empty() && !exploration.is_exact() {
         let states = count(exploration.visits.len(), "state", "states");
         let doubt = ctx.doubt();
@@ -131,7 +131,7 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
         }
     }
     let states = count(met, "state", "states");
-    match ctx.exploration {
+    match ctx.evidence.exploration {
         _ if met == 0 => (None, "its setting never comes about".to_owned()),
         Some(exploration) if exploration.is_complete => (Some(true), format!("in all {states}")),
         // A survey goes through all that a promise names together, once with all else at rest and once with all else

@@ -2,7 +2,7 @@
 
 use loomwright_rules::Level;
 
-use crate::lab::{car, judged};
+use crate::lab::{car, judged_by_states};
 use crate::sound::SOUND;
 
 /// Wires whose loss leaves a circuit that works otherwise than meant, which only a promise could tell: the main beam
@@ -19,7 +19,7 @@ fn a_wire_left_out_is_noticed() {
     for (name, sketch) in SOUND {
         for dropped in sketch.lines().filter(|line| line.starts_with("wire ")) {
             let rest: Vec<&str> = sketch.lines().filter(|line| *line != dropped).collect();
-            let report = judged(&car(&rest.join("\n")));
+            let report = judged_by_states(&car(&rest.join("\n")));
             let label = dropped.split_whitespace().nth(1).expect("a label");
             let is_seen = report.findings.iter().any(|finding| finding.level <= Level::Fault);
             if !is_seen && !SURVIVORS.contains(&(name, label)) {

@@ -1,18 +1,29 @@
 //! Reading a sketch and running every rule over it.
 
 use loomwright_circuit::{Car, Edit, Standing, Version};
-use loomwright_electrics::{Bound, Network, explore};
-use loomwright_rules::{Finding, Report, check_all};
+use loomwright_electrics::{Bound, Exploration, Network, explore};
+use loomwright_rules::{Evidence, Finding, Report, check, check_all};
 
 pub(crate) fn car(sketch: &str) -> Car {
     loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}\n{sketch}"))
 }
 
 pub(crate) fn judged(car: &Car) -> Report {
+    let (network, exploration) = explored(car);
+    check_all(car, &network, &exploration)
+}
+
+/// Without what takes long: for tests that go through hundreds of cars.
+pub(crate) fn judged_by_states(car: &Car) -> Report {
+    let (network, exploration) = explored(car);
+    check(car, &network, Evidence::of_states(&exploration))
+}
+
+fn explored(car: &Car) -> (Network, Exploration) {
     let network = Network::of(car, Version::After);
     let exploration = explore(&network, Bound::default(), &mut |_| true);
     assert!(exploration.is_complete, "too many states for a test");
-    check_all(car, &network, &exploration)
+    (network, exploration)
 }
 
 /// The same car as if all of it were the alteration.

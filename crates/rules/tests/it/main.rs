@@ -11,6 +11,7 @@ mod mutants;
 mod once;
 mod pages;
 mod sound;
+mod stages;
 mod supply;
 mod surveyed;
 mod troubles;
