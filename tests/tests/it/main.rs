@@ -1,6 +1,7 @@
 //! Whole-program checks and checks against published values.
 
 mod bench_car;
+mod corpus;
 mod demos;
 mod laws_on_demos;
 mod layering;

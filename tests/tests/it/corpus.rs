@@ -1,0 +1,55 @@
+//! The rules say of the corpus what an expert would say: nothing false, nothing missed but what is listed.
+
+use loomwright_circuit::{EarthPolarity, SystemVoltage, Vehicle};
+use loomwright_rules::Level;
+use loomwright_tests::corpus::{UNREAD, Wanted, exceptions, sketches};
+
+#[test]
+fn the_corpus_is_judged_as_an_expert_would() {
+    let known = exceptions();
+    let is_known = |sketch: &str, is_untrue: bool| {
+        known.iter().any(|row| row.sketch == sketch && row.is_untrue == is_untrue)
+    };
+    let mut wrong = Vec::new();
+    // What people wrote who have not seen the rules is counted by the example, and not a promise.
+    for sketch in sketches().iter().filter(|sketch| sketch.group != UNREAD) {
+        let verdict = sketch.judge();
+        for told in verdict.untrue.iter().filter(|_| !is_known(&sketch.name, true)) {
+            let level = told.level.word();
+            wrong.push(format!("false {}: {level} {} {}", sketch.name, told.code, told.says));
+        }
+        for row in verdict.missed.iter().filter(|_| !is_known(&sketch.name, false)) {
+            wrong.push(format!("missed {}: {}", sketch.name, row.says()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_corpus_is_large_and_has_sound_circuits_of_every_kind() {
+    let sketches = sketches();
+    assert!(sketches.len() >= 110, "only {}", sketches.len());
+    let sound: Vec<_> = sketches.iter().filter(|sketch| sketch.group == "sound").collect();
+    assert!(sound.len() >= 40, "only {} sound ones", sound.len());
+    let of = |is: &dyn Fn(&Vehicle) -> bool| {
+        sound.iter().filter(|sketch| is(sketch.car.vehicle())).count()
+    };
+    for voltage in [SystemVoltage::Six, SystemVoltage::Twelve, SystemVoltage::TwentyFour] {
+        assert!(of(&|car| car.voltage == voltage) >= 4, "too few of {voltage:?}");
+    }
+    for earth in [EarthPolarity::Negative, EarthPolarity::Positive] {
+        assert!(of(&|car| car.earth == earth) >= 10, "too few of {earth:?}");
+    }
+    let asked = sketches.iter().flat_map(|sketch| &sketch.header.expectations);
+    let dangers = asked.filter(|row| row.wanted == Wanted::Level(Level::Danger)).count();
+    assert!(dangers >= 50, "only {dangers} dangers");
+}
+
+#[test]
+fn every_exception_names_a_sketch_and_a_reason() {
+    let names: Vec<String> = sketches().into_iter().map(|sketch| sketch.name).collect();
+    for row in exceptions() {
+        assert!(names.contains(&row.sketch), "there is no sketch '{}'", row.sketch);
+        assert!(row.reason.len() > 10, "'{}' is no reason", row.reason);
+    }
+}
