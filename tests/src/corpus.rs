@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{Bound, Network, look_around};
-use loomwright_rules::{Finding, Level, Report, check_all, check_over_band};
+use loomwright_rules::{Deep, Finding, Level, Report, check, check_over_band};
 
 mod exceptions;
 mod header;
@@ -145,8 +145,10 @@ impl Sketch {
 pub fn report(car: &Car) -> Report {
     let network = Network::of(car, Version::After);
     let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
-    check_over_band(car, &network, &exploration, &mut |_visited| true)
-        .unwrap_or_else(|| check_all(car, &network, &exploration))
+    let deep = Deep::of(car, &network, &exploration, &mut || true).unwrap_or_default();
+    let evidence = deep.evidence(&exploration);
+    check_over_band(car, &network, evidence, &mut |_visited| true)
+        .unwrap_or_else(|| check(car, &network, evidence))
 }
 
 impl Told {
