@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use loomwright_circuit::{
-    Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point, SheetId,
-    Standing, SystemVoltage, WireId,
+    Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point, Region,
+    SheetId, Standing, SystemVoltage, WireId,
 };
 use loomwright_electrics::Move;
 
@@ -13,6 +13,19 @@ use crate::press::PaperOptions;
 use crate::state::{Camera, Field, PageLook, PageSeen, PathFor, Selection};
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool};
+
+/// Of what something is seen at the car.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SeenAt {
+    /// A wire.
+    Wire(WireId),
+    /// An end of a wire; `true` is the `to` end.
+    End(WireId, bool),
+    /// All the selected wires.
+    Wires,
+    /// A part.
+    Part(PartId),
+}
 
 /// Something to do.
 #[derive(Debug, Clone)]
@@ -53,6 +66,12 @@ pub enum Action {
     SetInsulation(WireId, Option<Insulation>),
     /// Sets the fitting of a wire's end; `true` is the `to` end.
     SetFitting(WireId, bool, Option<Fitting>),
+    /// Sets or clears what is seen at the car: the question's key, and the answer as files write it.
+    SetSeen(SeenAt, &'static str, Option<&'static str>),
+    /// Unfolds or folds away what can be seen at the car.
+    AskSeen(bool),
+    /// Sets whose rules on lamps to check against.
+    SetRegion(Option<Region>),
     /// Marks the selected rows.
     Mark(Standing),
     /// Sets the marked voltage of the car.

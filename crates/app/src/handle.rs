@@ -6,6 +6,7 @@ mod fields;
 mod look;
 mod papers_to;
 mod paths;
+mod seen;
 
 use std::sync::Arc;
 
@@ -79,7 +80,10 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::SetVoltage(_)
         | Action::SetEarth(_)
         | Action::SetBody(_)
-        | Action::SetColours(_) => edits::set(state, &action),
+        | Action::SetColours(_)
+        | Action::SetRegion(_) => edits::set(state, &action),
+        Action::SetSeen(at, key, answer) => seen::set(state, at, key, answer),
+        Action::AskSeen(is_open) => state.is_seen_open = is_open,
         Action::RenameSheet(sheet) => state.renaming = sheet,
         Action::SearchShelf(text) => state.shelf_search = text,
         Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),

@@ -130,6 +130,10 @@ pub enum Field {
     PartFact(PartId, Name),
     /// The car's name for a control of a part.
     PartControl(PartId, Name),
+    /// A length that is seen of a part, by the key of its question.
+    PartSeen(PartId, Name),
+    /// When the vehicle was first used.
+    FirstUsed,
     /// Note on a part.
     PartNote(PartId),
     /// Name of the vehicle.
@@ -236,6 +240,8 @@ pub struct State {
     pub finding: Option<usize>,
     /// Whether it is told what would go wrong with what is selected.
     pub is_what_if_open: bool,
+    /// Whether what can be seen at the car is unfolded.
+    pub is_seen_open: bool,
     /// The findings whose rule help is open.
     pub why: Option<usize>,
     /// Pages.
@@ -284,6 +290,7 @@ impl State {
             renaming: None,
             finding: None,
             is_what_if_open: false,
+            is_seen_open: false,
             why: None,
             papers: PapersState::default(),
             settings,

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{
-    Car, Draft, Edit, End, Part, PartId, Placement, Point, SheetId, Standing, Wire, load, save,
+    Car, Draft, Edit, End, Part, PartId, PartSeen, Placement, Point, SheetId, Standing, Wire, load,
+    save,
 };
 
 fn main() {
@@ -26,6 +27,7 @@ fn chain(n_wires: usize) -> Car {
             },
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         draft.edit(Edit::Place(lamp)).expect("a lamp");

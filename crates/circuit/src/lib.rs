@@ -9,6 +9,7 @@ mod clean;
 mod colour;
 mod draft;
 mod edit;
+mod first_use;
 mod fitting;
 mod geometry;
 mod history;
@@ -19,6 +20,7 @@ pub mod part_type;
 mod patch;
 mod promise;
 mod saved;
+pub mod seen;
 mod vehicle;
 mod wire;
 
@@ -26,6 +28,7 @@ pub use car::{Car, Control, Row, RowId, Sheet};
 pub use colour::{Colour, WireColour, WireColourError};
 pub use draft::Draft;
 pub use edit::{Clip, Edit, EditError};
+pub use first_use::{FirstUse, FirstUseError};
 pub use fitting::Fitting;
 pub use geometry::{Box2, Direction, Placement, Point, Turn};
 pub use history::{History, Step};
@@ -38,7 +41,8 @@ pub use promise::{Claim, Expectation, Moment, Promise};
 pub use saved::{
     BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,
 };
-pub use vehicle::{Body, ColourCode, EarthPolarity, SystemVoltage, Vehicle};
+pub use seen::{EndSeen, PartSeen, Seen, WireSeen};
+pub use vehicle::{Body, ColourCode, EarthPolarity, Region, SystemVoltage, Vehicle};
 pub use wire::{Anchor, End, Insulation, Standing, Version, Wire};
 
 /// A short name that files use, of a terminal, a fact, a part type or a control.

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
 use crate::saved::unique;
-use crate::{Name, PartType, Placement, SheetId, Standing, SystemVoltage};
+use crate::{Name, PartSeen, PartType, Placement, SheetId, Standing, SystemVoltage};
 
 /// A placed device: one row of the car file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -31,6 +31,9 @@ pub struct Part {
     /// The car's name for each of the type's controls, where it is not the part's label.
     #[serde(deserialize_with = "unique", default, skip_serializing_if = "is_default")]
     pub controls: BTreeMap<Name, String>,
+    /// What somebody at the car can see of how it stands.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub seen: PartSeen,
     /// Anything worth keeping about it.
     #[serde(default, skip_serializing_if = "is_default")]
     pub note: String,
@@ -65,6 +68,7 @@ impl Part {
     ///     place: Placement::default(),
     ///     facts: [("blows".to_owned(), 35.0)].into(),
     ///     controls: Default::default(),
+    ///     seen: Default::default(),
     ///     note: String::new(),
     /// };
     /// let glass = Library::standard().get("fuse-glass").expect("embedded");

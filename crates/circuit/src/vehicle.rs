@@ -4,6 +4,7 @@ use loomwright_units::Volts;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::FirstUse;
 use crate::geometry::is_default;
 
 /// The voltage that the car's parts are marked with.
@@ -77,6 +78,31 @@ pub enum ColourCode {
     None,
 }
 
+/// Whose rules on lamps and their switching the owner is to check the car against.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Region {
+    /// The United Kingdom: SI 1989/1796 and the inspection manual.
+    Uk,
+    /// Where the UNECE regulations hold: R48 on the fitting of lamps.
+    Unece,
+}
+
+impl Region {
+    /// All of them, in the order shown in lists.
+    pub const ALL: [Self; 2] = [Self::Uk, Self::Unece];
+
+    /// The words on screens and papers.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Uk => "United Kingdom",
+            Self::Unece => "UNECE regulations",
+        }
+    }
+}
+
 /// The vehicle that the drawing is of.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -93,6 +119,12 @@ pub struct Vehicle {
     /// Code of its cable colours.
     #[serde(default, skip_serializing_if = "is_default")]
     pub colours: ColourCode,
+    /// Whose rules on lamps to check against; nothing where the owner has not said.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub region: Option<Region>,
+    /// When it was first used, as far as that is known.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub first_used: Option<FirstUse>,
     /// What the alteration is for, in a sentence.
     #[serde(default, skip_serializing_if = "is_default")]
     pub purpose: String,

@@ -5,7 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
-use crate::{Fitting, Name, PartId, Point, SheetId, WireColour};
+use crate::{EndSeen, Fitting, Name, PartId, Point, SheetId, WireColour, WireSeen};
 
 /// Where a part or wire stands in the alteration plan.
 #[derive(
@@ -192,12 +192,20 @@ pub struct End {
     /// What is fitted to it; nothing where not yet known.
     #[serde(default, skip_serializing_if = "is_default")]
     pub fitting: Option<Fitting>,
+    /// What somebody at the car can see of it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub seen: EndSeen,
 }
 
 impl End {
+    /// An end of which only the place is known yet.
+    pub fn at(at: Anchor) -> Self {
+        Self { at, fitting: None, seen: EndSeen::default() }
+    }
+
     /// An end at a terminal, without a fitting yet.
     pub fn terminal(part: PartId, terminal: &str) -> Self {
-        Self { at: Anchor::terminal(part, terminal), fitting: None }
+        Self::at(Anchor::terminal(part, terminal))
     }
 }
 
@@ -226,6 +234,9 @@ pub struct Wire {
     /// Its length, m.
     #[serde(default, skip_serializing_if = "is_default")]
     pub length: Option<Metres>,
+    /// What somebody at the car can see of how it lies.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub seen: WireSeen,
     /// Corners drawn by hand, from `from` to `to`; empty where the program routes it.
     #[serde(default, skip_serializing_if = "is_default")]
     pub route: Vec<Point>,
@@ -246,6 +257,7 @@ impl Wire {
             size: None,
             insulation: None,
             length: None,
+            seen: WireSeen::default(),
             route: Vec::new(),
             note: String::new(),
         }

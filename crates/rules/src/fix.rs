@@ -1,8 +1,8 @@
 //! Building the edits that fixes offer.
 
 use loomwright_circuit::{
-    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, Placement, Point, RowId,
-    Standing, Wire, WireColour, WireId,
+    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, PartSeen, Placement,
+    Point, RowId, Standing, Wire, WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -47,6 +47,7 @@ pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part
         place: Placement { at, ..Placement::default() },
         facts: std::collections::BTreeMap::new(),
         controls: std::collections::BTreeMap::new(),
+        seen: PartSeen::default(),
         note: String::new(),
     })
 }
@@ -68,7 +69,7 @@ pub(crate) fn wire_to_fit(
     size: Option<WireArea>,
     metres: f64,
 ) -> Wire {
-    let end = |at| End { at, fitting: None };
+    let end = |at| End::at(at);
     let mut wire = Wire::new("", end(from), end(to));
     wire.standing = Standing::ToFit;
     wire.colour = colour;

@@ -10,8 +10,8 @@ pub fn electrically_equal(a: &Car, b: &Car) -> bool {
 /// The first way in which two cars differ to electricity; nothing if they do not.
 pub fn difference(a: &Car, b: &Car) -> Option<String> {
     let (this, that) = (a.vehicle(), b.vehicle());
-    if (this.voltage, this.earth, this.body, this.colours)
-        != (that.voltage, that.earth, that.body, that.colours)
+    if (this.voltage, this.earth, this.body, this.colours, this.region, this.first_used)
+        != (that.voltage, that.earth, that.body, that.colours, that.region, that.first_used)
     {
         return Some(format!("the vehicle: {this:?} against {that:?}"));
     }
@@ -43,6 +43,9 @@ fn part_difference(a: &Car, this: &Part, b: &Car, that: &Part) -> Option<String>
             "the type of {}: {} and {}",
             this.label, this.type_name, that.type_name
         ));
+    }
+    if this.seen != that.seen {
+        return Some(format!("what is seen of {}", this.label));
     }
     if this.standing != that.standing {
         return Some(format!("the standing of {}", this.label));
@@ -89,20 +92,21 @@ fn wires_difference(a: &Car, b: &Car) -> Option<String> {
 /// All that is electrical about a wire, with parts by their labels.
 fn wire(car: &Car, wire: &Wire) -> String {
     let end = |end: &End| match &end.at {
-        Anchor::Loose { .. } => format!("loose {:?}", end.fitting),
+        Anchor::Loose { .. } => format!("loose {:?} {:?}", end.fitting, end.seen),
         Anchor::Terminal { part, terminal } => {
-            format!("{:?} {terminal:?} {:?}", label(car, *part), end.fitting)
+            format!("{:?} {terminal:?} {:?} {:?}", label(car, *part), end.fitting, end.seen)
         }
     };
     format!(
-        "{} {} {:?} {:?} {:?} {:?} {:?}",
+        "{} {} {:?} {:?} {:?} {:?} {:?} {:?}",
         end(&wire.from),
         end(&wire.to),
         wire.standing,
         wire.colour,
         wire.size,
         wire.length,
-        wire.insulation
+        wire.insulation,
+        wire.seen
     )
 }
 

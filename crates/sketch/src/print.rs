@@ -1,8 +1,8 @@
 //! Printing a car as a sketch: everything that electricity sees of it, and nothing of how it is drawn.
 
 use loomwright_circuit::{
-    Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartType, Promise, SystemVoltage,
-    Vehicle, Wire, write_row,
+    Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartType, Promise, Region, Seen,
+    SystemVoltage, Vehicle, Wire, write_row,
 };
 
 use crate::own_switch::{self, Table};
@@ -66,6 +66,14 @@ fn vehicle(vehicle: &Vehicle) -> String {
         ColourCode::Din => " colours din",
         ColourCode::None => " colours none",
     });
+    line.push_str(match vehicle.region {
+        None => "",
+        Some(Region::Uk) => " law uk",
+        Some(Region::Unece) => " law unece",
+    });
+    if let Some(used) = vehicle.first_used {
+        line.push_str(&format!(" first-used {used}"));
+    }
     for (word, text) in [(" name ", &vehicle.name), (" purpose ", &vehicle.purpose)] {
         if !text.is_empty() {
             line.push_str(word);
@@ -96,6 +104,7 @@ fn part(car: &Car, part: &Part) -> [String; 3] {
         }
         None => (row.name.clone(), details(part, row, &[])),
     };
+    details.extend(seen(&part.seen));
     details.push(words::standing_words(part.standing).to_owned());
     details.retain(|detail| !detail.is_empty());
     [keyword, label, details.join(" ")]
@@ -179,14 +188,23 @@ fn wire(car: &Car, wire: &Wire) -> [String; 4] {
     details.extend(wire.length.map(|length| format!("{} m", length.0)));
     details.extend(wire.colour.map(|colour| colour.words().replace(' ', "-")));
     details.extend(wire.insulation.map(|it| words::insulation_word(it).to_owned()));
-    let fitting = |end: &End, word: &str| {
-        end.fitting.map(|fitting| format!("{word} {}", words::fitting_word(fitting)))
+    let end = |end: &End, word: &str| {
+        let mut pieces = vec![word.to_owned()];
+        pieces.extend(end.fitting.map(|fitting| words::fitting_word(fitting).to_owned()));
+        pieces.extend(seen(&end.seen));
+        if pieces.len() > 1 { pieces } else { Vec::new() }
     };
-    details.extend(fitting(&wire.from, "from"));
-    details.extend(fitting(&wire.to, "to"));
+    details.extend(end(&wire.from, "from"));
+    details.extend(end(&wire.to, "to"));
+    details.extend(seen(&wire.seen));
     details.push(words::standing_words(wire.standing).to_owned());
     let ends = format!("{} {}", anchor(car, &wire.from.at), anchor(car, &wire.to.at));
     ["wire".to_owned(), words::name(&wire.label), ends, details.join(" ")]
+}
+
+/// What somebody at the car has seen, as `key=answer`.
+fn seen<S: Seen>(seen: &S) -> Vec<String> {
+    seen.answered().iter().map(|(question, word)| format!("{}={word}", question.key)).collect()
 }
 
 fn anchor(car: &Car, anchor: &Anchor) -> String {

@@ -2,6 +2,7 @@
 
 mod part;
 mod promise;
+mod seen;
 mod switch;
 mod vehicle;
 mod wire;

@@ -144,6 +144,7 @@ pub(super) fn set(state: &mut State, action: &Action) {
         }
         Action::SetEarth(earth) => set_vehicle("earth polarity", Vehicle { earth, ..vehicle }),
         Action::SetBody(body) => set_vehicle("body of the car", Vehicle { body, ..vehicle }),
+        Action::SetRegion(region) => set_vehicle("law of the car", Vehicle { region, ..vehicle }),
         Action::SetColours(colours) => set_vehicle("colour code", Vehicle { colours, ..vehicle }),
         _ => return,
     };

@@ -1,7 +1,10 @@
 //! Understands what is typed into fields, and turns it into edits.
 
 use loomwright_circuit::part_type::Fact;
-use loomwright_circuit::{Car, Edit, Name, Part, PartId, Sheet, Wire, WireColour, WireId};
+use loomwright_circuit::{
+    Car, Edit, FirstUse, Name, Part, PartId, PartSeen, Seen as _, Sheet, Vehicle, Wire, WireColour,
+    WireId,
+};
 use loomwright_units::{WireArea, read_amps, read_length, read_ohms, read_volts, read_watts};
 
 use crate::handle::edits::{try_commit, write_wire};
@@ -56,7 +59,9 @@ fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String
         Field::PartLabel(id)
         | Field::PartFact(id, _)
         | Field::PartControl(id, _)
+        | Field::PartSeen(id, _)
         | Field::PartNote(id) => part_change(state.car(), field, *id, text),
+        Field::FirstUsed => first_used_change(state.car(), text),
         Field::VehicleName | Field::VehiclePurpose | Field::VehicleNotes => {
             Ok(vehicle_change(state.car(), field, text))
         }
@@ -146,6 +151,15 @@ fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Chang
             );
             "control"
         }
+        Field::PartSeen(_, key) => {
+            let number = text.trim_end_matches("mm").trim();
+            let answer = (!number.is_empty()).then_some(number);
+            let Some(question) = PartSeen::question(key) else { return Ok(None) };
+            if !part.seen.set(key, answer) {
+                return Err(format!("'{text}' is not understood; write {}", question.accepted()));
+            }
+            "what is seen at the car"
+        }
         _ => {
             text.clone_into(&mut part.note);
             "note"
@@ -208,6 +222,13 @@ fn read_share(fact: &Fact, text: &str) -> Result<f64, String> {
         let (least, greatest) = (fact.least * 100.0, fact.greatest * 100.0);
         format!("'{text}' is not understood; write a share from {least:.0} % to {greatest:.0} %")
     })
+}
+
+fn first_used_change(car: &Car, text: &str) -> Result<Change, String> {
+    let first_used = optional(text, |text| FirstUse::read(text).map_err(said))?;
+    let vehicle = Vehicle { first_used, ..car.vehicle().clone() };
+    let is_same = vehicle == *car.vehicle();
+    Ok((!is_same).then(|| ("first use of the car".to_owned(), Edit::SetVehicle(vehicle))))
 }
 
 fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {

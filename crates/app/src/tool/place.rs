@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, Part, Placement, Point, SheetId, Standing};
+use loomwright_circuit::{Edit, Part, PartSeen, Placement, Point, SheetId, Standing};
 
 use crate::action::Action;
 use crate::tool::{Input, PITCH, Scene, Tool};
@@ -17,6 +17,7 @@ pub fn new_part(type_name: &str, sheet: SheetId, at: Point, standing: Standing) 
         place: Placement { at: at.snapped(PITCH), ..Placement::default() },
         facts: BTreeMap::new(),
         controls: BTreeMap::new(),
+        seen: PartSeen::default(),
         note: String::new(),
     }
 }

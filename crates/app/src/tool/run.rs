@@ -133,7 +133,7 @@ pub(super) fn run(
 }
 
 fn new_wire(scene: &Scene<'_>, from: Anchor, to: Anchor) -> (String, Edit) {
-    let bare = |at| End { at, fitting: None };
+    let bare = |at| End::at(at);
     let mut wire = Wire::new("", bare(from), bare(to));
     wire.standing = scene.pen.standing();
     propose(scene.car, &mut wire);

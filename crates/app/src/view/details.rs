@@ -2,6 +2,7 @@
 
 mod colour;
 mod part;
+mod seen;
 mod what_if;
 mod wire;
 
@@ -16,6 +17,7 @@ use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{FieldView, choice_ui, field_ui, heading_ui};
 
 pub use part::{PartView, is_share, part_view};
+pub use seen::{SeenRow, SeenView};
 pub use what_if::{WhatIfView, what_if_ui, what_if_view};
 pub use wire::{AnswerView, WireView, wire_view};
 
@@ -45,6 +47,8 @@ pub struct ManyView {
     pub colour: Option<FieldView>,
     /// The colour that all of them have, and the car's code.
     pub chosen: (Option<WireColour>, ColourCode),
+    /// What can be seen of all the wires.
+    pub seen: Option<SeenView>,
 }
 
 /// Builds it.
@@ -82,6 +86,7 @@ fn many_view(state: &State) -> ManyView {
     let colour = colours.next().flatten();
     let chosen = colour.filter(|_| colours.all(|other| other == colour));
     ManyView {
+        seen: seen::seen_of_wires(state),
         chosen: (chosen, car.vehicle().colours),
         heading: crate::tool::name_of(car, &chosen_parts, &chosen_wires),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
@@ -109,6 +114,9 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
     }
     if let Some(field) = &view.size {
         field_ui(ui, theme, field, actions);
+    }
+    if let Some(seen) = &view.seen {
+        seen::seen_ui(ui, theme, seen, actions);
     }
 }
 

@@ -1,7 +1,7 @@
 //! The facts of the vehicle and of the sheet, shown while nothing is selected.
 
 use egui::Ui;
-use loomwright_circuit::{Body, ColourCode, EarthPolarity, SystemVoltage};
+use loomwright_circuit::{Body, ColourCode, EarthPolarity, Region, SystemVoltage};
 
 use crate::action::Action;
 use crate::state::{Field, State};
@@ -21,6 +21,10 @@ pub struct VehicleView {
     pub body: Body,
     /// Colour code.
     pub colours: ColourCode,
+    /// Whose rules on lamps to check against.
+    pub region: Option<Region>,
+    /// When it was first used.
+    pub first_used: FieldView,
     /// What the alteration is for.
     pub purpose: FieldView,
     /// Title of the sheet shown.
@@ -44,6 +48,13 @@ pub(super) fn vehicle_view(state: &State) -> VehicleView {
         earth: vehicle.earth,
         body: vehicle.body,
         colours: vehicle.colours,
+        region: vehicle.region,
+        first_used: field(
+            Field::FirstUsed,
+            "First used",
+            &vehicle.first_used.map_or_else(String::new, |used| used.to_string()),
+        )
+        .hint("1968 or 1968-04-30"),
         purpose: field(Field::VehiclePurpose, "What the alteration is for", &vehicle.purpose),
         sheet: field(Field::SheetTitle(state.sheet), "This sheet", title),
         counts: format!("{} parts, {} wires", car.parts().len(), car.wires().len()),
@@ -86,6 +97,12 @@ pub(super) fn vehicle_ui(
         ];
         actions.extend(list_ui(ui, "Colour code", &choices, view.colours).map(Action::SetColours));
     });
+    row_ui(ui, theme, "Lamp rules", |ui| {
+        let mut choices = vec![(None, "not said")];
+        choices.extend(Region::ALL.map(|region| (Some(region), region.words())));
+        actions.extend(list_ui(ui, "Lamp rules", &choices, view.region).map(Action::SetRegion));
+    });
+    field_ui(ui, theme, &view.first_used, actions);
     field_ui(ui, theme, &view.sheet, actions);
     fact_ui(ui, theme, "Holds", &view.counts);
     note_ui(ui, theme, &view.purpose, actions);

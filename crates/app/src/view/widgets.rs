@@ -214,6 +214,29 @@ pub fn group_ui(ui: &mut Ui, theme: &Theme, heading: &str) {
     ui.add_space(1.0);
 }
 
+/// The heading with a triangle that points down where the section is open; whether it was pressed.
+pub fn fold_ui(ui: &mut Ui, theme: &Theme, heading: &str, tip: &str, is_open: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, heading));
+    let colour = if response.hovered() || response.has_focus() { theme.ink } else { theme.muted };
+    let centre = pos2(rect.left() + 6.0, rect.center().y);
+    let at = |x: f32, y: f32| centre + if is_open { vec2(-y, x) } else { vec2(x, y) };
+    let points = vec![at(-2.5, -4.5), at(4.0, 0.0), at(-2.5, 4.5)];
+    ui.painter().add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+    ui.painter().text(
+        pos2(rect.left() + 16.0, rect.center().y),
+        egui::Align2::LEFT_CENTER,
+        heading,
+        semibold(14.5),
+        colour,
+    );
+    if response.clicked() && !is_open {
+        // What comes is longer than what is left of a small window.
+        response.scroll_to_me(Some(Align::TOP));
+    }
+    response.on_hover_text(tip).clicked()
+}
+
 /// A framed card.
 pub fn card_ui<R>(ui: &mut Ui, theme: &Theme, content: impl FnOnce(&mut Ui) -> R) -> R {
     egui::Frame::new()

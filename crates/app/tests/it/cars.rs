@@ -37,8 +37,7 @@ pub(crate) fn learner() -> Car {
     ];
     for (from, to, main, tracer, size, length) in wires {
         let (Some(from), Some(to)) = (anchor(&car, from), anchor(&car, to)) else { continue };
-        let mut wire =
-            Wire::new("", End { at: from, fitting: None }, End { at: to, fitting: None });
+        let mut wire = Wire::new("", End::at(from), End::at(to));
         wire.colour = Some(WireColour { main, tracer });
         wire.size = WireArea::new(size).ok();
         wire.length = Some(Metres(length));

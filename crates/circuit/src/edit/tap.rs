@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::{EditError, route};
 use crate::check;
-use crate::{Draft, End, Part, PartId, Placement, Point, SheetId, Standing, Wire, WireId};
+use crate::{
+    Draft, End, Part, PartId, PartSeen, Placement, Point, SheetId, Standing, Wire, WireId,
+};
 
 /// The part type of the joint that a tap sets.
 const JOINT: &str = "joint";
@@ -78,6 +80,7 @@ impl Draft {
             place: Placement { at: at - terminal.at, ..Placement::default() },
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         Ok((self.place(joint)?, terminal.name))

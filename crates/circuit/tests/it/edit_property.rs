@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{
     Anchor, Car, Claim, Edit, End, Expectation, History, Moment, PartId, Patch, Point, Promise,
-    Sheet, SheetId, Standing, Wire, WireId,
+    Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
@@ -68,10 +68,14 @@ impl Wish {
     fn wire(&self, parts: [PartId; 3], sheet: SheetId, at: Point) -> Wire {
         let terminal = |n: usize| ["1", "2", "3"][self.rows[n] % 3];
         let to = match self.rows[2] % 4 {
-            0 => End { at: Anchor::Loose { sheet, at }, fitting: None },
+            0 => End::at(Anchor::Loose { sheet, at }),
             _ => End::terminal(parts[1], terminal(1)),
         };
+        let mut seen = WireSeen::default();
+        let question = &WireSeen::QUESTIONS[self.rows[0] % WireSeen::QUESTIONS.len()];
+        assert!(seen.set(question.key, Some(question.choices[0].0)));
         Wire {
+            seen,
             route: if self.rows[1].is_multiple_of(2) { vec![at, at + at] } else { Vec::new() },
             length: Some(Metres(self.number)),
             size: WireArea::new(self.number).ok(),

@@ -1,7 +1,7 @@
 //! The saved form: what it looks like, that it comes back, and what it refuses.
 
 use loomwright_circuit::{
-    Car, Edit, End, Library, LoadError, SheetId, Wire, WireColour, load, save, schema,
+    Car, Edit, End, Library, LoadError, Seen as _, SheetId, Wire, WireColour, load, save, schema,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
@@ -56,6 +56,19 @@ fn a_file_reads_like_a_list() {
 }
 "#;
     assert_eq!(text(&plain_car()), expected);
+}
+
+#[test]
+fn what_is_seen_stands_in_the_row_under_the_words_of_its_question() {
+    let mut car = plain_car();
+    let (id, lamp) = car.part_labelled("Map lamp").expect("a lamp");
+    let mut lamp = lamp.clone();
+    assert!(lamp.seen.set("on", Some("hinged")) && lamp.seen.set("height", Some("650")));
+    assert!(!lamp.seen.set("on", Some("cheese")) && !lamp.seen.set("height", Some("6e9")));
+    edit(&mut car, Edit::SetPart(id, lamp));
+    let written = text(&car);
+    assert!(written.contains(r#""seen": {"on": "hinged", "height": 650}}"#), "{written}");
+    assert_eq!(load(written.as_bytes()).expect("the same"), car);
 }
 
 #[test]
@@ -135,6 +148,10 @@ fn a_bad_file_gets_one_sentence_with_the_place() {
         "\"last_id\": 4\n",
         "the file breaks off: expected more, down to the last '}', in line",
     );
+    let facts = "\"facts\": {\"watts\": 5}";
+    check(facts, "\"seen\": {\"height\": -1}", "a length must be from 0 to 5000 mm");
+    check(facts, "\"seen\": {\"on\": \"cheese\"}", "found 'cheese', expected one of 'steel'");
+    check("\"name\": \"\"", "\"name\": \"\", \"first_used\": \"old\"", "'old' is no year");
     check("\"promises\": {}", "\"promises\": {\"R4\": 7}", "at promises.R4 in line 19");
 }
 

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{
-    Car, Edit, EditError, End, Part, PartId, PartType, Placement, Point, SheetId, Standing, Wire,
-    WireId,
+    Car, Edit, EditError, End, Part, PartId, PartSeen, PartType, Placement, Point, SheetId,
+    Standing, Wire, WireId,
 };
 
 pub(crate) const JOINT: &str = r#"{
@@ -73,6 +73,7 @@ pub(crate) fn part(type_name: &str, label: &str, x: f64, y: f64) -> Part {
         place: Placement { at: Point::new(x, y), ..Placement::default() },
         facts: BTreeMap::new(),
         controls: BTreeMap::new(),
+        seen: PartSeen::default(),
         note: String::new(),
     }
 }

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{
-    Anchor, Car, Change, End, Part, PartId, PartType, Patch, Placement, Point, Row, RowId, Sheet,
-    SheetId, Standing, Turn, Vehicle, Wire, WireColour, WireId,
+    Anchor, Car, Change, End, Part, PartId, PartSeen, PartType, Patch, Placement, Point, Row,
+    RowId, Sheet, SheetId, Standing, Turn, Vehicle, Wire, WireColour, WireId,
 };
 
 const TYPES: &str = include_str!("types.json");
@@ -76,6 +76,7 @@ impl Pad {
             place: Placement { at: Point::from(at), turn, mirror: false },
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         self.parts.insert(label.to_owned(), id);
@@ -108,7 +109,7 @@ impl Pad {
                 x.parse().expect("a sample is well formed"),
                 y.parse().expect("a sample is well formed"),
             );
-            return End { at: Anchor::Loose { sheet: self.sheet, at }, fitting: None };
+            return End::at(Anchor::Loose { sheet: self.sheet, at });
         }
         let (label, terminal) = text.rsplit_once('.').expect("a sample is well formed");
         End::terminal(self.parts[label], terminal)

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{
-    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, PartType, Patch, Row,
-    RowId, SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
+    Anchor, Body, Car, Change, EarthPolarity, End, Insulation, Part, PartId, PartSeen, PartType,
+    Patch, Row, RowId, SheetId, Standing, SystemVoltage, Vehicle, Wire, WireId,
 };
 use loomwright_electrics::{Network, Setting, Settled, Solution, State};
 use loomwright_units::{Metres, WireArea};
@@ -89,6 +89,7 @@ impl Rig {
             place: loomwright_circuit::Placement::default(),
             facts: facts.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect(),
             controls: controls.iter().map(owned).collect(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         self.put(RowId::Part(id), Row::Part(part));
@@ -171,7 +172,7 @@ impl Rig {
     fn end(&self, end: &str) -> End {
         let (label, terminal) = end.rsplit_once('.').unwrap_or((end, "1"));
         let (part, _) = self.car.part_labelled(label).unwrap_or_else(|| panic!("no part {label}"));
-        End { at: Anchor::terminal(part, terminal), fitting: None }
+        End::terminal(part, terminal)
     }
 
     /// A wire between two terminals: 2 mm², 1 m.

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{
-    Anchor, Car, Change, EarthPolarity, End, Fitting, Insulation, Part, PartId, Patch, Placement,
-    Point, Row, RowId, Sheet, SheetId, Standing, SystemVoltage, Turn, Vehicle, Wire, WireColour,
-    WireId,
+    Anchor, Car, Change, EarthPolarity, End, Fitting, Insulation, Part, PartId, PartSeen, Patch,
+    Placement, Point, Row, RowId, Sheet, SheetId, Standing, SystemVoltage, Turn, Vehicle, Wire,
+    WireColour, WireId,
 };
 use loomwright_electrics::Move;
 use loomwright_rules::{Finding, Level, NotChecked, PromiseRow, Report};
@@ -55,6 +55,7 @@ impl Pad {
             place: Placement { at: Point::from(at), turn, mirror: false },
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         self.put(RowId::Part(id), Row::Part(part));

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, Library, Part, PartId, PartType, SheetId, Standing};
+use loomwright_circuit::{Edit, Library, Part, PartId, PartSeen, PartType, SheetId, Standing};
 
-use super::Reader;
+use super::{Reader, seen};
 use crate::token::{Cursor, Kind, Token, shortened};
 use crate::words::{self, COILS, UNITS};
 
@@ -35,6 +35,7 @@ impl Reader {
             place: self.next_place(),
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
+            seen: PartSeen::default(),
             note: String::new(),
         };
         let mut cursor = Cursor::new(&tokens);
@@ -134,6 +135,10 @@ fn detail(cursor: &mut Cursor<'_>, row: &PartType, part: &mut Part) -> Result<()
         return set(&mut part.controls, &control.key, name.clone());
     }
     if cursor.second_is('=') {
+        let is_figure = |key: &str| row.fact(key).is_some() || row.control(key).is_some();
+        if !cursor.peek_word().is_some_and(is_figure) && seen::take(cursor, &mut part.seen)? {
+            return Ok(());
+        }
         return named_detail(cursor, row, part);
     }
     if let Some(standing) = standing(cursor) {

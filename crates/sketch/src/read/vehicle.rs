@@ -1,15 +1,16 @@
 //! The `car` statement.
 
-use loomwright_circuit::{Body, ColourCode, EarthPolarity, Edit, SystemVoltage, Vehicle};
+use loomwright_circuit::{
+    Body, ColourCode, EarthPolarity, Edit, FirstUse, Region, SystemVoltage, Vehicle,
+};
 
 use super::Reader;
 use crate::token::Cursor;
 
-const EXPECTED: &str =
-    "6 V, 12 V or 24 V, negative earth or positive earth, glass-fibre body, colours or name";
+const EXPECTED: &str = "6 V, 12 V or 24 V, negative earth or positive earth, glass-fibre body, colours, law, first-used or name";
 
 impl Reader {
-    /// `car 12 V negative earth [glass-fibre body] [colours din] [name "…"] [purpose "…"]`
+    /// `car 12 V negative earth [glass-fibre body] [colours din] [law uk] [first-used 1968] [name "…"] [purpose "…"]`
     pub(super) fn vehicle(&mut self, cursor: &mut Cursor<'_>) -> Result<(), String> {
         if self.has_vehicle {
             return Err(
@@ -48,6 +49,15 @@ impl Reader {
                         "none" => ColourCode::None,
                         _ => ColourCode::BsAu7,
                     };
+                }
+                "law" => {
+                    let word = expect(cursor, &["uk", "unece"], "uk or unece")?;
+                    vehicle.region = Some(if word == "uk" { Region::Uk } else { Region::Unece });
+                }
+                "first-used" => {
+                    let date = cursor.name("a date such as 1968 or 1968-04-30")?;
+                    let read = FirstUse::read(date).map_err(|error| error.to_string())?;
+                    vehicle.first_used = Some(read);
                 }
                 "name" => cursor.name("the car's name")?.clone_into(&mut vehicle.name),
                 "purpose" => cursor.name("a sentence in quotes")?.clone_into(&mut vehicle.purpose),

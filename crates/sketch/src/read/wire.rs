@@ -1,9 +1,9 @@
 //! The `wire` statement.
 
-use loomwright_circuit::{Anchor, Edit, End, Placement, SheetId, Wire, WireColour};
+use loomwright_circuit::{Anchor, Edit, End, Placement, SheetId, Wire, WireColour, WireSeen};
 use loomwright_units::{Metres, WireArea, read_length};
 
-use super::{Reader, part::standing};
+use super::{Reader, part::standing, seen};
 use crate::token::{Cursor, Kind, shortened};
 use crate::words;
 
@@ -11,7 +11,7 @@ const EXPECTED: &str = "a size such as 2.5 mm2, a length such as 0.4 m, a colour
      thin-wall or cotton, from or to with an end fitting, to fit or to remove";
 
 impl Reader {
-    /// `wire LABEL END END [size] [length] [colour] [insulation] [from FITTING] [to FITTING] [standing]`
+    /// `wire LABEL END END [size] [length] [colour] [insulation] [from FITTING] [to FITTING] [KEY=ANSWER] [standing]`
     pub(super) fn wire(&mut self, cursor: &mut Cursor<'_>) -> Result<(), String> {
         let label = cursor.name("the wire's number")?.to_owned();
         if label.trim().is_empty() {
@@ -29,7 +29,7 @@ impl Reader {
     fn end(&mut self, cursor: &mut Cursor<'_>) -> Result<End, String> {
         if cursor.take_word(&["loose"]).is_some() {
             let Placement { at, .. } = self.next_place();
-            return Ok(End { at: Anchor::Loose { sheet: SheetId(1), at }, fitting: None });
+            return Ok(End::at(Anchor::Loose { sheet: SheetId(1), at }));
         }
         let (part, terminal) = self.target(cursor)?;
         if let Some(terminal) = terminal {
@@ -57,15 +57,19 @@ fn detail(cursor: &mut Cursor<'_>, wire: &mut Wire) -> Result<(), String> {
         wire.standing = found;
         return Ok(());
     }
+    if seen::take(cursor, &mut wire.seen)? {
+        return Ok(());
+    }
+    if cursor.second_is('=') {
+        return Err(seen::unknown_key::<WireSeen>(cursor));
+    }
     let at = cursor.clone();
     let Some(Kind::Word(word) | Kind::Quoted(word)) = cursor.next() else {
         return Err(at.unexpected(EXPECTED));
     };
     match word.as_str() {
-        "from" => {
-            return once(&mut wire.from.fitting, fitting(cursor)?, "the fitting of the start");
-        }
-        "to" => return once(&mut wire.to.fitting, fitting(cursor)?, "the fitting of the end"),
+        "from" => return end_detail(cursor, &mut wire.from, "the fitting of the start"),
+        "to" => return end_detail(cursor, &mut wire.to, "the fitting of the end"),
         "AWG" | "awg" => {
             let gauge = cursor.name("a gauge such as 16")?;
             return once(&mut wire.size, size(&format!("{gauge} AWG"))?, "the size");
@@ -83,6 +87,15 @@ fn detail(cursor: &mut Cursor<'_>, wire: &mut Wire) -> Result<(), String> {
         Ok(colour) => once(&mut wire.colour, colour, "the colour"),
         Err(_no_colour) => Err(at.unexpected(EXPECTED)),
     }
+}
+
+/// Behind `from` or `to`: an end fitting, what is seen of the end, or both.
+fn end_detail(cursor: &mut Cursor<'_>, end: &mut End, what: &str) -> Result<(), String> {
+    if !seen::take(cursor, &mut end.seen)? {
+        once(&mut end.fitting, fitting(cursor)?, what)?;
+    }
+    while seen::take(cursor, &mut end.seen)? {}
+    Ok(())
 }
 
 /// A size or a length, which begin with a number.
@@ -138,7 +151,8 @@ fn length(text: &str) -> Result<Metres, String> {
 
 fn fitting(cursor: &mut Cursor<'_>) -> Result<loomwright_circuit::Fitting, String> {
     let found = cursor.peek_word().and_then(words::fitting);
-    let expected = "an end fitting such as blade-6.3, bullet-4.7, ring-m6 or bare";
+    let expected =
+        "an end fitting such as blade-6.3, bullet-4.7, ring-m6 or bare, or crimp=… or cover=…";
     let found = found.ok_or_else(|| cursor.unexpected(expected))?;
     cursor.next();
     Ok(found)

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Library, part_type::Group};
+use loomwright_circuit::seen::Question;
+use loomwright_circuit::{EndSeen, Library, PartSeen, Seen, WireSeen, part_type::Group};
 use loomwright_sketch::{electrically_equal, parse, print};
 
 const HELP: &str = include_str!("../../../../assets/help/sketch.md");
@@ -17,7 +18,7 @@ fn blocks(kind: &str) -> Vec<&'static str> {
 #[test]
 fn every_example_reads_and_prints() {
     let sketches = blocks("sketch");
-    assert_eq!(sketches.len(), 2);
+    assert_eq!(sketches.len(), 3);
     for sketch in sketches {
         let car = parse(sketch).unwrap_or_else(|errors| panic!("{errors}"));
         let n_rows = sketch.lines().filter(|line| !line.trim().is_empty()).count();
@@ -47,11 +48,49 @@ fn every_keyword_of_the_grammar_is_one_that_the_reader_knows() {
     }
 }
 
-#[test]
+/// A line for each question: key, answers, and what it asks.
+fn questions<S: Seen>(of: &str) -> Vec<String> {
+    let line = |question: &Question| {
+        let answers: Vec<&str> = question.choices.iter().map(|(word, _)| *word).collect();
+        let answers = if answers.is_empty() { "mm".to_owned() } else { answers.join(" | ") };
+        format!("{:<84} # {of}: {}", format!("{} = {answers}", question.key), question.title)
+    };
+    S::QUESTIONS.iter().map(line).collect()
+}
+
+/// The page with one of its generated blocks written anew.
 #[expect(
     clippy::disallowed_methods,
     reason = "writes the generated part of the page when asked to"
 )]
+fn bless(kind: &str, fresh: &str) -> bool {
+    if std::env::var("BLESS").is_err() {
+        return false;
+    }
+    // Two blocks are written by two tests, perhaps at once.
+    static ONE_AT_A_TIME: std::sync::Mutex<()> = std::sync::Mutex::new(());
+    let _held = ONE_AT_A_TIME.lock();
+    let page = std::fs::read_to_string(HELP_FILE).expect("the page");
+    let open = format!("```{kind}\n");
+    let (before, rest) = page.split_once(&open).expect("the block");
+    let (_, after) = rest.split_once("```").expect("its end");
+    std::fs::write(HELP_FILE, format!("{before}{open}{fresh}\n```{after}")).expect("written");
+    true
+}
+
+#[test]
+fn each_question_has_its_line_on_the_page() {
+    let lines =
+        [questions::<WireSeen>("wire"), questions::<EndSeen>("end"), questions::<PartSeen>("part")];
+    let fresh = lines.concat().join("\n");
+    if bless("seen", &fresh) {
+        return;
+    }
+    let page = blocks("seen")[0].trim_end();
+    assert_eq!(page, fresh, "run BLESS=1 cargo test -p loomwright-sketch to write the list anew");
+}
+
+#[test]
 fn each_part_type_has_its_line_on_the_page() {
     let lines: Vec<String> = Group::ALL
         .into_iter()
@@ -62,9 +101,7 @@ fn each_part_type_has_its_line_on_the_page() {
     for line in fresh.lines() {
         assert!(parse(line).is_ok(), "{line}");
     }
-    if std::env::var("BLESS").is_ok() {
-        let (before, _) = HELP.split_once("```parts\n").expect("the list");
-        std::fs::write(HELP_FILE, format!("{before}```parts\n{fresh}\n```\n")).expect("written");
+    if bless("parts", &fresh) {
         return;
     }
     let page = blocks("parts")[0].trim_end();

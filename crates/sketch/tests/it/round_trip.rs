@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use loomwright_circuit::{
     Anchor, Car, Claim, Colour, Draft, Edit, End, Expectation, Fitting, Insulation, Library,
-    Moment, Part, PartId, PartType, Placement, Point, Promise, SheetId, Standing, Vehicle, Wire,
-    WireColour,
+    Moment, Part, PartId, PartType, Placement, Point, Promise, Seen, SheetId, Standing, Vehicle,
+    Wire, WireColour,
 };
 use loomwright_sketch::{difference, parse, print};
 use loomwright_units::{Metres, WireArea};
@@ -26,8 +26,22 @@ fn standing() -> impl Strategy<Value = Standing> {
     select(vec![Standing::AsFound, Standing::ToFit, Standing::ToRemove])
 }
 
+/// Some of the questions answered, by numbers out of nowhere.
+fn seen<S: Seen>(picks: &[usize]) -> S {
+    let mut seen = S::default();
+    for pick in picks {
+        let question = &S::QUESTIONS[pick % S::QUESTIONS.len()];
+        let mm = (pick % 4000).to_string();
+        let n_choices = question.choices.len().max(1);
+        let word = question.choices.get(pick / 7 % n_choices).map_or(&*mm, |(word, _)| word);
+        assert!(seen.set(question.key, Some(word)), "{question:?} {word}");
+    }
+    seen
+}
+
 #[derive(Debug, Clone)]
 struct PartWish {
+    seen: Vec<usize>,
     kind: usize,
     own: u8,
     label: String,
@@ -39,8 +53,10 @@ struct PartWish {
 fn part_wish() -> impl Strategy<Value = PartWish> {
     let facts = prop::collection::vec((any::<usize>(), 0.0..1.0), 0..3);
     let controls = prop::collection::vec((any::<usize>(), label()), 0..2);
-    (any::<usize>(), 0u8..12, label(), standing(), facts, controls).prop_map(
-        |(kind, own, label, standing, facts, controls)| PartWish {
+    let seen = prop::collection::vec(0usize..9999, 0..3);
+    (any::<usize>(), 0u8..12, label(), standing(), facts, controls, seen).prop_map(
+        |(kind, own, label, standing, facts, controls, seen)| PartWish {
+            seen,
             kind,
             own,
             label,
@@ -79,6 +95,7 @@ struct WireWish {
     numbers: Option<(f64, f64)>,
     colours: Option<(usize, usize)>,
     extras: [usize; 3],
+    seen: [Vec<usize>; 3],
 }
 
 fn wire_wish() -> impl Strategy<Value = WireWish> {
@@ -89,8 +106,10 @@ fn wire_wish() -> impl Strategy<Value = WireWish> {
         prop::option::of((0.05..100.0, 0.0..20.0)),
         prop::option::of((0usize..12, 0usize..12)),
         [0usize..16, 0usize..16, 0usize..4],
+        prop::array::uniform3(prop::collection::vec(0usize..9999, 0..3)),
     )
-        .prop_map(|(ends, label, standing, numbers, colours, extras)| WireWish {
+        .prop_map(|(ends, label, standing, numbers, colours, extras, seen)| WireWish {
+            seen,
             ends,
             label,
             standing,
@@ -128,12 +147,14 @@ fn add_part(draft: &mut Draft, wish: &PartWish) {
         place: Placement::default(),
         facts,
         controls: controls.collect(),
+        seen: seen(&wish.seen),
         note: String::new(),
     };
     drop(draft.edit(Edit::Place(part)));
 }
 
-fn end(car: &Car, (part_n, terminal_n): (usize, usize), fitting: usize) -> End {
+fn end(car: &Car, wish: &WireWish, n: usize) -> End {
+    let ((part_n, terminal_n), fitting) = (wish.ends[n], wish.extras[n]);
     let ids: Vec<PartId> = car.parts().keys().copied().collect();
     let fitting = Fitting::ALL.get(fitting).copied();
     let terminal = ids.get(part_n % (ids.len() + 1)).and_then(|id| {
@@ -141,7 +162,7 @@ fn end(car: &Car, (part_n, terminal_n): (usize, usize), fitting: usize) -> End {
         Some(Anchor::terminal(*id, &terminals[terminal_n % terminals.len()].name))
     });
     let loose = Anchor::Loose { sheet: SheetId(1), at: Point::new(0.0, part_n as f64 % 99.0) };
-    End { at: terminal.unwrap_or(loose), fitting }
+    End { fitting, seen: seen(&wish.seen[n]), ..End::at(terminal.unwrap_or(loose)) }
 }
 
 fn add_wire(draft: &mut Draft, wish: &WireWish) {
@@ -155,11 +176,8 @@ fn add_wire(draft: &mut Draft, wish: &WireWish) {
             .colours
             .map(|(main, tracer)| WireColour::traced(Colour::ALL[main], Colour::ALL[tracer])),
         insulation: insulations.get(wish.extras[2]).copied(),
-        ..Wire::new(
-            wish.label.clone(),
-            end(car, wish.ends[0], wish.extras[0]),
-            end(car, wish.ends[1], wish.extras[1]),
-        )
+        seen: seen(&wish.seen[2]),
+        ..Wire::new(wish.label.clone(), end(car, wish, 0), end(car, wish, 1))
     };
     drop(draft.edit(Edit::Run(wire)));
 }
@@ -180,15 +198,19 @@ fn add_promise(draft: &mut Draft, n: usize, names: &[String]) {
 }
 
 fn vehicle() -> impl Strategy<Value = Vehicle> {
-    use loomwright_circuit::{Body, ColourCode, EarthPolarity, SystemVoltage};
+    use loomwright_circuit::{Body, ColourCode, EarthPolarity, FirstUse, Region, SystemVoltage};
+    let dates = select(vec!["", "1968", "1931-04", "1971-01-01"]);
     (
         select(vec![SystemVoltage::Six, SystemVoltage::Twelve, SystemVoltage::TwentyFour]),
         select(vec![EarthPolarity::Negative, EarthPolarity::Positive]),
         select(vec![Body::Steel, Body::CarriesNoCurrent]),
         select(vec![ColourCode::BsAu7, ColourCode::BsAu7a, ColourCode::Din, ColourCode::None]),
         label(),
+        (select(vec![None, Some(Region::Uk), Some(Region::Unece)]), dates),
     )
-        .prop_map(|(voltage, earth, body, colours, name)| Vehicle {
+        .prop_map(|(voltage, earth, body, colours, name, (region, date))| Vehicle {
+            region,
+            first_used: FirstUse::read(date).ok(),
             name,
             voltage,
             earth,

@@ -8,6 +8,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::state::{Field, State};
 use crate::theme::{Theme, plain};
+use crate::view::details::seen::{SeenView, seen_of_part, seen_ui};
 use crate::view::details::{standing_colour, standing_ui};
 use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, note_ui, outlined};
 
@@ -30,6 +31,8 @@ pub struct PartView {
     pub controls: Vec<FieldView>,
     /// Terminals with what each is for.
     pub terminals: Vec<(String, String)>,
+    /// What can be seen of it at the car.
+    pub seen: Option<SeenView>,
     /// Note.
     pub note: FieldView,
 }
@@ -83,6 +86,7 @@ pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
             .iter()
             .map(|terminal| (terminal.name.clone(), joined(&terminal.name)))
             .collect(),
+        seen: seen_of_part(state, id),
         note: field(Field::PartNote(id), "Note", part.note.clone()),
     })
 }
@@ -128,6 +132,9 @@ pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut
     ui.add_space(2.0);
     for (terminal, wires) in &view.terminals {
         fact_ui(ui, theme, &format!("Terminal {terminal}"), wires);
+    }
+    if let Some(seen) = &view.seen {
+        seen_ui(ui, theme, seen, actions);
     }
     note_ui(ui, theme, &view.note, actions);
 }

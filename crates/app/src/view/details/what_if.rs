@@ -8,7 +8,7 @@ use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::State;
 use crate::theme::{Theme, plain, semibold};
-use crate::view::widgets::{card_ui, elided_label, word_button};
+use crate::view::widgets::{card_ui, elided_label, fold_ui, word_button};
 use crate::what_if::{Row, Sign};
 
 /// The section.
@@ -43,7 +43,8 @@ pub fn what_if_view(state: &State, analysis: &Analysis) -> Option<WhatIfView> {
 /// Paints it.
 pub fn what_if_ui(ui: &mut Ui, theme: &Theme, view: &WhatIfView, actions: &mut Vec<Action>) {
     ui.add_space(2.0);
-    if fold_ui(ui, theme, view.is_open) {
+    let tip = "What a fault of this would do, in every setting of the switches";
+    if fold_ui(ui, theme, "What if …", tip, view.is_open) {
         actions.push(Action::AskWhatIf(!view.is_open));
     }
     if !view.is_open {
@@ -63,31 +64,6 @@ pub fn what_if_ui(ui: &mut Ui, theme: &Theme, view: &WhatIfView, actions: &mut V
             row_ui(ui, theme, row, actions);
         }
     });
-}
-
-/// The heading with a triangle that points down where the section is open; whether it was pressed.
-fn fold_ui(ui: &mut Ui, theme: &Theme, is_open: bool) -> bool {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, "What if …"));
-    let colour = if response.hovered() || response.has_focus() { theme.ink } else { theme.muted };
-    let centre = pos2(rect.left() + 6.0, rect.center().y);
-    let at = |x: f32, y: f32| centre + if is_open { vec2(-y, x) } else { vec2(x, y) };
-    let points = vec![at(-2.5, -4.5), at(4.0, 0.0), at(-2.5, 4.5)];
-    ui.painter().add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
-    ui.painter().text(
-        pos2(rect.left() + 16.0, rect.center().y),
-        egui::Align2::LEFT_CENTER,
-        "What if …",
-        semibold(14.5),
-        colour,
-    );
-    if response.clicked() && !is_open {
-        // What comes is longer than what is left of a small window.
-        response.scroll_to_me(Some(Align::TOP));
-    }
-    response
-        .on_hover_text("What a fault of this would do, in every setting of the switches")
-        .clicked()
 }
 
 fn row_ui(ui: &mut Ui, theme: &Theme, row: &Row, actions: &mut Vec<Action>) {

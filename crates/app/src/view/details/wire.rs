@@ -15,6 +15,7 @@ use crate::painter::paint_cable;
 use crate::state::{Field, Proposed, Selection, State};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::details::colour::colour_ui;
+use crate::view::details::seen::{SeenView, seen_of_wire, seen_ui};
 use crate::view::details::{standing_colour, standing_ui};
 use crate::view::widgets::{
     FieldView, card_ui, elided_label, field_ui, heading_ui, list_ui, note_ui, row_ui, share_ui,
@@ -49,6 +50,8 @@ pub struct WireView {
     pub ends: [EndView; 2],
     /// The questions that matter.
     pub answers: Vec<AnswerView>,
+    /// What can be seen of it at the car.
+    pub seen: Option<SeenView>,
     /// Note.
     pub note: FieldView,
 }
@@ -108,6 +111,7 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         insulation: wire.insulation,
         ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
         answers: answers(car, &analysis.checked, wire, id),
+        seen: seen_of_wire(state, id),
         note: field(Field::WireNote(id), "Note", wire.note.clone()),
     })
 }
@@ -252,6 +256,9 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     }
     standing_ui(ui, theme, Some(view.standing), actions);
     field_ui(ui, theme, &view.label, actions);
+    if let Some(seen) = &view.seen {
+        seen_ui(ui, theme, seen, actions);
+    }
     note_ui(ui, theme, &view.note, actions);
 }
 
