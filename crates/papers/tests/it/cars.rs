@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{
-    Anchor, Car, Change, EarthPolarity, End, Fitting, Insulation, Part, PartId, PartSeen, Patch,
-    Placement, Point, Row, RowId, Sheet, SheetId, Standing, SystemVoltage, Turn, Vehicle, Wire,
-    WireColour, WireId,
+    Car, Change, EarthPolarity, End, Fitting, Insulation, Part, PartId, PartSeen, Patch, Placement,
+    Point, Row, RowId, Sheet, SheetId, Standing, SystemVoltage, Turn, Vehicle, Wire, WireColour,
+    WireId,
 };
 use loomwright_electrics::Move;
 use loomwright_rules::{Finding, Level, NotChecked, PromiseRow, Report};
@@ -76,8 +76,8 @@ impl Pad {
         self.last_id += 1;
         let id = WireId(self.last_id);
         let end = |(part, terminal): (PartId, &str), fitting| End {
-            at: Anchor::terminal(part, terminal),
             fitting,
+            ..End::terminal(part, terminal)
         };
         let mut wire = Wire::new(
             label,
@@ -252,6 +252,7 @@ pub(crate) fn report(car: &Car) -> Report {
         says: says.to_owned(),
     };
     Report {
+        reaches: loomwright_rules::Needs::Faults,
         findings: vec![
             finding(Level::Danger, "Wire over its limit", "W1 carries 31.2 A and is good for 29 A"),
             finding(

@@ -1,7 +1,7 @@
 //! What would go wrong with what is selected: a section that is folded away until it is asked for.
 
 use egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, Ui, vec2};
-use egui::{Role, WidgetInfo, pos2};
+use egui::{Role, WidgetInfo};
 use loomwright_electrics::Move;
 
 use crate::action::Action;
