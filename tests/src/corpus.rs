@@ -26,6 +26,8 @@ pub struct Sketch {
     pub name: String,
     /// What must be said of it.
     pub header: Header,
+    /// The sketch as it is written.
+    pub text: String,
     /// The circuit.
     pub car: Car,
 }
@@ -107,7 +109,7 @@ fn read(path: &Path) -> Sketch {
     for place in header.expectations.iter().flat_map(|row| &row.places) {
         assert!(known.contains(&place), "{name} asks for '{place}', which it does not have");
     }
-    Sketch { group, name, header, car }
+    Sketch { group, name, header, text, car }
 }
 
 impl Sketch {
@@ -152,7 +154,8 @@ pub fn report(car: &Car) -> Report {
 }
 
 impl Told {
-    fn of(car: &Car, finding: &Finding) -> Self {
+    /// A finding in words.
+    pub fn of(car: &Car, finding: &Finding) -> Self {
         let parts = finding.parts.iter().filter_map(|id| car.part(*id)).map(|part| &part.label);
         let wires = finding.wires.iter().filter_map(|id| car.wire(*id)).map(|wire| &wire.label);
         Self {

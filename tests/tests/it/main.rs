@@ -6,6 +6,7 @@ mod demos;
 mod laws_on_demos;
 mod layering;
 mod matrix;
+mod metamorphic;
 mod part_types;
 mod practice;
 mod published;
