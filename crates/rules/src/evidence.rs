@@ -81,8 +81,10 @@ impl Deep {
     }
 }
 
-/// What those single faults do that rules ask about: a fuse blown, an earth point corroded, a relay that stays out, and
-/// a lead broken through which several consumers return. Nothing if `goes_on` says no.
+/// What those single faults do that rules ask about.
+///
+/// These are a fuse blown, an earth point corroded, a relay that stays out, and a lead broken through which several
+/// consumers return. Nothing if `goes_on` says no.
 ///
 /// # Complexity
 /// O(such faults · states in which each matters), a few iterations each.

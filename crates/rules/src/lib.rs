@@ -16,6 +16,7 @@ mod fix;
 mod fuse_fix;
 mod fuses;
 mod islands;
+mod isolators;
 mod jobs;
 mod limits;
 mod losses;

@@ -5,8 +5,10 @@ use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::{Visit, assumed};
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::limits::size_above;
 use crate::roles::{ControlRole, Role};
 use crate::wiring::{LinkKind, Load, Mask, Spot};
+use crate::{Finding, Trust};
 
 /// Volts that may be lost between supply and lamp and back, in a 12 or 24 V car: headlamps and lamps under 15 W,
 /// others.
@@ -17,6 +19,15 @@ const MAY_LOSE: [f64; 2] = [0.6, 0.9];
 
 /// Lamps from this power have the larger allowance, W; same source.
 const LARGE_WATTS: f64 = 15.0;
+
+/// Volts that a joint to metal may lose at what usually flows, in a 12 or 24 V car; half in a 6 V one (practice: 0.1 V is
+/// good, 0.2 V the limit).
+const EARTH_MAY_LOSE: f64 = 0.2;
+
+/// What an earth point may lose in this car, V.
+pub(crate) fn earth_limit(ctx: &Ctx<'_>) -> f64 {
+    EARTH_MAY_LOSE * (ctx.system_volts() / 12.0).min(1.0)
+}
 
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Loss {
@@ -35,6 +46,14 @@ impl Loss {
         let (lossy, volts) = self.most?;
         (volts > (self.supply - self.at_lamp) * MAIN_SHARE).then_some(lossy)
     }
+}
+
+/// Whether a poor earth point is the cause, which is told of the point itself.
+pub(crate) fn is_of_an_earth(ctx: &Ctx<'_>, losses: &[Loss]) -> bool {
+    losses.iter().any(|loss| {
+        matches!(loss.cause(), Some(Lossy::Earth(_)))
+            && loss.most.is_some_and(|(_, volts)| volts > earth_limit(ctx))
+    })
 }
 
 /// What takes this share of the whole loss is its cause (practice).
@@ -149,11 +168,11 @@ fn held_for_a_moment<'c>(ctx: &'c Ctx<'_>) -> impl Iterator<Item = (usize, Mask)
         .filter(|(_, mask)| *mask != 0)
 }
 
-fn volts_across(ctx: &Ctx<'_>, visit: &Visit, [a, b]: [Spot; 2]) -> Option<f64> {
+pub(crate) fn volts_across(ctx: &Ctx<'_>, visit: &Visit, [a, b]: [Spot; 2]) -> Option<f64> {
     Some((ctx.volts_at(visit, a)? - ctx.volts_at(visit, b)?).abs())
 }
 
-fn supply_volts(ctx: &Ctx<'_>, visit: &Visit) -> Option<f64> {
+pub(crate) fn supply_volts(ctx: &Ctx<'_>, visit: &Visit) -> Option<f64> {
     let (live, earthed) = ctx.after.wiring.whole_supply()?;
     volts_across(ctx, visit, [live, earthed])
 }
@@ -180,6 +199,15 @@ fn lossiest(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(Lossy, f64)> {
     let home = side.earth.to(back).find(|way| ctx.fits(&visit.settled, &way.needs));
     let links = side.live.links_of(there).into_iter();
     let links = links.chain(home.into_iter().flat_map(|way| side.earth.links_of(way)));
+    most_of(&losses_along(ctx, visit, links))
+}
+
+/// What each thing along some links loses in a visit, in their order.
+pub(crate) fn losses_along(
+    ctx: &Ctx<'_>,
+    visit: &Visit,
+    links: impl Iterator<Item = usize>,
+) -> Vec<(Lossy, f64)> {
     let mut lost: Vec<(Lossy, f64)> = Vec::new();
     for (lossy, volts) in links.filter_map(|link| loss(ctx, visit, link)) {
         // A connector may be passed there and back.
@@ -188,8 +216,15 @@ fn lossiest(ctx: &Ctx<'_>, load: &Load, visit: usize) -> Option<(Lossy, f64)> {
             None => lost.push((lossy, volts)),
         }
     }
-    // Of equal ones the first from the battery.
-    lost.into_iter().reduce(|most, next| if next.1 > most.1 * (1.0 + SAME) { next } else { most })
+    lost
+}
+
+/// What loses most; of equal ones the first.
+pub(crate) fn most_of(lost: &[(Lossy, f64)]) -> Option<(Lossy, f64)> {
+    let more = |most: (Lossy, f64), next: (Lossy, f64)| {
+        if next.1 > most.1 * (1.0 + SAME) { next } else { most }
+    };
+    lost.iter().copied().reduce(more)
 }
 
 fn loss(ctx: &Ctx<'_>, visit: &Visit, link: usize) -> Option<(Lossy, f64)> {
@@ -220,7 +255,7 @@ fn is_earth_point(ctx: &Ctx<'_>, part: PartId) -> bool {
 }
 
 /// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
-fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
+pub(crate) fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
     let (part, part_type) = ctx.part(id)?;
     let (terminal, ohms) = part_type.elements.iter().find_map(|element| match element {
         Element::Earth { terminal, ohms, .. } => Some((terminal, ohms)),
@@ -231,4 +266,50 @@ fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
         Figure::Fact(name) => part.fact(part_type, name).unwrap_or(assumed::EARTH_POINT_OHMS),
     };
     Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)
+}
+
+/// Where something is lost, in words: "in W12 (black)".
+pub(crate) fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
+    match lossy {
+        Lossy::Wire(wire) => format!("in {}", ctx.wire_name(wire)),
+        Lossy::Contacts(part) => format!("in the contacts of {}", ctx.part_name(part)),
+        Lossy::Earth(part) => format!("between {} and the metal", ctx.part_name(part)),
+        Lossy::Joint(part) => format!("at {}", ctx.part_name(part)),
+        Lossy::Part(part) => format!("in {}", ctx.part_name(part)),
+    }
+}
+
+/// What to do where one thing loses most of it; nothing where it adds up along the way.
+pub(crate) fn remedy(cause: Option<Lossy>) -> &'static str {
+    match cause {
+        Some(Lossy::Earth(_)) => {
+            "Clean the earth point down to bare metal, bolt it tight and grease it"
+        }
+        Some(Lossy::Joint(_)) => "Clean the joint and make it tight, or make it anew",
+        Some(Lossy::Contacts(_)) => "Clean the contacts, or let a relay close to it do their work",
+        Some(Lossy::Part(_)) => {
+            "Clean its clips or terminals; what it takes by its nature, a relay close by saves"
+        }
+        Some(Lossy::Wire(_)) => "Thicker cable, or a relay close by with its own feed",
+        None => {
+            "Clean the joints, contacts and earths first; then thicker cable, or a relay close by"
+        }
+    }
+}
+
+/// Offers a thicker wire where that alone cures it.
+pub(crate) fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
+    let Some((Lossy::Wire(wire), volts)) = worst.most else { return finding };
+    let over = worst.supply - worst.at_lamp - worst.limit;
+    // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
+    let may_lose = volts - over * 1.1;
+    let size = ctx.wire(wire).and_then(|wire| wire.size);
+    if may_lose < volts * 0.4 || worst.cause().is_none() {
+        return finding;
+    }
+    let Some(size) = size.and_then(|size| size_above(size.square_mm() * volts / may_lose)) else {
+        return finding;
+    };
+    let edit = ctx.resize(&[(wire, size)]);
+    finding.fix(format!("Run {size} cable"), Trust::Ask, edit)
 }

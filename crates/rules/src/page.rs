@@ -9,7 +9,7 @@ struct Chapter {
     about: &'static str,
 }
 
-const CHAPTERS: [Chapter; 13] = [
+const CHAPTERS: [Chapter; 15] = [
     Chapter {
         letters: "EA",
         heading: "The way home",
@@ -23,6 +23,19 @@ const CHAPTERS: [Chapter; 13] = [
         about: "The battery gives whatever is asked of it, and more than any wire can bear.\n\
                 So nothing may join its posts without a consumer between, and feeds that are meant to be apart \
                 have to stay apart in every position of every switch.",
+    },
+    Chapter {
+        letters: "CH",
+        heading: "Charging",
+        about: "What the engine puts back has to reach the battery, and to be as much as is taken.\n\
+                A dynamo and an alternator are woken and held in different ways, and neither likes to lose the \
+                battery while it turns.",
+    },
+    Chapter {
+        letters: "ST",
+        heading: "Starting",
+        about: "For a few seconds the starter takes more than all else together, through the body and the engine \
+                as well as through its lead.",
     },
     Chapter {
         letters: "CA",

@@ -1,13 +1,18 @@
 //! The rules, in the order of their codes.
 
 mod alive_through_lamp;
+mod alternator_not_woken;
 mod battery_drained;
 mod battery_missing;
 mod battery_of_other_volts;
 mod battery_reversed;
 mod battery_shorted;
+mod charge_lamp_always_live;
+mod charge_lead_drop;
 mod colour_contradicts_job;
 mod contact_overloaded;
+mod cranking_volts_lost;
+mod earth_poor;
 mod end_left_open;
 mod engine_runs_on;
 mod flashers_joined;
@@ -19,13 +24,20 @@ mod glass_fuse_unread;
 mod hazard_fuse_shared;
 mod hazard_warning_stops;
 mod indicators_do_not_flash;
+mod isolator_and_engine;
+mod isolator_and_hazards;
+mod joint_gets_hot;
 mod lamp_dimmed;
 mod live_wire_unfused;
 mod live_with_key_off;
+mod load_above_generator;
 mod load_without_earth;
 mod made_for_other_earth;
 mod made_for_other_volts;
+mod meter_overloaded;
+mod motor_starved;
 mod never_fed;
+mod old_control_box;
 mod polarity_reversed;
 pub(crate) mod promise_broken;
 mod relay_buzzes;
@@ -42,8 +54,18 @@ pub const RULES: &[Rule] = &[
     engine_runs_on::RULE,
     wire_overloaded::RULE,
     generator_above_lead::RULE,
+    charge_lead_drop::RULE,
+    meter_overloaded::RULE,
+    joint_gets_hot::RULE,
+    alternator_not_woken::RULE,
+    charge_lamp_always_live::RULE,
+    old_control_box::RULE,
+    isolator_and_engine::RULE,
+    isolator_and_hazards::RULE,
+    load_above_generator::RULE,
     colour_contradicts_job::RULE,
     load_without_earth::RULE,
+    earth_poor::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
@@ -56,6 +78,7 @@ pub const RULES: &[Rule] = &[
     live_wire_unfused::RULE,
     glass_fuse_unread::RULE,
     fuse_below_load::RULE,
+    cranking_volts_lost::RULE,
     battery_shorted::RULE,
     live_with_key_off::RULE,
     fuses_in_parallel::RULE,
@@ -66,6 +89,7 @@ pub const RULES: &[Rule] = &[
     relay_stays_out::RULE,
     relay_never_let_go::RULE,
     lamp_dimmed::RULE,
+    motor_starved::RULE,
     battery_of_other_volts::RULE,
     made_for_other_volts::RULE,
     end_left_open::RULE,

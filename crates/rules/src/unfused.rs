@@ -83,9 +83,26 @@ fn unfused(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
 fn is_battery_cable(ctx: &Ctx<'_>, wire: WireId) -> bool {
     let side = &ctx.after;
     let ends = side.wiring.wire_ends().find(|(id, _)| *id == wire);
-    let at_battery = ends.is_some_and(|(_, ends)| side.hard_live[ends[0]]);
+    let at_battery =
+        ends.is_some_and(|(_, ends)| side.hard_live[ends[0]] || is_behind_isolator(ctx, ends[0]));
     let size = ctx.wire(wire).and_then(|wire| wire.size);
     at_battery && size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE * 0.96)
+}
+
+/// Whether copper and the contact of a battery isolator alone lead from the battery to a spot.
+fn is_behind_isolator(ctx: &Ctx<'_>, spot: usize) -> bool {
+    let side = &ctx.after;
+    let is_isolator = |part| {
+        let part = ctx.car.part(part);
+        part.is_some_and(|part| part.type_name.starts_with("isolator"))
+    };
+    side.live.to(spot).any(|way| {
+        side.live.links_of(way).iter().all(|&link| match side.wiring.links[link].kind {
+            LinkKind::Wire(_) | LinkKind::Copper(_) => true,
+            LinkKind::Contact { part, .. } => is_isolator(part),
+            _ => false,
+        })
+    })
 }
 
 /// A lead from a live point to the fuse that guards it may be this long, m (practice: the fuse stands within about

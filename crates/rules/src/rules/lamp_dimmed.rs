@@ -7,11 +7,10 @@ use loomwright_electrics::filament;
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
-use crate::limits::size_above;
-use crate::losses::{Loss, Lossy, limit, worst_loss};
+use crate::losses::{Loss, Lossy, is_of_an_earth, limit, remedy, thicker, whereabouts, worst_loss};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
-use crate::{Finding, Level, Trust};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "VD01",
@@ -27,6 +26,9 @@ pub(super) const RULE: Rule = Rule {
 /// A lamp that loses more than this share of its light does not do what it is there for (practice).
 const HARDLY_LIT: f64 = 0.5;
 
+/// One thing on the way should not lose more than this by itself in a 12 or 24 V car, V; half in a 6 V one (practice).
+const ONE_THING: f64 = 0.5;
+
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
     for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
@@ -40,7 +42,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
     }
     join_the_scattered(&mut by_cause);
-    for (_, mut losses) in by_cause {
+    for (_, mut losses) in by_cause.into_iter().filter(|(_, losses)| !is_of_an_earth(ctx, losses)) {
         // The one that shows the cause speaks for all.
         losses.sort_by(|a, b| {
             let lost = |loss: &Loss| loss.supply - loss.at_lamp;
@@ -86,30 +88,14 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         Volts(hundredths(lost)),
         light_lost * 100.0,
     );
-    let advice = match worst.cause() {
-        Some(Lossy::Earth(_)) => {
-            "Clean the earth point down to bare metal, bolt it tight and grease it"
-        }
-        Some(Lossy::Joint(_)) => "Clean the joint and make it tight, or make it anew",
-        Some(Lossy::Contacts(_)) => {
-            "Clean the contacts, or let a relay close to the lamp do their work"
-        }
-        Some(Lossy::Part(_)) => {
-            "Clean its clips or terminals; what it takes by its nature, a relay close to the lamp saves"
-        }
-        Some(Lossy::Wire(_)) => "Thicker cable, or a relay close to the lamp",
-        None => {
-            "Clean the joints, contacts and earths first; then thicker cable, or a relay close to the lamps"
-        }
-    };
     let wire = match worst.most {
         Some((Lossy::Wire(wire), _)) => Some(wire),
         _ => None,
     };
     let finding = RULE
         .says(says)
-        .level(if light_lost > HARDLY_LIT { Level::Fault } else { Level::Advice })
-        .advise(advice)
+        .level(level(ctx, &worst, light_lost))
+        .advise(remedy(worst.cause()))
         .parts(losses.iter().map(part))
         .parts(worst.most.and_then(|(lossy, _)| lossy.part()))
         .wires(wire)
@@ -121,33 +107,15 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     thicker(ctx, &worst, finding)
 }
 
+/// One wire or joint that loses so much by itself is a fault; what adds up in a car of its age is not.
+fn level(ctx: &Ctx<'_>, worst: &Loss, light_lost: f64) -> Level {
+    let share = (ctx.system_volts() / 12.0).min(1.0);
+    // What contacts and diodes take by their nature is nobody's mistake.
+    let is_mendable = matches!(worst.cause(), Some(Lossy::Wire(_) | Lossy::Joint(_)));
+    let of_one = worst.most.filter(|_| is_mendable).map_or(0.0, |(_, volts)| volts);
+    if light_lost > HARDLY_LIT || of_one > ONE_THING * share { Level::Fault } else { Level::Advice }
+}
+
 fn hundredths(volts: f64) -> f64 {
     (volts * 100.0).round() / 100.0
-}
-
-fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
-    match lossy {
-        Lossy::Wire(wire) => format!("in {}", ctx.wire_name(wire)),
-        Lossy::Contacts(part) => format!("in the contacts of {}", ctx.part_name(part)),
-        Lossy::Earth(part) => format!("between {} and the metal", ctx.part_name(part)),
-        Lossy::Joint(part) => format!("at {}", ctx.part_name(part)),
-        Lossy::Part(part) => format!("in {}", ctx.part_name(part)),
-    }
-}
-
-/// A thicker wire where that alone cures it.
-fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
-    let Some((Lossy::Wire(wire), volts)) = worst.most else { return finding };
-    let over = worst.supply - worst.at_lamp - worst.limit;
-    // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
-    let may_lose = volts - over * 1.1;
-    let size = ctx.wire(wire).and_then(|wire| wire.size);
-    if may_lose < volts * 0.4 || worst.cause().is_none() {
-        return finding;
-    }
-    let Some(size) = size.and_then(|size| size_above(size.square_mm() * volts / may_lose)) else {
-        return finding;
-    };
-    let edit = ctx.resize(&[(wire, size)]);
-    finding.fix(format!("Run {size} cable"), Trust::Ask, edit)
 }

@@ -1,0 +1,199 @@
+//! A starter that gets too few volts, lost in its lead, in the strap of the engine or in the battery itself.
+
+use loomwright_circuit::{PartId, WireId};
+use loomwright_electrics::Visit;
+use loomwright_units::{Amps, Volts};
+
+use crate::ctx::Ctx;
+use crate::feeds::Way;
+use crate::limits::size_above;
+use crate::losses::{Lossy, losses_along, most_of, volts_across, whereabouts};
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::Load;
+use crate::{Finding, Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "ST01",
+    name: "cranking-volts-lost",
+    title: "Starter short of volts",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("cranking_volts_lost.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// Volts that one lead, bolt or joint may lose by itself while a starter turns in a car of up to 12 V, from the battery's
+/// post to the starter and from its case to the other post; in proportion above (practice: 0.3 to 0.6 V for the whole
+/// live side, 0.3 V for the earthed one; several clean joints add up to that without one being to blame).
+const MAY_LOSE: [f64; 2] = [0.5, 0.3];
+
+/// Volts that a 12 V battery should hold meanwhile (practice).
+const BATTERY_HOLDS: f64 = 9.6;
+
+/// A starter that takes less does not turn, A.
+const TURNS: f64 = 20.0;
+
+/// One side of a starter's circuit.
+struct Side {
+    /// Lost along it altogether.
+    sum: f64,
+    /// What loses most of it, contacts apart, whose resistance is not drawn.
+    most: (Lossy, f64),
+    limit: f64,
+}
+
+impl Side {
+    fn is_over(&self) -> bool {
+        self.most.1 > self.limit
+    }
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let share = ctx.system_volts() / 12.0;
+    for load_idx in ctx.roles.starters() {
+        let load = &ctx.after.wiring.loads[load_idx];
+        if ctx.is_other_voltage(load.volts) {
+            continue;
+        }
+        let Some((visit_idx, visit, amps)) = turning(ctx, load) else { continue };
+        let sides = sides(ctx, load, visit, share.max(1.0));
+        if sides.iter().any(|(_, side)| side.is_over()) {
+            out.push(lost(ctx, load.part, &sides, amps, visit_idx));
+        } else if let Some(finding) = weak_battery(ctx, load.part, (visit, visit_idx), amps, share)
+        {
+            out.push(finding);
+        }
+    }
+}
+
+/// The visit in which a starter takes most.
+fn turning<'c>(ctx: &'c Ctx<'_>, load: &Load) -> Option<(usize, &'c Visit, f64)> {
+    let amps = |visit: &Visit| {
+        let reading = visit.settled.on.part(load.part)?;
+        Some(reading.elements.get(load.element)?.amps.0.abs())
+    };
+    let visits = ctx.visits().filter_map(|(idx, visit)| Some((idx, visit, amps(visit)?)));
+    let most = visits.reduce(|most, next| if next.2 > most.2 * (1.0 + 1e-9) { next } else { most });
+    most.filter(|(_, _, amps)| *amps >= TURNS)
+}
+
+/// The live side and the earthed one, each with its place in words.
+fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<(&'static str, Side)> {
+    let wiring = &ctx.after;
+    let Some((fed, back)) = wiring.fed_end(load) else { return Vec::new() };
+    let fits = |way: &&Way| ctx.fits(&visit.settled, &way.needs);
+    let there = wiring.live.to(fed).find(fits).map(|way| wiring.live.links_of(way));
+    let home = wiring.earth.to(back).find(fits).map(|way| wiring.earth.links_of(way));
+    let words = ["on the way to it", "between the engine and the battery"];
+    let along = [there, home].into_iter().zip(words).zip(MAY_LOSE);
+    let side = |((links, word), limit): ((Option<Vec<usize>>, _), f64)| {
+        let lost = losses_along(ctx, visit, links?.into_iter());
+        let sum = lost.iter().map(|(_, volts)| volts).sum();
+        let drawn: Vec<_> = lost
+            .into_iter()
+            .filter(|(lossy, _)| {
+                matches!(lossy, Lossy::Wire(_) | Lossy::Earth(_) | Lossy::Joint(_))
+            })
+            .collect();
+        Some((word, Side { sum, most: most_of(&drawn)?, limit: limit * share }))
+    };
+    along.filter_map(side).collect()
+}
+
+fn lost(
+    ctx: &Ctx<'_>,
+    starter: PartId,
+    sides: &[(&'static str, Side)],
+    amps: f64,
+    visit: usize,
+) -> Finding {
+    let over = || sides.iter().filter(|(_, side)| side.is_over());
+    let said = over().map(|(word, side)| {
+        let (lossy, volts) = side.most;
+        format!(
+            "{} is lost {word}, {} of it {}, where {} at most should be",
+            Volts(hundredths(side.sum)),
+            Volts(hundredths(volts)),
+            whereabouts(ctx, lossy),
+            Volts(side.limit),
+        )
+    });
+    let says = format!(
+        "While {} turns with {}, {}",
+        ctx.part_name(starter),
+        Amps(amps.round()),
+        said.collect::<Vec<_>>().join("; ")
+    );
+    let is_earth_side = over().any(|(word, _)| word.contains("engine"));
+    let advice = if is_earth_side {
+        "Fit a strap from engine to body as thick as the battery lead, on bright metal: what the strap does not carry, choke and throttle cables will"
+    } else {
+        "A thicker and shorter lead, and clean, tight ends"
+    };
+    let wires = over().filter_map(|(_, side)| match side.most.0 {
+        Lossy::Wire(wire) => Some(wire),
+        _ => None,
+    });
+    let wires: Vec<WireId> = wires.collect();
+    let worst = over().map(|(_, side)| side.most.1 / side.limit).fold(1.0, f64::max);
+    let finding = RULE
+        .says(says)
+        .advise(advice)
+        .parts([starter])
+        .parts(over().filter_map(|(_, side)| side.most.0.part()))
+        .wires(wires.iter().copied())
+        .figure("amps", amps)
+        .figure("volts_lost", over().map(|(_, side)| side.most.1).fold(0.0, f64::max))
+        .figure("limit_volts", over().map(|(_, side)| side.limit).fold(0.0, f64::max))
+        .shown(ctx.shown(visit))
+        .source("practice: 0.3 to 0.6 V on the live side, 0.3 V on the earthed one");
+    thicker(ctx, wires, worst, finding)
+}
+
+fn thicker(ctx: &Ctx<'_>, wires: Vec<WireId>, over: f64, finding: Finding) -> Finding {
+    let sizes: Option<Vec<_>> = wires
+        .into_iter()
+        .map(|wire| Some((wire, size_above(ctx.wire(wire)?.size?.square_mm() * over * 1.2)?)))
+        .collect();
+    let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
+    finding.fix("Run thicker cable", Trust::Ask, edit)
+}
+
+fn weak_battery(
+    ctx: &Ctx<'_>,
+    starter: PartId,
+    (visit, visit_idx): (&Visit, usize),
+    amps: f64,
+    share: f64,
+) -> Option<Finding> {
+    let (live, earthed) = ctx.after.wiring.whole_supply()?;
+    let volts = volts_across(ctx, visit, [live, earthed])?;
+    let limit = BATTERY_HOLDS * share;
+    if volts >= limit {
+        return None;
+    }
+    let batteries = ctx.after.wiring.supplies.iter().map(|supply| supply.part);
+    let says = format!(
+        "While {} turns with {}, the battery holds {} and should hold {}",
+        ctx.part_name(starter),
+        Amps(amps.round()),
+        Volts(hundredths(volts)),
+        Volts(limit),
+    );
+    Some(
+        RULE.says(says)
+            .level(Level::Advice)
+            .advise("Fit a battery of more ampere-hours, or charge this one")
+            .parts(batteries)
+            .parts([starter])
+            .figure("volts", volts)
+            .figure("limit_volts", limit)
+            .shown(ctx.shown(visit_idx))
+            .source("practice: 9.6 V while cranking, in a 12 V car"),
+    )
+}
+
+fn hundredths(volts: f64) -> f64 {
+    (volts * 100.0).round() / 100.0
+}

@@ -1,0 +1,122 @@
+//! An earth point that loses volts, and so takes them from everything that returns there.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+use loomwright_circuit::part_type::Element;
+use loomwright_units::{Amps, Volts, Watts};
+
+use crate::ctx::{Ctx, is_shorted};
+use crate::losses::{bolt_volts, earth_limit};
+use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "EA02",
+    name: "earth-poor",
+    title: "Poor earth",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("earth_poor.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// Heat in a joint from which it is named, W (practice).
+const WARM: f64 = 1.0;
+
+/// The worst that an earth point meets.
+#[derive(Clone, Copy)]
+struct Worst {
+    volts: f64,
+    amps: f64,
+    visit: usize,
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let limit = earth_limit(ctx);
+    for (&id, part) in ctx.car.parts() {
+        let Some(part_type) = ctx.car.type_of(id) else { continue };
+        let terminal = part_type.elements.iter().find_map(|element| match element {
+            Element::Earth { terminal, .. } => Some(terminal.as_str()),
+            _ => None,
+        });
+        if !ctx.after.wiring.version.has(part.standing) || part_type.terminals.len() != 1 {
+            continue;
+        }
+        if let Some(terminal) = terminal
+            && let Some(worst) = worst(ctx, id, terminal, limit)
+        {
+            out.push(finding(ctx, id, limit, worst));
+        }
+    }
+}
+
+fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<Worst> {
+    let mut worst: Option<Worst> = None;
+    for (visit_idx, visit) in ctx.visits() {
+        let Some(volts) = bolt_volts(ctx, visit, id) else { continue };
+        if volts > worst.map_or(limit, |worst| worst.volts) * (1.0 + 1e-9)
+            && !ctx.is_cranking(visit)
+            && !is_shorted(visit)
+        {
+            let amps = visit.settled.on.terminal_amps(id, terminal)?.0.abs();
+            worst = Some(Worst { volts, amps, visit: visit_idx });
+        }
+    }
+    worst
+}
+
+fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: Worst) -> Finding {
+    let watts = worst.volts * worst.amps;
+    let heat = if watts >= WARM {
+        format!(", {} of heat in the bolt", Watts(tenths(watts)))
+    } else {
+        String::new()
+    };
+    let users = returning(ctx, id);
+    let neighbours = match users.len() {
+        0 => String::new(),
+        1 => format!("; {} has so much less", ctx.part_names(users.iter().copied())),
+        _ => format!(
+            "; {} leave by it, and each has less while the others work",
+            ctx.part_names(users.iter().copied())
+        ),
+    };
+    let says = format!(
+        "{} loses {} to the metal with {} through it, {} at most should be{heat}{neighbours}",
+        ctx.part_name(id),
+        Volts((worst.volts * 100.0).round() / 100.0),
+        Amps(tenths(worst.amps)),
+        Volts(limit),
+    );
+    RULE.says(says)
+        .advise("Clean it to bare metal, bolt it tight with a toothed washer and grease it; or give what shares it leads of their own")
+        .parts([id])
+        .parts(users)
+        .figure("volts_lost", worst.volts)
+        .figure("limit_volts", limit)
+        .figure("watts", watts)
+        .shown(ctx.shown(worst.visit))
+        .source("practice: 0.1 V is good, 0.2 V the limit of a joint to the body")
+}
+
+/// Consumers that return through an earth point.
+fn returning(ctx: &Ctx<'_>, id: PartId) -> BTreeSet<PartId> {
+    let side = &ctx.after;
+    let through = |end: usize| {
+        side.earth.to(end).any(|way| {
+            side.earth
+                .links_of(way)
+                .iter()
+                .any(|&link| side.wiring.links[link].kind.part() == Some(id))
+        })
+    };
+    let loads = side.wiring.loads.iter();
+    let fed = loads.filter_map(|load| Some((load, side.fed_end(load)?.1)));
+    fed.filter(|(_, home)| through(*home)).map(|(load, _)| load.part).collect()
+}
+
+fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0
+}
