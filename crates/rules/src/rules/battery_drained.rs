@@ -1,11 +1,12 @@
 //! A battery that something empties with everything off.
 
 use loomwright_circuit::PartId;
-use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_electrics::endurance::{draws, endurance};
 use loomwright_units::Amps;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -22,54 +23,68 @@ pub(super) const RULE: Rule = Rule {
 /// What clocks and the like take without harm, A (practice: up to 50 mA).
 const HARMLESS: f64 = 0.05;
 
+/// A car that stands this long is still to start, h (practice: a fortnight).
+const SOON: f64 = 14.0 * 24.0;
+
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     // The first visit is of everything at rest. A drawing without a control has nothing to switch off.
     let Some(rest) = ctx.visit(0).filter(|visit| !is_shorted(visit)) else { return };
     if ctx.network.controls().is_empty() {
         return;
     }
-    for supply in &ctx.after.wiring.supplies {
-        let Some(amps) = rest.settled.on.part(supply.part).map(|reading| reading.amps.0.abs())
-        else {
+    let takers = draws(ctx.network, &rest.settled);
+    for battery in endurance(ctx.network, &rest.settled) {
+        let Some(hours) = battery.hours.filter(|_| battery.amps.0 > HARMLESS) else { continue };
+        let taking: Vec<PartId> =
+            takers.iter().filter(|(_, amps)| amps.0 > HARMLESS).map(|(part, _)| *part).collect();
+        // A charge lamp that is lit with the key off is told as that.
+        if !taking.is_empty() && taking.iter().all(|part| is_charging(ctx, *part)) {
             continue;
+        }
+        let level = if taking.iter().all(|part| is_socket(ctx, *part)) || hours > SOON {
+            Level::Advice
+        } else {
+            Level::Fault
         };
-        let Some(capacity) = amp_hours(ctx, supply.part).filter(|_| amps > HARMLESS) else {
-            continue;
-        };
-        let loads = ctx.after.wiring.loads.iter().map(|load| load.part);
-        let mut taking: Vec<PartId> = loads
-            .filter(|part| {
-                rest.settled.on.part(*part).is_some_and(|reading| reading.amps.0.abs() > HARMLESS)
-            })
-            .collect();
-        taking.dedup();
-        let hours = capacity / amps;
         out.push(
             RULE.says(format!(
-                "With everything off, {} gives {}, to {}: it is flat in about {hours:.0} hours",
-                ctx.part_name(supply.part),
-                Amps((amps * 100.0).round() / 100.0),
+                "With everything off, {} gives {}, to {}: it no longer starts the car after {}",
+                ctx.part_name(battery.battery),
+                Amps((battery.amps.0 * 100.0).round() / 100.0),
                 if taking.is_empty() {
                     "no single part".to_owned()
                 } else {
                     ctx.part_names(taking.iter().copied())
                 },
+                time(hours),
             ))
+            .level(level)
             .advise("Feed it by the key, or by a switch that is off when the car is left")
-            .parts([supply.part])
+            .parts([battery.battery])
             .parts(taking)
-            .figure("amps", amps)
+            .figure("amps", battery.amps.0)
+            .figure("limit_amps", HARMLESS)
             .figure("hours", hours)
-            .source("hours: capacity over current; practice: up to 50 mA does no harm"),
+            .source("hours: half of the capacity over the current, less at large ones; practice: up to 50 mA does no harm"),
         );
     }
 }
 
-fn amp_hours(ctx: &Ctx<'_>, id: PartId) -> Option<f64> {
-    let (part, part_type) = ctx.part(id)?;
-    part_type.elements.iter().find_map(|element| match element {
-        Element::Battery { amp_hours: Figure::Number(hours), .. } => Some(*hours),
-        Element::Battery { amp_hours: Figure::Fact(name), .. } => part.fact(part_type, name),
-        _ => None,
-    })
+/// What somebody plugs in and takes out again.
+fn is_socket(ctx: &Ctx<'_>, id: PartId) -> bool {
+    ctx.car.part(id).is_some_and(|part| part.type_name == "socket")
+}
+
+/// A charge lamp, or the machine that it leads to.
+fn is_charging(ctx: &Ctx<'_>, id: PartId) -> bool {
+    let wiring = &ctx.after.wiring;
+    let lamp = (0..wiring.loads.len()).any(|load| {
+        wiring.loads[load].part == id && ctx.roles.load(load) == Some(Role::ChargeLamp)
+    });
+    let output = |spot: usize| wiring.terminal(spot).is_some_and(|(part, _)| part == id);
+    lamp || wiring.generators.iter().any(|generator| output(generator.plus))
+}
+
+fn time(hours: f64) -> String {
+    if hours < 72.0 { format!("{hours:.0} hours") } else { format!("{:.0} days", hours / 24.0) }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::{ColourCode, Edit, WireColour, WireId};
 
 use crate::ctx::Ctx;
@@ -96,7 +97,16 @@ fn is_explained(
     }
     let is_fused_too = meant(Job::Live, Job::LiveFused) || meant(Job::KeyLive, Job::KeyLiveFused);
     let ways = ends.into_iter().flat_map(|end| ctx.after.live.regular(end));
-    is_fused_too && ways.into_iter().all(|way| way.fuses.iter().any(|&fuse| is_main(ctx, fuse)))
+    is_fused_too
+        && ways.into_iter().all(|way| {
+            let mut fuses = way.fuses.iter();
+            fuses.clone().all(|&fuse| is_link(ctx, fuse)) || fuses.any(|&fuse| is_main(ctx, fuse))
+        })
+}
+
+/// Whether it is a fusible link: feeds behind one keep the colours that they have without.
+fn is_link(ctx: &Ctx<'_>, fuse: usize) -> bool {
+    ctx.fuse_rating(fuse).is_some_and(|rating| rating.family == FuseFamily::Link)
 }
 
 /// Whether most consumers hang on one fuse: then the feeds behind it keep the colours that they have without.

@@ -1,15 +1,15 @@
 //! A fuse that what hangs on it opens, sooner or later.
 
-use std::collections::BTreeSet;
-
 use loomwright_circuit::PartId;
+use loomwright_circuit::part_type::FuseFamily;
+use loomwright_electrics::Settled;
 use loomwright_electrics::fuse::Rating;
-use loomwright_electrics::{Settled, Visit};
 use loomwright_units::{Amps, Seconds};
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::fuse_dark::dark;
 use crate::fuse_fix::larger_fuse;
-use crate::roles::Role;
+use crate::fuse_start::{Start, opening_start};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::{Finding, Level, Trust};
@@ -51,13 +51,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             && let Some(worst) = worst(ctx, link, rating)
         {
             out.push(finding(ctx, link, rating, worst));
+        } else if let Some(rating) = ctx.fuse_rating(link)
+            && let Some(start) = opening_start(ctx, link, rating)
+        {
+            out.push(at_start(ctx, link, rating, start));
         }
     }
 }
 
 fn worst(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Option<Worst> {
     let LinkKind::Fuse { part, element } = ctx.after.wiring.links[link].kind else { return None };
-    let least = rating.carries * AGES;
+    // A link is cable: what it carries all day does not age it.
+    let ages = if rating.family == FuseFamily::Link { 1.0 } else { AGES };
+    let least = rating.carries * ages;
     // A fuse that never carries much, shorts and cranking included, needs no second look.
     let is_candidate =
         ctx.extremes().fuses.iter().any(|known| {
@@ -100,7 +106,8 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     let share = worst.amps / rating.carries;
     let opens = rating.opens_within(Amps(worst.amps));
     let dark = ctx.visit(worst.visit).map_or_else(Vec::new, |visit| dark(ctx, link, visit));
-    let is_sure_to_open = opens.is_some() || (share > HOLDS && !rating.is_british);
+    let is_link = rating.family == FuseFamily::Link;
+    let is_sure_to_open = opens.is_some() || (share > HOLDS && !rating.is_british && !is_link);
     let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
     let (level, says) = if is_sure_to_open {
         let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
@@ -112,6 +119,11 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
             format!(
                 "{name} carries {load}{while_cranking} and is good for {limit}: it opens {when}{and}"
             ),
+        )
+    } else if is_link {
+        (
+            Level::Advice,
+            format!("{name} carries {load}, more than the {limit} that cable of its size should"),
         )
     } else if share > 1.0 {
         let and = dark_too(ctx, &dark, " with it");
@@ -151,6 +163,34 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     }
 }
 
+/// A fuse that bears what runs, and not the start of it.
+fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding {
+    let says = format!(
+        "{} of {} opens when {} starts: {} flows at first, and at that it opens {}, while the motor takes half a second to run up",
+        ctx.fuse_name(link),
+        Amps(rating.carries),
+        ctx.part_name(start.motor),
+        Amps(tenths(start.amps)),
+        within(start.within),
+    );
+    let finding = RULE
+        .says(says)
+        .advise(
+            "The next larger fuse if the wires behind it carry as much, else thicker cable as well",
+        )
+        .parts(ctx.after.wiring.links[link].kind.part())
+        .parts([start.motor])
+        .figure("amps", start.amps)
+        .figure("limit_amps", rating.carries)
+        .figure("opens_within_seconds", start.within.0)
+        .shown(ctx.shown(start.visit))
+        .source("ISO 8820-3 operating times; a motor takes half a second to run up (practice)");
+    match larger_fuse(ctx, link, start.bears) {
+        Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        None => finding,
+    }
+}
+
 fn dark_too(ctx: &Ctx<'_>, dark: &[PartId], does: &str) -> String {
     match dark {
         [] => String::new(),
@@ -170,26 +210,4 @@ fn within(time: Seconds) -> String {
         seconds if seconds < 3600.0 => format!("within {:.0} minutes", seconds / 60.0),
         _ => "within the hour".to_owned(),
     }
-}
-
-/// Head and stop lamps at work in a visit that nothing but this fuse feeds there.
-fn dark(ctx: &Ctx<'_>, fuse: usize, visit: &Visit) -> Vec<PartId> {
-    let side = &ctx.after;
-    let mut parts = BTreeSet::new();
-    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
-        let is_head = ctx.part_name(load.part).to_lowercase().contains("headlamp");
-        let is_missed = ctx.roles.load(load_idx).is_some_and(Role::is_missed_at_once) || is_head;
-        let reading = visit.settled.on.part(load.part);
-        let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
-        let Some((fed, _)) = side.fed_end(load) else { continue };
-        if !load.kind.is_light() || !is_missed || light.is_none_or(|light| light < 0.1) {
-            continue;
-        }
-        let mut feeds =
-            side.live.to(fed).filter(|way| ctx.fits(&visit.settled, &way.needs)).peekable();
-        if feeds.peek().is_some() && feeds.all(|way| way.fuses.binary_search(&fuse).is_ok()) {
-            parts.insert(load.part);
-        }
-    }
-    parts.into_iter().collect()
 }

@@ -1,16 +1,17 @@
-//! Two fuses that a switch puts side by side.
+//! Two fuses side by side, for good or where a switch puts them so.
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::PartId;
+use loomwright_circuit::{Edit, PartId, WireId};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, Shown};
 use crate::feeds::{Positions, Way};
+use crate::limits::Rated;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SU03",
@@ -27,6 +28,7 @@ pub(super) const RULE: Rule = Rule {
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
     let mut seen = BTreeSet::new();
+    permanent(ctx, &mut seen, out);
     for link in &side.wiring.links {
         let LinkKind::Contact { part, control, positions, .. } = link.kind else { continue };
         if control >= side.wiring.n_controls
@@ -54,6 +56,98 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             }
         }
     }
+}
+
+/// Two ways to one spot that stand open in the same positions, each with a fuse that the other has not.
+fn permanent(ctx: &Ctx<'_>, seen: &mut BTreeSet<[usize; 2]>, out: &mut Out) {
+    let side = &ctx.after;
+    for spot in 0..side.wiring.n_spots() {
+        let ways: Vec<&Way> = side
+            .live
+            .to(spot)
+            .filter(|way| {
+                !way.is_limited && !side.hard_earth[spot] && !ctx.is_momentary(&way.needs)
+            })
+            .collect();
+        for (idx, a) in ways.iter().enumerate() {
+            for b in &ways[idx + 1..] {
+                let start = |way| side.live.start_of(way);
+                if a.needs != b.needs || a.flasher != b.flasher || start(a) != start(b) {
+                    continue;
+                }
+                let (Some(fuse_a), Some(fuse_b)) = (own(ctx, a, b), own(ctx, b, a)) else {
+                    continue;
+                };
+                if seen.insert([fuse_a.0.min(fuse_b.0), fuse_a.0.max(fuse_b.0)]) {
+                    out.push(side_by_side(ctx, spot, [fuse_a, fuse_b]));
+                }
+            }
+        }
+    }
+}
+
+/// The weakest fuse that the one way has and the other has not.
+fn own(ctx: &Ctx<'_>, way: &Way, other: &Way) -> Option<(usize, f64)> {
+    let own = way.fuses.iter().filter(|fuse| !other.fuses.contains(fuse));
+    own.filter_map(|&fuse| Some((fuse, ctx.fuse_amps(fuse)?))).min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn side_by_side(ctx: &Ctx<'_>, spot: Spot, fuses: [(usize, f64); 2]) -> Finding {
+    let wiring = &ctx.after.wiring;
+    let sum = fuses[0].1 + fuses[1].1;
+    let wires: Vec<WireId> =
+        ctx.wires_behind(fuses[0].0).filter(|wire| behind_both(ctx, *wire, fuses)).collect();
+    let thinnest = thinnest(ctx, &wires);
+    let is_over = thinnest.is_some_and(|(_, rated)| rated.judge(sum) == Some(Level::Danger));
+    let names = fuses.map(|(fuse, _)| ctx.fuse_name(fuse));
+    let at = wiring
+        .terminal(spot)
+        .map_or_else(String::new, |(part, _)| format!(" meet at {},", ctx.part_name(part)));
+    let parts = || fuses.iter().filter_map(|(fuse, _)| wiring.links[*fuse].kind.part());
+    let says = format!(
+        "{} and {}{at} side by side in one feed: with one pulled it stays live, and together they carry {}",
+        names[0],
+        names[1],
+        Amps(sum),
+    );
+    RULE.says(says)
+        .level(if is_over { Level::Danger } else { Level::Fault })
+        .advise("Take one of them out, and fit one fuse for what the wires behind it carry")
+        .parts(parts())
+        .wires(wires)
+        .figure("fuses_amps", sum)
+        .figure("limit_amps", thinnest.map_or(f64::NAN, |(_, rated)| rated.amps))
+        .source(match thinnest {
+            Some((_, rated)) if is_over => rated.source,
+            _ => "IEC 60364-4-43, 433.4: devices side by side share as their resistances will",
+        })
+        .fix(format!("Take {} out", names[1]), Trust::Ask, take_out(ctx, fuses[1].0))
+}
+
+/// Takes a fuse and the leads of its own away, if it is a part by itself.
+fn take_out(ctx: &Ctx<'_>, fuse: usize) -> Option<Edit> {
+    let link = &ctx.after.wiring.links[fuse];
+    let part = link.kind.part()?;
+    let is_alone = ctx.car.type_of(part)?.elements.len() == 1;
+    let wires = link.ends.iter().flat_map(|&end| ctx.after.wiring.wires_at(end)).collect();
+    is_alone.then(|| Edit::TakeAway { parts: vec![part], wires })
+}
+
+fn behind_both(ctx: &Ctx<'_>, wire: WireId, fuses: [(usize, f64); 2]) -> bool {
+    let wiring = &ctx.after.wiring;
+    let ends = wiring.wire_ends().find(|(id, _)| *id == wire).map(|(_, ends)| ends);
+    ends.is_some_and(|ends| {
+        fuses.iter().all(|(fuse, _)| {
+            ends.iter().all(|&end| ctx.after.live.to(end).any(|way| way.fuses.contains(fuse)))
+        }) && !ends
+            .iter()
+            .any(|end| fuses.iter().any(|(fuse, _)| wiring.links[*fuse].ends.contains(end)))
+    })
+}
+
+fn thinnest(ctx: &Ctx<'_>, wires: &[WireId]) -> Option<(WireId, Rated)> {
+    let rated = wires.iter().filter_map(|&wire| Some((wire, ctx.rated(wire)?)));
+    rated.min_by(|a, b| a.1.amps.total_cmp(&b.1.amps))
 }
 
 fn needs_key(ctx: &Ctx<'_>, way: &Way) -> bool {
@@ -89,10 +183,7 @@ fn parallel(
     let wiring = &ctx.after.wiring;
     let sum = fuses[0].1 + fuses[1].1;
     let wires: Vec<_> = ends.into_iter().flat_map(|end| wiring.wires_at(end)).collect();
-    let thinnest = wires
-        .iter()
-        .filter_map(|&wire| Some((wire, ctx.rated(wire)?)))
-        .min_by(|a, b| a.1.amps.total_cmp(&b.1.amps));
+    let thinnest = thinnest(ctx, &wires);
     let is_over = thinnest.is_some_and(|(_, rated)| rated.judge(sum) == Some(Level::Danger));
     let names = fuses.map(|(fuse, _)| ctx.fuse_name(fuse));
     let says = format!(

@@ -8,6 +8,7 @@ use loomwright_units::WireArea;
 use crate::ctx::Ctx;
 use crate::earths::{through_others, unearthed};
 use crate::fix::{earth_colour, fit_ends, wire_to_fit};
+use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
 use crate::{Finding, Level, Trust};
@@ -46,7 +47,9 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     let island = side.wiring.joined_anyhow(back);
     let parts: Vec<PartId> = loads.iter().map(|&load| side.wiring.loads[load].part).collect();
     let names = ctx.part_names(parts.iter().copied().collect::<std::collections::BTreeSet<_>>());
-    let is_coil = loads.iter().all(|&load| side.wiring.loads[load].kind == LoadKind::Coil);
+    // Without the engine's earth the ignition coil and the starter look for another way.
+    let is_strap = island[ENGINE] && !island[BODY];
+    let is_mild = loads.iter().all(|&load| is_mild(ctx, load));
     let through = through_others(side, loads[0], &island);
     let is_bare = side.wiring.wires_at(back).next().is_none();
     let says = if island[BODY] {
@@ -74,13 +77,26 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     };
     let finding = RULE
         .says(says)
-        .level(if is_coil { Level::Fault } else { Level::Danger })
-        .advise("Run a lead to bare metal, or back to the battery's earthed post")
+        .level(if is_mild { Level::Fault } else { Level::Danger })
+        .advise(if is_strap {
+            "Fit a strap from the engine to the body, as thick as the battery lead: without it the starter's current looks for choke and throttle cables"
+        } else {
+            "Run a lead to bare metal, or back to the battery's earthed post"
+        })
         .parts(parts)
         .wires(side.wiring.wires_at(back))
         .source("practice");
     let (title, edit) = cure(ctx, back, &island, is_bare);
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// A coil that does not pull, or a small lamp that does not tell: it shows, and nobody is put in danger by it.
+fn is_mild(ctx: &Ctx<'_>, load: usize) -> bool {
+    ctx.after.wiring.loads[load].kind == LoadKind::Coil
+        || matches!(
+            ctx.roles.load(load),
+            Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp | Role::Panel | Role::Courtesy)
+        )
 }
 
 /// Where a lead comes to a body point, and the body carries no current.
@@ -115,7 +131,10 @@ fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
 fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static str, Option<Edit>) {
     let side = &ctx.after;
     if island[BODY] {
-        return ("Strap the body to the battery", strap(ctx, island));
+        return ("Strap the body to the battery", strap(ctx, island, "body-earth"));
+    }
+    if island[ENGINE] {
+        return ("Strap the engine to the battery", strap(ctx, island, "engine-earth"));
     }
     let can_earth = ctx.car.vehicle().body == Body::Steel && side.earth.reach(BODY);
     if is_bare && can_earth {
@@ -128,15 +147,14 @@ fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static 
     ("", None)
 }
 
-/// Copper of the strap offered from battery to body, mm² (practice: as thick as the battery cable).
+/// Copper of the strap offered from the battery, mm² (practice: as thick as the battery cable).
 const STRAP: f64 = 16.0;
 
-fn strap(ctx: &Ctx<'_>, island: &[bool]) -> Option<Edit> {
+fn strap(ctx: &Ctx<'_>, island: &[bool], kind: &str) -> Option<Edit> {
     let wiring = &ctx.after.wiring;
     let post = wiring.supplies.first()?.earthed;
-    let is_point = |(part, _): &(PartId, &str)| {
-        ctx.car.part(*part).is_some_and(|part| part.type_name == "body-earth")
-    };
+    let is_point =
+        |(part, _): &(PartId, &str)| ctx.car.part(*part).is_some_and(|part| part.type_name == kind);
     let point = (0..island.len())
         .filter(|&spot| island[spot])
         .find(|&spot| wiring.terminal(spot).as_ref().is_some_and(is_point))?;
