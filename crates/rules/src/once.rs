@@ -1,5 +1,7 @@
 //! Findings that tell the same trouble are told once.
 
+use loomwright_circuit::PartId;
+
 use crate::Finding;
 
 /// Rules whose findings keep lamps from doing what is promised of them.
@@ -18,6 +20,18 @@ fn drop_what_a_turned_part_overloads(findings: &mut Vec<Finding>) {
                 && finding.parts.first().is_none_or(|part| cause.parts.contains(part))
         };
         !(TOO_MUCH.contains(&finding.code) && turned.iter().any(is_of))
+    });
+}
+
+/// A hand switch that wants a relay is not told again as one that carries more than such switches usually do.
+fn drop_what_a_relay_would_carry(findings: &mut Vec<Finding>) {
+    let wants: Vec<PartId> = findings
+        .iter()
+        .filter(|finding| finding.code == "SW05")
+        .filter_map(|finding| finding.parts.first().copied())
+        .collect();
+    findings.retain(|finding| {
+        finding.code != "SW01" || !finding.parts.first().is_some_and(|part| wants.contains(part))
     });
 }
 
@@ -56,6 +70,7 @@ fn join_what_one_fuse_suffers(findings: &mut Vec<Finding>) {
 
 /// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
 pub(crate) fn say_once(findings: &mut Vec<Finding>) {
+    drop_what_a_relay_would_carry(findings);
     drop_what_a_turned_part_overloads(findings);
     join_what_one_fuse_suffers(findings);
     let is_promise = |finding: &Finding| finding.code == "PM01";

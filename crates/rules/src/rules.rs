@@ -9,6 +9,7 @@ mod battery_reversed;
 mod battery_shorted;
 mod charge_lamp_always_live;
 mod charge_lead_drop;
+mod coil_beside_electronics;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod cranking_volts_lost;
@@ -18,6 +19,7 @@ mod engine_runs_on;
 mod flashers_joined;
 mod fuse_above_wire;
 mod fuse_below_load;
+mod fuse_of_needed_lamps;
 mod fuses_in_parallel;
 mod generator_above_lead;
 mod glass_fuse_unread;
@@ -41,8 +43,11 @@ mod old_control_box;
 mod polarity_reversed;
 pub(crate) mod promise_broken;
 mod relay_buzzes;
+mod relay_missing;
 mod relay_never_let_go;
 mod relay_stays_out;
+mod touch_burns_wire;
+mod unit_on_heavy_earth;
 mod wire_overloaded;
 mod wire_unmeasured;
 
@@ -66,6 +71,7 @@ pub const RULES: &[Rule] = &[
     colour_contradicts_job::RULE,
     load_without_earth::RULE,
     earth_poor::RULE,
+    unit_on_heavy_earth::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
@@ -78,6 +84,8 @@ pub const RULES: &[Rule] = &[
     live_wire_unfused::RULE,
     glass_fuse_unread::RULE,
     fuse_below_load::RULE,
+    touch_burns_wire::RULE,
+    fuse_of_needed_lamps::RULE,
     cranking_volts_lost::RULE,
     battery_shorted::RULE,
     live_with_key_off::RULE,
@@ -88,6 +96,8 @@ pub const RULES: &[Rule] = &[
     relay_buzzes::RULE,
     relay_stays_out::RULE,
     relay_never_let_go::RULE,
+    relay_missing::RULE,
+    coil_beside_electronics::RULE,
     lamp_dimmed::RULE,
     motor_starved::RULE,
     battery_of_other_volts::RULE,

@@ -24,49 +24,71 @@ pub(super) const RULE: Rule = Rule {
 /// Over a rating that is only the usual one for such a part, this much more is a fault and not advice (practice).
 const WELL_OVER: f64 = 1.25;
 
+/// A relay that carries more of its own rating than this all day runs hot at its tabs (practice: 70 to 80 %).
+const NEAR: f64 = 0.8;
+
+/// A contact with what it is made for.
+#[derive(Clone, Copy)]
+struct Rated {
+    part: PartId,
+    element: usize,
+    limit: f64,
+    /// Whether the rating was entered for this part.
+    is_own: bool,
+    /// The current from which it is named.
+    named_from: f64,
+}
+
 /// The worst contact of a part.
 struct Worst {
+    rated: Rated,
     amps: f64,
     visit: usize,
     joins: [String; 2],
 }
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let mut rated: Vec<(PartId, usize, f64, bool)> = rated_parts(ctx);
+    let mut rated = rated_parts(ctx);
     // States with a short are passed over below; a contact that never carries too much needs no second look.
-    rated.retain(|(part, _, limit, _)| {
+    rated.retain(|rated| {
         ctx.extremes().contacts.iter().any(|contact| {
-            contact.part == *part && contact.greatest.is_some_and(|met| met.value.0 > *limit)
+            contact.part == rated.part
+                && contact.greatest.is_some_and(|met| met.value.0 > rated.named_from)
         })
     });
     if rated.is_empty() {
         return;
     }
-    let mut over: BTreeMap<PartId, (f64, bool, Worst)> = BTreeMap::new();
-    for (visit_idx, visit) in ctx.visits() {
-        if is_shorted(visit) {
-            continue;
-        }
-        for &(part, element, limit, is_own) in &rated {
-            let Some(reading) = visit.settled.on.part(part) else { continue };
-            for contact in reading.elements.get(element).map_or(&[][..], |e| &e.contacts) {
+    let mut over: BTreeMap<PartId, Worst> = BTreeMap::new();
+    for (visit, met) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
+        for &rated in &rated {
+            let Some(reading) = met.settled.on.part(rated.part) else { continue };
+            for contact in reading.elements.get(rated.element).map_or(&[][..], |e| &e.contacts) {
                 let amps = contact.amps.0.abs();
-                let known = over.get(&part).map_or(limit, |(_, _, worst)| worst.amps);
-                if amps > known * (1.0 + 1e-9) {
-                    let worst = Worst { amps, visit: visit_idx, joins: contact.joins.clone() };
-                    over.insert(part, (limit, is_own, worst));
+                let known = over.get(&rated.part).map_or(rated.named_from, |worst| worst.amps);
+                // A starter is worked for seconds, which no contact takes amiss that bears it at all.
+                let counts = amps > rated.limit || !ctx.is_cranking(met);
+                if amps > known * (1.0 + 1e-9) && counts {
+                    let joins = contact.joins.clone();
+                    over.insert(rated.part, Worst { rated, amps, visit, joins });
                 }
             }
         }
     }
-    for (part, (limit, is_own, worst)) in over {
+    for (part, worst) in over {
+        let Rated { limit, is_own, .. } = worst.rated;
+        let is_near = worst.amps <= limit * (1.0 + 1e-9);
         let level = match (is_own, worst.amps > limit * WELL_OVER) {
+            (true, _) if is_near => Level::Fault,
             (true, _) => Level::Danger,
             (false, true) => Level::Fault,
             (false, false) => Level::Advice,
         };
-        let made_for =
-            if is_own { " and is made for" } else { "; such parts are usually made for" };
+        let made_for = match (is_own, is_near) {
+            (true, true) => " for as long as its load is on, more than four fifths of",
+            (true, false) => " and is made for",
+            (false, _) => "; such parts are usually made for",
+        };
         let [a, b] = &worst.joins;
         let says = format!(
             "{} carries {} from {a} to {b}{made_for} {}",
@@ -84,13 +106,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .figure("amps", worst.amps)
                 .figure("limit_amps", limit)
                 .shown(ctx.shown(worst.visit))
-                .source(if is_own { "the rating entered for the part" } else { "practice" }),
+                .source(match (is_own, is_near) {
+                    (true, true) => "practice: a relay at 70 to 80 % of its rating at most",
+                    (true, false) => "the rating entered for the part",
+                    (false, _) => "practice",
+                }),
         );
     }
 }
 
-/// Each element with contacts and a known rating, and whether the rating is the part's own.
-fn rated_parts(ctx: &Ctx<'_>) -> Vec<(PartId, usize, f64, bool)> {
+/// Each element with contacts and a known rating.
+fn rated_parts(ctx: &Ctx<'_>) -> Vec<Rated> {
     let mut rated = Vec::new();
     for (&id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(id) else { continue };
@@ -101,12 +127,14 @@ fn rated_parts(ctx: &Ctx<'_>) -> Vec<(PartId, usize, f64, bool)> {
             let (Element::Contacts { amps, .. } | Element::Relay { amps, .. }) = element else {
                 continue;
             };
+            let is_relay = matches!(element, Element::Relay { .. });
             let (limit, is_own) = match amps {
                 Figure::Number(number) => (Some(*number), false),
                 Figure::Fact(name) => (part.fact(part_type, name), part.facts.contains_key(name)),
             };
             if let Some(limit) = limit {
-                rated.push((id, element_idx, limit, is_own));
+                let named_from = if is_own && is_relay { limit * NEAR } else { limit };
+                rated.push(Rated { part: id, element: element_idx, limit, is_own, named_from });
             }
         }
     }

@@ -1,0 +1,88 @@
+//! A relay coil that kicks, joined to lamps of diodes or electronics behind the same contact.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+use loomwright_circuit::part_type::{Element, LoadFamily};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{LinkKind, Load, LoadKind, Spot};
+
+pub(super) const RULE: Rule = Rule {
+    code: "SW06",
+    name: "coil-beside-electronics",
+    title: "Coil kicks electronics",
+    level: Level::Advice,
+    since: "0.2.0",
+    help: include_str!("coil_beside_electronics.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    for coil in side.wiring.loads.iter().filter(|load| load.kind == LoadKind::Coil) {
+        let Some((fed, _)) = side.fed_end(coil) else { continue };
+        if is_quenched(ctx, coil) || !is_switched(ctx, fed) {
+            continue;
+        }
+        let hit = beside(ctx, fed);
+        if hit.is_empty() {
+            continue;
+        }
+        let says = format!(
+            "Each time {} lets go its coil kicks into {}, joined to it behind the same contact",
+            ctx.part_name(coil.part),
+            ctx.part_names(hit.iter().copied()),
+        );
+        out.push(
+            RULE.says(says)
+                .advise("A relay with a diode or resistor across its coil, or a diode across this one, its ring to the live end")
+                .parts([coil.part])
+                .parts(hit)
+                .source("practice: a bare coil makes a hundred volts or more when it is switched off"),
+        );
+    }
+}
+
+/// Whether a diode, in the relay or beside it, takes the kick up.
+fn is_quenched(ctx: &Ctx<'_>, coil: &Load) -> bool {
+    let wiring = &ctx.after.wiring;
+    let across = |ends: [Spot; 2]| {
+        let joined = |a: usize, b: usize| wiring.are_hard_joined(ends[a], coil.ends[b]);
+        (joined(0, 0) && joined(1, 1)) || (joined(0, 1) && joined(1, 0))
+    };
+    let quenches = |kind| matches!(kind, LinkKind::Diode(_) | LinkKind::Resistor(_));
+    wiring.links.iter().any(|link| quenches(link.kind) && across(link.ends))
+}
+
+/// Whether a contact stands in every way to a spot, so that coil and what is beside it are cut off together.
+fn is_switched(ctx: &Ctx<'_>, fed: Spot) -> bool {
+    let side = &ctx.after;
+    side.live.to(fed).all(|way| {
+        let kinds = side.live.links_of(way).into_iter().map(|link| side.wiring.links[link].kind);
+        kinds.into_iter().any(|kind| matches!(kind, LinkKind::Contact { .. }))
+    })
+}
+
+/// Lamps of diodes, electronics and electronic flashers fed from the same copper.
+fn beside(ctx: &Ctx<'_>, fed: Spot) -> BTreeSet<PartId> {
+    let wiring = &ctx.after.wiring;
+    let joined = |spot: Spot| wiring.are_hard_joined(spot, fed);
+    let loads = wiring.loads.iter().filter(|load| {
+        matches!(load.kind, LoadKind::Led | LoadKind::Consumer(LoadFamily::Electronics))
+            && load.ends.iter().any(|&end| joined(end))
+    });
+    let flashers = ctx.car.parts().iter().filter(|(id, part)| {
+        let feed = ctx.car.type_of(**id).and_then(|part_type| {
+            part_type.elements.iter().find_map(|element| match element {
+                Element::Flasher { feed, earth: Some(_), .. } => wiring.spot(**id, feed),
+                _ => None,
+            })
+        });
+        wiring.version.has(part.standing) && feed.is_some_and(joined)
+    });
+    loads.map(|load| load.part).chain(flashers.map(|(id, _)| *id)).collect()
+}
