@@ -1,6 +1,7 @@
 //! What cable may carry, as rules judge it, and the sizes and ratings that can be bought.
 
 use loomwright_circuit::part_type::FuseFamily;
+use loomwright_circuit::seen::{Bundle, Zone};
 use loomwright_circuit::{Insulation, WireId};
 use loomwright_electrics::cable;
 use loomwright_electrics::fuse::Rating;
@@ -94,6 +95,24 @@ impl Ctx<'_> {
     pub(crate) fn rated(&self, wire: WireId) -> Option<Rated> {
         let wire = self.wire(wire)?;
         Some(rated(wire.size?, wire.insulation))
+    }
+}
+
+/// What a wire bears in a warm engine bay of what it does elsewhere, and in a tight bundle of loaded wires (practice).
+const IN_ENGINE_BAY: f64 = 0.8;
+const IN_BUNDLE: f64 = 0.7;
+
+impl Ctx<'_> {
+    /// What is left of a wire's rating where it lies, and the words for that; all of it where nobody said.
+    pub(crate) fn derating(&self, wire: WireId) -> (f64, &'static str) {
+        let seen = self.wire(wire).map(|wire| wire.seen).unwrap_or_default();
+        let is_hot = seen.zone == Some(Zone::EngineBay);
+        match (is_hot, seen.bundle == Some(Bundle::Tight)) {
+            (true, true) => (IN_ENGINE_BAY * IN_BUNDLE, " in a tight bundle in the engine bay"),
+            (true, false) => (IN_ENGINE_BAY, " in the engine bay"),
+            (false, true) => (IN_BUNDLE, " in a tight bundle"),
+            (false, false) => (1.0, ""),
+        }
     }
 }
 

@@ -13,6 +13,7 @@ mod coil_beside_electronics;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod cranking_volts_lost;
+mod earth_on_wrong_metal;
 mod earth_poor;
 mod end_left_open;
 mod engine_runs_on;
@@ -25,6 +26,7 @@ mod generator_above_lead;
 mod glass_fuse_unread;
 mod hazard_fuse_shared;
 mod hazard_warning_stops;
+mod household_wire;
 mod indicators_do_not_flash;
 mod isolator_and_engine;
 mod isolator_and_hazards;
@@ -46,6 +48,8 @@ mod relay_buzzes;
 mod relay_missing;
 mod relay_never_let_go;
 mod relay_stays_out;
+mod size_of_the_cover;
+mod stud_in_reach;
 mod touch_burns_wire;
 mod unit_on_heavy_earth;
 mod wire_overloaded;
@@ -62,6 +66,8 @@ pub const RULES: &[Rule] = &[
     charge_lead_drop::RULE,
     meter_overloaded::RULE,
     joint_gets_hot::RULE,
+    household_wire::RULE,
+    size_of_the_cover::RULE,
     alternator_not_woken::RULE,
     charge_lamp_always_live::RULE,
     old_control_box::RULE,
@@ -72,6 +78,7 @@ pub const RULES: &[Rule] = &[
     load_without_earth::RULE,
     earth_poor::RULE,
     unit_on_heavy_earth::RULE,
+    earth_on_wrong_metal::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
@@ -86,6 +93,7 @@ pub const RULES: &[Rule] = &[
     fuse_below_load::RULE,
     touch_burns_wire::RULE,
     fuse_of_needed_lamps::RULE,
+    stud_in_reach::RULE,
     cranking_volts_lost::RULE,
     battery_shorted::RULE,
     live_with_key_off::RULE,

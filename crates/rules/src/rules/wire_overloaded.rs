@@ -25,6 +25,9 @@ pub(super) const RULE: Rule = Rule {
 /// The longest that a starter is worked at a time (practice: not over half a minute).
 const CRANKING: Seconds = Seconds(30.0);
 
+/// Where a limit that a place lowers comes from.
+const DERATED: &str = "practice: four fifths in an engine bay, seven tenths in a tight bundle";
+
 #[derive(Debug, Clone, Copy)]
 struct Over {
     amps: f64,
@@ -57,7 +60,10 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
         .filter_map(|(wire, _)| Some((wire, ctx.rated(wire)?)))
         // Cranking and shorts are judged apart, but a wire that never carries too much needs no second look.
         .filter(|(wire, rated)| {
-            ctx.extremes().wires.get(wire).is_some_and(|met| rated.judge(met.value.0).is_some())
+            let (share, _) = ctx.derating(*wire);
+            ctx.extremes().wires.get(wire).is_some_and(|met| {
+                rated.judge(met.value.0).is_some() || met.value.0 > rated.amps * share
+            })
         })
         .collect();
     if rated.is_empty() {
@@ -79,8 +85,13 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
                 }
                 (Level::Danger, short_time, "IEC 60364-5-54: I = k S / √t for half a minute")
             } else {
-                let Some(level) = rated.judge(amps) else { continue };
-                (level, rated.amps, rated.source)
+                match (rated.judge(amps), ctx.derating(wire)) {
+                    (Some(level), _) => (level, rated.amps, rated.source),
+                    (None, (share, _)) if amps > rated.amps * share * (1.0 + 1e-9) => {
+                        (Level::Fault, rated.amps * share, DERATED)
+                    }
+                    (None, _) => continue,
+                }
             };
             let over = Over { amps, limit, level, visit: visit_idx, source };
             let known = worst.entry(wire).or_insert(over);
@@ -100,11 +111,13 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
         n => format!("; {} more of the same run are over their limit too", n - 1),
     };
     let was = if is_so_before(ctx, run) { ", as it was before the alteration" } else { "" };
+    let (share, place) = ctx.derating(first);
+    let place = if share < 1.0 && worst.source == DERATED { place } else { "" };
     let says = format!(
-        "{} carries {} and is good for {}{was}{rest}",
+        "{} carries {} and is good for {}{place}{was}{rest}",
         ctx.wire_name(first),
         Amps(worst.amps),
-        Amps(worst.limit),
+        Amps((worst.limit * 100.0).round() / 100.0),
     );
     let sizes: Option<Vec<_>> = run
         .iter()

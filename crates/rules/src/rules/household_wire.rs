@@ -1,0 +1,39 @@
+//! Household flex or solid wire in a car.
+
+use loomwright_circuit::WireId;
+
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+
+use crate::Level;
+
+pub(super) const RULE: Rule = Rule {
+    code: "CA06",
+    name: "household-wire",
+    title: "Household wire",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("household_wire.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let wires = ctx.after.wiring.wire_ends().map(|(wire, _)| wire);
+    let is_household = |wire: &WireId| ctx.wire(*wire).is_some_and(|wire| wire.seen.is_household());
+    let found: Vec<WireId> = wires.filter(is_household).collect();
+    if found.is_empty() {
+        return;
+    }
+    let is = if found.len() == 1 { "is" } else { "are" };
+    let says = format!(
+        "{} {is} not of stranded vehicle cable: it hardens and breaks with the shaking, and its cover does not stand oil",
+        ctx.wire_names(found.iter().copied()),
+    );
+    out.push(
+        RULE.says(says)
+            .advise("Run stranded vehicle cable of the same or a larger size")
+            .wires(found)
+            .source("practice; ISO 6722 is for stranded cable of road vehicles"),
+    );
+}

@@ -1,0 +1,65 @@
+//! A size that was read across the cover and not of the copper.
+
+use loomwright_circuit::Edit;
+use loomwright_circuit::seen::Gauge;
+use loomwright_units::{Amps, WireArea};
+
+use crate::ctx::Ctx;
+use crate::limits::rated;
+use crate::rule::{Needs, Out, Rule};
+use crate::{Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "CA07",
+    name: "size-of-the-cover",
+    title: "Size of the cover",
+    level: Level::Advice,
+    since: "0.2.0",
+    help: include_str!("size_of_the_cover.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// Diameter over the cover, mm, with the copper that cable sold by it has, mm².
+///
+/// # Source
+/// Practice: cable sold by its diameter in accessory shops.
+const COPPER: [(f64, f64); 4] = [(3.0, 1.0), (4.0, 1.85), (5.0, 2.9), (6.0, 4.6)];
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for (id, _) in ctx.after.wiring.wire_ends() {
+        let Some(wire) = ctx.wire(id).filter(|wire| wire.seen.gauge == Some(Gauge::Overall)) else {
+            continue;
+        };
+        let Some(across) = wire.size.map(WireArea::square_mm) else { continue };
+        let Some(copper) = copper_under(across) else { continue };
+        let [of_copper, of_size] =
+            [Some(copper), wire.size].map(|size| size.map(|size| rated(size, wire.insulation)));
+        let (Some(of_copper), Some(of_size)) = (of_copper, of_size) else { continue };
+        let says = format!(
+            "{} measures {across} mm over its cover, which is some {copper} of copper: good for {} and not for {}",
+            ctx.wire_name(id),
+            Amps(of_copper.amps),
+            Amps(of_size.amps),
+        );
+        let mut changed = wire.clone();
+        changed.size = Some(copper);
+        changed.seen.gauge = Some(Gauge::Copper);
+        out.push(
+            RULE.says(says)
+                .advise("Enter the area of its copper; the other rules then look at the wire anew")
+                .wires([id])
+                .figure("square_mm", copper.square_mm())
+                .figure("limit_amps", of_copper.amps)
+                .source("practice: cable sold by its diameter")
+                .fix(format!("Enter {copper}"), Trust::Ask, Some(Edit::SetWire(id, changed))),
+        );
+    }
+}
+
+/// The copper under a cover of this diameter; between the listed ones as the square of the diameter goes.
+fn copper_under(mm: f64) -> Option<WireArea> {
+    let near = COPPER.iter().min_by(|a, b| (a.0 - mm).abs().total_cmp(&(b.0 - mm).abs()))?;
+    let share = mm / near.0;
+    WireArea::new((near.1 * share * share * 100.0).round() / 100.0).ok()
+}
