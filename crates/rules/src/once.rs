@@ -2,7 +2,7 @@
 
 use loomwright_circuit::PartId;
 
-use crate::Finding;
+use crate::{Finding, Level};
 
 /// Rules whose findings keep lamps from doing what is promised of them.
 const KEEP_FROM_WORKING: [&str; 5] = ["EA01", "IN02", "PO01", "VO02", "WP03"];
@@ -33,6 +33,29 @@ fn drop_what_a_relay_would_carry(findings: &mut Vec<Finding>) {
     findings.retain(|finding| {
         finding.code != "SW01" || !finding.parts.first().is_some_and(|part| wants.contains(part))
     });
+}
+
+/// A charging lead that is too thin for the machine is told as that, and not again as losing volts.
+fn drop_what_a_thin_lead_loses(findings: &mut Vec<Finding>) {
+    let thin: Vec<PartId> = findings
+        .iter()
+        .filter(|finding| finding.code == "CA02")
+        .filter_map(|finding| finding.parts.first().copied())
+        .collect();
+    findings.retain(|finding| {
+        finding.code != "CA03" || !finding.parts.first().is_some_and(|part| thin.contains(part))
+    });
+}
+
+/// Rules whose findings leave something live with everything off.
+const LEAVE_LIVE: [&str; 6] = ["BF01", "BF02", "PO01", "PO03", "SU01", "SU02"];
+
+/// A battery that is drained because feeds meet or a part stands the wrong way round: the cause is told.
+fn soften_what_joined_feeds_drain(findings: &mut [Finding]) {
+    let has_cause = findings.iter().any(|finding| LEAVE_LIVE.contains(&finding.code));
+    for drained in findings.iter_mut().filter(|finding| finding.code == "SU05" && has_cause) {
+        drained.level = Level::Advice;
+    }
 }
 
 /// A fuse that is too large for a wire and too small for what hangs on it: neither a smaller nor a larger one helps.
@@ -71,6 +94,8 @@ fn join_what_one_fuse_suffers(findings: &mut Vec<Finding>) {
 /// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
 pub(crate) fn say_once(findings: &mut Vec<Finding>) {
     drop_what_a_relay_would_carry(findings);
+    drop_what_a_thin_lead_loses(findings);
+    soften_what_joined_feeds_drain(findings);
     drop_what_a_turned_part_overloads(findings);
     join_what_one_fuse_suffers(findings);
     let is_promise = |finding: &Finding| finding.code == "PM01";

@@ -6,9 +6,9 @@ use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_units::Amps;
 
-use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
 use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW01",
@@ -75,44 +75,44 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             }
         }
     }
-    for (part, worst) in over {
-        let Rated { limit, is_own, .. } = worst.rated;
-        let is_near = worst.amps <= limit * (1.0 + 1e-9);
-        let level = match (is_own, worst.amps > limit * WELL_OVER) {
-            (true, _) if is_near => Level::Fault,
-            (true, _) => Level::Danger,
-            (false, true) => Level::Fault,
-            (false, false) => Level::Advice,
-        };
-        let made_for = match (is_own, is_near) {
-            (true, true) => " for as long as its load is on, more than four fifths of",
-            (true, false) => " and is made for",
-            (false, _) => "; such parts are usually made for",
-        };
-        let [a, b] = &worst.joins;
-        let says = format!(
-            "{} carries {} from {a} to {b}{made_for} {}",
-            ctx.part_name(part),
-            Amps(worst.amps),
-            Amps(limit),
-        );
-        out.push(
-            RULE.says(says)
-                .level(level)
-                .advise(
-                    "Let a relay close to the load carry it, and keep this contact as its trigger",
-                )
-                .parts([part])
-                .figure("amps", worst.amps)
-                .figure("limit_amps", limit)
-                .shown(ctx.shown(worst.visit))
-                .source(match (is_own, is_near) {
-                    (true, true) => "practice: a relay at 70 to 80 % of its rating at most",
-                    (true, false) => "the rating entered for the part",
-                    (false, _) => "practice",
-                }),
-        );
+    for worst in over.into_values() {
+        out.push(finding(ctx, &worst));
     }
+}
+
+fn finding(ctx: &Ctx<'_>, worst: &Worst) -> Finding {
+    let Rated { part, limit, is_own, .. } = worst.rated;
+    let is_near = worst.amps <= limit * (1.0 + 1e-9);
+    let level = match (is_own, worst.amps > limit * WELL_OVER) {
+        (true, _) if is_near => Level::Fault,
+        (true, _) => Level::Danger,
+        (false, true) => Level::Fault,
+        (false, false) => Level::Advice,
+    };
+    let made_for = match (is_own, is_near) {
+        (true, true) => " for as long as its load is on, more than four fifths of",
+        (true, false) => " and is made for",
+        (false, _) => "; such parts are usually made for",
+    };
+    let [a, b] = &worst.joins;
+    let says = format!(
+        "{} carries {} from {a} to {b}{made_for} {}",
+        ctx.part_name(part),
+        Amps(worst.amps),
+        Amps(limit),
+    );
+    RULE.says(says)
+        .level(level)
+        .advise("Let a relay close to the load carry it, and keep this contact as its trigger")
+        .parts([part])
+        .figure("amps", worst.amps)
+        .figure("limit_amps", limit)
+        .shown(ctx.shown(worst.visit))
+        .source(match (is_own, is_near) {
+            (true, true) => "practice: a relay at 70 to 80 % of its rating at most",
+            (true, false) => "the rating entered for the part",
+            (false, _) => "practice",
+        })
 }
 
 /// Each element with contacts and a known rating.

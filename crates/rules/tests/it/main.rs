@@ -1,6 +1,7 @@
 //! What the rules say of whole circuits.
 
 mod alteration;
+mod catalogue;
 mod demos;
 mod dropped;
 mod fixes;
