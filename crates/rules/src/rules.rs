@@ -48,6 +48,7 @@ mod relay_buzzes;
 mod relay_missing;
 mod relay_never_let_go;
 mod relay_stays_out;
+mod shared_earth_lead;
 mod size_of_the_cover;
 mod stud_in_reach;
 mod touch_burns_wire;
@@ -79,6 +80,7 @@ pub const RULES: &[Rule] = &[
     earth_poor::RULE,
     unit_on_heavy_earth::RULE,
     earth_on_wrong_metal::RULE,
+    shared_earth_lead::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,

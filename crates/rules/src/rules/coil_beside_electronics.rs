@@ -1,6 +1,6 @@
 //! A relay coil that kicks, joined to lamps of diodes or electronics behind the same contact.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, LoadFamily};
@@ -23,31 +23,34 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
+    let mut by_relay: BTreeMap<PartId, BTreeSet<PartId>> = BTreeMap::new();
     for coil in side.wiring.loads.iter().filter(|load| load.kind == LoadKind::Coil) {
         let Some((fed, _)) = side.fed_end(coil) else { continue };
         if is_quenched(ctx, coil) || !is_switched(ctx, fed) {
             continue;
         }
         let hit = beside(ctx, fed);
-        if hit.is_empty() {
-            continue;
+        if !hit.is_empty() {
+            by_relay.entry(coil.part).or_default().extend(hit);
         }
+    }
+    for (relay, hit) in by_relay {
         let says = format!(
             "Each time {} lets go its coil kicks into {}, joined to it behind the same contact",
-            ctx.part_name(coil.part),
+            ctx.part_name(relay),
             ctx.part_names(hit.iter().copied()),
         );
         out.push(
             RULE.says(says)
                 .advise("A relay with a diode or resistor across its coil, or a diode across this one, its ring to the live end")
-                .parts([coil.part])
+                .parts([relay])
                 .parts(hit)
                 .source("practice: a bare coil makes a hundred volts or more when it is switched off"),
         );
     }
 }
 
-/// Whether a diode, in the relay or beside it, takes the kick up.
+/// Whether a diode, a resistor or a filament lamp beside it takes the kick up.
 fn is_quenched(ctx: &Ctx<'_>, coil: &Load) -> bool {
     let wiring = &ctx.after.wiring;
     let across = |ends: [Spot; 2]| {
@@ -55,7 +58,9 @@ fn is_quenched(ctx: &Ctx<'_>, coil: &Load) -> bool {
         (joined(0, 0) && joined(1, 1)) || (joined(0, 1) && joined(1, 0))
     };
     let quenches = |kind| matches!(kind, LinkKind::Diode(_) | LinkKind::Resistor(_));
+    let lamps = wiring.loads.iter().filter(|load| load.kind == LoadKind::Filament);
     wiring.links.iter().any(|link| quenches(link.kind) && across(link.ends))
+        || lamps.map(|load| load.ends).any(across)
 }
 
 /// Whether a contact stands in every way to a spot, so that coil and what is beside it are cut off together.

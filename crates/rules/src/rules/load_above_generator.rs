@@ -29,6 +29,9 @@ const WELL_OVER: f64 = 1.5;
 /// Currents under this are no balance worth naming, A (practice).
 const LEAST: f64 = 0.5;
 
+/// What an alteration adds at tick-over is named from here on, A (practice).
+const ADDED: f64 = 2.0;
+
 /// Consumers named; the rest are small beside them.
 const MOST_NAMED: usize = 4;
 
@@ -114,7 +117,7 @@ fn at_tick_over(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
         .map(|(_, amps)| amps.0)
         .sum();
     let Balance { given, taken, into_batteries } = balance(ctx.network, &visit.settled);
-    if added < LEAST || into_batteries.0 > -LEAST {
+    if added < ADDED || into_batteries.0 > -LEAST {
         return None;
     }
     let hours = endurance(ctx.network, &visit.settled)

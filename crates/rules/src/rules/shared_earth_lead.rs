@@ -1,0 +1,79 @@
+//! A new earth lead that several lamps share: should it break, they light each other backwards.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{PartId, WireId};
+use loomwright_electrics::{Consequences, Effect, Fault, PartState};
+
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "EA05",
+    name: "shared-earth-lead",
+    title: "Shared earth lead",
+    level: Level::Advice,
+    since: "0.2.0",
+    help: include_str!("shared_earth_lead.md"),
+    needs: Needs::Faults,
+    check,
+};
+
+/// What the maker laid is as it is; what the alteration brings can still be laid otherwise. Of a run of leads one after
+/// the other each does the same, and the first speaks for all.
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let mut told: BTreeSet<Vec<PartId>> = BTreeSet::new();
+    for found in ctx.evidence.faults.unwrap_or_default() {
+        let Fault::WireBroken(wire) = found.fault else { continue };
+        if !ctx.is_new(wire) || ctx.before.is_none() {
+            continue;
+        }
+        let lit: Vec<&Effect> = found.wrong.iter().filter(|effect| lights(ctx, effect)).collect();
+        let parts: BTreeSet<PartId> = lit.iter().map(|effect| effect.part).collect();
+        if !lit.is_empty() && told.insert(parts.into_iter().collect()) {
+            out.findings.extend(finding(ctx, wire, found, &lit));
+        }
+    }
+}
+
+/// Whether a lamp lights that should be dark.
+fn lights(ctx: &Ctx<'_>, effect: &Effect) -> bool {
+    let is_light =
+        ctx.after.wiring.loads.iter().any(|load| load.part == effect.part && load.kind.is_light());
+    is_light
+        && effect.was == PartState::Dark
+        && matches!(effect.now, PartState::Dim | PartState::Lit | PartState::Flashing)
+}
+
+fn finding(ctx: &Ctx<'_>, wire: WireId, found: &Consequences, lit: &[&Effect]) -> Option<Finding> {
+    let names: BTreeSet<PartId> = lit.iter().map(|effect| effect.part).collect();
+    let visit = *lit.first()?.visits.first()?;
+    let others: BTreeSet<PartId> = found
+        .stops
+        .iter()
+        .filter(|effect| effect.visits.contains(&visit))
+        .map(|effect| effect.part)
+        .collect();
+    let through = if others.is_empty() {
+        String::new()
+    } else {
+        format!(", and {} no longer work as they should", ctx.part_names(others.iter().copied()))
+    };
+    let light = if names.len() == 1 { "lights" } else { "light" };
+    let says = format!(
+        "Should {} break, or rust at its end, {} {light} when {} should be dark{through}: what shares it goes home backwards",
+        ctx.wire_name(wire),
+        ctx.part_names(names.iter().copied()),
+        if names.len() == 1 { "it" } else { "they" },
+    );
+    Some(
+        RULE.says(says)
+            .advise("Give each lamp an earth lead of its own, or the lead a second way to the body")
+            .wires([wire])
+            .parts(names)
+            .parts(others)
+            .shown(ctx.shown(visit))
+            .source("worked out: the lead broken, in every state"),
+    )
+}
