@@ -32,6 +32,9 @@ lamp "Right front indicator" 21 W
 lamp "Right rear indicator" 21 W
 lamp "Left tail lamp" 5 W
 lamp "Panel lamp" 2.2 W
+warning-lamp "Charge lamp" watts=2.2
+wire W90 S1.15 "Charge lamp".1 1 mm2 0.5 m thin-wall white
+wire W91 "Charge lamp".2 G1.IND 1 mm2 1.5 m thin-wall brown/yellow
 wire W1 B1.- E1 25 mm2 0.4 m black
 wire W2 B1.+ S1.30 4 mm2 0.8 m pvc brown
 wire W3 S1.15 F1.1 2 mm2 0.5 m pvc white
