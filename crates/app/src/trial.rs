@@ -267,6 +267,9 @@ fn refusal(error: &SettingError, worked: &str, asked: &str) -> String {
         SettingError::NoPosition { control, position, known } => {
             format!("{control} has no position {position}; it has {}", known.join(", "))
         }
+        SettingError::Holds { control } => {
+            format!("{control} holds: it opens only where it carries more than it can")
+        }
         SettingError::Impossible { together } => {
             let others: Vec<String> = together
                 .iter()

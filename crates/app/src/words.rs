@@ -43,6 +43,9 @@ pub fn setting_error(error: &SettingError) -> String {
         SettingError::NoPosition { control, position, known } => {
             format!("{control} has no position '{position}'; it has {}", known.join(", "))
         }
+        SettingError::Holds { control } => {
+            format!("{control} holds here: a breaker opens only where it carries more than it can")
+        }
         SettingError::Impossible { together } => impossible(together),
     }
 }

@@ -103,6 +103,12 @@ impl Network {
         let mut asked = before.clone();
         self.put(&mut asked, control, position)?;
         let moved = self.controls().iter().position(|known| known.name == control).unwrap_or(0);
+        if self.tables.is_breaker(moved) {
+            let settled = self.moved(from, &before);
+            if !self.lets_go(&settled, moved, asked.0[moved]) {
+                return Err(SettingError::Holds { control: control.to_owned() });
+            }
+        }
         let Some(start) = self.start_of(&before, &asked, moved) else {
             let together = self.ruled_out(&asked).unwrap_or_default();
             return Err(SettingError::Impossible { together });

@@ -273,6 +273,9 @@ impl<'a> Explorer<'a> {
     /// The setting that a move asks for, and the one in which relays first settle.
     fn start_of(&self, from: usize, control: usize, position: u8) -> Option<(Setting, Setting)> {
         let before = &self.visits[from].settled.state.setting;
+        if !self.network.lets_go(&self.visits[from].settled, control, position) {
+            return None;
+        }
         let mut asked = before.clone();
         asked.0[control] = position;
         let start = self.network.start_of(before, &asked, control)?;

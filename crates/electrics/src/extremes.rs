@@ -7,7 +7,7 @@ use loomwright_units::{Amps, Volts};
 
 use crate::explore::{Exploration, Visit};
 use crate::extremes::feeds::Feeds;
-use crate::network::{BranchRef, Closed, Kind, Tables};
+use crate::network::{BranchRef, Closed, ElementRow, Kind, Tables};
 use crate::reading::Flow;
 use crate::{Network, NoteKind};
 
@@ -215,7 +215,7 @@ impl<'a> Gathering<'a> {
                 continue;
             }
             let rated = rated_amps(tables, row.kind);
-            for branch in &row.branches {
+            for branch in own_contacts(row) {
                 if let BranchRef::Switch(switch) = *branch {
                     extremes.contacts.push(ContactExtreme {
                         part: row.part,
@@ -264,6 +264,12 @@ fn marked(kind: Kind) -> Option<f64> {
         | Kind::Motor { volts } => Some(volts),
         _ => None,
     }
+}
+
+/// Contacts that one knows as such: a breaker's own is no switch to be rated.
+pub(super) fn own_contacts(row: &ElementRow) -> impl Iterator<Item = &BranchRef> {
+    let is_breaker = matches!(row.kind, Kind::Fuse { .. });
+    row.branches.iter().filter(move |_| !is_breaker)
 }
 
 fn rated_amps(tables: &Tables, kind: Kind) -> Option<f64> {

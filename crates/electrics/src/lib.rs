@@ -5,6 +5,7 @@
 
 pub mod assumed;
 pub mod battery;
+mod breaker;
 mod build;
 pub mod cable;
 mod circuits;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Control, Insulation, Name, PartId, WireId};
 use loomwright_units::WireArea;
 
+use crate::breaker::BreakerRow;
 use crate::drive::DrivenRow;
 use crate::engine::{CoilRow, EngineRow};
 use crate::law::Law;
@@ -122,6 +123,8 @@ pub(crate) struct Tables {
     pub engine: Option<EngineRow>,
     /// Controls that motors move.
     pub driven: Vec<DrivenRow>,
+    /// Breakers, whose contacts are controls.
+    pub breakers: Vec<BreakerRow>,
     /// Controls that make before they break.
     pub bridging: BTreeSet<usize>,
     /// Ignition coils.

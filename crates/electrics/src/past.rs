@@ -133,6 +133,7 @@ fn changed(now: &Tables, then: &Tables) -> Option<Vec<BranchRef>> {
         && now.coils == then.coils
         && now.driven == then.driven
         && now.bridging == then.bridging
+        && now.breakers == then.breakers
         && now.reference == then.reference
         && now.is_plus_earthed == then.is_plus_earthed
         && now.system_volts.to_bits() == then.system_volts.to_bits()

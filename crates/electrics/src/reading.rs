@@ -222,6 +222,8 @@ pub enum PartState {
     Opens,
     /// A breaker that opens, cools and closes again, over and over.
     Cycles,
+    /// A breaker that has opened, and not closed again yet.
+    Open,
     /// A battery, generator or motor that runs down, that gives current.
     Gives,
     /// A battery that takes current.
@@ -250,6 +252,7 @@ impl PartState {
             Self::Holds => "holds",
             Self::Opens => "opens",
             Self::Cycles => "cycles",
+            Self::Open => "open",
             Self::Gives => "gives",
             Self::Takes => "takes",
             Self::Blocks => "blocks",

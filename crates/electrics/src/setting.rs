@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use loomwright_circuit::Control;
+
 use crate::{Network, Setting, SettingError};
 
 impl Network {
@@ -77,14 +79,18 @@ impl Network {
         self.controls().iter().zip(&setting.0).filter_map(name).collect()
     }
 
-    /// Number of possible settings; `u128::MAX` if there are more than that.
+    /// Number of possible settings; `u128::MAX` if there are more than that. Breakers count as closed: open ones are
+    /// memory, not setting.
     ///
     /// # Complexity
     /// Only controls that stand in a declared combination are gone through, and of those only positions that a
     /// combination tells apart.
     pub fn possible_settings(&self) -> u128 {
-        let sizes: Vec<u128> =
-            self.controls().iter().map(|control| control.positions.len() as u128).collect();
+        let size = |(idx, control): (usize, &Control)| match self.tables.is_breaker(idx) {
+            true => 1,
+            false => control.positions.len() as u128,
+        };
+        let sizes: Vec<u128> = self.controls().iter().enumerate().map(size).collect();
         let combinations: Vec<&[(usize, Vec<u8>)]> =
             self.tables.impossible.iter().map(Vec::as_slice).collect();
         count(0, &sizes, &combinations)

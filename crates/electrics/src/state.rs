@@ -44,6 +44,11 @@ pub enum SettingError {
         /// The positions there are.
         known: Vec<String>,
     },
+    /// The breaker holds: it opens only in a setting in which it carries what opens it.
+    Holds {
+        /// The control that its contact is.
+        control: String,
+    },
     /// The car's declarations rule the setting out.
     Impossible {
         /// The positions that cannot go together, as control and position.

@@ -30,7 +30,9 @@ use crate::past::Past;
 use crate::survey::tour::Tour;
 use crate::{Bound, Exploration, Network};
 
+mod heavy;
 mod inlets;
+mod opened;
 mod port;
 mod scope;
 mod shared;

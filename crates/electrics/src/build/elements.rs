@@ -1,9 +1,10 @@
 //! From the elements of a part type to branches.
 
-use loomwright_circuit::part_type::{Drives, Element, Figure, LedDriver, LoadFamily};
-use loomwright_circuit::{Name, Part, PartId, PartType};
+use loomwright_circuit::part_type::{Drives, Element, Figure, LedDriver, LoadFamily, Position};
+use loomwright_circuit::{Control, Name, Part, PartId, PartType};
 
 use crate::assumed;
+use crate::breaker::{self, BreakerRow};
 use crate::build::Builder;
 use crate::coil::starter_amps;
 use crate::engine::CoilRow;
@@ -222,8 +223,32 @@ impl Placing<'_> {
         }
         let cold = rating.map_or(0.0, |rating| rating.cold().0);
         let holder = self.builder.losses.joints * assumed::FUSE_HOLDER_OHMS;
-        self.resistance(between, cold + holder)?;
+        if rating.is_some_and(Rating::is_breaker) {
+            self.breaker(between, cold + holder)?;
+        } else {
+            self.resistance(between, cold + holder)?;
+        }
         Some(Kind::Fuse { rating })
+    }
+
+    /// A breaker's strip, and its contact in a row with it.
+    fn breaker(&mut self, between: &[Name; 2], ohms: f64) -> Option<()> {
+        let [a, b] = self.ends([&between[0], &between[1]])?;
+        let tables = &mut self.builder.tables;
+        let element = tables.elements.len();
+        let own = &self.part.label;
+        let is_taken = tables.controls.iter().any(|control| control.name == *own);
+        let name = if is_taken { format!("{own} {}", between[0]) } else { own.clone() };
+        let position = |name: &str| Position { name: name.to_owned(), springs_to: None };
+        let positions = breaker::POSITIONS.map(position).into();
+        let control = tables.controls.len();
+        tables.controls.push(Control { name, positions, works: vec![(self.id, Name::new())] });
+        tables.breakers.push(BreakerRow { control, element });
+        let within = self.builder.new_place(PlaceName::Hub(self.id, small(element)));
+        self.fixed(a, within, ohms);
+        let closed = Closed::At { control, positions: vec![true, false] };
+        self.switch(within, b, assumed::LEAST_OHMS, closed, between.clone());
+        Some(())
     }
 
     fn load(

@@ -23,6 +23,11 @@ impl Parting {
     pub(crate) fn place_of(&self, tables: &Tables, step: u32) -> Place {
         self.islands[tables.copper.of[step as usize] as usize]
     }
+
+    /// The pieces of a circuit.
+    pub(crate) fn pieces_of(&self, circuit: usize) -> Vec<usize> {
+        (0..self.pieces.len()).filter(|piece| self.pieces[*piece] == circuit).collect()
+    }
 }
 
 impl Place {

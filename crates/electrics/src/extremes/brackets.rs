@@ -16,7 +16,8 @@
 //!
 //! A net that joins the two posts of a supply, if some contacts close, may carry all that the supplies give when
 //! shorted. Loads that took nothing in any visit are left out of 2 only where every circuit was gone through in all its
-//! states ([`Doubt::Unfinished`], [`Doubt::Memory`] and [`Doubt::Entangled`] forbid it), cranking and not apart.
+//! states ([`Doubt::Unfinished`], [`Doubt::Memory`] and [`Doubt::Entangled`] forbid it) and none can be fed by what others
+//! lift an earth by ([`Doubt::Strays`] forbids it), cranking and not apart.
 
 use std::collections::BTreeMap;
 
@@ -25,7 +26,7 @@ use loomwright_units::{Amps, Volts};
 
 use crate::extremes::feeds::Feeds;
 use crate::extremes::ways::{Edge, Walk, nearest};
-use crate::extremes::{Extremes, is_cranking, marked};
+use crate::extremes::{Extremes, is_cranking, marked, own_contacts};
 use crate::finish::SHUNT_SIEMENS;
 use crate::law::Law;
 use crate::network::{BranchRef, Kind, Tables};
@@ -101,7 +102,7 @@ impl Brackets {
     fn raise_parts(&mut self, tables: &Tables, most: &impl Fn(BranchRef) -> Amps) {
         let (mut contacts, mut fuses) = (self.contacts.iter_mut(), self.fuses.iter_mut());
         for row in tables.elements.iter().filter(|row| !tables.taken_out.contains(&row.part)) {
-            for branch in &row.branches {
+            for branch in own_contacts(row) {
                 if let BranchRef::Switch(_) = branch
                     && let Some(contact) = contacts.next()
                 {
@@ -311,10 +312,10 @@ fn is_edge(tables: &Tables, kind: Kind, branch: BranchRef) -> bool {
 
 /// The most that loads take at each step, A.
 fn taken(tables: &Tables, exploration: &Exploration, is_cranking: bool, span: f64) -> Vec<f64> {
-    let knows_all = !exploration
-        .doubts
-        .iter()
-        .any(|doubt| matches!(doubt, Doubt::Unfinished | Doubt::Memory | Doubt::Entangled));
+    let forbids = |doubt: &Doubt| {
+        matches!(doubt, Doubt::Unfinished | Doubt::Memory | Doubt::Entangled | Doubt::Strays)
+    };
+    let knows_all = !exploration.doubts.iter().any(forbids);
     let met = knows_all.then(|| at_work(tables, exploration, is_cranking));
     let mut taken = vec![0.0; tables.symbolic.n + 1];
     for (idx, row) in tables.elements.iter().enumerate() {

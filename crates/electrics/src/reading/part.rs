@@ -126,6 +126,14 @@ fn flashes_of(
     }
 }
 
+/// Whether a breaker has opened.
+fn is_open(tables: &Tables, flow: &Flow, row: &ElementRow) -> bool {
+    row.branches.iter().any(|branch| match *branch {
+        BranchRef::Switch(idx) => flow.switch_amps(tables, idx).is_none(),
+        _ => false,
+    })
+}
+
 /// The fuse of an element that opens, and between which times.
 fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
     match kind {
@@ -156,6 +164,7 @@ fn state_of(
             Kind::Spinning { volts: marked, speed } => {
                 motor_state(Some(speed), volts / marked, amps)
             }
+            Kind::Fuse { .. } if is_open(tables, flow, row) => PartState::Open,
             kind => match opening(kind, amps) {
                 Some((rating, _)) if rating.closes_again() => PartState::Cycles,
                 Some(_) => PartState::Opens,

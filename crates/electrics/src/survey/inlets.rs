@@ -1,22 +1,36 @@
-//! What the pieces of circuits take from the live trunk.
+//! What the pieces of circuits take from the live trunk, and how their contacts stand.
 
 use crate::circuits::{Owner, Parting};
 use crate::network::{BranchRef, Tables};
 use crate::reading::Flow;
 
-/// Branches by which each piece takes from the live trunk.
+/// Branches by which each piece takes from the live trunk, and its contacts.
 pub(super) struct Inlets<'a> {
     of: Vec<Vec<(BranchRef, f64)>>,
+    contacts: Vec<Vec<usize>>,
     parting: &'a Parting,
+}
+
+/// What one piece does in one state.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Taken {
+    /// What it takes from the live trunk, A.
+    pub amps: f64,
+    /// Which of its contacts are closed. Standing alike, it takes alike at the same volts.
+    pub closed: Vec<bool>,
 }
 
 impl<'a> Inlets<'a> {
     pub(super) fn of(tables: &Tables, parting: &'a Parting) -> Self {
         let mut of = vec![Vec::new(); parting.pieces.len()];
+        let mut contacts = vec![Vec::new(); parting.pieces.len()];
         // Current leaves the live side of a car whose minus is earthed, and flows into that of the other.
         let out = if tables.is_plus_earthed { -1.0 } else { 1.0 };
         for (branch, owner) in &parting.branches {
             let Owner::Piece(piece) = owner else { continue };
+            if let BranchRef::Switch(idx) = *branch {
+                contacts[*piece].push(idx);
+            }
             let (a, b) = tables.ends(*branch);
             let is_live = |step: u32| parting.place_of(tables, step).is_live();
             match (is_live(a), is_live(b)) {
@@ -25,15 +39,21 @@ impl<'a> Inlets<'a> {
                 _ => {}
             }
         }
-        Self { of, parting }
+        Self { of, contacts, parting }
     }
 
-    /// Of each piece of a circuit, in their order.
-    pub(super) fn amps(&self, tables: &Tables, flow: &Flow, circuit: usize) -> Vec<f64> {
-        let pieces = self.of.iter().zip(&self.parting.pieces).filter(|(_, of)| **of == circuit);
-        let amps = |branches: &Vec<(BranchRef, f64)>| {
-            branches.iter().map(|(branch, sign)| sign * flow.branch_amps(tables, *branch)).sum()
+    /// What each piece of a circuit takes, in their order.
+    pub(super) fn taken(&self, tables: &Tables, flow: Option<&Flow>, circuit: usize) -> Vec<Taken> {
+        let pieces = self.parting.pieces_of(circuit).into_iter();
+        let Some(flow) = flow else { return pieces.map(|_| Taken::default()).collect() };
+        let taken = |piece: usize| {
+            let amps = |(branch, sign): &(BranchRef, f64)| sign * flow.branch_amps(tables, *branch);
+            let is_closed = |idx: &usize| tables.switches[*idx].closed.is_closed(flow.phase());
+            Taken {
+                amps: self.of[piece].iter().map(amps).sum(),
+                closed: self.contacts[piece].iter().map(is_closed).collect(),
+            }
         };
-        pieces.map(|(branches, _)| amps(branches)).collect()
+        pieces.map(taken).collect()
     }
 }

@@ -33,8 +33,8 @@ pub(crate) struct Ports {
 pub(crate) struct Beyond {
     /// With all their pieces.
     pub wholly: Vec<usize>,
-    /// With some of their pieces.
-    pub partly: Vec<usize>,
+    /// With some of their pieces: which of them.
+    pub partly: Vec<(usize, Vec<bool>)>,
 }
 
 /// What hangs on a place of the trunk.
@@ -121,7 +121,8 @@ impl Ports {
             }
             let Some(sides) = trunk.beyond(edge, parting) else { continue };
             if let [side] = &sides[..] {
-                let circuits = side.wholly.iter().chain(&side.partly).copied().collect();
+                let partly = side.partly.iter().map(|(circuit, _)| circuit);
+                let circuits = side.wholly.iter().chain(partly).copied().collect();
                 ports.beyond_of.insert(trunk.branches[edge], circuits);
             }
             beyond.extend(sides.into_iter().filter(|side| {
@@ -181,12 +182,11 @@ impl Beyond {
     fn of(pieces: &BTreeSet<usize>, parting: &Parting) -> Self {
         let mut beyond = Self::default();
         for circuit in 0..parting.circuits.len() {
-            let mut own =
-                (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == circuit);
-            let is_in: Vec<bool> = own.by_ref().map(|piece| pieces.contains(&piece)).collect();
+            let own = parting.pieces_of(circuit);
+            let is_in: Vec<bool> = own.iter().map(|piece| pieces.contains(piece)).collect();
             match (is_in.contains(&true), is_in.contains(&false)) {
                 (true, false) => beyond.wholly.push(circuit),
-                (true, true) => beyond.partly.push(circuit),
+                (true, true) => beyond.partly.push((circuit, is_in)),
                 _ => {}
             }
         }

@@ -17,7 +17,7 @@ pub(crate) struct Shared {
 const MOST_SETTINGS: usize = 256;
 
 /// Takes the engine, which lives by what its coil is fed with, what it can only be started with, and what works the
-/// starter, since cranking stands apart; then whatever control lowers the work most. Nothing if `goes_on` said no.
+/// starter, since cranking stands apart, and breakers, which few states open; then whatever control lowers the work most. Nothing if `goes_on` said no.
 ///
 /// # Complexity
 /// O(controls² · settings of the shared ones · branches).
@@ -25,6 +25,9 @@ pub(crate) fn choose(network: &Network, shape: &Shape<'_>, goes_on: GoesOn<'_>) 
     let controls = network.controls().len();
     let cranks = |control: &Control| control.positions.iter().any(|at| works_starter(&at.name));
     let mut is_shared: Vec<bool> = network.controls().iter().map(cranks).collect();
+    for row in &network.tables.breakers {
+        is_shared[row.control] = true;
+    }
     if let Some(engine) = network.tables.engine {
         is_shared[engine.control] = true;
         for combination in &network.tables.impossible {
@@ -62,7 +65,8 @@ fn cost(
     goes_on: GoesOn<'_>,
 ) -> Result<Option<u128>, GivenUp> {
     let positions = |control: usize| network.controls()[control].positions.len();
-    let shared: Vec<usize> = (0..is_shared.len()).filter(|idx| is_shared[*idx]).collect();
+    let moves = |idx: &usize| is_shared[*idx] && !network.tables.is_breaker(*idx);
+    let shared: Vec<usize> = (0..is_shared.len()).filter(moves).collect();
     let settings = shared.iter().try_fold(1_usize, |count, control| {
         let count = count.checked_mul(positions(*control))?;
         (count <= MOST_SETTINGS).then_some(count)

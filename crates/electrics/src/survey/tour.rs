@@ -5,26 +5,21 @@ use std::collections::BTreeSet;
 use crate::circuits::{Circuit, Parting, Shape};
 use crate::explore::{Explorer, GoesOn};
 use crate::past::Past;
-use crate::survey::inlets::Inlets;
+use crate::survey::heavy::Takings;
+use crate::survey::inlets::{Inlets, Taken};
 use crate::survey::port::{Beyond, Ports};
 use crate::{Bound, Doubt, Network};
 
 /// Ways to choose among the states of the circuits that could take most; more are not gone through.
 const MOST_SURROUNDINGS: usize = 12;
 
-/// A circuit takes more than another state of it only by more than this share.
-const SAME_SHARE: f64 = 1e-9;
-
-/// What a circuit takes with nothing switched on, A.
-const NOTHING_AMPS: f64 = 1e-5;
-
 /// Going through the circuits of a car.
 pub(super) struct Tour<'a> {
-    network: &'a Network,
+    pub network: &'a Network,
     shape: Shape<'a>,
     pub explorer: Explorer<'a>,
-    bound: Bound,
-    is_shared: Vec<bool>,
+    pub bound: Bound,
+    pub is_shared: Vec<bool>,
     pub doubts: BTreeSet<Doubt>,
     /// Reachable states that the visits stand for.
     pub states: u128,
@@ -35,7 +30,10 @@ pub(super) struct Tour<'a> {
 struct Member {
     controls: Vec<usize>,
     relays: Vec<usize>,
+    is_live: bool,
     visits: Vec<usize>,
+    takings: Takings,
+    /// The visits of those that could take most.
     heavy: Vec<usize>,
 }
 
@@ -64,7 +62,7 @@ impl<'a> Tour<'a> {
         for base in bases {
             self.around(base, &remembered, goes_on)?;
         }
-        Some(())
+        self.with_breakers_open(&shared, &mut seen, &remembered, goes_on)
     }
 
     /// Visits all that moves of the shared controls and of one circuit with relays lead to: a relay may hold what it
@@ -91,7 +89,7 @@ impl<'a> Tour<'a> {
         Some(remembered.into_iter().collect())
     }
 
-    fn expect(&mut self, is_so: bool, doubt: Doubt) {
+    pub(super) fn expect(&mut self, is_so: bool, doubt: Doubt) {
         if !is_so {
             self.doubts.insert(doubt);
         }
@@ -101,7 +99,7 @@ impl<'a> Tour<'a> {
         goes_on(self.explorer.visits.len()).then_some(())
     }
 
-    fn setting(&self, visit: usize) -> &[u8] {
+    pub(super) fn setting(&self, visit: usize) -> &[u8] {
         &self.explorer.visits[visit].settled.state.setting.0
     }
 
@@ -118,7 +116,12 @@ impl<'a> Tour<'a> {
     }
 
     /// All circuits while the shared controls stand as in a visit with everything else at rest.
-    fn around(&mut self, base: usize, remembered: &[usize], goes_on: GoesOn<'_>) -> Option<()> {
+    pub(super) fn around(
+        &mut self,
+        base: usize,
+        remembered: &[usize],
+        goes_on: GoesOn<'_>,
+    ) -> Option<()> {
         let parting = self.parting(base);
         let (tables, visited) = (&self.network.tables, self.explorer.visits.len());
         let ports = Ports::of(tables, &parting, &mut || goes_on(visited))?;
@@ -137,11 +140,13 @@ impl<'a> Tour<'a> {
             self.expect(are_same, Doubt::Entangled);
             states = states.saturating_mul(visits.len() as u128);
             let (controls, relays) = (circuit.controls.clone(), circuit.relays.clone());
-            members.push(Member { controls, relays, visits, heavy: Vec::new() });
+            let (is_live, takings, heavy) = (circuit.is_live, Takings::default(), Vec::new());
+            members.push(Member { controls, relays, is_live, visits, takings, heavy });
         }
         self.states = self.states.saturating_add(states);
-        self.choose_heavy(base, &parting, &mut members, goes_on)?;
-        self.visit_surroundings(base, &members, &ports, goes_on)?;
+        let inlets = Inlets::of(tables, &parting);
+        self.choose_heavy(base, &inlets, &mut members, goes_on)?;
+        self.visit_surroundings(base, &mut members, (&ports, &inlets), goes_on)?;
         self.prove(&parting, &ports, &members, goes_on)
     }
 
@@ -158,55 +163,38 @@ impl<'a> Tour<'a> {
     fn choose_heavy(
         &mut self,
         base: usize,
-        parting: &Parting,
+        inlets: &Inlets<'_>,
         members: &mut [Member],
         goes_on: GoesOn<'_>,
     ) -> Option<()> {
-        let live: Vec<usize> =
-            (0..members.len()).filter(|idx| parting.circuits[*idx].is_live).collect();
-        let inlets = Inlets::of(&self.network.tables, parting);
         let mut all_on = base;
-        let mut most = Vec::new();
-        for &idx in &live {
-            let visits = members[idx].visits.clone();
-            let taken: Vec<Vec<f64>> =
-                visits.iter().map(|visit| self.taken(*visit, &inlets, idx)).collect();
-            let total = |at: usize| taken[at].iter().sum::<f64>();
-            let top =
-                (0..visits.len()).fold(0, |top, at| if total(at) > total(top) { at } else { top });
-            all_on = self.apply(all_on, &members[idx], visits[top], goes_on)?;
-            most.push((idx, top, taken));
-        }
-        for (idx, top, taken) in most {
-            let least_of_top = self.taken(all_on, &inlets, idx);
-            let member = &mut members[idx];
-            for (at, amps) in taken.iter().enumerate() {
-                let could = amps
-                    .iter()
-                    .zip(&least_of_top)
-                    .any(|(amps, top)| *amps > top * (1.0 - SAME_SHARE) && *amps > NOTHING_AMPS);
-                if at == top {
-                    member.heavy.insert(0, member.visits[at]);
-                } else if could {
-                    member.heavy.push(member.visits[at]);
-                }
+        for (idx, member) in members.iter_mut().enumerate() {
+            let most = member.visits.iter().map(|visit| self.taken(*visit, inlets, idx));
+            member.takings = Takings::new(most.collect());
+            self.expect(member.takings.is_first_lightest(), Doubt::RestNotLightest);
+            if let Some(top) = member.takings.by_weight().first().filter(|_| member.is_live) {
+                all_on = self.apply(all_on, member, member.visits[*top], goes_on)?;
             }
-            // With the others at rest is the lightest only if nothing lighter than rest exists.
-            let is_lightest = |piece: usize| {
-                let at_rest = taken[0][piece];
-                at_rest < NOTHING_AMPS
-                    || taken.iter().all(|amps| amps[piece] >= at_rest * (1.0 - SAME_SHARE))
-            };
-            let is_lightest = (0..taken[0].len()).all(is_lightest);
-            self.expect(is_lightest, Doubt::RestNotLightest);
+        }
+        for (idx, member) in members.iter_mut().enumerate().filter(|(_, member)| member.is_live) {
+            for state in member.takings.by_weight() {
+                if member.takings.is_lighter(state) {
+                    continue;
+                }
+                let visit = member.visits[state];
+                let with_all_on = self.apply(all_on, member, visit, goes_on)?;
+                let taken = self.taken(with_all_on, inlets, idx);
+                member.takings.weighs(state, &taken);
+                member.heavy.push(visit);
+            }
         }
         Some(())
     }
 
-    /// What each piece of a circuit takes from the live trunk in a visit, A: in the lit phase of flashers.
-    fn taken(&self, visit: usize, inlets: &Inlets<'_>, circuit: usize) -> Vec<f64> {
+    /// What each piece of a circuit takes from the live trunk in a visit: in the lit phase of flashers.
+    fn taken(&self, visit: usize, inlets: &Inlets<'_>, circuit: usize) -> Vec<Taken> {
         let flow = self.explorer.visits[visit].settled.on.flow();
-        flow.map_or_else(Vec::new, |flow| inlets.amps(&self.network.tables, &flow, circuit))
+        inlets.taken(&self.network.tables, flow.as_deref(), circuit)
     }
 
     /// Visits each circuit's states with the others taking most, and what lies beyond each piece of trunk taking most
@@ -214,19 +202,25 @@ impl<'a> Tour<'a> {
     fn visit_surroundings(
         &mut self,
         base: usize,
-        members: &[Member],
-        ports: &Ports,
+        members: &mut [Member],
+        (ports, inlets): (&Ports, &Inlets<'_>),
         goes_on: GoesOn<'_>,
     ) -> Option<()> {
         let everything = Beyond { wholly: (0..members.len()).collect(), partly: Vec::new() };
         let heaviest = self.heavy_of(base, members, &everything, goes_on)?;
         for surroundings in heaviest {
-            for member in members {
-                for visit in &member.visits {
-                    self.apply(surroundings, member, *visit, goes_on)?;
+            for (idx, member) in members.iter_mut().enumerate() {
+                for state in 0..member.visits.len() {
+                    let visit = member.visits[state];
+                    let at = self.apply(surroundings, member, visit, goes_on)?;
+                    if member.heavy.contains(&visit) {
+                        member.takings.weighs(state, &self.taken(at, inlets, idx));
+                    }
                 }
             }
         }
+        let still_holds = members.iter().all(|member| member.takings.still_holds());
+        self.expect(still_holds, Doubt::ManySurroundings);
         let beyond: BTreeSet<Beyond> =
             ports.beyond.iter().cloned().chain(self.loaders(base, members, ports)).collect();
         for beyond in &beyond {
@@ -287,7 +281,7 @@ impl<'a> Tour<'a> {
     }
 
     /// Visits in which what lies beyond a piece of trunk takes most and all others are at rest: each way to choose among
-    /// the states. A circuit that is partly beyond is gone through whole, as the rest of it weighs on the other side.
+    /// the states. Of a circuit that is partly beyond, the rest weighs on the other side.
     fn heavy_of(
         &mut self,
         base: usize,
@@ -295,15 +289,19 @@ impl<'a> Tour<'a> {
         beyond: &Beyond,
         goes_on: GoesOn<'_>,
     ) -> Option<Vec<usize>> {
-        let wholly = beyond.wholly.iter().map(|idx| (&members[*idx], &members[*idx].heavy));
-        let partly = beyond.partly.iter().map(|idx| (&members[*idx], &members[*idx].visits));
+        let wholly = beyond.wholly.iter().map(|idx| (&members[*idx], members[*idx].heavy.clone()));
+        let partly = beyond.partly.iter().map(|(idx, is_beyond)| {
+            let member = &members[*idx];
+            let leaning = member.takings.leaning(is_beyond);
+            (member, leaning.into_iter().map(|state| member.visits[state]).collect())
+        });
         let mut visits = vec![base];
         for (member, states) in wholly.chain(partly).filter(|(_, states)| !states.is_empty()) {
             let ways = visits.len() * states.len();
             self.expect(ways <= MOST_SURROUNDINGS, Doubt::ManySurroundings);
             let mut further = Vec::new();
             for visit in &visits {
-                for state in states {
+                for state in &states {
                     if further.len() < MOST_SURROUNDINGS {
                         further.push(self.apply(*visit, member, *state, goes_on)?);
                     }
@@ -379,8 +377,7 @@ impl<'a> Tour<'a> {
             if !parting.circuits[idx].is_live {
                 continue;
             }
-            let pieces: Vec<usize> =
-                (0..parting.pieces.len()).filter(|piece| parting.pieces[*piece] == idx).collect();
+            let pieces = parting.pieces_of(idx);
             for visit in &member.visits {
                 let settled = &self.explorer.visits[*visit].settled;
                 for flow in settled.phases().filter_map(|solution| solution.flow()) {

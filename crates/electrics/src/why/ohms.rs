@@ -78,7 +78,21 @@ impl Why<'_> {
                 let given = placed.figure("r", "Ω", ohms)?;
                 Some(self.no_less(placed.itself(), branch, given, usual::LEAST_SOURCE))
             }
-            Element::Fuse { .. } => self.fuse_ohms(placed, branch),
+            Element::Fuse { .. } => match branch {
+                // The contact of a breaker has no more than anything has; its strip has the rest.
+                BranchRef::Switch(_) => {
+                    let least = constant("Rₘ", usual::LEAST_OHMS, "Ω", usual::LEAST_SOURCE);
+                    let ohms = self.branch_ohms(branch)?;
+                    Some(derive(
+                        self.subject(placed, branch),
+                        (ohms, "Ω"),
+                        "R = Rₘ",
+                        usual::LEAST_SOURCE,
+                        [least],
+                    ))
+                }
+                _ => self.fuse_ohms(placed, branch),
+            },
             Element::Contacts { .. } => self.contact_ohms(placed, branch, None),
             Element::Relay { amps, .. } => match branch {
                 BranchRef::Switch(_) => self.contact_ohms(placed, branch, Some(amps)),

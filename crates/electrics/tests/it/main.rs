@@ -2,6 +2,7 @@
 
 mod again;
 mod basics;
+mod breakers;
 mod bridging;
 mod charging;
 mod dense;

@@ -152,6 +152,7 @@ struct Random {
     generator: usize,
     has_second_feed: bool,
     has_indicators: bool,
+    breaker: usize,
     is_positive: bool,
 }
 
@@ -195,18 +196,22 @@ fn random() -> impl Strategy<Value = Random> {
         0_usize..4,
         proptest::bool::weighted(0.2),
         proptest::bool::weighted(0.2),
+        0_usize..12,
         any::<bool>(),
     )
-        .prop_map(|(circuits, crossed, generator, second_feed, indicators, is_positive)| {
-            Random {
-                circuits,
-                crossed,
-                generator,
-                has_second_feed: second_feed,
-                has_indicators: indicators,
-                is_positive,
-            }
-        })
+        .prop_map(
+            |(circuits, crossed, generator, second_feed, indicators, breaker, is_positive)| {
+                Random {
+                    circuits,
+                    crossed,
+                    generator,
+                    has_second_feed: second_feed,
+                    has_indicators: indicators,
+                    breaker,
+                    is_positive,
+                }
+            },
+        )
 }
 
 impl Random {
@@ -221,11 +226,17 @@ impl Random {
             rig.part(&format!("Point {idx}"), "body-earth", &[]);
         }
         rig.cable(live, "Bus 0.1", Some(10.0), Some(1.0));
-        rig.cable("Bus 0.1", "Bus 1.1", Some(4.0), Some(0.5));
+        match self.breaker {
+            1 => breaker(&mut rig, ["Bus 0.1", "Bus 1.1"], 14.0),
+            _ => drop(rig.cable("Bus 0.1", "Bus 1.1", Some(4.0), Some(0.5))),
+        }
         rig.part("Ignition", "ignition-switch", &[]);
         rig.wire("Bus 1.1", "Ignition.30");
         rig.wire("Ignition.15", "Bus 2.1");
-        rig.cable("Bus 2.1", "Bus 3.1", Some(2.0), Some(0.7));
+        match self.breaker {
+            2 => breaker(&mut rig, ["Bus 2.1", "Bus 3.1"], 5.0),
+            _ => drop(rig.cable("Bus 2.1", "Bus 3.1", Some(2.0), Some(0.7))),
+        }
         if self.has_second_feed {
             rig.wire("Bus 0.1", "Bus 3.1");
         }
@@ -239,7 +250,12 @@ impl Random {
             indicators(&mut rig);
         }
         for (idx, circuit) in self.circuits.iter().enumerate() {
-            circuit.put(&mut rig, idx);
+            let device = match self.breaker {
+                3 if idx == 0 => ("breaker", 3.0),
+                4 if idx == 1 => ("breaker-manual", 5.0),
+                _ => ("fuse-blade", 20.0),
+            };
+            circuit.put(&mut rig, idx, device);
         }
         let joint = |idx: usize| format!("Joint {}.1", idx % self.circuits.len());
         for (a, b) in &self.crossed {
@@ -249,6 +265,13 @@ impl Random {
         }
         rig
     }
+}
+
+/// A breaker between two places.
+fn breaker(rig: &mut Rig, [from, to]: [&str; 2], amps: f64) {
+    rig.part("Breaker", "breaker", &[("amps", amps)]);
+    rig.cable(from, "Breaker.1", Some(4.0), Some(0.3));
+    rig.cable("Breaker.2", to, Some(4.0), Some(0.3));
 }
 
 /// A thermal flasher behind the ignition switch, its stalk and a lamp a side: states with a dark phase.
@@ -289,10 +312,10 @@ fn generator(rig: &mut Rig, kind: &str, lamp: &str) {
 }
 
 impl Circuit {
-    fn put(&self, rig: &mut Rig, idx: usize) {
+    fn put(&self, rig: &mut Rig, idx: usize, (device, amps): (&str, f64)) {
         let name = |what: &str| format!("{what} {idx}");
         let at = |what: &str, terminal: &str| format!("{what} {idx}.{terminal}");
-        rig.part(&name("Fuse"), "fuse-blade", &[("amps", 20.0)]);
+        rig.part(&name("Fuse"), device, &[("amps", amps)]);
         let control = format!("control {}", self.control);
         rig.part_on(&name("Switch"), "switch", &[], &[("lever", &control)]);
         rig.part(&name("Joint"), "joint", &[]);
