@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
-    Bound, Earlier, Network, look_around, look_around_again, protection_study,
+    Bound, Earlier, Losses, Network, look_around, look_around_again, protection_study,
 };
 use loomwright_rules::{Evidence, Report, check_over_band, telling_faults};
 
@@ -148,7 +148,9 @@ fn run(
             }
             is_newest()
         };
-        let network = Network::of(&job.car, Version::After);
+        let network =
+            Network::of_while(&job.car, Version::After, Losses::USUAL, &mut || goes_on(0));
+        let Some(network) = network else { return };
         let bound = Bound::default();
         let exploration = match past {
             Some(found) => {

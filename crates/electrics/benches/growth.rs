@@ -6,7 +6,7 @@
 use std::hint::black_box;
 
 use loomwright_circuit::Version;
-use loomwright_electrics::{Bound, Exploration, Network, explore, survey};
+use loomwright_electrics::{Bound, Losses, Network, explore, survey};
 
 use timing::{Gaps, median, micros, once, product};
 
@@ -42,11 +42,15 @@ fn main() {
     println!();
     println!("longest time between two questions whether to go on, µs");
     for (wires, controls) in [(500, 9), (260, 30), (5_000, 9), (5_000, 30)] {
-        let network = fleet::car_of(wires, controls).network();
+        let rig = fleet::car_of(wires, controls);
+        let resolved = longest(|goes_on| {
+            Network::of_while(&rig.car, Version::After, Losses::USUAL, &mut || goes_on(0))
+        });
+        let network = rig.network();
         let explored = longest(|goes_on| explore(&network, Bound { states: 500 }, goes_on));
         let surveyed = longest(|goes_on| survey(&network, Bound { states: 500 }, goes_on));
         println!(
-            "{wires:6} wires, {controls:2} controls: exploring {explored:8.0}, surveying {surveyed:8.0}"
+            "{wires:6} wires, {controls:2} controls: resolving {resolved:8.0}, exploring {explored:8.0}, surveying {surveyed:8.0}"
         );
     }
     let kernel = median((0..50).map(|_| micros(|| drop(black_box(product())))).collect());
@@ -87,7 +91,7 @@ fn exponent(points: &[(f64, f64)]) -> f64 {
 }
 
 /// The longest gap between two questions, and to the end: the least of some runs, the machine having other work too.
-fn longest(work: impl Fn(&mut dyn FnMut(usize) -> bool) -> Exploration) -> f64 {
+fn longest<T>(work: impl Fn(&mut dyn FnMut(usize) -> bool) -> T) -> f64 {
     let run = |_| {
         let mut gaps = Gaps::start();
         let explored = work(&mut |_| {

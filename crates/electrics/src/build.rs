@@ -50,7 +50,12 @@ pub(crate) struct Builder {
 }
 
 /// Resolves a version of the car.
-pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
+pub(crate) fn tables(
+    car: &Car,
+    version: Version,
+    losses: Losses,
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<Tables> {
     let mut builder = Builder::new(car, losses);
     builder.tables.controls = controls(car, version);
     builder.tables.impossible = impossible(car, &builder.tables.controls);
@@ -67,6 +72,9 @@ pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
         builder.place_terminals(*id, part_type);
     }
     for (id, part, part_type) in &present {
+        if !goes_on() {
+            return None;
+        }
         let first = builder.tables.elements.len();
         place_elements(&mut builder, *id, part, part_type);
         builder.tables.parts.insert(*id, first..builder.tables.elements.len());
@@ -77,9 +85,12 @@ pub(crate) fn tables(car: &Car, version: Version, losses: Losses) -> Tables {
         own.is_some_and(|own| own.driven)
     });
     for (id, wire) in car.wires().iter().filter(|(_, wire)| version.has(wire.standing)) {
+        if !goes_on() {
+            return None;
+        }
         builder.place_wire(*id, wire);
     }
-    builder.finish(&present)
+    builder.finish(&present, goes_on)
 }
 
 impl Builder {
@@ -212,7 +223,11 @@ impl Builder {
         (self.losses.copper * copper + 2.0 * end_ohms, cable)
     }
 
-    fn finish(mut self, present: &[(PartId, &Part, &PartType)]) -> Tables {
+    fn finish(
+        mut self,
+        present: &[(PartId, &Part, &PartType)],
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Tables> {
         self.regulate();
         self.place_fields();
         self.note(NoteKind::SizeAssumed, Vec::new(), self.without_size.clone());
@@ -235,7 +250,7 @@ impl Builder {
             self.tables.notes.push(note);
         }
         self.tables.metal = self.body.unwrap_or(self.engine);
-        finish(self.tables, self.n_places, [place, self.post])
+        finish(self.tables, self.n_places, [place, self.post], goes_on)
     }
 
     fn note(&mut self, kind: NoteKind, parts: Vec<PartId>, wires: Vec<WireId>) {

@@ -76,9 +76,19 @@ impl<'a> Shape<'a> {
         shape
     }
 
+    pub(crate) fn tables(&self) -> &'a Tables {
+        self.tables
+    }
+
     /// The car with the shared controls as in a setting, and the fields of generators as in a memory; the other controls
-    /// and relays do not matter.
-    pub(crate) fn part(&self, setting: &[u8], relays: &[bool], is_shared: &[bool]) -> Parting {
+    /// and relays do not matter. Nothing if `goes_on`, asked at each stage, says no.
+    pub(crate) fn part(
+        &self,
+        setting: &[u8],
+        relays: &[bool],
+        is_shared: &[bool],
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Parting> {
         let tables = self.tables;
         let phase = Phase { setting, relays, flashers: &[] };
         // Copper and contacts of shared controls.
@@ -105,15 +115,20 @@ impl<'a> Shape<'a> {
         place_of_top[tops[self.home as usize] as usize] = Place::HomeTrunk;
         let islands: Vec<Place> = tops.iter().map(|top| place_of_top[*top as usize]).collect();
         let mut pieces = Pieces::new(tables, tops, &islands);
-        let open: Vec<&Link> = self
-            .links
-            .iter()
-            .filter(|link| self.stands(link, phase, is_shared) == Stands::Open)
-            .collect();
-        pieces.join(&open);
-        let piece_of = pieces.by_link(&open);
-        pieces.couple(&open, setting, is_shared);
-        Parting { joined, ..pieces.into_parting(&open, &piece_of, is_shared) }
+        let mut asked = |stage: &mut dyn FnMut()| {
+            stage();
+            goes_on().then_some(())
+        };
+        let mut open: Vec<&Link> = Vec::new();
+        asked(&mut || {
+            let is_open = |link: &&Link| self.stands(link, phase, is_shared) == Stands::Open;
+            open = self.links.iter().filter(is_open).collect();
+        })?;
+        asked(&mut || pieces.join(&open))?;
+        let mut piece_of = Vec::new();
+        asked(&mut || piece_of = pieces.by_link(&open))?;
+        asked(&mut || pieces.couple(&open, setting, is_shared))?;
+        Some(Parting { joined, ..pieces.into_parting(&open, &piece_of, is_shared) })
     }
 
     /// What a link is while the shared controls stand.

@@ -1,13 +1,15 @@
 //! Visiting every reachable state, breadth first from rest, one control move at a time.
 
 use std::collections::{BTreeSet, HashMap, HashSet};
+use std::sync::Arc;
 
 use loomwright_circuit::PartId;
 
 use crate::engine::MOST_FOLLOWS;
-use crate::past::Past;
+use crate::past::{Past, Unrests};
 use crate::settle::{Rest, Settling, settle};
 use crate::solve::Solver;
+use crate::survey::Plan;
 use crate::{Doubt, Move, Network, Note, NoteKind, Setting, Settled, Work};
 
 /// How far to go.
@@ -40,8 +42,10 @@ pub struct Exploration {
     pub states: u128,
     /// Work done.
     pub work: Work,
-    /// Controls that a survey held still, one by one.
-    pub(crate) is_shared: Vec<bool>,
+    /// What flowed for a moment, until relays moved.
+    pub(crate) unrests: Unrests,
+    /// How a survey went about it.
+    pub(crate) plan: Option<Arc<Plan>>,
 }
 
 /// One visited state.
@@ -119,7 +123,7 @@ pub fn explore(
 /// The same, starting from what flowed in an earlier version of the car.
 pub(crate) fn explore_from(
     network: &Network,
-    past: Option<&Past>,
+    past: Option<&Past<'_>>,
     bound: Bound,
     goes_on: GoesOn<'_>,
 ) -> Exploration {
@@ -134,7 +138,7 @@ pub(crate) fn explore_from(
 /// States known so far, and those still to leave from.
 pub(crate) struct Explorer<'a> {
     network: &'a Network,
-    past: Option<&'a Past>,
+    past: Option<&'a Past<'a>>,
     pub solver: Solver<'a>,
     pub visits: Vec<Visit>,
     /// The visit that each setting with each relay memory leads to.
@@ -144,9 +148,10 @@ pub(crate) struct Explorer<'a> {
 }
 
 impl<'a> Explorer<'a> {
-    pub(crate) fn new(network: &'a Network, past: Option<&'a Past>) -> Self {
+    pub(crate) fn new(network: &'a Network, past: Option<&'a Past<'a>>) -> Self {
         let mut solver = Solver::new(&network.tables);
         solver.past = past;
+        solver.unrests = Some(Unrests::default());
         Self {
             network,
             past,
@@ -165,7 +170,8 @@ impl<'a> Explorer<'a> {
             states: self.visits.len() as u128,
             visits: self.visits,
             work: self.solver.work,
-            is_shared: Vec::new(),
+            unrests: self.solver.unrests.unwrap_or_default(),
+            plan: None,
         }
     }
 

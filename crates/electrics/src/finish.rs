@@ -12,16 +12,31 @@ use crate::sparse::{Factors, Symbolic};
 use crate::{Network, law::Law};
 
 /// Orders the places, puts steps in their stead, and works out what no state changes. `reference` are the places at
-/// zero volts.
-pub(crate) fn finish(mut tables: Tables, n_places: u32, reference: [Place; 2]) -> Tables {
-    order(&mut tables, n_places, reference);
-    refresh(&mut tables);
-    note_afloat(&mut tables);
-    tables
+/// zero volts. Nothing if `goes_on`, asked again and again, says no.
+pub(crate) fn finish(
+    mut tables: Tables,
+    n_places: u32,
+    reference: [Place; 2],
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<Tables> {
+    order(&mut tables, n_places, reference, goes_on)?;
+    let stages = [refresh_islands, refresh_base, note_afloat];
+    for stage in stages {
+        if !goes_on() {
+            return None;
+        }
+        stage(&mut tables);
+    }
+    Some(tables)
 }
 
 /// Chooses the order of elimination; says which step each place became.
-fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> {
+fn order(
+    tables: &mut Tables,
+    n_places: u32,
+    reference: [Place; 2],
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<Vec<u32>> {
     let mut unknown = vec![u32::MAX; n_places as usize];
     let mut n = 0_u32;
     for place in (0..n_places).filter(|place| !reference.contains(place)) {
@@ -40,7 +55,7 @@ fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> 
             pairs.push((a, b));
         }
     }
-    let symbolic = Symbolic::of(n as usize, &pairs, &is_fixed);
+    let symbolic = Symbolic::of(n as usize, &pairs, &is_fixed, goes_on)?;
     let step = |place: Place| match unknown[place as usize] {
         u32::MAX => n,
         idx => symbolic.position[idx as usize],
@@ -48,6 +63,9 @@ fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> 
     let steps = (0..n_places).map(&step).collect();
     number(tables, &step);
     tables.symbolic = symbolic;
+    if !goes_on() {
+        return None;
+    }
     let slot = |branch: &Fixed| small(tables.symbolic.slot(branch.a as usize, branch.b as usize));
     tables.fixed_slots = tables.fixed.iter().map(slot).collect();
     tables.first_pair = Factors::first_changing_pair(&tables.symbolic);
@@ -57,7 +75,7 @@ fn order(tables: &mut Tables, n_places: u32, reference: [Place; 2]) -> Vec<u32> 
     for switch in &mut tables.switches {
         switch.slot = tables.symbolic.slot(switch.a as usize, switch.b as usize);
     }
-    steps
+    Some(steps)
 }
 
 /// The same tables with room for branches that are not there yet, each between two steps; says which step each became,
@@ -68,7 +86,8 @@ pub(crate) fn with_room(tables: &Tables, branches: &[[u32; 2]]) -> (Tables, Vec<
     let room = branches.iter().map(|[a, b]| Fixed { a: *a, b: *b, siemens: 0.0 });
     tables.fixed.extend(room);
     let n = small(tables.symbolic.n);
-    let steps = order(&mut tables, n + 1, [n, n]);
+    // Nobody gives up here.
+    let steps = order(&mut tables, n + 1, [n, n], &mut || true).unwrap_or_default();
     refresh(&mut tables);
     let rows = (first..tables.fixed.len()).collect();
     (tables, steps, rows)

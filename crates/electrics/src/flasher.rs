@@ -141,9 +141,21 @@ const ROOM: f64 = 1.2;
 
 /// What a flasher does in the phase just solved, in which it is closed.
 pub(crate) fn flashes_now(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
+    if !solver.closed[row.switch] {
+        return Flashes::StaysDark;
+    }
+    match works_by(solver, row) {
+        // A pilot contact follows the lamps' current, so that the tell-tale is dark while nothing is switched on.
+        Flashes::Waits if row.is_pilot() => Flashes::StaysDark,
+        does => does,
+    }
+}
+
+/// What the contact that a flasher works by makes it do in the phase just solved.
+fn works_by(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
     let tables = solver.tables;
     let switch = &tables.switches[row.senses];
-    if !solver.closed[row.senses] || !solver.closed[row.switch] {
+    if !solver.closed[row.senses] {
         return Flashes::StaysDark;
     }
     let volts = |step: u32| solver.volts[step as usize];
@@ -156,16 +168,17 @@ pub(crate) fn flashes_now(solver: &Solver<'_>, row: &FlasherRow) -> Flashes {
             if both_home { (volts(row.feed) - volts(earth)).abs() } else { 0.0 }
         }),
     };
-    match flashes(row, found, tables.system_volts) {
-        // A pilot contact follows the lamps' current, so that the tell-tale is dark while nothing is switched on.
-        Flashes::Waits if row.is_pilot() => Flashes::StaysDark,
-        does => does,
-    }
+    flashes(row, found, tables.system_volts)
 }
 
-/// Opens flashers that stay dark; says whether there was one. Of several with lamps behind them, one at a time, the one
+/// Opens flashers that stay dark, and closes contacts for tell-tales whose flashers work and that were not closed so far;
+/// says whether there was one. Of several with lamps behind them, one at a time, the one
 /// with the least current first: two on one load rob each other of it, and one of them may do without the other.
-pub(crate) fn start_flashers(solver: &Solver<'_>, flashers: &mut [bool]) -> bool {
+pub(crate) fn start_flashers(
+    solver: &Solver<'_>,
+    flashers: &mut [bool],
+    was_closed: &mut [bool],
+) -> bool {
     let tables = solver.tables;
     let stays_dark = |idx: usize, row: &FlasherRow, flashers: &[bool]| {
         flashers[idx] && solver.closed[row.switch] && flashes_now(solver, row) == Flashes::StaysDark
@@ -177,6 +190,12 @@ pub(crate) fn start_flashers(solver: &Solver<'_>, flashers: &mut [bool]) -> bool
     let mut least: Option<(f64, usize)> = None;
     let mut is_changed = false;
     for (idx, row) in tables.flashers.iter().enumerate() {
+        if row.is_pilot() && !was_closed[idx] {
+            let works = matches!(works_by(solver, row), Flashes::At(_) | Flashes::StaysLit);
+            is_changed |= works;
+            (flashers[idx], was_closed[idx]) = (works, works);
+            continue;
+        }
         if !stays_dark(idx, row, flashers) {
             continue;
         }

@@ -8,28 +8,55 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
+use crate::law::Law;
 use crate::network::{BranchRef, PlaceName, Tables};
 use crate::reading::Flow;
 use crate::settle::Rest;
 use crate::solve::Phase;
+use crate::survey::Plan;
 use crate::{Exploration, Network, Settled, Solution};
 
 /// The flows of an earlier exploration, as the places and controls of a network now see them.
 #[derive(Debug)]
-pub(crate) struct Past {
-    now: Arc<Tables>,
-    then: Arc<Tables>,
+pub(crate) struct Past<'a> {
+    now: &'a Tables,
+    then: &'a Tables,
     /// Branches whose figures differ; nothing where more than figures does.
     changed: Option<Vec<BranchRef>>,
     /// States at rest then.
-    rests: HashMap<Vec<u8>, Settled>,
+    rests: HashMap<Vec<u8>, &'a Settled>,
+    /// How the car fell apart into circuits, if it still does so.
+    pub plan: Option<&'a Plan>,
     flows: HashMap<Vec<u8>, Arc<Flow>>,
+    unrests: &'a Unrests,
     /// Steps now and then, of the places whose volts are iterated on.
     steps: Vec<(u32, u32)>,
     /// For each earlier control, relay and flasher, its number now.
     controls: Numbers,
     relays: Numbers,
     flashers: Numbers,
+}
+
+/// What flowed in moments before relays moved, by setting and memory, and where they wanted to be.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Unrests {
+    of: HashMap<Vec<u8>, (Arc<Flow>, Vec<bool>)>,
+    /// Volts kept.
+    size: usize,
+}
+
+/// More volts than these are not kept: 16 megabytes of them.
+const MOST_KEPT: usize = 1 << 21;
+
+impl Unrests {
+    pub(crate) fn has_room(&self) -> bool {
+        self.size < MOST_KEPT
+    }
+
+    pub(crate) fn keep(&mut self, flow: Arc<Flow>, wanted: &[bool]) {
+        self.size += flow.volts.len();
+        self.of.insert(key(&flow.setting, &flow.relays, &[]), (flow, wanted.to_vec()));
+    }
 }
 
 /// Numbers now of things numbered then, and the numbers now of those that were not there.
@@ -39,16 +66,15 @@ struct Numbers {
     fresh: Vec<usize>,
 }
 
-impl Past {
-    pub(crate) fn of(now: &Network, then: &Network, exploration: &Exploration) -> Self {
-        let (now_tables, then_tables) = (Arc::clone(&now.tables), Arc::clone(&then.tables));
+impl<'a> Past<'a> {
+    pub(crate) fn of(now: &'a Network, then: &'a Network, exploration: &'a Exploration) -> Self {
         let (now, then) = (&*now.tables, &*then.tables);
         let changed = changed(now, then);
         let mut rests = HashMap::new();
         for settled in exploration.visits.iter().map(|visit| &visit.settled) {
             if changed.is_some() && settled.is_settled {
                 let state = &settled.state;
-                rests.insert(key(&state.setting.0, &state.pulled_in, &[]), settled.clone());
+                rests.insert(key(&state.setting.0, &state.pulled_in, &[]), settled);
             }
         }
         let mut flows = HashMap::new();
@@ -62,11 +88,16 @@ impl Past {
             |step: u32| (now.symbolic.fixed..now.symbolic.n).contains(&(step as usize));
         let steps = now.names.iter().filter(|(_, step)| is_iterated(*step));
         Self {
-            now: now_tables,
-            then: then_tables,
+            now,
+            then,
+            plan: exploration
+                .plan
+                .as_deref()
+                .filter(|_| changed.is_some() && laws_are_alike(now, then)),
             changed,
             rests,
             flows,
+            unrests: &exploration.unrests,
             steps: steps.filter_map(|(name, step)| Some((*step, *step_then.get(name)?))).collect(),
             controls: Numbers::of(
                 now.controls.iter().map(|control| (&control.name, &control.positions)),
@@ -79,15 +110,8 @@ impl Past {
 
     /// The rest in which relays with this memory are, if they were there then and nothing in it has changed.
     pub(crate) fn rest(&self, setting: &[u8], relays: &[bool]) -> Option<Rest> {
-        let changed = self.changed.as_ref()?;
         let settled = self.rests.get(&key(setting, relays, &[]))?;
-        let is_same = |flow: &Arc<Flow>| {
-            changed.iter().all(|branch| {
-                let now = flow.branch_amps(&self.now, *branch);
-                (now - flow.branch_amps(&self.then, *branch)).abs() < SAME_AMPS
-            })
-        };
-        let flow = |solution: &Solution| solution.flow().filter(is_same);
+        let flow = |solution: &Solution| solution.flow().filter(|flow| self.is_same(flow));
         Some(Rest {
             relays: relays.to_vec(),
             on: flow(&settled.on)?,
@@ -98,6 +122,22 @@ impl Past {
             apart: settled.apart.iter().map(flow).collect::<Option<_>>()?,
             is_settled: true,
             path: vec![relays.to_vec()],
+        })
+    }
+
+    /// What flowed before relays with this memory moved, and where they wanted to be, if nothing in it has changed.
+    pub(crate) fn unrest(&self, setting: &[u8], relays: &[bool]) -> Option<(Arc<Flow>, Vec<bool>)> {
+        let (flow, wanted) = self.unrests.of.get(&key(setting, relays, &[]))?;
+        self.is_same(flow).then(|| (Arc::clone(flow), wanted.clone()))
+    }
+
+    /// Whether the branches whose figures changed carry what they carried.
+    fn is_same(&self, flow: &Flow) -> bool {
+        self.changed.as_ref().is_some_and(|changed| {
+            changed.iter().all(|branch| {
+                let now = flow.branch_amps(self.now, *branch);
+                (now - flow.branch_amps(self.then, *branch)).abs() < SAME_AMPS
+            })
         })
     }
 
@@ -170,6 +210,15 @@ fn changed(now: &Tables, then: &Tables) -> Option<Vec<BranchRef>> {
         }
     }
     Some(changed)
+}
+
+/// Whether all laws are of the same kind as before, whatever their figures.
+fn laws_are_alike(now: &Tables, then: &Tables) -> bool {
+    let kind = |law: &Law| (std::mem::discriminant(law), law.emf() > 0.0);
+    now.laws.iter().zip(&then.laws).all(|(a, b)| {
+        let is_same = |(a, b): (&Law, &Law)| kind(a) == kind(b);
+        a.all_laws().count() == b.all_laws().count() && a.all_laws().zip(b.all_laws()).all(is_same)
+    })
 }
 
 impl Numbers {

@@ -3,19 +3,20 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use loomwright_circuit::PartId;
-
 use crate::flasher::{at_work, start_flashers};
-use crate::network::{Note, NoteKind, RelayRow, Tables};
+use crate::network::{FlasherRow, RelayRow, Tables};
+use crate::past::Unrests;
 use crate::reading::Flow;
-use crate::shorts::note_shorts;
 use crate::solve::{Ended, Phase, Solver};
 use crate::{Network, Setting, Settled, Solution, State};
 
 use drift::note_drift;
-use notes::{note_floating, note_unexcited};
+use keep::bare_flow;
+
+pub(crate) use keep::flow;
 
 mod drift;
+mod keep;
 mod notes;
 
 /// A place found at rest, or found not to come to rest.
@@ -122,13 +123,15 @@ pub(crate) fn settle(
     goes_on: &mut dyn FnMut() -> bool,
 ) -> Settling {
     let mut way = Way {
-        flashers: vec![true; solver.tables.flashers.len()],
+        flashers: Vec::new(),
+        was_closed: Vec::new(),
         relays: relays.to_vec(),
         solver,
         setting,
         is_cold,
         goes_on,
     };
+    way.try_flashers();
     let mut path = vec![relays.to_vec()];
     let mut buzzing = vec![false; relays.len()];
     let ended = loop {
@@ -170,6 +173,8 @@ struct Way<'s, 'a> {
     relays: Vec<bool>,
     /// Flashers whose contact is closed: all, but for those found to stay dark.
     flashers: Vec<bool>,
+    /// Contacts for tell-tales that were closed since relays moved.
+    was_closed: Vec<bool>,
     is_cold: bool,
     goes_on: &'s mut dyn FnMut() -> bool,
 }
@@ -177,14 +182,40 @@ struct Way<'s, 'a> {
 impl Way<'_, '_> {
     /// Solves with the relays as they are, and opens flashers that stay dark.
     fn rest(&mut self) -> Result<Ended, Unrest> {
+        if let Some(wanted) = self.unrest_then() {
+            return Err(Unrest::Wants(wanted));
+        }
+        let mut is_first = true;
         loop {
             let ended = self.solve(true).ok_or(Unrest::GivenUp)?;
             let wanted = wanted_relays(self.solver, &self.relays);
             if wanted != self.relays {
+                if is_first {
+                    self.keep_unrest(ended, &wanted);
+                }
                 return Err(Unrest::Wants(wanted));
             }
-            if !start_flashers(self.solver, &mut self.flashers) {
+            if !start_flashers(self.solver, &mut self.flashers, &mut self.was_closed) {
                 return Ok(ended);
+            }
+            is_first = false;
+        }
+    }
+
+    /// Where relays wanted to be in an earlier version of the car, if nothing in this moment has changed.
+    fn unrest_then(&mut self) -> Option<Vec<bool>> {
+        let (flow, wanted) = self.solver.past?.unrest(self.setting, &self.relays)?;
+        if let Some(unrests) = &mut self.solver.unrests {
+            unrests.keep(flow, &wanted);
+        }
+        Some(wanted)
+    }
+
+    fn keep_unrest(&mut self, ended: Ended, wanted: &[bool]) {
+        if self.solver.unrests.as_ref().is_some_and(Unrests::has_room) {
+            let flow = bare_flow(self.solver, self.phase(), ended);
+            if let Some(unrests) = &mut self.solver.unrests {
+                unrests.keep(Arc::new(flow), wanted);
             }
         }
     }
@@ -198,17 +229,28 @@ impl Way<'_, '_> {
         self.solver.solve(phase, is_cold, &is_enough, self.goes_on)
     }
 
+    /// Closes all flashers, to see which stay so. Contacts for tell-tales follow what they go with, so that any guess
+    /// of them is as good: as in the rest found last.
+    fn try_flashers(&mut self) {
+        let rows = &self.solver.tables.flashers;
+        let guess = |(idx, row): (usize, &FlasherRow)| {
+            !row.is_pilot() || self.solver.lit.get(idx).copied().unwrap_or(true)
+        };
+        self.flashers = rows.iter().enumerate().map(guess).collect();
+        self.was_closed = self.flashers.clone();
+    }
+
     /// Moves relays; flashers try again.
     fn take(&mut self, relays: Vec<bool>) {
         self.relays = relays;
-        self.flashers.fill(true);
+        self.try_flashers();
     }
 
     /// Moves the first relay that wants to; says which.
     fn take_first(&mut self, wanted: &[bool]) -> Option<usize> {
         let first = self.relays.iter().zip(wanted).position(|(is, wanted)| is != wanted)?;
         self.relays[first] = wanted[first];
-        self.flashers.fill(true);
+        self.try_flashers();
         Some(first)
     }
 
@@ -251,6 +293,7 @@ impl Way<'_, '_> {
     fn found(mut self, ended: Ended, buzzing: &[bool], path: Vec<Vec<bool>>) -> Option<Rest> {
         let at_work = at_work(self.solver, &self.flashers);
         let (relays, lit) = (self.relays.clone(), self.flashers.clone());
+        self.solver.lit.clone_from(&lit);
         let mut on = self.flow(ended, buzzing);
         let (mut off, mut apart) = (None, Vec::new());
         if at_work.contains(&true) {
@@ -296,8 +339,11 @@ impl Way<'_, '_> {
     }
 
     fn flow(&self, ended: Ended, buzzing: &[bool]) -> Flow {
-        let phase = Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers };
-        flow(self.solver, phase, ended, buzzing)
+        flow(self.solver, self.phase(), ended, buzzing)
+    }
+
+    fn phase(&self) -> Phase<'_> {
+        Phase { setting: self.setting, relays: &self.relays, flashers: &self.flashers }
     }
 }
 
@@ -332,43 +378,4 @@ pub(crate) fn wanted_relays(solver: &Solver<'_>, relays: &[bool]) -> Vec<bool> {
         coil.siemens > 0.0 && volts >= threshold
     };
     solver.tables.relays.iter().zip(relays).map(wanted).collect()
-}
-
-/// Keeps what a reading needs of the phase just solved.
-pub(crate) fn flow(solver: &Solver<'_>, phase: Phase<'_>, ended: Ended, buzzing: &[bool]) -> Flow {
-    let tables = solver.tables;
-    let mut flow = Flow {
-        setting: phase.setting.into(),
-        relays: phase.relays.into(),
-        flashers: phase.flashers.into(),
-        drifting: Box::default(),
-        buzzing: if buzzing.contains(&true) { buzzing.into() } else { Box::default() },
-        volts: solver.volts.as_slice().into(),
-        is_home: solver.is_home.as_slice().into(),
-        iterations: ended.iterations,
-        residual: ended.residual,
-        notes: Vec::new(),
-    };
-    if !ended.is_converged {
-        flow.notes.push(Note {
-            kind: NoteKind::NotConverged,
-            parts: Vec::new(),
-            wires: Vec::new(),
-        });
-    }
-    let buzzes: BTreeSet<PartId> = tables
-        .relays
-        .iter()
-        .zip(buzzing)
-        .filter(|(_, buzzes)| **buzzes)
-        .map(|(row, _)| tables.elements[row.element].part)
-        .collect();
-    if !buzzes.is_empty() {
-        let parts = buzzes.into_iter().collect();
-        flow.notes.push(Note { kind: NoteKind::Buzzes, parts, wires: Vec::new() });
-    }
-    note_unexcited(tables, phase, &mut flow);
-    note_shorts(solver, &mut flow);
-    note_floating(tables, &mut flow);
-    flow
 }

@@ -7,7 +7,7 @@
 use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
 use crate::network::{ByEngine, Closed, LawBranch, Tables, small};
-use crate::past::Past;
+use crate::past::{Past, Unrests};
 use crate::solve::sums::{dot, greatest};
 use crate::sparse::Factors;
 
@@ -107,7 +107,11 @@ pub(crate) struct Solver<'a> {
     pub closed: Vec<bool>,
     pub work: Work,
     /// Volts of an earlier version of the car to start from.
-    pub past: Option<&'a Past>,
+    pub past: Option<&'a Past<'a>>,
+    /// What flowed for a moment until relays moved, if that is to be kept.
+    pub unrests: Option<Unrests>,
+    /// Flashers that were closed in the lit phase of the rest found last.
+    pub lit: Vec<bool>,
     /// Whether each static island is joined to the reference.
     pub is_home: Vec<bool>,
     factors: Factors,
@@ -136,6 +140,8 @@ impl<'a> Solver<'a> {
             closed: vec![false; tables.switches.len()],
             work: Work::default(),
             past: None,
+            unrests: None,
+            lit: Vec::new(),
             is_home: vec![false; tables.islands.count],
             factors: Factors::of(&tables.symbolic),
             laws: vec![Law::GONE; tables.laws.len()],
@@ -173,7 +179,8 @@ impl<'a> Solver<'a> {
         std::mem::swap(&mut self.trial, &mut self.volts);
         let scale = self.evaluate();
         std::mem::swap(&mut self.trial, &mut self.volts);
-        if !is_cold {
+        // What flowed in the same phase before an edit is near enough for tangents.
+        if !is_cold && !is_recalled {
             self.take_first_slopes();
         }
         self.iterate(&mut ended, scale, is_enough, goes_on)?;

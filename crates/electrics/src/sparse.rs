@@ -42,13 +42,22 @@ pub(crate) struct Factors {
 }
 
 impl Symbolic {
-    /// Orders the places by least degree: those that no state changes first, as long as they have few neighbours.
+    /// Orders the places by least degree: those that no state changes first, as long as they have few neighbours. Nothing
+    /// if `goes_on`, asked again and again, says no.
     ///
     /// # Complexity
     /// O((n + fill) log n).
-    pub(crate) fn of(n: usize, pairs: &[(u32, u32)], is_fixed: &[bool]) -> Self {
+    pub(crate) fn of(
+        n: usize,
+        pairs: &[(u32, u32)],
+        is_fixed: &[bool],
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Self> {
         let mut near: Vec<BTreeSet<u32>> = vec![BTreeSet::new(); n];
-        for &(a, b) in pairs {
+        for (idx, &(a, b)) in pairs.iter().enumerate() {
+            if idx % ASKED_EACH == 0 && !goes_on() {
+                return None;
+            }
             if a != b {
                 near[a as usize].insert(b);
                 near[b as usize].insert(a);
@@ -56,11 +65,10 @@ impl Symbolic {
         }
         let mut out = Self { n, position: vec![0; n], starts: vec![0], ..Self::default() };
         let mut columns: Vec<Vec<u32>> = Vec::with_capacity(n);
-        eliminate(&mut near, &mut out.order, &mut columns, |place, degree| {
-            degree <= FEW_NEIGHBOURS && is_fixed[place]
-        });
+        let is_easy = |place: usize, degree| degree <= FEW_NEIGHBOURS && is_fixed[place];
+        eliminate(&mut near, &mut out.order, &mut columns, is_easy, goes_on)?;
         out.fixed = out.order.len();
-        eliminate(&mut near, &mut out.order, &mut columns, |_, _| true);
+        eliminate(&mut near, &mut out.order, &mut columns, |_, _| true, goes_on)?;
         for (step, place) in out.order.iter().enumerate() {
             out.position[*place as usize] = small(step);
         }
@@ -71,8 +79,11 @@ impl Symbolic {
             out.rows.extend(rows);
             out.starts.push(small(out.rows.len()));
         }
+        if !goes_on() {
+            return None;
+        }
         out.index_pairs();
-        out
+        Some(out)
     }
 
     /// Number of entries below the diagonal.
@@ -135,12 +146,16 @@ impl Symbolic {
 /// Eliminating a place with so few neighbours adds at most as many entries as it takes away.
 const FEW_NEIGHBOURS: usize = 3;
 
+/// Whether to go on is asked after so many places.
+const ASKED_EACH: usize = 64;
+
 fn eliminate(
     near: &mut [BTreeSet<u32>],
     order: &mut Vec<u32>,
     columns: &mut Vec<Vec<u32>>,
     is_wanted: impl Fn(usize, usize) -> bool,
-) {
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<()> {
     let mut is_done = vec![false; near.len()];
     for place in order.iter() {
         is_done[*place as usize] = true;
@@ -150,6 +165,9 @@ fn eliminate(
         .map(|place| (near[place].len(), small(place)))
         .collect();
     while let Some((_, place)) = queue.pop_first() {
+        if columns.len() % ASKED_EACH == 0 && !goes_on() {
+            return None;
+        }
         let neighbours: Vec<u32> = std::mem::take(&mut near[place as usize]).into_iter().collect();
         for &neighbour in &neighbours {
             let at = neighbour as usize;
@@ -163,6 +181,7 @@ fn eliminate(
         order.push(place);
         columns.push(neighbours);
     }
+    Some(())
 }
 
 impl Factors {

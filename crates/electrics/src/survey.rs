@@ -7,8 +7,8 @@
 //! - With the others in the states in which they take most, it sees the least: its consumers have least.
 //! - A piece of trunk carries most where all that hangs beyond it takes most and all else is at rest.
 //!
-//! So each circuit is gone through by itself, once with the others at rest and once with the others taking most, and
-//! only the circuits beyond a piece of trunk are multiplied out, by the few states that could take most.
+//! So each circuit is gone through by itself, once with the others at rest and once with the others taking most (there
+//! only in the states in which it weighs most on one of its own pieces), and only the circuits beyond a piece of trunk are multiplied out, by the few states that could take most.
 //!
 //! # Proof
 //! All laws used rise with volts (constant-power electronics are the exception, and make the answer inexact), so the
@@ -16,13 +16,16 @@
 //! (Rheinboldt, "On M-functions and their application to nonlinear Gauss-Seidel iterations and to network flows",
 //! J. Math. Anal. Appl. 32, 1970). A piece that hangs on the trunk at one live and one earthed place is a one-port:
 //! the heavier the surroundings, the less it takes. State `t` of a circuit takes at least as much as state `s` in any
-//! surroundings if each piece takes at least as much in `t` in the heaviest as in `s` in the lightest. Replacing `s` by `t` then lowers
+//! surroundings if each piece has all contacts closed in `t` that are in `s`, takes nothing in `s`, or takes at least as
+//! much in `t` in the heaviest as in `s` in the lightest. Replacing `s` by `t` then lowers
 //! volts elsewhere or leaves them, circuit after circuit, so the lowest volts are met among the states for which no
 //! such `t` exists. A wire of a one-port carries more the more volts it has, if series and parallel steps alone reduce
 //! the port to one branch.
 //!
 //! Where one of these conditions does not hold, the visits are the same, and a [`Doubt`] says so. The figures met are then
 //! one end of a bracket, whose other end [`Brackets`](crate::Brackets) proves.
+
+use std::sync::Arc;
 
 use crate::circuits::Shape;
 use crate::explore::{Explorer, explore_from};
@@ -33,11 +36,13 @@ use crate::{Bound, Exploration, Network};
 mod heavy;
 mod inlets;
 mod opened;
+mod plan;
 mod port;
 mod scope;
 mod shared;
 mod tour;
 
+pub(crate) use plan::Plan;
 pub(crate) use scope::Scopes;
 
 /// Visits states enough to know the extremes over all reachable ones; see the module for which these are. Where going
@@ -57,24 +62,28 @@ pub fn survey(
 
 fn survey_from(
     network: &Network,
-    past: Option<&Past>,
+    past: Option<&Past<'_>>,
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {
     let tables = &*network.tables;
     let shape = Shape::of(tables);
-    let Some(shared) = shared::choose(network, &shape, goes_on) else {
+    let plan = match past.and_then(|past| past.plan) {
+        Some(plan) => Some(plan.clone()),
+        None => shared::choose(network, &shape, goes_on).map(Plan::of),
+    };
+    let Some(plan) = plan else {
         return Explorer::new(network, past).into_exploration(network, false);
     };
     let all = network.possible_settings();
     // Each circuit's states are visited twice, and its surroundings on the way.
-    if all <= 2 * shared.visits && all <= bound.states as u128 {
+    if all <= 2 * plan.visits && all <= bound.states as u128 {
         return explore_from(network, past, bound, goes_on);
     }
-    let mut tour = Tour::new(network, past, shape, bound, shared.is_shared.clone());
+    let mut tour = Tour::new(network, past, shape, bound, plan);
     let is_done = tour.go(goes_on).is_some();
     let mut exploration = tour.explorer.into_exploration(network, false);
-    exploration.is_shared = shared.is_shared;
+    exploration.plan = Some(Arc::new(tour.plan));
     exploration.is_complete = is_done && tour.states == exploration.visits.len() as u128;
     if !(tables.bridging.is_empty() && tables.driven.is_empty()) {
         tour.doubts.insert(Doubt::Moments);
@@ -98,7 +107,7 @@ pub fn look_around(
 
 fn look_around_from(
     network: &Network,
-    past: Option<&Past>,
+    past: Option<&Past<'_>>,
     bound: Bound,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Exploration {

@@ -81,7 +81,7 @@ pub fn check_over_band(
     let exploration = evidence.exploration?;
     let mut report = check(car, network, evidence);
     let mut at_end = |losses: Losses| {
-        let end = Network::with_losses(car, Version::After, losses);
+        let end = Network::of_while(car, Version::After, losses, &mut || goes_on(0))?;
         let earlier = Earlier { network, exploration };
         let found = look_around_again(&end, earlier, Bound::default(), goes_on);
         goes_on(found.visits.len()).then(|| check(car, &end, Evidence::of_states(&found)))

@@ -3,7 +3,7 @@
 use crate::network::{BranchRef, Tables};
 
 /// The car in a setting of its shared controls.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub(crate) struct Parting {
     pub circuits: Vec<Circuit>,
     /// What each copper island is.

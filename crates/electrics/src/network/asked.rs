@@ -17,7 +17,23 @@ impl Network {
 
     /// The same with other losses than the usual ones in copper, joints, earths and battery.
     pub fn with_losses(car: &Car, version: Version, losses: Losses) -> Self {
-        Self { tables: Arc::new(build::tables(car, version, losses)) }
+        // Nobody gives up here.
+        Self::of_while(car, version, losses, &mut || true).unwrap_or_else(Self::empty)
+    }
+
+    /// The same; nothing if `goes_on`, asked again and again, says no.
+    pub fn of_while(
+        car: &Car,
+        version: Version,
+        losses: Losses,
+        goes_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Self> {
+        let tables = build::tables(car, version, losses, goes_on)?;
+        Some(Self { tables: Arc::new(tables) })
+    }
+
+    fn empty() -> Self {
+        Self { tables: Arc::default() }
     }
 
     /// The controls, in the order that settings use.

@@ -57,7 +57,7 @@ impl Takings {
     fn takes(&self, state: usize, other: usize, piece: usize) -> bool {
         let [one, other] = [state, other].map(|state| &self.most[state][piece]);
         let least = self.least[state].as_ref().map_or(0.0, |least| least[piece]);
-        one.closed == other.closed
+        one.joins_all_of(other)
             || other.amps <= NOTHING_AMPS
             || least >= other.amps * (1.0 - SAME_SHARE)
     }
@@ -74,6 +74,26 @@ impl Takings {
     /// Whether the states left out are still outweighed by what is known of the least by now.
     pub(super) fn still_holds(&self) -> bool {
         self.lighter.iter().all(|state| self.is_outweighed(*state))
+    }
+
+    /// States to look at in heavy surroundings, for the least volts: of those in which a piece stands alike, the ones in
+    /// which the other pieces could weigh most.
+    pub(super) fn weighing_on_themselves(&self) -> Vec<usize> {
+        let mut kept: Vec<usize> = Vec::new();
+        for state in self.by_weight() {
+            let pieces = 0..self.most[state].len();
+            let is_seen = |piece: usize| {
+                kept.iter().any(|other| {
+                    self.most[*other][piece].closed == self.most[state][piece].closed
+                        && pieces.clone().all(|other_piece| self.takes(*other, state, other_piece))
+                })
+            };
+            // A circuit without a piece that takes anything is seen as it is.
+            if self.most[state].is_empty() || !pieces.clone().all(is_seen) {
+                kept.push(state);
+            }
+        }
+        kept
     }
 
     /// States to look at where some pieces lie beyond a piece of trunk and the others do not: in each other state,
@@ -107,8 +127,7 @@ impl Takings {
             at_rest.amps < NOTHING_AMPS
                 || self.most.iter().all(|taken| {
                     let other = &taken[piece];
-                    other.closed == at_rest.closed
-                        || other.amps >= at_rest.amps * (1.0 - SAME_SHARE)
+                    other.joins_all_of(at_rest) || other.amps >= at_rest.amps * (1.0 - SAME_SHARE)
                 })
         })
     }

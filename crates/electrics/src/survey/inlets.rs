@@ -16,8 +16,19 @@ pub(super) struct Inlets<'a> {
 pub(super) struct Taken {
     /// What it takes from the live trunk, A.
     pub amps: f64,
-    /// Which of its contacts are closed. Standing alike, it takes alike at the same volts.
+    /// Which of its contacts are closed.
     pub closed: Vec<bool>,
+}
+
+impl Taken {
+    /// Whether all contacts are closed that are in another state of the piece. It then takes at least as much at the
+    /// same volts: a way more never lowers what all of them take, if laws rise (Rayleigh's law of monotony).
+    pub(super) fn joins_all_of(&self, other: &Self) -> bool {
+        self.closed
+            .iter()
+            .zip(&other.closed)
+            .all(|(is_closed, was_closed)| *is_closed || !was_closed)
+    }
 }
 
 impl<'a> Inlets<'a> {

@@ -23,7 +23,7 @@ impl Tour<'_> {
         while from < self.explorer.visits.len() {
             for control in self.network.opening(&self.explorer.visits[from]) {
                 let mut at_rest = self.setting(from).to_vec();
-                for (at, is_shared) in at_rest.iter_mut().zip(&self.is_shared) {
+                for (at, is_shared) in at_rest.iter_mut().zip(&self.plan.is_shared) {
                     *at = if *is_shared { *at } else { 0 };
                 }
                 at_rest[control] = OPEN;
@@ -51,8 +51,9 @@ impl Tour<'_> {
     /// Moves all controls but the shared ones to rest.
     fn put_to_rest(&mut self, from: usize, goes_on: GoesOn<'_>) -> Option<usize> {
         let mut at = from;
-        for control in
-            (0..self.is_shared.len()).filter(|idx| !self.is_shared[*idx]).collect::<Vec<_>>()
+        for control in (0..self.plan.is_shared.len())
+            .filter(|idx| !self.plan.is_shared[*idx])
+            .collect::<Vec<_>>()
         {
             if self.setting(at)[control] == 0 {
                 continue;
@@ -65,7 +66,7 @@ impl Tour<'_> {
         let stands_at_rest = self
             .setting(at)
             .iter()
-            .zip(&self.is_shared)
+            .zip(&self.plan.is_shared)
             .all(|(at, is_shared)| *is_shared || *at == 0);
         self.expect(stands_at_rest, Doubt::Entangled);
         Some(at)

@@ -10,7 +10,7 @@ use crate::reading::Flow;
 use crate::survey::Doubt;
 
 /// How the circuits of one setting of the shared controls hang on the trunk.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, PartialEq)]
 pub(crate) struct Ports {
     /// What keeps the extremes from being proved.
     pub doubts: Vec<Doubt>,
@@ -50,7 +50,7 @@ struct Hung {
 }
 
 /// A piece of trunk that serves one piece of a circuit alone.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Tail {
     ends: (u32, u32),
     pub branch: BranchRef,

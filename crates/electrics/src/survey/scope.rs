@@ -32,12 +32,14 @@ impl Scopes {
     pub(crate) fn of(network: &Network, exploration: &Exploration) -> Self {
         let tables = &*network.tables;
         let shape = Shape::of(tables);
-        let is_shared = if exploration.is_shared.is_empty() {
-            // Nobody gives up here.
-            let shared = shared::choose(network, &shape, &mut |_| true);
-            shared.map_or_else(|| vec![false; network.controls().len()], |shared| shared.is_shared)
-        } else {
-            exploration.is_shared.clone()
+        let is_shared = match &exploration.plan {
+            Some(plan) => plan.is_shared.clone(),
+            None => {
+                // Nobody gives up here.
+                let shared = shared::choose(network, &shape, &mut |_| true);
+                let none = || vec![false; network.controls().len()];
+                shared.map_or_else(none, |shared| shared.is_shared)
+            }
         };
         let mut scopes = Self { parting_of: Vec::new(), partings: Vec::new() };
         let mut known: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
@@ -142,7 +144,9 @@ impl Parted {
         is_shared: &[bool],
         base: usize,
     ) -> Self {
-        let mut parting = shape.part(&state.setting.0, &state.pulled_in, is_shared);
+        // Nobody gives up here.
+        let parting = shape.part(&state.setting.0, &state.pulled_in, is_shared, &mut || true);
+        let mut parting = parting.unwrap_or_default();
         take_in_flasher_supplies(tables, &mut parting);
         let ports = Ports::of(tables, &parting, &mut || true).unwrap_or_default();
         let mut circuits_of = ports.beyond_of.clone();

@@ -89,7 +89,8 @@ fn cost(
             return Err(GivenUp);
         }
         // Whether generators are excited makes no difference worth counting.
-        let parting = shape.part(&setting.0, &excited, is_shared);
+        let parting = shape.part(&setting.0, &excited, is_shared, &mut || goes_on(0));
+        let parting = parting.ok_or(GivenUp)?;
         for circuit in &parting.circuits {
             let states = circuit.controls.iter().fold(1_u128, |product, control| {
                 product.saturating_mul(positions(*control) as u128)

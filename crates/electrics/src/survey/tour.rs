@@ -1,12 +1,14 @@
 //! Going through the circuits of a car one by one.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::circuits::{Circuit, Parting, Shape};
 use crate::explore::{Explorer, GoesOn};
 use crate::past::Past;
 use crate::survey::heavy::Takings;
 use crate::survey::inlets::{Inlets, Taken};
+use crate::survey::plan::{Parted, Plan};
 use crate::survey::port::{Beyond, Ports};
 use crate::{Bound, Doubt, Network};
 
@@ -19,7 +21,7 @@ pub(super) struct Tour<'a> {
     shape: Shape<'a>,
     pub explorer: Explorer<'a>,
     pub bound: Bound,
-    pub is_shared: Vec<bool>,
+    pub plan: Plan,
     pub doubts: BTreeSet<Doubt>,
     /// Reachable states that the visits stand for.
     pub states: u128,
@@ -40,20 +42,20 @@ struct Member {
 impl<'a> Tour<'a> {
     pub(super) fn new(
         network: &'a Network,
-        past: Option<&'a Past>,
+        past: Option<&'a Past<'a>>,
         shape: Shape<'a>,
         bound: Bound,
-        is_shared: Vec<bool>,
+        plan: Plan,
     ) -> Self {
         let (explorer, doubts) = (Explorer::new(network, past), BTreeSet::new());
-        Self { network, shape, explorer, bound, is_shared, doubts, states: 0 }
+        Self { network, shape, explorer, bound, plan, doubts, states: 0 }
     }
 
     /// Nothing if the bound was met or the caller ended it.
     pub(super) fn go(&mut self, goes_on: GoesOn<'_>) -> Option<()> {
         let rest = self.explorer.rest(goes_on)?;
         let shared: Vec<usize> =
-            (0..self.is_shared.len()).filter(|idx| self.is_shared[*idx]).collect();
+            (0..self.plan.is_shared.len()).filter(|idx| self.plan.is_shared[*idx]).collect();
         let bases = self.explorer.visit_from(rest, &shared, self.bound, goes_on)?;
         let mut seen: BTreeSet<Vec<u8>> = BTreeSet::new();
         let is_twice = bases.iter().any(|base| !seen.insert(self.setting(*base).to_vec()));
@@ -76,10 +78,10 @@ impl<'a> Tour<'a> {
     ) -> Option<Vec<usize>> {
         let mut families: BTreeSet<Vec<usize>> = BTreeSet::new();
         for base in bases {
-            let parting = self.parting(*base);
-            let with_relays =
-                parting.circuits.into_iter().filter(|circuit| !circuit.relays.is_empty());
-            families.extend(with_relays.map(|circuit| circuit.controls));
+            let parted = self.parted(*base, goes_on)?;
+            let circuits = parted.parting.circuits.iter();
+            let with_relays = circuits.filter(|circuit| !circuit.relays.is_empty());
+            families.extend(with_relays.map(|circuit| circuit.controls.clone()));
         }
         let mut remembered = BTreeSet::new();
         for family in &families {
@@ -103,9 +105,11 @@ impl<'a> Tour<'a> {
         &self.explorer.visits[visit].settled.state.setting.0
     }
 
-    fn parting(&self, base: usize) -> Parting {
+    /// How the car falls apart with the shared controls as in a visit; nothing if `goes_on` said no.
+    fn parted(&mut self, base: usize, goes_on: GoesOn<'_>) -> Option<Arc<Parted>> {
+        let visited = self.explorer.visits.len();
         let state = &self.explorer.visits[base].settled.state;
-        self.shape.part(&state.setting.0, &state.pulled_in, &self.is_shared)
+        self.plan.parted(&self.shape, state, &mut || goes_on(visited))
     }
 
     /// Whether the fields of all generators are as in another visit.
@@ -122,9 +126,9 @@ impl<'a> Tour<'a> {
         remembered: &[usize],
         goes_on: GoesOn<'_>,
     ) -> Option<()> {
-        let parting = self.parting(base);
-        let (tables, visited) = (&self.network.tables, self.explorer.visits.len());
-        let ports = Ports::of(tables, &parting, &mut || goes_on(visited))?;
+        let tables = &self.network.tables;
+        let parted = self.parted(base, goes_on)?;
+        let (parting, ports) = (&parted.parting, &parted.ports);
         self.doubts.extend(&ports.doubts);
         let mut members = Vec::new();
         let mut states: u128 = 1;
@@ -144,10 +148,10 @@ impl<'a> Tour<'a> {
             members.push(Member { controls, relays, is_live, visits, takings, heavy });
         }
         self.states = self.states.saturating_add(states);
-        let inlets = Inlets::of(tables, &parting);
+        let inlets = Inlets::of(tables, parting);
         self.choose_heavy(base, &inlets, &mut members, goes_on)?;
-        self.visit_surroundings(base, &mut members, (&ports, &inlets), goes_on)?;
-        self.prove(&parting, &ports, &members, goes_on)
+        self.visit_surroundings(base, &mut members, (ports, &inlets), goes_on)?;
+        self.prove(parting, ports, &members, goes_on)
     }
 
     /// Whether a visit differs from another one by the controls and relays of one circuit alone.
@@ -210,7 +214,7 @@ impl<'a> Tour<'a> {
         let heaviest = self.heavy_of(base, members, &everything, goes_on)?;
         for surroundings in heaviest {
             for (idx, member) in members.iter_mut().enumerate() {
-                for state in 0..member.visits.len() {
+                for state in member.takings.weighing_on_themselves() {
                     let visit = member.visits[state];
                     let at = self.apply(surroundings, member, visit, goes_on)?;
                     if member.heavy.contains(&visit) {
@@ -356,8 +360,8 @@ impl<'a> Tour<'a> {
         }
         let state = &self.explorer.visits[at].settled.state;
         let is_same = |relay: &usize| state.pulled_in[*relay] == wanted.pulled_in[*relay];
-        let are_shared_same = (0..self.is_shared.len())
-            .all(|idx| !self.is_shared[idx] || state.setting.0[idx] == wanted.setting.0[idx]);
+        let are_shared_same = (0..self.plan.is_shared.len())
+            .all(|idx| !self.plan.is_shared[idx] || state.setting.0[idx] == wanted.setting.0[idx]);
         let is_as_wanted =
             member.relays.iter().all(is_same) && are_shared_same && self.has_fields_of(at, from);
         self.expect(is_as_wanted, Doubt::Entangled);

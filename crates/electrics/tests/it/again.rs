@@ -5,8 +5,11 @@ use loomwright_electrics::{
     survey_again,
 };
 
+use proptest::prelude::*;
+
 use crate::fleet;
 use crate::rig::Rig;
+use crate::surveyed::random;
 
 const ALL: Bound = Bound { states: 100_000 };
 
@@ -26,11 +29,11 @@ fn assert_same_again(mut rig: Rig, edit: impl FnOnce(&mut Rig)) -> [u64; 2] {
     let anew = survey(&after, ALL, &mut |_| true);
     let earlier = Earlier { network: &before, exploration: &found };
     let again = survey_again(&after, earlier, ALL, &mut |_| true);
-    assert_eq!(again.visits.len(), anew.visits.len());
-    assert_eq!((again.states, &again.doubts), (anew.states, &anew.doubts));
+    // Of states that weigh the same, either may be the one looked at.
+    assert_eq!((again.states, again.is_exact()), (anew.states, anew.is_exact()));
     let [a, b] = [&anew, &again].map(|exploration| figures(&after, exploration));
     for (a, b) in a.iter().zip(&b) {
-        assert!((a - b).abs() < 1e-6, "{a} anew, {b} again");
+        assert!((a - b).abs() < 1e-6 * a.abs().max(1.0), "{a} anew, {b} again");
     }
     [anew.work.iterations, again.work.iterations]
 }
@@ -98,5 +101,22 @@ fn all_states_again_are_all_states() {
     assert_eq!(states(&again), states(&anew));
     for (a, b) in figures(&after, &again).iter().zip(figures(&after, &anew)) {
         assert!((a - b).abs() < 1e-6);
+    }
+}
+
+proptest! {
+    #![proptest_config(crate::throws::cases(24))]
+
+    /// Cars with relays, flashers, breakers and generators, one of whose wires becomes longer.
+    #[test]
+    fn whatever_wire_becomes_longer_it_is_as_surveyed_anew(
+        random in random(),
+        nth in any::<proptest::sample::Index>(),
+        metres in 0.05_f64..8.0,
+    ) {
+        let rig = random.rig();
+        let wires: Vec<_> = rig.car.wires().keys().copied().collect();
+        let wire = wires[nth.index(wires.len())];
+        assert_same_again(rig, |rig| rig.lengthen(wire, metres));
     }
 }

@@ -144,7 +144,7 @@ fn a_whole_car_is_known_from_a_small_share_of_its_states() {
 
 /// A random car: circuits on a chain of joints, some behind the ignition switch, some by relays, some joined crosswise.
 #[derive(Debug, Clone)]
-struct Random {
+pub(crate) struct Random {
     circuits: Vec<Circuit>,
     /// Wires between the joints of two circuits.
     crossed: Vec<(usize, usize)>,
@@ -173,7 +173,7 @@ const LOADS: [(&str, f64); 5] =
 const FLASHERS: [(&str, [&str; 2]); 2] =
     [("flasher-thermal-3", ["B", "L"]), ("flasher-electronic-2", ["49", "49a"])];
 
-fn random() -> impl Strategy<Value = Random> {
+pub(crate) fn random() -> impl Strategy<Value = Random> {
     let circuit = (
         0_usize..4,
         0_usize..6,
@@ -215,7 +215,7 @@ fn random() -> impl Strategy<Value = Random> {
 }
 
 impl Random {
-    fn rig(&self) -> Rig {
+    pub(crate) fn rig(&self) -> Rig {
         let mut rig = if self.is_positive { Rig::positive_earth() } else { Rig::new() };
         let [live, earthed] = if self.is_positive { ["B.-", "B.+"] } else { ["B.+", "B.-"] };
         rig.part("B", "battery", &[]);
