@@ -86,9 +86,8 @@ impl Network {
     /// Only controls that stand in a declared combination are gone through, and of those only positions that a
     /// combination tells apart.
     pub fn possible_settings(&self) -> u128 {
-        let size = |(idx, control): (usize, &Control)| match self.tables.is_breaker(idx) {
-            true => 1,
-            false => control.positions.len() as u128,
+        let size = |(idx, control): (usize, &Control)| {
+            if self.tables.is_breaker(idx) { 1 } else { control.positions.len() as u128 }
         };
         let sizes: Vec<u128> = self.controls().iter().enumerate().map(size).collect();
         let combinations: Vec<&[(usize, Vec<u8>)]> =

@@ -55,7 +55,7 @@ impl Symbolic {
     ) -> Option<Self> {
         let mut near: Vec<BTreeSet<u32>> = vec![BTreeSet::new(); n];
         for (idx, &(a, b)) in pairs.iter().enumerate() {
-            if idx % ASKED_EACH == 0 && !goes_on() {
+            if idx.is_multiple_of(ASKED_EACH) && !goes_on() {
                 return None;
             }
             if a != b {
@@ -165,7 +165,7 @@ fn eliminate(
         .map(|place| (near[place].len(), small(place)))
         .collect();
     while let Some((_, place)) = queue.pop_first() {
-        if columns.len() % ASKED_EACH == 0 && !goes_on() {
+        if columns.len().is_multiple_of(ASKED_EACH) && !goes_on() {
             return None;
         }
         let neighbours: Vec<u32> = std::mem::take(&mut near[place as usize]).into_iter().collect();

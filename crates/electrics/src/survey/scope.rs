@@ -32,14 +32,13 @@ impl Scopes {
     pub(crate) fn of(network: &Network, exploration: &Exploration) -> Self {
         let tables = &*network.tables;
         let shape = Shape::of(tables);
-        let is_shared = match &exploration.plan {
-            Some(plan) => plan.is_shared.clone(),
-            None => {
-                // Nobody gives up here.
-                let shared = shared::choose(network, &shape, &mut |_| true);
-                let none = || vec![false; network.controls().len()];
-                shared.map_or_else(none, |shared| shared.is_shared)
-            }
+        let is_shared = if let Some(plan) = &exploration.plan {
+            plan.is_shared.clone()
+        } else {
+            // Nobody gives up here.
+            let shared = shared::choose(network, &shape, &mut |_| true);
+            let none = || vec![false; network.controls().len()];
+            shared.map_or_else(none, |shared| shared.is_shared)
         };
         let mut scopes = Self { parting_of: Vec::new(), partings: Vec::new() };
         let mut known: BTreeMap<Vec<u8>, usize> = BTreeMap::new();
