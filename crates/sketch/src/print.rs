@@ -72,7 +72,8 @@ fn vehicle(vehicle: &Vehicle) -> String {
         Some(Region::Unece) => " law unece",
     });
     if let Some(used) = vehicle.first_used {
-        line.push_str(&format!(" first-used {used}"));
+        line.push_str(" first-used ");
+        line.push_str(&used.to_string());
     }
     for (word, text) in [(" name ", &vehicle.name), (" purpose ", &vehicle.purpose)] {
         if !text.is_empty() {

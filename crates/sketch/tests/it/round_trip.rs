@@ -109,13 +109,13 @@ fn wire_wish() -> impl Strategy<Value = WireWish> {
         prop::array::uniform3(prop::collection::vec(0usize..9999, 0..3)),
     )
         .prop_map(|(ends, label, standing, numbers, colours, extras, seen)| WireWish {
-            seen,
             ends,
             label,
             standing,
             numbers,
             colours,
             extras,
+            seen,
         })
 }
 
