@@ -7,6 +7,7 @@ mod laws_on_demos;
 mod layering;
 mod matrix;
 mod metamorphic;
+mod mutants;
 mod part_types;
 mod practice;
 mod published;
