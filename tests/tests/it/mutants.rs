@@ -30,6 +30,8 @@ const TOLD_LEAST: f64 = 0.95;
 const TOLD_LEAST_YET: &[(Slip, f64)] = &[
     // A wire laid round a fuse leaves what was fused without a fuse, and is taken for the car's own way.
     (Slip::FuseBridged, 0.90),
+    // Any old glass fuse of up to twice what the wire carries is taken for the maker's choice, foil as well.
+    (Slip::FuseTooLarge, 0.85),
     // Does no harm by itself. Colours of a supply are not looked for on leads that are none.
     (Slip::ColoursSwapped, 0.80),
 ];
@@ -66,8 +68,11 @@ fn pool() -> Vec<Sound> {
 
 fn sound(sketch: &Sketch) -> Option<Sound> {
     let plan = Plan::of(&sketch.car)?;
+    if solved::settings(&plan).len() > SETTINGS_MOST || solved::remembers(&plan) {
+        return None;
+    }
     let conduct = Conduct::of(&plan);
-    if solved::settings(&plan).len() > SETTINGS_MOST || conduct.unknown() > 0 {
+    if conduct.unknown() > 0 {
         return None;
     }
     let vows = vows::vows(&sketch.car, &plan, &conduct);

@@ -231,15 +231,13 @@ fn of_figures(id: PartId, part: &Part, all: &mut Vec<Change>) {
     let ratings =
         ["amps", "carries", "blows", "amps_1", "amps_2", "amps_3", "amps_4", "amps_5", "amps_6"];
     if is_fuse {
-        // Old glass fuses carry up to twice what the wire does in cars as they were built, and torpedo ones hold half
-        // as much again for an hour (practice): a slip is what is beyond that.
-        let shares = match part.type_name.as_str() {
-            "fuse-glass" => [4.0, 5.0],
-            "fuse-torpedo" => [3.0, 5.0],
-            _ => [2.0, 3.0],
-        };
-        for share in shares {
+        // Torpedo fuses hold half as much again for an hour (practice): a slip is what is beyond that.
+        let shares = if part.type_name == "fuse-torpedo" { [3.0, 5.0] } else { [2.0, 3.0] };
+        for share in shares.into_iter().filter(|_| part.type_name != "fuse-glass") {
             times(Slip::FuseTooLarge, share, &ratings, all);
+        }
+        if part.facts.contains_key("blows") {
+            foil(id, part, all);
         }
         for share in [0.15, 0.3, 0.5] {
             times(Slip::FuseTooSmall, share, &ratings, all);
@@ -262,6 +260,15 @@ fn of_figures(id: PartId, part: &Part, all: &mut Vec<Change>) {
             push(all, Slip::EarthRusty, says, vec![Edit::SetPart(id, rusty)]);
         }
     }
+}
+
+/// Old glass fuses carry up to twice what the wire does in cars as they were built; a slip is the foil round the glass.
+fn foil(id: PartId, part: &Part, all: &mut Vec<Change>) {
+    let mut wrapped = part.clone();
+    wrapped.facts.insert("blows".to_owned(), 120.0);
+    wrapped.facts.remove("carries");
+    let says = format!("{} wrapped in foil", part.label);
+    push(all, Slip::FuseTooLarge, says, vec![Edit::SetPart(id, wrapped)]);
 }
 
 fn between_parts(car: &Car, all: &mut Vec<Change>) {

@@ -9,7 +9,7 @@ use super::plan::{Branch, Kind, Lead, LoadId, Plan};
 use super::solved::{Solved, settings, solve};
 
 /// A load works from this share of its marked volts (or current) on, and surely does not below the other.
-const WORKS: f64 = 0.65;
+const WORKS: f64 = 0.85;
 const SURELY_NOT: f64 = 0.45;
 /// A load is off up to this share, and surely on from the other.
 const OFF: f64 = 0.12;
