@@ -51,20 +51,25 @@ impl Solved {
 
 /// Solves a setting: one position for each control, from relays that are out. Nothing where it does not come to rest.
 pub(crate) fn solve(plan: &Plan, setting: &[usize], flashers_lit: bool) -> Option<Solved> {
-    solve_from(plan, setting, flashers_lit, false)
+    solve_from(plan, setting, flashers_lit, vec![false; plan.coils.len()])
 }
 
 /// Whether what came before decides over what flows: a relay that is in stays in where one that is out stays out.
 pub(crate) fn remembers(plan: &Plan) -> bool {
     settings(plan).iter().any(|setting| {
-        let [out, pulled] = [false, true].map(|is_in| solve_from(plan, setting, true, is_in));
+        let [out, pulled] = [false, true]
+            .map(|is_in| solve_from(plan, setting, true, vec![is_in; plan.coils.len()]));
         let (Some(out), Some(pulled)) = (out, pulled) else { return true };
         out.volts.iter().zip(&pulled.volts).any(|(a, b)| (a - b).abs() > 0.1)
     })
 }
 
-fn solve_from(plan: &Plan, setting: &[usize], flashers_lit: bool, is_in: bool) -> Option<Solved> {
-    let mut is_in = vec![is_in; plan.coils.len()];
+fn solve_from(
+    plan: &Plan,
+    setting: &[usize],
+    flashers_lit: bool,
+    mut is_in: Vec<bool>,
+) -> Option<Solved> {
     let mut volts = vec![0.0; plan.places];
     for _ in 0..PULLS_MOST {
         let solved = settle(plan, setting, &is_in, flashers_lit, &volts)?;
