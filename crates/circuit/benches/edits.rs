@@ -28,6 +28,7 @@ fn chain(n_wires: usize) -> Car {
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
             seen: PartSeen::default(),
+            roles: BTreeMap::new(),
             note: String::new(),
         };
         draft.edit(Edit::Place(lamp)).expect("a lamp");

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use crate::part_type::Position;
 use crate::promise::Moment;
 use crate::{
-    Anchor, Library, Name, Part, PartId, PartType, Point, Promise, PromiseId, SheetId, Vehicle,
-    Wire, WireId,
+    Accepted, AcceptedId, Anchor, Library, Name, Part, PartId, PartType, Point, Promise, PromiseId,
+    SheetId, Vehicle, Wire, WireId,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
@@ -18,6 +18,7 @@ pub struct Car {
     pub(crate) parts: BTreeMap<PartId, Part>,
     pub(crate) wires: BTreeMap<WireId, Wire>,
     pub(crate) promises: BTreeMap<PromiseId, Promise>,
+    pub(crate) accepted: BTreeMap<AcceptedId, Accepted>,
     /// Part types that only this car has.
     pub(crate) own_types: BTreeMap<Name, Arc<PartType>>,
     /// The last id given; ids are never given twice.
@@ -47,6 +48,8 @@ pub enum RowId {
     Wire(WireId),
     /// A promise.
     Promise(PromiseId),
+    /// An accepted finding.
+    Accepted(AcceptedId),
     /// A part type of the car's own.
     OwnType(Name),
 }
@@ -64,6 +67,8 @@ pub enum Row {
     Wire(Wire),
     /// A promise.
     Promise(Promise),
+    /// An accepted finding.
+    Accepted(Accepted),
     /// A part type of the car's own.
     OwnType(Arc<PartType>),
 }
@@ -95,6 +100,7 @@ impl Car {
             parts: BTreeMap::new(),
             wires: BTreeMap::new(),
             promises: BTreeMap::new(),
+            accepted: BTreeMap::new(),
             own_types: BTreeMap::new(),
             last_id: 1,
         }
@@ -123,6 +129,11 @@ impl Car {
     /// The promises.
     pub fn promises(&self) -> &BTreeMap<PromiseId, Promise> {
         &self.promises
+    }
+
+    /// The findings that were accepted.
+    pub fn accepted(&self) -> &BTreeMap<AcceptedId, Accepted> {
+        &self.accepted
     }
 
     /// Part types that only this car has.

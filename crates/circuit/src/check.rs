@@ -6,7 +6,8 @@ pub(crate) use type_check::own_type;
 
 use crate::part_type::Fact;
 use crate::{
-    Anchor, Car, EditError, End, Part, PartId, PartType, Point, Promise, Sheet, Vehicle, Wire,
+    Accepted, Anchor, Car, EditError, End, Part, PartId, PartType, Point, Promise, Sheet, Vehicle,
+    Wire,
 };
 
 /// Greatest length of a label, a title or a name, in characters.
@@ -107,7 +108,7 @@ pub(crate) fn part(car: &Car, part: &Part) -> Result<(), EditError> {
     note(&format!("the note on {}", part.label), &part.note)
 }
 
-/// A part's figures and control names against a type.
+/// A part's figures, control names and roles against a type.
 pub(crate) fn figures_and_controls(part: &Part, part_type: &PartType) -> Result<(), EditError> {
     for (key, value) in &part.facts {
         let Some(fact) = part_type.fact(key) else {
@@ -120,6 +121,11 @@ pub(crate) fn figures_and_controls(part: &Part, part_type: &PartType) -> Result<
             return refuse(format!("{} has no control called '{key}'", part.label));
         }
         name("control's name", control)?;
+    }
+    for terminal in part.roles.keys() {
+        if !part_type.role_terminals().contains(&terminal.as_str()) {
+            return refuse(format!("{} has no consumer at terminal '{terminal}'", part.label));
+        }
     }
     Ok(())
 }
@@ -224,6 +230,37 @@ pub(crate) fn promise(car: &Car, promise: &Promise) -> Result<(), EditError> {
         if car.type_named(&part.type_name).and_then(|it| it.terminal(terminal)).is_none() {
             let (part, terminal) = (part.label.clone(), terminal.clone());
             return Err(EditError::UnknownTerminal { part, terminal });
+        }
+    }
+    Ok(())
+}
+
+/// Most rows that an accepted finding concerns, and most figures that it has.
+const ACCEPTED_MOST: usize = 1000;
+
+pub(crate) fn accepted(car: &Car, row: &Accepted) -> Result<(), EditError> {
+    name("rule's code", &row.code)?;
+    if row.reason.trim().is_empty() {
+        return refuse("a finding is accepted with a reason");
+    }
+    note("what a finding says", &row.says)?;
+    note("the reason", &row.reason)?;
+    line("name of who accepted it", &row.by)?;
+    line("date", &row.on)?;
+    let most = row.parts.len().max(row.wires.len()).max(row.figures.len());
+    if most > ACCEPTED_MOST {
+        return refuse(format!("a finding concerns at most {ACCEPTED_MOST} parts and wires"));
+    }
+    if let Some(id) = row.parts.iter().find(|id| !car.parts.contains_key(id)) {
+        return Err(EditError::Missing(format!("part {id}")));
+    }
+    if let Some(id) = row.wires.iter().find(|id| !car.wires.contains_key(id)) {
+        return Err(EditError::Missing(format!("wire {id}")));
+    }
+    for (figure, value) in &row.figures {
+        name("figure's name", figure)?;
+        if !value.is_finite() {
+            return refuse(format!("the figure '{figure}' must be a number"));
         }
     }
     Ok(())

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use loomwright_units::WireArea;
 
-use crate::{Anchor, Part, PartType, Point, Row, Wire};
+use crate::{Accepted, Anchor, Part, PartType, Point, Row, Wire};
 
 /// Sizes below this are nothing: a billionth of a millimetre, of an ohm, of a volt.
 const NOTHING: f64 = 1e-9;
@@ -42,6 +42,10 @@ pub(crate) fn wire(wire: &mut Wire) {
     wire.route.iter_mut().for_each(|corner| *corner = point(*corner));
 }
 
+pub(crate) fn accepted(row: &mut Accepted) {
+    row.figures.values_mut().for_each(|value| *value = number(*value));
+}
+
 /// A part type has numbers everywhere; the writer cleans them all.
 pub(crate) fn own_type(row: &Arc<PartType>) -> Arc<PartType> {
     let read = serde_json::from_str(&crate::saved::write_row(&**row));
@@ -57,6 +61,10 @@ pub(crate) fn row(row: Row) -> Row {
         Row::Wire(mut row) => {
             wire(&mut row);
             Row::Wire(row)
+        }
+        Row::Accepted(mut row) => {
+            accepted(&mut row);
+            Row::Accepted(row)
         }
         Row::OwnType(row) => Row::OwnType(own_type(&row)),
         row => row,

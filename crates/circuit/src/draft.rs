@@ -91,6 +91,7 @@ impl Car {
             RowId::Part(id) => self.parts.get(id).cloned().map(Row::Part),
             RowId::Wire(id) => self.wires.get(id).cloned().map(Row::Wire),
             RowId::Promise(id) => self.promises.get(id).cloned().map(Row::Promise),
+            RowId::Accepted(id) => self.accepted.get(id).cloned().map(Row::Accepted),
             RowId::OwnType(name) => self.own_types.get(name).cloned().map(Row::OwnType),
         }
     }

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::car::Sheet;
 use crate::{
-    Car, Draft, Part, PartId, PartType, Patch, Point, Promise, PromiseId, SheetId, Standing,
-    Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Car, Draft, Part, PartId, PartType, Patch, Point, Promise, PromiseId,
+    SheetId, Standing, Vehicle, Wire, WireId,
 };
 
 pub(crate) mod canonical;
@@ -100,6 +100,10 @@ pub enum Edit {
     SetPromise(PromiseId, Promise),
     /// Erases a promise.
     ErasePromise(PromiseId),
+    /// Accepts a finding.
+    Accept(Accepted),
+    /// Takes an acceptance back.
+    Withdraw(AcceptedId),
     /// Adds or rewrites a part type of the car's own.
     SetOwnType(Arc<PartType>),
     /// Several edits as one, each seeing the result of those before it.
@@ -209,6 +213,8 @@ impl Draft {
             Edit::AddPromise(promise) => self.add_promise(promise),
             Edit::SetPromise(id, promise) => self.set_promise(id, promise),
             Edit::ErasePromise(id) => self.erase_promise(id),
+            Edit::Accept(accepted) => self.accept(accepted),
+            Edit::Withdraw(id) => self.withdraw(id),
             Edit::SetOwnType(part_type) => self.set_own_type(part_type),
             Edit::All(edits) => edits.into_iter().try_for_each(|edit| self.edit(edit)),
         }

@@ -66,3 +66,6 @@ id!(
 id!(
     /// A promise.
     PromiseId, "R");
+id!(
+    /// An accepted finding.
+    AcceptedId, "A");

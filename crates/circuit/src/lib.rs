@@ -3,6 +3,7 @@
 //! This crate knows no electricity, no judgement, no disk and no clock.
 #![warn(missing_docs)]
 
+mod accepted;
 mod car;
 mod check;
 mod clean;
@@ -14,16 +15,19 @@ mod fitting;
 mod geometry;
 mod history;
 mod id;
+mod level;
 mod library;
 mod part;
 pub mod part_type;
 mod patch;
 mod promise;
+mod role;
 mod saved;
 pub mod seen;
 mod vehicle;
 mod wire;
 
+pub use accepted::Accepted;
 pub use car::{Car, Control, Row, RowId, Sheet};
 pub use colour::{Colour, WireColour, WireColourError};
 pub use draft::Draft;
@@ -32,12 +36,14 @@ pub use first_use::{FirstUse, FirstUseError};
 pub use fitting::Fitting;
 pub use geometry::{Box2, Direction, Placement, Point, Turn};
 pub use history::{History, Step};
-pub use id::{PartId, PromiseId, SheetId, WireId};
+pub use id::{AcceptedId, PartId, PromiseId, SheetId, WireId};
+pub use level::Level;
 pub use library::Library;
 pub use part::Part;
 pub use part_type::PartType;
 pub use patch::{Change, Patch};
 pub use promise::{Claim, Expectation, Moment, Promise};
+pub use role::Role;
 pub use saved::{
     BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,
 };

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
 use crate::saved::unique;
-use crate::{Name, PartSeen, PartType, Placement, SheetId, Standing, SystemVoltage};
+use crate::{Name, PartSeen, PartType, Placement, Role, SheetId, Standing, SystemVoltage};
 
 /// A placed device: one row of the car file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -34,6 +34,9 @@ pub struct Part {
     /// What somebody at the car can see of how it stands.
     #[serde(default, skip_serializing_if = "is_default")]
     pub seen: PartSeen,
+    /// What its consumers are for, each by its first terminal, where a person has said it.
+    #[serde(deserialize_with = "unique", default, skip_serializing_if = "is_default")]
+    pub roles: BTreeMap<Name, Role>,
     /// Anything worth keeping about it.
     #[serde(default, skip_serializing_if = "is_default")]
     pub note: String,
@@ -69,6 +72,7 @@ impl Part {
     ///     facts: [("blows".to_owned(), 35.0)].into(),
     ///     controls: Default::default(),
     ///     seen: Default::default(),
+    ///     roles: Default::default(),
     ///     note: String::new(),
     /// };
     /// let glass = Library::standard().get("fuse-glass").expect("embedded");

@@ -289,6 +289,11 @@ pub struct Glow {
 }
 
 impl PartType {
+    /// The terminals by which the roles of its consumers are kept, in the order of its elements.
+    pub fn role_terminals(&self) -> Vec<&str> {
+        self.elements.iter().filter_map(Element::consumer_terminal).map(|it| &**it).collect()
+    }
+
     /// The terminal of this name.
     pub fn terminal(&self, name: &str) -> Option<&Terminal> {
         self.terminals.iter().find(|terminal| terminal.name == name).or_else(|| {

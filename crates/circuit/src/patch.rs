@@ -79,6 +79,8 @@ impl Car {
             (RowId::Wire(id), None) => drop(self.wires.remove(id)),
             (RowId::Promise(id), Some(Row::Promise(row))) => drop(self.promises.insert(*id, row)),
             (RowId::Promise(id), None) => drop(self.promises.remove(id)),
+            (RowId::Accepted(id), Some(Row::Accepted(row))) => drop(self.accepted.insert(*id, row)),
+            (RowId::Accepted(id), None) => drop(self.accepted.remove(id)),
             (RowId::OwnType(name), Some(Row::OwnType(row))) => {
                 drop(self.own_types.insert(name.clone(), row));
             }

@@ -11,7 +11,9 @@ use serde::{Deserialize, Serialize};
 pub use load::{LoadError, load, read_part_type};
 pub use write::{save, write_row};
 
-use crate::{Name, Part, PartId, PartType, Promise, PromiseId, Sheet, SheetId, Vehicle};
+use crate::{
+    Accepted, AcceptedId, Name, Part, PartId, PartType, Promise, PromiseId, Sheet, SheetId, Vehicle,
+};
 use crate::{Wire, WireId};
 pub(crate) use rows::unique;
 
@@ -55,6 +57,9 @@ struct File {
     /// Promises by id.
     #[serde(default)]
     promises: Rows<PromiseId, Promise>,
+    /// Accepted findings by id.
+    #[serde(default)]
+    accepted: Rows<AcceptedId, Accepted>,
     /// Part types that only this car has, by name.
     #[serde(default)]
     own_types: Rows<Name, PartType>,

@@ -32,6 +32,8 @@ pub(crate) struct PackData {
     cables: Vec<CableRow>,
     levels: Vec<LevelRow>,
     findings: Vec<FindingRow>,
+    /// Those that the owner has accepted.
+    accepted: Vec<FindingRow>,
     not_checked: Vec<String>,
     /// How much of the car was looked at.
     checked: String,
@@ -109,6 +111,8 @@ struct LevelRow {
 
 pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> PackData {
     let leads = rows::leads(car, report);
+    let (findings, accepted) =
+        rows::findings(car, report).into_iter().partition(|row| row.accepted.is_empty());
     let levels = [Level::Danger, Level::Fault, Level::Advice];
     let (paper, n_columns) = options.paper.for_text();
     let mut data = PackData {
@@ -126,9 +130,10 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
         cables: cables(&leads),
         leads,
         levels: levels
-            .map(|level| LevelRow { level: level.word(), n: rows::n_findings(report, level) })
+            .map(|level| LevelRow { level: level.word(), n: report.n_open(level) })
             .into(),
-        findings: rows::findings(car, report),
+        findings,
+        accepted,
         not_checked: report.not_checked.iter().map(not_checked).collect(),
         checked: checked(car, report),
         is_complete: report.is_complete,
@@ -277,7 +282,8 @@ fn missing_letters(car: &Car) -> String {
     let sheets = car.sheets().values().map(|sheet| &sheet.title);
     let parts = car.parts().values().map(|part| &part.label);
     let wires = car.wires().values().flat_map(|wire| [&wire.label, &wire.note]);
-    let texts = own.chain(sheets).chain(parts).chain(wires);
+    let accepted = car.accepted().values().flat_map(|row| [&row.reason, &row.by]);
+    let texts = own.chain(accepted).chain(sheets).chain(parts).chain(wires);
     let missing: BTreeSet<char> = texts.flat_map(|text| fonts::missing_letters(text)).collect();
     let codes = missing.into_iter().map(|letter| format!("U+{:04X}", u32::from(letter)));
     codes.collect::<Vec<_>>().join(", ")

@@ -141,7 +141,8 @@ fn flag_example(car: &Car, shown: &[&Wire]) -> String {
 
 /// A tag for each finding, with the number under which the findings' page lists it.
 pub(crate) fn tags(report: &Report) -> Vec<Tag> {
-    let tags = report.findings.iter().enumerate().map(|(idx, finding)| Tag {
+    let open = report.findings.iter().enumerate().filter(|(_, finding)| !finding.is_accepted());
+    let tags = open.map(|(idx, finding)| Tag {
         number: idx + 1,
         shape: match finding.level {
             Level::Danger => TagShape::Pointed,

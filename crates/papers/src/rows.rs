@@ -76,6 +76,8 @@ pub(crate) struct FindingRow {
     /// Parts and wires concerned.
     pub(crate) places: Vec<String>,
     pub(crate) source: String,
+    /// Who accepted it, when and why; empty where nobody has.
+    pub(crate) accepted: String,
 }
 
 /// Every wire of the car, as people count.
@@ -105,7 +107,8 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
 /// The dangers and faults that name a wire. Whoever cuts it should have read them.
 fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
     let numbered = report.findings.iter().enumerate();
-    let serious = numbered.filter(|(_, finding)| finding.level != Level::Advice);
+    let serious =
+        numbered.filter(|(_, finding)| finding.level != Level::Advice && !finding.is_accepted());
     let naming = serious.filter(|(_, finding)| finding.wires.contains(&id));
     naming.map(|(idx, finding)| Warning { number: idx + 1, level: finding.level.word() }).collect()
 }
@@ -205,14 +208,19 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
         code: finding.code,
         level: finding.level.word(),
         title: finding.title,
-        says: match finding.band.says() {
-            Some(band) => format!("{}. {band}", finding.says),
-            None => finding.says.clone(),
-        },
+        says: [Some(finding.says.clone()), finding.band.says(), finding.back()]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(". "),
         advice: finding.advice.clone(),
         moves: words::moves(&finding.moves),
         places: words::labels(car, &finding.parts, &finding.wires),
         source: source(finding.source),
+        accepted: match &finding.accepted {
+            Some(accepted) if accepted.back.is_none() => accepted.says(),
+            _ => String::new(),
+        },
     });
     rows.collect()
 }
@@ -221,11 +229,6 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
 fn source(text: &str) -> String {
     let asks_already = text.split_once("(memory)").is_some_and(|(_, rest)| rest.contains("check"));
     text.replace("(memory)", if asks_already { "(from memory)" } else { "(from memory, check it)" })
-}
-
-/// How many findings there are of a level.
-pub(crate) fn n_findings(report: &Report, level: Level) -> usize {
-    report.findings.iter().filter(|finding| finding.level == level).count()
 }
 
 #[cfg(test)]

@@ -101,8 +101,18 @@ fn parts(car: &Car) -> Result<Table, ExportError> {
 }
 
 fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 9] =
-        ["number", "code", "level", "title", "says", "what to do", "shown by", "where", "source"];
+    const HEADER: [&str; 10] = [
+        "number",
+        "code",
+        "level",
+        "title",
+        "says",
+        "what to do",
+        "shown by",
+        "where",
+        "source",
+        "accepted",
+    ];
     let rows = rows::findings(car, report).into_iter().map(|row| {
         [
             row.number.to_string(),
@@ -114,6 +124,7 @@ fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
             row.moves,
             row.places.join("; "),
             row.source,
+            row.accepted,
         ]
     });
     table("findings.csv", &HEADER, rows)

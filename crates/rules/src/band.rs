@@ -113,6 +113,7 @@ pub fn check_over_band(
     // Those stand last, so that the others keep their numbers while the ends of the band are still being looked at.
     crate::check::sort(&mut new);
     report.findings.extend(new);
+    crate::settle(car, &mut report.findings);
     Some(report)
 }
 

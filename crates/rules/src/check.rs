@@ -5,6 +5,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use loomwright_circuit::Car;
 use loomwright_electrics::{Exploration, Network};
 
+use crate::accepted::settle;
 use crate::ctx::Ctx;
 use crate::once::say_once;
 use crate::order::WorkingOrder;
@@ -71,6 +72,7 @@ fn report(ctx: &Ctx<'_>) -> Report {
         order.put(&mut finding.moves);
     }
     sort(&mut report.findings);
+    settle(ctx.car, &mut report.findings);
     report.not_checked.sort();
     report
 }

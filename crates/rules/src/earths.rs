@@ -57,7 +57,7 @@ fn returns_through_another(ctx: &Ctx<'_>, load_idx: usize, back: Spot) -> bool {
     let is_small = load.kind == LoadKind::Coil
         || matches!(
             ctx.roles.load(load_idx),
-            Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp)
+            Some(Role::TellTale | Role::HazardTellTale | Role::ChargeLamp | Role::OilLamp)
         )
         || load.watts <= 3.0;
     at_generator || (is_small && through_others(side, load_idx, &island))

@@ -2,32 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, PartId, WireId};
+use loomwright_circuit::{Edit, Level, PartId, WireId};
 use loomwright_electrics::Move;
 
-use crate::{Band, Needs};
-
-/// How bad it is. Sorts from the worst.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Level {
-    /// Fire, sudden dark, an engine that will not stop.
-    Danger,
-    /// It will not work, or will fail early.
-    Fault,
-    /// It could be better.
-    Advice,
-}
-
-impl Level {
-    /// The word on screens, papers and in JSON.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Danger => "danger",
-            Self::Fault => "fault",
-            Self::Advice => "advice",
-        }
-    }
-}
+use crate::{Acceptance, Band, Needs, Origin};
 
 /// One thing that a rule says.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +38,10 @@ pub struct Finding {
     pub fixes: Vec<Fix>,
     /// Over which part of the band of losses it holds.
     pub band: Band,
+    /// Whose work it is about.
+    pub origin: Origin,
+    /// That and why the owner accepted it.
+    pub accepted: Option<Acceptance>,
 }
 
 /// An edit that would cure a finding.
@@ -107,7 +89,7 @@ pub struct PromiseRow {
 pub struct Report {
     /// Every promise, in the car's order; none where no states were visited.
     pub promises: Vec<PromiseRow>,
-    /// Sorted by level, code and rows.
+    /// Sorted by level, code and rows; those that were accepted stand last.
     pub findings: Vec<Finding>,
     /// Rules that lacked facts.
     pub not_checked: Vec<NotChecked>,
@@ -121,4 +103,16 @@ pub struct Report {
     pub is_exact: bool,
     /// How deep it was looked: rules that need more have not run yet.
     pub reaches: Needs,
+}
+
+impl Report {
+    /// The findings that nobody has accepted.
+    pub fn open(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|finding| !finding.is_accepted())
+    }
+
+    /// How many of a level nobody has accepted.
+    pub fn n_open(&self, level: Level) -> usize {
+        self.open().filter(|finding| finding.level == level).count()
+    }
 }

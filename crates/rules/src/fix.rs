@@ -48,6 +48,7 @@ pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part
         facts: std::collections::BTreeMap::new(),
         controls: std::collections::BTreeMap::new(),
         seen: PartSeen::default(),
+        roles: std::collections::BTreeMap::new(),
         note: String::new(),
     })
 }

@@ -196,7 +196,7 @@ fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Optio
         is_direct &= without_contact;
         let load = &side.wiring.loads[load_idx];
         match roles.load(load_idx) {
-            Some(Role::TellTale | Role::Coil) => {}
+            Some(Role::TellTale | Role::HazardTellTale | Role::Coil) => {}
             Some(role) => fed.push(role),
             None if load.kind == LoadKind::Voltmeter => {}
             None => return None,

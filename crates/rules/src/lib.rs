@@ -3,6 +3,7 @@
 //! This crate does no I/O and remembers nothing between runs.
 #![warn(missing_docs)]
 
+mod accepted;
 mod band;
 mod check;
 mod claims;
@@ -24,6 +25,7 @@ mod limits;
 mod losses;
 mod once;
 mod order;
+mod origin;
 mod page;
 mod proposal;
 mod roles;
@@ -32,20 +34,25 @@ mod rules;
 mod shape;
 mod side;
 mod thin;
+mod trace;
 mod unfused;
 mod volts;
 mod wiring;
 mod words;
 
+pub use accepted::{Acceptance, REOPENS_AT, figure_words, no_longer_found, settle};
 pub use band::{Band, check_over_band};
 pub use check::{check, check_all, check_drawing, help, rule};
 pub use doubts::doubtful;
 pub use evidence::{Deep, Evidence, telling_faults};
-pub use finding::{Finding, Fix, Level, NotChecked, PromiseRow, Report, Trust};
+pub use finding::{Finding, Fix, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;
+pub use loomwright_circuit::Level;
+pub use origin::{Origin, as_found, compare};
 pub use page::rules_page;
 pub use proposal::{SizeProposal, SizeReason, size_of_job};
 pub use roles::STARTER_WATTS;
 pub use rule::{Needs, Rule};
 pub use rules::RULES;
+pub use trace::{Traced, traced};

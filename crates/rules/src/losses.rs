@@ -90,7 +90,14 @@ pub(crate) fn limit(ctx: &Ctx<'_>, load_idx: usize, load: &Load) -> Option<f64> 
     let role = ctx.roles.load(load_idx);
     let is_small = matches!(
         role,
-        Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp | Role::Panel | Role::Courtesy)
+        Some(
+            Role::TellTale
+                | Role::HazardTellTale
+                | Role::ChargeLamp
+                | Role::OilLamp
+                | Role::Panel
+                | Role::Courtesy
+        )
     );
     let (fed, _) = side.fed_end(load)?;
     if !load.kind.is_light() || is_small || side.live.to(fed).all(|way| way.is_limited) {

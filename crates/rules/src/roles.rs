@@ -1,4 +1,4 @@
-//! What parts and controls are for, guessed from their types, labels, wiring and colours.
+//! What parts and controls are for: said by a person, else guessed from their types, labels, wiring and colours.
 
 use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{Car, Colour, PartId, WireColour};
@@ -7,34 +7,7 @@ use loomwright_electrics::Network;
 use crate::side::Side;
 use crate::wiring::{LinkKind, Load, LoadKind};
 
-/// What a consumer is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) enum Role {
-    LeftIndicator,
-    RightIndicator,
-    /// An indicator whose side is not known.
-    Indicator,
-    TellTale,
-    MainBeam,
-    DipBeam,
-    Side,
-    Panel,
-    Stop,
-    Reversing,
-    FrontFog,
-    RearFog,
-    DrivingLamp,
-    Courtesy,
-    ChargeLamp,
-    OilLamp,
-    Horn,
-    Starter,
-    StarterTrigger,
-    Ignition,
-    FuelPump,
-    Fan,
-    Coil,
-}
+pub(crate) use loomwright_circuit::Role;
 
 /// What a control is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -111,17 +84,6 @@ impl Roles {
     }
 }
 
-impl Role {
-    /// Lamps whose going out leaves the driver in the dark or the car unseen at once.
-    pub(crate) fn is_missed_at_once(self) -> bool {
-        matches!(self, Self::MainBeam | Self::DipBeam | Self::Stop)
-    }
-
-    pub(crate) fn is_indicator(self) -> bool {
-        matches!(self, Self::LeftIndicator | Self::RightIndicator | Self::Indicator)
-    }
-}
-
 /// Whether a control, in a position other than rest, joins the lamps of both sides to a flasher unit: hazard warning,
 /// whatever it is called.
 fn flashes_both_sides(side: &Side<'_>, loads: &[Option<Role>], control: usize) -> bool {
@@ -173,7 +135,21 @@ fn control_of_name(name: &str) -> Option<ControlRole> {
     })
 }
 
+/// What a person has said, else the guess.
 fn load_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Option<Role> {
+    match said_role(car, side, load) {
+        Some(Role::Other) => None,
+        Some(role) => Some(role),
+        None => guessed_role(car, network, side, load),
+    }
+}
+
+fn said_role(car: &Car, side: &Side<'_>, load: &Load) -> Option<Role> {
+    let (part, terminal) = side.wiring.terminal(load.ends[0])?;
+    car.part(part)?.roles.get(terminal).copied()
+}
+
+fn guessed_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Option<Role> {
     let part = car.part(load.part)?;
     match load.kind {
         LoadKind::Coil if matches!(part.type_name.as_str(), "starter-solenoid" | "starter") => {
@@ -192,7 +168,7 @@ fn load_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> Opti
         ("lamp-double", "56b") => return Some(Role::DipBeam),
         ("lamp-stop-tail", "54") => return Some(Role::Stop),
         ("lamp-stop-tail", "58") => return Some(Role::Side),
-        ("hazard-switch", _) => return Some(Role::TellTale),
+        ("hazard-switch", _) => return Some(Role::HazardTellTale),
         _ => {}
     }
     if !load.kind.is_light() {
@@ -244,8 +220,8 @@ fn by_words(label: &str, is_small: bool) -> Option<Role> {
         Role::ChargeLamp
     } else if has(&["oil"]) {
         Role::OilLamp
-    } else if tells {
-        Role::TellTale
+    } else if tells || (is_small && has(&["hazard"])) {
+        if has(&["hazard"]) { Role::HazardTellTale } else { Role::TellTale }
     } else if has(&["indicator", "flasher", "turn signal"]) {
         if is_small && !has(&["front", "rear", "side"]) {
             Role::TellTale

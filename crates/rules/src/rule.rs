@@ -77,6 +77,8 @@ impl Rule {
             source: "",
             fixes: Vec::new(),
             band: crate::Band::NotAsked,
+            origin: crate::Origin::NotAsked,
+            accepted: None,
         }
     }
 }

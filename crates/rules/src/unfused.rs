@@ -229,7 +229,7 @@ fn is_trigger(ctx: &Ctx<'_>, wire: WireId) -> bool {
     let is_small = |&(load_idx, _): &(usize, bool)| {
         let load = &side.wiring.loads[load_idx];
         load.kind == LoadKind::Coil
-            || ctx.roles.load(load_idx) == Some(Role::TellTale)
+            || ctx.roles.load(load_idx).is_some_and(Role::is_tell_tale)
             || load.watts <= 3.0
     };
     !fed.is_empty()

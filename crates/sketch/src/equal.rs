@@ -1,6 +1,6 @@
 //! Whether two cars are the same to electricity, however they are drawn.
 
-use loomwright_circuit::{Anchor, Car, End, Part, PartId, PartType, Promise, Wire};
+use loomwright_circuit::{Accepted, Anchor, Car, End, Part, PartId, PartType, Promise, Wire};
 
 /// Whether two cars are equal but for ids, places, routes, sheets, notes and the names and looks of part types.
 pub fn electrically_equal(a: &Car, b: &Car) -> bool {
@@ -15,10 +15,11 @@ pub fn difference(a: &Car, b: &Car) -> Option<String> {
     {
         return Some(format!("the vehicle: {this:?} against {that:?}"));
     }
-    if (a.parts().len(), a.wires().len(), a.promises().len())
-        != (b.parts().len(), b.wires().len(), b.promises().len())
-    {
-        return Some("the number of parts, wires or promises".to_owned());
+    let counts = |car: &Car| {
+        (car.parts().len(), car.wires().len(), car.promises().len(), car.accepted().len())
+    };
+    if counts(a) != counts(b) {
+        return Some("the number of parts, wires, promises or accepted findings".to_owned());
     }
     let parts = a.parts().values().find_map(|this| match b.part_labelled(&this.label) {
         None => Some(format!("part {} is in one only", this.label)),
@@ -29,6 +30,12 @@ pub fn difference(a: &Car, b: &Car) -> Option<String> {
         rows.map(|(this, that)| (promise(a, this), promise(b, that)))
             .find(|(this, that)| this != that)
             .map(|(this, that)| format!("a promise: {this} against {that}"))
+            .or_else(|| {
+                let rows = a.accepted().values().zip(b.accepted().values());
+                rows.map(|(this, that)| (accepted(a, this), accepted(b, that)))
+                    .find(|(this, that)| this != that)
+                    .map(|(this, that)| format!("what was accepted: {this} against {that}"))
+            })
     })
 }
 
@@ -49,6 +56,9 @@ fn part_difference(a: &Car, this: &Part, b: &Car, that: &Part) -> Option<String>
     }
     if this.standing != that.standing {
         return Some(format!("the standing of {}", this.label));
+    }
+    if this.roles != that.roles {
+        return Some(format!("what {} is for", this.label));
     }
     let fact = a_type.facts.iter().map(|fact| fact.name.as_str());
     if let Some(name) =
@@ -116,6 +126,15 @@ fn promise(car: &Car, promise: &Promise) -> String {
     };
     let claims: Vec<String> = promise.then.iter().map(claim).collect();
     format!("{:?} {claims:?}", promise.when)
+}
+
+/// What was accepted, with rows by their labels.
+fn accepted(car: &Car, row: &Accepted) -> String {
+    let parts: Vec<_> = row.parts.iter().map(|id| label(car, *id)).collect();
+    let wire = |id| car.wire(id).map(|wire| wire.label.as_str());
+    let wires: Vec<_> = row.wires.iter().map(|id| wire(*id)).collect();
+    let bare = Accepted { parts: Vec::new(), wires: Vec::new(), ..row.clone() };
+    format!("{parts:?} {wires:?} {bare:?}")
 }
 
 fn label(car: &Car, id: PartId) -> Option<&str> {

@@ -1,12 +1,12 @@
 //! Printing a car as a sketch: everything that electricity sees of it, and nothing of how it is drawn.
 
 use loomwright_circuit::{
-    Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartType, Promise, Region, Seen,
-    SystemVoltage, Vehicle, Wire, write_row,
+    Accepted, Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartType, Promise, Region,
+    Seen, SystemVoltage, Vehicle, Wire, write_row,
 };
 
 use crate::own_switch::{self, Table};
-use crate::words::{self, COILS, FORMS, STATEMENTS};
+use crate::words::{self, ACCEPTED, COILS, FORMS, STATEMENTS};
 
 /// Widest column that is padded, in characters.
 const COLUMN_MOST: usize = 20;
@@ -23,6 +23,7 @@ pub fn print(car: &Car) -> String {
     let wires: Vec<[String; 4]> = car.wires().values().map(|row| wire(car, row)).collect();
     lines.extend(columns(&wires));
     lines.extend(car.promises().values().map(|row| promise(car, row)));
+    lines.extend(car.accepted().values().map(|row| accepted(car, row)));
     lines.push(String::new());
     lines.join("\n")
 }
@@ -106,6 +107,7 @@ fn part(car: &Car, part: &Part) -> [String; 3] {
         None => (row.name.clone(), details(part, row, &[])),
     };
     details.extend(seen(&part.seen));
+    details.extend(roles(part, row));
     details.push(words::standing_words(part.standing).to_owned());
     details.retain(|detail| !detail.is_empty());
     [keyword, label, details.join(" ")]
@@ -183,6 +185,16 @@ fn details(part: &Part, row: &PartType, skip: &[&str]) -> Vec<String> {
     details
 }
 
+/// What its consumers are for; the first one needs no terminal.
+fn roles(part: &Part, row: &PartType) -> Vec<String> {
+    let first = row.role_terminals().first().copied();
+    let role = |(terminal, role): (&String, &loomwright_circuit::Role)| {
+        let of = if first == Some(terminal) { String::new() } else { format!(".{terminal}") };
+        format!("role{of}={}", role.word())
+    };
+    part.roles.iter().map(role).collect()
+}
+
 fn wire(car: &Car, wire: &Wire) -> [String; 4] {
     let mut details = Vec::new();
     details.extend(wire.size.map(|size| format!("{} mm2", size.square_mm())));
@@ -232,4 +244,31 @@ fn promise(car: &Car, promise: &Promise) -> String {
     };
     let claims: Vec<String> = promise.then.iter().map(claim).collect();
     format!("{line}: {}", claims.join(", ")).trim_end().to_owned()
+}
+
+fn accepted(car: &Car, row: &Accepted) -> String {
+    let mut line = format!("accepted {} {}", words::name(&row.code), row.level.word());
+    let name = |text: &str| {
+        if ACCEPTED.contains(&text) { words::quoted(text) } else { words::name(text) }
+    };
+    let parts = row.parts.iter().filter_map(|id| Some(name(&car.part(*id)?.label)));
+    let wires = row.wires.iter().filter_map(|id| Some(name(&car.wire(*id)?.label)));
+    let figures = row.figures.iter().map(|(key, value)| format!("{}={value}", name(key)));
+    for (word, names) in [
+        ("parts", parts.collect::<Vec<_>>()),
+        ("wires", wires.collect()),
+        ("figures", figures.collect()),
+    ] {
+        if !names.is_empty() {
+            line.push_str(&format!(" {word} {}", names.join(" ")));
+        }
+    }
+    for (word, text) in
+        [("says", &row.says), ("because", &row.reason), ("by", &row.by), ("on", &row.on)]
+    {
+        if !text.is_empty() {
+            line.push_str(&format!(" {word} {}", words::quoted(text)));
+        }
+    }
+    line
 }

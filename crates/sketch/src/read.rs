@@ -1,5 +1,6 @@
 //! Reading a sketch: every line by itself, parts before the wires between them.
 
+mod accepted;
 mod part;
 mod promise;
 mod seen;
@@ -45,7 +46,7 @@ pub fn parse(text: &str) -> Result<Car, SketchErrors> {
     let lines = reader.lines(text);
     reader.note_used_terminals(&lines);
     reader.n_columns = n_columns(lines.len());
-    for pass in [Pass::Types, Pass::Parts, Pass::Leads] {
+    for pass in [Pass::Types, Pass::Parts, Pass::Leads, Pass::Accepted] {
         for line in lines.iter().filter(|line| line.pass == pass) {
             if let Err(says) = reader.statement(line) {
                 reader.complain(line, says);
@@ -70,6 +71,7 @@ enum Pass {
     Types,
     Parts,
     Leads,
+    Accepted,
 }
 
 struct Line<'a> {
@@ -146,7 +148,7 @@ impl Reader {
         });
         if line.pass == Pass::Parts {
             self.spoilt.extend(names.next().map(str::to_owned));
-        } else if line.pass == Pass::Leads {
+        } else if matches!(line.pass, Pass::Leads | Pass::Accepted) {
             let label =
                 |name: &'_ str| name.rsplit_once('.').map_or(name, |(label, _)| label).to_owned();
             if names.any(|name| self.spoilt.contains(name) || self.spoilt.contains(&label(name))) {
@@ -163,6 +165,7 @@ impl Reader {
             "car" => self.vehicle(&mut cursor),
             "wire" => self.wire(&mut cursor),
             "promise" => self.promise(&mut cursor),
+            "accepted" => self.accepted(&mut cursor),
             keyword => self.part(keyword, &mut cursor),
         }
     }
@@ -253,6 +256,7 @@ fn line(number: usize, text: &str) -> Result<Option<Line<'_>>, String> {
     let pass = match keyword.as_str() {
         "car" => Pass::Types,
         "wire" | "promise" => Pass::Leads,
+        "accepted" => Pass::Accepted,
         _ => Pass::Parts,
     };
     Ok(Some(Line { number, keyword, tokens, raw: "", pass }))

@@ -4,7 +4,11 @@ use loomwright_circuit::part_type::{Element, Fact};
 use loomwright_circuit::{Fitting, Insulation, PartType, Standing};
 
 /// Keywords that are no part types.
-pub(crate) const STATEMENTS: [&str; 5] = ["car", "wire", "promise", "own-type", "part"];
+pub(crate) const STATEMENTS: [&str; 6] = ["car", "wire", "promise", "accepted", "own-type", "part"];
+
+/// Words inside an `accepted` statement; a row of such a name is quoted there.
+pub(crate) const ACCEPTED: [&str; 8] =
+    ["parts", "wires", "figures", "says", "because", "by", "on", "loose"];
 /// Keywords of parts that look for more than one part type.
 pub(crate) const FORMS: [&str; 5] = ["fuse", "earth", "relay", "lamp", "switch"];
 

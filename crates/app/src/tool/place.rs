@@ -18,6 +18,7 @@ pub fn new_part(type_name: &str, sheet: SheetId, at: Point, standing: Standing) 
         facts: BTreeMap::new(),
         controls: BTreeMap::new(),
         seen: PartSeen::default(),
+        roles: BTreeMap::new(),
         note: String::new(),
     }
 }

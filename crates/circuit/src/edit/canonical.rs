@@ -1,6 +1,6 @@
 //! Terminals by their own names: a DIN designation that stands for one is replaced by it.
 
-use crate::{Anchor, Car, Promise, Wire};
+use crate::{Anchor, Car, Name, Part, Promise, Wire};
 
 impl Car {
     fn canonical_terminal(&self, part: crate::PartId, terminal: &mut String) {
@@ -19,6 +19,18 @@ impl Car {
         }
     }
 
+    pub(super) fn canonical_roles(&self, part: &mut Part) {
+        if part.roles.is_empty() {
+            return;
+        }
+        let Some(row) = self.type_named(&part.type_name) else { return };
+        let name = |terminal: Name| row.terminal(&terminal).map_or(terminal, |it| it.name.clone());
+        part.roles = std::mem::take(&mut part.roles)
+            .into_iter()
+            .map(|(terminal, role)| (name(terminal), role))
+            .collect();
+    }
+
     pub(super) fn canonical_promise(&self, promise: &mut Promise) {
         for claim in &mut promise.then {
             if let Some(terminal) = &mut claim.terminal {
@@ -35,6 +47,11 @@ pub(crate) fn terminals(car: &mut Car) {
         car.canonical_wire(wire);
     }
     car.wires = wires;
+    let mut parts = std::mem::take(&mut car.parts);
+    for part in parts.values_mut() {
+        car.canonical_roles(part);
+    }
+    car.parts = parts;
     let mut promises = std::mem::take(&mut car.promises);
     for promise in promises.values_mut() {
         car.canonical_promise(promise);

@@ -20,6 +20,7 @@ impl Draft {
             .chain(wires.iter().copied())
             .collect();
         self.erase_claims(&parts);
+        self.erase_accepted(&parts, &wires);
         for id in wires {
             self.put(RowId::Wire(id), None);
         }
@@ -42,6 +43,17 @@ impl Draft {
             promise.then.retain(|claim| !parts.contains(&claim.part));
             let row = (!promise.then.is_empty()).then_some(Row::Promise(promise));
             self.put(RowId::Promise(id), row);
+        }
+    }
+
+    /// What was accepted of rows that go, goes with them.
+    fn erase_accepted(&mut self, parts: &BTreeSet<PartId>, wires: &BTreeSet<WireId>) {
+        let touched = self.car().accepted().iter().filter(|(_, row)| {
+            row.parts.iter().any(|id| parts.contains(id))
+                || row.wires.iter().any(|id| wires.contains(id))
+        });
+        for id in touched.map(|(id, _)| *id).collect::<Vec<_>>() {
+            self.put(RowId::Accepted(id), None);
         }
     }
 

@@ -6,7 +6,9 @@ use super::EditError;
 use super::label::trimmed;
 use super::place::check_used_terminals;
 use crate::check;
-use crate::{Draft, PartType, Promise, PromiseId, Row, RowId, Sheet, SheetId, Vehicle};
+use crate::{
+    Accepted, AcceptedId, Draft, PartType, Promise, PromiseId, Row, RowId, Sheet, SheetId, Vehicle,
+};
 
 impl Draft {
     pub(super) fn add_sheet(&mut self, mut sheet: Sheet) -> Result<(), EditError> {
@@ -54,6 +56,24 @@ impl Draft {
     pub(super) fn erase_promise(&mut self, id: PromiseId) -> Result<(), EditError> {
         self.promise(id)?;
         self.put(RowId::Promise(id), None);
+        Ok(())
+    }
+
+    pub(super) fn accept(&mut self, mut row: Accepted) -> Result<(), EditError> {
+        for text in [&mut row.reason, &mut row.by, &mut row.on] {
+            *text = trimmed(text);
+        }
+        check::accepted(self.car(), &row)?;
+        let id = AcceptedId(self.new_id()?);
+        self.put(RowId::Accepted(id), Some(Row::Accepted(row)));
+        Ok(())
+    }
+
+    pub(super) fn withdraw(&mut self, id: AcceptedId) -> Result<(), EditError> {
+        if !self.car().accepted().contains_key(&id) {
+            return Err(EditError::Missing(format!("accepted finding {id}")));
+        }
+        self.put(RowId::Accepted(id), None);
         Ok(())
     }
 

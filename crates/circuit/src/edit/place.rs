@@ -20,6 +20,7 @@ impl Draft {
             part.label = self.car().next_part_label(&part_type.stem);
         }
         tidy_controls(&mut part);
+        self.car().canonical_roles(&mut part);
         check::part(self.car(), &part)?;
         check::part_label(self.car(), &part.label, None)?;
         let id = PartId(self.new_id()?);
@@ -31,6 +32,7 @@ impl Draft {
         let old = self.part(id)?.clone();
         part.label = trimmed(&part.label);
         tidy_controls(&mut part);
+        self.car().canonical_roles(&mut part);
         check::part(self.car(), &part)?;
         check::part_label(self.car(), &part.label, Some(id))?;
         if part.type_name != old.type_name {

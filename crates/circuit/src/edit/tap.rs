@@ -81,6 +81,7 @@ impl Draft {
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
             seen: PartSeen::default(),
+            roles: BTreeMap::new(),
             note: String::new(),
         };
         Ok((self.place(joint)?, terminal.name))

@@ -38,6 +38,17 @@ impl Element {
         }
     }
 
+    /// The first terminal of a lamp, motor or other consumer, by which its role is kept; nothing for all else.
+    pub fn consumer_terminal(&self) -> Option<&Name> {
+        match self {
+            Self::Filament { between: [first, _], .. }
+            | Self::Led { anode: first, .. }
+            | Self::Load { between: [first, _], .. }
+            | Self::Motor { between: [first, _], .. } => Some(first),
+            _ => None,
+        }
+    }
+
     /// Whether it is a motor.
     pub fn is_motor(&self) -> bool {
         matches!(self, Self::Load { family: LoadFamily::Motor, .. } | Self::Motor { .. })

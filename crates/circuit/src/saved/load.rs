@@ -103,12 +103,14 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
         parts: file.parts.0,
         wires: file.wires.0,
         promises: file.promises.0,
+        accepted: file.accepted.0,
         own_types: file.own_types.0.into_iter().map(|(name, row)| (name, Arc::new(row))).collect(),
         last_id: file.last_id,
     };
     canonical::terminals(&mut car);
     car.parts.values_mut().for_each(clean::part);
     car.wires.values_mut().for_each(clean::wire);
+    car.accepted.values_mut().for_each(clean::accepted);
     car.own_types.values_mut().for_each(|row| *row = clean::own_type(row));
     check_rows(&car)?;
     check_ids(&car)?;
@@ -190,6 +192,9 @@ fn check_rows(car: &Car) -> Result<(), LoadError> {
     for (id, promise) in &car.promises {
         at(format_args!("promises.{id}"), || check::promise(car, promise))?;
     }
+    for (id, row) in &car.accepted {
+        at(format_args!("accepted.{id}"), || check::accepted(car, row))?;
+    }
     Ok(())
 }
 
@@ -213,7 +218,8 @@ fn check_ids(car: &Car) -> Result<(), LoadError> {
     let parts = car.parts.keys().map(|id| (id.0, format!("parts.{id}")));
     let wires = car.wires.keys().map(|id| (id.0, format!("wires.{id}")));
     let promises = car.promises.keys().map(|id| (id.0, format!("promises.{id}")));
-    for (id, path) in sheets.chain(parts).chain(wires).chain(promises) {
+    let accepted = car.accepted.keys().map(|id| (id.0, format!("accepted.{id}")));
+    for (id, path) in sheets.chain(parts).chain(wires).chain(promises).chain(accepted) {
         let last_id = car.last_id;
         if id == 0 || id > last_id {
             let says = format!("ids must be from 1 to \"last_id\", which is {last_id}");

@@ -20,10 +20,14 @@ pub fn save(car: &Car) -> Vec<u8> {
         ("parts", section(car.parts.iter(), 0)),
         ("wires", section(car.wires.iter(), 0)),
         ("promises", section(car.promises.iter(), 0)),
+        ("accepted", section(car.accepted.iter(), 0)),
         ("own_types", section(own_types, 2)),
         ("last_id", row(&car.last_id, 0, 0)),
     ];
-    let lines = fields.map(|(name, value)| format!("  \"{name}\": {value}"));
+    // Left out where it is empty, so that programs from before there was such a table read the file.
+    let is_written = |name: &str| name != "accepted" || !car.accepted.is_empty();
+    let fields = fields.into_iter().filter(|(name, _)| is_written(name));
+    let lines: Vec<String> = fields.map(|(name, value)| format!("  \"{name}\": {value}")).collect();
     format!("{{\n{}\n}}\n", lines.join(",\n")).into_bytes()
 }
 

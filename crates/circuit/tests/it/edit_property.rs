@@ -1,8 +1,8 @@
 //! Properties that hold for whatever sequence of edits.
 
 use loomwright_circuit::{
-    Anchor, Car, Claim, Edit, End, Expectation, History, Moment, PartId, Patch, Point, Promise,
-    Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
+    Accepted, AcceptedId, Anchor, Car, Claim, Edit, End, Expectation, History, Level, Moment,
+    PartId, Patch, Point, Promise, Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
@@ -24,7 +24,7 @@ pub(crate) fn wishes() -> impl Strategy<Value = Vec<Wish>> {
         1 => any::<f64>(),
     ];
     let text = prop_oneof![3 => Just(String::new()), 2 => "[A-C] ?[1-3]?", 1 => any::<String>()];
-    let wish = (0u8..24, any::<[usize; 3]>(), number, text)
+    let wish = (0u8..26, any::<[usize; 3]>(), number, text)
         .prop_map(|(kind, rows, number, text)| Wish { kind, rows, number, text });
     prop::collection::vec(wish, 1..40)
 }
@@ -60,6 +60,8 @@ impl Wish {
             19 => Edit::AddSheet(Sheet { title: self.text.clone() }),
             20 => Edit::EraseSheet(sheet),
             21 => Edit::AddPromise(self.promise(parts[0])),
+            23 => Edit::Accept(self.accepted(parts[0], wire)),
+            24 => Edit::Withdraw(nth(car.accepted().keys().copied(), self.rows[0], AcceptedId(0))),
             22 => Edit::SetSheet(sheet, Sheet { title: self.text.clone() }),
             _ => Edit::All(vec![Edit::Turn(vec![parts[0]]), Edit::Mirror(parts.to_vec())]),
         }
@@ -80,6 +82,20 @@ impl Wish {
             length: Some(Metres(self.number)),
             size: WireArea::new(self.number).ok(),
             ..Wire::new(self.text.clone(), End::terminal(parts[0], terminal(0)), to)
+        }
+    }
+
+    fn accepted(&self, part: PartId, wire: WireId) -> Accepted {
+        Accepted {
+            code: "PR01".to_owned(),
+            level: Level::ALL[self.rows[0] % 3],
+            says: self.text.clone(),
+            parts: vec![part],
+            wires: if self.rows[1].is_multiple_of(2) { vec![wire] } else { Vec::new() },
+            figures: [("amps".to_owned(), self.number)].into(),
+            reason: self.text.clone(),
+            by: "Owner".to_owned(),
+            on: "2026-11-25".to_owned(),
         }
     }
 

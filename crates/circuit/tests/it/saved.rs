@@ -1,13 +1,14 @@
 //! The saved form: what it looks like, that it comes back, and what it refuses.
 
 use loomwright_circuit::{
-    Car, Edit, End, Library, LoadError, Seen as _, SheetId, Wire, WireColour, load, save, schema,
+    Accepted, Car, Edit, End, Level, Library, LoadError, Role, Seen as _, SheetId, Wire,
+    WireColour, load, save, schema,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
 
 use crate::edit_property::wishes;
-use crate::support::{edit, part, place, small_car};
+use crate::support::{edit, part, place, refused, small_car};
 
 /// A car of library parts alone.
 fn plain_car() -> Car {
@@ -56,6 +57,73 @@ fn a_file_reads_like_a_list() {
 }
 "#;
     assert_eq!(text(&plain_car()), expected);
+}
+
+/// A car with a finding accepted.
+fn accepting_car() -> Car {
+    let mut car = plain_car();
+    let row = Accepted {
+        code: "PR02".to_owned(),
+        level: Level::Danger,
+        says: "W1 has no fuse".to_owned(),
+        parts: car.parts().keys().copied().take(1).collect(),
+        wires: car.wires().keys().copied().collect(),
+        figures: [("metres".to_owned(), 0.1 + 0.2)].into(),
+        reason: " As the maker built it ".to_owned(),
+        by: "B. Owner".to_owned(),
+        on: "2026-11-25".to_owned(),
+    };
+    edit(&mut car, Edit::Accept(row));
+    car
+}
+
+#[test]
+fn what_was_accepted_is_a_row_of_the_file() {
+    let car = accepting_car();
+    let line = r#"    "A5": {"code": "PR02", "level": "danger", "says": "W1 has no fuse", "parts": ["P2"], "wires": ["W4"], "figures": {"metres": 0.3}, "reason": "As the maker built it", "by": "B. Owner", "on": "2026-11-25"}"#;
+    assert!(text(&car).contains(&format!("  \"accepted\": {{\n{line}\n  }},\n")), "{}", text(&car));
+    assert_eq!(load(&save(&car)), Ok(car));
+}
+
+#[test]
+fn what_was_accepted_of_a_wire_goes_with_it() {
+    let mut car = accepting_car();
+    let wires = car.wires().keys().copied().collect();
+    let patch = car.plan(Edit::Erase { parts: Vec::new(), wires }).expect("an edit");
+    car.apply(&patch);
+    assert!(car.accepted().is_empty());
+    car.apply(&patch.inverse());
+    assert_eq!(car.accepted().len(), 1);
+}
+
+#[test]
+fn nothing_is_accepted_without_a_reason_or_of_rows_that_are_not_there() {
+    let good = text(&accepting_car());
+    let complaint = |old: &str, new: &str| {
+        let bad = good.replacen(old, new, 1);
+        assert_ne!(good, bad);
+        load(bad.as_bytes()).expect_err("a refusal").to_string()
+    };
+    let says = complaint("As the maker built it", " ");
+    assert!(says.contains("with a reason, at accepted.A5"), "{says}");
+    let says = complaint("\"wires\": [\"W4\"]", "\"wires\": [\"W9\"]");
+    assert!(says.contains("no wire W9 in this car, at accepted.A5"), "{says}");
+    let says = complaint("\"danger\"", "\"awful\"");
+    assert!(says.contains("at accepted.A5.level"), "{says}");
+}
+
+#[test]
+fn roles_are_kept_by_terminals_that_feed_something() {
+    let mut car = plain_car();
+    let lamp = *car.parts().keys().nth(1).expect("the lamp");
+    let mut row = car.part(lamp).expect("the lamp").clone();
+    row.roles.insert("1".into(), Role::Courtesy);
+    edit(&mut car, Edit::SetPart(lamp, row.clone()));
+    assert!(text(&car).contains(r#""roles": {"1": "courtesy"}"#));
+    assert_eq!(load(&save(&car)), Ok(car.clone()));
+    row.roles.insert("2".into(), Role::Stop);
+    let says = refused(&car, Edit::SetPart(lamp, row)).to_string();
+    assert!(says.contains("no consumer at terminal '2'"), "{says}");
 }
 
 #[test]

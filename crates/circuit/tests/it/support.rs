@@ -74,6 +74,7 @@ pub(crate) fn part(type_name: &str, label: &str, x: f64, y: f64) -> Part {
         facts: BTreeMap::new(),
         controls: BTreeMap::new(),
         seen: PartSeen::default(),
+        roles: BTreeMap::new(),
         note: String::new(),
     }
 }

@@ -77,6 +77,7 @@ impl Pad {
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
             seen: PartSeen::default(),
+            roles: BTreeMap::new(),
             note: String::new(),
         };
         self.parts.insert(label.to_owned(), id);

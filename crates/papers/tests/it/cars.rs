@@ -56,6 +56,7 @@ impl Pad {
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
             seen: PartSeen::default(),
+            roles: BTreeMap::new(),
             note: String::new(),
         };
         self.put(RowId::Part(id), Row::Part(part));

@@ -24,7 +24,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
     let mut pairs: BTreeMap<[PartId; 2], (Shown, Vec<PartId>)> = BTreeMap::new();
     for (load_idx, load) in side.wiring.loads.iter().enumerate() {
-        if !load.kind.is_light() || ctx.roles.load(load_idx) == Some(Role::TellTale) {
+        if !load.kind.is_light() || ctx.roles.load(load_idx).is_some_and(Role::is_tell_tale) {
             continue;
         }
         for end in load.ends {

@@ -7,7 +7,7 @@ use loomwright_circuit::PartId;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::Way;
-use crate::roles::{ControlRole, Role};
+use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
 
@@ -78,7 +78,7 @@ fn fed_besides(ctx: &Ctx<'_>, fuse: usize) -> Vec<PartId> {
     let mut parts = Vec::new();
     for (load_idx, load) in side.wiring.loads.iter().enumerate() {
         let role = ctx.roles.load(load_idx);
-        let belongs = role.is_some_and(|role| role.is_indicator() || role == Role::TellTale)
+        let belongs = role.is_some_and(|role| role.is_indicator() || role.is_tell_tale())
             || matches!(load.kind, LoadKind::Coil | LoadKind::Voltmeter);
         let ends = load.ends.into_iter().filter(|&end| !side.hard_earth[end]);
         let is_fed =

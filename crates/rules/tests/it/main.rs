@@ -1,5 +1,6 @@
 //! What the rules say of whole circuits.
 
+mod accepted;
 mod alteration;
 mod catalogue;
 mod demos;

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, Library, Part, PartId, PartSeen, PartType, SheetId, Standing};
+use loomwright_circuit::{
+    Edit, Library, Part, PartId, PartSeen, PartType, Role, SheetId, Standing,
+};
 
 use super::{Reader, seen};
 use crate::token::{Cursor, Kind, Token, shortened};
@@ -36,6 +38,7 @@ impl Reader {
             facts: BTreeMap::new(),
             controls: BTreeMap::new(),
             seen: PartSeen::default(),
+            roles: BTreeMap::new(),
             note: String::new(),
         };
         let mut cursor = Cursor::new(&tokens);
@@ -171,6 +174,13 @@ fn named_detail(cursor: &mut Cursor<'_>, row: &PartType, part: &mut Part) -> Res
     let is_quoted = matches!(cursor.peek(), Some(Kind::Quoted(_)));
     let at = cursor.clone();
     let value = cursor.name("a number or a name")?;
+    if let Some(terminal) = role_terminal(row, key) {
+        let role = Role::of_word(value).ok_or_else(|| {
+            let words: Vec<&str> = Role::all().map(Role::word).collect();
+            at.unexpected(&format!("what it is for: {}", words.join(", ")))
+        })?;
+        return set(&mut part.roles, terminal, role);
+    }
     if row.fact(key).is_some() && !is_quoted {
         let value = words::number(value).ok_or_else(|| at.unexpected("a number"))?;
         return set(&mut part.facts, key, value);
@@ -190,6 +200,19 @@ fn named_detail(cursor: &mut Cursor<'_>, row: &PartType, part: &mut Part) -> Res
         row.name,
         shortened(key)
     ))
+}
+
+/// The terminal of the consumer that `role=stop` or `role.54=stop` speaks of.
+fn role_terminal<'a>(row: &'a PartType, key: &str) -> Option<&'a str> {
+    let terminals = row.role_terminals();
+    match key.strip_prefix("role") {
+        Some("") => terminals.first().copied(),
+        Some(named) => {
+            let named = row.terminal(named.strip_prefix('.')?)?;
+            terminals.into_iter().find(|terminal| *terminal == named.name)
+        }
+        None => None,
+    }
 }
 
 /// A plain figure: `55 W`, `35 A blow`, the `12 V` of a relay.

@@ -22,7 +22,8 @@ fn every_example_reads_and_prints() {
     for sketch in sketches {
         let car = parse(sketch).unwrap_or_else(|errors| panic!("{errors}"));
         let n_rows = sketch.lines().filter(|line| !line.trim().is_empty()).count();
-        let n_read = 1 + car.parts().len() + car.wires().len() + car.promises().len();
+        let n_read =
+            1 + car.parts().len() + car.wires().len() + car.promises().len() + car.accepted().len();
         assert_eq!(n_read, n_rows);
         let back = parse(&print(&car)).expect("what was printed");
         assert!(electrically_equal(&car, &back));
@@ -33,9 +34,10 @@ fn every_example_reads_and_prints() {
 fn every_keyword_of_the_grammar_is_one_that_the_reader_knows() {
     let grammar = blocks("ebnf")[0];
     let words: BTreeSet<&str> = grammar.split('"').skip(1).step_by(2).collect();
-    for word in
-        ["car", "wire", "promise", "own-type", "part", "switch", "fuse", "earth", "relay", "lamp"]
-    {
+    for word in [
+        "car", "wire", "promise", "accepted", "own-type", "part", "switch", "fuse", "earth",
+        "relay", "lamp",
+    ] {
         assert!(words.contains(word), "{word}");
     }
     // One line for each alternative word that stands behind a keyword.

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{
-    Anchor, Car, Claim, Colour, Draft, Edit, End, Expectation, Fitting, Insulation, Library,
-    Moment, Part, PartId, PartType, Placement, Point, Promise, Seen, SheetId, Standing, Vehicle,
-    Wire, WireColour,
+    Accepted, Anchor, Car, Claim, Colour, Draft, Edit, End, Expectation, Fitting, Insulation,
+    Level, Library, Moment, Part, PartId, PartType, Placement, Point, Promise, Role, Seen, SheetId,
+    Standing, Vehicle, Wire, WireColour,
 };
 use loomwright_sketch::{difference, parse, print};
 use loomwright_units::{Metres, WireArea};
@@ -65,6 +65,14 @@ fn part_wish() -> impl Strategy<Value = PartWish> {
             controls,
         },
     )
+}
+
+impl PartWish {
+    fn roles(&self, row: &PartType) -> BTreeMap<String, Role> {
+        let terminals = row.role_terminals().into_iter().skip(self.kind % 2);
+        let roles = Role::all().skip(self.kind % 24);
+        terminals.zip(roles).map(|(terminal, role)| (terminal.to_owned(), role)).collect()
+    }
 }
 
 /// The type that a wish names: one of the library's, or one that only the car has.
@@ -148,6 +156,7 @@ fn add_part(draft: &mut Draft, wish: &PartWish) {
         facts,
         controls: controls.collect(),
         seen: seen(&wish.seen),
+        roles: wish.roles(&row),
         note: String::new(),
     };
     drop(draft.edit(Edit::Place(part)));
@@ -197,6 +206,22 @@ fn add_promise(draft: &mut Draft, n: usize, names: &[String]) {
     drop(draft.edit(Edit::AddPromise(promise)));
 }
 
+fn add_accepted(draft: &mut Draft, n: usize, reason: &str) {
+    let car = draft.car();
+    let row = Accepted {
+        code: ["PR01", "a b", "by"][n % 3].to_owned(),
+        level: Level::ALL[n % 3],
+        says: format!("{reason}; that is {n}"),
+        parts: car.parts().keys().copied().skip(n % 2).collect(),
+        wires: car.wires().keys().copied().skip(n % 3).collect(),
+        figures: [("amps".to_owned(), n as f64 / 7.0), ("on".to_owned(), -3.0)].into(),
+        reason: reason.to_owned(),
+        by: if n.is_multiple_of(2) { "B. Owner".to_owned() } else { String::new() },
+        on: "2026-11-25".to_owned(),
+    };
+    drop(draft.edit(Edit::Accept(row)));
+}
+
 fn vehicle() -> impl Strategy<Value = Vehicle> {
     use loomwright_circuit::{Body, ColourCode, EarthPolarity, FirstUse, Region, SystemVoltage};
     let dates = select(vec!["", "1968", "1931-04", "1971-01-01"]);
@@ -229,8 +254,9 @@ fn cars() -> impl Strategy<Value = Car> {
         prop::collection::vec(part_wish(), 0..12),
         prop::collection::vec(wire_wish(), 0..12),
         promises,
+        prop::collection::vec((0usize..1000, label()), 0..3),
     )
-        .prop_map(|(vehicle, parts, wires, promises)| {
+        .prop_map(|(vehicle, parts, wires, promises, accepted)| {
             let mut draft = Draft::of(&Car::default());
             drop(draft.edit(Edit::SetVehicle(vehicle)));
             for wish in &parts {
@@ -241,6 +267,9 @@ fn cars() -> impl Strategy<Value = Car> {
             }
             for (n, names) in &promises {
                 add_promise(&mut draft, *n, names);
+            }
+            for (n, reason) in &accepted {
+                add_accepted(&mut draft, *n, reason);
             }
             draft.into_car()
         })
@@ -253,6 +282,12 @@ fn near_sketch() -> impl Strategy<Value = String> {
             "car",
             "wire",
             "promise",
+            "accepted",
+            "PR01",
+            "danger",
+            "parts",
+            "because",
+            "role",
             "own-type",
             "part",
             "switch",

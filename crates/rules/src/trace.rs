@@ -1,0 +1,97 @@
+//! The way of the current that a finding is about, and whose currents add up there.
+
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, PartId};
+use loomwright_electrics::{Network, Path, Settled, Through};
+use loomwright_units::Amps;
+
+use crate::Finding;
+
+/// The figures of findings that are about a current.
+const OF_CURRENT: [&str; 4] = ["amps", "volts_lost", "light_lost", "load_amps"];
+
+/// Currents below this share of a total are not worth a name.
+const LEAST_SHARE: f64 = 0.01;
+
+/// A current followed from the battery and back to it, in the state that shows a finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Traced {
+    /// The way.
+    pub path: Path,
+    /// Every consumer whose current flows through what the finding is about, the greatest first; none where it is
+    /// about one consumer alone.
+    pub shares: Vec<(PartId, Amps)>,
+}
+
+/// The way of the current that a finding is about; nothing where it is about none, or none flows. `network` is that
+/// of the car after the alteration.
+///
+/// # Complexity
+/// One state solved for each of the finding's moves, and one way followed for each consumer.
+pub fn traced(car: &Car, network: &Network, finding: &Finding) -> Option<Traced> {
+    if !OF_CURRENT.iter().any(|name| finding.figures.contains_key(name)) {
+        return None;
+    }
+    let settled = shown_by(network, finding)?;
+    let solution = &settled.on;
+    let wire = finding.wires.iter().find_map(|wire| solution.path_of_wire(*wire));
+    let through = |path: &Path| -> Vec<Through> {
+        let is_meant = |through: &Through| match through {
+            Through::Wire { wire, .. } => finding.wires.contains(wire),
+            Through::Part { part, .. } => finding.parts.first() == Some(part),
+        };
+        path.steps.iter().map(|step| step.through.clone()).filter(is_meant).collect()
+    };
+    let of_part = || finding.parts.iter().find_map(|part| solution.path_of_part(*part));
+    let path = wire.or_else(of_part)?;
+    let meant = through(&path).into_iter().next()?;
+    let total = path.steps.iter().find(|step| step.through == meant)?.amps;
+    let mut shares = shares(car, &settled, &meant, total);
+    if shares.len() < 2 {
+        shares.clear();
+    }
+    Some(Traced { path, shares })
+}
+
+/// The state that a finding's moves lead to.
+fn shown_by(network: &Network, finding: &Finding) -> Option<Settled> {
+    let mut settled = network.at_rest();
+    for step in &finding.moves {
+        settled = network.move_control(&settled.state, &step.control, &step.position).ok()?;
+    }
+    Some(settled)
+}
+
+/// What each consumer takes of a current.
+fn shares(car: &Car, settled: &Settled, meant: &Through, total: Amps) -> Vec<(PartId, Amps)> {
+    let is_consumer = |part: &PartId| {
+        car.type_of(*part).is_some_and(|part_type| {
+            part_type.elements.iter().any(|element| {
+                element.consumer_terminal().is_some() || matches!(element, Element::Relay { .. })
+            })
+        })
+    };
+    let mut shares: Vec<(PartId, Amps)> = car
+        .parts()
+        .keys()
+        .filter(|part| is_consumer(part))
+        .filter_map(|part| {
+            let path = settled.on.path_of_part(*part)?;
+            path.steps.iter().find(|step| same(&step.through, meant))?;
+            let own = path.steps.iter().find(
+                |step| matches!(&step.through, Through::Part { part: at, .. } if at == part),
+            )?;
+            (own.amps.0 >= LEAST_SHARE * total.0).then_some((*part, own.amps))
+        })
+        .collect();
+    shares.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then(a.0.cmp(&b.0)));
+    shares
+}
+
+fn same(a: &Through, b: &Through) -> bool {
+    match (a, b) {
+        (Through::Wire { wire: a, .. }, Through::Wire { wire: b, .. }) => a == b,
+        (Through::Part { part: a, .. }, Through::Part { part: b, .. }) => a == b,
+        _ => false,
+    }
+}
