@@ -3,14 +3,14 @@
 use std::path::PathBuf;
 
 use loomwright_circuit::{
-    Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point, Region,
-    SheetId, Standing, SystemVoltage, WireId,
+    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point,
+    Region, SheetId, Standing, SystemVoltage, WireId,
 };
 use loomwright_electrics::Move;
 
 use crate::command::Command;
 use crate::press::PaperOptions;
-use crate::state::{Camera, Field, PageLook, PageSeen, PathFor, Selection};
+use crate::state::{Camera, Field, FixAt, PageLook, PageSeen, PathFor, Selection};
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool};
 
@@ -25,6 +25,21 @@ pub enum SeenAt {
     Wires,
     /// A part.
     Part(PartId),
+}
+
+/// A step of accepting a finding.
+#[derive(Debug, Clone)]
+pub enum AcceptStep {
+    /// Asks for the reason.
+    Ask(usize),
+    /// The reason as typed.
+    Reason(String),
+    /// The name as typed.
+    By(String),
+    /// Accepts it with what was typed.
+    Take,
+    /// Takes an acceptance back.
+    Withdraw(AcceptedId),
 }
 
 /// Something to do.
@@ -110,6 +125,12 @@ pub enum Action {
     AskWhatIf(bool),
     /// Opens or closes the explanation of a finding.
     Why(usize),
+    /// Shows on the drawing what a fix would change, or no longer.
+    Preview(Option<FixAt>),
+    /// Accepts a finding, step by step.
+    Accept(AcceptStep),
+    /// Opens the page of a rule.
+    ReadRule(&'static str),
     /// Works a control in Try: puts it into this position.
     Work(String, String),
     /// Works a part's control by pressing on it: the next position.

@@ -1,5 +1,7 @@
 //! What is computed from the car: layouts, what flows, and what the background thread found.
 
+mod preview;
+
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -8,7 +10,7 @@ use loomwright_drawing::{
     Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level, Report, check_drawing, rule};
+use loomwright_rules::{Finding, Level, Report, check_drawing, rule, settle};
 
 use crate::asker::Answers;
 use crate::checked::Checked;
@@ -17,6 +19,8 @@ use crate::tool::{Scene, Tool, planned};
 use crate::trial::Trial;
 use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
+
+pub use preview::FixPreview;
 
 /// How far the check of the present car is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,6 +58,7 @@ pub struct Analysis {
     pub is_lit: bool,
     layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
+    fix_preview: Option<FixPreview>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -79,6 +84,7 @@ impl Analysis {
             is_lit: true,
             layouts: BTreeMap::new(),
             preview: None,
+            fix_preview: None,
         }
     }
 
@@ -106,7 +112,7 @@ impl Analysis {
     /// Brings everything up to the present car; hands new work to the thread.
     pub fn follow(&mut self, state: &State, worker: &Worker) {
         for news in worker.news() {
-            self.take(news, state.doc.revision);
+            self.take(news, state);
         }
         if self.network_revision != state.doc.revision {
             self.network = Arc::new(Network::of(state.car(), Version::After));
@@ -133,13 +139,14 @@ impl Analysis {
     }
 
     /// Takes a piece of news in.
-    pub fn take(&mut self, news: News, revision: u64) {
+    pub fn take(&mut self, news: News, state: &State) {
+        let revision = state.doc.revision;
         match news {
             News::Progress { revision: of, states } if of == revision => {
                 self.progress = Progress::Visiting(states);
             }
             News::Checked(checked) if checked.revision == revision => {
-                self.keep_what_goes_deeper(checked.report.clone());
+                self.keep_what_goes_deeper(state.car(), checked.report.clone());
                 self.checked = checked;
                 self.progress = Progress::Done;
             }
@@ -158,11 +165,11 @@ impl Analysis {
         let mut fresh = check_drawing(car, &self.network);
         fresh.states = self.report.states;
         (fresh.is_complete, fresh.is_exact) = (self.report.is_complete, self.report.is_exact);
-        self.keep_what_goes_deeper(fresh);
+        self.keep_what_goes_deeper(car, fresh);
     }
 
     /// Takes a report over. What deeper looking said before stays until that comes anew.
-    fn keep_what_goes_deeper(&mut self, mut fresh: Report) {
+    fn keep_what_goes_deeper(&mut self, car: &Car, mut fresh: Report) {
         let is_deeper =
             |finding: &&Finding| rule(finding.code).is_some_and(|rule| rule.needs > fresh.reaches);
         let kept: Vec<Finding> = self.report.findings.iter().filter(is_deeper).cloned().collect();
@@ -171,6 +178,7 @@ impl Analysis {
             fresh.findings.sort_by(|a, b| {
                 (a.level, a.code, &a.parts, &a.wires).cmp(&(b.level, b.code, &b.parts, &b.wires))
             });
+            settle(car, &mut fresh.findings);
         }
         self.report = fresh;
         self.report_serial += 1;
@@ -188,7 +196,8 @@ impl Analysis {
     /// Number of findings of each level.
     pub fn counts(&self, car: &Car) -> [(Level, usize); 3] {
         [Level::Danger, Level::Fault, Level::Advice].map(|level| {
-            (level, self.findings(car).filter(|(_, finding)| finding.level == level).count())
+            let open = self.findings(car).filter(|(_, finding)| !finding.is_accepted());
+            (level, open.filter(|(_, finding)| finding.level == level).count())
         })
     }
 
@@ -224,6 +233,7 @@ impl Analysis {
     fn tags(&self, car: &Car, sheet: SheetId) -> Vec<Tag> {
         let on_sheet = |part| car.part(part).is_some_and(|part| part.sheet == sheet);
         self.findings(car)
+            .filter(|(_, finding)| !finding.is_accepted())
             .filter_map(|(n, finding)| {
                 let part = finding.parts.first().copied().filter(|id| on_sheet(*id));
                 let wire = finding.wires.first().copied().filter(|id| {

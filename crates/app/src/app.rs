@@ -95,22 +95,20 @@ impl App {
 
     /// Waits until the present car is checked, as tests do.
     pub fn wait_for_check(&mut self) {
-        let revision = self.state.doc.revision;
         self.analysis.follow(&self.state, &self.worker);
         while !self.analysis.is_done() {
             let Some(news) = self.worker.wait() else { return };
-            self.analysis.take(news, revision);
+            self.analysis.take(news, &self.state);
         }
     }
 
     /// Waits until what was asked of the selection is answered, as tests do.
     pub fn wait_for_answers(&mut self) {
-        let revision = self.state.doc.revision;
         self.wait_for_check();
         self.analysis.follow(&self.state, &self.worker);
         while self.analysis.is_asking() {
             let Some(news) = self.worker.wait() else { return };
-            self.analysis.take(news, revision);
+            self.analysis.take(news, &self.state);
         }
     }
 

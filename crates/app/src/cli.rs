@@ -49,6 +49,9 @@ struct Call {
 #[derive(Debug, Subcommand)]
 enum Verb {
     /// Say what is wrong, over all reachable states.
+    ///
+    /// Findings that were accepted in the car file are listed apart and do not count for the exit code, until their
+    /// figures differ by more than a tenth.
     Check {
         /// A car file or a sketch; `-` reads standard input.
         file: PathBuf,

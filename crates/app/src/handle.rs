@@ -1,5 +1,6 @@
 //! Carries actions out: the one place that changes the window's state.
 
+mod accept;
 mod command;
 mod edits;
 mod fields;
@@ -51,6 +52,9 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Command(command) => command::run(state, shell, command),
         Action::Edit(label, edit) => edits::commit(state, label, edit),
         Action::Fix(title, edit) => fix(state, shell, &title, edit),
+        Action::Accept(step) => accept::accept(state, shell, step),
+        Action::Preview(fix) => state.previewed = fix,
+        Action::ReadRule(code) => state.question = Some(Question::Rule(code)),
         Action::Select(selection) => select(state, shell, selection),
         Action::Toggle(rows) => toggle(state, shell, &rows),
         Action::Tool(tool) => take_tool(state, tool),
@@ -114,6 +118,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
 /// Makes a fix, goes to what it brought or changed, and says what that is.
 fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
     let label = title.to_lowercase();
+    state.previewed = None;
     if edits::try_commit(state, label, edit).is_err() {
         return;
     }

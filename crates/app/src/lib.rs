@@ -3,6 +3,7 @@
 pub mod action;
 pub mod analysis;
 pub mod app;
+pub mod as_found;
 pub mod asker;
 pub mod checked;
 pub mod cli;

@@ -18,7 +18,7 @@ use crate::what_if::{Suspect, is_asked};
 
 pub use camera::{Camera, PageLook, PageSeen};
 pub use document::Document;
-pub use question::{PathBox, PathFor, Question, Recovered};
+pub use question::{AcceptBox, PathBox, PathFor, Question, Recovered};
 
 /// What the window is for at this moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -186,6 +186,15 @@ pub struct Counter {
     pub chosen: usize,
 }
 
+/// A fix of a finding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FixAt {
+    /// The finding's number, from 0.
+    pub finding: usize,
+    /// The fix's number among those of the finding, from 0.
+    pub fix: usize,
+}
+
 /// Pages as they were last set, for Papers.
 #[derive(Debug, Clone, Default)]
 pub struct PapersState {
@@ -238,6 +247,8 @@ pub struct State {
     pub renaming: Option<SheetId>,
     /// The finding that is looked at.
     pub finding: Option<usize>,
+    /// The fix whose outcome is shown on the drawing before it is made.
+    pub previewed: Option<FixAt>,
     /// Whether it is told what would go wrong with what is selected.
     pub is_what_if_open: bool,
     /// Whether what can be seen at the car is unfolded.
@@ -289,6 +300,7 @@ impl State {
             proposed: BTreeMap::new(),
             renaming: None,
             finding: None,
+            previewed: None,
             is_what_if_open: false,
             is_seen_open: false,
             why: None,

@@ -21,11 +21,19 @@ pub struct Settings {
     pub has_read_cautions: bool,
     /// How much larger than usual everything is shown.
     pub larger: f32,
+    /// Who accepted a finding last, to be offered the next time.
+    pub accepts: String,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { scheme: Scheme::Day, recent: Vec::new(), has_read_cautions: false, larger: 1.0 }
+        Self {
+            scheme: Scheme::Day,
+            recent: Vec::new(),
+            has_read_cautions: false,
+            larger: 1.0,
+            accepts: String::new(),
+        }
     }
 }
 

@@ -14,6 +14,7 @@ use loomwright_electrics::{
 };
 use loomwright_rules::{Evidence, Report, check_over_band, telling_faults};
 
+use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
 use crate::checked::{Checked, check};
 use crate::what_if::{Found, Suspect};
@@ -72,10 +73,10 @@ impl Worker {
         let shelf = Shelf::default();
         let asker = Asker::start(Arc::clone(&shelf), told.clone(), wake.clone());
         let thread = std::thread::spawn(move || {
-            let mut past = None;
+            let (mut past, mut as_found) = (None, None);
             while let Ok(job) = todo.recv() {
                 if job.revision == newest.load(Ordering::Relaxed) {
-                    run(&job, (&mut past, &shelf), &newest, &told, &wake);
+                    run(&job, (&mut past, &shelf, &mut as_found), &newest, &told, &wake);
                 }
             }
         });
@@ -128,7 +129,7 @@ type Past = Option<Arc<Found>>;
 
 fn run(
     job: &Job,
-    (past, shelf): (&mut Past, &Shelf),
+    (past, shelf, before): (&mut Past, &Shelf, &mut Option<AsFound>),
     newest: &AtomicU64,
     told: &Sender<News>,
     wake: &dyn Fn(),
@@ -162,11 +163,14 @@ fn run(
         if !is_newest() {
             return;
         }
-        let checked = check(job.revision, &job.car, &network, &exploration);
+        let mut checked = check(job.revision, &job.car, &network, &exploration);
+        if let Some(before) = before.as_ref() {
+            before.compare(&job.car, &mut checked.report);
+        }
         let found = Arc::new(Found { revision: job.revision, network, exploration });
         leave(shelf, Some(Arc::clone(&found)));
         tell(News::Checked(Arc::new(checked.clone())));
-        go_deeper(job, &found, &checked, &is_newest, &tell);
+        go_deeper(job, &found, (&checked, before), &is_newest, &tell);
         *past = Some(found);
     }));
     if answer.is_err() {
@@ -184,22 +188,35 @@ fn run(
 fn go_deeper(
     job: &Job,
     found: &Found,
-    checked: &Checked,
+    (checked, before): (&Checked, &mut Option<AsFound>),
     is_newest: &dyn Fn() -> bool,
     tell: &dyn Fn(News),
 ) -> Option<()> {
     let Found { network, exploration, .. } = found;
-    let told =
-        |report: Report| tell(News::Checked(Arc::new(Checked { report, ..checked.clone() })));
+    let told = |mut report: Report, before: Option<&AsFound>| {
+        if let Some(before) = before {
+            before.compare(&job.car, &mut report);
+        }
+        tell(News::Checked(Arc::new(Checked { report, ..checked.clone() })));
+    };
+    if AsFound::follow(before, &job.car, is_newest)? {
+        told(checked.report.clone(), before.as_ref());
+    }
     let mut evidence = Evidence::of_states(exploration);
     let (study, _) = protection_study(network, exploration, &mut || is_newest())?;
     evidence.study = Some(&study);
-    told(loomwright_rules::check(&job.car, network, evidence));
+    told(loomwright_rules::check(&job.car, network, evidence), before.as_ref());
     let faults = telling_faults(&job.car, network, exploration, &mut || is_newest())?;
     evidence.faults = Some(&faults);
-    told(loomwright_rules::check(&job.car, network, evidence));
+    told(loomwright_rules::check(&job.car, network, evidence), before.as_ref());
     let over_band = check_over_band(&job.car, network, evidence, &mut |_states| is_newest());
-    told(over_band?);
+    let report = over_band?;
+    told(report.clone(), before.as_ref());
+    if let Some(before) = before
+        && before.go_deeper(is_newest)?
+    {
+        told(report, Some(before));
+    }
     Some(())
 }
 

@@ -76,6 +76,12 @@ pub(crate) struct FindingRow {
     /// Parts and wires concerned.
     pub(crate) places: Vec<String>,
     pub(crate) source: String,
+    /// Whose work it is about; empty where that was not asked.
+    pub(crate) origin: String,
+    /// The way of the current that it is about; empty where it is about none.
+    pub(crate) way: String,
+    /// Whose currents add up there; empty where it is one consumer's.
+    pub(crate) shares: String,
     /// Who accepted it, when and why; empty where nobody has.
     pub(crate) accepted: String,
 }
@@ -203,24 +209,28 @@ fn is_rating(fact: &Fact) -> bool {
 
 /// The findings, numbered as their tags.
 pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
-    let rows = report.findings.iter().enumerate().map(|(idx, finding)| FindingRow {
-        number: idx + 1,
-        code: finding.code,
-        level: finding.level.word(),
-        title: finding.title,
-        says: [Some(finding.says.clone()), finding.band.says(), finding.back()]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(". "),
-        advice: finding.advice.clone(),
-        moves: words::moves(&finding.moves),
-        places: words::labels(car, &finding.parts, &finding.wires),
-        source: source(finding.source),
-        accepted: match &finding.accepted {
-            Some(accepted) if accepted.back.is_none() => accepted.says(),
-            _ => String::new(),
-        },
+    let network = Network::of(car, Version::After);
+    let rows = report.findings.iter().enumerate().map(|(idx, finding)| {
+        let traced = traced(car, &network, finding);
+        let says = [Some(finding.says.clone()), finding.band.says(), finding.back()];
+        FindingRow {
+            number: idx + 1,
+            code: finding.code,
+            level: finding.level.word(),
+            title: finding.title,
+            says: says.into_iter().flatten().collect::<Vec<_>>().join(". "),
+            advice: finding.advice.clone(),
+            moves: words::moves(&finding.moves),
+            places: words::labels(car, &finding.parts, &finding.wires),
+            source: source(finding.source),
+            origin: finding.origin.says().unwrap_or_default(),
+            way: traced.as_ref().map(|traced| traced.way(car)).unwrap_or_default(),
+            shares: traced.and_then(|traced| traced.adds_up_from(car)).unwrap_or_default(),
+            accepted: match &finding.accepted {
+                Some(accepted) if accepted.back.is_none() => accepted.says(),
+                _ => String::new(),
+            },
+        }
     });
     rows.collect()
 }

@@ -61,17 +61,20 @@ fn connections(car: &Car) -> Result<Table, ExportError> {
 }
 
 fn leads(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 10] = [
-        "wire",
-        "colour",
-        "letters",
-        "size (mm2)",
-        "insulation",
-        "length (m)",
-        "from",
-        "from end",
-        "to",
-        "to end",
+    const HEADER: [&str; 13] = [
+        "number",
+        "code",
+        "level",
+        "title",
+        "says",
+        "what to do",
+        "shown by",
+        "where",
+        "source",
+        "whose work",
+        "way of the current",
+        "adds up from",
+        "accepted",
     ];
     let joined = |end: &rows::EndRow| format!("{} {}", end.part, end.terminal).trim().to_owned();
     let rows = rows::leads(car, report).into_iter().map(|row| {
@@ -124,6 +127,9 @@ fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
             row.moves,
             row.places.join("; "),
             row.source,
+            row.origin,
+            row.way,
+            row.shares,
             row.accepted,
         ]
     });

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{Car, Edit, Standing};
 
-use crate::{Finding, Report, figure_words};
+use crate::{Finding, Report, figure_words, rule};
 
 /// Whose work a finding is about.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -78,7 +78,9 @@ pub fn as_found(car: &Car) -> Option<Car> {
 /// Tells of each finding whose work it is about; `before` is what is said of the car [`as_found`].
 pub fn compare(car: &Car, report: &mut Report, before: &Report) {
     for finding in &mut report.findings {
-        finding.origin = origin(car, finding, before);
+        // What the car as found was not looked at for stays open.
+        let was_asked = rule(finding.code).is_some_and(|rule| rule.needs <= before.reaches);
+        finding.origin = if was_asked { origin(car, finding, before) } else { Origin::NotAsked };
     }
 }
 

@@ -23,6 +23,30 @@ pub struct Traced {
     pub shares: Vec<(PartId, Amps)>,
 }
 
+impl Traced {
+    /// "Battery → W1 → Fuse 1 → W2 → Left lamp": what the current goes through, each once.
+    pub fn way(&self, car: &Car) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for step in &self.path.steps {
+            let name = match &step.through {
+                Through::Wire { wire, .. } => car.wire(*wire).map(|wire| wire.label.as_str()),
+                Through::Part { part, .. } => car.part(*part).map(|part| part.label.as_str()),
+            };
+            names.extend(name.filter(|name| names.last() != Some(name)));
+        }
+        names.join(" → ")
+    }
+
+    /// "Left lamp 4.6 A, Right lamp 4.6 A": every consumer of a total; nothing where there is only one.
+    pub fn adds_up_from(&self, car: &Car) -> Option<String> {
+        let names = self.shares.iter().map(|(part, amps)| {
+            let label = car.part(*part).map_or("?", |part| &part.label);
+            format!("{label} {amps}")
+        });
+        (!self.shares.is_empty()).then(|| names.collect::<Vec<_>>().join(", "))
+    }
+}
+
 /// The way of the current that a finding is about; nothing where it is about none, or none flows. `network` is that
 /// of the car after the alteration.
 ///

@@ -1,10 +1,15 @@
 //! `check`: all findings over all reachable states.
 
+mod text;
+
 use std::io::Write;
 
-use loomwright_circuit::{Car, PartId, Version, WireId};
-use loomwright_electrics::{Bound, Move, Network, look_around};
-use loomwright_rules::{self as rules, Deep, Finding, Level, Report, check_over_band};
+use loomwright_circuit::{Car, Part, PartId, Version, WireId};
+use loomwright_electrics::{Bound, Move, Network, PathStep, Through, look_around};
+use loomwright_rules::{
+    self as rules, Acceptance, Deep, Finding, Level, Report, Traced, as_found, check_over_band,
+    compare, traced,
+};
 use serde_json::{Value, json};
 
 use super::{LevelName, Outcome};
@@ -19,7 +24,7 @@ pub(crate) fn check(
     if as_json {
         writeln!(out, "{}", json_of(car, &report))?;
     } else {
-        write_text(car, &report, out)?;
+        text::write_text(car, &report, out)?;
     }
     let least = match level {
         LevelName::Danger => Level::Danger,
@@ -27,12 +32,20 @@ pub(crate) fn check(
         LevelName::Advice => Level::Advice,
     };
     // Levels sort from the worst.
-    let is_found = report.findings.iter().any(|finding| finding.level <= least);
+    let is_found = report.open().any(|finding| finding.level <= least);
     Ok(if is_found { Outcome::Found } else { Outcome::Done })
 }
 
-/// Everything the rules say of the car after its alteration.
+/// Everything the rules say of the car after its alteration, and which of it the car always had.
 pub(crate) fn report(car: &Car) -> Report {
+    let mut report = report_alone(car);
+    if let Some(before) = as_found(car) {
+        compare(car, &mut report, &report_alone(&before));
+    }
+    report
+}
+
+fn report_alone(car: &Car) -> Report {
     let network = Network::of(car, Version::After);
     let exploration = look_around(&network, Bound::default(), &mut |_visited| true);
     let deep = Deep::of(car, &network, &exploration, &mut || true).unwrap_or_default();
@@ -42,8 +55,9 @@ pub(crate) fn report(car: &Car) -> Report {
 }
 
 fn json_of(car: &Car, report: &Report) -> Value {
+    let network = Network::of(car, Version::After);
     let findings: Vec<Value> =
-        report.findings.iter().map(|finding| finding_json(car, finding)).collect();
+        report.findings.iter().map(|finding| finding_json(car, &network, finding)).collect();
     let not_checked: Vec<Value> =
         report.not_checked.iter().map(|row| json!({"code": row.code, "says": row.says})).collect();
     json!({
@@ -56,7 +70,9 @@ fn json_of(car: &Car, report: &Report) -> Value {
     })
 }
 
-fn finding_json(car: &Car, finding: &Finding) -> Value {
+fn finding_json(car: &Car, network: &Network, finding: &Finding) -> Value {
+    let back = finding.accepted.as_ref().and_then(|accepted| accepted.back.as_ref());
+    let traced = traced(car, network, finding);
     json!({
         "code": finding.code,
         "rule": finding.rule,
@@ -70,8 +86,45 @@ fn finding_json(car: &Car, finding: &Finding) -> Value {
         "figures": finding.figures,
         "band": finding.band.word(),
         "source": finding.source,
-        "accepted": null,
+        "origin": finding.origin.word(),
+        "origin_says": finding.origin.says(),
+        "path": traced.as_ref().map(|traced| path_json(car, traced)),
+        "shares": traced.map(|traced| shares_json(car, &traced)),
+        "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),
+        "accepted": finding.accepted.as_ref().filter(|_| finding.is_accepted()).map(accepted_json),
+        "reopened": back.map(|back| json!({
+            "because": back,
+            "was": finding.accepted.as_ref().map(accepted_json),
+        })),
     })
+}
+
+fn accepted_json(accepted: &Acceptance) -> Value {
+    json!({"reason": accepted.reason, "by": accepted.by, "on": accepted.on})
+}
+
+/// The way of the current, from the battery and back to it.
+fn path_json(car: &Car, traced: &Traced) -> Vec<Value> {
+    let step = |step: &PathStep| {
+        let mut row = match &step.through {
+            Through::Wire { wire, .. } => json!({"wire": car.wire(*wire).map(|wire| &wire.label)}),
+            Through::Part { part, enters, leaves } => json!({
+                "part": car.part(*part).map(|part| &part.label),
+                "enters": enters,
+                "leaves": leaves,
+            }),
+        };
+        row["amps"] = json!(step.amps.0);
+        row["volts_lost"] = json!(step.lost.0);
+        row
+    };
+    traced.path.steps.iter().map(step).collect()
+}
+
+/// Whose currents add up there.
+fn shares_json(car: &Car, traced: &Traced) -> Vec<Value> {
+    let label = |part| car.part(part).map(|part: &Part| part.label.clone());
+    traced.shares.iter().map(|(part, amps)| json!({"part": label(*part), "amps": amps.0})).collect()
 }
 
 /// Moves as objects: control names may hold any sign.
@@ -85,55 +138,4 @@ fn part_labels(car: &Car, parts: &[PartId]) -> Vec<String> {
 
 fn wire_labels(car: &Car, wires: &[WireId]) -> Vec<String> {
     wires.iter().filter_map(|id| Some(car.wire(*id)?.label.clone())).collect()
-}
-
-fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Result<()> {
-    for (number, finding) in (1..).zip(&report.findings) {
-        writeln!(out, "{number}. {} {}: {}", finding.level.word(), finding.code, finding.title)?;
-        writeln!(out, "   {}", finding.says)?;
-        let rows = [part_labels(car, &finding.parts), wire_labels(car, &finding.wires)].concat();
-        if !rows.is_empty() {
-            writeln!(out, "   where: {}", rows.join(", "))?;
-        }
-        if !finding.moves.is_empty() {
-            let moves: Vec<String> = finding
-                .moves
-                .iter()
-                .map(|step| format!("{} to {}", step.control, step.position))
-                .collect();
-            writeln!(out, "   shows when: {}", moves.join(", then "))?;
-        }
-        if let Some(says) = finding.band.says() {
-            writeln!(out, "   {says}")?;
-        }
-        writeln!(out, "   do: {}", finding.advice)?;
-        writeln!(out)?;
-    }
-    for row in &report.not_checked {
-        writeln!(out, "{} {}", row.code, row.says)?;
-    }
-    let counted = if car.parts().is_empty() && car.wires().is_empty() {
-        // Where there is nothing, no danger was looked for.
-        "nothing could be checked".to_owned()
-    } else {
-        let count =
-            |level: Level| report.findings.iter().filter(|finding| finding.level == level).count();
-        format!(
-            "{} danger, {} fault, {} advice",
-            count(Level::Danger),
-            count(Level::Fault),
-            count(Level::Advice)
-        )
-    };
-    writeln!(
-        out,
-        "{counted}; {} not checked; {}",
-        report.not_checked.len(),
-        crate::words::visited(
-            report.states,
-            report.settings,
-            (report.is_complete, report.is_exact)
-        )
-    )?;
-    writeln!(out, "For planning only: this is an estimate, not an approval.")
 }

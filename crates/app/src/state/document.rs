@@ -83,5 +83,6 @@ fn same_rows(a: &Car, b: &Car) -> bool {
         && a.parts() == b.parts()
         && a.wires() == b.wires()
         && a.promises() == b.promises()
+        && a.accepted() == b.accepted()
         && a.own_types() == b.own_types()
 }

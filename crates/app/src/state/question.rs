@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use loomwright_circuit::Car;
+use loomwright_rules::Finding;
 
 use crate::action::Action;
 
@@ -19,6 +20,10 @@ pub enum Question {
     Keys,
     /// A path to type, where the desktop offers no dialog.
     Path(PathBox),
+    /// A finding that is to be accepted with a reason.
+    Accept(Box<AcceptBox>),
+    /// The page of the rule of this code.
+    Rule(&'static str),
     /// Something failed; one sentence.
     Failed(String),
 }
@@ -30,6 +35,19 @@ pub struct Recovered {
     pub car: Car,
     /// Where it had been saved.
     pub path: Option<PathBuf>,
+}
+
+/// A finding to be accepted, with what is typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AcceptBox {
+    /// The finding as it stood when that was asked for.
+    pub finding: Finding,
+    /// Why it shall be accepted.
+    pub reason: String,
+    /// By whom.
+    pub by: String,
+    /// Why that could not be taken, in one sentence.
+    pub error: Option<String>,
 }
 
 /// A path being typed.

@@ -11,7 +11,7 @@ use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::Action;
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
 use crate::theme::Theme;
@@ -26,6 +26,8 @@ pub struct CanvasView {
     pub laid: Arc<Laid>,
     /// The sheet as it would be if the tool ended here.
     pub preview: Option<Arc<Laid>>,
+    /// The sheet as a fix that is looked at would leave it.
+    pub fix: Option<FixPreview>,
     /// Everything that can be found by name.
     pub marks: Vec<Mark>,
     /// Whether the car is being tried.
@@ -60,6 +62,7 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
         Mode::Draw => analysis.preview(state, &scene(state, &laid)),
         _ => None,
     };
+    let fix = analysis.fix_preview(state);
     let is_empty = !laid.items.iter().any(|item| !matches!(item.subject, Subject::Heading));
     let marks = marks::marks(state, analysis, &laid);
     let is_trying = state.mode == Mode::Try;
@@ -73,7 +76,7 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
         }
         _ => BTreeMap::new(),
     };
-    CanvasView { laid, preview, marks, is_trying, is_empty, refusal, stands }
+    CanvasView { laid, preview, fix, marks, is_trying, is_empty, refusal, stands }
 }
 
 /// The move that was refused last, if a part of its control stands on this sheet.
@@ -101,7 +104,8 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
     grid(&painter, &screen, theme);
-    let shown = view.preview.as_ref().unwrap_or(&view.laid);
+    let fixed = view.fix.as_ref().map(|fix| &fix.laid);
+    let shown = fixed.or(view.preview.as_ref()).unwrap_or(&view.laid);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
     if view.is_trying {
         // Wider than the light of what is live, so that it stands out at both sides of it.
@@ -122,6 +126,9 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         };
         halos(&painter, &screen, shown, &meant, theme.selected.gamma_multiply(0.12));
     }
+    if let Some(fix) = &view.fix {
+        halos(&painter, &screen, shown, &fix.rows, theme.to_fit_text.gamma_multiply(0.25));
+    }
     paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
     tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
@@ -131,8 +138,25 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     if view.is_empty && matches!(state.tool, Tool::Rest) {
         empty_sheet(&painter, rect, state);
     }
+    if let Some(fix) = &view.fix {
+        fix_caption(ui, rect, &fix.says, theme);
+    }
     marks::marks_ui(ui, &screen, theme, view, actions);
     input::gather(ui, &response, &screen, state, view, actions);
+}
+
+/// What the fix that is looked at would do, at the top of the sheet.
+fn fix_caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
+    let painter = ui.painter().with_clip_rect(rect);
+    let font = crate::theme::medium(13.5);
+    let galley = painter.layout(says.to_owned(), font, theme.ink, rect.width() - 60.0);
+    let size = galley.size() + vec2(20.0, 12.0);
+    let area = Rect::from_min_size(pos2(rect.center().x - size.x / 2.0, rect.top() + 8.0), size);
+    let stroke = Stroke::new(1.4, theme.to_fit_text);
+    painter.rect(area, 4.0, theme.field, stroke, StrokeKind::Inside);
+    painter.galley(area.min + vec2(10.0, 6.0), galley, theme.ink);
+    let response = ui.interact(area, ui.scope_id().with("fix"), Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, says));
 }
 
 fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {

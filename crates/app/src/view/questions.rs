@@ -1,5 +1,8 @@
 //! Questions that wait for an answer, in the window's own manner.
 
+mod accept;
+mod rule;
+
 use egui::{Id, RichText, Stroke, Ui, vec2};
 
 use crate::action::Action;
@@ -32,13 +35,16 @@ pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
-        ui.set_width(if matches!(question, Question::Keys) { 620.0 } else { 470.0 });
+        let is_wide = matches!(question, Question::Keys | Question::Rule(_));
+        ui.set_width(if is_wide { 620.0 } else { 470.0 });
         match question {
             Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
             Question::Recover(found) => recover_ui(ui, theme, found, actions),
             Question::Cautions => cautions_ui(ui, theme, actions),
             Question::Keys => keys_ui(ui, theme, actions),
             Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
+            Question::Accept(asked) => accept::accept_ui(ui, theme, asked, actions),
+            Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }
     });

@@ -1,6 +1,8 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
+mod accepting;
 mod cars;
+mod checking;
 mod command_line;
 mod drawing;
 mod fields;

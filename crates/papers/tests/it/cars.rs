@@ -246,6 +246,8 @@ pub(crate) fn report(car: &Car) -> Report {
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",
         fixes: Vec::new(),
         band: loomwright_rules::Band::Whole,
+        origin: loomwright_rules::Origin::NotAsked,
+        accepted: None,
     };
     let promise = |promise: &str, holds, says: &str| PromiseRow {
         promise: promise.to_owned(),
@@ -281,5 +283,6 @@ pub(crate) fn report(car: &Car) -> Report {
         states: 1712,
         is_complete: true,
         is_exact: true,
+        reaches: loomwright_rules::Needs::Faults,
     }
 }

@@ -1,0 +1,110 @@
+//! What a fix would change, before it is made.
+
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, Change, Row, RowId, SheetId};
+use loomwright_drawing::{Options, Sheet as Laid, lay_out_again};
+
+use super::{Analysis, with_findings};
+use crate::state::{FixAt, Selection, State};
+
+/// The shown sheet as a fix would leave it.
+#[derive(Debug, Clone)]
+pub struct FixPreview {
+    key: (FixAt, u64, u64, SheetId),
+    /// The sheet as laid out then.
+    pub laid: Arc<Laid>,
+    /// Rows that come or change.
+    pub rows: Selection,
+    /// What it would do, in words.
+    pub says: String,
+}
+
+impl Analysis {
+    /// What the fix that is looked at would change on the shown sheet; nothing where none is, or it cannot be made.
+    pub fn fix_preview(&mut self, state: &State) -> Option<FixPreview> {
+        let at = state.previewed?;
+        let key = (at, state.doc.revision, self.report_serial, state.sheet);
+        if let Some(known) = self.fix_preview.as_ref().filter(|known| known.key == key) {
+            return Some(known.clone());
+        }
+        let fix = self.report.findings.get(at.finding)?.fixes.get(at.fix)?.clone();
+        let patch = state.car().plan(fix.edit).ok()?;
+        let mut car = state.car().clone();
+        car.apply(&patch);
+        let before = self.laid(state, state.sheet);
+        let tags = self.tags(&car, state.sheet);
+        let options = Options { has_heading: true, tags, ..Options::default() };
+        let laid = lay_out_again(&car, state.sheet, &options, &before);
+        let mut rows = Selection::default();
+        for change in patch.changes.iter().filter(|change| change.after.is_some()) {
+            match change.row {
+                RowId::Part(id) => drop(rows.parts.insert(id)),
+                RowId::Wire(id) => drop(rows.wires.insert(id)),
+                _ => {}
+            }
+        }
+        let preview = FixPreview {
+            key,
+            laid: Arc::new(with_findings(laid, &options.tags)),
+            says: told(&car, state.sheet, &fix.title, &patch.changes),
+            rows,
+        };
+        self.fix_preview = Some(preview.clone());
+        Some(preview)
+    }
+}
+
+/// "Fit a 10 A fuse: changes Fuse 1 on sheet Front".
+fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
+    let named = |is_meant: &dyn Fn(&Change) -> bool| -> Vec<String> {
+        changes.iter().filter(|change| is_meant(change)).filter_map(|it| name(car, it)).collect()
+    };
+    let pieces: [(&str, Vec<String>); 3] = [
+        ("adds", named(&|change| change.before.is_none())),
+        ("changes", named(&|change| change.before.is_some() && change.after.is_some())),
+        ("takes away", named(&|change| change.after.is_none())),
+    ];
+    let pieces = pieces.iter().filter(|(_, names)| !names.is_empty());
+    let does: Vec<String> =
+        pieces.map(|(word, names)| format!("{word} {}", names.join(", "))).collect();
+    let sheets = changes.iter().filter_map(|change| match &change.after {
+        Some(Row::Part(part)) => Some(part.sheet),
+        Some(Row::Wire(wire)) => {
+            wire.ends().iter().find_map(|end| Some(car.pos_on_sheet(&end.at)?.0))
+        }
+        _ => None,
+    });
+    let sheets: Vec<SheetId> = sheets.collect();
+    let elsewhere = sheets.first().filter(|_| !sheets.contains(&shown));
+    let place = elsewhere
+        .and_then(|sheet| car.sheets().get(sheet))
+        .map_or_else(String::new, |sheet| format!(", on sheet {}", sheet.title));
+    format!("{title}: {}{place}", does.join("; "))
+}
+
+/// The row's name, with what is new about its size, colour or figures.
+fn name(car: &Car, change: &Change) -> Option<String> {
+    match (change.before.as_ref(), change.after.as_ref()) {
+        (Some(Row::Wire(old)), Some(Row::Wire(new))) => {
+            let size = new.size.filter(|_| old.size != new.size).map(|size| size.to_string());
+            let colour = new.colour.filter(|_| old.colour != new.colour).map(|it| it.words());
+            let what = [size, colour].into_iter().flatten().collect::<Vec<_>>().join(" ");
+            Some(if what.is_empty() {
+                new.label.clone()
+            } else {
+                format!("{} to {what}", new.label)
+            })
+        }
+        (Some(Row::Part(old)), Some(Row::Part(new))) if old.facts != new.facts => {
+            let part_type = car.type_named(&new.type_name)?;
+            let figures = new.figures(part_type, car.vehicle().voltage);
+            Some(format!("{} to {figures}", new.label))
+        }
+        (before, after) => match after.or(before)? {
+            Row::Part(part) => Some(part.label.clone()),
+            Row::Wire(wire) => Some(wire.label.clone()),
+            _ => None,
+        },
+    }
+}

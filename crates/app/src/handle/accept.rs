@@ -1,0 +1,74 @@
+//! Accepting a finding with a reason, and taking that back.
+
+use loomwright_circuit::{AcceptedId, Edit};
+
+use crate::action::AcceptStep;
+use crate::files;
+use crate::handle::{Shell, edits, keep_settings};
+use crate::state::{AcceptBox, Notice, Question, State};
+
+/// Carries out a step.
+pub(super) fn accept(state: &mut State, shell: &mut Shell<'_>, step: AcceptStep) {
+    match step {
+        AcceptStep::Ask(finding_idx) => ask(state, shell, finding_idx),
+        AcceptStep::Reason(text) => {
+            if let Some(Question::Accept(asked)) = &mut state.question {
+                asked.reason = text;
+                asked.error = None;
+            }
+        }
+        AcceptStep::By(text) => {
+            if let Some(Question::Accept(asked)) = &mut state.question {
+                asked.by = text;
+            }
+        }
+        AcceptStep::Take => take(state, shell),
+        AcceptStep::Withdraw(id) => withdraw(state, id),
+    }
+}
+
+fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
+    let Some(finding) = shell.analysis.report.findings.get(finding_idx) else { return };
+    let reason = finding.accepted.as_ref().map(|known| known.reason.clone()).unwrap_or_default();
+    state.question = Some(Question::Accept(Box::new(AcceptBox {
+        finding: finding.clone(),
+        reason,
+        by: state.settings.accepts.clone(),
+        error: None,
+    })));
+}
+
+/// Accepts it; without a reason the box stays open and says what it wants.
+fn take(state: &mut State, shell: &Shell<'_>) {
+    let Some(Question::Accept(mut asked)) = state.question.take() else { return };
+    if asked.reason.trim().is_empty() {
+        asked.error = Some("Say why this may stay as it is".to_owned());
+        state.question = Some(Question::Accept(asked));
+        return;
+    }
+    let row = asked.finding.accept(&asked.reason, &asked.by, &files::today());
+    // What was accepted before and came back is accepted anew.
+    let earlier = asked.finding.accepted.as_ref().map(|known| Edit::Withdraw(known.id));
+    let edit = Edit::All(earlier.into_iter().chain([Edit::Accept(row)]).collect());
+    let title = asked.finding.title.to_lowercase();
+    if let Err(reason) = edits::try_commit(state, format!("accept: {title}"), edit) {
+        asked.error = Some(reason);
+        state.question = Some(Question::Accept(asked));
+        return;
+    }
+    state.finding = None;
+    state.why = None;
+    state.notice = Some(Notice::Said(format!("{} is accepted", asked.finding.title)));
+    let by = asked.by.trim();
+    if state.settings.accepts != by {
+        by.clone_into(&mut state.settings.accepts);
+        keep_settings(state, shell);
+    }
+}
+
+fn withdraw(state: &mut State, id: AcceptedId) {
+    if edits::try_commit(state, "withdraw what was accepted".to_owned(), Edit::Withdraw(id)).is_ok()
+    {
+        state.notice = Some(Notice::Said("It counts as open again".to_owned()));
+    }
+}

@@ -1,0 +1,157 @@
+//! One finding as a card.
+
+use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use loomwright_rules::Level;
+
+use super::CardView;
+use crate::action::{AcceptStep, Action};
+use crate::state::FixAt;
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::view::widgets::{outlined, word_button};
+
+pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let colour = theme.level(card.level);
+    let edge = if card.is_chosen { colour } else { theme.edge };
+    let frame = egui::Frame::new()
+        .fill(theme.field)
+        .stroke(Stroke::new(1.0, edge))
+        .corner_radius(4)
+        .inner_margin(egui::Margin { left: 12, right: 9, top: 7, bottom: 6 });
+    let shown = frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 4.0;
+        ui.horizontal(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(RichText::new(card.level.word()).font(semibold(12.5)).color(colour));
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    level_sign(ui, card, theme);
+                    title_ui(ui, theme, card, actions);
+                });
+            });
+        });
+        ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
+        for text in &card.notes {
+            ui.label(RichText::new(text).font(medium(12.5)).color(theme.muted));
+        }
+        if card.is_open {
+            open_ui(ui, theme, card, actions);
+        }
+        buttons_ui(ui, theme, card, actions);
+    });
+    let rect = shown.response.rect;
+    let bar = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
+    ui.painter().rect_filled(bar, egui::CornerRadius { nw: 4, sw: 4, ne: 0, se: 0 }, colour);
+}
+
+fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let text = RichText::new(card.title).font(semibold(14.5)).color(theme.ink);
+    let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
+    let name = format!("Finding {}: {}", card.finding_idx + 1, card.title);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if response.clicked() {
+        actions.push(Action::LookAt(card.finding_idx));
+    }
+    response.on_hover_text("Shows where it is");
+}
+
+/// The number in the shape of its tag.
+fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
+    let (rect, _) = ui.allocate_exact_size(vec2(24.0, 18.0), Sense::hover());
+    let colour = theme.level(card.level);
+    let painter = ui.painter();
+    let number = (card.finding_idx + 1).to_string();
+    let text_colour = match card.level {
+        Level::Danger => {
+            let points = vec![
+                pos2(rect.left(), rect.center().y),
+                pos2(rect.left() + 6.0, rect.top()),
+                rect.right_top(),
+                rect.right_bottom(),
+                pos2(rect.left() + 6.0, rect.bottom()),
+            ];
+            painter.add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+            theme.on_tag
+        }
+        Level::Fault => {
+            let stroke = Stroke::new(1.4, colour);
+            painter.rect_stroke(rect.shrink(1.0), 1.0, stroke, egui::StrokeKind::Middle);
+            colour
+        }
+        Level::Advice => {
+            let stroke = Stroke::new(1.4, colour);
+            painter.rect_stroke(rect.shrink(1.0), 9.0, stroke, egui::StrokeKind::Middle);
+            colour
+        }
+    };
+    let galley = painter.layout_no_wrap(number, semibold(13.0), text_colour);
+    // Centred by its ink: a line is higher than its figures.
+    let shift = if card.level == Level::Danger { 2.0 } else { 0.0 };
+    let at = rect.center() - galley.mesh_bounds.center().to_vec2() + vec2(shift, 0.0);
+    painter.galley(at, galley, text_colour);
+}
+
+/// What stands on a card that is open: why it matters, what to do, the way of the current, the source.
+fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    for text in card.band.iter().chain([&card.why, &card.advice]) {
+        ui.label(RichText::new(text).font(plain(13.5)).color(theme.ink));
+    }
+    for (word, text) in &card.current {
+        let text = format!("{word}: {text}");
+        ui.label(RichText::new(text).font(plain(13.0)).color(theme.ink));
+    }
+    let source = format!("Source: {}", card.source);
+    ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
+    let response = word_button(ui, &format!("Read all of rule {}", card.code), theme.ink);
+    if response.clicked() {
+        actions.push(Action::ReadRule(card.code));
+    }
+    response.accessible_name(format!("Read rule {}, finding {}", card.code, card.finding_idx + 1));
+}
+
+/// Each fix on a line of its own, then what else can be done.
+fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    for (fix_idx, (title, edit)) in card.fixes.iter().enumerate() {
+        let response = outlined(ui, title, theme.level(card.level));
+        let response = response.on_hover_text("The drawing shows what this would change");
+        let at = FixAt { finding: card.finding_idx, fix: fix_idx };
+        if response.clicked() {
+            actions.push(Action::Fix(title.clone(), edit.clone()));
+        }
+        let is_meant = response.hovered() || response.has_focus();
+        if is_meant != (card.previewed == Some(fix_idx)) {
+            actions.push(Action::Preview(is_meant.then_some(at)));
+        }
+    }
+    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        ui.spacing_mut().button_padding.x = 5.0;
+        others_ui(ui, theme, card, actions);
+    });
+}
+
+fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
+    let response = word_button(ui, "Show me", theme.ink);
+    let response = response.on_hover_text(if card.has_moves {
+        "Goes to Try with the moves made that show it"
+    } else {
+        "Goes to the place on the drawing"
+    });
+    if response.clicked() {
+        actions.push(Action::ShowMe(card.finding_idx));
+    }
+    response.accessible_name(name("Show me"));
+    let response = word_button(ui, "Accept …", theme.ink);
+    let response = response.on_hover_text("Leaves it as it is, with a reason that is kept");
+    if response.clicked() {
+        actions.push(Action::Accept(AcceptStep::Ask(card.finding_idx)));
+    }
+    response.accessible_name(name("Accept with a reason"));
+    let why = if card.is_open { "Less" } else { "Why?" };
+    let response = word_button(ui, why, theme.ink);
+    let response = response.on_hover_text("The rule behind it, and where it comes from");
+    if response.clicked() {
+        actions.push(Action::Why(card.finding_idx));
+    }
+    response.accessible_name(name(why));
+}

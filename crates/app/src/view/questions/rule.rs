@@ -1,0 +1,132 @@
+//! The page of a rule: Markdown as the pages of this program use it, painted.
+
+use egui::{RichText, Ui};
+use loomwright_rules::{help, rule};
+
+use super::answers;
+use crate::action::Action;
+use crate::theme::{Theme, plain, semibold};
+
+/// Paints it, scrolled where the window is small.
+pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<Action>) {
+    let title = rule(code).map_or("", |rule| rule.title);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(title).font(semibold(18.0)).color(theme.ink));
+        ui.label(RichText::new(code).font(plain(13.0)).color(theme.muted));
+    });
+    let room = (ui.ctx().content_rect().height() - 190.0).max(120.0);
+    egui::ScrollArea::vertical().max_height(room).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for piece in pieces(help(code).unwrap_or_default()) {
+            piece_ui(ui, theme, &piece);
+        }
+    });
+    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+}
+
+/// A piece of a page.
+#[derive(Debug, PartialEq, Eq)]
+enum Piece {
+    Heading(String),
+    Paragraph(String),
+    Row(String),
+    Sketch(String),
+}
+
+/// A page in pieces; its own title is left out, since the box has one.
+fn pieces(page: &str) -> Vec<Piece> {
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut sketch: Option<String> = None;
+    let mut is_fresh = true;
+    for line in page.lines() {
+        if line.starts_with("```") {
+            match sketch.take() {
+                Some(text) => pieces.push(Piece::Sketch(text)),
+                None => sketch = Some(String::new()),
+            }
+            is_fresh = true;
+        } else if let Some(text) = &mut sketch {
+            text.push_str(line);
+            text.push('\n');
+        } else if line.starts_with("# ") || line.starts_with("<!--") {
+            is_fresh = true;
+        } else if let Some(heading) = line.strip_prefix("## ") {
+            pieces.push(Piece::Heading(heading.to_owned()));
+            is_fresh = true;
+        } else if let Some(row) = line.strip_prefix("- ") {
+            pieces.push(Piece::Row(plain_words(row)));
+            is_fresh = true;
+        } else if line.trim().is_empty() {
+            is_fresh = true;
+        } else {
+            // One sentence stands on each line; a paragraph is what stands together.
+            match pieces.last_mut() {
+                Some(Piece::Paragraph(text)) if !is_fresh => {
+                    text.push(' ');
+                    text.push_str(&plain_words(line));
+                }
+                _ => pieces.push(Piece::Paragraph(plain_words(line))),
+            }
+            is_fresh = false;
+        }
+    }
+    pieces
+}
+
+/// Without the signs of Markdown for words to be set otherwise.
+fn plain_words(line: &str) -> String {
+    line.replace(['`', '*'], "")
+}
+
+fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
+    match piece {
+        Piece::Heading(text) => {
+            ui.add_space(4.0);
+            ui.label(RichText::new(text).font(semibold(15.0)).color(theme.ink));
+        }
+        Piece::Paragraph(text) => {
+            ui.label(RichText::new(text).font(plain(14.0)).color(theme.ink));
+        }
+        Piece::Row(text) => {
+            ui.label(RichText::new(format!("•  {text}")).font(plain(14.0)).color(theme.ink));
+        }
+        Piece::Sketch(text) => {
+            let frame = egui::Frame::new()
+                .fill(theme.field)
+                .stroke(egui::Stroke::new(1.0, theme.edge))
+                .inner_margin(egui::Margin::symmetric(9, 6));
+            frame.show(ui, |ui| {
+                ui.set_width(ui.available_width());
+                let text = RichText::new(text.trim_end()).monospace().size(11.5);
+                ui.add(egui::Label::new(text.color(theme.ink)).wrap());
+            });
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_falls_into_its_pieces() {
+        let page = "# PR01 Title\n\n## What\nOne `fuse`.\nTwo.\n\nThree.\n- row\n```sketch\ncar 12 V\n```\n";
+        let expected = [
+            Piece::Heading("What".to_owned()),
+            Piece::Paragraph("One fuse. Two.".to_owned()),
+            Piece::Paragraph("Three.".to_owned()),
+            Piece::Row("row".to_owned()),
+            Piece::Sketch("car 12 V\n".to_owned()),
+        ];
+        assert_eq!(pieces(page), expected);
+    }
+
+    #[test]
+    fn every_rule_has_a_page_with_an_example() {
+        for rule in loomwright_rules::RULES {
+            let pieces = pieces(rule.help);
+            assert!(pieces.iter().any(|it| matches!(it, Piece::Sketch(_))), "{}", rule.code);
+            assert!(pieces.contains(&Piece::Heading("Why".to_owned())), "{}", rule.code);
+        }
+    }
+}

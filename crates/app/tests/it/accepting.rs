@@ -1,0 +1,128 @@
+//! A finding is accepted with a reason, stands apart then, and is back once it is withdrawn or has changed.
+
+use egui_kittest::kittest::Queryable as _;
+use loomwright_circuit::{Edit, Row};
+
+use crate::window::Window;
+
+/// The number of the first finding on the cards, from 0, and its heading.
+fn first(window: &Window) -> (usize, &'static str) {
+    let app = window.app();
+    let open = app.analysis.findings(app.state.car()).find(|(_, finding)| !finding.is_accepted());
+    open.map(|(finding_idx, finding)| (finding_idx, finding.title)).expect("an open finding")
+}
+
+fn accept(window: &mut Window, reason: &str) {
+    let (finding_idx, _) = first(window);
+    let name = format!("Accept with a reason, finding {}", finding_idx + 1);
+    window.harness.get_by_label(&name).click_accesskit();
+    window.run();
+    window.harness.get_by_label("Reason").type_text(reason);
+    window.run();
+    window.harness.get_by_label("Accept").click_accesskit();
+    window.run();
+}
+
+#[test]
+fn an_accepted_finding_stands_apart_counts_no_longer_and_is_undone_in_one_step() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let (_, title) = first(&window);
+    let before: usize = window.app().analysis.counts(window.car()).iter().map(|(_, n)| n).sum();
+    accept(&mut window, "The maker's own");
+    let row = window.car().accepted().values().next().expect("accepted").clone();
+    assert_eq!(row.reason, "The maker's own");
+    assert_eq!(row.on.len(), "2026-11-25".len());
+    // At once, and after the check.
+    for is_checked in [false, true] {
+        if is_checked {
+            window.check();
+        }
+        let after: usize = window.app().analysis.counts(window.car()).iter().map(|(_, n)| n).sum();
+        assert_eq!(after, before - 1, "{title}, checked: {is_checked}");
+    }
+    assert!(window.harness.query_by_label_contains("The maker's own").is_some());
+    let (id, _) = window.car().accepted().iter().next().expect("accepted");
+    let name = format!("Withdraw {id}");
+    window.harness.get_by_label(&name).click_accesskit();
+    window.run();
+    assert!(window.car().accepted().is_empty());
+    let ctx = window.harness.ctx.clone();
+    let undo = loomwright_app::action::Action::Command(loomwright_app::command::Command::Undo);
+    window.harness.state_mut().act(&ctx, undo);
+    assert_eq!(window.car().accepted().len(), 1);
+}
+
+#[test]
+fn nothing_is_accepted_without_a_reason() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    accept(&mut window, " ");
+    assert!(window.car().accepted().is_empty());
+    assert!(window.harness.query_by_label("Say why this may stay as it is").is_some());
+}
+
+#[test]
+fn a_finding_is_back_with_words_once_its_figures_change() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    accept(&mut window, "Known");
+    // As if its figures had been others then.
+    let (id, mut row) = {
+        let (id, row) = window.car().accepted().iter().next().expect("accepted");
+        (*id, row.clone())
+    };
+    row.level = loomwright_circuit::Level::Advice;
+    let edit = Edit::All(vec![Edit::Withdraw(id), Edit::Accept(row)]);
+    let ctx = window.harness.ctx.clone();
+    let action = loomwright_app::action::Action::Edit("other".to_owned(), edit);
+    window.harness.state_mut().act(&ctx, action);
+    window.run();
+    assert!(window.harness.query_by_label_contains("It is back, because it was advice").is_some());
+}
+
+#[test]
+fn pointing_at_a_fix_shows_what_it_would_change_and_changes_nothing() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let app = window.app();
+    let (title, patch) = app
+        .analysis
+        .findings(app.state.car())
+        .find_map(|(_, finding)| {
+            let fix = finding.fixes.first()?;
+            Some((fix.title.clone(), app.state.car().plan(fix.edit.clone()).ok()?))
+        })
+        .expect("a fix");
+    let changed = patch.changes.iter().find_map(|change| match change.after.as_ref()? {
+        Row::Part(part) => Some(part.label.clone()),
+        Row::Wire(wire) => Some(wire.label.clone()),
+        _ => None,
+    });
+    let before = window.car().clone();
+    window.harness.get_all_by_label(&title).next().expect("its button").hover();
+    window.run();
+    window.run();
+    let fix = window.app().state.previewed.expect("it is looked at");
+    assert_eq!(fix.fix, 0);
+    let caption = format!("{title}: ");
+    let shown = window.harness.query_by_label_contains(&caption).is_some();
+    assert!(shown, "{caption} {changed:?}");
+    assert_eq!(*window.car(), before);
+}
+
+#[test]
+fn a_card_that_is_open_leads_to_the_whole_page_of_its_rule() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let (finding_idx, _) = first(&window);
+    let code = window.app().analysis.report.findings[finding_idx].code;
+    window.harness.get_by_label(&format!("Why?, finding {}", finding_idx + 1)).click_accesskit();
+    window.run();
+    let name = format!("Read rule {code}, finding {}", finding_idx + 1);
+    window.harness.get_by_label(&name).click_accesskit();
+    window.run();
+    for heading in ["What", "Why", "Example", "Fix", "Source"] {
+        assert!(window.harness.query_by_label(heading).is_some(), "{heading}");
+    }
+}
