@@ -1,8 +1,9 @@
 //! The rows that tables and pages share: wires, leads to make up, parts and findings, in words.
 
 use loomwright_circuit::part_type::Fact;
-use loomwright_circuit::{Car, End, Part, PartType, Standing, Wire, WireId};
-use loomwright_rules::{Level, Report};
+use loomwright_circuit::{Car, End, Part, PartType, Standing, Version, Wire, WireId};
+use loomwright_electrics::Network;
+use loomwright_rules::{Level, Report, traced};
 use serde::Serialize;
 
 use crate::words;

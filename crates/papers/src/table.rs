@@ -61,20 +61,17 @@ fn connections(car: &Car) -> Result<Table, ExportError> {
 }
 
 fn leads(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 13] = [
-        "number",
-        "code",
-        "level",
-        "title",
-        "says",
-        "what to do",
-        "shown by",
-        "where",
-        "source",
-        "whose work",
-        "way of the current",
-        "adds up from",
-        "accepted",
+    const HEADER: [&str; 10] = [
+        "wire",
+        "colour",
+        "letters",
+        "size (mm2)",
+        "insulation",
+        "length (m)",
+        "from",
+        "from end",
+        "to",
+        "to end",
     ];
     let joined = |end: &rows::EndRow| format!("{} {}", end.part, end.terminal).trim().to_owned();
     let rows = rows::leads(car, report).into_iter().map(|row| {
@@ -104,7 +101,7 @@ fn parts(car: &Car) -> Result<Table, ExportError> {
 }
 
 fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 10] = [
+    const HEADER: [&str; 13] = [
         "number",
         "code",
         "level",
@@ -114,6 +111,9 @@ fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
         "shown by",
         "where",
         "source",
+        "whose work",
+        "way of the current",
+        "adds up from",
         "accepted",
     ];
     let rows = rows::findings(car, report).into_iter().map(|row| {

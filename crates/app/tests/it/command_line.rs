@@ -159,7 +159,7 @@ fn bad_car_files_are_told_with_the_place_and_what_was_expected() {
     cannot open FILE: found an unknown word, expected true, false, null or text in quotes, in line 7, column 15
     cannot open FILE: found something else, expected a field's name in quotes, in line 7, column 5
     cannot open FILE: found something else, expected ':' behind a field's name, in line 7, column 13
-    cannot open FILE: unknown field 'erth', expected one of 'name', 'voltage', 'earth', 'body', 'colours', 'purpose', 'notes', at vehicle.erth in line 7
+    cannot open FILE: unknown field 'erth', expected one of 'name', 'voltage', 'earth', 'body', 'colours', 'region', 'first_used', 'purpose', 'notes', at vehicle.erth in line 7
     cannot open FILE: found 7, expected text in quotes, at parts.P2.label in line 13
     cannot open FILE: found the text "50", expected a number, at parts.P2.facts.amp_hours in line 13
     cannot open FILE: found 5, expected an object of rows, at wires in line 18

@@ -283,6 +283,5 @@ pub(crate) fn report(car: &Car) -> Report {
         states: 1712,
         is_complete: true,
         is_exact: true,
-        reaches: loomwright_rules::Needs::Faults,
     }
 }
