@@ -52,9 +52,6 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Command(command) => command::run(state, shell, command),
         Action::Edit(label, edit) => edits::commit(state, label, edit),
         Action::Fix(title, edit) => fix(state, shell, &title, edit),
-        Action::Accept(step) => accept::accept(state, shell, step),
-        Action::Preview(fix) => state.previewed = fix,
-        Action::ReadRule(code) => state.question = Some(Question::Rule(code)),
         Action::Select(selection) => select(state, shell, selection),
         Action::Toggle(rows) => toggle(state, shell, &rows),
         Action::Tool(tool) => take_tool(state, tool),
@@ -68,6 +65,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::ShowMe(_)
         | Action::ShowSetting(..)
         | Action::AskWhatIf(_)
+        | Action::Preview(_)
         | Action::Why(_)
         | Action::Page(_)
         | Action::PaperOptions(_)

@@ -260,14 +260,14 @@ fn accepted(car: &Car, row: &Accepted) -> String {
         ("figures", figures.collect()),
     ] {
         if !names.is_empty() {
-            line.push_str(&format!(" {word} {}", names.join(" ")));
+            line.extend([" ", word, " ", &names.join(" ")]);
         }
     }
     for (word, text) in
         [("says", &row.says), ("because", &row.reason), ("by", &row.by), ("on", &row.on)]
     {
         if !text.is_empty() {
-            line.push_str(&format!(" {word} {}", words::quoted(text)));
+            line.extend([" ", word, " ", &words::quoted(text)]);
         }
     }
     line
