@@ -96,7 +96,7 @@ impl Analysis {
     /// Asks what would go wrong with what is selected, where that is to be seen and the car is checked.
     fn ask(&mut self, state: &State, worker: &Worker) {
         let is_ready = self.checked.revision == state.doc.revision && self.is_done();
-        let subject = state.asks_about().filter(|_| state.is_what_if_open && is_ready);
+        let subject = state.asks_about().filter(|_| state.unfolded.what_if && is_ready);
         let wanted = subject.map(|subject| (state.doc.revision, subject));
         if wanted == self.asked {
             return;

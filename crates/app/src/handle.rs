@@ -18,7 +18,7 @@ use crate::analysis::Analysis;
 use crate::dialogs::Dialogs;
 use crate::press::Press;
 use crate::state::{Counter, Draft, Mode, Notice, Question, Selection, State};
-use crate::store::Store;
+use crate::store::{Settings, Store};
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
@@ -85,7 +85,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::SetColours(_)
         | Action::SetRegion(_) => edits::set(state, &action),
         Action::SetSeen(at, key, answer) => seen::set(state, at, key, answer),
-        Action::AskSeen(is_open) => state.is_seen_open = is_open,
+        Action::AskSeen(is_open) => state.unfolded.seen = is_open,
         Action::RenameSheet(sheet) => state.renaming = sheet,
         Action::SearchShelf(text) => state.shelf_search = text,
         Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
@@ -101,14 +101,8 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),
         Action::Work(..) | Action::Press(_) | Action::LetGo => work(state, shell, action),
-        Action::Larger(factor) => {
-            state.settings.larger = factor;
-            keep_settings(state, shell);
-        }
-        Action::Scheme(scheme) => {
-            state.settings.scheme = scheme;
-            keep_settings(state, shell);
-        }
+        Action::Larger(factor) => set(state, shell, |settings| settings.larger = factor),
+        Action::Scheme(scheme) => set(state, shell, |settings| settings.scheme = scheme),
         other => paths::handle_rest(state, shell, other),
     }
 }
@@ -242,6 +236,11 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             (!says.is_empty()).then(|| Notice::Said(crate::tool::sentence(&says.join("; "))))
         }
     };
+}
+
+fn set(state: &mut State, shell: &Shell<'_>, change: impl FnOnce(&mut Settings)) {
+    change(&mut state.settings);
+    keep_settings(state, shell);
 }
 
 fn keep_settings(state: &mut State, shell: &Shell<'_>) {

@@ -186,6 +186,15 @@ pub struct Counter {
     pub chosen: usize,
 }
 
+/// Sections of the details that are folded away until they are asked for.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Unfolded {
+    /// What would go wrong with what is selected.
+    pub what_if: bool,
+    /// What somebody at the car can see of it.
+    pub seen: bool,
+}
+
 /// A fix of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FixAt {
@@ -249,10 +258,8 @@ pub struct State {
     pub finding: Option<usize>,
     /// The fix whose outcome is shown on the drawing before it is made.
     pub previewed: Option<FixAt>,
-    /// Whether it is told what would go wrong with what is selected.
-    pub is_what_if_open: bool,
-    /// Whether what can be seen at the car is unfolded.
-    pub is_seen_open: bool,
+    /// Which sections of the details are unfolded.
+    pub unfolded: Unfolded,
     /// The findings whose rule help is open.
     pub why: Option<usize>,
     /// Pages.
@@ -301,8 +308,7 @@ impl State {
             renaming: None,
             finding: None,
             previewed: None,
-            is_what_if_open: false,
-            is_seen_open: false,
+            unfolded: Unfolded::default(),
             why: None,
             papers: PapersState::default(),
             settings,

@@ -65,7 +65,7 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
         Action::ShowSetting(moves, says) => show_setting(state, shell, &moves, says),
         Action::Preview(fix) => state.previewed = fix,
-        Action::AskWhatIf(is_open) => state.is_what_if_open = is_open,
+        Action::AskWhatIf(is_open) => state.unfolded.what_if = is_open,
         Action::Why(finding_idx) => {
             state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
         }

@@ -1,6 +1,6 @@
 //! Writes down what somebody has seen at the car. It is a matter of the record: no pen makes another lead of it.
 
-use loomwright_circuit::{Car, Edit, Part, PartId, Seen, Wire, WireId};
+use loomwright_circuit::{Car, Edit, Part, PartId, Seen as _, Wire, WireId};
 
 use crate::action::SeenAt;
 use crate::handle::edits::commit;

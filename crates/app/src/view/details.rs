@@ -25,7 +25,7 @@ pub use wire::{AnswerView, WireView, wire_view};
 #[derive(Debug, Clone, PartialEq)]
 pub enum DetailsView {
     /// Nothing selected: the vehicle.
-    Vehicle(VehicleView),
+    Vehicle(Box<VehicleView>),
     /// One wire.
     Wire(Box<WireView>),
     /// One part.
@@ -64,7 +64,7 @@ pub fn details_view(state: &State, analysis: &Analysis) -> DetailsView {
         return DetailsView::Part(view);
     }
     if state.selection.is_empty() {
-        return DetailsView::Vehicle(vehicle_view(state));
+        return DetailsView::Vehicle(Box::new(vehicle_view(state)));
     }
     DetailsView::Many(many_view(state))
 }

@@ -88,7 +88,7 @@ fn view(state: &State, rows: Vec<SeenRow>) -> SeenView {
         0 => "Seen at the car".to_owned(),
         _ => format!("Seen at the car: {n_known} of {n_asked}"),
     };
-    SeenView { is_open: state.is_seen_open, heading, rows }
+    SeenView { is_open: state.unfolded.seen, heading, rows }
 }
 
 fn rows<S: Seen>(at: SeenAt, seen: &S, whose: &str) -> Vec<SeenRow> {

@@ -37,7 +37,7 @@ pub fn what_if_view(state: &State, analysis: &Analysis) -> Option<WhatIfView> {
         (None, _) => Some("Comes after the check of all settings"),
     };
     let rows = answers.map_or_else(Vec::new, |answers| answers.rows.clone());
-    Some(WhatIfView { is_open: state.is_what_if_open, waits, rows })
+    Some(WhatIfView { is_open: state.unfolded.what_if, waits, rows })
 }
 
 /// Paints it.
