@@ -104,6 +104,30 @@ pub(crate) fn earth_colour(car: &Car) -> WireColour {
     }
 }
 
+/// The edit that changes the leads at two terminals of a part over.
+pub(crate) fn swapped_ends(ctx: &Ctx<'_>, id: PartId, terminals: [&str; 2]) -> Option<Edit> {
+    let mut edits = Vec::new();
+    let wires = ctx.car.wires().iter();
+    for (&wire_id, known) in wires.filter(|(_, wire)| ctx.after.wiring.version.has(wire.standing)) {
+        let mut wire = known.clone();
+        for end in [&mut wire.from, &mut wire.to] {
+            let Anchor::Terminal { part, terminal } = &end.at else { continue };
+            if *part != id {
+                continue;
+            }
+            let [a, b] = terminals;
+            let other = if terminal == a { b } else { a };
+            if terminal == a || terminal == b {
+                end.at = Anchor::terminal(id, other);
+            }
+        }
+        if wire != *known {
+            edits.push(Edit::SetWire(wire_id, wire));
+        }
+    }
+    all(edits)
+}
+
 impl Ctx<'_> {
     /// The terminal at a spot as a wire's end.
     pub(crate) fn anchor(&self, spot: Spot) -> Option<Anchor> {

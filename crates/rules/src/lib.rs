@@ -21,6 +21,7 @@ mod fuses;
 mod islands;
 mod isolators;
 mod jobs;
+mod lamps;
 mod limits;
 mod losses;
 mod once;

@@ -9,7 +9,7 @@ struct Chapter {
     about: &'static str,
 }
 
-const CHAPTERS: [Chapter; 15] = [
+const CHAPTERS: [Chapter; 17] = [
     Chapter {
         letters: "EA",
         heading: "The way home",
@@ -84,6 +84,18 @@ const CHAPTERS: [Chapter; 15] = [
         heading: "Indicators and hazard warning",
         about: "Hazard warning added to an old car has to work by itself and leave the indicators alone.\n\
                 What the law asks depends on the country and on the car's age: check it.",
+    },
+    Chapter {
+        letters: "LI",
+        heading: "Lamps that others go by",
+        about: "Head, side, stop and fog lamps are as much for the others on the road as for the driver.\n\
+                What the law asks depends on the country and on the car's age: check it.",
+    },
+    Chapter {
+        letters: "RE",
+        heading: "Work with a trap in it",
+        about: "Pumps, fans, heated windows, immobilisers and trailers: each has a mistake that nearly everybody \
+                makes once.",
     },
     Chapter {
         letters: "WP",

@@ -1,23 +1,33 @@
 //! The rules, in the order of their codes.
 
 mod alive_through_lamp;
+mod all_of_one_colour;
 mod alternator_not_woken;
+mod ammeter_reversed;
 mod battery_drained;
 mod battery_missing;
 mod battery_of_other_volts;
 mod battery_reversed;
 mod battery_shorted;
+mod brown_means_two_things;
+mod bullet_crowded;
 mod charge_lamp_always_live;
 mod charge_lead_drop;
 mod coil_beside_electronics;
+mod coil_reversed;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod cranking_volts_lost;
+mod driving_lamps_on_dip;
 mod earth_on_wrong_metal;
 mod earth_poor;
 mod end_left_open;
 mod engine_runs_on;
+mod filaments_changed_over;
+mod flasher_overloaded;
 mod flashers_joined;
+mod flashes_at_wrong_rate;
+mod fog_lamps_with_main_beam;
 mod fuse_above_wire;
 mod fuse_below_load;
 mod fuse_of_needed_lamps;
@@ -27,11 +37,17 @@ mod glass_fuse_unread;
 mod hazard_fuse_shared;
 mod hazard_warning_stops;
 mod household_wire;
+mod ignition_cut_by_switch;
+mod indicators_alive_with_key_off;
 mod indicators_do_not_flash;
+mod indicators_untold;
 mod isolator_and_engine;
 mod isolator_and_hazards;
 mod joint_gets_hot;
 mod lamp_dimmed;
+mod lamp_untold;
+mod led_in_filament_reflector;
+mod live_shell;
 mod live_wire_unfused;
 mod live_with_key_off;
 mod load_above_generator;
@@ -39,19 +55,33 @@ mod load_without_earth;
 mod made_for_other_earth;
 mod made_for_other_volts;
 mod meter_overloaded;
+mod motor_feeds_coil;
 mod motor_starved;
 mod never_fed;
 mod old_control_box;
+mod overdrive_without_inhibitor;
+mod pins_live;
 mod polarity_reversed;
 pub(crate) mod promise_broken;
+mod pump_without_engine;
 mod relay_buzzes;
 mod relay_missing;
 mod relay_never_let_go;
 mod relay_stays_out;
+mod screen_without_key;
+mod second_battery_cranks;
 mod shared_earth_lead;
+mod side_lamps_dark;
+mod side_lamps_on_one_fuse;
+mod sides_joined;
 mod size_of_the_cover;
+mod stop_lamps_depend;
 mod stud_in_reach;
+mod tab_overloaded;
+mod terminal_unfit;
 mod touch_burns_wire;
+mod trailer_on_car_switch;
+mod two_alike_in_one_plug;
 mod unit_on_heavy_earth;
 mod wire_overloaded;
 mod wire_unmeasured;
@@ -62,6 +92,7 @@ use crate::Rule;
 pub const RULES: &[Rule] = &[
     alive_through_lamp::RULE,
     engine_runs_on::RULE,
+    motor_feeds_coil::RULE,
     wire_overloaded::RULE,
     generator_above_lead::RULE,
     charge_lead_drop::RULE,
@@ -76,6 +107,9 @@ pub const RULES: &[Rule] = &[
     isolator_and_hazards::RULE,
     load_above_generator::RULE,
     colour_contradicts_job::RULE,
+    brown_means_two_things::RULE,
+    two_alike_in_one_plug::RULE,
+    all_of_one_colour::RULE,
     load_without_earth::RULE,
     earth_poor::RULE,
     unit_on_heavy_earth::RULE,
@@ -85,10 +119,26 @@ pub const RULES: &[Rule] = &[
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
     indicators_do_not_flash::RULE,
+    sides_joined::RULE,
+    indicators_untold::RULE,
+    flashes_at_wrong_rate::RULE,
+    flasher_overloaded::RULE,
+    indicators_alive_with_key_off::RULE,
+    driving_lamps_on_dip::RULE,
+    fog_lamps_with_main_beam::RULE,
+    side_lamps_dark::RULE,
+    stop_lamps_depend::RULE,
+    lamp_untold::RULE,
+    side_lamps_on_one_fuse::RULE,
+    filaments_changed_over::RULE,
+    led_in_filament_reflector::RULE,
     promise_broken::RULE,
     polarity_reversed::RULE,
     battery_reversed::RULE,
     made_for_other_earth::RULE,
+    ammeter_reversed::RULE,
+    live_shell::RULE,
+    coil_reversed::RULE,
     fuse_above_wire::RULE,
     live_wire_unfused::RULE,
     glass_fuse_unread::RULE,
@@ -96,6 +146,12 @@ pub const RULES: &[Rule] = &[
     touch_burns_wire::RULE,
     fuse_of_needed_lamps::RULE,
     stud_in_reach::RULE,
+    pump_without_engine::RULE,
+    screen_without_key::RULE,
+    ignition_cut_by_switch::RULE,
+    overdrive_without_inhibitor::RULE,
+    trailer_on_car_switch::RULE,
+    second_battery_cranks::RULE,
     cranking_volts_lost::RULE,
     battery_shorted::RULE,
     live_with_key_off::RULE,
@@ -115,4 +171,8 @@ pub const RULES: &[Rule] = &[
     end_left_open::RULE,
     wire_unmeasured::RULE,
     never_fed::RULE,
+    terminal_unfit::RULE,
+    bullet_crowded::RULE,
+    tab_overloaded::RULE,
+    pins_live::RULE,
 ];

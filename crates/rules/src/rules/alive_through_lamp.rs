@@ -6,12 +6,13 @@ use loomwright_circuit::PartId;
 use loomwright_electrics::Visit;
 use loomwright_units::Volts;
 
-use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
 use crate::earths::{is_of_a_string, unearthed};
 use crate::islands::Islands;
+use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind, Spot};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "BF01",
@@ -44,6 +45,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
     }
     for (through, feed) in merged(feeds) {
+        if feed.victims.is_empty() {
+            out.push(key_circuit(ctx, through, &feed));
+            continue;
+        }
         let victims = ctx.part_names(feed.victims.iter().copied());
         let (verb, its) = if feed.victims.len() == 1 { ("has", "its") } else { ("have", "their") };
         let says = format!(
@@ -101,7 +106,54 @@ fn in_visit(
                 (feed.volts, feed.visit) = (volts, visit_idx);
             }
         }
+        if !feeds.contains_key(&through.part)
+            && let Some(volts) = on_key_circuit(ctx, visit, &islands, between)
+        {
+            feeds.insert(through.part, Feed { visit: visit_idx, volts, victims: BTreeSet::new() });
+        }
     }
+}
+
+/// Volts that a consumer lets onto what only the key should feed, with the key off, where they are enough to notice.
+fn on_key_circuit(ctx: &Ctx<'_>, visit: &Visit, islands: &Islands, between: Spot) -> Option<f64> {
+    let keys: Vec<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
+    if keys.is_empty() || !ctx.is_at_rest(visit, ControlRole::Ignition) {
+        return None;
+    }
+    let side = &ctx.after;
+    let is_keyed = |spot: Spot| {
+        let mut ways = side.live.to(spot).peekable();
+        ways.peek().is_some()
+            && ways.all(|way| {
+                way.needs.0.iter().any(|&(control, mask)| keys.contains(&control) && mask & 1 == 0)
+            })
+    };
+    let is_on_it =
+        (0..side.wiring.n_spots()).any(|spot| islands.are_one(spot, between) && is_keyed(spot));
+    let volts = ctx.volts_at(visit, between)?.abs();
+    (is_on_it && volts > FELT * ctx.car.vehicle().voltage.volts().0).then_some(volts)
+}
+
+fn key_circuit(ctx: &Ctx<'_>, through: PartId, feed: &Feed) -> Finding {
+    let side = &ctx.after;
+    let loads = side.wiring.loads.iter().filter(|load| load.part == through);
+    let ways = loads.flat_map(|load| load.ends).flat_map(|end| side.live.to(end));
+    let fuses: BTreeSet<PartId> = ways
+        .flat_map(|way| way.fuses.iter().filter_map(|&fuse| side.wiring.links[fuse].kind.part()))
+        .collect();
+    RULE.says(format!(
+        "With the key off, what it should feed has {} through {}",
+        Volts((feed.volts * 10.0).round() / 10.0),
+        ctx.part_name(through),
+    ))
+    .advise(
+        "Take the lamp's other lead to earth, or put a diode in it, so that it joins no two feeds",
+    )
+    .parts([through])
+    .parts(fuses)
+    .figure("volts", feed.volts)
+    .shown(ctx.shown(feed.visit))
+    .source("practice: over 1 V where nothing should be")
 }
 
 /// Volts across a consumer, where they are enough to notice.

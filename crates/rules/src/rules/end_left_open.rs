@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
+use loomwright_circuit::seen::Cover;
 use loomwright_circuit::{Anchor, Name, PartId, PartType, WireId};
 
 use crate::ctx::Ctx;
@@ -82,9 +83,23 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
             continue;
         }
         let is_live = ends.iter().any(|&end| side.live.reach(end) && !side.hard_earth[end]);
-        let what = if is_live { "ends in the air and can be live" } else { "ends in the air" };
+        let always = ends.iter().any(|&end| {
+            !side.hard_earth[end] && side.live.to(end).any(|way| way.needs.0.is_empty())
+        });
+        let is_covered = wire
+            .ends()
+            .iter()
+            .filter(|end| matches!(end.at, Anchor::Loose { .. }))
+            .all(|end| matches!(end.seen.cover, Some(Cover::Insulated | Cover::Sealed)));
+        let (level, what) = match (is_covered, always, is_live) {
+            (true, _, _) => (Level::Advice, "ends in the air, insulated"),
+            (false, true, _) => (Level::Danger, "ends in the air and is live, key or no key"),
+            (false, false, true) => (Level::Fault, "ends in the air and can be live"),
+            (false, false, false) => (Level::Fault, "ends in the air"),
+        };
         out.push(
             RULE.says(format!("{} {what}", ctx.wire_name(id)))
+                .level(level)
                 .advise("Join it, or cut it back, insulate the end and label it")
                 .wires([id])
                 .source("practice"),

@@ -1,6 +1,8 @@
 //! Parts that are usually made for negative earth, in a positive-earth car.
 
+use loomwright_circuit::EarthPolarity;
 use loomwright_circuit::part_type::{Element, FlasherFamily};
+use loomwright_circuit::seen::MadeFor;
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -19,6 +21,7 @@ pub(super) const RULE: Rule = Rule {
 
 /// Alternators and electronic flashers are made for one earth; the drawing cannot say which.
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    said(ctx, out);
     if ctx.is_plus_live() {
         return;
     }
@@ -27,6 +30,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         let Some(part_type) = ctx.car.type_of(id) else { continue };
+        if part.seen.made_for.is_some() {
+            continue;
+        }
         let is_electronic = part_type.elements.iter().any(|element| {
             matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
         });
@@ -47,5 +53,27 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .parts([id])
                 .source("practice"),
         );
+    }
+}
+
+/// Parts of which somebody at the car has read what they are made for.
+fn said(ctx: &Ctx<'_>, out: &mut Out) {
+    let (has, other) = match ctx.car.vehicle().earth {
+        EarthPolarity::Negative => ("negative", MadeFor::Positive),
+        EarthPolarity::Positive => ("positive", MadeFor::Negative),
+    };
+    for (&id, part) in ctx.car.parts() {
+        if ctx.after.wiring.version.has(part.standing) && part.seen.made_for == Some(other) {
+            out.push(
+                RULE.says(format!(
+                    "{} is made for {}, and the car has {has} earth: it would be destroyed",
+                    part.label,
+                    other.words()
+                ))
+                .advise("Have it converted, or fit one made for the car's earth")
+                .parts([id])
+                .source("practice: the mark on the part"),
+            );
+        }
     }
 }

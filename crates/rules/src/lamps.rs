@@ -1,0 +1,144 @@
+//! What lamps, motors and controls do in a visit.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+use loomwright_circuit::part_type::Element;
+use loomwright_electrics::Visit;
+
+use crate::ctx::{Ctx, is_shorted};
+use crate::feeds::Positions;
+use crate::roles::{ControlRole, Role};
+
+/// A lamp with less than this share of its light is not lit to anybody who looks (practice).
+const LIT: f64 = 0.1;
+
+/// A motor or heater with less than this share of its power does no work worth the name (practice).
+const AT_WORK: f64 = 0.3;
+
+impl<'a> Ctx<'a> {
+    /// The consumers with a role, by their number in the wiring.
+    pub(crate) fn with_role(&self, wanted: Role) -> Vec<usize> {
+        let loads = 0..self.after.wiring.loads.len();
+        loads.filter(|&load| self.roles.load(load) == Some(wanted)).collect()
+    }
+
+    /// The parts of some consumers, each once.
+    pub(crate) fn parts_of(&self, loads: impl IntoIterator<Item = usize>) -> BTreeSet<PartId> {
+        loads.into_iter().map(|load| self.after.wiring.loads[load].part).collect()
+    }
+
+    /// Visits in which the battery is not shorted and nothing is held for the moment: states that last.
+    pub(crate) fn lasting(&self) -> impl Iterator<Item = (usize, &'a Visit)> + use<'a, '_> {
+        self.visits().filter(|(_, visit)| !is_shorted(visit) && !self.is_held(visit))
+    }
+
+    /// Whether a lamp is lit, in the phase in which flasher units are closed.
+    pub(crate) fn is_lit(&self, visit: &Visit, load: usize) -> bool {
+        let load = &self.after.wiring.loads[load];
+        let reading = visit.settled.on.part(load.part);
+        let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
+        light.is_some_and(|light| light >= LIT)
+    }
+
+    /// Whether a lamp is lit in the one phase and dark in the other.
+    pub(crate) fn is_flashing(&self, visit: &Visit, load: usize) -> bool {
+        let load_row = &self.after.wiring.loads[load];
+        let off = visit.settled.off.as_ref().and_then(|off| off.part(load_row.part));
+        let light = off.and_then(|reading| reading.elements.get(load_row.element)?.light);
+        self.is_lit(visit, load) && light.is_some_and(|light| light < LIT)
+    }
+
+    /// Whether a motor or heater does its work.
+    pub(crate) fn is_at_work(&self, visit: &Visit, load: usize) -> bool {
+        let load = &self.after.wiring.loads[load];
+        let reading = visit.settled.on.part(load.part);
+        let watts = reading.and_then(|reading| Some(reading.elements.get(load.element)?.watts.0));
+        watts.is_some_and(|watts| watts.abs() > AT_WORK * load.watts)
+    }
+
+    /// The name of the position of a control.
+    pub(crate) fn position(&self, visit: &Visit, control: usize) -> Option<&'a str> {
+        let at = usize::from(*visit.settled.state.setting.0.get(control)?);
+        let control = self.network.controls().get(control)?;
+        control.positions.get(at).map(|position| position.name.as_str())
+    }
+
+    /// Whether all controls of a role stand in their first position.
+    pub(crate) fn is_at_rest(&self, visit: &Visit, role: ControlRole) -> bool {
+        self.roles.controls(role).all(|control| self.stands(&visit.settled, control, 1))
+    }
+
+    /// Whether a control that works a part with a wire has this role.
+    pub(crate) fn has_control(&self, role: ControlRole) -> bool {
+        self.roles.controls(role).any(|control| self.is_wired_control(control))
+    }
+
+    /// Whether some control is held against its spring.
+    pub(crate) fn is_held(&self, visit: &Visit) -> bool {
+        !self.held(visit).is_empty()
+    }
+
+    /// The controls that are held against their springs.
+    pub(crate) fn held(&self, visit: &Visit) -> Vec<usize> {
+        let setting = &visit.settled.state.setting.0;
+        let controls = self.network.controls().iter().zip(setting).enumerate();
+        let held = controls.filter(|(_, (control, at))| {
+            let position = control.positions.get(usize::from(**at));
+            position.is_some_and(|position| position.springs_to.is_some())
+        });
+        held.map(|(control, _)| control).collect()
+    }
+
+    /// Whether a tell-tale shows in a visit.
+    pub(crate) fn is_told(&self, visit: &Visit) -> bool {
+        self.with_role(Role::TellTale).into_iter().any(|load| self.is_lit(visit, load))
+    }
+}
+
+impl Ctx<'_> {
+    /// Whether a part is a flasher unit.
+    pub(crate) fn is_flasher(&self, part: PartId) -> bool {
+        let is_it = |element: &Element| matches!(element, Element::Flasher { .. });
+        self.car.type_of(part).is_some_and(|part_type| part_type.elements.iter().any(is_it))
+    }
+
+    /// The lamps that flash in a visit and that this flasher unit alone can feed there.
+    pub(crate) fn flashing_behind(&self, visit: &Visit, unit: PartId) -> Vec<usize> {
+        let side = &self.after;
+        let is_behind = |load: usize| {
+            let Some((fed, _)) = side.fed_end(&side.wiring.loads[load]) else { return false };
+            let mut ways =
+                side.live.to(fed).filter(|way| self.fits(&visit.settled, &way.needs)).peekable();
+            ways.peek().is_some() && ways.all(|way| way.flasher == Some(unit))
+        };
+        let loads = 0..side.wiring.loads.len();
+        loads.filter(|&load| self.is_flashing(visit, load) && is_behind(load)).collect()
+    }
+
+    /// Visits that last but for controls of this role, which may be held.
+    pub(crate) fn lasting_but(&self, role: ControlRole) -> impl Iterator<Item = (usize, &Visit)> {
+        self.visits().filter(move |(_, visit)| {
+            let held = self.held(visit);
+            !is_shorted(visit)
+                && held.iter().all(|&held| self.roles.controls(role).any(|c| c == held))
+        })
+    }
+}
+
+impl Ctx<'_> {
+    /// Positions without those of controls that a motor moves, as a wiper its blades; nothing where there are none.
+    pub(crate) fn without_driven(&self, needs: &Positions) -> Option<Positions> {
+        let is_driven = |control: usize| {
+            self.network.controls().get(control).is_some_and(|control| {
+                control.works.iter().any(|(part, key)| {
+                    let kind = self.car.type_of(*part).and_then(|part_type| part_type.control(key));
+                    kind.is_some_and(|kind| kind.driven)
+                })
+            })
+        };
+        let rest: Vec<_> =
+            needs.0.iter().copied().filter(|&(control, _)| !is_driven(control)).collect();
+        (rest.len() < needs.0.len()).then_some(Positions(rest))
+    }
+}

@@ -1,0 +1,62 @@
+//! New circuits that all come from one reel.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::seen::Mark;
+use loomwright_circuit::{WireColour, WireId};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::Spot;
+
+pub(super) const RULE: Rule = Rule {
+    code: "CO04",
+    name: "all-of-one-colour",
+    title: "All of one colour",
+    level: Level::Advice,
+    since: "0.2.0",
+    help: include_str!("all_of_one_colour.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// So many circuits of one colour nobody tells apart (practice).
+const MOST: usize = 2;
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let wiring = &ctx.after.wiring;
+    // For each colour the new leads, by what copper joins them to: one circuit may well have one colour.
+    let mut circuits: BTreeMap<WireColour, Vec<(Spot, Vec<WireId>)>> = BTreeMap::new();
+    for (id, [spot, _]) in wiring.wire_ends().filter(|(id, _)| ctx.is_new(*id)) {
+        let Some(wire) = ctx.wire(id) else { continue };
+        let Some(colour) = wire
+            .colour
+            .filter(|colour| colour.tracer.is_none() && wire.seen.mark != Some(Mark::Both))
+        else {
+            continue;
+        };
+        if ctx.after.hard_earth[spot] {
+            continue;
+        }
+        let rows = circuits.entry(colour).or_default();
+        match rows.iter_mut().find(|(known, _)| wiring.are_hard_joined(*known, spot)) {
+            Some((_, wires)) => wires.push(id),
+            None => rows.push((spot, vec![id])),
+        }
+    }
+    for (colour, rows) in circuits.into_iter().filter(|(_, rows)| rows.len() > MOST) {
+        let n = rows.len();
+        let wires: Vec<WireId> = rows.into_iter().flat_map(|(_, wires)| wires).collect();
+        out.push(
+            RULE.says(format!(
+                "{n} new circuits are all {}: {}",
+                colour.words(),
+                ctx.wire_names(wires.iter().copied())
+            ))
+            .advise("Use the trade's colours for their jobs, or letter both ends of every lead")
+            .wires(wires)
+            .source("practice"),
+        );
+    }
+}

@@ -1,0 +1,88 @@
+//! Brown as a live lead and brown as an earth lead in one car.
+
+use loomwright_circuit::seen::Leads;
+use loomwright_circuit::{Colour, ColourCode, WireColour, WireId};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "CO02",
+    name: "brown-means-two-things",
+    title: "Brown means two things",
+    level: Level::Danger,
+    since: "0.2.0",
+    help: include_str!("brown_means_two_things.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// Battery cable is brown or black on either side, mm² (practice).
+const BATTERY_CABLE: f64 = 9.6;
+
+/// Plain brown leads to earth, and plain brown leads that can be live.
+pub(super) fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
+    let side = &ctx.after;
+    let (mut earths, mut lives) = (Vec::new(), Vec::new());
+    for (id, ends) in side.wiring.wire_ends() {
+        let Some(wire) = ctx.wire(id) else { continue };
+        let is_cable = wire.size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE);
+        if wire.colour != Some(WireColour::plain(Colour::Brown)) || is_cable {
+            continue;
+        }
+        if ends.iter().any(|&end| side.hard_earth[end]) {
+            earths.push(id);
+        } else if ends.iter().any(|&end| side.live.reach(end)) {
+            lives.push(id);
+        }
+    }
+    (earths, lives)
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let (earths, lives) = browns(ctx);
+    if !earths.is_empty() && !lives.is_empty() {
+        let marked = |id: &WireId| {
+            ctx.wire(*id)
+                .is_some_and(|wire| wire.seen.mark == Some(loomwright_circuit::seen::Mark::Both))
+        };
+        let level = if earths.iter().all(marked) { Level::Advice } else { Level::Danger };
+        out.push(
+            RULE.says(format!(
+                "Brown is earth in {} and live in {}: joined by their colour they short the battery",
+                ctx.wire_names(earths.iter().copied()),
+                ctx.wire_names(lives.iter().copied())
+            ))
+            .level(level)
+            .advise("Take the colour of the car's own code for one of them, or sleeve and letter both ends of each")
+            .wires(earths)
+            .wires(lives)
+            .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
+        );
+    }
+    foreign_parts(ctx, out);
+}
+
+/// Parts whose own leads follow the other code.
+fn foreign_parts(ctx: &Ctx<'_>, out: &mut Out) {
+    let is_foreign = |leads: Leads| match ctx.car.vehicle().colours {
+        ColourCode::BsAu7 | ColourCode::BsAu7a => leads == Leads::German,
+        ColourCode::Din => leads == Leads::British,
+        ColourCode::None => false,
+    };
+    for (&id, part) in ctx.car.parts() {
+        if ctx.after.wiring.version.has(part.standing) && part.seen.leads.is_some_and(is_foreign) {
+            out.push(
+                RULE.says(format!(
+                    "The leads on {} follow another code than the car: its brown is not the car's brown",
+                    part.label
+                ))
+                .level(Level::Advice)
+                .advise("Letter each of its leads by the terminal it belongs to, before it is joined")
+                .parts([id])
+                .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
+            );
+        }
+    }
+}

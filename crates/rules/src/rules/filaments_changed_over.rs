@@ -1,0 +1,84 @@
+//! A stop and tail lamp with its two filaments the wrong way round.
+
+use loomwright_circuit::PartId;
+
+use crate::ctx::Ctx;
+use crate::fix::swapped_ends;
+use crate::roles::ControlRole;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{LinkKind, Spot};
+use crate::{Level, Trust};
+
+pub(super) const RULE: Rule = Rule {
+    code: "LI07",
+    name: "filaments-changed-over",
+    title: "Filaments changed over",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("filaments_changed_over.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let wiring = &ctx.after.wiring;
+    for (&id, part) in ctx.car.parts() {
+        if part.type_name != "lamp-stop-tail" || !wiring.version.has(part.standing) {
+            continue;
+        }
+        let (Some(stop), Some(tail)) = (wiring.spot(id, "54"), wiring.spot(id, "58")) else {
+            continue;
+        };
+        let brakes = |spot| is_worked(ctx, spot, ControlRole::Brake);
+        let lights = |spot| is_worked(ctx, spot, ControlRole::Lighting);
+        if is_weak(ctx, id) {
+            out.push(
+                RULE.says(format!(
+                    "{} has its strong filament in the tail lamp and its weak one under the brake: the bulb is in upside down",
+                    part.label
+                ))
+                .advise("Turn the bulb in its holder; its pins are set off so that it goes in one way only")
+                .parts([id])
+                .source("IEC 60061 (memory): BAY15d has pins at two heights; UN R37, P21/5W"),
+            );
+            continue;
+        }
+        let is_turned = (brakes(tail) && !brakes(stop)) || (lights(stop) && !lights(tail));
+        if !is_turned {
+            continue;
+        }
+        out.push(
+            RULE.says(format!(
+                "{} has its leads changed over: the brake lights the weak filament, and the strong one is the tail lamp",
+                part.label
+            ))
+            .advise("Change the leads at 54 and 58 over, or turn the bulb in its holder")
+            .parts([id])
+            .source("practice; DIN 72552: 54 stop lamps, 58 tail lamps")
+            .fix("Change the leads at 54 and 58 over", Trust::Safe, swapped_ends(ctx, id, ["54", "58"])),
+        );
+    }
+}
+
+/// Whether the filament at 54 is the weaker one.
+fn is_weak(ctx: &Ctx<'_>, id: PartId) -> bool {
+    let watts = |terminal: &str| {
+        let spot = ctx.after.wiring.spot(id, terminal)?;
+        let mut loads = ctx.after.wiring.loads.iter();
+        loads.find(|load| load.part == id && load.ends.contains(&spot)).map(|load| load.watts)
+    };
+    matches!((watts("54"), watts("58")), (Some(stop), Some(tail)) if stop < tail)
+}
+
+/// Whether a control of this role stands in every way that feeds a spot.
+fn is_worked(ctx: &Ctx<'_>, spot: Spot, role: ControlRole) -> bool {
+    let side = &ctx.after;
+    let controls: Vec<usize> = ctx.roles.controls(role).collect();
+    let mut ways = side.live.to(spot).peekable();
+    ways.peek().is_some()
+        && ways.all(|way| {
+            side.live.links_of(way).into_iter().any(|link| {
+                matches!(side.wiring.links[link].kind, LinkKind::Contact { control, .. } if controls.contains(&control))
+            })
+        })
+}

@@ -1,0 +1,72 @@
+//! A flasher unit that flashes faster or slower than the law's band.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "IN07",
+    name: "flashes-at-wrong-rate",
+    title: "Wrong flash rate",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("flashes_at_wrong_rate.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// Least and greatest rate, flashes a minute.
+///
+/// # Source
+/// MOT inspection manual 1.5, ukmot.com; UN R48 6.5.9: 90 ± 30 a minute.
+const RATES: (f64, f64) = (60.0, 120.0);
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let lamps: Vec<usize> = ctx.roles.indicators().collect();
+    // The worst of each unit speaks.
+    let mut worst: BTreeMap<(PartId, bool), (f64, usize)> = BTreeMap::new();
+    for (visit_idx, visit) in ctx.lasting() {
+        for &unit in ctx.car.parts().keys() {
+            let reading = visit.settled.on.part(unit);
+            let rate = reading.and_then(|reading| reading.flashes_per_minute);
+            let is_unit = ctx.is_flasher(unit);
+            let Some(rate) = rate.filter(|rate| is_unit && !(RATES.0..=RATES.1).contains(rate))
+            else {
+                continue;
+            };
+            let is_fast = rate > RATES.1;
+            let far = |rate: f64| (rate - 90.0).abs();
+            let known = worst.entry((unit, is_fast)).or_insert((rate, visit_idx));
+            if far(rate) > far(known.0) * 1.01 {
+                *known = (rate, visit_idx);
+            }
+        }
+    }
+    for ((unit, is_fast), (rate, visit_idx)) in worst {
+        let Some(visit) = ctx.visit(visit_idx) else { continue };
+        let parts = ctx.parts_of(lamps.iter().copied().filter(|&lamp| ctx.is_lit(visit, lamp)));
+        let (limit, why) = if is_fast {
+            (RATES.1, "it takes its load for one with a bulb out")
+        } else {
+            (RATES.0, "its lamps take too little, or get too few volts")
+        };
+        let than = if is_fast { "more than the" } else { "less than the" };
+        out.push(
+            RULE.says(format!(
+                "{} flashes {rate:.0} times a minute, {than} {limit:.0} of the law: {why}",
+                ctx.part_name(unit)
+            ))
+            .advise("Fit an electronic flasher unit that does not watch the load, or bulbs of the marked power")
+            .parts([unit])
+            .parts(parts)
+            .figure("per_minute", rate)
+            .figure("limit_per_minute", limit)
+            .shown(ctx.shown(visit_idx))
+            .source("UN R48 6.5.9 and MOT inspection manual 1.5: 60 to 120 a minute; check what applies to your car"),
+        );
+    }
+}

@@ -1,0 +1,73 @@
+//! A switch in the ignition's feed that can stop the engine on the road.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::roles::{ControlRole, Role};
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+
+pub(super) const RULE: Rule = Rule {
+    code: "RE03",
+    name: "ignition-cut-by-switch",
+    title: "Engine cut on road",
+    level: Level::Danger,
+    since: "0.2.0",
+    help: include_str!("ignition_cut_by_switch.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    // Without a key in the drawing, the switch may be the key.
+    if !ctx.has_control(ControlRole::Ignition) {
+        return;
+    }
+    let side = &ctx.after;
+    let keys: BTreeSet<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
+    for load_idx in ctx.with_role(Role::Ignition) {
+        let load = &side.wiring.loads[load_idx];
+        let Some((fed, _)) = side.fed_end(load) else { continue };
+        let cuts = |way| -> BTreeSet<PartId> {
+            let links = side.live.links_of(way);
+            let contacts =
+                links.into_iter().filter_map(|link| match side.wiring.links[link].kind {
+                    LinkKind::Contact { part, control, .. } if !keys.contains(&control) => {
+                        Some(part)
+                    }
+                    _ => None,
+                });
+            contacts.filter(|part| is_plain_switch(ctx, *part)).collect()
+        };
+        let mut ways = side.live.regular(fed).map(cuts);
+        let Some(first) = ways.next() else { continue };
+        for part in ways.fold(first, |all, other| &all & &other) {
+            out.push(
+                RULE.says(format!(
+                    "{} stands in the feed of {}: if it fails or is touched on the road, the engine stops",
+                    ctx.part_name(part),
+                    ctx.part_name(load.part)
+                ))
+                .advise("Break the starter's trigger lead instead: a car that does not crank is not driven off either")
+                .parts([part, load.part])
+                .source("practice"),
+            );
+        }
+    }
+}
+
+/// A switch that somebody works; isolators and inertia switches are meant to stop the engine, and so are those that
+/// say so.
+fn is_plain_switch(ctx: &Ctx<'_>, part: PartId) -> bool {
+    let Some((row, _)) = ctx.part(part) else { return false };
+    let known = ["isolator", "inertia", "relay", "oil-pressure", "ignition", "thermostat"];
+    if known.iter().any(|name| row.type_name.starts_with(name)) {
+        return false;
+    }
+    let names = row.controls.values().chain([&row.label]);
+    let meant = ["isolat", "cut-out", "cut out", "kill", "emergency", "master", "stop"];
+    !names.map(|name| name.to_lowercase()).any(|name| meant.iter().any(|word| name.contains(word)))
+}

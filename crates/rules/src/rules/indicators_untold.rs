@@ -1,0 +1,67 @@
+//! Indicators or hazard warning that nothing tells the driver of.
+
+use loomwright_circuit::part_type::{Element, FlasherFamily};
+use loomwright_electrics::Visit;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::roles::ControlRole;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "IN06",
+    name: "indicators-untold",
+    title: "No tell-tale",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("indicators_untold.md"),
+    needs: Needs::States,
+    check,
+};
+
+const SOURCE: &str = "MOT inspection manual 1.4 (2012), ukmot.com: a tell-tale to be heard or seen, and a flashing one for \
+     hazard warning; check what applies to your car";
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let lamps: Vec<usize> = ctx.roles.indicators().collect();
+    for (is_hazard, what) in [(true, "hazard warning is on"), (false, "the indicators flash")] {
+        // A thermal unit clicks, which tells of the stalk; hazard warning has to be seen.
+        if !is_hazard && is_heard(ctx) {
+            continue;
+        }
+        let is_such = |visit: &Visit| {
+            ctx.is_at_rest(visit, ControlRole::Hazard) != is_hazard
+                && lamps.iter().any(|&lamp| ctx.is_flashing(visit, lamp))
+        };
+        let such: Vec<_> = ctx.lasting().filter(|(_, visit)| is_such(visit)).collect();
+        let Some(&(visit_idx, visit)) = such.first() else { continue };
+        if such.iter().any(|(_, visit)| ctx.is_told(visit)) {
+            continue;
+        }
+        let parts =
+            ctx.parts_of(lamps.iter().copied().filter(|&lamp| ctx.is_flashing(visit, lamp)));
+        let works = [ControlRole::Hazard, ControlRole::Indicators].map(|role| {
+            let controls = ctx.roles.controls(role);
+            controls
+                .flat_map(|control| &ctx.network.controls()[control].works)
+                .map(|(part, _)| *part)
+        });
+        let [hazard, stalk] = works.map(Iterator::collect::<Vec<_>>);
+        out.push(
+            RULE.says(format!("Nothing tells the driver that {what}"))
+                .advise("Join a warning lamp to each side, or one to the flasher unit's own terminal for it")
+                .parts(if is_hazard { hazard } else { stalk })
+                .parts(parts)
+                .shown(ctx.shown(visit_idx))
+                .source(SOURCE),
+        );
+    }
+}
+
+fn is_heard(ctx: &Ctx<'_>) -> bool {
+    let is_thermal = |element: &Element| {
+        matches!(element, Element::Flasher { family: FlasherFamily::Thermal, .. })
+    };
+    let mut types = ctx.car.parts().keys().filter_map(|id| ctx.car.type_of(*id));
+    types.any(|part_type| part_type.elements.iter().any(is_thermal))
+}

@@ -1,0 +1,75 @@
+//! Rear fog and reversing lamps that can be on without the driver knowing.
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+
+pub(super) const RULE: Rule = Rule {
+    code: "LI05",
+    name: "lamp-untold",
+    title: "No tell-tale",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("lamp_untold.md"),
+    needs: Needs::States,
+    check,
+};
+
+const SOURCE: &str = "SI 1989/1796 schedules 11 and 14 (memory), \"Fit a fog lamp to your classic\", pressreader.com: \
+     a tell-tale is asked for; check what applies to your car";
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for role in [Role::RearFog, Role::Reversing] {
+        let loads = ctx.with_role(role);
+        let lit = |visit: &_| loads.iter().any(|&load| ctx.is_lit(visit, load));
+        let on: Vec<_> = ctx.lasting().filter(|(_, visit)| lit(visit)).collect();
+        let Some(&(visit_idx, visit)) = on.iter().find(|(_, visit)| !ctx.is_told(visit)) else {
+            continue;
+        };
+        let goes_with_gear =
+            role == Role::Reversing && loads.iter().all(|&load| is_geared(ctx, load));
+        if goes_with_gear || on.iter().any(|(_, visit)| ctx.is_told(visit)) {
+            continue;
+        }
+        let lamps = ctx.parts_of(loads.iter().copied().filter(|&load| ctx.is_lit(visit, load)));
+        let names = ctx.part_names(lamps.iter().copied());
+        let (verb, advice) = match (lamps.len(), role) {
+            (1, Role::RearFog) => {
+                ("is", "Join a warning lamp to its lead, where the driver sees it")
+            }
+            (_, Role::RearFog) => {
+                ("are", "Join a warning lamp to their lead, where the driver sees it")
+            }
+            (n, _) => (
+                if n == 1 { "is" } else { "are" },
+                "Let a switch on the gearbox work them, or join a warning lamp to their lead",
+            ),
+        };
+        out.push(
+            RULE.says(format!("Nothing tells the driver that {names} {verb} lit"))
+                .advise(advice)
+                .parts(lamps)
+                .shown(ctx.shown(visit_idx))
+                .source(SOURCE),
+        );
+    }
+}
+
+/// Whether the gear lever works it: a contact on its way belongs to a control named after the gear.
+fn is_geared(ctx: &Ctx<'_>, load: usize) -> bool {
+    let side = &ctx.after;
+    let Some((fed, _)) = side.fed_end(&side.wiring.loads[load]) else { return true };
+    side.live.regular(fed).all(|way| {
+        side.live.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
+            LinkKind::Contact { control, .. } => {
+                ctx.network.controls().get(control).is_some_and(|control| {
+                    let words = control.name.to_lowercase();
+                    words.contains("gear") || words.trim() == "reverse"
+                })
+            }
+            _ => false,
+        })
+    })
+}

@@ -1,0 +1,88 @@
+//! A second battery that gives starter current through leads that were made for charging.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{PartId, WireId};
+use loomwright_units::Amps;
+
+use crate::Level;
+use crate::ctx::{Ctx, is_shorted};
+use crate::feeds::Ways;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+
+pub(super) const RULE: Rule = Rule {
+    code: "RE06",
+    name: "second-battery-cranks",
+    title: "Split charge cranks",
+    level: Level::Danger,
+    since: "0.2.0",
+    help: include_str!("second_battery_cranks.md"),
+    needs: Needs::States,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    let beside: Vec<_> =
+        side.wiring.supplies.iter().filter(|supply| !side.wiring.is_on_another(supply)).collect();
+    if beside.len() < 2 {
+        return;
+    }
+    // The leads and parts that join the posts of two batteries.
+    let (mut wires, mut parts) = (BTreeSet::<WireId>::new(), BTreeSet::<PartId>::new());
+    let stop = vec![false; side.wiring.n_spots()];
+    let ways = Ways::from(&side.wiring, &[beside[0].live], &stop, !ctx.is_plus_live());
+    for link in
+        beside[1..].iter().flat_map(|other| ways.to(other.live)).flat_map(|way| ways.links_of(way))
+    {
+        match side.wiring.links[link].kind {
+            LinkKind::Wire(wire) => drop(wires.insert(wire)),
+            kind => parts.extend(kind.part()),
+        }
+    }
+    let Some((shown, starter, lead)) = joined_while_cranking(ctx, &wires) else { return };
+    let Some(limit) = ctx.rated(lead).map(|rated| rated.best_amps) else { return };
+    if limit > starter / 2.0 {
+        return;
+    }
+    out.push(
+        RULE.says(format!(
+            "The second battery stays joined while the starter takes {}: with a weak first battery most of that comes through {}, which is good for {}",
+            Amps(starter.round()),
+            ctx.wire_name(lead),
+            Amps(limit)
+        ))
+        .advise("Let the split-charge relay drop out while cranking, and fuse the lead at both ends")
+        .wires([lead])
+        .wires(wires)
+        .parts(parts)
+        .figure("amps", starter)
+        .figure("limit_amps", limit)
+        .shown(ctx.shown(shown))
+        .source("the cable's own table; practice for the interlock"),
+    );
+}
+
+/// A visit in which the starter turns and current flows between the batteries, what the starter takes there, and the
+/// weakest lead between them.
+fn joined_while_cranking(ctx: &Ctx<'_>, wires: &BTreeSet<WireId>) -> Option<(usize, f64, WireId)> {
+    let rated = |wire: &WireId| ctx.rated(*wire).map(|rated| rated.best_amps);
+    let weakest = wires.iter().filter_map(|wire| Some((rated(wire)?, *wire)));
+    let (_, lead) = weakest.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    ctx.visits().filter(|(_, visit)| !is_shorted(visit) && ctx.is_cranking(visit)).find_map(
+        |(idx, visit)| {
+            let on = &visit.settled.on;
+            let flows = on.wire_amps(lead).is_some_and(|amps| amps.0.abs() > FLOWS);
+            let starters = ctx.roles.starters().filter_map(|load| {
+                let load = &ctx.after.wiring.loads[load];
+                Some(on.part(load.part)?.elements.get(load.element)?.amps.0.abs())
+            });
+            let taken = starters.fold(0.0, f64::max);
+            (flows && taken > 0.0).then_some((idx, taken, lead))
+        },
+    )
+}
+
+/// Less than this between two batteries is no joining, A (practice).
+const FLOWS: f64 = 1.0;

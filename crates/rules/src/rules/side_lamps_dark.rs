@@ -1,0 +1,58 @@
+//! Side, tail and plate lamps that are dark while the headlamps are lit.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::roles::{ControlRole, Role};
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "LI03",
+    name: "side-lamps-dark",
+    title: "Side lamps dark",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("side_lamps_dark.md"),
+    needs: Needs::States,
+    check,
+};
+
+const SOURCE: &str = "UN R48 5.11: position and plate lamps are lit whenever headlamps are; check what applies to your car";
+
+/// Lamps that are dark with the headlamps lit, though the lighting switch lights them in another position.
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let sides = ctx.with_role(Role::Side);
+    let heads = [ctx.with_role(Role::DipBeam), ctx.with_role(Role::MainBeam)].concat();
+    let is_trailer = |part: PartId| ctx.part_name(part).to_lowercase().contains("trailer");
+    let mut dark: BTreeMap<usize, Vec<PartId>> = BTreeMap::new();
+    for &side in &sides {
+        let part = ctx.after.wiring.loads[side].part;
+        let ever = ctx.visits().any(|(_, visit)| ctx.is_lit(visit, side));
+        // A parking lamp of one side is none that headlamps should bring.
+        let shows = ctx.lasting().find(|(_, visit)| {
+            heads.iter().any(|&head| ctx.is_lit(visit, head))
+                && !ctx.is_lit(visit, side)
+                && !ctx.is_at_rest(visit, ControlRole::Lighting)
+        });
+        if let Some((visit_idx, _)) = shows.filter(|_| ever && !is_trailer(part)) {
+            dark.entry(visit_idx).or_default().push(part);
+        }
+    }
+    for (visit_idx, mut parts) in dark {
+        parts.dedup();
+        let verb = if parts.len() == 1 { "is" } else { "are" };
+        let names = ctx.part_names(parts.iter().copied());
+        out.push(
+            RULE.says(format!("With the headlamps lit, {names} {verb} dark"))
+                .advise(
+                    "Keep the side contact of the lighting switch made in its headlamp position",
+                )
+                .parts(parts)
+                .shown(ctx.shown(visit_idx))
+                .source(SOURCE),
+        );
+    }
+}

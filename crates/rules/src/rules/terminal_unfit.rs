@@ -1,0 +1,102 @@
+//! End fittings that are too small for the current, or for the cable.
+
+use loomwright_circuit::seen::Crimp;
+use loomwright_circuit::{Fitting, WireId};
+use loomwright_units::Amps;
+
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "WP04",
+    name: "terminal-unfit",
+    title: "Wrong terminal",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("terminal_unfit.md"),
+    needs: Needs::States,
+    check,
+};
+
+/// What a fitting carries, A.
+///
+/// # Source
+/// DIN 46245 and IEC 61210 as UK suppliers list them (memory): brass receptacles on the largest cable they take;
+/// 6.3 mm in the heavy kind for 4 to 6 mm², 30 A; the British bullet of 4.7 mm in its large bore, 25 A.
+fn carries(fitting: Fitting) -> Option<f64> {
+    Some(match fitting {
+        Fitting::Blade28 => 8.0,
+        Fitting::Blade48 => 15.0,
+        Fitting::Blade63 => 30.0,
+        Fitting::Blade95 => 50.0,
+        Fitting::Bullet47 => 25.0,
+        _ => return None,
+    })
+}
+
+const SOURCE: &str = "DIN 46245 and IEC 61210 as suppliers list them (memory); maker's sheet first";
+
+/// Sizes that a pre-insulated crimp takes, mm².
+///
+/// # Source
+/// "5 Sizing Rules for Cold Press Terminals", onesto-ep.com; DIN 46237 for yellow from 2.5 mm².
+fn takes(crimp: Crimp) -> Option<(f64, f64)> {
+    match crimp {
+        Crimp::Red => Some((0.5, 1.5)),
+        Crimp::Blue => Some((1.5, 2.5)),
+        Crimp::Yellow => Some((2.5, 6.0)),
+        _ => None,
+    }
+}
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for (&id, wire) in ctx.car.wires() {
+        if !ctx.after.wiring.version.has(wire.standing) {
+            continue;
+        }
+        let amps = ctx.extremes().wires.get(&id).map_or(0.0, |met| met.value.0.abs());
+        let fittings = wire.ends().into_iter().filter_map(|end| end.fitting);
+        let weakest = fittings
+            .filter_map(|fitting| Some((carries(fitting)?, fitting)))
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((limit, fitting)) = weakest.filter(|(limit, _)| amps > *limit) {
+            out.push(
+                RULE.says(format!(
+                    "{} carries {} through a {}, which is good for {}",
+                    ctx.wire_name(id),
+                    Amps((amps * 10.0).round() / 10.0),
+                    fitting.words(),
+                    Amps(limit)
+                ))
+                .advise("Take a terminal of the next size, and the tool that belongs to it")
+                .wires([id])
+                .figure("amps", amps)
+                .figure("limit_amps", limit)
+                .source(SOURCE),
+            );
+        }
+        out.findings.extend(wrong_crimp(ctx, id));
+    }
+}
+
+fn wrong_crimp(ctx: &Ctx<'_>, id: WireId) -> Option<Finding> {
+    let wire = ctx.wire(id)?;
+    let size = wire.size?.square_mm();
+    let (crimp, (least, most)) = wire.ends().into_iter().find_map(|end| {
+        let crimp = end.seen.crimp?;
+        let (least, most) = takes(crimp)?;
+        (size < least * 0.95 || size > most * 1.05).then_some((crimp, (least, most)))
+    })?;
+    Some(
+        RULE.says(format!(
+            "{} of {size} mm² is held by a {}, which takes {least} to {most} mm²: it pulls off",
+            ctx.wire_name(id),
+            crimp.words()
+        ))
+        .advise("Take the crimp of the right colour for the cable")
+        .wires([id])
+        .figure("square_mm", size)
+        .source("\"5 Sizing Rules for Cold Press Terminals\", onesto-ep.com; DIN 46237"),
+    )
+}

@@ -1,0 +1,72 @@
+//! Trailer lamps that hang on the car's own switches.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::PartId;
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+
+pub(super) const RULE: Rule = Rule {
+    code: "RE05",
+    name: "trailer-on-car-switch",
+    title: "Trailer on car's switch",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("trailer_on_car_switch.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let side = &ctx.after;
+    let mut by_switch: BTreeMap<PartId, (BTreeSet<PartId>, BTreeSet<PartId>)> = BTreeMap::new();
+    for load in side.wiring.loads.iter().filter(|load| load.kind.is_light()) {
+        if !ctx.part_name(load.part).to_lowercase().contains("trailer") {
+            continue;
+        }
+        let Some((fed, _)) = side.fed_end(load) else { continue };
+        for way in side.live.regular(fed) {
+            let contacts: Vec<(PartId, usize)> = side
+                .live
+                .links_of(way)
+                .into_iter()
+                .filter_map(|link| match side.wiring.links[link].kind {
+                    LinkKind::Contact { part, control, .. } => Some((part, control)),
+                    _ => None,
+                })
+                .collect();
+            let n_controls = side.wiring.n_controls;
+            // A relay between: the car's switch only triggers.
+            let (Some(&(switch, last)), false) =
+                (contacts.last(), contacts.iter().any(|(_, control)| *control >= n_controls))
+            else {
+                continue;
+            };
+            let keys: Vec<usize> =
+                ctx.roles.controls(crate::roles::ControlRole::Ignition).collect();
+            if keys.contains(&last) {
+                continue;
+            }
+            let row = by_switch.entry(switch).or_default();
+            row.0.insert(load.part);
+            row.1.extend(way.fuses.iter().filter_map(|&fuse| side.wiring.links[fuse].kind.part()));
+        }
+    }
+    for (switch, (lamps, fuses)) in by_switch {
+        out.push(
+            RULE.says(format!(
+                "{} hang on {} itself: towing doubles what it and its fuse carry",
+                ctx.part_names(lamps.iter().copied()),
+                ctx.part_name(switch)
+            ))
+            .advise("Let the car's lamps trigger relays, and feed the trailer through them from a fuse of its own")
+            .parts([switch])
+            .parts(lamps)
+            .parts(fuses)
+            .source("practice"),
+        );
+    }
+}
