@@ -9,7 +9,7 @@ struct Chapter {
     about: &'static str,
 }
 
-const CHAPTERS: [Chapter; 17] = [
+const CHAPTERS: [Chapter; 19] = [
     Chapter {
         letters: "EA",
         heading: "The way home",
@@ -96,6 +96,18 @@ const CHAPTERS: [Chapter; 17] = [
         heading: "Work with a trap in it",
         about: "Pumps, fans, heated windows, immobilisers and trailers: each has a mistake that nearly everybody \
                 makes once.",
+    },
+    Chapter {
+        letters: "EY",
+        heading: "What an eye at the car has seen",
+        about: "A drawing knows neither edges nor exhausts.\n\
+                Who has looked can say so of each wire, end and part, and the program draws its conclusions.",
+    },
+    Chapter {
+        letters: "LW",
+        heading: "Law on lamps",
+        about: "Some numbers of the rules for lamps, by region, as lines to check.\n\
+                None of them is an approval, and none replaces the text of the law.",
     },
     Chapter {
         letters: "WP",

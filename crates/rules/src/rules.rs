@@ -47,6 +47,7 @@ mod joint_gets_hot;
 mod lamp_dimmed;
 mod lamp_untold;
 mod led_in_filament_reflector;
+mod lies_badly;
 mod live_shell;
 mod live_wire_unfused;
 mod live_with_key_off;
@@ -64,6 +65,7 @@ mod pins_live;
 mod polarity_reversed;
 pub(crate) mod promise_broken;
 mod pump_without_engine;
+mod rear_fog_misplaced;
 mod relay_buzzes;
 mod relay_missing;
 mod relay_never_let_go;
@@ -75,6 +77,7 @@ mod side_lamps_dark;
 mod side_lamps_on_one_fuse;
 mod sides_joined;
 mod size_of_the_cover;
+mod splice_lets_wet_in;
 mod stop_lamps_depend;
 mod stud_in_reach;
 mod tab_overloaded;
@@ -115,6 +118,8 @@ pub const RULES: &[Rule] = &[
     unit_on_heavy_earth::RULE,
     earth_on_wrong_metal::RULE,
     shared_earth_lead::RULE,
+    lies_badly::RULE,
+    splice_lets_wet_in::RULE,
     flashers_joined::RULE,
     hazard_warning_stops::RULE,
     hazard_fuse_shared::RULE,
@@ -132,6 +137,7 @@ pub const RULES: &[Rule] = &[
     side_lamps_on_one_fuse::RULE,
     filaments_changed_over::RULE,
     led_in_filament_reflector::RULE,
+    rear_fog_misplaced::RULE,
     promise_broken::RULE,
     polarity_reversed::RULE,
     battery_reversed::RULE,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::seen::Mark;
-use loomwright_circuit::{WireColour, WireId};
+use loomwright_circuit::{Standing, Wire, WireColour, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -36,7 +36,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         else {
             continue;
         };
-        if ctx.after.hard_earth[spot] {
+        if ctx.after.hard_earth[spot] || succeeds(ctx, wire) {
             continue;
         }
         let rows = circuits.entry(colour).or_default();
@@ -59,4 +59,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .source("practice"),
         );
     }
+}
+
+/// Whether a lead takes the place of one of its colour that comes off: the circuit was there before.
+fn succeeds(ctx: &Ctx<'_>, wire: &Wire) -> bool {
+    ctx.car.wires().values().any(|old| {
+        let (from, to) = (&old.from.at, &old.to.at);
+        let ends = (&wire.from.at, &wire.to.at);
+        old.standing == Standing::ToRemove
+            && old.colour == wire.colour
+            && (ends == (from, to) || ends == (to, from))
+    })
 }

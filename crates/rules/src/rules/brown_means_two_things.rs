@@ -1,7 +1,7 @@
 //! Brown as a live lead and brown as an earth lead in one car.
 
-use loomwright_circuit::seen::Leads;
-use loomwright_circuit::{Colour, ColourCode, WireColour, WireId};
+use loomwright_circuit::seen::{Leads, Mark};
+use loomwright_circuit::{Colour, ColourCode, PartId, WireColour, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -22,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
 const BATTERY_CABLE: f64 = 9.6;
 
 /// Plain brown leads to earth, and plain brown leads that can be live.
-pub(super) fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
+fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
     let side = &ctx.after;
     let (mut earths, mut lives) = (Vec::new(), Vec::new());
     for (id, ends) in side.wiring.wire_ends() {
@@ -43,10 +43,8 @@ pub(super) fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let (earths, lives) = browns(ctx);
     if !earths.is_empty() && !lives.is_empty() {
-        let marked = |id: &WireId| {
-            ctx.wire(*id)
-                .is_some_and(|wire| wire.seen.mark == Some(loomwright_circuit::seen::Mark::Both))
-        };
+        let marked =
+            |id: &WireId| ctx.wire(*id).is_some_and(|wire| wire.seen.mark == Some(Mark::Both));
         let level = if earths.iter().all(marked) { Level::Advice } else { Level::Danger };
         out.push(
             RULE.says(format!(
@@ -78,11 +76,18 @@ fn foreign_parts(ctx: &Ctx<'_>, out: &mut Out) {
                     "The leads on {} follow another code than the car: its brown is not the car's brown",
                     part.label
                 ))
-                .level(Level::Advice)
+                .level(if is_lettered(ctx, id) { Level::Advice } else { Level::Danger })
                 .advise("Letter each of its leads by the terminal it belongs to, before it is joined")
                 .parts([id])
                 .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
             );
         }
     }
+}
+
+/// Whether every wire at a part carries its number.
+fn is_lettered(ctx: &Ctx<'_>, id: PartId) -> bool {
+    let wires = ctx.car.wires().values();
+    let here = wires.filter(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)));
+    here.into_iter().all(|wire| wire.seen.mark == Some(Mark::Both))
 }

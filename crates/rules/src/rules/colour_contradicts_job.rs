@@ -9,7 +9,6 @@ use crate::ctx::Ctx;
 use crate::fix::all;
 use crate::jobs::{Job, job_at, jobs_of_colour};
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::brown_means_two_things::browns;
 use crate::unfused::by_kind;
 use crate::{Level, Trust};
 
@@ -34,17 +33,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     let mut groups: BTreeMap<(WireColour, Job), Vec<WireId>> = BTreeMap::new();
     let mut lying_black: Vec<WireId> = Vec::new();
-    // Brown that is live here and earth there is told as such.
-    let (browns, lives) = browns(ctx);
-    let told: BTreeSet<WireId> =
-        if lives.is_empty() { BTreeSet::new() } else { browns.into_iter().collect() };
     let unfused: BTreeSet<WireId> = by_kind(ctx).into_values().flatten().collect();
     for (id, ends) in ctx.after.wiring.wire_ends() {
         let Some(wire) = ctx.wire(id) else { continue };
         let Some(colour) = wire.colour else { continue };
         let settled = jobs_of_colour(colour);
         let is_cable = wire.size.is_some_and(|size| size.square_mm() >= BATTERY_CABLE);
-        if settled.is_empty() || is_cable || told.contains(&id) || is_on_trailer(ctx, ends) {
+        if settled.is_empty() || is_cable || is_on_trailer(ctx, ends) {
             continue;
         }
         match job_at(&ctx.after, &ctx.roles, id, ends) {

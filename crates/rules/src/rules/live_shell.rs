@@ -38,6 +38,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .wires(wires)
                 .source("practice"),
             );
+        } else if ctx.car.vehicle().earth == EarthPolarity::Positive
+            && part.seen.case == Some(Case::Common)
+        {
+            out.push(
+                RULE.says(format!(
+                    "The output of {} shares a lead with its feed: what it feeds has minus on its metal, which is live here",
+                    part.label
+                ))
+                .advise("Fit a converter whose output is isolated, and a small fuse in its live lead")
+                .parts([id])
+                .source("practice"),
+            );
         } else if ctx.car.vehicle().earth == EarthPolarity::Positive && part.seen.case.is_none() {
             out.push(
                 RULE.says(format!(

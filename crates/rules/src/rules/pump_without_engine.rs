@@ -23,6 +23,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
     for load_idx in ctx.with_role(Role::FuelPump) {
         let load = &side.wiring.loads[load_idx];
+        let words = ctx.part_name(load.part).to_lowercase();
+        let is_petrol = ctx.car.part(load.part).is_some_and(|part| part.type_name == "fuel-pump")
+            || ["fuel", "petrol"].iter().any(|word| words.contains(word));
+        if !is_petrol {
+            continue;
+        }
         let Some((fed, home)) = side.fed_end(load) else { continue };
         let stops = |link: usize| is_stop(ctx, link);
         let feeds: Vec<_> = side.live.regular(fed).collect();
@@ -60,9 +66,17 @@ fn is_stop(ctx: &Ctx<'_>, link: usize) -> bool {
         return false;
     };
     let is_engine = ctx.roles.controls(ControlRole::Engine).any(|engine| engine == control);
-    let part_type = ctx.car.part(part).map_or("", |part| part.type_name.as_str());
+    let row = ctx.car.part(part);
+    let part_type = row.map_or("", |part| part.type_name.as_str());
+    let is_named = row.is_some_and(|part| part.label.to_lowercase().contains("inertia"))
+        || ctx
+            .network
+            .controls()
+            .get(control)
+            .is_some_and(|control| control.name.to_lowercase().contains("inertia"));
     // A relay may be held by whatever stops with the engine; which, the states know.
     is_engine
+        || is_named
         || part_type == "inertia-switch"
         || part_type.starts_with("relay") && relay_stops(ctx, part)
 }

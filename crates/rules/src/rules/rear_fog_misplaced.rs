@@ -1,0 +1,104 @@
+//! Rear fog lamps of which number, place or power do not agree with the rules for lamps that were chosen.
+
+use loomwright_circuit::seen::{Approval, Side};
+use loomwright_circuit::{PartId, Region};
+
+use crate::Level;
+use crate::ctx::Ctx;
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+
+pub(super) const RULE: Rule = Rule {
+    code: "LW01",
+    name: "rear-fog-misplaced",
+    title: "Check rear fog lamp",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("rear_fog_misplaced.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// Least distance to a stop lamp, mm; height of the lamp's centre, mm; most lamps; most power without an approval
+/// mark, W.
+///
+/// # Source
+/// SI 1989/1796 schedule 11 as told by "Fit those fog lights today", Commercial Motor, 14 Sept 1979, and
+/// burlingtonregister.bappy.com/lights.htm; the power from memory. UN R48 6.11: 250 to 1000 mm, over 100 mm.
+const FROM_STOP: f64 = 100.0;
+const HEIGHT: (f64, f64) = (250.0, 1000.0);
+const MOST: usize = 2;
+const MOST_WATTS: f64 = 27.0;
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let Some(region) = ctx.car.vehicle().region else { return };
+    let loads = ctx.with_role(Role::RearFog);
+    let lamps: Vec<PartId> = ctx.parts_of(loads.iter().copied()).into_iter().collect();
+    let mut say = |level: Level, parts: &[PartId], says: String| {
+        out.push(
+            RULE.says(says)
+                .level(level)
+                .advise("Check it against the text that applies to your car, and move or change the lamp")
+                .parts(parts.iter().copied())
+                .source(match region {
+                    Region::Uk => "SI 1989/1796 schedule 11 (second-hand): check what applies to your car",
+                    Region::Unece => "UN R48 6.11 (second-hand): check what applies to your car",
+                }),
+        );
+    };
+    if lamps.len() > MOST {
+        say(
+            Level::Fault,
+            &lamps,
+            format!(
+                "Check: {} rear fog lamps are drawn, and at most {MOST} are allowed",
+                lamps.len()
+            ),
+        );
+    }
+    for &load_idx in &loads {
+        let load = &ctx.after.wiring.loads[load_idx];
+        let Some((part, _)) = ctx.part(load.part) else { continue };
+        let (label, seen) = (&part.label, &part.seen);
+        if lamps.len() == 1 && seen.side == Some(Side::Nearside) {
+            say(
+                Level::Fault,
+                &[load.part],
+                format!(
+                    "Check: {label} alone is on the nearside; one rear fog lamp belongs on the centre line or the offside"
+                ),
+            );
+        }
+        if let Some(mm) = seen.from_stop.map(|length| length.mm()).filter(|mm| *mm < FROM_STOP) {
+            say(
+                Level::Fault,
+                &[load.part],
+                format!(
+                    "Check: {label} is {mm} mm from the stop lamp, and at least {FROM_STOP} mm are asked for"
+                ),
+            );
+        }
+        if let Some(mm) = seen.height.map(|length| length.mm())
+            && !(HEIGHT.0..=HEIGHT.1).contains(&mm)
+        {
+            say(
+                Level::Advice,
+                &[load.part],
+                format!(
+                    "Check: {label} is {mm} mm high, and {} to {} mm are asked for",
+                    HEIGHT.0, HEIGHT.1
+                ),
+            );
+        }
+        if load.watts > MOST_WATTS && seen.approval != Some(Approval::Marked) {
+            say(
+                Level::Advice,
+                &[load.part],
+                format!(
+                    "Check: {label} takes {} W, and without an approval mark {MOST_WATTS} W are the most",
+                    load.watts
+                ),
+            );
+        }
+    }
+}
