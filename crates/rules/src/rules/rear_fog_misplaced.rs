@@ -3,10 +3,11 @@
 use loomwright_circuit::seen::{Approval, Side};
 use loomwright_circuit::{PartId, Region};
 
-use crate::Level;
 use crate::ctx::Ctx;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::Load;
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "LW01",
@@ -34,71 +35,59 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let Some(region) = ctx.car.vehicle().region else { return };
     let loads = ctx.with_role(Role::RearFog);
     let lamps: Vec<PartId> = ctx.parts_of(loads.iter().copied()).into_iter().collect();
-    let mut say = |level: Level, parts: &[PartId], says: String| {
-        out.push(
-            RULE.says(says)
-                .level(level)
-                .advise("Check it against the text that applies to your car, and move or change the lamp")
-                .parts(parts.iter().copied())
-                .source(match region {
-                    Region::Uk => "SI 1989/1796 schedule 11 (second-hand): check what applies to your car",
-                    Region::Unece => "UN R48 6.11 (second-hand): check what applies to your car",
-                }),
-        );
-    };
     if lamps.len() > MOST {
-        say(
-            Level::Fault,
-            &lamps,
-            format!(
-                "Check: {} rear fog lamps are drawn, and at most {MOST} are allowed",
-                lamps.len()
-            ),
-        );
+        let says =
+            format!("{} rear fog lamps are drawn, and at most {MOST} are allowed", lamps.len());
+        out.push(finding(region, Level::Fault, &says).parts(lamps.iter().copied()));
     }
     for &load_idx in &loads {
         let load = &ctx.after.wiring.loads[load_idx];
-        let Some((part, _)) = ctx.part(load.part) else { continue };
-        let (label, seen) = (&part.label, &part.seen);
-        if lamps.len() == 1 && seen.side == Some(Side::Nearside) {
-            say(
-                Level::Fault,
-                &[load.part],
-                format!(
-                    "Check: {label} alone is on the nearside; one rear fog lamp belongs on the centre line or the offside"
-                ),
-            );
-        }
-        if let Some(mm) = seen.from_stop.map(|length| length.mm()).filter(|mm| *mm < FROM_STOP) {
-            say(
-                Level::Fault,
-                &[load.part],
-                format!(
-                    "Check: {label} is {mm} mm from the stop lamp, and at least {FROM_STOP} mm are asked for"
-                ),
-            );
-        }
-        if let Some(mm) = seen.height.map(|length| length.mm())
-            && !(HEIGHT.0..=HEIGHT.1).contains(&mm)
-        {
-            say(
-                Level::Advice,
-                &[load.part],
-                format!(
-                    "Check: {label} is {mm} mm high, and {} to {} mm are asked for",
-                    HEIGHT.0, HEIGHT.1
-                ),
-            );
-        }
-        if load.watts > MOST_WATTS && seen.approval != Some(Approval::Marked) {
-            say(
-                Level::Advice,
-                &[load.part],
-                format!(
-                    "Check: {label} takes {} W, and without an approval mark {MOST_WATTS} W are the most",
-                    load.watts
-                ),
-            );
+        for (level, says) in of_lamp(ctx, load, lamps.len()) {
+            out.push(finding(region, level, &says).parts([load.part]));
         }
     }
+}
+
+/// What is amiss with one lamp, of so many.
+fn of_lamp(ctx: &Ctx<'_>, load: &Load, n_lamps: usize) -> Vec<(Level, String)> {
+    let Some((part, _)) = ctx.part(load.part) else { return Vec::new() };
+    let (label, seen) = (&part.label, &part.seen);
+    let mut rows = Vec::new();
+    if n_lamps == 1 && seen.side == Some(Side::Nearside) {
+        let says = format!(
+            "{label} alone is on the nearside; one rear fog lamp belongs on the centre line or the offside"
+        );
+        rows.push((Level::Fault, says));
+    }
+    if let Some(mm) = seen.from_stop.map(|length| length.mm()).filter(|mm| *mm < FROM_STOP) {
+        let says = format!(
+            "{label} is {mm} mm from the stop lamp, and at least {FROM_STOP} mm are asked for"
+        );
+        rows.push((Level::Fault, says));
+    }
+    if let Some(mm) = seen.height.map(|length| length.mm())
+        && !(HEIGHT.0..=HEIGHT.1).contains(&mm)
+    {
+        let (least, most) = HEIGHT;
+        let says = format!("{label} is {mm} mm high, and {least} to {most} mm are asked for");
+        rows.push((Level::Advice, says));
+    }
+    if load.watts > MOST_WATTS && seen.approval != Some(Approval::Marked) {
+        let watts = load.watts;
+        let says = format!(
+            "{label} takes {watts} W, and without an approval mark {MOST_WATTS} W are the most"
+        );
+        rows.push((Level::Advice, says));
+    }
+    rows
+}
+
+fn finding(region: Region, level: Level, says: &str) -> Finding {
+    RULE.says(format!("Check: {says}"))
+        .level(level)
+        .advise("Check it against the text that applies to your car, and move or change the lamp")
+        .source(match region {
+            Region::Uk => "SI 1989/1796 schedule 11 (second-hand): check what applies to your car",
+            Region::Unece => "UN R48 6.11 (second-hand): check what applies to your car",
+        })
 }
