@@ -263,16 +263,22 @@ fn is_earth_point(ctx: &Ctx<'_>, part: PartId) -> bool {
 
 /// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
 pub(crate) fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
+    let (terminal, ohms) = bolt_ohms(ctx, id)?;
+    Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)
+}
+
+/// The terminal of an earth point and the resistance of its bolt, ohm.
+pub(crate) fn bolt_ohms<'c>(ctx: &'c Ctx<'_>, id: PartId) -> Option<(&'c str, f64)> {
     let (part, part_type) = ctx.part(id)?;
     let (terminal, ohms) = part_type.elements.iter().find_map(|element| match element {
-        Element::Earth { terminal, ohms, .. } => Some((terminal, ohms)),
+        Element::Earth { terminal, ohms, .. } => Some((terminal.as_str(), ohms)),
         _ => None,
     })?;
     let ohms = match ohms {
         Figure::Number(ohms) => *ohms,
         Figure::Fact(name) => part.fact(part_type, name).unwrap_or(assumed::EARTH_POINT_OHMS),
     };
-    Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)
+    Some((terminal, ohms))
 }
 
 /// Where something is lost, in words: "in W12 (black)".

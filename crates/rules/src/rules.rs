@@ -30,6 +30,7 @@ mod flashes_at_wrong_rate;
 mod fog_lamps_with_main_beam;
 mod fuse_above_wire;
 mod fuse_below_load;
+mod fuse_bridged;
 mod fuse_of_needed_lamps;
 mod fuses_in_parallel;
 mod generator_above_lead;
@@ -152,6 +153,7 @@ pub const RULES: &[Rule] = &[
     touch_burns_wire::RULE,
     fuse_of_needed_lamps::RULE,
     stud_in_reach::RULE,
+    fuse_bridged::RULE,
     pump_without_engine::RULE,
     screen_without_key::RULE,
     ignition_cut_by_switch::RULE,

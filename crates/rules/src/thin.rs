@@ -8,6 +8,7 @@ use loomwright_circuit::{Standing, WireId};
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::limits::Rated;
+use crate::unfused::is_makers;
 
 /// Makers of the fifties and sixties put a glass fuse that carries 17.5 A before 14/.012 cable good for 8.75 A; as
 /// found, up to this multiple is taken for the maker's own doing (practice).
@@ -74,7 +75,9 @@ pub(crate) fn is_better_than_before(ctx: &Ctx<'_>, fuse: usize, thin: &Thin) -> 
     let part = ctx.after.wiring.links[fuse].kind.part().and_then(|id| ctx.car.part(id));
     let is_fuse_new = part.is_some_and(|part| part.standing == Standing::ToFit);
     let ends = before.wiring.wire_ends().find(|(wire, _)| *wire == thin.wire);
-    let mut ways = ends.into_iter().flat_map(|(_, ends)| ends).flat_map(|end| before.live.to(end));
+    // A feed that the maker left unfused, by its colour, may not be drawn any more.
+    let ways = ends.into_iter().flat_map(|(_, ends)| ends).flat_map(|end| before.live.to(end));
+    let mut ways = ways.peekable();
     // The old feed may be left out of the drawing, as what hangs on it then seems unfed.
     let is_new = |&(load, _): &(usize, bool)| {
         let part = ctx.car.part(ctx.after.wiring.loads[load].part);
@@ -82,5 +85,9 @@ pub(crate) fn is_better_than_before(ctx: &Ctx<'_>, fuse: usize, thin: &Thin) -> 
     };
     let has_more = ctx.after.watts(thin.wire) > before.watts(thin.wire) * 1.02 + 1.0
         && ctx.after.fed_by(thin.wire).iter().any(is_new);
-    is_fuse_new && !ctx.is_new(thin.wire) && ways.all(|way| way.fuses.is_empty()) && !has_more
+    is_fuse_new
+        && !ctx.is_new(thin.wire)
+        && (ways.peek().is_some() || is_makers(ctx, thin.wire))
+        && ways.all(|way| way.fuses.is_empty())
+        && !has_more
 }

@@ -180,7 +180,8 @@ fn unfused_to(side: &Side<'_>, end: usize) -> Vec<WireId> {
 
 fn kind_of(ctx: &Ctx<'_>, wire: WireId) -> Kind {
     let volts = ctx.car.vehicle().voltage.volts().0;
-    let is_built = is_makers(ctx, wire);
+    // What the maker fused and the alteration leaves without is not as built.
+    let is_built = is_makers(ctx, wire) && !was_fused(ctx, wire);
     let before = ctx.before.as_ref().map_or(f64::INFINITY, |side| side.watts(wire));
     let added_amps = (ctx.after.watts(wire) - before) / volts;
     if is_built && added_amps > MORE_AMPS && added_amps * volts > before * 0.1 {
@@ -194,8 +195,17 @@ fn kind_of(ctx: &Ctx<'_>, wire: WireId) -> Kind {
     }
 }
 
+/// Whether every feed of a wire had a fuse before the alteration.
+fn was_fused(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    let Some(before) = ctx.before.as_ref() else { return false };
+    let ends = before.wiring.wire_ends().find(|(id, _)| *id == wire).map(|(_, ends)| ends);
+    let ends = ends.into_iter().flatten().filter(|&end| !before.hard_earth[end]);
+    let mut ways = ends.flat_map(|end| before.live.regular(end)).peekable();
+    ways.peek().is_some() && ways.all(|way| !way.fuses.is_empty())
+}
+
 /// Whether it is as found and of a colour that makers left unfused: brown, white, blue and red in BS AU 7.
-fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
+pub(crate) fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
     let Some(wire) = ctx.wire(id) else { return false };
     let main = wire.colour.map(|colour| colour.main);
     let is_unfused_colour = match ctx.car.vehicle().colours {

@@ -1,7 +1,7 @@
 //! An earth point on something that is no good earth: glass-fibre, rubber, a hinge, paint, aluminium in the wet.
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::seen::Mount;
+use loomwright_circuit::seen::{Mount, Zone};
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -28,8 +28,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if !ctx.after.wiring.version.has(part.standing) {
             continue;
         }
-        // Where nobody said that it is dry, it is taken to be so.
-        let is_wet = part.seen.zone.is_some_and(loomwright_circuit::seen::Zone::is_wet);
+        // Spray comes everywhere but into the cabin.
+        let is_wet = part.seen.zone != Some(Zone::Cabin);
         let Some((level, why, advice)) = judged(mount, is_wet) else { continue };
         let says = format!("{} is bolted to {}: {why}", ctx.part_name(id), mount.words());
         out.push(RULE.says(says).level(level).advise(advice).parts([id]).source("practice"));

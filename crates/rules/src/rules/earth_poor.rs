@@ -7,7 +7,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::losses::{bolt_volts, earth_limit};
+use crate::losses::{bolt_ohms, bolt_volts, earth_limit};
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level};
 
@@ -45,11 +45,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         if let Some(terminal) = terminal
+            && may_lose(ctx, id, terminal) > limit
             && let Some(worst) = worst(ctx, id, terminal, limit)
         {
             out.push(finding(ctx, id, limit, worst));
         }
     }
+}
+
+/// No more than this is ever lost there: with all that its wires carry at most, at once.
+fn may_lose(ctx: &Ctx<'_>, id: PartId, terminal: &str) -> f64 {
+    let Some(spot) = ctx.after.wiring.spot(id, terminal) else { return 0.0 };
+    let most = |wire| ctx.extremes().wires.get(&wire).map_or(0.0, |met| met.value.0.abs());
+    let amps: f64 = ctx.after.wiring.wires_at(spot).map(most).sum();
+    amps * bolt_ohms(ctx, id).map_or(0.0, |(_, ohms)| ohms)
 }
 
 fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<Worst> {
