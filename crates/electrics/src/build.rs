@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::EarthPlace;
 use loomwright_circuit::{
-    Anchor, Body, Car, Control, EarthPolarity, Name, Part, PartId, PartType, Version, Wire, WireId,
+    Anchor, Body, Car, Control, EarthPolarity, End, Name, Part, PartId, PartType, Version, Wire,
+    WireId,
 };
 use loomwright_units::{Celsius, Metres, WireArea};
 
@@ -61,7 +62,12 @@ pub(crate) fn tables(
     builder.tables.impossible = impossible(car, &builder.tables.controls);
     builder.tables.asked = asked(car, &builder.tables.controls);
     builder.tables.engine = EngineRow::of(&builder.tables.controls);
-    builder.wired = wired(car, version);
+    for wire in car.wires().values().filter(|wire| version.has(wire.standing)) {
+        if !goes_on() {
+            return None;
+        }
+        builder.wired.extend(wire.ends().iter().filter_map(|end| terminal_of(end)));
+    }
     let present: Vec<(PartId, &Part, &PartType)> = car
         .parts()
         .iter()
@@ -69,6 +75,9 @@ pub(crate) fn tables(
         .filter_map(|(id, part)| Some((*id, part, car.type_of(*id)?.as_ref())))
         .collect();
     for (id, _, part_type) in &present {
+        if !goes_on() {
+            return None;
+        }
         builder.place_terminals(*id, part_type);
     }
     for (id, part, part_type) in &present {
@@ -302,14 +311,12 @@ fn controls(car: &Car, version: Version) -> Vec<Control> {
     controls
 }
 
-/// The terminals that the wires of a version go to.
-fn wired(car: &Car, version: Version) -> BTreeSet<(PartId, Name)> {
-    let wires = car.wires().values().filter(|wire| version.has(wire.standing));
-    let at = |end: &loomwright_circuit::End| match &end.at {
+/// The terminal that the end of a wire is at.
+fn terminal_of(end: &End) -> Option<(PartId, Name)> {
+    match &end.at {
         Anchor::Terminal { part, terminal } => Some((*part, terminal.clone())),
         Anchor::Loose { .. } => None,
-    };
-    wires.flat_map(Wire::ends).filter_map(at).collect()
+    }
 }
 
 /// Declared combinations, as far as this car's controls can be in them.

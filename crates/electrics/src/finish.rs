@@ -61,6 +61,9 @@ fn order(
         idx => symbolic.position[idx as usize],
     };
     let steps = (0..n_places).map(&step).collect();
+    if !goes_on() {
+        return None;
+    }
     number(tables, &step);
     tables.symbolic = symbolic;
     if !goes_on() {

@@ -28,6 +28,9 @@ pub(crate) struct Ports {
     places: Vec<BTreeSet<u32>>,
 }
 
+/// Whether to go on is asked after so many places or branches.
+const ASKED_EACH: usize = 64;
+
 /// Circuits on one side of a piece of trunk.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Beyond {
@@ -75,14 +78,8 @@ impl Ports {
         parting: &Parting,
         goes_on: &mut dyn FnMut() -> bool,
     ) -> Option<Self> {
-        let mut trunk = Trunk::of(tables, parting);
-        if !goes_on() {
-            return None;
-        }
-        let tails = trunk.prune();
-        if !goes_on() {
-            return None;
-        }
+        let mut trunk = Trunk::of(tables, parting, goes_on)?;
+        let tails = trunk.prune(goes_on)?;
         let places = vec![BTreeSet::new(); parting.pieces.len()];
         let mut ports = Self { tails, places, ..Self::default() };
         for (place, hung) in &trunk.hung {
@@ -195,7 +192,8 @@ impl Beyond {
 }
 
 impl Trunk {
-    fn of(tables: &Tables, parting: &Parting) -> Self {
+    /// Nothing if `goes_on`, asked again and again, says no.
+    fn of(tables: &Tables, parting: &Parting, goes_on: &mut dyn FnMut() -> bool) -> Option<Self> {
         let mut trunk = Self {
             edges: Vec::new(),
             branches: Vec::new(),
@@ -206,6 +204,9 @@ impl Trunk {
         };
         let is_trunk = |step: u32| parting.place_of(tables, step) != Place::Hangs;
         for (idx, branch) in tables.fixed.iter().enumerate() {
+            if idx.is_multiple_of(ASKED_EACH) && !goes_on() {
+                return None;
+            }
             let same = tables.copper.of[branch.a as usize] == tables.copper.of[branch.b as usize];
             if branch.siemens > 0.0 && same && branch.a != branch.b && is_trunk(branch.a) {
                 trunk.add(branch.a, branch.b, BranchRef::Fixed(idx));
@@ -224,7 +225,10 @@ impl Trunk {
                 trunk.keep(row.ends[1], true);
             }
         }
-        for (branch, owner) in &parting.branches {
+        for (idx, (branch, owner)) in parting.branches.iter().enumerate() {
+            if idx.is_multiple_of(ASKED_EACH) && !goes_on() {
+                return None;
+            }
             let (a, b) = tables.ends(*branch);
             for step in [a, b].into_iter().filter(|step| is_trunk(*step)) {
                 match owner {
@@ -243,7 +247,7 @@ impl Trunk {
             let (a, b) = tables.ends(*branch);
             trunk.add(a, b, *branch);
         }
-        trunk
+        Some(trunk)
     }
 
     fn add(&mut self, a: u32, b: u32, branch: BranchRef) {
@@ -273,10 +277,16 @@ impl Trunk {
     }
 
     /// Takes off the ends of trunk that serve one circuit, or nothing; gives those that serve one.
-    fn prune(&mut self) -> Vec<Tail> {
+    /// Nothing if `goes_on`, asked again and again, says no.
+    fn prune(&mut self, goes_on: &mut dyn FnMut() -> bool) -> Option<Vec<Tail>> {
         let mut tails = Vec::new();
+        let mut seen: usize = 0;
         let mut left: Vec<u32> = self.near.keys().copied().collect();
         while let Some(place) = left.pop() {
+            seen += 1;
+            if seen.is_multiple_of(ASKED_EACH) && !goes_on() {
+                return None;
+            }
             let there = self.there(place);
             let hung = self.hung.get(&place).cloned().unwrap_or_default();
             if there.len() != 1 || hung.is_kept || hung.pieces.len() + hung.dead.len() > 1 {
@@ -293,7 +303,7 @@ impl Trunk {
             }
             left.push(next);
         }
-        tails
+        Some(tails)
     }
 
     /// The circuits on the side of a piece of trunk on which no supply is; on each side if there is a supply on both;
