@@ -2,15 +2,18 @@
 
 mod preview;
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, SheetId, Version};
+use loomwright_circuit::{Car, PartId, SheetId, Version};
 use loomwright_drawing::{
     Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level, Report, check_drawing, rule, settle};
+use loomwright_rules::{
+    Finding, Level, Report, RoleOf, check_drawing, roles_of_parts, rule, settle,
+};
 
 use crate::asker::Answers;
 use crate::checked::Checked;
@@ -59,6 +62,7 @@ pub struct Analysis {
     layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
     fix_preview: Option<FixPreview>,
+    roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -85,7 +89,14 @@ impl Analysis {
             layouts: BTreeMap::new(),
             preview: None,
             fix_preview: None,
+            roles: OnceCell::new(),
         }
+    }
+
+    /// What the consumers of a part of the present car are for.
+    pub fn roles(&self, car: &Car, part: PartId) -> &[RoleOf] {
+        let roles = self.roles.get_or_init(|| roles_of_parts(car, &self.network));
+        roles.get(&part).map_or(&[], Vec::as_slice)
     }
 
     /// Whether an answer is waited for.
@@ -117,6 +128,7 @@ impl Analysis {
         if self.network_revision != state.doc.revision {
             self.network = Arc::new(Network::of(state.car(), Version::After));
             self.network_revision = state.doc.revision;
+            self.roles = OnceCell::new();
             self.progress = Progress::Waiting;
             self.look_at_drawing(state.car());
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));

@@ -53,7 +53,7 @@ pub use loomwright_circuit::Level;
 pub use origin::{Origin, as_found, compare};
 pub use page::rules_page;
 pub use proposal::{SizeProposal, SizeReason, size_of_job};
-pub use roles::STARTER_WATTS;
+pub use roles::{RoleOf, STARTER_WATTS, roles_of_parts};
 pub use rule::{Needs, Rule};
 pub use rules::RULES;
 pub use trace::{Traced, traced};

@@ -1,13 +1,51 @@
 //! What parts and controls are for: said by a person, else guessed from their types, labels, wiring and colours.
 
+use std::collections::BTreeMap;
+
 use loomwright_circuit::part_type::LoadFamily;
-use loomwright_circuit::{Car, Colour, PartId, WireColour};
+use loomwright_circuit::{Car, Colour, PartId, Version, WireColour};
 use loomwright_electrics::Network;
 
 use crate::side::Side;
 use crate::wiring::{LinkKind, Load, LoadKind};
 
 pub(crate) use loomwright_circuit::Role;
+
+/// What a consumer of a part is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RoleOf {
+    /// The terminal by which its role is kept.
+    pub terminal: String,
+    /// Whether it gives light.
+    pub is_light: bool,
+    /// What a person has said.
+    pub said: Option<Role>,
+    /// What it is taken for where nobody has said it; nothing where nothing tells.
+    pub guess: Option<Role>,
+}
+
+/// What the consumers of every part are for, as said and as guessed from type, label, wiring and colours. `network` is
+/// that of the car after the alteration.
+///
+/// # Complexity
+/// About the number of wires times the ways to each.
+pub fn roles_of_parts(car: &Car, network: &Network) -> BTreeMap<PartId, Vec<RoleOf>> {
+    let side = Side::of(car, network, Version::After);
+    let mut roles: BTreeMap<PartId, Vec<RoleOf>> = BTreeMap::new();
+    for load in &side.wiring.loads {
+        let Some((part, terminal)) = side.wiring.terminal(load.ends[0]) else { continue };
+        if !car.type_of(part).is_some_and(|row| row.role_terminals().contains(&terminal)) {
+            continue;
+        }
+        roles.entry(load.part).or_default().push(RoleOf {
+            terminal: terminal.to_owned(),
+            is_light: load.kind.is_light(),
+            said: said_role(car, &side, load),
+            guess: guessed_role(car, network, &side, load),
+        });
+    }
+    roles
+}
 
 /// What a control is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

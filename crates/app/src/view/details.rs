@@ -2,6 +2,7 @@
 
 mod colour;
 mod part;
+mod roles;
 mod seen;
 mod what_if;
 mod wire;
@@ -59,7 +60,7 @@ pub fn details_view(state: &State, analysis: &Analysis) -> DetailsView {
         return DetailsView::Wire(Box::new(view));
     }
     if let Some(id) = state.selection.only_part()
-        && let Some(view) = part_view(state, id)
+        && let Some(view) = part_view(state, analysis, id)
     {
         return DetailsView::Part(view);
     }

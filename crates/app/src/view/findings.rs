@@ -169,7 +169,8 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
     });
     ui.add_space(2.0);
     for card in &view.cards {
-        card::card_ui(ui, theme, card, actions);
+        // Known by what it says, so that the keyboard stays on it while others come and go.
+        ui.push_id((card.code, &card.says), |ui| card::card_ui(ui, theme, card, actions));
     }
     if view.cards.is_empty() && !view.empty.is_empty() {
         ui.label(RichText::new(view.empty).color(theme.muted));

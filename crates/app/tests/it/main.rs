@@ -9,6 +9,7 @@ mod fields;
 mod findings;
 mod papers;
 mod real_window;
+mod roles;
 mod saving;
 mod sheets;
 mod trying;

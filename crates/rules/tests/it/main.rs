@@ -17,3 +17,4 @@ mod stages;
 mod supply;
 mod surveyed;
 mod troubles;
+mod words;

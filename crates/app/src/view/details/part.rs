@@ -5,9 +5,11 @@ use loomwright_circuit::part_type::Fact;
 use loomwright_circuit::{PartId, Standing};
 
 use crate::action::Action;
+use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::state::{Field, State};
 use crate::theme::{Theme, plain};
+use crate::view::details::roles::{RoleView, role_views, roles_ui};
 use crate::view::details::seen::{SeenView, seen_of_part, seen_ui};
 use crate::view::details::{standing_colour, standing_ui};
 use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, note_ui, outlined};
@@ -29,6 +31,8 @@ pub struct PartView {
     pub facts: Vec<FieldView>,
     /// Names of its controls.
     pub controls: Vec<FieldView>,
+    /// What its consumers are for.
+    pub roles: Vec<RoleView>,
     /// Terminals with what each is for.
     pub terminals: Vec<(String, String)>,
     /// What can be seen of it at the car.
@@ -38,7 +42,7 @@ pub struct PartView {
 }
 
 /// Builds it.
-pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
+pub fn part_view(state: &State, analysis: &Analysis, id: PartId) -> Option<PartView> {
     let car = state.car();
     let part = car.part(id)?;
     let part_type = car.type_of(id)?;
@@ -81,6 +85,7 @@ pub fn part_view(state: &State, id: PartId) -> Option<PartView> {
         label: field(Field::PartLabel(id), "Label", part.label.clone()),
         facts: facts.collect(),
         controls: controls.collect(),
+        roles: role_views(state, analysis, id),
         terminals: part_type
             .terminals
             .iter()
@@ -119,6 +124,7 @@ pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut
     for field in view.facts.iter().chain(&view.controls) {
         field_ui(ui, theme, field, actions);
     }
+    roles_ui(ui, theme, &view.roles, actions);
     standing_ui(ui, theme, Some(view.standing), actions);
     ui.horizontal(|ui| {
         for command in [Command::Turn, Command::Mirror, Command::Duplicate] {
