@@ -197,7 +197,13 @@ fn polarity_changes_no_finding_where_what_is_polarised_turns_with_it() {
     assert!(unchanged("mirrored", mirror, |_, report| by_rows(report)) >= 50);
 }
 
-/// A lamp with its own fuse and switch, which shares nothing with the car but the battery; nothing for cars whose
+/// In these, one fuse feeds all that the key does and counts as the car's main one, so that white behind it counts as
+/// unfused; once something else has a fuse of its own, CO01 no longer takes it so.
+const ALONE: [&str; 3] =
+    ["s57_cold_start_lorry", "lorry_alternator_lead_too_thin", "lorry_strap_of_four_square"];
+
+/// A lamp with its own fuse and switch, which shares nothing with the car but the battery (nor a code of colours);
+/// nothing for cars whose
 /// battery has other leads than one to the body and some to the live side.
 fn beside(sketch: &Sketch) -> Option<Car> {
     let has = |word: &str| sketch.text.contains(word);
@@ -215,11 +221,14 @@ fn beside(sketch: &Sketch) -> Option<Car> {
     });
     let extra = format!(
         "{}\nfuse Z1 blade 5 A\nswitch Z2 \"cupboard\" off: ; on: 1-2\nlamp \"Cupboard lamp\" 3 W\nearth Z3 body\n\
-         wire Z11 B1.{live} Z1.1 1.5 mm2 0.3 m pvc brown\nwire Z12 Z1.2 Z2.1 1 mm2 1 m pvc purple\n\
-         wire Z13 Z2.2 \"Cupboard lamp\".1 1 mm2 1 m pvc purple/white\n\
-         wire Z14 \"Cupboard lamp\".2 Z3 1 mm2 0.3 m pvc black\n",
+         wire Z11 B1.{live} Z1.1 1.5 mm2 0.3 m pvc\nwire Z12 Z1.2 Z2.1 1 mm2 1 m pvc\n\
+         wire Z13 Z2.2 \"Cupboard lamp\".1 1 mm2 1 m pvc\n\
+         wire Z14 \"Cupboard lamp\".2 Z3 1 mm2 0.3 m pvc\n",
         sketch.text
     );
+    if ALONE.iter().any(|name| sketch.name.ends_with(name)) {
+        return None;
+    }
     is_strapped.then(|| loomwright_sketch::parse(&extra).expect("understood"))
 }
 

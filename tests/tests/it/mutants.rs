@@ -1,6 +1,6 @@
 //! Sound cars with one slip each: whatever does harm, by a judge of its own, is told as danger or fault.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use loomwright_circuit::{Car, Edit, Version};
@@ -20,7 +20,7 @@ use change::{Change, Slip, changes};
 use harm::{Conduct, Harm};
 use plan::Plan;
 
-/// At most so many slips of a kind are judged, spread evenly over all that there are.
+/// At most so many slips of a kind are judged.
 const OF_A_KIND: usize = 200;
 /// Cars with more settings take long and show nothing new.
 const SETTINGS_MOST: usize = 24;
@@ -127,21 +127,24 @@ fn is_advised(car: &Car) -> bool {
     report.findings.iter().any(|finding| finding.code == "CO01")
 }
 
-/// The slips of a kind, spread evenly over all cars.
+/// The slips of a kind: those whose words have the least checksums, so that a new sketch puts few others out.
 fn chosen(pool: &[Sound], slip: Slip) -> Vec<(&Sound, Change)> {
-    let all: Vec<(&Sound, Change)> = pool
+    let mut all: Vec<(u64, &Sound, Change)> = pool
         .iter()
         .flat_map(|sound| changes(&sound.car).into_iter().map(move |change| (sound, change)))
         .filter(|(_, change)| change.slip == slip)
+        .map(|(sound, change)| {
+            (checksum(&format!("{} {}", sound.name, change.says)), sound, change)
+        })
         .collect();
-    let n_wanted = all.len().min(OF_A_KIND);
-    let wanted = (0..n_wanted).map(|idx| idx * all.len() / n_wanted);
-    let wanted: BTreeSet<usize> = wanted.collect();
-    all.into_iter()
-        .enumerate()
-        .filter(|(idx, _)| wanted.contains(idx))
-        .map(|(_, row)| row)
-        .collect()
+    all.sort_by_key(|(checksum, ..)| *checksum);
+    all.into_iter().take(OF_A_KIND).map(|(_, sound, change)| (sound, change)).collect()
+}
+
+/// FNV-1a of 64 bits: the same on every machine.
+fn checksum(words: &str) -> u64 {
+    let step = |sum: u64, byte: u8| (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+    words.bytes().fold(0xcbf2_9ce4_8422_2325, step)
 }
 
 /// Judges a kind of slip; gives its tally and a line for each survivor.
