@@ -4,13 +4,14 @@
 //! stays there while it cools, or until someone presses it in, so that meanwhile all other controls may be moved; and it
 //! may close at any time. So an open breaker is something that the car remembers, as it does a relay that is in.
 
+use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::FuseFamily;
 use loomwright_units::Amps;
 
 use crate::fuse::Rating;
 use crate::network::{Kind, Tables};
 use crate::reading::Flow;
-use crate::{Network, Settled, Visit};
+use crate::{Network, Settled, State, Visit};
 
 /// A breaker: the control that its contact is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +51,13 @@ impl Tables {
 }
 
 impl Network {
+    /// The breakers that are open in a state.
+    pub fn open_breakers(&self, state: &State) -> impl Iterator<Item = PartId> {
+        let is_open = |row: &&BreakerRow| state.setting.0.get(row.control) == Some(&OPEN);
+        let rows = self.tables.breakers.iter().filter(is_open);
+        rows.map(|row| self.tables.elements[row.element].part)
+    }
+
     /// Whether nothing keeps a control from a position: a breaker goes to open only where it carries what opens it.
     pub(crate) fn lets_go(&self, from: &Settled, control: usize, position: u8) -> bool {
         let Some(row) = self.tables.breakers.iter().find(|row| row.control == control) else {

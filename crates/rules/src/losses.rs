@@ -122,7 +122,9 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
         return None;
     }
     let is_fed = |visit: &Visit| {
-        ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
+        // A lamp behind an open breaker loses nothing on the way: it has no way.
+        ctx.network.open_breakers(&visit.settled.state).next().is_none()
+            && ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
             && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
     };
     let ways = || ctx.after.live.to(fed).chain(ctx.after.earth.to(back));

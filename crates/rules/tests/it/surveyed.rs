@@ -6,7 +6,7 @@ use loomwright_circuit::Version;
 use loomwright_electrics::{Bound, Exploration, Network, look_around};
 use loomwright_rules::{Report, check_all, doubtful};
 
-use crate::lab::{car, said};
+use crate::lab::{car, judged, said};
 
 /// A relay that never pulls in, a lamp that never has its volts, a promise, and this many circuits beside.
 fn sketch(circuits: usize) -> String {
@@ -97,4 +97,33 @@ fn a_survey_with_doubts_says_what_it_did_not_check_and_why() {
         assert!(named, "{code}: {:?}", report.not_checked);
     }
     assert!(report.promises.iter().all(|promise| promise.holds.is_none()));
+}
+
+/// What an open breaker puts out is a broken promise, and no lamp that loses volts on its way.
+#[test]
+fn an_open_breaker_breaks_promises_and_dims_nothing() {
+    let report = judged(&car("car 12 V negative earth
+         battery B1 12 V 50 Ah
+         earth E1 body
+         wire W1 B1.- E1 25 mm2 0.4 m black
+         breaker CB1 6 A
+         switch S1 \"lights\" off: ; on: 1-2
+         switch S2 \"spot\" off: ; on: 1-2
+         lamp H1 60 W
+         lamp H2 60 W
+         joint J1
+         wire W2 B1.+ CB1.1 4 mm2 0.5 m brown
+         wire W3 CB1.2 J1 4 mm2 0.5 m purple
+         wire W4 J1 S1.1 3 mm2 0.5 m purple
+         wire W5 S1.2 H1.1 3 mm2 1 m blue
+         wire W6 J1 S2.1 2 mm2 0.5 m purple
+         wire W7 S2.2 H2.1 2 mm2 1 m blue/yellow
+         wire W8 H1.2 E1 2 mm2 0.5 m black
+         wire W9 H2.2 E1 2 mm2 0.5 m black
+         promise lights=on : H1 lit"));
+    let of = |code: &str| report.findings.iter().find(|finding| finding.code == code);
+    let broken = of("PM01").expect("H1 goes out while CB1 cools");
+    let last = broken.moves.last().expect("moves");
+    assert_eq!((last.control.as_str(), last.position.as_str()), ("CB1", "open"));
+    assert!(of("VD01").is_none(), "{:?}", of("VD01"));
 }
