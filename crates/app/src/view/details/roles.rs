@@ -44,8 +44,8 @@ pub(super) fn role_views(state: &State, analysis: &Analysis, id: PartId) -> Vec<
 
 fn choices(role: &RoleOf) -> Vec<(Option<Role>, String)> {
     let guess = match role.guess {
-        Some(guess) => format!("{} (guessed)", sentence(guess.name())),
-        None => "Not known (guessed)".to_owned(),
+        Some(guess) => format!("Guess: {}", guess.name()),
+        None => "Not known".to_owned(),
     };
     let fits = Role::all().filter(|known| fits(*known, role.is_light));
     let said = fits.map(|known| (Some(known), sentence(known.name())));
