@@ -7,6 +7,7 @@ use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
 use loomwright_rules::{Level, NotChecked, Report};
 use serde::Serialize;
 
+use crate::by_eye::{EyeGroup, by_eye};
 use crate::plates::{self, Plate};
 use crate::rows::{self, FindingRow, PartRow, WireRow};
 use crate::{PackOptions, fonts, words};
@@ -35,6 +36,8 @@ pub(crate) struct PackData {
     /// Those that the owner has accepted.
     accepted: Vec<FindingRow>,
     not_checked: Vec<String>,
+    /// What only an eye at the car can check.
+    by_eye: Vec<EyeGroup>,
     /// How much of the car was looked at.
     checked: String,
     is_complete: bool,
@@ -135,6 +138,7 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
         findings,
         accepted,
         not_checked: report.not_checked.iter().map(not_checked).collect(),
+        by_eye: by_eye(car),
         checked: checked(car, report),
         is_complete: report.is_complete,
         unchecked: unchecked(car),

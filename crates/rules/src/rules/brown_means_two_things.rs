@@ -42,7 +42,9 @@ fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let (earths, lives) = browns(ctx);
-    if !earths.is_empty() && !lives.is_empty() {
+    // By the German code, and by none, a live brown says nothing of who was at the car.
+    let is_british = matches!(ctx.car.vehicle().colours, ColourCode::BsAu7 | ColourCode::BsAu7a);
+    if is_british && !earths.is_empty() && !lives.is_empty() {
         let marked =
             |id: &WireId| ctx.wire(*id).is_some_and(|wire| wire.seen.mark == Some(Mark::Both));
         let level = if earths.iter().all(marked) { Level::Advice } else { Level::Danger };

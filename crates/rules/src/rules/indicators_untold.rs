@@ -49,6 +49,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let [hazard, stalk] = works.map(Iterator::collect::<Vec<_>>);
         out.push(
             RULE.says(format!("Nothing tells the driver that {what}"))
+                // Of hazard warning, the switch itself says that it is on; the law may still ask for a lamp.
+                .level(if is_hazard { Level::Advice } else { Level::Fault })
                 .advise("Join a warning lamp to each side, or one to the flasher unit's own terminal for it")
                 .parts(if is_hazard { hazard } else { stalk })
                 .parts(parts)
