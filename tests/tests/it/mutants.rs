@@ -28,8 +28,6 @@ const SETTINGS_MOST: usize = 24;
 const TOLD_LEAST: f64 = 0.95;
 /// Kinds of which fewer are told as yet, each with its reason. The figures only ever rise.
 const TOLD_LEAST_YET: &[(Slip, f64)] = &[
-    // A wire laid round a fuse leaves what was fused without a fuse, and is taken for the car's own way.
-    (Slip::FuseBridged, 0.90),
     // Any old glass fuse of up to twice what the wire carries is taken for the maker's choice, foil as well.
     (Slip::FuseTooLarge, 0.85),
     // Does no harm by itself. Colours of a supply are not looked for on leads that are none.
