@@ -89,6 +89,7 @@ impl Rig {
             place: loomwright_circuit::Placement::default(),
             facts: facts.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect(),
             controls: controls.iter().map(owned).collect(),
+            roles: BTreeMap::default(),
             seen: PartSeen::default(),
             note: String::new(),
         };
