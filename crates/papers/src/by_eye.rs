@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::seen::Question;
-use loomwright_circuit::{Car, EndSeen, Part, PartSeen, Seen, Standing, Wire, WireSeen};
+use loomwright_circuit::{Car, EndSeen, Part, PartSeen, Seen as _, Standing, Wire, WireSeen};
 use serde::Serialize;
 
 use crate::words;
@@ -70,7 +70,7 @@ fn along_wires(car: &Car) -> Vec<EyeRow> {
     let row = |(key, asks): &(&str, &str)| {
         debug_assert!(WireSeen::question(key).is_some(), "{key}");
         let unseen = wires.iter().filter(|wire| wire.seen.answer(key).is_none());
-        line(asks, unseen.map(|wire| wire.label.clone()).collect(), wires.len(), "wires")
+        line(asks, &unseen.map(|wire| wire.label.clone()).collect::<Vec<_>>(), wires.len(), "wires")
     };
     OF_WIRES.iter().filter_map(row).collect()
 }
@@ -86,7 +86,7 @@ fn at_ends(car: &Car) -> Vec<EyeRow> {
     };
     let crimps = line(
         "Each crimp is of the size of its cable, made with its own tool, and holds when pulled",
-        unseen("crimp"),
+        &unseen("crimp"),
         wires.len(),
         "wires",
     );
@@ -95,7 +95,7 @@ fn at_ends(car: &Car) -> Vec<EyeRow> {
     });
     let loose = loose.map(|wire| wire.label.clone()).collect::<Vec<_>>();
     let loose =
-        line("A loose end is cut back, insulated and labelled", loose, wires.len(), "wires");
+        line("A loose end is cut back, insulated and labelled", &loose, wires.len(), "wires");
     crimps.into_iter().chain(loose).collect()
 }
 
@@ -127,7 +127,7 @@ fn at_parts(car: &Car) -> Vec<EyeRow> {
     }
     let mut rows = Vec::new();
     for (key, asks) in OF_PARTS {
-        rows.extend(line(asks, asked.remove(key).unwrap_or_default(), usize::MAX, "parts"));
+        rows.extend(line(asks, &asked.remove(key).unwrap_or_default(), usize::MAX, "parts"));
     }
     rows
 }
@@ -166,11 +166,11 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
             with(&is_called(&["radio"])),
         ),
     ];
-    rows.into_iter().filter_map(|(asks, of)| line(asks, of, usize::MAX, "parts")).collect()
+    rows.into_iter().filter_map(|(asks, of)| line(asks, &of, usize::MAX, "parts")).collect()
 }
 
 /// A line, where there is anything to ask it of.
-fn line(asks: &str, of: Vec<String>, n_all: usize, what: &str) -> Option<EyeRow> {
+fn line(asks: &str, of: &[String], n_all: usize, what: &str) -> Option<EyeRow> {
     let n = of.len();
     let of = match n {
         0 => return None,

@@ -71,7 +71,6 @@ mod relay_buzzes;
 mod relay_missing;
 mod relay_never_let_go;
 mod relay_stays_out;
-mod screen_without_key;
 mod second_battery_cranks;
 mod shared_earth_lead;
 mod side_lamps_dark;
@@ -87,6 +86,7 @@ mod touch_burns_wire;
 mod trailer_on_car_switch;
 mod two_alike_in_one_plug;
 mod unit_on_heavy_earth;
+mod window_heated_without_key;
 mod wire_overloaded;
 mod wire_unmeasured;
 
@@ -155,7 +155,7 @@ pub const RULES: &[Rule] = &[
     stud_in_reach::RULE,
     fuse_bridged::RULE,
     pump_without_engine::RULE,
-    screen_without_key::RULE,
+    window_heated_without_key::RULE,
     ignition_cut_by_switch::RULE,
     overdrive_without_inhibitor::RULE,
     trailer_on_car_switch::RULE,

@@ -30,6 +30,7 @@ lamp "Left front indicator" 21 W
 lamp "Left rear indicator" 21 W
 lamp "Right front indicator" 21 W
 lamp "Right rear indicator" 21 W
+warning-lamp "Indicator tell-tale" watts=2.2
 lamp "Left tail lamp" 5 W
 lamp "Panel lamp" 2.2 W
 warning-lamp "Charge lamp" watts=2.2
@@ -64,6 +65,8 @@ wire W26 "Left tail lamp".2 E2 1 mm2 0.4 m thin-wall black
 wire W27 "Panel lamp".2 E2 1 mm2 0.4 m thin-wall black
 wire W28 G1.B+ B1.+ 6 mm2 1 m pvc brown
 wire W29 E1 E3 25 mm2 0.5 m black
+wire W92 "Left front indicator".1 "Indicator tell-tale".1 1 mm2 1 m thin-wall green/red
+wire W93 "Indicator tell-tale".2 "Right front indicator".1 1 mm2 1 m thin-wall green/white
 "#;
 
 /// The same with a flasher of its own for hazard warning, white/orange to it and green/light-green from it, by
@@ -84,6 +87,7 @@ lamp "Left front indicator" 21 W
 lamp "Left rear indicator" 21 W
 lamp "Right front indicator" 21 W
 lamp "Right rear indicator" 21 W
+warning-lamp "Indicator tell-tale" watts=2.2
 earth E2 body
 wire W1 B1.- E1 25 mm2 0.4 m black
 wire W2 B1.+ S1.30 4 mm2 0.8 m pvc brown
@@ -104,6 +108,8 @@ wire W18 "Left front indicator".2 E2 1 mm2 0.4 m thin-wall black
 wire W19 "Left rear indicator".2 E2 1 mm2 0.4 m thin-wall black
 wire W20 "Right front indicator".2 E2 1 mm2 0.4 m thin-wall black
 wire W21 "Right rear indicator".2 E2 1 mm2 0.4 m thin-wall black
+wire W92 "Left front indicator".1 "Indicator tell-tale".1 1 mm2 1 m thin-wall green/red
+wire W93 "Indicator tell-tale".2 "Right front indicator".1 1 mm2 1 m thin-wall green/white
 "#;
 
 /// Sketch, hazard's position on, and the lead that feeds the indicators while hazard warning is off.

@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     title: "Heated without key",
     level: Level::Fault,
     since: "0.2.0",
-    help: include_str!("screen_without_key.md"),
+    help: include_str!("window_heated_without_key.md"),
     needs: Needs::States,
     check,
 };
