@@ -199,8 +199,15 @@ fn polarity_changes_no_finding_where_what_is_polarised_turns_with_it() {
 
 /// In these, one fuse feeds all that the key does and counts as the car's main one, so that white behind it counts as
 /// unfused; once something else has a fuse of its own, CO01 no longer takes it so.
-const ALONE: [&str; 3] =
-    ["s57_cold_start_lorry", "lorry_alternator_lead_too_thin", "lorry_strap_of_four_square"];
+const ALONE: [&str; 7] = [
+    "s57_cold_start_lorry",
+    "lorry_alternator_lead_too_thin",
+    "lorry_strap_of_four_square",
+    "alternator_on_dynamo_cable",
+    "alternator_without_charge_lamp",
+    "ignition_relay_held_by_charge_lamp",
+    "sound_heated_window",
+];
 
 /// A lamp with its own fuse and switch, which shares nothing with the car but the battery (nor a code of colours);
 /// nothing for cars whose

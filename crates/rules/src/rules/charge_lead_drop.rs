@@ -26,6 +26,9 @@ pub(super) const RULE: Rule = Rule {
 /// (practice); in proportion elsewhere.
 const MAY_LOSE: f64 = 0.5;
 
+/// Up to so many times as much, it is only slower to fill the battery.
+const SLOWER: f64 = 1.5;
+
 /// A generator must give this share of its output in some state for its full output to be reckoned from it.
 const TELLING: f64 = 0.1;
 
@@ -88,8 +91,10 @@ fn finding(ctx: &Ctx<'_>, id: PartId, plus: &str, full: f64) -> Option<Finding> 
         whereabouts(ctx, lossy),
     );
     let wire = if let Lossy::Wire(wire) = lossy { Some(wire) } else { None };
+    let level = if sum > SLOWER * limit { Level::Fault } else { Level::Advice };
     let finding = RULE
         .says(says)
+        .level(level)
         .advise(match lossy {
             Lossy::Wire(_) => "A thicker or shorter lead, with clean, tight ends",
             _ => remedy(Some(lossy)),

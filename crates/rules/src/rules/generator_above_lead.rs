@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     code: "CA02",
     name: "generator-above-lead",
     title: "Charging lead too thin",
-    level: Level::Fault,
+    level: Level::Danger,
     since: "0.1.0",
     help: include_str!("generator_above_lead.md"),
     needs: Needs::Drawing,
@@ -63,7 +63,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding
     let level = if is_as_found || rated.judge(amps) == Some(Level::Advice) {
         Level::Advice
     } else {
-        Level::Fault
+        Level::Danger
     };
     let says = format!(
         "{} gives up to {} and its lead {} is good for {}",

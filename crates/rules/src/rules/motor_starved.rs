@@ -1,6 +1,6 @@
 //! A motor, horn or heater that gets too few volts because they are lost on the way to it and back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{PartId, WireId};
@@ -8,10 +8,11 @@ use loomwright_electrics::PartState;
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
+use crate::feeds::Ways;
 use crate::losses::{Loss, Lossy, is_of_an_earth, remedy, thicker, whereabouts, worst_loss};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LoadKind;
+use crate::wiring::{LinkKind, LoadKind};
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -56,12 +57,32 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-/// A resistor on the way is there to slow it.
+/// A resistor on the way is there to slow it; unless it is the ballast of an ignition coil, behind which it was only
+/// tapped.
 fn is_slowed_on_purpose(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
+    let coils = ctx
+        .after
+        .wiring
+        .loads
+        .iter()
+        .filter(|load| matches!(load.kind, LoadKind::Consumer(LoadFamily::IgnitionCoil)));
+    let ballast: BTreeSet<PartId> =
+        coils.flat_map(|coil| resistors_before(ctx, coil.ends)).collect();
+    resistors_before(ctx, ends).any(|resistor| !ballast.contains(&resistor))
+}
+
+fn resistors_before<'c>(ctx: &'c Ctx<'_>, ends: [usize; 2]) -> impl Iterator<Item = PartId> + 'c {
     let side = &ctx.after;
-    let through =
-        |end: usize| side.live.to(end).chain(side.earth.to(end)).any(|way| way.is_limited);
-    ends.into_iter().any(through)
+    let along = move |feeds: &'c Ways| {
+        let limited = ends.into_iter().flat_map(|end| feeds.to(end)).filter(|way| way.is_limited);
+        limited.flat_map(|way| feeds.links_of(way)).filter_map(|link| {
+            match side.wiring.links[link].kind {
+                LinkKind::Resistor(part) => Some(part),
+                _ => None,
+            }
+        })
+    };
+    along(&side.live).chain(along(&side.earth))
 }
 
 /// Whether it hardly works with what it gets: then it matters, though it adds up along the way.
