@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use loomwright_circuit::{
-    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Fitting, Insulation, Name, PartId, Point,
-    Region, SheetId, Standing, SystemVoltage, WireId,
+    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Expectation, Fitting, Insulation, Name,
+    PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage, WireId,
 };
 use loomwright_electrics::Move;
 
@@ -40,6 +40,25 @@ pub enum AcceptStep {
     Take,
     /// Takes an acceptance back.
     Withdraw(AcceptedId),
+}
+
+/// A step of promising what is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PromiseStep {
+    /// Asks what of the setting shown shall be promised.
+    Ask,
+    /// Takes a control into it, or leaves it out, by its place in the box.
+    Control(usize, bool),
+    /// Takes a part into it, or leaves it out, by its place in the box.
+    Part(usize, bool),
+    /// What a part must do; it is taken in with that.
+    Must(usize, Expectation),
+    /// Makes the promise.
+    Make,
+    /// Shows all promises as a table.
+    Table,
+    /// Removes a promise.
+    Remove(PromiseId),
 }
 
 /// Something to do.
@@ -129,6 +148,8 @@ pub enum Action {
     Preview(Option<FixAt>),
     /// Accepts a finding, step by step.
     Accept(AcceptStep),
+    /// Promises what is shown, step by step.
+    Promise(PromiseStep),
     /// Opens the page of a rule.
     ReadRule(&'static str),
     /// Works a control in Try: puts it into this position.

@@ -7,6 +7,7 @@ mod fields;
 mod look;
 mod papers_to;
 mod paths;
+mod promise;
 mod seen;
 
 use std::sync::Arc;

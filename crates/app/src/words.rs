@@ -125,6 +125,20 @@ pub fn when(promise: &Promise) -> String {
     if when.is_empty() { "always".to_owned() } else { when.join(", ") }
 }
 
+/// The same as a sentence: "Whenever lighting stands at head, Left headlamp must be lit".
+pub fn promised(car: &Car, promise: &Promise) -> String {
+    let when: Vec<String> = promise
+        .when
+        .iter()
+        .map(|moment| format!("{} stands at {}", moment.control, moment.positions.join(" or ")))
+        .collect();
+    let when = match &*when {
+        [] => "At all times".to_owned(),
+        when => format!("Whenever {}", when.join(" and ")),
+    };
+    format!("{when}, {}", claims(car, promise, " must be ", " and "))
+}
+
 /// What a promise asks of parts: "Left driving lamp is dark", one after the other.
 pub fn claims(car: &Car, promise: &Promise, is: &str, between: &str) -> String {
     let claims = promise

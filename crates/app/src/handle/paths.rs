@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Vehicle};
 
 use crate::action::Action;
 use crate::command::Command;
-use crate::handle::{Shell, accept, fail, handle, keep_settings, papers_to};
+use crate::handle::{Shell, accept, fail, handle, keep_settings, papers_to, promise};
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 use crate::{demo, files};
 
@@ -86,6 +86,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
             shell.store.forget_work();
         }
         Action::Accept(step) => accept::accept(state, shell, step),
+        Action::Promise(step) => promise::promise(state, shell.analysis, step),
         Action::ReadRule(code) => state.question = Some(Question::Rule(code)),
         Action::OpenPath(path) => open(state, shell, path),
         Action::OpenDemo(_) if state.doc.is_edited && !state.gives_up => {

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Claim, Expectation, Moment, Promise};
 use loomwright_rules::Finding;
 
 use crate::action::Action;
@@ -22,6 +22,10 @@ pub enum Question {
     Path(PathBox),
     /// A finding that is to be accepted with a reason.
     Accept(Box<AcceptBox>),
+    /// What of the setting shown shall be promised.
+    Promise(Box<PromiseBox>),
+    /// All promises, as a table.
+    Promises,
     /// The page of the rule of this code.
     Rule(&'static str),
     /// Something failed; one sentence.
@@ -48,6 +52,42 @@ pub struct AcceptBox {
     pub by: String,
     /// Why that could not be taken, in one sentence.
     pub error: Option<String>,
+}
+
+/// A promise to be made from what is shown.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PromiseBox {
+    /// The controls as they stand, and whether each matters.
+    pub when: Vec<(Moment, bool)>,
+    /// The parts of which something can be asked.
+    pub then: Vec<ClaimRow>,
+    /// Why it could not be made, in one sentence.
+    pub error: Option<String>,
+}
+
+impl PromiseBox {
+    /// The promise as it is ticked.
+    pub fn promise(&self) -> Promise {
+        let when = self.when.iter().filter(|(_, is_taken)| *is_taken);
+        let then = self.then.iter().filter(|row| row.is_taken);
+        Promise {
+            when: when.map(|(moment, _)| moment.clone()).collect(),
+            then: then.map(|row| row.claim.clone()).collect(),
+        }
+    }
+}
+
+/// A part, or one lamp of it, of which something can be asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClaimRow {
+    /// What would be asked of it; at first what it does.
+    pub claim: Claim,
+    /// What can be asked of it.
+    pub choices: &'static [Expectation],
+    /// What it does, in a word, where that is none of the choices.
+    pub does: Option<&'static str>,
+    /// Whether it is part of the promise.
+    pub is_taken: bool,
 }
 
 /// A path being typed.

@@ -3,7 +3,7 @@
 use egui::{RichText, Role, Ui, WidgetInfo};
 use loomwright_circuit::{Car, Promise};
 
-use crate::action::Action;
+use crate::action::{Action, PromiseStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::promises::{Verdict, verdict};
@@ -84,22 +84,13 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
 
 /// What a promise means and whether it holds at this moment, for who asks.
 fn meaning(car: &Car, promise: &Promise, verdict: Verdict) -> String {
-    let when: Vec<String> = promise
-        .when
-        .iter()
-        .map(|moment| format!("{} stands at {}", moment.control, moment.positions.join(" or ")))
-        .collect();
-    let when = match &*when {
-        [] => "At all times".to_owned(),
-        when => format!("Whenever {}", when.join(" and ")),
-    };
-    let then = crate::words::claims(car, promise, " must be ", " and ");
+    let promised = crate::words::promised(car, promise);
     let now = match verdict {
         Verdict::Holds => "The controls stand so, and it is so.",
         Verdict::Broken => "The controls stand so, and it is not so.",
         Verdict::NotAsked => "The controls do not stand so at this moment, so nothing is asked.",
     };
-    format!("{when}, {then}.\n{now}\nThe findings tell whether it holds in every other setting.")
+    format!("{promised}.\n{now}\nThe findings tell whether it holds in every other setting.")
 }
 
 /// Paints it.
@@ -122,9 +113,8 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
         for control in &view.controls {
             control_ui(ui, theme, control, actions);
         }
-        if !view.promises.is_empty() {
-            ui.add_space(8.0);
-            ui.label(RichText::new("Promises").font(semibold(15.0)).color(theme.ink));
+        if !view.controls.is_empty() {
+            promises_ui(ui, theme, !view.promises.is_empty(), actions);
         }
         for promise in &view.promises {
             promise_ui(ui, theme, promise);
@@ -175,12 +165,30 @@ fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut V
     }
 }
 
+/// The heading of the promises, to make another and to see all of them together.
+fn promises_ui(ui: &mut Ui, theme: &Theme, has_some: bool, actions: &mut Vec<Action>) {
+    ui.add_space(8.0);
+    ui.label(RichText::new("Promises").font(semibold(15.0)).color(theme.ink));
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = egui::vec2(5.0, 4.0);
+        let response = outlined(ui, "Promise what is shown …", theme.ink);
+        if response.clicked() {
+            actions.push(Action::Promise(PromiseStep::Ask));
+        }
+        let tip = "What lamps and motors do now must be so whenever the controls stand as now";
+        response.on_hover_text(tip);
+        if has_some {
+            let response = outlined(ui, "All as a table …", theme.ink);
+            if response.clicked() {
+                actions.push(Action::Promise(PromiseStep::Table));
+            }
+            response.on_hover_text("Which promise asks what of which part; here they are removed");
+        }
+    });
+}
+
 fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView) {
-    let (sign, colour) = match promise.verdict {
-        Verdict::Holds => ("kept", theme.well),
-        Verdict::Broken => ("broken", theme.danger),
-        Verdict::NotAsked => ("not now", theme.muted),
-    };
+    let (sign, colour) = (promise.verdict.word(), promise.verdict.colour(theme));
     let row = ui.horizontal_top(|ui| {
         // All signs begin at the same edge, in the line of the text.
         let sign = RichText::new(sign).font(semibold(13.0)).color(colour);

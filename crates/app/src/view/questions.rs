@@ -1,11 +1,14 @@
 //! Questions that wait for an answer, in the window's own manner.
 
 mod accept;
+mod promise;
+mod promises;
 mod rule;
 
 use egui::{Id, RichText, Stroke, Ui, vec2};
 
 use crate::action::Action;
+use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
 use crate::state::{PathBox, PathFor, Question, State};
 use crate::theme::{Theme, medium, plain, semibold};
@@ -22,7 +25,12 @@ pub const CAUTIONS: [&str; 7] = [
 ];
 
 /// Paints the question, if one waits.
-pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+pub fn questions_ui(
+    ctx: &egui::Context,
+    state: &State,
+    analysis: &Analysis,
+    actions: &mut Vec<Action>,
+) {
     let Some(question) = &state.question else { return };
     let theme = state.theme();
     let frame = egui::Frame::new()
@@ -35,8 +43,11 @@ pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
-        let is_wide = matches!(question, Question::Keys | Question::Rule(_));
-        ui.set_width(if is_wide { 620.0 } else { 470.0 });
+        ui.set_width(match question {
+            Question::Keys | Question::Rule(_) => 620.0,
+            Question::Promises => (ctx.content_rect().width() - 120.0).clamp(470.0, 860.0),
+            _ => 470.0,
+        });
         match question {
             Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
             Question::Recover(found) => recover_ui(ui, theme, found, actions),
@@ -44,6 +55,13 @@ pub fn questions_ui(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
             Question::Keys => keys_ui(ui, theme, actions),
             Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
             Question::Accept(asked) => accept::accept_ui(ui, theme, asked, actions),
+            Question::Promise(asked) => {
+                promise::promise_ui(ui, theme, state.car(), asked, actions);
+            }
+            Question::Promises => {
+                let view = promises::promises_view(state, analysis);
+                promises::promises_ui(ui, theme, &view, actions);
+            }
             Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }

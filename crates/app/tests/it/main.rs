@@ -8,6 +8,7 @@ mod drawing;
 mod fields;
 mod findings;
 mod papers;
+mod promising;
 mod real_window;
 mod roles;
 mod saving;

@@ -1,0 +1,84 @@
+//! Promising what is shown in Try, and removing a promise.
+
+use loomwright_circuit::{Edit, PromiseId};
+
+use crate::action::PromiseStep;
+use crate::analysis::Analysis;
+use crate::handle::edits;
+use crate::promises::draft;
+use crate::state::{Notice, PromiseBox, Question, State};
+
+/// Carries out a step.
+pub(super) fn promise(state: &mut State, analysis: &Analysis, step: PromiseStep) {
+    match step {
+        PromiseStep::Ask => {
+            let Some(trial) = &analysis.trial else { return };
+            let asked = draft(state.car(), trial, &state.selection);
+            state.question = Some(Question::Promise(Box::new(asked)));
+        }
+        PromiseStep::Control(..) | PromiseStep::Part(..) | PromiseStep::Must(..) => {
+            if let Some(Question::Promise(asked)) = &mut state.question {
+                asked.error = None;
+                tick(asked, step);
+            }
+        }
+        PromiseStep::Make => make(state),
+        PromiseStep::Table => state.question = Some(Question::Promises),
+        PromiseStep::Remove(id) => remove(state, id),
+    }
+}
+
+fn tick(asked: &mut PromiseBox, step: PromiseStep) {
+    match step {
+        PromiseStep::Control(row_idx, is_taken) => {
+            if let Some((_, taken)) = asked.when.get_mut(row_idx) {
+                *taken = is_taken;
+            }
+        }
+        PromiseStep::Part(row_idx, is_taken) => {
+            if let Some(row) = asked.then.get_mut(row_idx) {
+                row.is_taken = is_taken;
+            }
+        }
+        PromiseStep::Must(row_idx, must) => {
+            if let Some(row) = asked.then.get_mut(row_idx) {
+                row.claim.must = must;
+                row.is_taken = true;
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Makes the promise; one that asks nothing, or is there, stays in its box with the reason.
+fn make(state: &mut State) {
+    let Some(Question::Promise(mut asked)) = state.question.take() else { return };
+    let promise = asked.promise();
+    let refusal = if promise.then.is_empty() {
+        Some("Tick what must do something".to_owned())
+    } else if state.car().promises().values().any(|known| *known == promise) {
+        Some("This is promised already".to_owned())
+    } else {
+        let label = format!("promise: {}", crate::words::when(&promise));
+        edits::try_commit(state, label, Edit::AddPromise(promise.clone())).err()
+    };
+    if refusal.is_some() {
+        asked.error = refusal;
+        state.question = Some(Question::Promise(asked));
+    } else {
+        let says = crate::words::promise(state.car(), &promise);
+        state.notice = Some(Notice::Said(format!("Promised: {says}")));
+    }
+}
+
+fn remove(state: &mut State, id: PromiseId) {
+    let Some(promise) = state.car().promises().get(&id) else { return };
+    let when = crate::words::when(promise);
+    let label = format!("remove the promise: {when}");
+    if edits::try_commit(state, label, Edit::ErasePromise(id)).is_ok() {
+        state.notice = Some(Notice::Said(format!("No longer promised: {when}")));
+        if state.car().promises().is_empty() {
+            state.question = None;
+        }
+    }
+}

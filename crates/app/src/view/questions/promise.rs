@@ -1,0 +1,110 @@
+//! The box in which what is shown is promised.
+
+use egui::{Align, AtomExt as _, Layout, RichText, Role, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
+use loomwright_circuit::Car;
+
+use super::{answers, heading};
+use crate::action::{Action, PromiseStep};
+use crate::state::{ClaimRow, PromiseBox};
+use crate::theme::{Theme, medium, plain};
+use crate::view::widgets::group_ui;
+
+/// Paints it.
+pub(super) fn promise_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    car: &Car,
+    asked: &PromiseBox,
+    actions: &mut Vec<Action>,
+) {
+    heading(ui, theme, "Promise what is shown?");
+    // On a small window the lists are scrolled.
+    let room = (ui.ctx().content_rect().height() - 250.0).clamp(120.0, 420.0);
+    ScrollArea::vertical().max_height(room).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 4.0;
+        group_ui(ui, theme, "Whenever");
+        for (row_idx, (moment, is_taken)) in asked.when.iter().enumerate() {
+            let mut is_taken = *is_taken;
+            let text = format!("{} at {}", moment.control, moment.positions.join(" or "));
+            let text = RichText::new(text).font(plain(14.0)).color(theme.ink);
+            if ui.checkbox(&mut is_taken, text).changed() {
+                actions.push(Action::Promise(PromiseStep::Control(row_idx, is_taken)));
+            }
+        }
+        group_ui(ui, theme, "It must be so that");
+        if asked.then.is_empty() {
+            let none = "This car has no lamp, motor or relay yet";
+            ui.label(RichText::new(none).font(plain(14.0)).color(theme.muted));
+        }
+        for (row_idx, row) in asked.then.iter().enumerate() {
+            row_ui(ui, theme, car, (row_idx, row), actions);
+        }
+    });
+    let promise = asked.promise();
+    if !promise.then.is_empty() {
+        let says = crate::words::promise(car, &promise);
+        let text = RichText::new(&says).font(plain(13.0)).color(theme.muted);
+        ScrollArea::vertical().id_salt("says").max_height(56.0).show(ui, |ui| {
+            ui.add(egui::Label::new(text).wrap());
+        });
+    }
+    if let Some(error) = &asked.error {
+        ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
+    }
+    let make = Action::Promise(PromiseStep::Make);
+    answers(ui, theme, &[("Cancel", Action::CloseQuestion), ("Promise", make)], actions);
+}
+
+/// A part to tick, and at the right what it must do.
+fn row_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    car: &Car,
+    (row_idx, row): (usize, &ClaimRow),
+    actions: &mut Vec<Action>,
+) {
+    let name = crate::words::claimed(car, &row.claim);
+    ui.allocate_ui_with_layout(
+        vec2(ui.available_width(), 24.0),
+        Layout::right_to_left(Align::Center),
+        |ui| {
+            ui.spacing_mut().item_spacing.x = 3.0;
+            ui.add_space(12.0);
+            for must in row.choices.iter().rev() {
+                let is_chosen = *must == row.claim.must;
+                let (fill, colour) = match (is_chosen, row.is_taken) {
+                    (true, true) => (theme.ink, theme.paper),
+                    (true, false) => (theme.edge, theme.ink),
+                    (false, _) => (theme.field, theme.ink),
+                };
+                let text = RichText::new(must.word()).font(medium(13.0)).color(colour);
+                let button = egui::Button::new(text).fill(fill);
+                let response = ui.add(button.stroke(Stroke::new(1.0, theme.edge)));
+                let says = format!("{name} {}", must.word());
+                response.widget_info(|| {
+                    WidgetInfo::selected(Role::RadioButton, true, is_chosen, &says)
+                });
+                if response.clicked() {
+                    actions.push(Action::Promise(PromiseStep::Must(row_idx, *must)));
+                }
+            }
+            if let Some(does) = row.does {
+                let now = RichText::new(format!("now {does}")).font(plain(13.0)).color(theme.muted);
+                ui.label(now);
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let mut is_taken = row.is_taken;
+                let text = RichText::new(&name).font(plain(14.0)).color(theme.ink);
+                let tick =
+                    egui::Checkbox::new(&mut is_taken, egui::Atom::from(text).atom_shrink(true));
+                let response = ui.add(tick);
+                response.widget_info(|| {
+                    WidgetInfo::selected(Role::CheckBox, true, row.is_taken, &name)
+                });
+                if response.clicked() {
+                    actions.push(Action::Promise(PromiseStep::Part(row_idx, !row.is_taken)));
+                }
+            });
+        },
+    );
+}
