@@ -176,6 +176,12 @@ pub fn figure_words(name: &str, value: f64) -> String {
     }
 }
 
+/// A figure with its unit alone: 10.7 A; nothing for one that only counts.
+pub(crate) fn with_unit(name: &str, value: f64) -> Option<String> {
+    let unit = name.split('_').rev().find(|word| UNITS.iter().any(|(known, _)| known == word))?;
+    Some(figure_words(unit, value))
+}
+
 /// Two figures that count, or the whole number.
 fn short(value: f64) -> String {
     let size = value.abs();

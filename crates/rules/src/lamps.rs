@@ -92,7 +92,8 @@ impl<'a> Ctx<'a> {
 
     /// Whether a tell-tale shows in a visit.
     pub(crate) fn is_told(&self, visit: &Visit) -> bool {
-        self.with_role(Role::TellTale).into_iter().any(|load| self.is_lit(visit, load))
+        let lamps = [Role::TellTale, Role::HazardTellTale].into_iter();
+        lamps.flat_map(|role| self.with_role(role)).any(|load| self.is_lit(visit, load))
     }
 }
 

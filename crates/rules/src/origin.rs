@@ -2,7 +2,9 @@
 
 use loomwright_circuit::{Car, Edit, Standing};
 
-use crate::{Finding, Report, figure_words, rule};
+use crate::accepted::with_unit;
+use crate::words::list;
+use crate::{Finding, Report, rule};
 
 /// Whose work a finding is about.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -99,9 +101,24 @@ fn origin(car: &Car, finding: &Finding, before: &Report) -> Origin {
     }
     let worse = finding.figures.iter().find_map(|(name, now)| {
         let then = *known.figures.get(name)?;
-        is_worse(name, then, *now).then(|| figure_words(name, then))
+        is_worse(name, then, *now).then(|| with_unit(name, then)).flatten()
     });
-    worse.map_or(Origin::AsFound, |was| Origin::Worse(format!("it was {was} as found")))
+    if let Some(was) = worse {
+        return Origin::Worse(format!("it was {was} as found"));
+    }
+    // The same trouble with more in it: a fuse over wires of the car's own and over new ones.
+    let new = finding.wires.iter().filter_map(|id| car.wire(*id));
+    let new: Vec<String> =
+        new.filter(|row| row.standing == Standing::ToFit).map(|row| row.label.clone()).collect();
+    if new.is_empty() {
+        Origin::AsFound
+    } else {
+        Origin::Worse(format!(
+            "{} in it {} new",
+            list(&new),
+            if new.len() == 1 { "is" } else { "are" }
+        ))
+    }
 }
 
 fn is_worse(name: &str, then: f64, now: f64) -> bool {

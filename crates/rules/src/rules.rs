@@ -9,6 +9,7 @@ mod battery_missing;
 mod battery_of_other_volts;
 mod battery_reversed;
 mod battery_shorted;
+mod both_sides_on_one_fuse;
 mod brown_means_two_things;
 mod bullet_crowded;
 mod charge_lamp_always_live;
@@ -74,7 +75,6 @@ mod relay_stays_out;
 mod second_battery_cranks;
 mod shared_earth_lead;
 mod side_lamps_dark;
-mod side_lamps_on_one_fuse;
 mod sides_joined;
 mod size_of_the_cover;
 mod splice_lets_wet_in;
@@ -135,7 +135,7 @@ pub const RULES: &[Rule] = &[
     side_lamps_dark::RULE,
     stop_lamps_depend::RULE,
     lamp_untold::RULE,
-    side_lamps_on_one_fuse::RULE,
+    both_sides_on_one_fuse::RULE,
     filaments_changed_over::RULE,
     led_in_filament_reflector::RULE,
     rear_fog_misplaced::RULE,

@@ -148,7 +148,8 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
 fn current(car: &Car, analysis: &Analysis, finding: &Finding) -> Vec<(&'static str, String)> {
     let Some(traced) = traced(car, &analysis.network, finding) else { return Vec::new() };
     let shares = traced.adds_up_from(car).map(|shares| ("Adds up from", shares));
-    [("Way of the current", traced.way(car))].into_iter().chain(shares).collect()
+    // The lettering of the window has no arrows.
+    [("Way of the current", traced.way(car).replace('→', "›"))].into_iter().chain(shares).collect()
 }
 
 /// The paragraph under "Why" on a rule's page, its lines joined.

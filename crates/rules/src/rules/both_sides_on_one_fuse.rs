@@ -1,0 +1,83 @@
+//! One fuse for the side and tail lamps, or the dipped beams, of both sides.
+
+use std::collections::BTreeSet;
+
+use crate::ctx::Ctx;
+use crate::roles::Role;
+use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
+use crate::{Finding, Level};
+
+pub(super) const RULE: Rule = Rule {
+    code: "LI06",
+    name: "both-sides-on-one-fuse",
+    title: "Both sides, one fuse",
+    level: Level::Fault,
+    since: "0.2.0",
+    help: include_str!("both_sides_on_one_fuse.md"),
+    needs: Needs::Drawing,
+    check,
+};
+
+/// So many lamps make a car's own: two in front, two behind. Fewer say that not all are drawn.
+const ALL_CORNERS: usize = 4;
+
+fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    let is_trailer = |load: &usize| {
+        ctx.part_name(ctx.after.wiring.loads[*load].part).to_lowercase().contains("trailer")
+    };
+    let of_role = |role: Role| -> Vec<usize> {
+        ctx.with_role(role).into_iter().filter(|load| !is_trailer(load)).collect()
+    };
+    let lamps = of_role(Role::Side);
+    if ctx.parts_of(lamps.iter().copied()).len() >= ALL_CORNERS {
+        out.findings.extend(finding(ctx, &lamps, "the car is dark in front and behind"));
+    }
+    let beams = of_role(Role::DipBeam);
+    let feeds_only_them = |fuse: usize| {
+        let mut others = (0..ctx.after.wiring.loads.len()).filter(|load| !beams.contains(load));
+        !others.any(|load| last_fuses(ctx, load).contains(&fuse))
+    };
+    // A fuse before the dip switch is the main one of the lamps, as most cars had it.
+    let is_behind_the_dip_switch = common_fuse(ctx, &beams).is_some_and(feeds_only_them);
+    if is_behind_the_dip_switch && ctx.parts_of(beams.iter().copied()).len() >= 2 {
+        let finding = finding(ctx, &beams, "both headlamps go dark at once on dip");
+        // Sound cars were built so, with a relay that falls back to dip.
+        out.findings.extend(finding.map(|finding| finding.level(Level::Advice)));
+    }
+}
+
+/// The last fuses on the ways to a consumer; a main fuse before fuses for each side is no trouble.
+fn last_fuses(ctx: &Ctx<'_>, load: usize) -> BTreeSet<usize> {
+    let side = &ctx.after;
+    let Some((fed, _)) = side.fed_end(&side.wiring.loads[load]) else { return BTreeSet::new() };
+    let is_fuse = |link: &usize| matches!(side.wiring.links[*link].kind, LinkKind::Fuse { .. });
+    let ways = side.live.regular(fed);
+    ways.filter_map(|way| side.live.links_of(way).into_iter().rev().find(is_fuse)).collect()
+}
+
+/// The one fuse that is the last before all of some consumers.
+fn common_fuse(ctx: &Ctx<'_>, loads: &[usize]) -> Option<usize> {
+    let mut fuses = loads.iter().map(|load| last_fuses(ctx, *load));
+    let first = fuses.next()?;
+    let common = fuses.fold(first, |common, fuses| &common & &fuses);
+    common.iter().find(|_| common.len() == 1).copied()
+}
+
+fn finding(ctx: &Ctx<'_>, lamps: &[usize], so: &str) -> Option<Finding> {
+    let fuse = common_fuse(ctx, lamps)?;
+    let part = ctx.after.wiring.links[fuse].kind.part()?;
+    let parts = ctx.parts_of(lamps.iter().copied());
+    let says = format!(
+        "{} alone feeds {}: when it blows, {so}",
+        ctx.fuse_name(fuse),
+        ctx.part_names(parts.iter().copied())
+    );
+    Some(
+        RULE.says(says)
+            .advise("Give left and right a fuse each, behind the switch")
+            .parts([part])
+            .parts(parts)
+            .source("practice: what must not go dark on both sides at once is fused by sides"),
+    )
+}
