@@ -34,7 +34,7 @@ impl WhatIf<'_> {
         let opening = rows.filter_map(|(row, was)| {
             let Kind::Fuse { rating: Some(rating) } = row.kind else { return None };
             let amps = Amps(flow.element_amps(tables, row).abs());
-            let within = rating.opens_within(amps)?;
+            let within = rating.melts_within(amps)?;
             let held = before.element_amps(&self.network.tables, was);
             rating.opens_within(Amps(held)).is_none().then(|| {
                 let fuse = FuseRef { part: row.part, between: row.names.clone() };
