@@ -2,7 +2,7 @@
 
 mod preview;
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -12,7 +12,7 @@ use loomwright_drawing::{
 };
 use loomwright_electrics::Network;
 use loomwright_rules::{
-    Finding, Level, Report, RoleOf, check_drawing, roles_of_parts, rule, settle,
+    Finding, Level, Report, RoleOf, Traced, check_drawing, roles_of_parts, rule, settle, traced,
 };
 
 use crate::asker::Answers;
@@ -62,6 +62,7 @@ pub struct Analysis {
     layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
     fix_preview: Option<FixPreview>,
+    traced: RefCell<Option<(usize, u64, Option<Traced>)>>,
     roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
 }
 
@@ -89,8 +90,24 @@ impl Analysis {
             layouts: BTreeMap::new(),
             preview: None,
             fix_preview: None,
+            traced: RefCell::new(None),
             roles: OnceCell::new(),
         }
+    }
+
+    /// The way of the current that a finding is about; followed once for each report, not in each frame.
+    pub fn traced(&self, car: &Car, finding_idx: usize) -> Option<Traced> {
+        let mut known = self.traced.borrow_mut();
+        let is_known = |known: &(usize, u64, Option<Traced>)| {
+            (known.0, known.1) == (finding_idx, self.report_serial)
+        };
+        if let Some((.., traced)) = known.as_ref().filter(|known| is_known(known)) {
+            return traced.clone();
+        }
+        let finding = self.report.findings.get(finding_idx)?;
+        let traced = traced(car, &self.network, finding);
+        *known = Some((finding_idx, self.report_serial, traced.clone()));
+        traced
     }
 
     /// What the consumers of a part of the present car are for.

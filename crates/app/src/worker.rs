@@ -12,7 +12,7 @@ use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
     Bound, Earlier, Losses, Network, look_around, look_around_again, protection_study,
 };
-use loomwright_rules::{Evidence, Report, check_over_band, telling_faults};
+use loomwright_rules::{Evidence, Report, as_found, check_over_band, telling_faults};
 
 use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
@@ -164,13 +164,14 @@ fn run(
             return;
         }
         let mut checked = check(job.revision, &job.car, &network, &exploration);
-        if let Some(before) = before.as_ref() {
+        let was = as_found(&job.car);
+        if let Some(before) = AsFound::of(before.as_ref(), was.as_ref()) {
             before.compare(&job.car, &mut checked.report);
         }
         let found = Arc::new(Found { revision: job.revision, network, exploration });
         leave(shelf, Some(Arc::clone(&found)));
         tell(News::Checked(Arc::new(checked.clone())));
-        go_deeper(job, &found, (&checked, before), &is_newest, &tell);
+        go_deeper(job, &found, (&checked, before, was), &is_newest, &tell);
         *past = Some(found);
     }));
     if answer.is_err() {
@@ -188,7 +189,7 @@ fn run(
 fn go_deeper(
     job: &Job,
     found: &Found,
-    (checked, before): (&Checked, &mut Option<AsFound>),
+    (checked, before, was): (&Checked, &mut Option<AsFound>, Option<Car>),
     is_newest: &dyn Fn() -> bool,
     tell: &dyn Fn(News),
 ) -> Option<()> {
@@ -199,7 +200,7 @@ fn go_deeper(
         }
         tell(News::Checked(Arc::new(Checked { report, ..checked.clone() })));
     };
-    if AsFound::follow(before, &job.car, is_newest)? {
+    if AsFound::follow(before, was, is_newest)? {
         told(checked.report.clone(), before.as_ref());
     }
     let mut evidence = Evidence::of_states(exploration);

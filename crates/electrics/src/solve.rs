@@ -8,7 +8,7 @@ use crate::finish::ROOT_SIEMENS;
 use crate::law::Law;
 use crate::network::{ByEngine, Closed, LawBranch, Tables, small};
 use crate::past::{Past, Unrests};
-use crate::solve::sums::{dot, greatest};
+use crate::solve::sums::{add, dot, greatest};
 use crate::sparse::Factors;
 
 pub use newton::Newton;
@@ -395,10 +395,4 @@ impl<'a> Solver<'a> {
 /// The most that a branch can lift one end over the other, V.
 fn most_volts(branch: &LawBranch) -> f64 {
     branch.all_laws().map(|law| law.emf()).fold(0.0, f64::max)
-}
-
-/// A current from `b` to `a` through a branch: into `a`, out of `b`.
-fn add(into: &mut [f64], a: u32, b: u32, amps: f64) {
-    into[a as usize] += amps;
-    into[b as usize] -= amps;
 }

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::seen::{Bundle, Zone};
-use loomwright_circuit::{Insulation, WireId};
+use loomwright_circuit::{Fitting, Insulation, WireId};
 use loomwright_electrics::cable;
 use loomwright_electrics::fuse::Rating;
 use loomwright_units::{Amps, WireArea};
@@ -220,6 +220,32 @@ pub(crate) fn glass_for(load_amps: f64) -> Option<f64> {
     GLASS_BLOWS.into_iter().find(|blows| blows / 2.0 * 0.8 >= load_amps)
 }
 
+/// What an end fitting carries on a cable, A: a brass blade receptacle, from 4 mm² on of the heavy kind, or a British
+/// bullet by its bore. Nothing for what is limited by its cable alone.
+///
+/// # Source
+/// [`FITTING_SOURCE`]
+pub(crate) fn fitting_carries(fitting: Fitting, cable: Option<WireArea>) -> Option<f64> {
+    let square_mm = cable.map_or(f64::INFINITY, WireArea::square_mm);
+    Some(match fitting {
+        Fitting::Blade28 => 8.0,
+        Fitting::Blade48 => 15.0,
+        Fitting::Blade63 if square_mm < 4.0 => TAB_63,
+        Fitting::Blade63 => 30.0,
+        Fitting::Blade95 => 50.0,
+        Fitting::Bullet47 if square_mm <= 2.0 => 17.5,
+        Fitting::Bullet47 => 25.0,
+        _ => return None,
+    })
+}
+
+/// What a 6.3 mm tab carries, A: that of a receptacle of the usual kind.
+pub(crate) const TAB_63: f64 = 24.0;
+
+/// Who says what stands under [`fitting_carries`].
+pub(crate) const FITTING_SOURCE: &str =
+    "DIN 46245 and IEC 61210 as suppliers list them (memory); maker's sheet first";
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -261,5 +287,28 @@ mod tests {
         assert_eq!(blade_for(9.2), Some(15.0));
         assert_eq!(blade_for(0.1), Some(3.0));
         assert_eq!(glass_at_most(8.75), Some(15.0));
+    }
+
+    #[test]
+    fn fittings_carry_what_the_published_list_says() {
+        let list = include_str!("../../../assets/reference/connectors.csv");
+        for (fitting, square_mm, row) in [
+            (Fitting::Blade28, 1.0, "blade (tab) mm,2.8 x 0.5 / 0.8,0.5,1.0"),
+            (Fitting::Blade48, 1.5, "blade (tab) mm,4.8 x 0.5 / 0.8,0.5,1.5"),
+            (Fitting::Blade63, 2.5, "blade (tab) mm,6.3 x 0.8,0.5,2.5"),
+            (Fitting::Blade63, 4.0, "blade (tab) mm,\"6.3 x 0.8, heavy receptacle\",4,6"),
+            (Fitting::Blade95, 6.0, "blade (tab) mm,9.5 x 1.2,4,10"),
+            (
+                Fitting::Bullet47,
+                2.0,
+                "bullet connector,4.7 mm (3/16 in) British brass bullet,1.0,2.0",
+            ),
+            (Fitting::Bullet47, 3.0, "bullet connector,\"4.7 mm bullet, large bore\",3.0,3.0"),
+        ] {
+            let amps =
+                fitting_carries(fitting, WireArea::new(square_mm).ok()).expect("it is limited");
+            let row = format!("{row},{amps},");
+            assert!(list.lines().any(|line| line.starts_with(&row)), "{row}");
+        }
     }
 }

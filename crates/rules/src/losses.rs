@@ -264,6 +264,25 @@ fn is_earth_point(ctx: &Ctx<'_>, part: PartId) -> bool {
 }
 
 /// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
+/// The worst that a joint meets.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct WorstJoint {
+    pub(crate) volts: f64,
+    pub(crate) amps: f64,
+    pub(crate) visit: usize,
+}
+
+impl WorstJoint {
+    /// Heat in it, W.
+    pub(crate) fn watts(self) -> f64 {
+        self.volts * self.amps
+    }
+}
+
+/// Heat in a joint from which it is named, W (practice: a watt in a small joint, two in a plastic plug, and it suffers).
+pub(crate) const WARM: f64 = 1.0;
+
+/// Volts lost in the bolt of an earth point.
 pub(crate) fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
     let (terminal, ohms) = bolt_ohms(ctx, id)?;
     Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)

@@ -100,6 +100,16 @@ impl Ctx<'_> {
     }
 }
 
+/// As exact as a figure in a sentence needs to be.
+pub(crate) fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0
+}
+
+/// The same for volts lost, of which tenths are too coarse.
+pub(crate) fn hundredths(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

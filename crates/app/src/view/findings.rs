@@ -5,7 +5,7 @@ mod card;
 
 use egui::{Align, Layout, RichText, Ui};
 use loomwright_circuit::{Car, Edit};
-use loomwright_rules::{Finding, Level, Needs, help, traced};
+use loomwright_rules::{Finding, Level, Needs, help};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
@@ -48,7 +48,7 @@ pub struct CardView {
     pub advice: String,
     /// What is not certain about it.
     pub band: Option<String>,
-    /// Why it matters, from the rule's page.
+    /// Why it matters, from the rule's page; told where it is open.
     pub why: String,
     /// Where the limit comes from.
     pub source: &'static str,
@@ -131,10 +131,10 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         says: finding.says.clone(),
         advice: finding.advice.clone(),
         band: finding.band.says(),
-        why: why(finding.code),
+        why: if is_open { why(finding.code) } else { String::new() },
         source: finding.source,
         notes: notes.collect(),
-        current: if is_open { current(state.car(), analysis, finding) } else { Vec::new() },
+        current: if is_open { current(state.car(), analysis, finding_idx) } else { Vec::new() },
         code: finding.code,
         fixes: finding.fixes.iter().map(|fix| (fix.title.clone(), fix.edit.clone())).collect(),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
@@ -145,8 +145,8 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
 }
 
 /// The way of the current that a finding is about.
-fn current(car: &Car, analysis: &Analysis, finding: &Finding) -> Vec<(&'static str, String)> {
-    let Some(traced) = traced(car, &analysis.network, finding) else { return Vec::new() };
+fn current(car: &Car, analysis: &Analysis, finding_idx: usize) -> Vec<(&'static str, String)> {
+    let Some(traced) = analysis.traced(car, finding_idx) else { return Vec::new() };
     let shares = traced.adds_up_from(car).map(|shares| ("Adds up from", shares));
     // The lettering of the window has no arrows.
     [("Way of the current", traced.way(car).replace('→', "›"))].into_iter().chain(shares).collect()

@@ -25,3 +25,9 @@ pub(super) fn greatest(values: &[f64]) -> f64 {
     }
     rest.iter().chain(&most).fold(0.0, |greatest, value| value.abs().max(greatest))
 }
+
+/// A current from `b` to `a` through a branch: into `a`, out of `b`.
+pub(super) fn add(into: &mut [f64], a: u32, b: u32, amps: f64) {
+    into[a as usize] += amps;
+    into[b as usize] -= amps;
+}

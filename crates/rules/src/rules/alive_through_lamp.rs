@@ -12,6 +12,7 @@ use crate::islands::Islands;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind, Spot};
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -53,7 +54,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let (verb, its) = if feed.victims.len() == 1 { ("has", "its") } else { ("have", "their") };
         let says = format!(
             "{victims} {verb} {} through {} while {its} own feed is open",
-            Volts((feed.volts * 10.0).round() / 10.0),
+            Volts(tenths(feed.volts)),
             ctx.part_name(through),
         );
         out.push(
@@ -143,7 +144,7 @@ fn key_circuit(ctx: &Ctx<'_>, through: PartId, feed: &Feed) -> Finding {
         .collect();
     RULE.says(format!(
         "With the key off, what it should feed has {} through {}",
-        Volts((feed.volts * 10.0).round() / 10.0),
+        Volts(tenths(feed.volts)),
         ctx.part_name(through),
     ))
     .advise(

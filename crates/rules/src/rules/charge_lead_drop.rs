@@ -9,6 +9,7 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_above;
 use crate::losses::{Lossy, losses_along, most_of, remedy, whereabouts};
 use crate::rule::{Needs, Out, Rule};
+use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -123,8 +124,4 @@ fn thicker(
     });
     let Some((wire, size)) = size else { return finding };
     finding.fix(format!("Run {size} cable"), Trust::Ask, ctx.resize(&[(wire, size)]))
-}
-
-fn hundredths(volts: f64) -> f64 {
-    (volts * 100.0).round() / 100.0
 }

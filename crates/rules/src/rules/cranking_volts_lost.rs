@@ -10,6 +10,7 @@ use crate::limits::size_above;
 use crate::losses::{Lossy, losses_along, most_of, volts_across, whereabouts};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Load;
+use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -192,8 +193,4 @@ fn weak_battery(
             .shown(ctx.shown(visit_idx))
             .source("practice: 9.6 V while cranking, in a 12 V car"),
     )
-}
-
-fn hundredths(volts: f64) -> f64 {
-    (volts * 100.0).round() / 100.0
 }

@@ -7,8 +7,9 @@ use loomwright_circuit::part_type::Element;
 use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::losses::{bolt_ohms, bolt_volts, earth_limit};
+use crate::losses::{WARM, WorstJoint, bolt_ohms, bolt_volts, earth_limit};
 use crate::rule::{Needs, Out, Rule};
+use crate::words::{hundredths, tenths};
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -21,17 +22,6 @@ pub(super) const RULE: Rule = Rule {
     needs: Needs::States,
     check,
 };
-
-/// Heat in a joint from which it is named, W (practice).
-const WARM: f64 = 1.0;
-
-/// The worst that an earth point meets.
-#[derive(Clone, Copy)]
-struct Worst {
-    volts: f64,
-    amps: f64,
-    visit: usize,
-}
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let limit = earth_limit(ctx);
@@ -61,8 +51,8 @@ fn may_lose(ctx: &Ctx<'_>, id: PartId, terminal: &str) -> f64 {
     amps * bolt_ohms(ctx, id).map_or(0.0, |(_, ohms)| ohms)
 }
 
-fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<Worst> {
-    let mut worst: Option<Worst> = None;
+fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<WorstJoint> {
+    let mut worst: Option<WorstJoint> = None;
     for (visit_idx, visit) in ctx.visits() {
         let Some(volts) = bolt_volts(ctx, visit, id) else { continue };
         if volts > worst.map_or(limit, |worst| worst.volts) * (1.0 + 1e-9)
@@ -70,14 +60,14 @@ fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<Worst>
             && !is_shorted(visit)
         {
             let amps = visit.settled.on.terminal_amps(id, terminal)?.0.abs();
-            worst = Some(Worst { volts, amps, visit: visit_idx });
+            worst = Some(WorstJoint { volts, amps, visit: visit_idx });
         }
     }
     worst
 }
 
-fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: Worst) -> Finding {
-    let watts = worst.volts * worst.amps;
+fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: WorstJoint) -> Finding {
+    let watts = worst.watts();
     let heat = if watts >= WARM {
         format!(", {} of heat in the bolt", Watts(tenths(watts)))
     } else {
@@ -95,7 +85,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: Worst) -> Finding {
     let says = format!(
         "{} loses {} to the metal with {} through it, {} at most should be{heat}{neighbours}",
         ctx.part_name(id),
-        Volts((worst.volts * 100.0).round() / 100.0),
+        Volts(hundredths(worst.volts)),
         Amps(tenths(worst.amps)),
         Volts(limit),
     );
@@ -124,8 +114,4 @@ fn returning(ctx: &Ctx<'_>, id: PartId) -> BTreeSet<PartId> {
     let loads = side.wiring.loads.iter();
     let fed = loads.filter_map(|load| Some((load, side.fed_end(load)?.1)));
     fed.filter(|(_, home)| through(*home)).map(|(load, _)| load.part).collect()
-}
-
-fn tenths(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }

@@ -116,7 +116,7 @@ fn better_than_before(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin]) -> F
     );
     RULE.says(says)
         .level(Level::Advice)
-        .advise("A known weakness of the car, not of your work: give these circuits fuses of their own, where they leave the main feed")
+        .advise("Give these circuits fuses of their own, where they leave the main feed")
         .parts(ctx.after.wiring.links[fuse].kind.part())
         .wires(wires)
         .figure("fuse_amps", amps)
@@ -140,7 +140,7 @@ fn as_built(ctx: &Ctx<'_>, built: &[(usize, f64, Vec<Thin>)]) -> Option<Finding>
     let wires = built.iter().flat_map(|(_, _, thin)| thin.iter().map(|thin| thin.wire));
     let finding = Rule::says(&RULE, says).level(Level::Advice);
     let finding = finding
-        .advise("A known weakness of the car, not of your work: fit the smallest fuse that holds")
+        .advise("Fit the smallest fuse that holds")
         .parts(parts)
         .wires(wires)
         .figure("fuse_amps", *amps)

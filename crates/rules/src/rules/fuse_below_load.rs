@@ -12,6 +12,7 @@ use crate::fuse_fix::larger_fuse;
 use crate::fuse_start::{Start, opening_start};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
+use crate::words::tenths;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -196,10 +197,6 @@ fn dark_too(ctx: &Ctx<'_>, dark: &[PartId], does: &str) -> String {
         [] => String::new(),
         _ => format!(", and {}{does}", ctx.part_names(dark.iter().copied())),
     }
-}
-
-fn tenths(amps: f64) -> f64 {
-    (amps * 10.0).round() / 10.0
 }
 
 /// "within 5 s", "within half an hour".

@@ -6,9 +6,10 @@ use loomwright_circuit::PartId;
 use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::losses::volts_across;
+use crate::losses::{WARM, WorstJoint, volts_across};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -22,17 +23,6 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// Heat in one way of a connector, W (practice: a watt in a small joint, two in a plastic plug, and it suffers).
-const WARM: f64 = 1.0;
-
-/// The worst way of a connector.
-#[derive(Clone, Copy)]
-struct Worst {
-    volts: f64,
-    amps: f64,
-    visit: usize,
-}
-
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let wiring = &ctx.after.wiring;
     let joints: Vec<(PartId, [usize; 2])> = wiring
@@ -44,7 +34,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         })
         .filter(|(_, ends)| ends.iter().all(|&end| wiring.terminal(end).is_some()))
         .collect();
-    let mut worst: BTreeMap<PartId, Worst> = BTreeMap::new();
+    let mut worst: BTreeMap<PartId, WorstJoint> = BTreeMap::new();
     for (visit_idx, visit) in ctx.visits() {
         if joints.is_empty() || is_shorted(visit) || ctx.is_cranking(visit) {
             continue;
@@ -56,9 +46,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             let terminal = ends.map(|end| wiring.terminal(end)).into_iter().flatten().next();
             let amps = terminal.and_then(|(id, name)| visit.settled.on.terminal_amps(id, name));
             let Some(amps) = amps.map(|amps| amps.0.abs()) else { continue };
-            let known = worst.get(&part).map_or(WARM, |worst| worst.volts * worst.amps);
+            let known = worst.get(&part).map_or(WARM, |worst| worst.watts());
             if volts * amps > known * (1.0 + 1e-9) {
-                worst.insert(part, Worst { volts, amps, visit: visit_idx });
+                worst.insert(part, WorstJoint { volts, amps, visit: visit_idx });
             }
         }
     }
@@ -67,14 +57,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-fn finding(ctx: &Ctx<'_>, part: PartId, worst: Worst) -> Finding {
-    let watts = worst.volts * worst.amps;
+fn finding(ctx: &Ctx<'_>, part: PartId, worst: WorstJoint) -> Finding {
+    let watts = worst.watts();
     let says = format!(
         "{} loses {} at {}: {} of heat in it, {} at most should be",
         ctx.part_name(part),
         Volts((worst.volts * 1000.0).round() / 1000.0),
-        Amps((worst.amps * 10.0).round() / 10.0),
-        Watts((watts * 10.0).round() / 10.0),
+        Amps(tenths(worst.amps)),
+        Watts(tenths(watts)),
         Watts(WARM),
     );
     RULE.says(says)

@@ -9,7 +9,7 @@ use loomwright_units::Volts;
 use crate::ctx::Ctx;
 use crate::losses::{Loss, Lossy, is_of_an_earth, limit, remedy, thicker, whereabouts, worst_loss};
 use crate::rule::{Needs, Out, Rule};
-use crate::words::count;
+use crate::words::{count, hundredths};
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -114,8 +114,4 @@ fn level(ctx: &Ctx<'_>, worst: &Loss, light_lost: f64) -> Level {
     let is_mendable = matches!(worst.cause(), Some(Lossy::Wire(_) | Lossy::Joint(_)));
     let of_one = worst.most.filter(|_| is_mendable).map_or(0.0, |(_, volts)| volts);
     if light_lost > HARDLY_LIT || of_one > ONE_THING * share { Level::Fault } else { Level::Advice }
-}
-
-fn hundredths(volts: f64) -> f64 {
-    (volts * 100.0).round() / 100.0
 }

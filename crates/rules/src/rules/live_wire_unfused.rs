@@ -9,7 +9,7 @@ use crate::ctx::Ctx;
 use crate::fuse_fix::fuse_at_source;
 use crate::rule::{Needs, Out, Rule};
 use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, runs};
-use crate::words::{count, list};
+use crate::words::{count, list, tenths};
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -119,9 +119,7 @@ fn advice(kind: Kind) -> &'static str {
             "Give the new load its own fused feed from the battery or the solenoid stud"
         }
         Kind::Trigger => "Fit a small fuse where it leaves the circuit; it saves that circuit too",
-        Kind::AsBuilt => {
-            "A known weakness of the car, not of your work: keep these leads well clipped, or fuse them"
-        }
+        Kind::AsBuilt => "Keep these leads well clipped, or fuse them",
     }
 }
 
@@ -138,7 +136,7 @@ fn length(ctx: &Ctx<'_>, run: &[WireId]) -> Option<f64> {
 fn to_a_fuse(ctx: &Ctx<'_>, run: &[WireId], names: &str, fuses: &[usize]) -> (String, String) {
     let fuses = list(&fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect::<Vec<_>>());
     let length = match length(ctx, run) {
-        Some(metres) => format!("{} of live wire", Metres((metres * 10.0).round() / 10.0)),
+        Some(metres) => format!("{} of live wire", Metres(tenths(metres))),
         None => "a length of live wire that nobody has measured".to_owned(),
     };
     (

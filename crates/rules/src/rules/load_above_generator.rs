@@ -10,6 +10,7 @@ use loomwright_units::Amps;
 use crate::ctx::{Ctx, is_shorted};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -99,10 +100,10 @@ fn at_speed(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
     }
     let says = format!(
         "With all that can be on, {} is taken and {} gives {}: the battery loses {}",
-        tenths(taken),
+        Amps(tenths(taken.0)),
         ctx.part_names(machines(ctx)),
-        tenths(given),
-        tenths(into_batteries.abs()),
+        Amps(tenths(given.0)),
+        Amps(tenths(into_batteries.abs().0)),
     );
     let is_fault = taken.0 > given.0 * WELL_OVER && given.0 > LEAST;
     let level = if is_fault { Level::Fault } else { Level::Advice };
@@ -126,9 +127,9 @@ fn at_tick_over(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
         .fold(f64::INFINITY, f64::min);
     let says = format!(
         "In a queue at tick-over {} is taken and {} given; {} of it is new: after {} the battery no longer starts the car",
-        tenths(taken),
-        tenths(given),
-        tenths(Amps(added)),
+        Amps(tenths(taken.0)),
+        Amps(tenths(given.0)),
+        Amps(tenths(added)),
         time(hours),
     );
     Some(
@@ -161,10 +162,6 @@ fn machines(ctx: &Ctx<'_>) -> BTreeSet<PartId> {
     let wiring = &ctx.after.wiring;
     let outputs = wiring.generators.iter().map(|generator| generator.plus);
     outputs.filter_map(|output| Some(wiring.terminal(output)?.0)).collect()
-}
-
-fn tenths(amps: Amps) -> Amps {
-    Amps((amps.0 * 10.0).round() / 10.0)
 }
 
 fn time(hours: f64) -> String {

@@ -7,6 +7,7 @@ use loomwright_units::Amps;
 use crate::ctx::{Ctx, is_shorted};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -47,7 +48,7 @@ fn finding(ctx: &Ctx<'_>, meter: PartId, link: usize) -> Option<Finding> {
         Some(id) => {
             format!("all {} that {} can give goes through {name}", Amps(amps), ctx.part_name(id))
         }
-        None => format!("{} goes through {name}", Amps((amps * 10.0).round() / 10.0)),
+        None => format!("{} goes through {name}", Amps(tenths(amps))),
     };
     let scale_says =
         if own.is_some() { "whose scale ends at" } else { "and such meters usually end at" };

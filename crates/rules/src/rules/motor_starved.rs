@@ -13,6 +13,7 @@ use crate::losses::{Loss, Lossy, is_of_an_earth, remedy, thicker, whereabouts, w
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
+use crate::words::hundredths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -130,8 +131,4 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         .shown(ctx.shown(worst.visit))
         .source("practice: 0.7 V in the wiring of a motor, and what a switch and its bullets take");
     thicker(ctx, &worst, finding)
-}
-
-fn hundredths(volts: f64) -> f64 {
-    (volts * 100.0).round() / 100.0
 }

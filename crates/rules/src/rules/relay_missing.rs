@@ -10,6 +10,7 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -95,8 +96,8 @@ fn finding(ctx: &Ctx<'_>, switch: PartId, amps: f64, heavy: f64, visit: usize) -
         "{} works {} by itself, {} with no relay between; from {} on a relay near the load should",
         ctx.part_name(switch),
         ctx.part_names(behind.iter().copied()),
-        Amps((amps * 10.0).round() / 10.0),
-        Amps((heavy * 10.0).round() / 10.0),
+        Amps(tenths(amps)),
+        Amps(tenths(heavy)),
     );
     let is_over = usual_rating(ctx, switch).is_none_or(|rating| amps > rating);
     RULE.says(says)

@@ -8,6 +8,7 @@ use crate::Level;
 use crate::ctx::Ctx;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind};
+use crate::words::tenths;
 
 pub(super) const RULE: Rule = Rule {
     code: "SW03",
@@ -38,10 +39,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             out.not_checked(&RULE, &format!("whether {name} ever pulls in, as {}", ctx.doubt()));
             continue;
         }
-        let gets = Volts((volts * 10.0).round() / 10.0);
+        let gets = Volts(tenths(volts));
         let needed = pull_in(ctx, load).map_or(f64::NAN, |share| share * load.volts);
         let needs = if needed.is_finite() {
-            format!(" and needs {}", Volts((needed * 10.0).round() / 10.0))
+            format!(" and needs {}", Volts(tenths(needed)))
         } else {
             String::new()
         };

@@ -1,11 +1,15 @@
 //! Several circuits stacked on one tab that together draw more than it carries.
 
-use loomwright_circuit::{Anchor, Fitting};
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Anchor, Fitting, PartId, WireId};
 use loomwright_units::Amps;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::limits::{FITTING_SOURCE, TAB_63, fitting_carries};
 use crate::rule::{Needs, Out, Rule};
+use crate::words::tenths;
 
 pub(super) const RULE: Rule = Rule {
     code: "WP06",
@@ -18,34 +22,33 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// What one tab carries with receptacles stacked on it, A.
-///
-/// # Source
-/// DIN 46245 and IEC 61210 as UK suppliers list them (memory): 6.3 mm with its largest cable 24 A.
-fn carries(fitting: Fitting) -> Option<f64> {
-    Some(match fitting {
-        Fitting::Blade28 => 8.0,
-        Fitting::Blade48 => 15.0,
-        Fitting::Blade63 => 24.0,
-        Fitting::Blade95 => 50.0,
-        _ => return None,
-    })
+/// What one tab carries with receptacles stacked on it, A; nothing for what is no tab.
+fn tab_carries(fitting: Fitting) -> Option<f64> {
+    match fitting {
+        Fitting::Blade63 => Some(TAB_63),
+        Fitting::Blade28 | Fitting::Blade48 | Fitting::Blade95 => fitting_carries(fitting, None),
+        _ => None,
+    }
 }
 
+/// A wire with the fitting at the end in question.
+type Ended = (WireId, Option<Fitting>);
+
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let wiring = &ctx.after.wiring;
+    let mut at: BTreeMap<(PartId, &str), Vec<Ended>> = BTreeMap::new();
+    for (&wire, row) in ctx.car.wires() {
+        for end in row.ends().into_iter().filter(|_| ctx.after.wiring.version.has(row.standing)) {
+            if let Anchor::Terminal { part, terminal } = &end.at {
+                at.entry((*part, terminal.as_str())).or_default().push((wire, end.fitting));
+            }
+        }
+    }
     for (&id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(id) else { continue };
         for terminal in &part_type.terminals {
-            let at = Anchor::terminal(id, &terminal.name);
-            let here = ctx.car.wires().iter().filter(|(_, wire)| wiring.version.has(wire.standing));
-            let here: Vec<_> = here
-                .filter_map(|(wire, row)| {
-                    row.ends().into_iter().find(|end| end.at == at).map(|end| (*wire, end.fitting))
-                })
-                .collect();
+            let Some(here) = at.get(&(id, terminal.name.as_str())) else { continue };
             let limit =
-                here.iter().filter_map(|(_, fitting)| carries((*fitting)?)).reduce(f64::min);
+                here.iter().filter_map(|(_, fitting)| tab_carries((*fitting)?)).reduce(f64::min);
             let Some(limit) = limit.filter(|_| here.len() > 1) else { continue };
             let amps_in = |visit: &loomwright_electrics::Visit| {
                 visit.settled.on.terminal_amps(id, &terminal.name).map_or(0.0, |amps| amps.0.abs())
@@ -65,7 +68,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                     here.len(),
                     terminal.name,
                     part.label,
-                    Amps((amps * 10.0).round() / 10.0),
+                    Amps(tenths(amps)),
                     Amps(limit)
                 ))
                 .advise("Take some of them from a feed of their own, through a relay that this tab only triggers")
@@ -74,7 +77,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .figure("amps", amps)
                 .figure("limit_amps", limit)
                 .shown(ctx.shown(visit_idx))
-                .source("DIN 46245 and IEC 61210 as suppliers list them (memory)"),
+                .source(FITTING_SOURCE),
             );
         }
     }

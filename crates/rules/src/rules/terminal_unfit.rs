@@ -1,11 +1,13 @@
 //! End fittings that are too small for the current, or for the cable.
 
+use loomwright_circuit::WireId;
 use loomwright_circuit::seen::Crimp;
-use loomwright_circuit::{Fitting, WireId};
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
+use crate::limits::{FITTING_SOURCE, fitting_carries};
 use crate::rule::{Needs, Out, Rule};
+use crate::words::tenths;
 use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
@@ -18,24 +20,6 @@ pub(super) const RULE: Rule = Rule {
     needs: Needs::States,
     check,
 };
-
-/// What a fitting carries, A.
-///
-/// # Source
-/// DIN 46245 and IEC 61210 as UK suppliers list them (memory): brass receptacles on the largest cable they take;
-/// 6.3 mm in the heavy kind for 4 to 6 mm², 30 A; the British bullet of 4.7 mm in its large bore, 25 A.
-fn carries(fitting: Fitting) -> Option<f64> {
-    Some(match fitting {
-        Fitting::Blade28 => 8.0,
-        Fitting::Blade48 => 15.0,
-        Fitting::Blade63 => 30.0,
-        Fitting::Blade95 => 50.0,
-        Fitting::Bullet47 => 25.0,
-        _ => return None,
-    })
-}
-
-const SOURCE: &str = "DIN 46245 and IEC 61210 as suppliers list them (memory); maker's sheet first";
 
 /// Sizes that a pre-insulated crimp takes, mm².
 ///
@@ -58,14 +42,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let amps = ctx.extremes().wires.get(&id).map_or(0.0, |met| met.value.0.abs());
         let fittings = wire.ends().into_iter().filter_map(|end| end.fitting);
         let weakest = fittings
-            .filter_map(|fitting| Some((carries(fitting)?, fitting)))
+            .filter_map(|fitting| Some((fitting_carries(fitting, wire.size)?, fitting)))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((limit, fitting)) = weakest.filter(|(limit, _)| amps > *limit) {
             out.push(
                 RULE.says(format!(
                     "{} carries {} through a {}, which is good for {}",
                     ctx.wire_name(id),
-                    Amps((amps * 10.0).round() / 10.0),
+                    Amps(tenths(amps)),
                     fitting.words(),
                     Amps(limit)
                 ))
@@ -73,7 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .wires([id])
                 .figure("amps", amps)
                 .figure("limit_amps", limit)
-                .source(SOURCE),
+                .source(FITTING_SOURCE),
             );
         }
         out.findings.extend(wrong_crimp(ctx, id));

@@ -11,6 +11,7 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{Lossy, losses_along, most_of, whereabouts};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
+use crate::words::hundredths;
 
 pub(super) const RULE: Rule = Rule {
     code: "EA03",
@@ -40,7 +41,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let says = format!(
             "The earth of {} is lifted by {} {} when {} work, {} at most should be",
             ctx.part_name(unit),
-            Volts((shift * 100.0).round() / 100.0),
+            Volts(hundredths(shift)),
             whereabouts(ctx, lossy),
             ctx.part_names(users.iter().copied()),
             Volts(MAY_SHIFT * (ctx.system_volts() / 12.0)),

@@ -9,6 +9,7 @@ use loomwright_units::{Amps, Seconds};
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_for;
 use crate::rule::{Needs, Out, Rule};
+use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -117,7 +118,7 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
         "{} carries {} and is good for {}{place}{was}{rest}",
         ctx.wire_name(first),
         Amps(worst.amps),
-        Amps((worst.limit * 100.0).round() / 100.0),
+        Amps(hundredths(worst.limit)),
     );
     let sizes: Option<Vec<_>> = run
         .iter()

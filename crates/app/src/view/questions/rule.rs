@@ -97,7 +97,8 @@ fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
                 .inner_margin(egui::Margin::symmetric(9, 6));
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                let text = RichText::new(text.trim_end()).monospace().size(11.5);
+                // Blanks part the words of a line, and are narrow in this lettering.
+                let text = RichText::new(text.trim_end().replace(' ', "  ")).font(plain(13.0));
                 ui.add(egui::Label::new(text.color(theme.ink)).wrap());
             });
         }
