@@ -2,7 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId};
-use loomwright_electrics::{Network, Path, Settled, Through};
+use loomwright_electrics::{Network, PartState, Path, Settled, Through};
 use loomwright_units::Amps;
 
 use crate::Finding;
@@ -88,11 +88,26 @@ fn shown_by(network: &Network, finding: &Finding) -> Option<Settled> {
 
 /// What each consumer takes of a current.
 fn shares(car: &Car, settled: &Settled, meant: &Through, total: Amps) -> Vec<(PartId, Amps)> {
-    let is_consumer = |part: &PartId| {
-        car.type_of(*part).is_some_and(|part_type| {
-            part_type.elements.iter().any(|element| {
-                element.consumer_terminal().is_some() || matches!(element, Element::Relay { .. })
+    let has = |part: &PartId, is_meant: &dyn Fn(&Element) -> bool| {
+        car.type_of(*part).is_some_and(|part_type| part_type.elements.iter().any(is_meant))
+    };
+    // What goes through a relay's contacts is taken by what they feed. Where that is what its path follows, the little
+    // that its coil takes has no name.
+    let takes = |part: &PartId, amps: Amps| {
+        has(part, &|element| element.consumer_terminal().is_some())
+            || settled.on.part(*part).is_some_and(|reading| {
+                let coil = reading
+                    .elements
+                    .iter()
+                    .find(|it| matches!(it.state, PartState::In | PartState::Out));
+                coil.is_some_and(|coil| {
+                    (coil.amps.0.abs() - amps.0.abs()).abs() < LEAST_SHARE * amps.0
+                })
             })
+    };
+    let is_consumer = |part: &PartId| {
+        has(part, &|element| {
+            element.consumer_terminal().is_some() || matches!(element, Element::Relay { .. })
         })
     };
     let mut shares: Vec<(PartId, Amps)> = car
@@ -105,7 +120,8 @@ fn shares(car: &Car, settled: &Settled, meant: &Through, total: Amps) -> Vec<(Pa
             let own = path.steps.iter().find(
                 |step| matches!(&step.through, Through::Part { part: at, .. } if at == part),
             )?;
-            (own.amps.0 >= LEAST_SHARE * total.0).then_some((*part, own.amps))
+            let counts = own.amps.0 >= LEAST_SHARE * total.0 && takes(part, own.amps);
+            counts.then_some((*part, own.amps))
         })
         .collect();
     shares.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then(a.0.cmp(&b.0)));
@@ -117,5 +133,50 @@ fn same(a: &Through, b: &Through) -> bool {
         (Through::Wire { wire: a, .. }, Through::Wire { wire: b, .. }) => a == b,
         (Through::Part { part: a, .. }, Through::Part { part: b, .. }) => a == b,
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_circuit::Version;
+    use loomwright_electrics::{Bound, explore};
+
+    use super::*;
+
+    /// What goes through a relay's contacts is counted at the lamps.
+    #[test]
+    fn what_a_relay_passes_on_is_counted_once() {
+        let car = loomwright_sketch::parse(
+            "car 12 V negative earth
+battery B1 12 V 50 Ah
+fuse F1 blade 5 A
+switch S1 \"lamps\" off: ; on: 1-2
+relay K1 12 V
+lamp H1 55 W
+lamp H2 55 W
+wire W1 B1.+ F1.1 2 mm2 0.3 m pvc
+wire W2 F1.2 K1.30 2 mm2 0.5 m pvc
+wire W3 F1.2 S1.1 1 mm2 0.5 m pvc
+wire W4 S1.2 K1.86 1 mm2 0.5 m pvc
+wire W5 K1.85 B1.- 1 mm2 0.5 m pvc
+wire W6 K1.87 H1.1 1 mm2 1 m pvc
+wire W7 K1.87 H2.1 1 mm2 1 m pvc
+wire W8 H1.2 B1.- 1 mm2 1 m pvc
+wire W9 H2.2 B1.- 1 mm2 1 m pvc
+",
+        )
+        .expect("a sketch");
+        let network = Network::of(&car, Version::After);
+        let explored = explore(&network, Bound::default(), &mut |_| true);
+        let report = crate::check_all(&car, &network, &explored);
+        let finding = report.findings.iter().find(|finding| finding.code == "PR04");
+        let traced = traced(&car, &network, finding.expect("9 A through 5 A")).expect("a current");
+        let sum: f64 = traced.shares.iter().map(|(_, amps)| amps.0).sum();
+        let fuse = car.part_labelled("F1").expect("F1").0;
+        let settled =
+            network.move_control(&network.at_rest().state, "lamps", "on").expect("a move");
+        let total = settled.on.part(fuse).expect("F1").amps.0.abs();
+        // But for the coil's 0.15 A.
+        assert!((sum - total).abs() < 0.02 * total, "{sum} A of {total} A: {:?}", traced.shares);
     }
 }
