@@ -35,6 +35,11 @@ pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
 fn both_fed(ctx: &Ctx<'_>, load_idx: usize) -> Option<(usize, Spot)> {
     let side = &ctx.after;
     let ends = side.wiring.loads[load_idx].ends;
+    // A lamp between the leads of left and right flashes with either; of a tell-tale that is meant.
+    let flashes = |end: Spot| side.live.to(end).all(|way| way.flasher.is_some());
+    if !is_small(ctx, load_idx) && ends.into_iter().all(flashes) {
+        return Some((load_idx, ends[1]));
+    }
     let has_way = ends.into_iter().any(|end| {
         let island = side.wiring.joined_anyhow(end);
         through_others(side, load_idx, &island)
@@ -50,17 +55,21 @@ fn both_fed(ctx: &Ctx<'_>, load_idx: usize) -> Option<(usize, Spot)> {
 /// Whether a small lamp or a coil is meant to return through something else: a generator's field, or other lamps.
 fn returns_through_another(ctx: &Ctx<'_>, load_idx: usize, back: Spot) -> bool {
     let side = &ctx.after;
-    let load = &side.wiring.loads[load_idx];
     let island = side.wiring.joined_anyhow(back);
     let at_generator =
         side.wiring.generators.iter().any(|g| g.warning.is_some_and(|warning| island[warning]));
-    let is_small = load.kind == LoadKind::Coil
+    at_generator || (is_small(ctx, load_idx) && through_others(side, load_idx, &island))
+}
+
+/// A coil, or a lamp that tells something.
+fn is_small(ctx: &Ctx<'_>, load_idx: usize) -> bool {
+    let load = &ctx.after.wiring.loads[load_idx];
+    load.kind == LoadKind::Coil
         || matches!(
             ctx.roles.load(load_idx),
             Some(Role::TellTale | Role::HazardTellTale | Role::ChargeLamp | Role::OilLamp)
         )
-        || load.watts <= 3.0;
-    at_generator || (is_small && through_others(side, load_idx, &island))
+        || load.watts <= 3.0
 }
 
 pub(crate) fn through_others(side: &Side<'_>, load_idx: usize, island: &[bool]) -> bool {

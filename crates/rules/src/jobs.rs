@@ -1,6 +1,6 @@
 //! What a wire is for, and the colour that BS AU 7 gives that job.
 
-use loomwright_circuit::{Car, Colour, ColourCode, WireColour, WireId};
+use loomwright_circuit::{Car, Colour, ColourCode, PartId, WireColour, WireId};
 use loomwright_electrics::Network;
 
 use crate::ctx::Ctx;
@@ -98,6 +98,14 @@ pub fn jobs_of_colour(colour: WireColour) -> &'static [Job] {
 }
 
 impl Job {
+    /// Whether it is a feed that others are taken from.
+    pub(crate) fn is_supply(self) -> bool {
+        matches!(
+            self,
+            Self::Live | Self::LiveFused | Self::KeyLive | Self::KeyLiveFused | Self::Ignition
+        )
+    }
+
     /// The job in words, after "feeds" or "goes".
     pub fn words(self) -> &'static str {
         match self {
@@ -196,7 +204,8 @@ fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Optio
         is_direct &= without_contact;
         let load = &side.wiring.loads[load_idx];
         match roles.load(load_idx) {
-            Some(Role::TellTale | Role::HazardTellTale | Role::Coil) => {}
+            Some(Role::Coil) => fed.extend(beams_of_relay(side, roles, load.part)),
+            Some(Role::TellTale | Role::HazardTellTale) => {}
             Some(role) => fed.push(role),
             None if load.kind == LoadKind::Voltmeter => {}
             None => return None,
@@ -226,6 +235,23 @@ fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Optio
         [Role::StarterTrigger] => Job::StarterTrigger,
         _ => return None,
     })
+}
+
+/// The headlamp beams that a relay lights when it pulls in: its trigger lead has their colour. What else a relay works
+/// says nothing of its trigger, which keeps the colour of where it is tapped.
+fn beams_of_relay(side: &Side<'_>, roles: &Roles, relay: PartId) -> Vec<Role> {
+    let number = side.wiring.relays.iter().position(|known| *known == relay);
+    let Some(control) = number.map(|number| side.wiring.n_controls + number) else {
+        return Vec::new();
+    };
+    let needs =
+        |way: &Way| way.needs.0.iter().any(|&(known, mask)| known == control && mask & 1 == 0);
+    let lit = side.wiring.loads.iter().enumerate().filter(|(_, load)| {
+        side.fed_end(load).is_some_and(|(fed, _)| side.live.regular(fed).any(needs))
+    });
+    let roles: Vec<Role> = lit.filter_map(|(load_idx, _)| roles.load(load_idx)).collect();
+    let are_beams = roles.iter().all(|role| matches!(role, Role::MainBeam | Role::DipBeam));
+    if are_beams { roles } else { Vec::new() }
 }
 
 #[cfg(test)]

@@ -23,6 +23,14 @@ impl<'a> Ctx<'a> {
         loads.filter(|&load| self.roles.load(load) == Some(wanted)).collect()
     }
 
+    /// Whether a pump is for the engine's petrol, and not for washers or a bilge.
+    pub(crate) fn is_petrol_pump(&self, load: usize) -> bool {
+        let part = self.after.wiring.loads[load].part;
+        let words = self.part_name(part).to_lowercase();
+        self.car.part(part).is_some_and(|part| part.type_name == "fuel-pump")
+            || ["fuel", "petrol"].iter().any(|word| words.contains(word))
+    }
+
     /// The parts of some consumers, each once.
     pub(crate) fn parts_of(&self, loads: impl IntoIterator<Item = usize>) -> BTreeSet<PartId> {
         loads.into_iter().map(|load| self.after.wiring.loads[load].part).collect()

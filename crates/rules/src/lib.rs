@@ -34,6 +34,7 @@ mod rule;
 mod rules;
 mod shape;
 mod side;
+mod supplies;
 mod thin;
 mod trace;
 mod unfused;

@@ -91,9 +91,24 @@ fn join_what_one_fuse_suffers(findings: &mut Vec<Finding>) {
     }
 }
 
+/// An isolator with its small contacts left open is told by what comes of it.
+fn drop_what_an_isolator_tells(findings: &mut Vec<Finding>) {
+    let told: Vec<PartId> = findings
+        .iter()
+        .filter(|finding| finding.code == "CH04")
+        .flat_map(|finding| finding.parts.iter().copied())
+        .collect();
+    findings.retain(|finding| {
+        finding.code != "WP01"
+            || finding.parts.is_empty()
+            || !finding.parts.iter().all(|part| told.contains(part))
+    });
+}
+
 /// A promise that breaks for causes that other findings give, of the same lamps, is said there and not again.
 pub(crate) fn say_once(findings: &mut Vec<Finding>) {
     drop_what_a_relay_would_carry(findings);
+    drop_what_an_isolator_tells(findings);
     drop_what_a_thin_lead_loses(findings);
     soften_what_joined_feeds_drain(findings);
     drop_what_a_turned_part_overloads(findings);

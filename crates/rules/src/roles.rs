@@ -225,6 +225,9 @@ fn guessed_role(car: &Car, network: &Network, side: &Side<'_>, load: &Load) -> O
 }
 
 fn motor_role(side: &Side<'_>, load: &Load, label: &str) -> Option<Role> {
+    if side.wiring.car.part(load.part).is_some_and(|part| part.type_name == "fuel-pump") {
+        return Some(Role::FuelPump);
+    }
     let label = label.to_lowercase();
     let is_motor =
         matches!(load.kind, LoadKind::Consumer(LoadFamily::Motor | LoadFamily::Solenoid));

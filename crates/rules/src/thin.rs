@@ -7,12 +7,15 @@ use loomwright_circuit::{Standing, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
-use crate::limits::Rated;
+use crate::limits::{GLASS_BLOWS, Rated};
 use crate::unfused::is_makers;
 
 /// Makers of the fifties and sixties put a glass fuse that carries 17.5 A before 14/.012 cable good for 8.75 A; as
 /// found, up to this multiple is taken for the maker's own doing (practice).
 const AS_BUILT: f64 = 2.05;
+
+/// What the largest glass fuse of those makers carries, marked 50 A: more is nobody's choice but a repair with foil.
+const LARGEST_GLASS: f64 = GLASS_BLOWS[GLASS_BLOWS.len() - 1] / 2.0;
 
 /// A wire that carries less than the fuse before it.
 #[derive(Debug, Clone, Copy)]
@@ -65,6 +68,7 @@ pub(crate) fn is_as_built(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &Thin) ->
         && part_type.elements.iter().any(is_glass)
         && !ctx.is_new(thin.wire)
         && amps <= thin.rated.best_amps * AS_BUILT
+        && amps <= LARGEST_GLASS
         && ctx.after.watts(thin.wire) <= watts_before * 1.02 + 1.0
 }
 

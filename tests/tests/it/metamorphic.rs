@@ -197,18 +197,6 @@ fn polarity_changes_no_finding_where_what_is_polarised_turns_with_it() {
     assert!(unchanged("mirrored", mirror, |_, report| by_rows(report)) >= 50);
 }
 
-/// In these, one fuse feeds all that the key does and counts as the car's main one, so that white behind it counts as
-/// unfused; once something else has a fuse of its own, CO01 no longer takes it so.
-const ALONE: [&str; 7] = [
-    "s57_cold_start_lorry",
-    "lorry_alternator_lead_too_thin",
-    "lorry_strap_of_four_square",
-    "alternator_on_dynamo_cable",
-    "alternator_without_charge_lamp",
-    "ignition_relay_held_by_charge_lamp",
-    "sound_heated_window",
-];
-
 /// A lamp with its own fuse and switch, which shares nothing with the car but the battery (nor a code of colours);
 /// nothing for cars whose
 /// battery has other leads than one to the body and some to the live side.
@@ -233,9 +221,6 @@ fn beside(sketch: &Sketch) -> Option<Car> {
          wire Z14 \"Cupboard lamp\".2 Z3 1 mm2 0.3 m pvc\n",
         sketch.text
     );
-    if ALONE.iter().any(|name| sketch.name.ends_with(name)) {
-        return None;
-    }
     is_strapped.then(|| loomwright_sketch::parse(&extra).expect("understood"))
 }
 
@@ -260,8 +245,10 @@ fn with_bigger(car: &Car, id: PartId, part: &Part) -> Option<Car> {
         .contains(&part.type_name.as_str());
     let facts: BTreeMap<_, _> =
         part.facts.iter().map(|(name, figure)| (name.clone(), figure * 1.5)).collect();
-    (is_fuse && !facts.is_empty())
-        .then(|| changed(car, vec![Edit::SetPart(id, Part { facts, ..part.clone() })]))
+    let edit = Edit::SetPart(id, Part { facts, ..part.clone() });
+    // There is none beyond what the part type allows.
+    let is_made = is_fuse && !part.facts.is_empty() && car.plan(edit.clone()).is_ok();
+    is_made.then(|| changed(car, vec![edit]))
 }
 
 #[test]

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use loomwright_circuit::Standing;
+
 use crate::ctx::Ctx;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
@@ -42,8 +44,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let is_behind_the_dip_switch = common_fuse(ctx, &beams).is_some_and(feeds_only_them);
     if is_behind_the_dip_switch && ctx.parts_of(beams.iter().copied()).len() >= 2 {
         let finding = finding(ctx, &beams, "both headlamps go dark at once on dip");
-        // Sound cars were built so, with a relay that falls back to dip.
-        out.findings.extend(finding.map(|finding| finding.level(Level::Advice)));
+        out.findings.extend(finding.map(|finding| finding.level(level_of_dips(ctx, &beams))));
+    }
+}
+
+/// Both beams dark at once on a bend is what a new fuse must not bring; as found in a car that is altered elsewhere it is
+/// the car's own, and what was not said to be new or found is a fault.
+fn level_of_dips(ctx: &Ctx<'_>, beams: &[usize]) -> Level {
+    let fuse = common_fuse(ctx, beams).and_then(|fuse| ctx.after.wiring.links[fuse].kind.part());
+    match fuse.and_then(|part| ctx.car.part(part)).map(|part| part.standing) {
+        Some(Standing::ToFit) => Level::Danger,
+        _ if ctx.before.is_some() => Level::Advice,
+        _ => Level::Fault,
     }
 }
 

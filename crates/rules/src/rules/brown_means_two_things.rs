@@ -42,12 +42,13 @@ fn browns(ctx: &Ctx<'_>) -> (Vec<WireId>, Vec<WireId>) {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let (earths, lives) = browns(ctx);
-    // By the German code, and by none, a live brown says nothing of who was at the car.
-    let is_british = matches!(ctx.car.vehicle().colours, ColourCode::BsAu7 | ColourCode::BsAu7a);
-    if is_british && !earths.is_empty() && !lives.is_empty() {
+    // In a car of no code a live brown says nothing of who was at it.
+    let has_code = ctx.car.vehicle().colours != ColourCode::None;
+    if has_code && !earths.is_empty() && !lives.is_empty() {
         let marked =
             |id: &WireId| ctx.wire(*id).is_some_and(|wire| wire.seen.mark == Some(Mark::Both));
-        let level = if earths.iter().all(marked) { Level::Advice } else { Level::Danger };
+        let strangers = if ctx.car.vehicle().colours == ColourCode::Din { &lives } else { &earths };
+        let level = if strangers.iter().all(marked) { Level::Advice } else { Level::Danger };
         out.push(
             RULE.says(format!(
                 "Brown is earth in {} and live in {}: joined by their colour they short the battery",

@@ -6,11 +6,15 @@ use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::{ColourCode, Edit, WireColour, WireId};
 
 use crate::ctx::Ctx;
+use crate::feeds::Way;
 use crate::fix::all;
 use crate::jobs::{Job, job_at, jobs_of_colour};
+use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
+use crate::supplies::instead_of_supply;
 use crate::unfused::by_kind;
-use crate::{Level, Trust};
+use crate::wiring::LinkKind;
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "CO01",
@@ -33,6 +37,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     let mut groups: BTreeMap<(WireColour, Job), Vec<WireId>> = BTreeMap::new();
     let mut lying_black: Vec<WireId> = Vec::new();
+    let mut no_supply: BTreeMap<(WireColour, &'static str), Vec<WireId>> = BTreeMap::new();
     let unfused: BTreeSet<WireId> = by_kind(ctx).into_values().flatten().collect();
     for (id, ends) in ctx.after.wiring.wire_ends() {
         let Some(wire) = ctx.wire(id) else { continue };
@@ -50,27 +55,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 groups.entry((colour, job)).or_default().push(id);
             }
             None if settled == [Job::Earth] && is_live(ctx, ends) => lying_black.push(id),
+            None if settled.iter().all(|job| job.is_supply()) => {
+                if let Some(what) = instead_of_supply(ctx, ends) {
+                    no_supply.entry((colour, what)).or_default().push(id);
+                }
+            }
             _ => {}
         }
     }
-    for ((colour, job), wires) in groups {
-        let Some(right) = job.colour(code) else { continue };
-        let verb = if wires.len() == 1 { "is" } else { "are" };
-        let says = format!(
-            "{} {verb} {}; {} stands for {}",
-            ctx.wire_names(wires.iter().copied()),
-            job.words(),
-            colour.words(),
-            jobs_of_colour(colour)[0].words(),
-        );
-        let edit = recolour(ctx, &wires, right);
-        out.push(
-            RULE.says(says)
-                .advise(format!("Use {}, or sleeve and label both ends", right.words()))
-                .wires(wires)
-                .source("BS AU 7a:1983")
-                .fix(format!("Take {} instead", right.words()), Trust::Safe, edit),
-        );
+    let lies = groups.into_iter();
+    out.findings
+        .extend(lies.filter_map(|((colour, job), wires)| contradiction(ctx, colour, job, wires)));
+    for ((colour, what), wires) in no_supply {
+        out.push(no_supply_after_all(ctx, colour, what, wires));
     }
     if !lying_black.is_empty() {
         let names = ctx.wire_names(lying_black.iter().copied());
@@ -81,6 +78,49 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source("BS AU 7a:1983"),
         );
     }
+}
+
+fn contradiction(
+    ctx: &Ctx<'_>,
+    colour: WireColour,
+    job: Job,
+    wires: Vec<WireId>,
+) -> Option<Finding> {
+    let right = job.colour(ctx.car.vehicle().colours)?;
+    let verb = if wires.len() == 1 { "is" } else { "are" };
+    let says = format!(
+        "{} {verb} {}; {} stands for {}",
+        ctx.wire_names(wires.iter().copied()),
+        job.words(),
+        colour.words(),
+        jobs_of_colour(colour)[0].words(),
+    );
+    let edit = recolour(ctx, &wires, right);
+    Some(
+        RULE.says(says)
+            .advise(format!("Use {}, or sleeve and label both ends", right.words()))
+            .wires(wires)
+            .source("BS AU 7a:1983")
+            .fix(format!("Take {} instead", right.words()), Trust::Safe, edit),
+    )
+}
+
+fn no_supply_after_all(
+    ctx: &Ctx<'_>,
+    colour: WireColour,
+    what: &str,
+    wires: Vec<WireId>,
+) -> Finding {
+    let verb = if wires.len() == 1 { "is" } else { "are" };
+    RULE.says(format!(
+        "{} {verb} {what}; {} stands for {}",
+        ctx.wire_names(wires.iter().copied()),
+        colour.words(),
+        jobs_of_colour(colour)[0].words(),
+    ))
+    .advise("Use the colour of what it works, with a tracer, or sleeve and label both ends")
+    .wires(wires)
+    .source("BS AU 7a:1983")
 }
 
 /// Whether a fuse that is missing, or one for the whole car, is why the colour is not that of the job.
@@ -100,8 +140,23 @@ fn is_explained(
     is_fused_too
         && ways.into_iter().all(|way| {
             let mut fuses = way.fuses.iter();
-            fuses.clone().all(|&fuse| is_link(ctx, fuse)) || fuses.any(|&fuse| is_main(ctx, fuse))
+            fuses.clone().all(|&fuse| is_link(ctx, fuse))
+                || fuses.any(|&fuse| is_main(ctx, fuse))
+                || (job == Job::KeyLiveFused
+                    && fuses.all(|&fuse| is_before_the_key(ctx, way, fuse)))
         })
+}
+
+/// Whether a fuse stands between the battery and the key: what the key feeds keeps the colour that it has without.
+fn is_before_the_key(ctx: &Ctx<'_>, way: &Way, fuse: usize) -> bool {
+    let links = ctx.after.live.links_of(way);
+    let at = |wanted: &dyn Fn(&usize) -> bool| links.iter().position(wanted);
+    let is_key = |link: &usize| {
+        matches!(ctx.after.wiring.links[*link].kind, LinkKind::Contact { control, .. }
+            if ctx.roles.controls(ControlRole::Ignition).any(|key| key == control))
+    };
+    let (fuse, key) = (at(&|link| *link == fuse), at(&is_key));
+    matches!((fuse, key), (Some(fuse), Some(key)) if fuse < key)
 }
 
 /// Whether it is a fusible link: feeds behind one keep the colours that they have without.
@@ -109,17 +164,26 @@ fn is_link(ctx: &Ctx<'_>, fuse: usize) -> bool {
     ctx.fuse_rating(fuse).is_some_and(|rating| rating.family == FuseFamily::Link)
 }
 
-/// Whether most consumers hang on one fuse: then the feeds behind it keep the colours that they have without.
+/// Whether a fuse stands before others, or before the key or the lighting switch: then the feeds behind it keep the
+/// colours that they have without.
 fn is_main(ctx: &Ctx<'_>, fuse: usize) -> bool {
     let side = &ctx.after;
+    let heads = [ControlRole::Ignition, ControlRole::Lighting];
+    let is_head = |control: usize| {
+        heads.into_iter().any(|role| ctx.roles.controls(role).any(|known| known == control))
+    };
     let fed = side.wiring.loads.iter().filter_map(|load| side.fed_end(load));
-    let hangs = |(end, _)| side.live.regular(end).all(|way| way.fuses.contains(&fuse));
-    let (mut n_fed, mut n_hanging) = (0, 0);
-    for hangs in fed.map(hangs) {
-        n_fed += 1;
-        n_hanging += usize::from(hangs);
-    }
-    n_fed > 1 && 2 * n_hanging > n_fed
+    fed.flat_map(|(end, _)| side.live.regular(end)).any(|way| {
+        let links = side.live.links_of(way);
+        let at = links.iter().position(|link| *link == fuse);
+        at.is_some_and(|at| {
+            links[at + 1..].iter().any(|&link| match side.wiring.links[link].kind {
+                LinkKind::Fuse { .. } => true,
+                LinkKind::Contact { control, .. } => is_head(control),
+                _ => false,
+            })
+        })
+    })
 }
 
 /// Trailer wiring has a code of its own (ISO 1724).

@@ -23,7 +23,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let shows = ctx
         .lasting()
         .find(|(_, visit)| lit(visit, &dips) && !lit(visit, &mains) && lit(visit, &spots));
-    let Some((visit_idx, visit)) = shows else { return };
+    let Some((visit_idx, visit)) = shows else {
+        follow_the_side_lamps(ctx, &mains, &spots, out);
+        return;
+    };
     let lamps = ctx.parts_of(spots.into_iter().filter(|&load| ctx.is_lit(visit, load)));
     let (stays, dazzles) = if lamps.len() == 1 { ("stays", "dazzles") } else { ("stay", "dazzle") };
     let names = ctx.part_names(lamps.iter().copied());
@@ -33,5 +36,33 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .parts(lamps)
             .shown(ctx.shown(visit_idx))
             .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
+    );
+}
+
+/// Driving lamps that are lit with the side lamps, and never but with them: their trigger is taken from there. Where no
+/// main beam is drawn that follows from the drawing all the same.
+fn follow_the_side_lamps(ctx: &Ctx<'_>, mains: &[usize], spots: &[usize], out: &mut Out) {
+    let sides = ctx.with_role(Role::Side);
+    let lit = |visit, loads: &[usize]| loads.iter().any(|&load| ctx.is_lit(visit, load));
+    let with_spots: Vec<_> = ctx.lasting().filter(|(_, visit)| lit(visit, spots)).collect();
+    let is_alone = |visit| lit(visit, &sides) && !lit(visit, mains);
+    if !with_spots.iter().all(|(_, visit)| lit(visit, &sides)) {
+        return;
+    }
+    let Some(&(visit_idx, visit)) = with_spots.iter().find(|(_, visit)| is_alone(visit)) else {
+        return;
+    };
+    let lamps = ctx.parts_of(spots.iter().copied().filter(|&load| ctx.is_lit(visit, load)));
+    let is = if lamps.len() == 1 { "is" } else { "are" };
+    let names = ctx.part_names(lamps.iter().copied());
+    out.push(
+        RULE.says(format!(
+            "{names} {is} lit with the side lamps and without the main beam: dipping does not put out what dazzles who comes"
+        ))
+        .level(Level::Fault)
+        .advise("Take the trigger of their relay from the main beam's lead, so that dipping puts them out")
+        .parts(lamps)
+        .shown(ctx.shown(visit_idx))
+        .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
     );
 }

@@ -10,7 +10,7 @@ use crate::ctx::Ctx;
 use crate::earths::unearthed;
 use crate::rule::{Needs, Out, Rule};
 use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
-use crate::wiring::Spot;
+use crate::wiring::{Load, LoadKind, Spot};
 use crate::words::list;
 use crate::{Finding, Level};
 
@@ -53,13 +53,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for ((level, _, names), parts) in open {
         out.push(without_wire(ctx, level, &names, &parts));
     }
-    if !alone.is_empty() {
+    let is_missed = |id: &PartId| is_missed(ctx, *id);
+    let (idle, spare): (Vec<PartId>, Vec<PartId>) = alone.into_iter().partition(is_missed);
+    for (level, alone) in [(Level::Fault, idle), (Level::Advice, spare)] {
+        if alone.is_empty() {
+            continue;
+        }
         let verb = if alone.len() == 1 { "is" } else { "are" };
         out.push(
             RULE.says(format!(
                 "{} {verb} joined to nothing",
                 ctx.part_names(alone.iter().copied())
             ))
+            .level(level)
             .advise("Wire it, or take it off the drawing")
             .parts(alone)
             .source("practice"),
@@ -157,7 +163,9 @@ fn open_terminals<'a>(
                 if terminals.iter().filter(|name| wired(name)).count() == 1)
         });
         let is_stalk = part_type.name == "indicator-stalk";
-        if is_blind_way || ((is_half_wired || is_stalk) && !terminal.may_stay_empty) {
+        let is_driven =
+            at.clone().any(|element| is_driven_and_half_wired(part_type, element, name, &wired));
+        if is_blind_way || is_driven || ((is_half_wired || is_stalk) && !terminal.may_stay_empty) {
             dead.push(name);
         } else if !terminal.may_stay_empty
             && has_named_contacts(&part_type.name)
@@ -168,6 +176,34 @@ fn open_terminals<'a>(
     }
     let found = [(Level::Fault, dead), (Level::Advice, spare)];
     found.into_iter().filter(|(_, names)| !names.is_empty()).collect()
+}
+
+/// Whether somebody misses what a part does: a consumer that does not work, or a switch that does nothing. A fuse or a
+/// relay that is joined to nothing is a spare.
+fn is_missed(ctx: &Ctx<'_>, id: PartId) -> bool {
+    let consumes = |load: &Load| load.part == id && load.kind != LoadKind::Coil;
+    let is_switch = ctx.car.type_of(id).is_some_and(|part_type| {
+        part_type.elements.iter().any(|element| matches!(element, Element::Contacts { .. }))
+    });
+    is_switch || ctx.after.wiring.loads.iter().any(consumes)
+}
+
+/// Whether a contact that the motor itself works, as a wiper's park contact, is in use and lacks this wire in one of its
+/// positions: nobody chooses that position, so it does not stay unused.
+fn is_driven_and_half_wired(
+    part_type: &PartType,
+    element: &Element,
+    name: &str,
+    wired: &dyn Fn(&Name) -> bool,
+) -> bool {
+    let Element::Contacts { control, joins, .. } = element else { return false };
+    let is_driven = part_type.control(control).is_some_and(|control| control.driven);
+    let mut groups = joins.values().flatten();
+    is_driven
+        && groups.clone().any(|group| group.iter().all(wired))
+        && groups.any(|group| {
+            group.iter().any(|end| end == name) && group.iter().any(|end| end != name && wired(end))
+        })
 }
 
 /// The same terminals of parts of one type, left open for the same reason, are told together.

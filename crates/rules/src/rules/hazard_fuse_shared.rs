@@ -43,11 +43,14 @@ fn fuses(ctx: &Ctx<'_>, hazard: usize, out: &mut Out) {
         let Some((first, rest)) = ways.split_first() else { continue };
         let needed =
             first.fuses.iter().filter(|fuse| rest.iter().all(|way| way.fuses.contains(fuse)));
-        shared.extend(needed.filter(|fuse| !is_own(ctx, **fuse) && !is_main(ctx, **fuse)));
+        shared
+            .extend(needed.filter(|&&fuse| {
+                !fed_besides(ctx, hazard, fuse).is_empty() && !is_main(ctx, fuse)
+            }));
     }
     for fuse in shared {
         let part = side.wiring.links[fuse].kind.part();
-        let others: Vec<PartId> = fed_besides(ctx, fuse);
+        let others: Vec<PartId> = fed_besides(ctx, hazard, fuse);
         let says = format!(
             "Hazard warning hangs on {}, which also feeds {}",
             ctx.fuse_name(fuse),
@@ -72,26 +75,26 @@ fn fits(ctx: &Ctx<'_>, hazard: usize, way: &Way) -> bool {
         })
 }
 
-/// Consumers behind a fuse that are no part of indicators or hazard warning.
-fn fed_besides(ctx: &Ctx<'_>, fuse: usize) -> Vec<PartId> {
+/// Consumers behind a fuse that are no part of indicators or hazard warning. What hangs on it only while that is on is
+/// no sharing: there two feeds meet, which another rule tells.
+fn fed_besides(ctx: &Ctx<'_>, hazard: usize, fuse: usize) -> Vec<PartId> {
     let side = &ctx.after;
+    let is_on =
+        |way: &Way| way.needs.0.iter().any(|&(known, mask)| known == hazard && mask & 1 == 0);
     let mut parts = Vec::new();
     for (load_idx, load) in side.wiring.loads.iter().enumerate() {
         let role = ctx.roles.load(load_idx);
         let belongs = role.is_some_and(|role| role.is_indicator() || role.is_tell_tale())
             || matches!(load.kind, LoadKind::Coil | LoadKind::Voltmeter);
         let ends = load.ends.into_iter().filter(|&end| !side.hard_earth[end]);
-        let is_fed =
-            ends.flat_map(|end| side.live.regular(end)).any(|way| way.fuses.contains(&fuse));
+        let is_fed = ends
+            .flat_map(|end| side.live.regular(end))
+            .any(|way| way.fuses.contains(&fuse) && !is_on(way));
         if is_fed && !belongs && !parts.contains(&load.part) {
             parts.push(load.part);
         }
     }
     parts
-}
-
-fn is_own(ctx: &Ctx<'_>, fuse: usize) -> bool {
-    fed_besides(ctx, fuse).is_empty()
 }
 
 /// A fuse behind which nothing but other fuses, two at least, are fed.

@@ -1,4 +1,4 @@
-//! A switch in the ignition's feed that can stop the engine on the road.
+//! A switch in the feed of ignition or fuel pump that can stop the engine on the road.
 
 use std::collections::BTreeSet;
 
@@ -28,7 +28,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     let side = &ctx.after;
     let keys: BTreeSet<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
-    for load_idx in ctx.with_role(Role::Ignition) {
+    let pumps: Vec<usize> = ctx
+        .with_role(Role::FuelPump)
+        .into_iter()
+        .filter(|&load| ctx.is_petrol_pump(load))
+        .collect();
+    let loads: Vec<usize> =
+        ctx.with_role(Role::Ignition).into_iter().chain(pumps.clone()).collect();
+    for load_idx in loads {
         let load = &side.wiring.loads[load_idx];
         let Some((fed, _)) = side.fed_end(load) else { continue };
         let cuts = |way| -> BTreeSet<PartId> {
@@ -44,7 +51,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         };
         let mut ways = side.live.regular(fed).map(cuts);
         let Some(first) = ways.next() else { continue };
-        for part in ways.fold(first, |all, other| &all & &other) {
+        // Of several pumps, one for each tank, a switch chooses.
+        let is_chosen = pumps.len() > 1 && pumps.contains(&load_idx);
+        for part in ways.fold(first, |all, other| &all & &other).into_iter().filter(|_| !is_chosen)
+        {
             out.push(
                 RULE.says(format!(
                     "{} stands in the feed of {}: if it fails or is touched on the road, the engine stops",
@@ -68,6 +78,7 @@ fn is_plain_switch(ctx: &Ctx<'_>, part: PartId) -> bool {
         return false;
     }
     let names = row.controls.values().chain([&row.label]);
-    let meant = ["isolat", "cut-out", "cut out", "kill", "emergency", "master", "stop"];
+    let meant =
+        ["isolat", "cut-out", "cut out", "kill", "emergency", "master", "stop", "inertia", "crash"];
     !names.map(|name| name.to_lowercase()).any(|name| meant.iter().any(|word| name.contains(word)))
 }

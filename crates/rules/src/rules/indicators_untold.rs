@@ -1,5 +1,6 @@
 //! Indicators or hazard warning that nothing tells the driver of.
 
+use loomwright_circuit::Standing;
 use loomwright_circuit::part_type::{Element, FlasherFamily};
 use loomwright_electrics::Visit;
 
@@ -50,7 +51,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         out.push(
             RULE.says(format!("Nothing tells the driver that {what}"))
                 // Of hazard warning, the switch itself says that it is on; the law may still ask for a lamp.
-                .level(if is_hazard { Level::Advice } else { Level::Fault })
+                .level(if is_hazard || may_be_left_out(ctx, &lamps) { Level::Advice } else { Level::Fault })
                 .advise("Join a warning lamp to each side, or one to the flasher unit's own terminal for it")
                 .parts(if is_hazard { hazard } else { stalk })
                 .parts(parts)
@@ -66,4 +67,14 @@ fn is_heard(ctx: &Ctx<'_>) -> bool {
     };
     let mut types = ctx.car.parts().keys().filter_map(|id| ctx.car.type_of(*id));
     types.any(|part_type| part_type.elements.iter().any(is_thermal))
+}
+
+/// Whether a drawing of an alteration leaves the tell-tale out: the lamps are the car's own, and none is taken away.
+fn may_be_left_out(ctx: &Ctx<'_>, lamps: &[usize]) -> bool {
+    let parts = ctx.parts_of(lamps.iter().copied());
+    let is_found = |id| ctx.car.part(id).is_some_and(|part| part.standing == Standing::AsFound);
+    let takes_one = ctx.car.parts().values().any(|part| {
+        part.standing == Standing::ToRemove && part.type_name.starts_with("warning-lamp")
+    });
+    ctx.before.is_some() && parts.into_iter().all(is_found) && !takes_one
 }

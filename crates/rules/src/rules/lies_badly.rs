@@ -18,22 +18,40 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// What was seen, what comes of it, what to do, and whether it ends in a short.
-type Row = (&'static str, &'static str, bool);
+/// What was seen and what comes of it, what to do, and how it ends.
+type Row = (&'static str, &'static str, Ends);
+
+/// How it ends if nobody looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ends {
+    /// In a spark beside petrol, which no fuse is quick enough for.
+    Flames,
+    /// In a touch to the metal: a fuse that fits the wire ends it.
+    Short,
+    /// In wear.
+    Wear,
+}
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for (&id, wire) in ctx.car.wires() {
         if !ctx.after.wiring.version.has(wire.standing) {
             continue;
         }
-        for (says, advice, ends_in_a_short) in rows(wire) {
-            let level = match (ends_in_a_short, can_be_live(ctx, id)) {
-                (true, true) => Level::Danger,
-                (true, false) => Level::Fault,
-                (false, _) => Level::Advice,
+        for (says, advice, ends) in rows(wire) {
+            let is_bare = can_be_live(ctx, id) && !is_guarded(ctx, id);
+            let level = match ends {
+                Ends::Flames if can_be_live(ctx, id) => Level::Danger,
+                Ends::Short if is_bare => Level::Danger,
+                Ends::Flames | Ends::Short => Level::Fault,
+                Ends::Wear => Level::Advice,
+            };
+            let burns = if level == Level::Danger && ends == Ends::Short {
+                ", and no fuse before it would save it"
+            } else {
+                ""
             };
             out.push(
-                RULE.says(format!("{} {says}", ctx.wire_name(id)))
+                RULE.says(format!("{} {says}{burns}", ctx.wire_name(id)))
                     .level(level)
                     .advise(advice)
                     .wires([id])
@@ -50,42 +68,42 @@ fn rows(wire: &Wire) -> Vec<Row> {
         rows.push((
             "goes through metal without a grommet: it rubs through to the body",
             "Fit a grommet, or a sleeve where none will go in",
-            true,
+            Ends::Short,
         ));
     }
     if seen.edge == Some(Edge::Bare) {
         rows.push((
             "goes over an edge without a sleeve: it rubs through to the body",
             "Sleeve it where it crosses the edge, and clip it on both sides",
-            true,
+            Ends::Short,
         ));
     }
     if seen.heat == Some(Heat::Near) {
         rows.push((
             "lies nearer than 100 mm to the exhaust: its cover melts",
             "Move it away, or put a heat shield between",
-            true,
+            Ends::Short,
         ));
     }
     if seen.fuel == Some(FuelPipe::Along) {
         rows.push((
             "lies along a fuel pipe: a short there is lit and fed at once",
             "Run it elsewhere; where it must cross, hold it clear",
-            true,
+            Ends::Flames,
         ));
     }
     if seen.hinge == Some(Hinge::Tight) {
         rows.push((
             "goes over a hinge without a loop: it breaks, or its cover does",
             "Give it a loop to move in, in a sleeve, and clip it on both sides of the hinge",
-            true,
+            Ends::Short,
         ));
     }
     if matches!(seen.clips, Some(Clips::Wide | Clips::Absent)) {
         rows.push((
             "is held less often than every 200 mm: it swings and chafes",
             "Clip it every 200 mm, and close to each end",
-            false,
+            Ends::Wear,
         ));
     }
     rows
@@ -96,4 +114,18 @@ fn can_be_live(ctx: &Ctx<'_>, id: WireId) -> bool {
     let mut ends =
         ctx.after.wiring.wire_ends().filter(|(wire, _)| *wire == id).flat_map(|(_, ends)| ends);
     ends.any(|end| ctx.after.live.reach(end) && !ctx.after.hard_earth[end])
+}
+
+/// Whether every way in which it can be live has a fuse that the wire bears.
+fn is_guarded(ctx: &Ctx<'_>, id: WireId) -> bool {
+    let Some(rated) = ctx.rated(id) else { return false };
+    let side = &ctx.after;
+    let mut ends = side.wiring.wire_ends().filter(|(wire, _)| *wire == id);
+    let ends = ends.next().map_or([None; 2], |(_, ends)| ends.map(Some));
+    let live = ends.into_iter().flatten().filter(|&end| !side.hard_earth[end]);
+    live.flat_map(|end| side.live.regular(end)).filter(|way| !way.is_limited).all(|way| {
+        ctx.weakest_fuse(way)
+            .and_then(|(fuse, _)| ctx.fuse_rating(fuse))
+            .is_some_and(|fuse| rated.judge_fuse(fuse).is_none_or(|level| level > Level::Fault))
+    })
 }

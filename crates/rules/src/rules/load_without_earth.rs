@@ -90,9 +90,13 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     finding.fix(title, Trust::Ask, edit)
 }
 
-/// A coil that does not pull, or a small lamp that does not tell: it shows, and nobody is put in danger by it.
+/// A coil that does not pull, a small lamp that does not tell, or a lamp that is lit with those of both sides: it shows,
+/// and nobody is put in danger by it.
 fn is_mild(ctx: &Ctx<'_>, load: usize) -> bool {
-    ctx.after.wiring.loads[load].kind == LoadKind::Coil
+    let side = &ctx.after;
+    let is_fed = |end: Spot| side.live.reach(end) && !side.hard_earth[end];
+    side.wiring.loads[load].kind == LoadKind::Coil
+        || side.wiring.loads[load].ends.into_iter().all(is_fed)
         || matches!(
             ctx.roles.load(load),
             Some(Role::TellTale | Role::ChargeLamp | Role::OilLamp | Role::Panel | Role::Courtesy)

@@ -23,10 +23,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
     for load_idx in ctx.with_role(Role::FuelPump) {
         let load = &side.wiring.loads[load_idx];
-        let words = ctx.part_name(load.part).to_lowercase();
-        let is_petrol = ctx.car.part(load.part).is_some_and(|part| part.type_name == "fuel-pump")
-            || ["fuel", "petrol"].iter().any(|word| words.contains(word));
-        if !is_petrol {
+        if !ctx.is_petrol_pump(load_idx) {
             continue;
         }
         let Some((fed, home)) = side.fed_end(load) else { continue };

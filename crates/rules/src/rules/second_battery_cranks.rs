@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{PartId, WireId};
-use loomwright_units::Amps;
+use loomwright_electrics::cable;
+use loomwright_units::{Amps, Seconds};
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
@@ -31,6 +32,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     // The leads and parts that join the posts of two batteries.
     let (mut wires, mut parts) = (BTreeSet::<WireId>::new(), BTreeSet::<PartId>::new());
+    let mut has_fuse = false;
     let stop = vec![false; side.wiring.n_spots()];
     let ways = Ways::from(&side.wiring, &[beside[0].live], &stop, !ctx.is_plus_live());
     for link in
@@ -38,7 +40,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     {
         match side.wiring.links[link].kind {
             LinkKind::Wire(wire) => drop(wires.insert(wire)),
-            kind => parts.extend(kind.part()),
+            kind => {
+                has_fuse |= matches!(kind, LinkKind::Fuse { .. });
+                parts.extend(kind.part());
+            }
         }
     }
     let Some((shown, starter, lead)) = joined_while_cranking(ctx, &wires) else { return };
@@ -46,6 +51,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     if limit > starter / 2.0 {
         return;
     }
+    // Without a fuse the lead itself is what gives way: by the law of short times, which holds for five seconds.
+    let size = ctx.wire(lead).and_then(|wire| wire.size);
+    let is_spoilt = size.is_some_and(|size| cable::short_time(size, A_START).0 < starter);
+    let level = if is_spoilt && !has_fuse { Level::Danger } else { Level::Fault };
     out.push(
         RULE.says(format!(
             "The second battery stays joined while the starter takes {}: with a weak first battery most of that comes through {}, which is good for {}",
@@ -53,6 +62,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             ctx.wire_name(lead),
             Amps(limit)
         ))
+        .level(level)
         .advise("Let the split-charge relay drop out while cranking, and fuse the lead at both ends")
         .wires([lead])
         .wires(wires)
@@ -60,7 +70,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         .figure("amps", starter)
         .figure("limit_amps", limit)
         .shown(ctx.shown(shown))
-        .source("the cable's own table; practice for the interlock"),
+        .source(if level == Level::Danger {
+            "IEC 60364-5-54: what the cable bears for five seconds"
+        } else {
+            "the cable's own table; practice for the interlock"
+        }),
     );
 }
 
@@ -83,6 +97,9 @@ fn joined_while_cranking(ctx: &Ctx<'_>, wires: &BTreeSet<WireId>) -> Option<(usi
         },
     )
 }
+
+/// A start may take so long (practice); the law of short times holds no longer.
+const A_START: Seconds = Seconds(5.0);
 
 /// Less than this between two batteries is no joining, A (practice).
 const FLOWS: f64 = 1.0;

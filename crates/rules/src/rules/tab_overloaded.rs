@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     code: "WP06",
     name: "tab-overloaded",
     title: "Stacked on a tab",
-    level: Level::Danger,
+    level: Level::Fault,
     since: "0.2.0",
     help: include_str!("tab_overloaded.md"),
     needs: Needs::States,
