@@ -128,6 +128,10 @@ pub enum Action {
     Place(Name),
     /// Places a part of this type at once, in a free spot of the view.
     PlaceNow(Name),
+    /// Fits a kit beside what stands on the sheet, by its name.
+    FitKit(&'static str),
+    /// Unfolds or folds away the kits on the shelf.
+    AskKits(bool),
     /// Pastes this text.
     Paste(String),
     /// Says something in the bottom strip.

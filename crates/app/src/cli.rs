@@ -113,6 +113,14 @@ enum Verb {
     },
     /// List the part types with their terminals.
     Parts,
+    /// List the kits, or print one as a sketch.
+    ///
+    /// A kit is a circuit that somebody has worked out already. As a sketch it is that of a 12 V negative-earth car with
+    /// British colours; in the window it fits itself to the car.
+    Kits {
+        /// The name of a kit.
+        name: Option<String>,
+    },
     /// List the rules, or show the help of one.
     Rules {
         /// The code of a rule.
@@ -220,6 +228,7 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
         }
         Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
         Verb::Parts => reference::parts(out),
+        Verb::Kits { name } => reference::kits(name.as_deref(), out),
         Verb::Rules { code } => reference::rules(code.as_deref(), out),
         Verb::Schema => reference::schema(out),
     }

@@ -4,6 +4,7 @@ mod accept;
 mod command;
 mod edits;
 mod fields;
+mod kits;
 mod look;
 mod papers_to;
 mod paths;
@@ -98,6 +99,8 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::CloseCounter => state.counter = None,
         Action::Place(name) => edits::start_placing(state, &name),
         Action::PlaceNow(name) => edits::place_now(state, shell, &name),
+        Action::FitKit(name) => kits::fit(state, shell, name),
+        Action::AskKits(is_open) => state.unfolded.kits = is_open,
         Action::Paste(text) => edits::paste(state, shell, &text),
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),

@@ -193,6 +193,8 @@ pub struct Unfolded {
     pub what_if: bool,
     /// What somebody at the car can see of it.
     pub seen: bool,
+    /// The kits on the shelf.
+    pub kits: bool,
 }
 
 /// A fix of a finding.

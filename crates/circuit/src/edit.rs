@@ -116,10 +116,13 @@ pub enum Edit {
 pub struct Clip {
     /// The parts, under the ids they had.
     pub parts: Vec<(PartId, Part)>,
-    /// The wires with both ends on those parts.
+    /// The wires between those parts; of a whole circuit, also those with a loose end.
     pub wires: Vec<Wire>,
     /// Part types that only their car has.
     pub own_types: Vec<PartType>,
+    /// Promises about those parts, where a whole circuit was copied.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub promises: Vec<Promise>,
 }
 
 /// Why an edit cannot be done.

@@ -6,6 +6,7 @@
 
 mod equal;
 mod error;
+mod kit;
 mod own_switch;
 mod print;
 mod read;
@@ -14,5 +15,6 @@ mod words;
 
 pub use equal::{difference, electrically_equal};
 pub use error::{SketchError, SketchErrors};
+pub use kit::{EndFor, Kit, fitted};
 pub use print::print;
 pub use read::{BYTES_MOST, LINES_MOST, parse};

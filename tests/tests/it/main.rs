@@ -3,6 +3,7 @@
 mod bench_car;
 mod corpus;
 mod demos;
+mod kits;
 mod laws_on_demos;
 mod layering;
 mod matrix;

@@ -3,8 +3,9 @@
 use std::io::Write;
 
 use anyhow::bail;
-use loomwright_circuit::Library;
 use loomwright_circuit::part_type::Group;
+use loomwright_circuit::{Library, Vehicle};
+use loomwright_sketch::Kit;
 
 use super::Outcome;
 
@@ -25,6 +26,25 @@ pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
             writeln!(out, "      sketch: {}", part_type.sketch)?;
         }
         writeln!(out)?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The kits with their loose ends, or one of them as a sketch.
+pub(crate) fn kits(name: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    if let Some(name) = name {
+        let Some(kit) = Kit::named(name) else {
+            let names: Vec<&str> = Kit::all().iter().map(|kit| kit.name).collect();
+            bail!("there is no kit '{name}'; there are {}", names.join(", "));
+        };
+        write!(out, "{}", kit.sketch(&Vehicle::default()))?;
+        return Ok(Outcome::Done);
+    }
+    for kit in Kit::all() {
+        writeln!(out, "{}: {}\n    {}", kit.name, kit.title, kit.says)?;
+        for (wire, end) in &kit.ends {
+            writeln!(out, "    {wire}: {}", end.says())?;
+        }
     }
     Ok(Outcome::Done)
 }

@@ -259,12 +259,16 @@ pub(super) fn paste_clip(state: &mut State, shell: &mut Shell<'_>, clip: Clip) {
     let edit = there(clip, by + shift);
     let before = state.car().last_id();
     if try_commit(state, "paste".to_owned(), edit).is_ok() {
-        let car = state.car();
-        state.selection = Selection {
-            parts: car.parts().keys().copied().filter(|id| id.0 > before).collect(),
-            wires: car.wires().keys().copied().filter(|id| id.0 > before).collect(),
-        };
+        state.selection = new_rows(state.car(), before);
         let pasted = state.selection.clone();
         bring_into_view(state, shell, &pasted);
+    }
+}
+
+/// The rows that came since an id was the last one given.
+pub(super) fn new_rows(car: &Car, before: u32) -> Selection {
+    Selection {
+        parts: car.parts().keys().copied().filter(|id| id.0 > before).collect(),
+        wires: car.wires().keys().copied().filter(|id| id.0 > before).collect(),
     }
 }

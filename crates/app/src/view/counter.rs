@@ -7,7 +7,7 @@ use crate::action::Action;
 use crate::painter::{elided, paint_symbol};
 use crate::state::{Selection, State};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::shelf::answers;
+use crate::view::shelf::{answers, kits_answering};
 
 /// What the counter shows.
 #[derive(Debug, Clone)]
@@ -40,6 +40,8 @@ pub enum Takes {
     GoTo(Selection),
     /// Places one.
     Place(Name),
+    /// Fits a kit.
+    Fit(&'static str),
 }
 
 const MOST_ROWS: usize = 12;
@@ -91,8 +93,17 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
             takes: Takes::Place(kind.name.clone()),
         })
         .collect();
+    let kits = kits_answering(&asked).map(|kit| RowView {
+        title: kit.title.clone(),
+        says: kit.group.clone(),
+        picture: None,
+        takes: Takes::Fit(kit.name),
+    });
+    let kits: Vec<RowView> = if asked.is_empty() { Vec::new() } else { kits.collect() };
     let (mut rows, others) = if is_kind { (kinds, known) } else { (known, kinds) };
     rows.extend(others);
+    rows.truncate(MOST_ROWS.saturating_sub(kits.len()));
+    rows.extend(kits);
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
 }
@@ -157,6 +168,7 @@ fn take(row: &RowView, is_by_key: bool, actions: &mut Vec<Action>) {
         Takes::GoTo(selection) => Action::GoTo(selection.clone()),
         Takes::Place(name) if is_by_key => Action::PlaceNow(name.clone()),
         Takes::Place(name) => Action::Place(name.clone()),
+        Takes::Fit(name) => Action::FitKit(name),
     });
     actions.push(Action::CloseCounter);
 }
@@ -180,6 +192,7 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
     let heading = |row: &RowView| match row.takes {
         Takes::GoTo(_) => "Go to",
         Takes::Place(_) => "Place",
+        Takes::Fit(_) => "Fit a kit",
     };
     let mut last = "";
     for (row_idx, row) in view.rows.iter().enumerate() {

@@ -1,5 +1,7 @@
 //! The shelf of parts: search, groups, small pictures; drag a part from it, or click and then click on the sheet.
 
+mod kits;
+
 use std::sync::Arc;
 
 use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
@@ -14,6 +16,8 @@ use crate::theme::{Theme, medium, plain};
 use crate::tool::{Tool, new_part};
 use crate::view::widgets::group_ui;
 
+pub use kits::{KitsView, kits_answering};
+
 /// What the shelf shows.
 #[derive(Debug, Clone)]
 pub struct ShelfView {
@@ -25,6 +29,8 @@ pub struct ShelfView {
     pub groups: Vec<(&'static str, Vec<Arc<PartType>>)>,
     /// The part type being placed.
     pub placing: Option<String>,
+    /// The kits that answer, by their headings; nothing while they are folded away.
+    pub kits: KitsView,
 }
 
 /// Builds it.
@@ -51,6 +57,7 @@ pub fn shelf_view(state: &State) -> ShelfView {
             Tool::Placing { part, .. } => Some(part.type_name.clone()),
             _ => None,
         },
+        kits: kits::kits_view(state),
     }
 }
 
@@ -89,6 +96,11 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
     }
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
+        // Who searches means a part sooner than a kit.
+        let is_search = !view.search.trim().is_empty();
+        if !is_search {
+            kits::kits_ui(ui, theme, &view.kits, actions);
+        }
         for (heading, rows) in &view.groups {
             group_ui(ui, theme, heading);
             for part_type in rows {
@@ -96,7 +108,10 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
                 row_ui(ui, state, part_type, is_chosen, actions);
             }
         }
-        if view.groups.is_empty() {
+        if is_search {
+            kits::kits_ui(ui, theme, &view.kits, actions);
+        }
+        if view.groups.is_empty() && view.kits.groups.is_empty() {
             ui.add_space(12.0);
             let text = format!("No part answers to “{}”", view.search.trim());
             ui.label(egui::RichText::new(text).color(theme.muted));

@@ -7,6 +7,7 @@ mod command_line;
 mod drawing;
 mod fields;
 mod findings;
+mod kits;
 mod papers;
 mod promising;
 mod real_window;

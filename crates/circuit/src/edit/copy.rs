@@ -24,6 +24,17 @@ impl Car {
             wires: self.wires.values().filter(is_inside).cloned().collect(),
             own_types: own_types.map(|row| (**row).clone()).collect(),
             parts,
+            promises: Vec::new(),
+        }
+    }
+
+    /// Copies the whole circuit: loose ends and promises too.
+    pub fn copy_whole(&self) -> Clip {
+        Clip {
+            parts: self.parts.iter().map(|(id, part)| (*id, part.clone())).collect(),
+            wires: self.wires.values().cloned().collect(),
+            own_types: self.own_types.values().map(|row| (**row).clone()).collect(),
+            promises: self.promises.values().cloned().collect(),
         }
     }
 }
@@ -68,6 +79,15 @@ impl Draft {
             wire.route.iter_mut().for_each(|corner| *corner = *corner + by);
             wire.standing = standing;
             draft.run(wire)?;
+        }
+        for mut promise in clip.promises {
+            for claim in &mut promise.then {
+                match ids.get(&claim.part) {
+                    Some(id) => claim.part = *id,
+                    None => return check::refuse("a copied promise is about a part not copied"),
+                }
+            }
+            draft.add_promise(promise)?;
         }
         *self = draft;
         Ok(())
