@@ -7,10 +7,12 @@ use loomwright_electrics::{Bound, Network, look_around};
 use loomwright_rules::{Deep, Finding, Level, Report, check, check_over_band};
 
 mod exceptions;
+mod fixes;
 mod header;
 mod score;
 
 pub use exceptions::{Exception, exceptions};
+pub use fixes::{Cured, failures, findings};
 pub use header::{Expectation, Header, Wanted, Weight};
 pub use score::{Score, Tally};
 

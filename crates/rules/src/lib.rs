@@ -8,6 +8,7 @@ mod band;
 mod check;
 mod claims;
 mod ctx;
+mod cures;
 mod doubts;
 mod earths;
 mod evidence;

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use loomwright_circuit::{Colour, ColourCode, Standing, WireId};
+use loomwright_circuit::{Colour, ColourCode, Standing, Wire, WireId};
 
 use crate::ctx::Ctx;
 use crate::feeds::{Way, Ways};
@@ -126,10 +126,8 @@ fn long_leads_to_fuses(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
                 .into_iter()
                 .filter(|&wire| !is_battery_cable(ctx, wire))
                 .collect();
-            let (built, added): (Vec<_>, Vec<_>) =
-                on_way.into_iter().partition(|&wire| is_makers(ctx, wire));
-            for lead in [built, added] {
-                if !lead.is_empty() && metres(ctx, &lead) > STUB {
+            for lead in on_way.chunk_by(|&a, &b| is_makers(ctx, a) == is_makers(ctx, b)) {
+                if metres(ctx, lead) > STUB {
                     wires.extend(lead);
                 }
             }
@@ -204,11 +202,28 @@ fn was_fused(ctx: &Ctx<'_>, wire: WireId) -> bool {
     ways.peek().is_some() && ways.all(|way| !way.fuses.is_empty())
 }
 
-/// Whether it is as found and of a colour that makers left unfused: brown, white, blue and red in BS AU 7.
+/// Whether it is as found, or new in the place of one that is to come off between the same parts and no thicker, and of
+/// a colour that makers left unfused: brown, white, blue and red in BS AU 7.
 pub(crate) fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
     let Some(wire) = ctx.wire(id) else { return false };
+    if wire.standing == Standing::ToFit {
+        let parts = |wire: &Wire| wire.ends().map(|end| end.at.part());
+        let area = |wire: &Wire| wire.size.map_or(0.0, |size| size.square_mm());
+        let is_replaced = |old: &Wire| {
+            old.standing == Standing::ToRemove
+                && old.colour == wire.colour
+                && parts(old) == parts(wire)
+                && area(old) <= area(wire)
+                && is_unfused_colour(ctx, old)
+        };
+        return ctx.car.wires().values().any(is_replaced);
+    }
+    wire.standing == Standing::AsFound && is_unfused_colour(ctx, wire)
+}
+
+fn is_unfused_colour(ctx: &Ctx<'_>, wire: &Wire) -> bool {
     let main = wire.colour.map(|colour| colour.main);
-    let is_unfused_colour = match ctx.car.vehicle().colours {
+    match ctx.car.vehicle().colours {
         ColourCode::None => true,
         ColourCode::Din => matches!(
             main,
@@ -219,8 +234,7 @@ pub(crate) fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
             matches!(main, Some(Colour::Brown | Colour::White | Colour::Blue | Colour::Red))
                 && !(main == Some(Colour::Blue) && is_long_range)
         }
-    };
-    wire.standing == Standing::AsFound && is_unfused_colour
+    }
 }
 
 /// Whether every unfused way to a wire leads over one that was added: then it is part of that one's run.

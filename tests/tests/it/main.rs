@@ -2,6 +2,7 @@
 
 mod bench_car;
 mod corpus;
+mod cured;
 mod demos;
 mod kits;
 mod laws_on_demos;

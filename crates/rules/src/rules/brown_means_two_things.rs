@@ -1,11 +1,12 @@
 //! Brown as a live lead and brown as an earth lead in one car.
 
 use loomwright_circuit::seen::{Leads, Mark};
-use loomwright_circuit::{Colour, ColourCode, PartId, WireColour, WireId};
+use loomwright_circuit::{Colour, ColourCode, PartId, Wire, WireColour, WireId};
 
-use crate::Level;
 use crate::ctx::Ctx;
+use crate::cures::number_both_ends;
 use crate::rule::{Needs, Out, Rule};
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "CO02",
@@ -57,6 +58,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             ))
             .level(level)
             .advise("Take the colour of the car's own code for one of them, or sleeve and letter both ends of each")
+            .fix("Number both ends of each", Trust::Ask, number_both_ends(ctx, strangers))
             .wires(earths)
             .wires(lives)
             .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
@@ -82,15 +84,21 @@ fn foreign_parts(ctx: &Ctx<'_>, out: &mut Out) {
                 .level(if is_lettered(ctx, id) { Level::Advice } else { Level::Danger })
                 .advise("Letter each of its leads by the terminal it belongs to, before it is joined")
                 .parts([id])
+                .fix("Letter each of its leads", Trust::Ask, number_both_ends(ctx, &leads_of(ctx, id)))
                 .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
             );
         }
     }
 }
 
+/// The wires at a part.
+fn leads_of(ctx: &Ctx<'_>, id: PartId) -> Vec<WireId> {
+    let is_here = |wire: &Wire| wire.ends().iter().any(|end| end.at.part() == Some(id));
+    ctx.car.wires().iter().filter(|(_, wire)| is_here(wire)).map(|(id, _)| *id).collect()
+}
+
 /// Whether every wire at a part carries its number.
 fn is_lettered(ctx: &Ctx<'_>, id: PartId) -> bool {
-    let wires = ctx.car.wires().values();
-    let here = wires.filter(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)));
-    here.into_iter().all(|wire| wire.seen.mark == Some(Mark::Both))
+    let mut wires = leads_of(ctx, id).into_iter().filter_map(|wire| ctx.wire(wire));
+    wires.all(|wire| wire.seen.mark == Some(Mark::Both))
 }

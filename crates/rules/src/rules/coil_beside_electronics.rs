@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, LoadFamily};
 
-use crate::Level;
 use crate::ctx::Ctx;
+use crate::cures::diode_across;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Load, LoadKind, Spot};
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW06",
@@ -44,6 +45,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             RULE.says(says)
                 .advise("A relay with a diode or resistor across its coil, or a diode across this one, its ring to the live end")
                 .parts([relay])
+                .fix("Put a diode across its coil", Trust::Ask, diode_across(ctx, relay))
                 .parts(hit)
                 .source("practice: a bare coil makes a hundred volts or more when it is switched off"),
         );

@@ -7,8 +7,9 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::cures::relay_for;
 use crate::rule::{Needs, Out, Rule};
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW01",
@@ -105,6 +106,7 @@ fn finding(ctx: &Ctx<'_>, worst: &Worst) -> Finding {
         .level(level)
         .advise("Let a relay close to the load carry it, and keep this contact as its trigger")
         .parts([part])
+        .fix("Fit a relay that it triggers", Trust::Ask, relay_for(ctx, part, worst.amps))
         .figure("amps", worst.amps)
         .figure("limit_amps", limit)
         .shown(ctx.shown(worst.visit))

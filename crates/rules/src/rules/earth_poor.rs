@@ -2,15 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Edit, PartId};
 use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{WARM, WorstJoint, bolt_ohms, bolt_volts, earth_limit};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::{hundredths, tenths};
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "EA02",
@@ -92,6 +92,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: WorstJoint) -> Finding 
     RULE.says(says)
         .advise("Clean it to bare metal, bolt it tight with a toothed washer and grease it; or give what shares it leads of their own")
         .parts([id])
+        .fix("Note it as cleaned to bare metal", Trust::Ask, cleaned(ctx, id))
         .parts(users)
         .figure("volts_lost", worst.volts)
         .figure("limit_volts", limit)
@@ -114,4 +115,11 @@ fn returning(ctx: &Ctx<'_>, id: PartId) -> BTreeSet<PartId> {
     let loads = side.wiring.loads.iter();
     let fed = loads.filter_map(|load| Some((load, side.fed_end(load)?.1)));
     fed.filter(|(_, home)| through(*home)).map(|(load, _)| load.part).collect()
+}
+
+/// Without the resistance that was entered for it.
+fn cleaned(ctx: &Ctx<'_>, id: PartId) -> Option<Edit> {
+    let mut part = ctx.car.part(id)?.clone();
+    part.facts.remove("ohms")?;
+    Some(Edit::SetPart(id, part))
 }

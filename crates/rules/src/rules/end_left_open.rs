@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::seen::Cover;
-use loomwright_circuit::{Anchor, Name, PartId, PartType, WireId};
+use loomwright_circuit::{Anchor, Edit, Name, PartId, PartType, Wire, WireId};
 
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
@@ -12,7 +12,7 @@ use crate::rule::{Needs, Out, Rule};
 use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
 use crate::wiring::{Load, LoadKind, Spot};
 use crate::words::list;
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "WP01",
@@ -108,9 +108,25 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
                 .level(level)
                 .advise("Join it, or cut it back, insulate the end and label it")
                 .wires([id])
+                .fix(
+                    "Note its end as insulated",
+                    Trust::Ask,
+                    (!is_covered).then(|| insulated(wire, id)),
+                )
                 .source("practice"),
         );
     }
+}
+
+/// Its loose ends cut back and insulated.
+fn insulated(wire: &Wire, id: WireId) -> Edit {
+    let mut wire = wire.clone();
+    for end in [&mut wire.from, &mut wire.to] {
+        if matches!(end.at, Anchor::Loose { .. }) {
+            end.seen.cover = Some(Cover::Insulated);
+        }
+    }
+    Edit::SetWire(id, wire)
 }
 
 /// Joints at which a single wire ends.

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, Figure, FlasherFamily};
+use loomwright_circuit::{Edit, PartId};
 use loomwright_units::Watts;
 
-use crate::Level;
 use crate::ctx::Ctx;
 use crate::rule::{Needs, Out, Rule};
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "IN08",
@@ -47,6 +47,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             ))
             .advise("Fit a unit made for that power: with hazard warning, and with a trailer, more lamps hang on it")
             .parts([unit])
+            .fix("Fit a unit made for that power", Trust::Ask, made_for(ctx, unit, watts))
             .parts(lamps)
             .figure("watts", watts)
             .figure("limit_watts", most)
@@ -67,4 +68,14 @@ fn most_watts(ctx: &Ctx<'_>, unit: PartId) -> Option<f64> {
         }
         _ => None,
     })
+}
+
+/// A unit of the same kind for so much power.
+fn made_for(ctx: &Ctx<'_>, unit: PartId, watts: f64) -> Option<Edit> {
+    let (_, part_type) = ctx.part(unit)?;
+    let name = part_type.elements.iter().find_map(|element| match element {
+        Element::Flasher { most_watts: Figure::Fact(name), .. } => Some(name.clone()),
+        _ => None,
+    })?;
+    ctx.set_fact(unit, &name, watts.ceil())
 }

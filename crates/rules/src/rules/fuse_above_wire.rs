@@ -1,8 +1,10 @@
 //! A fuse that carries more than the wire behind it does.
 
+use loomwright_circuit::Edit;
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
+use crate::fix::all;
 use crate::fuse_fix::smaller_fuse;
 use crate::limits::size_for;
 use crate::rule::{Needs, Out, Rule};
@@ -87,7 +89,8 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
 
 fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Finding) -> Finding {
     let least = thin.iter().map(|thin| thin.rated.amps).fold(f64::INFINITY, f64::min);
-    if let Some((title, edit)) = smaller_fuse(ctx, fuse, least) {
+    let smaller = smaller_fuses(ctx, fuse, thin, least);
+    if let Some((title, edit)) = smaller {
         finding = finding.fix(title, Trust::Ask, Some(edit));
     }
     let sizes: Option<Vec<_>> = thin
@@ -100,6 +103,39 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
     let title = if thin.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// A smaller fuse in place of this one, and of each other that alone guards these wires on another way to them.
+fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Option<(String, Edit)> {
+    let mut fuses = vec![fuse];
+    let side = &ctx.after;
+    for (_, ends) in
+        side.wiring.wire_ends().filter(|(id, _)| thin.iter().any(|thin| thin.wire == *id))
+    {
+        let ends = ends.into_iter().filter(|&end| !side.hard_earth[end]);
+        for way in ends.flat_map(|end| side.live.regular(end)).filter(|way| !way.is_limited) {
+            if let Some((weakest, amps)) = ctx.weakest_fuse(way)
+                && amps > least
+                && !fuses.contains(&weakest)
+            {
+                fuses.push(weakest);
+            }
+        }
+    }
+    // A smaller fuse loses more volts: of several at once, only where the wires are in earnest.
+    if fuses.len() > 1 && thin.iter().all(|thin| thin.level == Level::Advice) {
+        return None;
+    }
+    let each: Option<Vec<(String, Edit)>> =
+        fuses.iter().map(|&fuse| smaller_fuse(ctx, fuse, least)).collect();
+    let each = each?;
+    let title = if let [(title, _)] = each.as_slice() {
+        title.clone()
+    } else {
+        let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
+        format!("Fit smaller fuses for {}", crate::words::list(&names))
+    };
+    Some((title, all(each.into_iter().map(|(_, edit)| edit).collect())?))
 }
 
 /// As-found wires that had no fuse at all before this one, which is too large for them.

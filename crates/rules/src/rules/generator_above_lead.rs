@@ -5,9 +5,10 @@ use loomwright_circuit::{PartId, Standing};
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
+use crate::limits::size_for;
 use crate::rule::{Needs, Out, Rule};
 use crate::side::Side;
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "CA02",
@@ -72,11 +73,20 @@ fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding
         ctx.wire_name(worst),
         Amps(rated.amps),
     );
+    let sizes: Option<Vec<_>> = thin
+        .iter()
+        .map(|(id, _)| {
+            let wire = ctx.wire(*id)?;
+            Some((*id, size_for(amps, wire.size?, wire.insulation)?))
+        })
+        .collect();
+    let title = if thin.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
     Some(
         RULE.says(says)
             .level(level)
             .advise("Run an output lead as thick as the machine wants, straight to the battery or the solenoid stud; an ammeter on the way must be made for the machine too")
             .parts([id])
+            .fix(title, Trust::Ask, sizes.and_then(|sizes| ctx.resize(&sizes)))
             .wires(thin.iter().map(|(wire, _)| *wire))
             .figure("amps", amps)
             .figure("limit_amps", rated.amps)

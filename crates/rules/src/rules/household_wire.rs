@@ -1,11 +1,12 @@
 //! Household flex or solid wire in a car.
 
-use loomwright_circuit::WireId;
+use loomwright_circuit::seen::Core;
+use loomwright_circuit::{Edit, Insulation, WireId};
 
 use crate::ctx::Ctx;
+use crate::fix::all;
 use crate::rule::{Needs, Out, Rule};
-
-use crate::Level;
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "CA06",
@@ -33,7 +34,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     out.push(
         RULE.says(says)
             .advise("Run stranded vehicle cable of the same or a larger size")
+            .fix("Run stranded cable", Trust::Ask, stranded(ctx, &found))
             .wires(found)
             .source("practice; ISO 6722 is for stranded cable of road vehicles"),
     );
+}
+
+/// New thin-wall cable of the same size in place of each.
+fn stranded(ctx: &Ctx<'_>, wires: &[WireId]) -> Option<Edit> {
+    let edits = wires.iter().filter_map(|&id| {
+        let mut wire = ctx.wire(id)?.clone();
+        wire.seen.core = Some(Core::Strands);
+        wire.insulation = Some(Insulation::ThinWall);
+        Some(Edit::AlterWire(id, wire))
+    });
+    all(edits.collect())
 }

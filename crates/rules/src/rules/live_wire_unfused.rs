@@ -69,8 +69,12 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         .wires(run.iter().copied())
         .figure("amps", amps)
         .source("practice: every added circuit is fused at its source");
+    // A fuse before others bears what they let through.
+    let let_through = fuses.iter().map(|&fuse| ctx.fuse_amps(fuse).unwrap_or(f64::INFINITY));
+    let behind = let_through.sum::<f64>() * 0.8;
     let edit = match kind {
-        Kind::Added | Kind::Trigger => fuse_at_source(ctx, run, amps),
+        Kind::Added | Kind::Trigger if carries_the_charge(ctx, run) => None,
+        Kind::Added | Kind::Trigger => fuse_at_source(ctx, run, amps.max(behind)),
         Kind::LoadedMore | Kind::AsBuilt => None,
     };
     match edit {
@@ -79,6 +83,14 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         }
         None => finding,
     }
+}
+
+/// Whether a generator charges through it: a fuse more takes volts from the battery, and one that blows spares nobody.
+fn carries_the_charge(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
+    let side = &ctx.after;
+    let outputs = side.wiring.generators.iter().flat_map(|machine| [machine.plus, machine.minus]);
+    let mut ways = outputs.filter(|&end| !side.hard_earth[end]).flat_map(|end| side.live.to(end));
+    ways.any(|way| side.wires_of(way).iter().any(|wire| run.contains(wire)))
 }
 
 fn says(kind: Kind, n: usize, names: &str, amps: f64) -> String {

@@ -1,12 +1,14 @@
 //! A fuel pump that goes on pumping with the engine stopped.
 
-use loomwright_circuit::{PartId, Standing};
+use loomwright_circuit::{Edit, PartId, Standing};
 
-use crate::Level;
 use crate::ctx::Ctx;
+use crate::cures::put_before;
+use crate::feeds::Way;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "RE01",
@@ -43,6 +45,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             ))
             .advise("Put an inertia switch in its feed, or a relay that oil pressure or the ignition's pulses hold in")
             .parts([load.part])
+            .fix("Put an inertia switch before it", Trust::Ask, inertia_switch(ctx, way, fed))
             .wires(ctx.after.wires_of(way))
             .level(level(ctx, load.part))
             .source("practice"),
@@ -95,4 +98,12 @@ fn relay_stops(ctx: &Ctx<'_>, relay: PartId) -> bool {
                 || homes.any(|links| links.into_iter().any(of_engine))
         })
     })
+}
+
+/// An inertia switch in the last lead of the pump's feed, if that comes to the pump alone.
+fn inertia_switch(ctx: &Ctx<'_>, way: &Way, fed: usize) -> Option<Edit> {
+    let wires: Vec<_> = ctx.after.wiring.wires_at(fed).collect();
+    let [wire] = wires[..] else { return None };
+    let is_on_the_way = ctx.after.wires_of(way).contains(&wire);
+    put_before(ctx, wire, fed, "inertia-switch").filter(|_| is_on_the_way)
 }

@@ -7,11 +7,12 @@ use loomwright_circuit::part_type::{Element, Figure, LoadFamily};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::cures::relay_for;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
 use crate::words::tenths;
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW05",
@@ -104,6 +105,7 @@ fn finding(ctx: &Ctx<'_>, switch: PartId, amps: f64, heavy: f64, visit: usize) -
         .level(if is_over { Level::Fault } else { Level::Advice })
         .advise("Fit a relay near the load with a fused feed of its own, and keep the switch as its trigger; or enter what the switch is made for")
         .parts([switch])
+        .fix("Fit a relay that it triggers", Trust::Ask, relay_for(ctx, switch, amps))
         .parts(behind)
         .figure("amps", amps)
         .figure("limit_amps", heavy)

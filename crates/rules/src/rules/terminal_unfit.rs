@@ -1,14 +1,14 @@
 //! End fittings that are too small for the current, or for the cable.
 
-use loomwright_circuit::WireId;
 use loomwright_circuit::seen::Crimp;
+use loomwright_circuit::{Edit, Wire, WireId};
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
 use crate::limits::{FITTING_SOURCE, fitting_carries};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::tenths;
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "WP04",
@@ -80,7 +80,23 @@ fn wrong_crimp(ctx: &Ctx<'_>, id: WireId) -> Option<Finding> {
         ))
         .advise("Take the crimp of the right colour for the cable")
         .wires([id])
+        .fix("Take the crimp of its size", Trust::Ask, fitting_crimps(wire, id, size))
         .figure("square_mm", size)
         .source("\"5 Sizing Rules for Cold Press Terminals\", onesto-ep.com; DIN 46237"),
     )
+}
+
+/// The crimp that takes the cable, at each end that has a wrong one.
+fn fitting_crimps(wire: &Wire, id: WireId, size: f64) -> Option<Edit> {
+    let fits = |crimp: &Crimp| {
+        takes(*crimp).is_some_and(|(least, most)| size >= least * 0.95 && size <= most * 1.05)
+    };
+    let right = [Crimp::Red, Crimp::Blue, Crimp::Yellow].into_iter().find(fits)?;
+    let mut changed = wire.clone();
+    for end in [&mut changed.from, &mut changed.to] {
+        if end.seen.crimp.is_some_and(|crimp| takes(crimp).is_some() && !fits(&crimp)) {
+            end.seen.crimp = Some(right);
+        }
+    }
+    Some(Edit::SetWire(id, changed))
 }

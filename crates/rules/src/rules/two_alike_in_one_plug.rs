@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use loomwright_circuit::seen::Mark;
 use loomwright_circuit::{Anchor, WireColour, WireId};
 
-use crate::Level;
 use crate::ctx::Ctx;
+use crate::cures::number_both_ends;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "CO03",
@@ -65,6 +66,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                     ))
                     .advise("Take another tracer for one of them, or put a numbered sleeve on both ends of each")
                     .parts([id])
+                    .fix("Number both ends", Trust::Ask, number_both_ends(ctx, &wires))
                     .wires(wires)
                     .source("practice"),
                 );
