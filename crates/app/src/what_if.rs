@@ -203,7 +203,7 @@ fn fault_row(
     };
     let promises = broken.iter().filter_map(|broken| car.promises().get(&broken.promise));
     let more: Vec<String> = promises
-        .map(|promise| format!("Breaks the promise with {}.", crate::words::when(promise)))
+        .map(|promise| format!("Breaks the promise with {}.", crate::words::when(car, promise)))
         .collect();
     Row {
         question: question(car, &found.fault),

@@ -112,17 +112,31 @@ pub fn moves(moves: &[Move]) -> String {
 
 /// A promise in short: "hazard on: Left indicator flashing, Right indicator flashing".
 pub fn promise(car: &Car, promise: &Promise) -> String {
-    format!("{}: {}", when(promise), claims(car, promise, " ", ", "))
+    format!("{}: {}", when(car, promise), claims(car, promise, " ", ", "))
 }
 
 /// When a promise asks something, in short.
-pub fn when(promise: &Promise) -> String {
-    let when: Vec<String> = promise
+pub fn when(car: &Car, promise: &Promise) -> String {
+    let mut when: Vec<String> = promise
         .when
         .iter()
         .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
         .collect();
-    if when.is_empty() { "always".to_owned() } else { when.join(", ") }
+    if when.is_empty() {
+        when.push("always".to_owned());
+    }
+    when.extend(without(car, promise));
+    when.join(", ")
+}
+
+/// The fuses that a promise must hold without, any one of them; nothing where it names none.
+pub fn without(car: &Car, promise: &Promise) -> Option<String> {
+    let ways = promise.without.iter().map(|way| {
+        let label = car.part(way.part).map_or("?", |part| &part.label);
+        way.terminal.as_ref().map_or_else(|| label.to_owned(), |it| format!("{label} {it}"))
+    });
+    let ways: Vec<String> = ways.collect();
+    (!ways.is_empty()).then(|| format!("without {}", ways.join(" or ")))
 }
 
 /// The same as a sentence: "Whenever lighting stands at head, Left headlamp must be lit".
@@ -136,7 +150,8 @@ pub fn promised(car: &Car, promise: &Promise) -> String {
         [] => "At all times".to_owned(),
         when => format!("Whenever {}", when.join(" and ")),
     };
-    format!("{when}, {}", claims(car, promise, " must be ", " and "))
+    let without = without(car, promise).map(|text| format!(", also {text}")).unwrap_or_default();
+    format!("{when}{without}, {}", claims(car, promise, " must be ", " and "))
 }
 
 /// What a promise asks of parts: "Left driving lamp is dark", one after the other.

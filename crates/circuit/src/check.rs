@@ -4,10 +4,10 @@ mod type_check;
 
 pub(crate) use type_check::own_type;
 
-use crate::part_type::Fact;
+use crate::part_type::{Element, Fact};
 use crate::{
-    Accepted, Anchor, Car, EditError, End, Part, PartId, PartType, Point, Promise, Sheet, Vehicle,
-    Wire,
+    Accepted, Anchor, Car, EditError, End, FuseWay, Part, PartId, PartType, Point, Promise, Sheet,
+    Vehicle, Wire,
 };
 
 /// Greatest length of a label, a title or a name, in characters.
@@ -222,6 +222,9 @@ pub(crate) fn promise(car: &Car, promise: &Promise) -> Result<(), EditError> {
             name("position's name", position)?;
         }
     }
+    for way in &promise.without {
+        fuse_way(car, way)?;
+    }
     for claim in &promise.then {
         let Some(part) = car.parts.get(&claim.part) else {
             return Err(EditError::Missing(format!("part {}", claim.part)));
@@ -233,6 +236,30 @@ pub(crate) fn promise(car: &Car, promise: &Promise) -> Result<(), EditError> {
         }
     }
     Ok(())
+}
+
+/// A fuse that a promise must hold without: there, and a fuse.
+fn fuse_way(car: &Car, way: &FuseWay) -> Result<(), EditError> {
+    let Some(part) = car.parts.get(&way.part) else {
+        return Err(EditError::Missing(format!("part {}", way.part)));
+    };
+    let Some(part_type) = car.type_named(&part.type_name) else { return Ok(()) };
+    if let Some(terminal) = &way.terminal
+        && part_type.terminal(terminal).is_none()
+    {
+        let (part, terminal) = (part.label.clone(), terminal.clone());
+        return Err(EditError::UnknownTerminal { part, terminal });
+    }
+    let is_meant = |element: &Element| match element {
+        Element::Fuse { between, .. } => {
+            way.terminal.as_ref().is_none_or(|terminal| between.contains(terminal))
+        }
+        _ => false,
+    };
+    if part_type.elements.iter().any(is_meant) {
+        return Ok(());
+    }
+    refuse(format!("a promise must hold without a fuse, and '{}' is none", part.label))
 }
 
 /// Most rows that an accepted finding concerns, and most figures that it has.

@@ -42,7 +42,7 @@ pub use library::Library;
 pub use part::Part;
 pub use part_type::PartType;
 pub use patch::{Change, Patch};
-pub use promise::{Claim, Expectation, Moment, Promise};
+pub use promise::{Claim, Expectation, FuseWay, Moment, Promise};
 pub use role::Role;
 pub use saved::{
     BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,

@@ -11,8 +11,22 @@ use crate::{Name, PartId};
 pub struct Promise {
     /// The controls that matter; all others may stand anywhere.
     pub when: Vec<Moment>,
+    /// Fuses out, one after the other: it must hold with any one of them out, as well as with all of them in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub without: Vec<FuseWay>,
     /// What must then hold.
     pub then: Vec<Claim>,
+}
+
+/// A fuse, or one way of a fuse box.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FuseWay {
+    /// The part.
+    pub part: PartId,
+    /// A terminal of the way meant, where the part has several ways; without it, all of them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub terminal: Option<Name>,
 }
 
 /// A control standing in one of some positions.

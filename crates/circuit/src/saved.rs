@@ -21,8 +21,11 @@ use rows::Rows;
 
 /// The word that every car file begins with.
 pub const FORMAT: &str = "loomwright-car";
-/// The version of the saved form that this program writes.
-pub const VERSION: u32 = 1;
+/// The newest version of the saved form that this program reads.
+///
+/// A car is written in the oldest version that can hold it, so that older programs go on reading what they know:
+/// version 2 added the fuses that a promise must hold without.
+pub const VERSION: u32 = 2;
 /// The largest file that is read, in bytes: some two hundred times a fully drawn car.
 pub const BYTES_MOST: usize = 16 * 1024 * 1024;
 

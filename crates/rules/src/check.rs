@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Promise};
 use loomwright_electrics::{Exploration, Network};
 
 use crate::accepted::settle;
@@ -11,7 +11,7 @@ use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
 use crate::rules::promise_broken::verdict;
-use crate::{Deep, Evidence, Finding, Level, NotChecked, RULES, Report, Rule};
+use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
 /// the car after the alteration.
@@ -41,6 +41,20 @@ pub fn check_all(car: &Car, network: &Network, exploration: &Exploration) -> Rep
     // It goes on for as long as it likes, so there is always an answer.
     let deep = Deep::of(car, network, exploration, &mut || true).unwrap_or_default();
     check(car, network, deep.evidence(exploration))
+}
+
+/// What promises come to in a car that need not have made them yet.
+///
+/// # Complexity
+/// The visited states times the claims; a promise that must hold without fuses asks for a few states for each of them.
+pub fn judge_promises(
+    car: &Car,
+    network: &Network,
+    evidence: Evidence<'_>,
+    promises: &[Promise],
+) -> Vec<PromiseRow> {
+    let ctx = Ctx::new(car, network, evidence);
+    promises.iter().map(|promise| verdict(&ctx, promise)).collect()
 }
 
 /// The rule of this code, in capitals or not.

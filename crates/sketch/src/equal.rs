@@ -125,7 +125,9 @@ fn promise(car: &Car, promise: &Promise) -> String {
         format!("{:?} {:?} {:?}", label(car, claim.part), claim.terminal, claim.must)
     };
     let claims: Vec<String> = promise.then.iter().map(claim).collect();
-    format!("{:?} {claims:?}", promise.when)
+    let ways = promise.without.iter().map(|way| (label(car, way.part), way.terminal.as_ref()));
+    let without: Vec<_> = ways.collect();
+    format!("{:?} {without:?} {claims:?}", promise.when)
 }
 
 /// What was accepted, with rows by their labels.

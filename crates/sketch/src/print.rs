@@ -1,8 +1,8 @@
 //! Printing a car as a sketch: everything that electricity sees of it, and nothing of how it is drawn.
 
 use loomwright_circuit::{
-    Accepted, Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartType, Promise, Region,
-    Seen, SystemVoltage, Vehicle, Wire, write_row,
+    Accepted, Anchor, Body, Car, ColourCode, EarthPolarity, End, Part, PartId, PartType, Promise,
+    Region, Seen, SystemVoltage, Vehicle, Wire, write_row,
 };
 
 use crate::own_switch::{self, Table};
@@ -237,10 +237,17 @@ fn promise(car: &Car, promise: &Promise) -> String {
         let positions: Vec<String> = moment.positions.iter().map(|it| words::name(it)).collect();
         line.extend([&words::name(&moment.control), "=", &positions.join("|"), " "]);
     }
+    let target = |part: PartId, terminal: Option<&String>| {
+        let label = car.part(part).map(|part| words::name(&part.label)).unwrap_or_default();
+        let terminal = terminal.map(|it| format!(".{it}")).unwrap_or_default();
+        format!("{label}{terminal}")
+    };
+    if !promise.without.is_empty() {
+        let ways = promise.without.iter().map(|way| target(way.part, way.terminal.as_ref()));
+        line.extend([words::WITHOUT, " ", &ways.collect::<Vec<_>>().join("|"), " "]);
+    }
     let claim = |claim: &loomwright_circuit::Claim| {
-        let label = car.part(claim.part).map(|part| words::name(&part.label)).unwrap_or_default();
-        let terminal = claim.terminal.as_deref().map(|it| format!(".{it}")).unwrap_or_default();
-        format!("{label}{terminal} {}", claim.must.word())
+        format!("{} {}", target(claim.part, claim.terminal.as_ref()), claim.must.word())
     };
     let claims: Vec<String> = promise.then.iter().map(claim).collect();
     format!("{line}: {}", claims.join(", ")).trim_end().to_owned()

@@ -9,6 +9,8 @@ pub(crate) const STATEMENTS: [&str; 6] = ["car", "wire", "promise", "accepted", 
 /// Words inside an `accepted` statement; a row of such a name is quoted there.
 pub(crate) const ACCEPTED: [&str; 8] =
     ["parts", "wires", "figures", "says", "because", "by", "on", "loose"];
+/// The word before the fuses that a promise must hold without.
+pub(crate) const WITHOUT: &str = "without";
 /// Keywords of parts that look for more than one part type.
 pub(crate) const FORMS: [&str; 5] = ["fuse", "earth", "relay", "lamp", "switch"];
 

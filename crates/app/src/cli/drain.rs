@@ -56,7 +56,7 @@ impl Drain {
         let mut settings = vec![lasting("everything off".to_owned(), &network.at_rest())];
         settings.extend(asked.map(|(title, settled)| lasting(title, &settled)));
         for promise in car.promises().values() {
-            let title = crate::words::when(promise);
+            let title = crate::words::when(car, promise);
             let is_asked = |settled: &Settled| network.is_asked(promise, &settled.state.setting);
             let first = exploration.visits.iter().find(|visit| is_asked(&visit.settled));
             let is_new = settings.iter().all(|known| known.title != title);

@@ -202,7 +202,7 @@ fn write_row(
     for broken in &row.broken {
         let Some(promise) = car.promises().get(&broken.promise) else { continue };
         let own = if broken.is_own { "; it asks for the failed part itself" } else { "" };
-        let when = crate::words::when(promise);
+        let when = crate::words::when(car, promise);
         let is_whole = broken.claims.len() == promise.then.len();
         // With everything that was promised gone, there is no need to say what of it.
         let what =

@@ -59,7 +59,7 @@ fn make(state: &mut State) {
     } else if state.car().promises().values().any(|known| *known == promise) {
         Some("This is promised already".to_owned())
     } else {
-        let label = format!("promise: {}", crate::words::when(&promise));
+        let label = format!("promise: {}", crate::words::when(state.car(), &promise));
         edits::try_commit(state, label, Edit::AddPromise(promise.clone())).err()
     };
     if refusal.is_some() {
@@ -73,7 +73,7 @@ fn make(state: &mut State) {
 
 fn remove(state: &mut State, id: PromiseId) {
     let Some(promise) = state.car().promises().get(&id) else { return };
-    let when = crate::words::when(promise);
+    let when = crate::words::when(state.car(), promise);
     let label = format!("remove the promise: {when}");
     if edits::try_commit(state, label, Edit::ErasePromise(id)).is_ok() {
         state.notice = Some(Notice::Said(format!("No longer promised: {when}")));

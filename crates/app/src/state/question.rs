@@ -72,6 +72,7 @@ impl PromiseBox {
         let then = self.then.iter().filter(|row| row.is_taken);
         Promise {
             when: when.map(|(moment, _)| moment.clone()).collect(),
+            without: Vec::new(),
             then: then.map(|row| row.claim.clone()).collect(),
         }
     }

@@ -35,7 +35,7 @@ fn wanted(window: &Window, position: &str, claims: &[(&str, Expectation)]) -> Pr
         terminal: None,
         must: *must,
     });
-    Promise { when: vec![when], then: claims.collect() }
+    Promise { when: vec![when], without: Vec::new(), then: claims.collect() }
 }
 
 #[test]

@@ -37,6 +37,11 @@ impl Car {
                 self.canonical_terminal(claim.part, terminal);
             }
         }
+        for way in &mut promise.without {
+            if let Some(terminal) = &mut way.terminal {
+                self.canonical_terminal(way.part, terminal);
+            }
+        }
     }
 }
 

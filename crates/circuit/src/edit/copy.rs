@@ -87,6 +87,11 @@ impl Draft {
                     None => return check::refuse("a copied promise is about a part not copied"),
                 }
             }
+            // A fuse of the other car is not here.
+            promise.without.retain(|way| ids.contains_key(&way.part));
+            for way in &mut promise.without {
+                way.part = ids[&way.part];
+            }
             draft.add_promise(promise)?;
         }
         *self = draft;

@@ -36,11 +36,15 @@ impl Draft {
             .car()
             .promises()
             .iter()
-            .filter(|(_, promise)| promise.then.iter().any(|claim| parts.contains(&claim.part)))
+            .filter(|(_, promise)| {
+                promise.then.iter().any(|claim| parts.contains(&claim.part))
+                    || promise.without.iter().any(|way| parts.contains(&way.part))
+            })
             .map(|(id, promise)| (*id, promise.clone()))
             .collect();
         for (id, mut promise) in touched {
             promise.then.retain(|claim| !parts.contains(&claim.part));
+            promise.without.retain(|way| !parts.contains(&way.part));
             let row = (!promise.then.is_empty()).then_some(Row::Promise(promise));
             self.put(RowId::Promise(id), row);
         }

@@ -173,7 +173,9 @@ pub(super) fn check_used_terminals(
     let claims = car.promises().values().flat_map(|promise| &promise.then);
     let claimed =
         claims.filter(|claim| claim.part == id).filter_map(|claim| claim.terminal.as_ref());
-    match ends.chain(claimed).find(|name| !is_there(name)) {
+    let outs = car.promises().values().flat_map(|promise| &promise.without);
+    let outs = outs.filter(|way| way.part == id).filter_map(|way| way.terminal.as_ref());
+    match ends.chain(claimed).chain(outs).find(|name| !is_there(name)) {
         None => Ok(()),
         Some(name) => {
             Err(EditError::UnknownTerminal { part: label.to_owned(), terminal: name.clone() })

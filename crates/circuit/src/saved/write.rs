@@ -6,15 +6,21 @@ use std::io::{self, Write};
 use serde::Serialize;
 use serde_json::ser::{Formatter, Serializer};
 
-use super::{FORMAT, VERSION};
+use super::FORMAT;
 use crate::{Car, clean};
+
+/// The oldest version that can hold the car.
+fn version(car: &Car) -> u32 {
+    let has_fuses_out = car.promises.values().any(|promise| !promise.without.is_empty());
+    if has_fuses_out { 2 } else { 1 }
+}
 
 /// The car as the bytes of its file. The same car always gives the same bytes.
 pub fn save(car: &Car) -> Vec<u8> {
     let own_types = car.own_types.iter().map(|(name, row)| (name, row.as_ref()));
     let fields = [
         ("format", row(&FORMAT, 0, 0)),
-        ("version", row(&VERSION, 0, 0)),
+        ("version", row(&version(car), 0, 0)),
         ("vehicle", row(&car.vehicle, 1, 1)),
         ("sheets", section(car.sheets.iter(), 0)),
         ("parts", section(car.parts.iter(), 0)),

@@ -102,6 +102,7 @@ impl Wish {
     fn promise(&self, part: PartId) -> Promise {
         let moment = Moment { control: self.text.clone(), positions: vec!["on".into()] };
         Promise {
+            without: Vec::new(),
             when: vec![moment],
             then: vec![Claim { part, terminal: None, must: Expectation::Lit }],
         }

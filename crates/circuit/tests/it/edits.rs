@@ -10,6 +10,7 @@ use crate::support::{edit, empty_car, part, place, refused, small_car};
 
 fn promise(control: &str, part: loomwright_circuit::PartId) -> Promise {
     Promise {
+        without: Vec::new(),
         when: vec![Moment { control: control.into(), positions: vec!["on".into()] }],
         then: vec![Claim { part, terminal: None, must: Expectation::Lit }],
     }

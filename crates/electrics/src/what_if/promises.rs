@@ -7,7 +7,7 @@ use loomwright_circuit::{Claim, Promise, PromiseId};
 use crate::network::BranchRef;
 use crate::promise::{Instead, breach};
 use crate::what_if::{Seen, WhatIf};
-use crate::{Fault, State};
+use crate::{Fault, FuseRef, Network, State};
 
 /// Promises, made ready for [`WhatIf::breaks`].
 #[derive(Debug, Clone)]
@@ -168,6 +168,18 @@ impl WhatIf<'_> {
         judged
     }
 
+    /// The first of the fuses of [`Promise::without`] whose being out breaks a promise that is kept with all of them in,
+    /// with how. Nothing where it is kept without any one of them.
+    pub fn broken_without(&mut self, promise: &Promise) -> Option<(FuseRef, BrokenPromise)> {
+        let alone = BTreeMap::from([(PromiseId(0), promise.clone())]);
+        let promised = self.promised(&alone);
+        let ways = self.network.fuses_out(promise);
+        ways.into_iter().find_map(|fuse| {
+            let broken = self.breaks(&promised, &Fault::FuseBlown(fuse.clone())).pop()?;
+            Some((fuse, broken))
+        })
+    }
+
     /// Which of some faults break a promise, and how: so one asks whether the hazard warning survives any one blown
     /// fuse. Faults of what is promised itself are among them, marked so ([`BrokenPromise::is_own`]).
     pub fn breakers<'f>(
@@ -212,6 +224,23 @@ impl WhatIf<'_> {
         let (parting, mut key) = self.scopes.key(visit, &circuits, state);
         key.extend(parting.to_be_bytes());
         Stands { circuits, key }
+    }
+}
+
+impl Network {
+    /// Every fuse that a promise names as out: one of a box by its terminal, or all of the part.
+    pub fn fuses_out(&self, promise: &Promise) -> Vec<FuseRef> {
+        let is_meant = |fuse: &FuseRef| {
+            promise.without.iter().any(|way| {
+                way.part == fuse.part
+                    && way.terminal.as_ref().is_none_or(|terminal| fuse.between.contains(terminal))
+            })
+        };
+        let faults = self.single_faults().into_iter().filter_map(|fault| match fault {
+            Fault::FuseBlown(fuse) => Some(fuse),
+            _ => None,
+        });
+        faults.filter(is_meant).collect()
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Claim, Expectation, PartId, Promise};
-use loomwright_electrics::Visit;
+use loomwright_electrics::{Exploration, Instead, Visit, WhatIf};
 
 use crate::claims::breach;
 use crate::ctx::Ctx;
@@ -56,6 +56,9 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
         }
     }
     let Some(exploration) = ctx.evidence.exploration else { return };
+    if broken.is_empty() && !promise.without.is_empty() {
+        say_without(ctx, exploration, promise, out);
+    }
     if broken.is_empty() && !exploration.is_exact() {
         let states = count(exploration.visits.len(), "state", "states");
         let doubt = ctx.doubt();
@@ -88,6 +91,36 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
     }
 }
 
+/// Says which fuse out breaks a promise that is kept with all fuses in.
+fn say_without(ctx: &Ctx<'_>, exploration: &Exploration, promise: &Promise, out: &mut Out) {
+    let mut what_if = WhatIf::new(ctx.network, exploration);
+    let Some((fuse, broken)) = what_if.broken_without(promise) else { return };
+    let Some(first) = broken.claims.first() else { return };
+    let claims = broken.claims.iter().filter_map(|broken| promise.then.get(broken.claim));
+    let claims: Vec<&Claim> = claims.collect();
+    let Some(must) = claims.first().map(|claim| claim.must) else { return };
+    let names = ctx.part_names(claims.iter().map(|claim| claim.part));
+    let found = match &first.instead {
+        Instead::Missing => "not there",
+        Instead::Does(state) => state.word(),
+    };
+    let verb = if claims.len() == 1 { "is" } else { "are" };
+    let (when, without) = (when(promise), ctx.part_name(fuse.part));
+    let says = format!(
+        "With {when} and {without} out, {names} should be {} but {verb} {found}",
+        must.word()
+    );
+    out.push(
+        RULE.says(says)
+            .advise(
+                "Give what is promised a feed that does not pass that fuse, or change the promise",
+            )
+            .parts(claims.iter().map(|claim| claim.part).chain([fuse.part]))
+            .shown(ctx.shown(first.visit))
+            .source("the promise entered for this car"),
+    );
+}
+
 /// A promise in words, and whether it holds.
 pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
     let mut musts: BTreeMap<Expectation, Vec<&Claim>> = BTreeMap::new();
@@ -100,7 +133,8 @@ pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
     });
     let musts = musts.collect::<Vec<_>>().join("; ");
     let (holds, says) = judged(ctx, promise);
-    PromiseRow { promise: format!("With {}: {musts}", when(promise)), holds, says }
+    let without = without(ctx, promise);
+    PromiseRow { promise: format!("With {}{without}: {musts}", when(promise)), holds, says }
 }
 
 /// What a claim is of: the part, and where it names one of several filaments, that one by its trade word.
@@ -130,6 +164,15 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
             return (Some(false), format!("{} is {found}", claimed(ctx, claim)));
         }
     }
+    if let Some(exploration) = ctx.evidence.exploration
+        && !promise.without.is_empty()
+        && let Some((fuse, broken)) = WhatIf::new(ctx.network, exploration).broken_without(promise)
+    {
+        let claims = broken.claims.iter().filter_map(|broken| promise.then.get(broken.claim));
+        let names: Vec<String> = claims.map(|claim| claimed(ctx, claim)).collect();
+        let (names, fuse) = (crate::words::list(&names), ctx.part_name(fuse.part));
+        return (Some(false), format!("not so for {names} with {fuse} out"));
+    }
     let states = count(met, "state", "states");
     match ctx.evidence.exploration {
         _ if met == 0 => (None, "its setting never comes about".to_owned()),
@@ -141,6 +184,16 @@ fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
         }
         _ => (None, format!("in {states}, but not all were visited")),
     }
+}
+
+/// The fuses that it must hold without, for behind the setting.
+fn without(ctx: &Ctx<'_>, promise: &Promise) -> String {
+    let ways = promise.without.iter().map(|way| match &way.terminal {
+        Some(terminal) => format!("{} {terminal}", ctx.part_name(way.part)),
+        None => ctx.part_name(way.part),
+    });
+    let ways: Vec<String> = ways.collect();
+    if ways.is_empty() { String::new() } else { format!(", also without {}", ways.join(" or ")) }
 }
 
 fn when(promise: &Promise) -> String {

@@ -17,4 +17,5 @@ mod stages;
 mod supply;
 mod surveyed;
 mod troubles;
+mod usual;
 mod words;

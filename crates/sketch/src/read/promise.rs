@@ -1,16 +1,22 @@
 //! The `promise` statement.
 
-use loomwright_circuit::{Claim, Edit, Expectation, Moment, Promise};
+use loomwright_circuit::{Claim, Edit, Expectation, FuseWay, Moment, Promise};
 
 use super::Reader;
 use crate::token::Cursor;
+use crate::words::WITHOUT;
 
 impl Reader {
-    /// `promise ignition=off hazard=on : H1 flashing, H2.56a lit`
+    /// `promise ignition=off hazard=on without F1|FB1.3 : H1 flashing, H2.56a lit`
     pub(super) fn promise(&mut self, cursor: &mut Cursor<'_>) -> Result<(), String> {
-        let mut promise = Promise { when: Vec::new(), then: Vec::new() };
+        let mut promise = Promise { when: Vec::new(), without: Vec::new(), then: Vec::new() };
         while !cursor.take_sign(':') {
-            promise.when.push(moment(cursor)?);
+            if cursor.peek_word() == Some(WITHOUT) && !cursor.second_is('=') {
+                cursor.next();
+                self.fuses_out(cursor, &mut promise.without)?;
+            } else {
+                promise.when.push(moment(cursor)?);
+            }
         }
         while cursor.peek().is_some() {
             promise.then.push(self.claim(cursor)?);
@@ -19,6 +25,16 @@ impl Reader {
             }
         }
         self.edit(Edit::AddPromise(promise))
+    }
+
+    fn fuses_out(&self, cursor: &mut Cursor<'_>, without: &mut Vec<FuseWay>) -> Result<(), String> {
+        loop {
+            let (part, terminal) = self.target(cursor)?;
+            without.push(FuseWay { part, terminal });
+            if !cursor.take_sign('|') {
+                return Ok(());
+            }
+        }
     }
 
     fn claim(&self, cursor: &mut Cursor<'_>) -> Result<Claim, String> {

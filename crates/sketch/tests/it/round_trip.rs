@@ -202,7 +202,7 @@ fn add_promise(draft: &mut Draft, n: usize, names: &[String]) {
         let terminal = n.is_multiple_of(2).then(|| terminals[n % terminals.len()].name.clone());
         Claim { part: *id, terminal, must: Expectation::ALL[n % 7] }
     });
-    let promise = Promise { when: moments.collect(), then: claims.collect() };
+    let promise = Promise { when: moments.collect(), without: Vec::new(), then: claims.collect() };
     drop(draft.edit(Edit::AddPromise(promise)));
 }
 

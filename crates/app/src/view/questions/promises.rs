@@ -51,7 +51,7 @@ pub(super) fn promises_view(state: &State, analysis: &Analysis) -> PromisesView 
     }
     let rows = car.promises().iter().map(|(id, promise)| PromiseRow {
         id: *id,
-        when: crate::words::when(promise),
+        when: crate::words::when(car, promise),
         verdict: verdict(promise, trial),
         cells: meant.iter().map(|key| cell(promise, trial, *key)).collect(),
     });
