@@ -55,6 +55,12 @@ pub enum PromiseStep {
     Must(usize, Expectation),
     /// Makes the promise.
     Make,
+    /// Offers the promises that are usual for such a car.
+    Usual,
+    /// Takes an offered promise, or leaves it, by its place in the box.
+    Offered(usize, bool),
+    /// Makes those that are taken, as one step.
+    MakeOffered,
     /// Shows all promises as a table.
     Table,
     /// Removes a promise.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, WireId};
 use loomwright_electrics::{Exploration, Extremes, Guard, Network, protection};
-use loomwright_rules::{Evidence, Report};
+use loomwright_rules::{Evidence, PromiseRow, Report, Usual, judge_promises, usual_promises};
 use loomwright_units::{Amps, Volts};
 
 /// The answer for one revision of the car.
@@ -18,6 +18,8 @@ pub struct Checked {
     pub wires: BTreeMap<WireId, Worst>,
     /// What guards each wire.
     pub guards: BTreeMap<WireId, Guard>,
+    /// The promises that are usual for such a car and not made yet, and whether they would be kept.
+    pub usual: Vec<(Usual, PromiseRow)>,
 }
 
 /// The worst that a wire meets.
@@ -36,7 +38,16 @@ pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Explorat
         report: loomwright_rules::check(car, network, Evidence::of_states(exploration)),
         wires: worst(network, exploration),
         guards: protection(network),
+        usual: usual(car, network, exploration),
     }
+}
+
+fn usual(car: &Car, network: &Network, exploration: &Exploration) -> Vec<(Usual, PromiseRow)> {
+    let usual = usual_promises(car, network);
+    let promises: Vec<_> = usual.iter().map(|usual| usual.promise.clone()).collect();
+    let evidence = Evidence::of_states(exploration);
+    let rows = judge_promises(car, network, evidence, &promises);
+    usual.into_iter().zip(rows).collect()
 }
 
 fn worst(network: &Network, exploration: &Exploration) -> BTreeMap<WireId, Worst> {

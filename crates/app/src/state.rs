@@ -18,7 +18,9 @@ use crate::what_if::{Suspect, is_asked};
 
 pub use camera::{Camera, PageLook, PageSeen};
 pub use document::Document;
-pub use question::{AcceptBox, ClaimRow, PathBox, PathFor, PromiseBox, Question, Recovered};
+pub use question::{
+    AcceptBox, ClaimRow, PathBox, PathFor, PromiseBox, Question, Recovered, UsualRow,
+};
 
 /// What the window is for at this moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

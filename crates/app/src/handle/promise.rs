@@ -6,7 +6,7 @@ use crate::action::PromiseStep;
 use crate::analysis::Analysis;
 use crate::handle::edits;
 use crate::promises::draft;
-use crate::state::{Notice, PromiseBox, Question, State};
+use crate::state::{Notice, PromiseBox, Question, State, UsualRow};
 
 /// Carries out a step.
 pub(super) fn promise(state: &mut State, analysis: &Analysis, step: PromiseStep) {
@@ -23,6 +23,15 @@ pub(super) fn promise(state: &mut State, analysis: &Analysis, step: PromiseStep)
             }
         }
         PromiseStep::Make => make(state),
+        PromiseStep::Usual => offer(state, analysis),
+        PromiseStep::Offered(row_idx, is_taken) => {
+            if let Some(Question::Usual(rows)) = &mut state.question
+                && let Some(row) = rows.get_mut(row_idx)
+            {
+                row.is_taken = is_taken;
+            }
+        }
+        PromiseStep::MakeOffered => make_offered(state),
         PromiseStep::Table => state.question = Some(Question::Promises),
         PromiseStep::Remove(id) => remove(state, id),
     }
@@ -68,6 +77,41 @@ fn make(state: &mut State) {
     } else {
         let says = crate::words::promise(state.car(), &promise);
         state.notice = Some(Notice::Said(format!("Promised: {says}")));
+    }
+}
+
+/// Offers what is usual; it is known once the car is checked.
+fn offer(state: &mut State, analysis: &Analysis) {
+    if analysis.checked.revision != state.doc.revision {
+        let says = "The car is still being checked; the usual promises are offered once it is";
+        state.notice = Some(Notice::Refused(says.to_owned()));
+        return;
+    }
+    let rows = analysis.checked.usual.iter().map(|(usual, row)| UsualRow {
+        about: usual.about,
+        promise: usual.promise.clone(),
+        holds: row.holds,
+        judged: row.says.clone(),
+        is_taken: true,
+    });
+    let rows: Vec<UsualRow> = rows.collect();
+    if rows.is_empty() {
+        let says = "Every promise that is usual for what this car has is made already";
+        state.notice = Some(Notice::Said(says.to_owned()));
+    } else {
+        state.question = Some(Question::Usual(rows));
+    }
+}
+
+fn make_offered(state: &mut State) {
+    let Some(Question::Usual(rows)) = state.question.take() else { return };
+    let taken = rows.into_iter().filter(|row| row.is_taken);
+    let edits: Vec<Edit> = taken.map(|row| Edit::AddPromise(row.promise)).collect();
+    let n_made = edits.len();
+    if n_made > 0 && edits::try_commit(state, "usual promises".to_owned(), Edit::All(edits)).is_ok()
+    {
+        let word = if n_made == 1 { "promise" } else { "promises" };
+        state.notice = Some(Notice::Said(format!("{n_made} {word} made")));
     }
 }
 

@@ -26,6 +26,8 @@ pub enum Question {
     Promise(Box<PromiseBox>),
     /// All promises, as a table.
     Promises,
+    /// The promises that are usual for such a car, to be taken or left.
+    Usual(Vec<UsualRow>),
     /// The page of the rule of this code.
     Rule(&'static str),
     /// Something failed; one sentence.
@@ -88,6 +90,21 @@ pub struct ClaimRow {
     /// What it does, in a word, where that is none of the choices.
     pub does: Option<&'static str>,
     /// Whether it is part of the promise.
+    pub is_taken: bool,
+}
+
+/// A promise that is offered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UsualRow {
+    /// What it is about.
+    pub about: &'static str,
+    /// The promise.
+    pub promise: Promise,
+    /// Whether it would be kept; nothing where that is not known.
+    pub holds: Option<bool>,
+    /// In how many states, or what breaks it.
+    pub judged: String,
+    /// Whether it is to be made.
     pub is_taken: bool,
 }
 

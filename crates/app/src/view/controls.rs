@@ -177,6 +177,11 @@ fn promises_ui(ui: &mut Ui, theme: &Theme, has_some: bool, actions: &mut Vec<Act
         }
         let tip = "What lamps and motors do now must be so whenever the controls stand as now";
         response.on_hover_text(tip);
+        let response = outlined(ui, "Offer the usual promises …", theme.ink);
+        if response.clicked() {
+            actions.push(Action::Promise(PromiseStep::Usual));
+        }
+        response.on_hover_text("What is usual for the lamps and motors that this car has, to tick");
         if has_some {
             let response = outlined(ui, "All as a table …", theme.ink);
             if response.clicked() {

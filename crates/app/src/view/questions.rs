@@ -4,6 +4,7 @@ mod accept;
 mod promise;
 mod promises;
 mod rule;
+mod usual;
 
 use egui::{Id, RichText, Stroke, Ui, vec2};
 
@@ -44,7 +45,7 @@ pub fn questions_ui(
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
-            Question::Keys | Question::Rule(_) => 620.0,
+            Question::Keys | Question::Rule(_) | Question::Usual(_) => 620.0,
             Question::Promises => (ctx.content_rect().width() - 120.0).clamp(470.0, 860.0),
             _ => 470.0,
         });
@@ -62,6 +63,7 @@ pub fn questions_ui(
                 let view = promises::promises_view(state, analysis);
                 promises::promises_ui(ui, theme, &view, actions);
             }
+            Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
             Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }

@@ -131,3 +131,28 @@ fn a_car_tells_each_of_its_consumers_by_what_it_does() {
         assert!(row.choices.contains(&row.claim.must));
     }
 }
+
+#[test]
+fn the_usual_promises_are_offered_with_what_they_come_to_and_made_in_one_step() {
+    let text = include_str!("../../../../tests/corpus/sound/c03_driving_lamps.sketch");
+    let car = loomwright_sketch::parse(text).expect("a sketch");
+    let mut window = Window::on(car);
+    window.check();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let before = window.car().promises().clone();
+    window.click("Offer the usual promises …");
+    assert!(window.harness.query_all_by_label_contains("would be kept").count() > 0);
+    let offered = window.harness.query_all_by_role(egui::accesskit::Role::CheckBox).count();
+    assert!(offered > 1, "only {offered} offered");
+    let first = window.harness.query_all_by_role(egui::accesskit::Role::CheckBox).next();
+    let at = first.expect("a box to tick").rect().center();
+    window.click_at(at, Modifiers::NONE);
+    let make = match offered - 1 {
+        1 => "Make 1 promise".to_owned(),
+        n => format!("Make {n} promises"),
+    };
+    window.click(&make);
+    assert_eq!(window.car().promises().len(), before.len() + offered - 1);
+    window.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*window.car().promises(), before);
+}

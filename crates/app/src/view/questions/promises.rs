@@ -1,6 +1,8 @@
 //! All promises as a table: a row for each, a column for each part that one of them asks something of.
 
-use egui::{Align2, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{
+    Align2, Color32, Painter, Pos2, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2,
+};
 use loomwright_circuit::{Claim, Name, PartId, Promise, PromiseId};
 
 use super::{answers, heading};
@@ -137,14 +139,8 @@ fn first_ui(ui: &mut Ui, theme: &Theme, row: &PromiseRow, actions: &mut Vec<Acti
     });
 }
 
-fn cell_ui(ui: &mut Ui, theme: &Theme, cell: Option<(&'static str, Verdict)>, of: &str) {
-    let (rect, response) = ui.allocate_exact_size(vec2(WIDTHS.1, 20.0), Sense::hover());
-    let Some((must, verdict)) = cell else { return };
-    let colour = match verdict {
-        Verdict::NotAsked => theme.ink,
-        _ => verdict.colour(theme),
-    };
-    let middle = rect.left_center() + vec2(5.0, 0.0);
+/// A tick or a cross.
+pub(super) fn sign(painter: &Painter, middle: Pos2, verdict: Verdict, colour: Color32) {
     let stroke = Stroke::new(1.8, colour);
     let strokes: &[[(f32, f32); 2]] = match verdict {
         Verdict::Holds => &[[(-4.0, 0.0), (-1.0, 3.5)], [(-1.0, 3.5), (4.0, -4.0)]],
@@ -152,8 +148,18 @@ fn cell_ui(ui: &mut Ui, theme: &Theme, cell: Option<(&'static str, Verdict)>, of
         Verdict::NotAsked => &[],
     };
     for ends in strokes {
-        ui.painter().line_segment(ends.map(|(x, y)| middle + vec2(x, y)), stroke);
+        painter.line_segment(ends.map(|(x, y)| middle + vec2(x, y)), stroke);
     }
+}
+
+fn cell_ui(ui: &mut Ui, theme: &Theme, cell: Option<(&'static str, Verdict)>, of: &str) {
+    let (rect, response) = ui.allocate_exact_size(vec2(WIDTHS.1, 20.0), Sense::hover());
+    let Some((must, verdict)) = cell else { return };
+    let colour = match verdict {
+        Verdict::NotAsked => theme.ink,
+        _ => verdict.colour(theme),
+    };
+    sign(ui.painter(), rect.left_center() + vec2(5.0, 0.0), verdict, colour);
     let pos = rect.left_center() + vec2(14.0, 0.0);
     ui.painter().text(pos, Align2::LEFT_CENTER, must, medium(13.0), colour);
     let says = format!("{of} {must}, {}", verdict.word());

@@ -1,0 +1,100 @@
+//! The box in which the usual promises are offered: a list to tick, with what each would come to now.
+
+use egui::{Align2, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use loomwright_circuit::Car;
+
+use super::{answers, heading, says};
+use crate::action::{Action, PromiseStep};
+use crate::promises::Verdict;
+use crate::state::UsualRow;
+use crate::theme::{Theme, plain, semibold};
+use crate::view::widgets::group_ui;
+
+/// Paints it.
+pub(super) fn usual_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    car: &Car,
+    rows: &[UsualRow],
+    actions: &mut Vec<Action>,
+) {
+    heading(ui, theme, "The usual promises for what this car has");
+    says(ui, theme, "Tick what shall hold in every setting. A broken one becomes a finding.");
+    let room = (ui.ctx().content_rect().height() - 230.0).clamp(120.0, 520.0);
+    ScrollArea::vertical().max_height(room).auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 4.0;
+        let mut last = "";
+        for (row_idx, row) in rows.iter().enumerate() {
+            if row.about != last {
+                last = row.about;
+                group_ui(ui, theme, last);
+            }
+            row_ui(ui, theme, car, (row_idx, row), actions);
+        }
+    });
+    let n_taken = rows.iter().filter(|row| row.is_taken).count();
+    let make = match n_taken {
+        1 => "Make 1 promise".to_owned(),
+        n => format!("Make {n} promises"),
+    };
+    let buttons =
+        [("Cancel", Action::CloseQuestion), (&*make, Action::Promise(PromiseStep::MakeOffered))];
+    answers(ui, theme, &buttons, actions);
+}
+
+/// A promise to tick, with whether it holds now.
+fn row_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    car: &Car,
+    (row_idx, row): (usize, &UsualRow),
+    actions: &mut Vec<Action>,
+) {
+    let verdict = match row.holds {
+        Some(true) => Verdict::Holds,
+        Some(false) => Verdict::Broken,
+        None => Verdict::NotAsked,
+    };
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let text = crate::words::promise(car, &row.promise);
+        let mut is_taken = row.is_taken;
+        let response = ui.checkbox(&mut is_taken, "");
+        response.widget_info(|| {
+            WidgetInfo::selected(Role::CheckBox, true, is_taken, format!("{}: {text}", row.about))
+        });
+        if response.changed() {
+            actions.push(Action::Promise(PromiseStep::Offered(row_idx, is_taken)));
+        }
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let text = RichText::new(text).font(plain(14.0)).color(theme.ink);
+            ui.add(egui::Label::new(text).wrap());
+            verdict_ui(ui, theme, verdict, &row.judged);
+        });
+    });
+}
+
+/// The verdict by a sign, a word and a colour, and in how many states or why not.
+fn verdict_ui(ui: &mut Ui, theme: &Theme, verdict: Verdict, judged: &str) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        let colour = verdict.colour(theme);
+        let (rect, _) = ui.allocate_exact_size(vec2(11.0, 16.0), Sense::hover());
+        match verdict {
+            Verdict::NotAsked => {
+                let at = rect.center();
+                ui.painter().text(at, Align2::CENTER_CENTER, "?", semibold(13.0), colour);
+            }
+            verdict => super::promises::sign(ui.painter(), rect.center(), verdict, colour),
+        }
+        let word = match verdict {
+            Verdict::Holds => "would be kept",
+            Verdict::Broken => "would be broken",
+            Verdict::NotAsked => "not known",
+        };
+        ui.label(RichText::new(word).font(semibold(12.5)).color(colour));
+        let text = RichText::new(judged).font(plain(12.5)).color(theme.muted);
+        ui.add(egui::Label::new(text).truncate());
+    });
+}
