@@ -1,8 +1,9 @@
 //! Running the rules over a car.
 
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use loomwright_circuit::{Car, Promise};
+use loomwright_circuit::{Car, Promise, WireId};
 use loomwright_electrics::{Exploration, Network};
 
 use crate::accepted::settle;
@@ -11,7 +12,7 @@ use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
 use crate::rules::promise_broken::verdict;
-use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule};
+use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule, WireMet};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
 /// the car after the alteration.
@@ -73,6 +74,7 @@ fn report(ctx: &Ctx<'_>) -> Report {
         report.states = exploration.visits.len();
         report.is_complete = exploration.is_complete;
         report.is_exact = exploration.is_exact();
+        report.wires = wires_met(ctx);
         report.promises = ctx.car.promises().values().map(|row| verdict(ctx, row)).collect();
     }
     for rule in RULES.iter().filter(|rule| ctx.evidence.meets(rule.needs)) {
@@ -89,6 +91,19 @@ fn report(ctx: &Ctx<'_>) -> Report {
     settle(ctx.car, &mut report.findings);
     report.not_checked.sort();
     report
+}
+
+/// The greatest current of each wire, and the worst that a touch of the metal comes to.
+fn wires_met(ctx: &Ctx<'_>) -> BTreeMap<WireId, WireMet> {
+    let mut met: BTreeMap<WireId, WireMet> = BTreeMap::new();
+    for (wire, amps) in &ctx.extremes().wires {
+        met.entry(*wire).or_default().amps = Some(amps.value);
+    }
+    for study in ctx.evidence.study.unwrap_or_default() {
+        let worst = study.touches.iter().max_by_key(|touch| touch.worst.verdict);
+        met.entry(study.wire).or_default().touch = worst.map(|touch| touch.worst.clone());
+    }
+    met
 }
 
 pub(crate) fn sort(findings: &mut [Finding]) {

@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test stops where its sample fails")]
 
 mod cars;
+mod lists;
 mod pages;
 mod pdf;
 mod tables;
