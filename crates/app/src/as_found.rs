@@ -16,7 +16,7 @@ pub struct AsFound {
 impl AsFound {
     /// What is known, if this is the same car as found; `before` is that of the car looked at, if it has an alteration.
     pub fn of<'a>(known: Option<&'a Self>, before: Option<&Car>) -> Option<&'a Self> {
-        known.filter(|known| before.is_some_and(|before| is_same(&known.car, before)))
+        known.filter(|known| before.is_some_and(|before| known.car.is_wired_as(before)))
     }
 
     /// Brings it up to this car as found: nothing is done where that is the same as before. Says whether anything new is
@@ -56,13 +56,4 @@ impl AsFound {
     pub fn compare(&self, car: &Car, report: &mut Report) {
         compare(car, report, &self.report);
     }
-}
-
-/// Equal in what rules look at.
-fn is_same(a: &Car, b: &Car) -> bool {
-    a.vehicle() == b.vehicle()
-        && a.parts() == b.parts()
-        && a.wires() == b.wires()
-        && a.promises() == b.promises()
-        && a.own_types() == b.own_types()
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, WireId};
-use loomwright_electrics::{Exploration, Extremes, Guard, Network, protection};
+use loomwright_electrics::{Exploration, Extremes, Guard, Met, Network};
 use loomwright_rules::{Evidence, PromiseRow, Report, Usual, judge_promises, usual_promises};
 use loomwright_units::{Amps, Volts};
 
@@ -31,18 +31,8 @@ pub struct Worst {
     pub volts_lost: Volts,
 }
 
-/// Runs the rules that states are enough for, and gathers extremes.
-pub fn check(revision: u64, car: &Car, network: &Network, exploration: &Exploration) -> Checked {
-    Checked {
-        revision,
-        report: loomwright_rules::check(car, network, Evidence::of_states(exploration)),
-        wires: worst(network, exploration),
-        guards: protection(network),
-        usual: usual(car, network, exploration),
-    }
-}
-
-fn usual(car: &Car, network: &Network, exploration: &Exploration) -> Vec<(Usual, PromiseRow)> {
+/// The promises that are usual for a car and not made yet, and whether they would be kept.
+pub fn usual(car: &Car, network: &Network, exploration: &Exploration) -> Vec<(Usual, PromiseRow)> {
     let usual = usual_promises(car, network);
     let promises: Vec<_> = usual.iter().map(|usual| usual.promise.clone()).collect();
     let evidence = Evidence::of_states(exploration);
@@ -50,13 +40,14 @@ fn usual(car: &Car, network: &Network, exploration: &Exploration) -> Vec<(Usual,
     usual.into_iter().zip(rows).collect()
 }
 
-fn worst(network: &Network, exploration: &Exploration) -> BTreeMap<WireId, Worst> {
-    let of_wire = |(id, met): (WireId, loomwright_electrics::Met<Amps>)| {
+/// What each wire meets in the worst of all visited states.
+pub fn worst(exploration: &Exploration, extremes: &Extremes) -> BTreeMap<WireId, Worst> {
+    let of_wire = |(id, met): (&WireId, &Met<Amps>)| {
         let settled = &exploration.visits.get(met.visit)?.settled;
-        let solution = settled.phase_of(&met)?;
+        let solution = settled.phase_of(met)?;
         let volts_lost =
-            solution.wire_volts(id).map_or(Volts::ZERO, |[from, to]| (from - to).abs());
-        Some((id, Worst { amps: met.value, volts_lost }))
+            solution.wire_volts(*id).map_or(Volts::ZERO, |[from, to]| (from - to).abs());
+        Some((*id, Worst { amps: met.value, volts_lost }))
     };
-    Extremes::of(network, exploration).wires.into_iter().filter_map(of_wire).collect()
+    extremes.wires.iter().filter_map(of_wire).collect()
 }

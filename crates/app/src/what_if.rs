@@ -1,5 +1,7 @@
 //! What would go wrong with one wire or part, as the details tell it.
 
+use std::sync::Arc;
+
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, WireId};
 use loomwright_electrics::endurance::standing_drain;
@@ -51,9 +53,9 @@ pub struct Found {
     /// Revision of the car.
     pub revision: u64,
     /// The car resolved.
-    pub network: Network,
+    pub network: Arc<Network>,
     /// Its states.
-    pub exploration: Exploration,
+    pub exploration: Arc<Exploration>,
 }
 
 /// Whether there is anything to ask about.

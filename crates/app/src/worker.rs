@@ -10,13 +10,16 @@ use std::time::Instant;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
-    Bound, Earlier, Losses, Network, look_around, look_around_again, protection_study,
+    Bound, Consequences, Earlier, Extremes, Losses, Network, WireStudy, look_around,
+    look_around_again, protection, protection_study,
 };
-use loomwright_rules::{Evidence, Report, as_found, check_over_band, telling_faults};
+use loomwright_rules::{
+    BandEnds, Checker, Evidence, PromiseRow, Report, Usual, as_found, telling_faults,
+};
 
 use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
-use crate::checked::{Checked, check};
+use crate::checked::{Checked, usual as usual_of, worst};
 use crate::what_if::{Found, Suspect};
 
 /// News from the thread.
@@ -75,8 +78,10 @@ impl Worker {
         let thread = std::thread::spawn(move || {
             let (mut past, mut as_found) = (None, None);
             while let Ok(job) = todo.recv() {
-                if job.revision == newest.load(Ordering::Relaxed) {
-                    run(&job, (&mut past, &shelf, &mut as_found), &newest, &told, &wake);
+                let (revision, newest) = (job.revision, &*newest);
+                let desk = Desk { revision, newest, told: &told, wake: &wake, shelf: &shelf };
+                if desk.is_newest() {
+                    run(&job, &mut past, &mut as_found, &desk);
                 }
             }
         });
@@ -124,112 +129,175 @@ impl Drop for Worker {
     }
 }
 
-/// What was found of the last revision that was gone through, to start the next one from.
-type Past = Option<Arc<Found>>;
+/// What was worked out of the last revision that was gone through: the next one starts from it.
+#[derive(Clone)]
+struct Past {
+    car: Arc<Car>,
+    found: Arc<Found>,
+    extremes: Arc<Extremes>,
+    /// As far as it came.
+    study: Option<Arc<Vec<WireStudy>>>,
+    faults: Option<Arc<Vec<Consequences>>>,
+    ends: Option<Arc<BandEnds>>,
+    /// Promises that are usual for the car; those of the revision before until they are worked out.
+    usual: Vec<(Usual, PromiseRow)>,
+}
 
-fn run(
-    job: &Job,
-    (past, shelf, before): (&mut Past, &Shelf, &mut Option<AsFound>),
-    newest: &AtomicU64,
-    told: &Sender<News>,
-    wake: &dyn Fn(),
-) {
-    let is_newest = || newest.load(Ordering::Relaxed) == job.revision;
-    let tell = |news: News| {
+/// Whether to go on, how news is told, and where what was found is left.
+struct Desk<'a> {
+    revision: u64,
+    newest: &'a AtomicU64,
+    told: &'a Sender<News>,
+    wake: &'a dyn Fn(),
+    shelf: &'a Shelf,
+}
+
+impl Desk<'_> {
+    fn is_newest(&self) -> bool {
+        self.newest.load(Ordering::Relaxed) == self.revision
+    }
+
+    fn tell(&self, news: News) {
         // With the window gone nobody listens.
-        drop(told.send(news));
-        wake();
-    };
+        drop(self.told.send(news));
+        (self.wake)();
+    }
+}
+
+fn run(job: &Job, past: &mut Option<Past>, before: &mut Option<AsFound>, desk: &Desk<'_>) {
     let answer = catch_unwind(AssertUnwindSafe(|| {
-        let mut last_told = Instant::now();
-        let mut goes_on = |states: usize| {
-            if last_told.elapsed().as_millis() > 60 {
-                last_told = Instant::now();
-                tell(News::Progress { revision: job.revision, states });
-            }
-            is_newest()
-        };
-        let network =
-            Network::of_while(&job.car, Version::After, Losses::USUAL, &mut || goes_on(0));
-        let Some(network) = network else { return };
-        let bound = Bound::default();
-        let exploration = match past {
-            Some(found) => {
-                let earlier = Earlier { network: &found.network, exploration: &found.exploration };
-                look_around_again(&network, earlier, bound, &mut goes_on)
-            }
-            None => look_around(&network, bound, &mut goes_on),
-        };
-        if !is_newest() {
-            return;
-        }
-        let mut checked = check(job.revision, &job.car, &network, &exploration);
-        let was = as_found(&job.car);
-        if let Some(before) = AsFound::of(before.as_ref(), was.as_ref()) {
-            before.compare(&job.car, &mut checked.report);
-        }
-        let found = Arc::new(Found { revision: job.revision, network, exploration });
-        leave(shelf, Some(Arc::clone(&found)));
-        tell(News::Checked(Arc::new(checked.clone())));
-        go_deeper(job, &found, (&checked, before, was), &is_newest, &tell);
-        *past = Some(found);
+        let now = states(job, past.as_ref(), desk);
+        let Some(now) = now else { return };
+        let past = past.insert(now);
+        leave(desk.shelf, Some(Arc::clone(&past.found)));
+        // What is not finished stays open, for the next revision to finish or to start anew.
+        look(job.revision, past, before, desk);
     }));
     if answer.is_err() {
         *past = None;
-        leave(shelf, None);
-        tell(News::Failed {
+        leave(desk.shelf, None);
+        desk.tell(News::Failed {
             revision: job.revision,
             says: "The check failed on this car; the drawing itself is safe".to_owned(),
         });
     }
 }
 
-/// What takes longer, told as it comes: what touches the metal, what single faults do, and then the same at both ends of
-/// what nobody knows.
-fn go_deeper(
-    job: &Job,
-    found: &Found,
-    (checked, before, was): (&Checked, &mut Option<AsFound>, Option<Car>),
-    is_newest: &dyn Fn() -> bool,
-    tell: &dyn Fn(News),
-) -> Option<()> {
-    let Found { network, exploration, .. } = found;
-    let told = |mut report: Report, before: Option<&AsFound>| {
-        if let Some(before) = before {
-            before.compare(&job.car, &mut report);
-        }
-        tell(News::Checked(Arc::new(Checked { report, ..checked.clone() })));
-    };
-    if AsFound::follow(before, was, is_newest)? {
-        told(checked.report.clone(), before.as_ref());
-    }
-    let mut evidence = Evidence::of_states(exploration);
-    let (study, _) = protection_study(network, exploration, &mut || is_newest())?;
-    evidence.study = Some(&study);
-    told(loomwright_rules::check(&job.car, network, evidence), before.as_ref());
-    let faults = telling_faults(&job.car, network, exploration, &mut || is_newest())?;
-    evidence.faults = Some(&faults);
-    told(loomwright_rules::check(&job.car, network, evidence), before.as_ref());
-    let over_band = check_over_band(&job.car, network, evidence, &mut |_states| is_newest());
-    let report = over_band?;
-    told(report.clone(), before.as_ref());
-    if let Some(before) = before
-        && before.go_deeper(is_newest)?
+/// The states of the car. All that was worked out before stays where the edit changed nothing but the drawing; else the
+/// states start from those of before. Nothing if it was ended.
+fn states(job: &Job, past: Option<&Past>, desk: &Desk<'_>) -> Option<Past> {
+    let (revision, car) = (job.revision, Arc::clone(&job.car));
+    if let Some(past) = past
+        && past.car.is_wired_as(&car)
     {
-        told(report, Some(before));
+        let Found { network, exploration, .. } = &*past.found;
+        let (network, exploration) = (Arc::clone(network), Arc::clone(exploration));
+        let found = Arc::new(Found { revision, network, exploration });
+        return Some(Past { car, found, ..past.clone() });
+    }
+    let mut last_told = Instant::now();
+    let mut goes_on = |states: usize| {
+        if last_told.elapsed().as_millis() > 60 {
+            last_told = Instant::now();
+            desk.tell(News::Progress { revision, states });
+        }
+        desk.is_newest()
+    };
+    let network = Network::of_while(&car, Version::After, Losses::USUAL, &mut || goes_on(0))?;
+    let exploration = match past {
+        Some(Past { found, .. }) => {
+            let earlier = Earlier { network: &found.network, exploration: &found.exploration };
+            look_around_again(&network, earlier, Bound::default(), &mut goes_on)
+        }
+        None => look_around(&network, Bound::default(), &mut goes_on),
+    };
+    if !desk.is_newest() {
+        return None;
+    }
+    let extremes = Arc::new(Extremes::of(&network, &exploration));
+    let (network, exploration) = (Arc::new(network), Arc::new(exploration));
+    let found = Arc::new(Found { revision, network, exploration });
+    let usual = past.map(|past| past.usual.clone()).unwrap_or_default();
+    Some(Past { car, found, extremes, study: None, faults: None, ends: None, usual })
+}
+
+/// What the rules say, told as it comes: of the states, of what touches the metal, of what single faults do, and then at
+/// both ends of what nobody knows. What is known already is not worked out again. Nothing if it was ended.
+fn look(
+    revision: u64,
+    past: &mut Past,
+    before: &mut Option<AsFound>,
+    desk: &Desk<'_>,
+) -> Option<()> {
+    let Past { car, found, extremes, study, faults, ends, usual } = past;
+    let (network, exploration) = (&*found.network, &*found.exploration);
+    let mut is_newest = || desk.is_newest();
+    let mut bare = Checked {
+        revision,
+        report: Report::default(),
+        wires: worst(exploration, extremes),
+        guards: protection(network),
+        usual: usual.clone(),
+    };
+    let tell = |mut report: Report, before: Option<&AsFound>, bare: &Checked| {
+        if let Some(before) = before {
+            before.compare(car, &mut report);
+        }
+        desk.tell(News::Checked(Arc::new(Checked { report, ..bare.clone() })));
+    };
+    let evidence = Evidence { extremes: Some(extremes), ..Evidence::of_states(exploration) };
+    let mut checker = Checker::new(car, network, evidence);
+    let was = as_found(car);
+    // With all known of old there is but one thing to tell.
+    if study.is_none() {
+        tell(checker.report(), AsFound::of(before.as_ref(), was.as_ref()), &bare);
+    }
+    if AsFound::follow(before, was, &|| desk.is_newest())? {
+        tell(checker.report(), before.as_ref(), &bare);
+    }
+    let study = match study {
+        Some(known) => known,
+        none => none.insert(Arc::new(protection_study(network, exploration, &mut is_newest)?.0)),
+    };
+    checker.learn_touches(study);
+    if faults.is_none() {
+        tell(checker.report(), before.as_ref(), &bare);
+    }
+    let faults = match faults {
+        Some(known) => known,
+        none => none.insert(Arc::new(telling_faults(car, network, exploration, &mut is_newest)?)),
+    };
+    checker.learn_faults(faults);
+    if ends.is_none() {
+        tell(checker.report(), before.as_ref(), &bare);
+    }
+    let ends = match ends {
+        Some(known) => known,
+        none => {
+            *usual = usual_of(car, network, exploration);
+            bare.usual.clone_from(usual);
+            let ends = BandEnds::of(car, network, exploration, &mut |_states| is_newest())?;
+            none.insert(Arc::new(ends))
+        }
+    };
+    let report = ends.judge(car, checker.report());
+    tell(report.clone(), before.as_ref(), &bare);
+    if let Some(before) = before
+        && before.go_deeper(&|| desk.is_newest())?
+    {
+        tell(report, Some(before), &bare);
     }
     Some(())
 }
 
 #[cfg(test)]
 mod tests {
+    use loomwright_circuit::{Edit, Point};
     use loomwright_rules::Needs;
 
     use super::*;
 
-    #[test]
-    fn findings_come_in_stages_and_each_goes_deeper() {
-        let sketch = "car 12 V negative earth
+    const LAMP: &str = "car 12 V negative earth
 battery B1 12 V 40 Ah
 fuse F1 blade 10 A
 switch S1 \"lamp\" off: ; on: 1-2
@@ -239,18 +307,43 @@ wire W2 F1.2 S1.1 2 mm2 1 m pvc
 wire W3 S1.2 H1.1 2 mm2 1 m pvc
 wire W4 H1.2 B1.- 2 mm2 1 m pvc
 ";
-        let car = Arc::new(loomwright_sketch::parse(sketch).expect("a sketch"));
-        let worker = Worker::start(|| {});
-        worker.hand_over(1, car);
+
+    /// How deep the next answers go, until one is over the band.
+    fn answers(worker: &Worker) -> Vec<Needs> {
         let mut reached = Vec::new();
-        while reached.len() < 4 {
-            match worker.wait().expect("the thread answers") {
-                News::Checked(checked) => reached.push(checked.report.reaches),
-                News::Failed { says, .. } => panic!("{says}"),
-                News::Progress { .. } | News::Answered(_) => {}
+        while reached.iter().filter(|reached| **reached == Needs::Faults).count() < 2 {
+            match worker.wait() {
+                Some(News::Checked(checked)) => reached.push(checked.report.reaches),
+                Some(News::Failed { says, .. }) => panic!("{says}"),
+                Some(News::Progress { .. } | News::Answered(_)) => {}
+                None => break,
             }
         }
+        reached
+    }
+
+    /// Where only the drawing changes there is nothing new to work out, and one answer says it all.
+    #[test]
+    fn what_an_edit_does_not_touch_is_not_worked_out_again() {
+        let mut car = loomwright_sketch::parse(LAMP).expect("a sketch");
+        let worker = Worker::start(|| {});
+        worker.hand_over(1, Arc::new(car.clone()));
+        answers(&worker);
+        let parts = vec![car.part_labelled("H1").expect("H1").0];
+        let by = Point::new(40.0, 0.0);
+        let patch = car.plan(Edit::Move { parts, by }).expect("a move");
+        car.apply(&patch);
+        worker.hand_over(2, Arc::new(car));
+        let Some(News::Checked(checked)) = worker.wait() else { panic!("one answer at once") };
+        assert_eq!((checked.revision, checked.report.reaches), (2, Needs::Faults));
+    }
+
+    #[test]
+    fn findings_come_in_stages_and_each_goes_deeper() {
+        let car = Arc::new(loomwright_sketch::parse(LAMP).expect("a sketch"));
+        let worker = Worker::start(|| {});
+        worker.hand_over(1, car);
         // The last is the same over the band of what nobody knows.
-        assert_eq!(reached, [Needs::States, Needs::Study, Needs::Faults, Needs::Faults]);
+        assert_eq!(answers(&worker), [Needs::States, Needs::Study, Needs::Faults, Needs::Faults]);
     }
 }

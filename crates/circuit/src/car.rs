@@ -6,8 +6,8 @@ use std::sync::Arc;
 use crate::part_type::Position;
 use crate::promise::Moment;
 use crate::{
-    Accepted, AcceptedId, Anchor, Library, Name, Part, PartId, PartType, Point, Promise, PromiseId,
-    SheetId, Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Anchor, Library, Name, Part, PartId, PartType, Placement, Point, Promise,
+    PromiseId, SheetId, Vehicle, Wire, WireId,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
@@ -104,6 +104,24 @@ impl Car {
             own_types: BTreeMap::new(),
             last_id: 1,
         }
+    }
+
+    /// Whether two cars differ at most in how they are drawn: places on the sheet, corners drawn by hand, titles of
+    /// sheets, notes. What flows in them and what there is to say of it is the same.
+    pub fn is_wired_as(&self, other: &Self) -> bool {
+        let part = |part: &Part| Part {
+            sheet: SheetId(0),
+            place: Placement::default(),
+            note: String::new(),
+            ..part.clone()
+        };
+        let wire = |wire: &Wire| Wire { route: Vec::new(), note: String::new(), ..wire.clone() };
+        self.vehicle == other.vehicle
+            && alike(&self.parts, &other.parts, part)
+            && alike(&self.wires, &other.wires, wire)
+            && self.promises == other.promises
+            && self.accepted == other.accepted
+            && self.own_types == other.own_types
     }
 
     /// Facts of the vehicle.
@@ -214,4 +232,17 @@ impl Car {
         }
         seen
     }
+}
+
+/// Whether two tables hold the same rows but for what `bare` takes off them; rows equal as they are cost no more than
+/// that.
+fn alike<K: Ord, R: PartialEq>(
+    a: &BTreeMap<K, R>,
+    b: &BTreeMap<K, R>,
+    bare: impl Fn(&R) -> R,
+) -> bool {
+    let are_alike = |((a_id, a), (b_id, b)): ((&K, &R), (&K, &R))| {
+        a_id == b_id && (a == b || bare(a) == bare(b))
+    };
+    a.len() == b.len() && a.iter().zip(b).all(are_alike)
 }

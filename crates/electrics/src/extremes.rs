@@ -191,9 +191,10 @@ impl<'a> Gathering<'a> {
                 let met = Met { value: Volts(volts), visit, met_in };
                 let [greatest, least, least_cranking] = &mut self.loads[idx];
                 raise(greatest, met, |met| met.value.0);
-                if self.feeds.is_fed(row) {
-                    let least = if is_cranking { least_cranking } else { least };
-                    raise(least, met, |met| -met.value.0);
+                let least = if is_cranking { least_cranking } else { least };
+                let under = |met: &Met<Volts>| -met.value.0;
+                if is_beyond(least.as_ref(), &met, under) && self.feeds.is_fed(row) {
+                    *least = Some(met);
                 }
             }
         }
@@ -246,13 +247,16 @@ impl<'a> Gathering<'a> {
 }
 
 fn raise<T: Copy>(known: &mut Option<T>, met: T, figure: impl Fn(&T) -> f64) {
-    let is_beyond = known.as_ref().is_none_or(|known| {
-        let known = figure(known);
-        figure(&met) > known + SAME * known.abs() + 1e-12
-    });
-    if is_beyond {
+    if is_beyond(known.as_ref(), &met, figure) {
         *known = Some(met);
     }
+}
+
+fn is_beyond<T>(known: Option<&T>, met: &T, figure: impl Fn(&T) -> f64) -> bool {
+    known.is_none_or(|known| {
+        let known = figure(known);
+        figure(met) > known + SAME * known.abs() + 1e-12
+    })
 }
 
 /// Marked volts of a consumer.

@@ -58,7 +58,9 @@ pub use network::{Network, Note, NoteKind};
 pub use path::{Path, PathStep, Through};
 pub use promise::Instead;
 pub use protection::{FuseRef, Guard, protection};
-pub use reading::{ContactReading, ElementReading, PartReading, PartState, Solution};
+pub use reading::{
+    ContactReading, ElementFlow, ElementReading, PartReading, PartState, Probe, Solution,
+};
 pub use solve::{Newton, Work};
 pub use state::{Move, Setting, SettingError, Settled, State};
 pub use study::{

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Claim, Expectation, Promise};
 
 use crate::network::{ElementRow, Kind, Tables};
-use crate::reading::{Flow, LIT, Solution, VISIBLE, lights, reading, word};
+use crate::reading::{ElementFlow, Flow, LIT, VISIBLE, lights, rows, state_of_part};
 use crate::{Network, PartState, Setting, Settled};
 
 /// What a part does that does not keep a claim.
@@ -41,28 +41,23 @@ impl Settled {
     /// - All else is judged by its word ([`PartState`]), which must be so in every phase.
     pub fn breach(&self, claim: &Claim) -> Option<Instead> {
         let Some((tables, _)) = self.on.tables_and_flow() else { return Some(Instead::Missing) };
-        let phases: Vec<Arc<Flow>> = self.phases().filter_map(Solution::flow).collect();
-        breach(tables, &phases, claim)
+        breach(tables, self.on.turns(), claim)
     }
 }
 
 /// As [`Settled::breach`], of what flows in turn, the lit phase first.
 pub(crate) fn breach(tables: &Tables, phases: &[Arc<Flow>], claim: &Claim) -> Option<Instead> {
-    let range = tables.parts.get(&claim.part).filter(|_| !tables.taken_out.contains(&claim.part));
-    let Some(rows) = range.map(|range| &tables.elements[range.clone()]) else {
-        return Some(Instead::Missing);
-    };
+    let Some(rows) = rows(tables, claim.part) else { return Some(Instead::Missing) };
     let named = claim.terminal.as_deref().and_then(|terminal| fed_at(rows, terminal));
     let meant = named.map_or(rows, std::slice::from_ref);
     if let Some(asked) = asked_of_lamp(claim.must)
-        && let Some(does) = lamp(&brightest(tables, phases, meant))
+        && let Some(does) = lamp(brightest(tables, phases, meant))
     {
         return (does != asked).then_some(Instead::Does(does));
     }
     let state = |phase: &Arc<Flow>| match named {
-        Some(row) => word(tables, phase, phases, row),
-        None => reading(tables, phase, phases, claim.part)
-            .map_or(PartState::Passive, |reading| reading.state),
+        Some(row) => ElementFlow { tables, flow: phase, phases, row }.state(),
+        None => state_of_part(tables, phase, phases, claim.part).unwrap_or(PartState::Passive),
     };
     let other = phases.iter().map(state).find(|state| !keeps(claim.must, *state));
     other.map(Instead::Does)
@@ -83,32 +78,27 @@ fn fed_at<'a>(rows: &'a [ElementRow], terminal: &str) -> Option<&'a ElementRow> 
 }
 
 /// Light in each phase of the brightest of some elements; none where nothing of them gives light.
-fn brightest(tables: &Tables, phases: &[Arc<Flow>], rows: &[ElementRow]) -> Vec<f64> {
-    let mut most: Vec<f64> = Vec::new();
-    for row in rows {
-        let light = lights(tables, phases, row);
-        if most.is_empty() {
-            most = light;
-            continue;
-        }
-        for (most, light) in most.iter_mut().zip(light) {
-            *most = most.max(light);
-        }
-    }
-    most
+fn brightest<'a>(
+    tables: &'a Tables,
+    phases: &'a [Arc<Flow>],
+    rows: &'a [ElementRow],
+) -> impl Iterator<Item = f64> {
+    phases.iter().filter_map(|phase| {
+        let lights = rows.iter().flat_map(|row| lights(tables, std::slice::from_ref(phase), row));
+        lights.reduce(f64::max)
+    })
 }
 
 /// What a lamp does, by its light in each phase; nothing for what is none.
-fn lamp(light: &[f64]) -> Option<PartState> {
-    let is_lit = |light: &f64| *light >= LIT;
-    let is_dark = |light: &f64| *light < VISIBLE;
-    Some(if light.is_empty() {
-        return None;
-    } else if light.iter().all(is_lit) {
+fn lamp(lights: impl Iterator<Item = f64>) -> Option<PartState> {
+    let [most, least] = lights
+        .map(|light| [light; 2])
+        .reduce(|[most, least], [light, _]| [most.max(light), least.min(light)])?;
+    Some(if least >= LIT {
         PartState::Lit
-    } else if light.iter().all(is_dark) {
+    } else if most < VISIBLE {
         PartState::Dark
-    } else if light.iter().any(is_lit) && light.iter().any(is_dark) {
+    } else if most >= LIT && least < VISIBLE {
         PartState::Flashing
     } else {
         PartState::Dim

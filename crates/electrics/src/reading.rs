@@ -11,9 +11,12 @@ use crate::network::Tables;
 
 pub(crate) use flow::Flow;
 pub(crate) use part::{
-    LIT, VISIBLE, across_element, flasher_found, light, lights, reading, speed, word,
+    LIT, VISIBLE, across_element, flasher_found, light, lights, rows, speed, state_of_part,
 };
 
+pub use element::ElementFlow;
+
+mod element;
 mod flow;
 mod part;
 
@@ -93,6 +96,13 @@ impl Solution {
         flow.volts_at(tables, *step).map(Volts)
     }
 
+    /// As [`Solution::volts`], of a terminal that was looked up before: [`Network::probe`](crate::Network::probe).
+    pub fn volts_at(&self, probe: Probe) -> Option<Volts> {
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        tables.reference.as_ref()?;
+        flow.volts_at(tables, probe.0).map(Volts)
+    }
+
     /// Current in a wire, positive from its `from` end to its `to` end; nothing for a wire not in this version.
     pub fn wire_amps(&self, wire: WireId) -> Option<Amps> {
         let Inner { tables, flow, .. } = self.inner.as_ref()?;
@@ -129,9 +139,36 @@ impl Solution {
         part::reading(tables, flow, phases, part)
     }
 
+    /// One element of a part, by its place in the part type; nothing for one that is not in this version, or was taken
+    /// out of the network.
+    pub fn element(&self, part: PartId, element: usize) -> Option<ElementFlow<'_>> {
+        let Inner { tables, flow, phases } = self.inner.as_ref()?;
+        let row = part::rows(tables, part)?.get(element)?;
+        Some(ElementFlow { tables, flow, phases, row })
+    }
+
+    /// Current of a part, as [`Solution::part`] gives it.
+    pub fn amps(&self, part: PartId) -> Option<Amps> {
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        part::amps(tables, flow, part).map(Amps)
+    }
+
     /// The word for what a part does, without the figures.
     pub fn state(&self, part: PartId) -> Option<PartState> {
-        Some(self.part(part)?.state)
+        let Inner { tables, flow, phases } = self.inner.as_ref()?;
+        part::state_of_part(tables, flow, phases, part)
+    }
+}
+
+/// A terminal of one network, looked up once to be read in many of its solutions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Probe(u32);
+
+impl crate::Network {
+    /// Looks a terminal up; nothing for one that does not exist.
+    pub fn probe(&self, part: PartId, terminal: &str) -> Option<Probe> {
+        let terminals = self.tables.terminals.get(&part)?;
+        terminals.iter().find(|(name, _)| name == terminal).map(|(_, step)| Probe(*step))
     }
 }
 

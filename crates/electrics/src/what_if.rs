@@ -13,7 +13,7 @@ use loomwright_units::{Amps, Seconds};
 use crate::fault::Stand;
 use crate::heat::{AMBIENT, Conductor, all_day_limit};
 use crate::network::{BranchRef, Kind, Tables};
-use crate::reading::{Flow, word};
+use crate::reading::{ElementFlow, Flow};
 use crate::settle::{Settling, settle};
 use crate::solve::Solver;
 use crate::survey::Scopes;
@@ -277,7 +277,11 @@ impl<'a> WhatIf<'a> {
 
     fn words(&self, tables: &Tables, phases: &[Arc<Flow>]) -> Vec<PartState> {
         let Some(on) = phases.first() else { return Vec::new() };
-        self.watched.iter().map(|idx| word(tables, on, phases, &tables.elements[*idx])).collect()
+        let element = |idx: &usize| {
+            let row = &tables.elements[*idx];
+            ElementFlow { tables, flow: on, phases, row }.state()
+        };
+        self.watched.iter().map(element).collect()
     }
 
     /// Whether a fault can change anything in a visit.

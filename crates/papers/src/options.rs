@@ -1,7 +1,5 @@
 //! How a pack is to be made.
 
-use std::collections::BTreeMap;
-
 use loomwright_circuit::Version;
 use loomwright_drawing::Palette;
 
@@ -78,8 +76,6 @@ pub struct PackOptions {
     pub revision: String,
     /// Which rows the drawings show: both versions, with standings marked, where nothing is given.
     pub version: Option<Version>,
-    /// Page templates that stand in for the built-in ones, by file name, and files that they read, such as a club's mark.
-    pub templates: BTreeMap<String, Vec<u8>>,
     /// Fineness of the PNGs, dots per inch of paper.
     pub png_dots_per_inch: u32,
 }
@@ -92,7 +88,6 @@ impl Default for PackOptions {
             date: String::new(),
             revision: String::new(),
             version: None,
-            templates: BTreeMap::new(),
             png_dots_per_inch: 150,
         }
     }

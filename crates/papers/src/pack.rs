@@ -3,9 +3,8 @@
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
 
-use crate::contents::Contents;
 use crate::picture::{Drawing, drawings};
-use crate::table::{Table, tables_of};
+use crate::table::{Table, tables};
 use crate::{ExportError, PackOptions, Pages};
 
 /// A garage pack: everything that goes into its folder.
@@ -15,7 +14,7 @@ pub struct Pack {
     pub pdf: Vec<u8>,
     /// Each sheet's drawing.
     pub drawings: Vec<Drawing>,
-    /// Every table of the pack as CSV, and all of them as JSON.
+    /// Connections, leads to make up, parts and findings.
     pub tables: Vec<Table>,
 }
 
@@ -33,11 +32,10 @@ pub struct PackFile {
 /// # Errors
 /// Pages, drawings or tables that cannot be made; the message says which.
 pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, ExportError> {
-    let contents = Contents::of(car, report);
     Ok(Pack {
-        tables: tables_of(&contents)?,
+        pdf: Pages::set(car, report, options)?.pdf()?,
         drawings: drawings(car, report, options)?,
-        pdf: Pages::set_from(car, report, options, contents)?.pdf()?,
+        tables: tables(car, report)?,
     })
 }
 
@@ -56,7 +54,7 @@ impl Pack {
         files.extend(
             self.tables.into_iter().map(|table| PackFile {
                 name: table.file.to_owned(),
-                bytes: table.text.into_bytes(),
+                bytes: table.csv.into_bytes(),
             }),
         );
         files

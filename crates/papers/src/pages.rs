@@ -11,7 +11,6 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, Timestamp};
 use typst_render::RenderOptions;
 
-use crate::contents::Contents;
 use crate::world::PackWorld;
 use crate::{ExportError, PackOptions, data};
 
@@ -41,22 +40,12 @@ impl Pages {
     /// # Errors
     /// A template that the typesetter refuses.
     pub fn set(car: &Car, report: &Report, options: &PackOptions) -> Result<Self, ExportError> {
-        Self::set_from(car, report, options, Contents::of(car, report))
-    }
-
-    /// The same from rows that are worked out already.
-    pub(crate) fn set_from(
-        car: &Car,
-        report: &Report,
-        options: &PackOptions,
-        contents: Contents,
-    ) -> Result<Self, ExportError> {
-        let data = data::pack_data(car, report, options, contents);
+        let data = data::pack_data(car, report, options);
         let json = serde_json::to_vec(&data).map_err(|error| ExportError::Typesetting {
             says: error.to_string(),
             place: "the pack's data".to_owned(),
         })?;
-        let world = PackWorld::new(json, &options.templates);
+        let world = PackWorld::new(json);
         let document = typst::compile::<PagedDocument>(&world)
             .output
             .map_err(|problems| typesetting_error(&world, &problems))?;

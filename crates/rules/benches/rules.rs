@@ -3,8 +3,8 @@
 
 use divan::Bencher;
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Exploration, Network, explore, protection_study};
-use loomwright_rules::{Deep, check, check_drawing, telling_faults};
+use loomwright_electrics::{Bound, Exploration, Extremes, Network, look_around, protection_study};
+use loomwright_rules::{Deep, Evidence, check, check_drawing, telling_faults};
 
 fn main() {
     divan::main();
@@ -39,7 +39,7 @@ fn car(wires: usize) -> Car {
 
 fn explored(car: &Car) -> (Network, Exploration) {
     let network = Network::of(car, Version::After);
-    let exploration = explore(&network, Bound::default(), &mut |_| true);
+    let exploration = look_around(&network, Bound::default(), &mut |_| true);
     (network, exploration)
 }
 
@@ -61,7 +61,9 @@ fn all_rules(bencher: Bencher<'_, '_>, wires: usize) {
     let car = car(wires);
     let (network, exploration) = explored(&car);
     let deep = Deep::of(&car, &network, &exploration, &mut || true).expect("it may go on");
-    bencher.bench_local(|| check(&car, &network, deep.evidence(&exploration)));
+    let extremes = Extremes::of(&network, &exploration);
+    let evidence = Evidence { extremes: Some(&extremes), ..deep.evidence(&exploration) };
+    bencher.bench_local(|| check(&car, &network, evidence));
 }
 
 /// The roadster with its driving lamps: some ninety wires, 1,728 states.
@@ -75,7 +77,9 @@ fn all_rules_on_a_demo_car(bencher: Bencher<'_, '_>) {
     let car = roadster();
     let (network, exploration) = explored(&car);
     let deep = Deep::of(&car, &network, &exploration, &mut || true).expect("it may go on");
-    bencher.bench_local(|| check(&car, &network, deep.evidence(&exploration)));
+    let extremes = Extremes::of(&network, &exploration);
+    let evidence = Evidence { extremes: Some(&extremes), ..deep.evidence(&exploration) };
+    bencher.bench_local(|| check(&car, &network, evidence));
 }
 
 #[divan::bench(sample_count = 5)]

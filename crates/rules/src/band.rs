@@ -4,7 +4,7 @@
 //! are the same if they come from one rule and concern a common part or wire.
 
 use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Earlier, Losses, Network, look_around_again};
+use loomwright_electrics::{Bound, Earlier, Exploration, Losses, Network, look_around_again};
 
 use crate::{Evidence, Finding, Level, Needs, Report, check, rule};
 
@@ -78,21 +78,49 @@ pub fn check_over_band(
     evidence: Evidence<'_>,
     goes_on: &mut dyn FnMut(usize) -> bool,
 ) -> Option<Report> {
-    let exploration = evidence.exploration?;
-    let mut report = check(car, network, evidence);
-    let mut at_end = |losses: Losses| {
-        let end = Network::of_while(car, Version::After, losses, &mut || goes_on(0))?;
-        let earlier = Earlier { network, exploration };
-        let found = look_around_again(&end, earlier, Bound::default(), goes_on);
-        goes_on(found.visits.len()).then(|| check(car, &end, Evidence::of_states(&found)))
-    };
-    let ends = [at_end(Losses::LEAST)?, at_end(Losses::MOST)?];
+    let ends = BandEnds::of(car, network, evidence.exploration?, goes_on)?;
+    Some(ends.judge(car, check(car, network, evidence)))
+}
+
+/// What the rules say at both ends of the band of losses.
+#[derive(Debug, Clone)]
+pub struct BandEnds([Report; 2]);
+
+impl BandEnds {
+    /// Runs all rules of drawing and states at both ends; the exploration is that with the usual losses. Nothing if
+    /// `goes_on` says no.
+    ///
+    /// # Complexity
+    /// Twice that of [`check`], and two explorations that start from the given one.
+    pub fn of(
+        car: &Car,
+        network: &Network,
+        exploration: &Exploration,
+        goes_on: &mut dyn FnMut(usize) -> bool,
+    ) -> Option<Self> {
+        let mut at_end = |losses: Losses| {
+            let end = Network::of_while(car, Version::After, losses, &mut || goes_on(0))?;
+            let earlier = Earlier { network, exploration };
+            let found = look_around_again(&end, earlier, Bound::default(), goes_on);
+            goes_on(found.visits.len()).then(|| check(car, &end, Evidence::of_states(&found)))
+        };
+        Some(Self([at_end(Losses::LEAST)?, at_end(Losses::MOST)?]))
+    }
+
+    /// Says of each verdict of a state, found with the usual losses, over which part of the band it holds.
+    pub fn judge(&self, car: &Car, usual: Report) -> Report {
+        let Self(ends) = self;
+        over_band(car, usual, ends)
+    }
+}
+
+fn over_band(car: &Car, mut report: Report, ends: &[Report; 2]) -> Report {
     let is_of_states =
         |finding: &Finding| rule(finding.code).is_some_and(|rule| rule.needs <= Needs::States);
     for finding in report.findings.iter_mut().filter(|finding| is_of_states(finding)) {
-        finding.band = band_of(finding, &ends);
+        finding.band = band_of(finding, ends);
     }
-    let [least, most] = &ends;
+    let [least, most] = ends;
     let mut new: Vec<Finding> = Vec::new();
     for (end, band) in [(least, Band::DangerWithLeast), (most, Band::DangerWithMost)] {
         let dangers = end.findings.iter().filter(|finding| finding.level == Level::Danger);
@@ -114,7 +142,7 @@ pub fn check_over_band(
     crate::check::sort(&mut new);
     report.findings.extend(new);
     crate::settle(car, &mut report.findings);
-    Some(report)
+    report
 }
 
 fn is_same(a: &Finding, b: &Finding) -> bool {

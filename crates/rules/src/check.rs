@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use loomwright_circuit::{Car, Promise, WireId};
-use loomwright_electrics::{Exploration, Network};
+use loomwright_circuit::{Car, Promise};
+use loomwright_electrics::{Consequences, Exploration, Network, WireStudy};
 
 use crate::accepted::settle;
 use crate::ctx::Ctx;
 use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
-use crate::rules::promise_broken::verdict;
-use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule, WireMet};
+use crate::rules::promise_broken::{Judged, verdict};
+use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
 /// the car after the alteration.
@@ -29,9 +29,69 @@ pub fn check_drawing(car: &Car, network: &Network) -> Report {
 /// # Complexity
 /// The drawing's share, and the visited states times the parts.
 pub fn check(car: &Car, network: &Network, evidence: Evidence<'_>) -> Report {
-    let mut report = report(&Ctx::new(car, network, evidence));
-    report.reaches = evidence.reaches();
-    report
+    Checker::new(car, network, evidence).report()
+}
+
+/// The rules at work on one car while more of it comes to be known: each rule runs once, as soon as it can.
+#[derive(Debug)]
+pub struct Checker<'a> {
+    ctx: Ctx<'a>,
+    /// What each rule said, in the order of the rules.
+    said: BTreeMap<usize, Out>,
+    order: WorkingOrder,
+}
+
+impl<'a> Checker<'a> {
+    /// With what is known at first. The states of the car belong to that, where they are to be known at all: rules about
+    /// the drawing read them too. `network` is that of the car after the alteration.
+    pub fn new(car: &'a Car, network: &'a Network, evidence: Evidence<'a>) -> Self {
+        let ctx = Ctx::new(car, network, evidence);
+        Self { ctx, said: BTreeMap::new(), order: WorkingOrder::default() }
+    }
+
+    /// What becomes of each wire that touches the metal, over the states known at first.
+    pub fn learn_touches(&mut self, study: &'a [WireStudy]) {
+        self.ctx.evidence.study = Some(study);
+    }
+
+    /// What single faults do in the states known at first.
+    pub fn learn_faults(&mut self, faults: &'a [Consequences]) {
+        self.ctx.evidence.faults = Some(faults);
+    }
+
+    /// What all rules show that can run by now.
+    pub fn report(&mut self) -> Report {
+        let ctx = &self.ctx;
+        for (idx, rule) in RULES.iter().enumerate() {
+            if ctx.evidence.meets(rule.needs) {
+                self.said.entry(idx).or_insert_with(|| run(rule, ctx));
+            }
+        }
+        let mut report = Report {
+            settings: ctx.network.possible_settings(),
+            reaches: ctx.evidence.reaches(),
+            ..Report::default()
+        };
+        if let Some(exploration) = ctx.evidence.exploration {
+            report.states = exploration.visits.len();
+            report.is_complete = exploration.is_complete;
+            report.is_exact = exploration.is_exact();
+            let promises = ctx.car.promises().values().zip(ctx.judged());
+            report.promises = promises.map(|(row, judged)| verdict(ctx, row, judged)).collect();
+        }
+        for said in self.said.values() {
+            report.findings.extend(said.findings.iter().cloned());
+            report.not_checked.extend(said.not_checked.iter().cloned());
+        }
+        say_once(&mut report.findings);
+        for finding in &mut report.findings {
+            self.order.put(ctx, &mut finding.moves);
+        }
+        sort(&mut report.findings);
+        settle(ctx.car, &mut report.findings);
+        report.not_checked.sort();
+        report
+    }
 }
 
 /// What all rules show, over the states visited so far; what it takes beside the states is worked out on the way.
@@ -55,7 +115,7 @@ pub fn judge_promises(
     promises: &[Promise],
 ) -> Vec<PromiseRow> {
     let ctx = Ctx::new(car, network, evidence);
-    promises.iter().map(|promise| verdict(&ctx, promise)).collect()
+    promises.iter().map(|promise| verdict(&ctx, promise, &Judged::of(&ctx, promise))).collect()
 }
 
 /// The rule of this code, in capitals or not.
@@ -66,44 +126,6 @@ pub fn rule(code: &str) -> Option<&'static Rule> {
 /// The help page of the rule of this code, in Markdown.
 pub fn help(code: &str) -> Option<&'static str> {
     rule(code).map(|rule| rule.help)
-}
-
-fn report(ctx: &Ctx<'_>) -> Report {
-    let mut report = Report { settings: ctx.network.possible_settings(), ..Report::default() };
-    if let Some(exploration) = ctx.evidence.exploration {
-        report.states = exploration.visits.len();
-        report.is_complete = exploration.is_complete;
-        report.is_exact = exploration.is_exact();
-        report.wires = wires_met(ctx);
-        report.promises = ctx.car.promises().values().map(|row| verdict(ctx, row)).collect();
-    }
-    for rule in RULES.iter().filter(|rule| ctx.evidence.meets(rule.needs)) {
-        let said = run(rule, ctx);
-        report.findings.extend(said.findings);
-        report.not_checked.extend(said.not_checked);
-    }
-    say_once(&mut report.findings);
-    let mut order = WorkingOrder::new(ctx);
-    for finding in &mut report.findings {
-        order.put(&mut finding.moves);
-    }
-    sort(&mut report.findings);
-    settle(ctx.car, &mut report.findings);
-    report.not_checked.sort();
-    report
-}
-
-/// The greatest current of each wire, and the worst that a touch of the metal comes to.
-fn wires_met(ctx: &Ctx<'_>) -> BTreeMap<WireId, WireMet> {
-    let mut met: BTreeMap<WireId, WireMet> = BTreeMap::new();
-    for (wire, amps) in &ctx.extremes().wires {
-        met.entry(*wire).or_default().amps = Some(amps.value);
-    }
-    for study in ctx.evidence.study.unwrap_or_default() {
-        let worst = study.touches.iter().max_by_key(|touch| touch.worst.verdict);
-        met.entry(study.wire).or_default().touch = worst.map(|touch| touch.worst.clone());
-    }
-    met
 }
 
 pub(crate) fn sort(findings: &mut [Finding]) {

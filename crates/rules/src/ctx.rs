@@ -4,11 +4,12 @@ use std::cell::{Cell, OnceCell};
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version, Wire, WireId};
-use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Settled, Visit};
+use loomwright_electrics::{Exploration, Extremes, Move, Network, NoteKind, Probe, Settled, Visit};
 
 use crate::Evidence;
 use crate::feeds::Positions;
 use crate::roles::{ControlRole, Roles};
+use crate::rules::promise_broken::Judged;
 use crate::side::Side;
 use crate::wiring::{Mask, Spot};
 
@@ -25,9 +26,25 @@ pub(crate) struct Ctx<'a> {
     pub(crate) roles: Roles,
     /// For each relay of the wiring, its place in a state.
     relay_order: Vec<Option<usize>>,
+    /// For each spot of the wiring that is a terminal, where to read it.
+    probes: Vec<Option<Probe>>,
+    /// Whether each visit lasts: the battery is not shorted, and nothing is held against its spring.
+    lasting: OnceCell<Vec<bool>>,
     extremes: OnceCell<Extremes>,
+    cranking: OnceCell<Cranking>,
+    /// How each promise was kept, in their order.
+    judged: OnceCell<Vec<Judged>>,
     /// Whether positions of relays were asked for that no visited state has, though not all were visited.
     untried: Cell<bool>,
+}
+
+/// By what the starter is known to work.
+#[derive(Debug)]
+struct Cranking {
+    /// Positions of the key and of the engine.
+    positions: Vec<(usize, Mask)>,
+    /// The starters, as loads of the wiring.
+    starters: Vec<usize>,
 }
 
 /// Moves and setting that show a finding.
@@ -65,6 +82,9 @@ impl<'a> Ctx<'a> {
             .iter()
             .map(|relay| relays.iter().position(|known| known == relay))
             .collect();
+        let probe = |(part, terminal): (PartId, &str)| network.probe(part, terminal);
+        let spots = 0..after.wiring.n_spots();
+        let probes = spots.map(|spot| after.wiring.terminal(spot).and_then(probe)).collect();
         Self {
             car,
             network,
@@ -73,7 +93,11 @@ impl<'a> Ctx<'a> {
             before,
             roles,
             relay_order,
+            probes,
+            lasting: OnceCell::new(),
             extremes: OnceCell::new(),
+            cranking: OnceCell::new(),
+            judged: OnceCell::new(),
             untried: Cell::new(false),
         }
     }
@@ -197,10 +221,21 @@ impl<'a> Ctx<'a> {
 
     /// The greatest and least figures over the visits, worked out once.
     pub(crate) fn extremes(&self) -> &Extremes {
-        self.extremes.get_or_init(|| match self.evidence.exploration {
+        let gather = || match self.evidence.exploration {
             Some(exploration) => Extremes::of(self.network, exploration),
             None => Extremes::default(),
-        })
+        };
+        match self.evidence.extremes {
+            Some(known) => known,
+            None => self.extremes.get_or_init(gather),
+        }
+    }
+
+    /// Visits in which the battery is not shorted and nothing is held for the moment: states that last.
+    pub(crate) fn lasting(&self) -> impl Iterator<Item = (usize, &'a Visit)> + use<'a, '_> {
+        let lasts = |(_, visit): (usize, &Visit)| !is_shorted(visit) && !self.is_held(visit);
+        let lasting = self.lasting.get_or_init(|| self.visits().map(lasts).collect());
+        self.visits().zip(lasting).filter(|(_, lasts)| **lasts).map(|(visit, _)| visit)
     }
 
     pub(crate) fn visit(&self, visit: usize) -> Option<&'a Visit> {
@@ -209,23 +244,36 @@ impl<'a> Ctx<'a> {
 
     /// Volts of a spot in the lit phase of a visit; nothing where it floats.
     pub(crate) fn volts_at(&self, visit: &Visit, spot: Spot) -> Option<f64> {
-        let (part, terminal) = self.after.wiring.terminal(spot)?;
-        visit.settled.on.volts(part, terminal).map(|volts| volts.0)
+        visit.settled.on.volts_at((*self.probes.get(spot)?)?).map(|volts| volts.0)
     }
 
     /// Whether the starter works in a visit.
     pub(crate) fn is_cranking(&self, visit: &Visit) -> bool {
-        let at = |control: usize| {
-            let position = usize::from(*visit.settled.state.setting.0.get(control)?);
-            self.network.controls().get(control)?.positions.get(position)
-        };
-        let says = |control: usize, name: &str| at(control).is_some_and(|at| at.name == name);
-        self.roles.controls(ControlRole::Engine).any(|control| says(control, "cranking"))
-            || self.roles.controls(ControlRole::Ignition).any(|control| says(control, "start"))
-            || self.roles.starters().any(|load| {
-                let load = &self.after.wiring.loads[load];
-                visit.settled.on.part(load.part).is_some_and(|reading| reading.amps.0.abs() > 20.0)
+        let Cranking { positions, starters } = self.cranking.get_or_init(|| self.cranking());
+        positions.iter().any(|&(control, mask)| self.stands(&visit.settled, control, mask))
+            || starters.iter().any(|&starter| {
+                let amps = visit.settled.on.amps(self.after.wiring.loads[starter].part);
+                amps.is_some_and(|amps| amps.0.abs() > 20.0)
             })
+    }
+
+    fn cranking(&self) -> Cranking {
+        let named = |role: ControlRole, name: &'static str| {
+            self.roles.controls(role).filter_map(move |control| {
+                let mut positions = self.network.controls().get(control)?.positions.iter();
+                Some((control, 1 << positions.position(|position| position.name == name)?))
+            })
+        };
+        let engine = named(ControlRole::Engine, "cranking");
+        let positions = engine.chain(named(ControlRole::Ignition, "start")).collect();
+        Cranking { positions, starters: self.roles.starters().collect() }
+    }
+
+    /// How each promise was kept, in their order, worked out once.
+    pub(crate) fn judged(&self) -> &[Judged] {
+        self.judged.get_or_init(|| {
+            self.car.promises().values().map(|promise| Judged::of(self, promise)).collect()
+        })
     }
 
     /// Whether a terminal has a wire.

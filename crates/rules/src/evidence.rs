@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::{Car, Version, WireId};
 use loomwright_electrics::{
-    Consequences, Exploration, Fault, Network, WhatIf, WireStudy, protection_study,
+    Consequences, Exploration, Extremes, Fault, Network, WhatIf, WireStudy, protection_study,
 };
 
 use crate::Needs;
@@ -17,6 +17,8 @@ use crate::wiring::LinkKind;
 pub struct Evidence<'a> {
     /// Its states.
     pub exploration: Option<&'a Exploration>,
+    /// The greatest and least figures over these states, where they were gathered already.
+    pub extremes: Option<&'a Extremes>,
     /// What becomes of each wire that touches the metal, from [`protection_study`] over these states.
     pub study: Option<&'a [WireStudy]>,
     /// What single faults do in these states, from [`telling_faults`].
@@ -74,9 +76,9 @@ impl Deep {
     /// All three.
     pub fn evidence<'a>(&'a self, exploration: &'a Exploration) -> Evidence<'a> {
         Evidence {
-            exploration: Some(exploration),
             study: Some(&self.study),
             faults: Some(&self.faults),
+            ..Evidence::of_states(exploration)
         }
     }
 }

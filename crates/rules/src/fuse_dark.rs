@@ -15,8 +15,7 @@ pub(crate) fn dark(ctx: &Ctx<'_>, fuse: usize, visit: &Visit) -> Vec<PartId> {
     for (load_idx, load) in side.wiring.loads.iter().enumerate() {
         let is_head = ctx.part_name(load.part).to_lowercase().contains("headlamp");
         let is_missed = ctx.roles.load(load_idx).is_some_and(Role::is_missed_at_once) || is_head;
-        let reading = visit.settled.on.part(load.part);
-        let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
+        let light = load.light(&visit.settled.on);
         let Some((fed, _)) = side.fed_end(load) else { continue };
         if !load.kind.is_light() || !is_missed || light.is_none_or(|light| light < 0.1) {
             continue;

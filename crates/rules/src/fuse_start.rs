@@ -36,10 +36,7 @@ pub(crate) fn opening_start(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Optio
     if motors.is_empty() {
         return None;
     }
-    let amps = |visit: &Visit| {
-        let reading = visit.settled.on.part(part)?;
-        Some(reading.elements.get(element)?.amps.0.abs())
-    };
+    let amps = |visit: &Visit| Some(visit.settled.on.element(part, element)?.amps().0.abs());
     let mut starts: Vec<(f64, usize, usize, PartId)> = Vec::new();
     for (idx, visit) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
         let Some((from, _)) = visit.reached.as_ref() else { continue };
@@ -56,8 +53,7 @@ pub(crate) fn opening_start(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Optio
     for &(runs, idx, from, motor) in starts.iter().take(MOST_TRIED) {
         let (Some(before), Some(after)) = (ctx.visit(from), ctx.visit(idx)) else { continue };
         let instant = ctx.network.first_instant(&before.settled, &after.settled);
-        let reading = instant.on.part(part);
-        let at_first = reading.and_then(|it| Some(it.elements.get(element)?.amps.0.abs()));
+        let at_first = instant.on.element(part, element).map(|fuse| fuse.amps().0.abs());
         let Some(amps) = at_first else { continue };
         let Some(within) = rating.opens_within(Amps(amps)).filter(|time| *time <= RUNS_UP) else {
             continue;

@@ -34,8 +34,8 @@ pub(crate) fn parted<'c>(
 ) -> impl Iterator<Item = (usize, &'c Visit)> {
     let is_parted = |visit: &Visit| {
         ctx.after.wiring.supplies.iter().all(|supply| {
-            let reading = visit.settled.on.part(supply.part);
-            reading.is_none_or(|reading| reading.amps.0.abs() < PARTED)
+            let amps = visit.settled.on.amps(supply.part);
+            amps.is_none_or(|amps| amps.0.abs() < PARTED)
         })
     };
     ctx.visits().filter(move |(_, visit)| {

@@ -4,17 +4,30 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::Element;
-use loomwright_electrics::Visit;
+use loomwright_electrics::{ElementFlow, Solution, Visit};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::feeds::Positions;
 use crate::roles::{ControlRole, Role};
+use crate::wiring::Load;
 
 /// A lamp with less than this share of its light is not lit to anybody who looks (practice).
 const LIT: f64 = 0.1;
 
 /// A motor or heater with less than this share of its power does no work worth the name (practice).
 const AT_WORK: f64 = 0.3;
+
+impl Load {
+    /// What it does in a solution; nothing where it is not there.
+    pub(crate) fn in_solution<'s>(&self, solution: &'s Solution) -> Option<ElementFlow<'s>> {
+        solution.element(self.part, self.element)
+    }
+
+    /// Its light in a solution, as a share of that at marked volts; nothing for what gives none.
+    pub(crate) fn light(&self, solution: &Solution) -> Option<f64> {
+        self.in_solution(solution)?.light()
+    }
+}
 
 impl<'a> Ctx<'a> {
     /// The consumers with a role, by their number in the wiring.
@@ -36,33 +49,24 @@ impl<'a> Ctx<'a> {
         loads.into_iter().map(|load| self.after.wiring.loads[load].part).collect()
     }
 
-    /// Visits in which the battery is not shorted and nothing is held for the moment: states that last.
-    pub(crate) fn lasting(&self) -> impl Iterator<Item = (usize, &'a Visit)> + use<'a, '_> {
-        self.visits().filter(|(_, visit)| !is_shorted(visit) && !self.is_held(visit))
-    }
-
     /// Whether a lamp is lit, in the phase in which flasher units are closed.
     pub(crate) fn is_lit(&self, visit: &Visit, load: usize) -> bool {
         let load = &self.after.wiring.loads[load];
-        let reading = visit.settled.on.part(load.part);
-        let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
-        light.is_some_and(|light| light >= LIT)
+        load.light(&visit.settled.on).is_some_and(|light| light >= LIT)
     }
 
     /// Whether a lamp is lit in the one phase and dark in the other.
     pub(crate) fn is_flashing(&self, visit: &Visit, load: usize) -> bool {
         let load_row = &self.after.wiring.loads[load];
-        let off = visit.settled.off.as_ref().and_then(|off| off.part(load_row.part));
-        let light = off.and_then(|reading| reading.elements.get(load_row.element)?.light);
-        self.is_lit(visit, load) && light.is_some_and(|light| light < LIT)
+        let light = visit.settled.off.as_ref().and_then(|off| load_row.light(off));
+        light.is_some_and(|light| light < LIT) && self.is_lit(visit, load)
     }
 
     /// Whether a motor or heater does its work.
     pub(crate) fn is_at_work(&self, visit: &Visit, load: usize) -> bool {
         let load = &self.after.wiring.loads[load];
-        let reading = visit.settled.on.part(load.part);
-        let watts = reading.and_then(|reading| Some(reading.elements.get(load.element)?.watts.0));
-        watts.is_some_and(|watts| watts.abs() > AT_WORK * load.watts)
+        let does = load.in_solution(&visit.settled.on);
+        does.is_some_and(|does| does.watts().0.abs() > AT_WORK * load.watts)
     }
 
     /// The name of the position of a control.
@@ -84,18 +88,16 @@ impl<'a> Ctx<'a> {
 
     /// Whether some control is held against its spring.
     pub(crate) fn is_held(&self, visit: &Visit) -> bool {
-        !self.held(visit).is_empty()
+        self.held(visit).next().is_some()
     }
 
     /// The controls that are held against their springs.
-    pub(crate) fn held(&self, visit: &Visit) -> Vec<usize> {
+    pub(crate) fn held(&self, visit: &'a Visit) -> impl Iterator<Item = usize> + use<'a> {
         let setting = &visit.settled.state.setting.0;
         let controls = self.network.controls().iter().zip(setting).enumerate();
-        let held = controls.filter(|(_, (control, at))| {
-            let position = control.positions.get(usize::from(**at));
-            position.is_some_and(|position| position.springs_to.is_some())
-        });
-        held.map(|(control, _)| control).collect()
+        controls.filter_map(|(control, (known, at))| {
+            known.positions.get(usize::from(*at))?.springs_to.as_ref().map(|_| control)
+        })
     }
 
     /// Whether a tell-tale shows in a visit.
@@ -128,9 +130,8 @@ impl Ctx<'_> {
     /// Visits that last but for controls of this role, which may be held.
     pub(crate) fn lasting_but(&self, role: ControlRole) -> impl Iterator<Item = (usize, &Visit)> {
         self.visits().filter(move |(_, visit)| {
-            let held = self.held(visit);
-            !is_shorted(visit)
-                && held.iter().all(|&held| self.roles.controls(role).any(|c| c == held))
+            let is_of_role = |held| self.roles.controls(role).any(|control| control == held);
+            !is_shorted(visit) && self.held(visit).all(is_of_role)
         })
     }
 }

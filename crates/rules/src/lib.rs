@@ -45,11 +45,11 @@ mod wiring;
 mod words;
 
 pub use accepted::{Acceptance, REOPENS_AT, figure_words, no_longer_found, settle};
-pub use band::{Band, check_over_band};
-pub use check::{check, check_all, check_drawing, help, judge_promises, rule};
+pub use band::{Band, BandEnds, check_over_band};
+pub use check::{Checker, check, check_all, check_drawing, help, judge_promises, rule};
 pub use doubts::doubtful;
 pub use evidence::{Deep, Evidence, telling_faults};
-pub use finding::{Finding, Fix, NotChecked, PromiseRow, Report, Trust, WireMet};
+pub use finding::{Finding, Fix, NotChecked, PromiseRow, Report, Trust};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;
 pub use loomwright_circuit::Level;

@@ -8,23 +8,18 @@ use crate::ctx::Ctx;
 use crate::roles::ControlRole;
 
 /// Puts moves in order, and remembers those it has tried.
-#[derive(Debug)]
-pub(crate) struct WorkingOrder<'c, 'a> {
-    ctx: &'c Ctx<'a>,
+#[derive(Debug, Default)]
+pub(crate) struct WorkingOrder {
     tried: BTreeMap<Vec<Move>, Vec<Move>>,
+    /// The state that moves lead to from rest; nothing where one of them is refused.
+    ends: BTreeMap<Vec<Move>, Option<State>>,
 }
 
-impl<'c, 'a> WorkingOrder<'c, 'a> {
-    pub(crate) fn new(ctx: &'c Ctx<'a>) -> Self {
-        Self { ctx, tried: BTreeMap::new() }
-    }
-
+impl WorkingOrder {
     /// The key first, then engine, lighting, dip, indicators and the rest; as they were where that leads elsewhere.
-    pub(crate) fn put(&mut self, moves: &mut Vec<Move>) {
-        let rank = |step: &Move| {
-            let control = self.ctx.control(&step.control);
-            control.map_or(LAST, |control| rank(self.ctx, control))
-        };
+    pub(crate) fn put(&mut self, ctx: &Ctx<'_>, moves: &mut Vec<Move>) {
+        let rank =
+            |step: &Move| ctx.control(&step.control).map_or(LAST, |control| rank(ctx, control));
         if moves.is_sorted_by_key(rank) {
             return;
         }
@@ -32,21 +27,28 @@ impl<'c, 'a> WorkingOrder<'c, 'a> {
             let mut sorted = moves.clone();
             sorted.sort_by_key(rank);
             // What the drawing alone shows has no states to lead elsewhere.
-            let is_same = self.ctx.evidence.exploration.is_none()
-                || self.end(moves).is_some_and(|end| self.end(&sorted) == Some(end));
+            let is_same = ctx.evidence.exploration.is_none() || {
+                let end = self.end(ctx, moves);
+                end.is_some() && end == self.end(ctx, &sorted)
+            };
             if is_same { sorted } else { moves.clone() }
         });
         self.tried.insert(std::mem::replace(moves, known.clone()), known);
     }
 
-    /// The state that moves lead to from rest; nothing where one of them is refused.
-    fn end(&self, moves: &[Move]) -> Option<State> {
-        let network = self.ctx.network;
-        let mut state = network.at_rest().state;
-        for step in moves {
-            state = network.move_control(&state, &step.control, &step.position).ok()?.state;
+    fn end(&mut self, ctx: &Ctx<'_>, moves: &[Move]) -> Option<State> {
+        if let Some(known) = self.ends.get(moves) {
+            return known.clone();
         }
-        Some(state)
+        let end = match moves.split_last() {
+            None => Some(ctx.network.at_rest().state),
+            Some((last, before)) => self.end(ctx, before).and_then(|state| {
+                let settled = ctx.network.move_control(&state, &last.control, &last.position);
+                settled.ok().map(|settled| settled.state)
+            }),
+        };
+        self.ends.insert(moves.to_vec(), end.clone());
+        end
     }
 }
 

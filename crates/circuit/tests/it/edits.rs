@@ -283,3 +283,23 @@ fn a_box_around_nothing_is_nothing() {
     edit(&mut car, Edit::Turn(vec![]));
     assert_eq!(car, same);
 }
+
+#[test]
+fn moving_and_noting_changes_no_wiring_but_a_label_or_a_standing_does() {
+    let (car, switch, lamp, wire) = small_car();
+    let after = |edit: Edit| {
+        let mut car = car.clone();
+        let patch = car.plan(edit).expect("an edit");
+        car.apply(&patch);
+        car
+    };
+    let moved = after(Edit::Move { parts: vec![switch, lamp], by: Point::new(25.0, 5.0) });
+    assert_ne!(moved, car);
+    assert!(moved.is_wired_as(&car));
+    let row = car.part(lamp).expect("lamp").clone();
+    let noted = loomwright_circuit::Part { note: "cracked glass".into(), ..row.clone() };
+    assert!(after(Edit::SetPart(lamp, noted)).is_wired_as(&car));
+    let renamed = loomwright_circuit::Part { label: "Map lamp".into(), ..row };
+    assert!(!after(Edit::SetPart(lamp, renamed)).is_wired_as(&car));
+    assert!(!after(Edit::Erase { parts: vec![], wires: vec![wire] }).is_wired_as(&car));
+}

@@ -10,8 +10,11 @@ pub(super) struct Feeds {
     of: Vec<u32>,
     count: u32,
     parent: Vec<u32>,
-    /// Groups of the two posts of every supply.
+    /// Steps of the two posts of every supply.
     posts: Vec<[u32; 2]>,
+    /// Groups that a consumer lies between if it is fed, in the phase closed last: the posts of each supply, and those at
+    /// the two ends of supplies in a row, plus to minus.
+    pairs: Vec<[u32; 2]>,
 }
 
 impl Feeds {
@@ -49,7 +52,7 @@ impl Feeds {
         }
         let of: Vec<u32> = (0..=small(n)).map(|step| find(&mut parent, step)).collect();
         let count = small(n) + 1;
-        Self { of, count, parent: Vec::new(), posts }
+        Self { of, count, parent: Vec::new(), posts, pairs: Vec::new() }
     }
 
     /// Joins what the contacts closed in a phase join.
@@ -64,30 +67,29 @@ impl Feeds {
                 join(&mut self.parent, a, b);
             }
         }
+        self.pair();
     }
 
     /// Whether one end of an element is joined to one post of a supply and the other end to the other, or to the last
-    /// post of a row of supplies, plus to minus.
+    /// post of a row of supplies.
     pub(super) fn is_fed(&mut self, row: &ElementRow) -> bool {
-        let top = |parent: &mut [u32], of: &[u32], step: u32| find(parent, of[step as usize]);
-        let ends = row.ends.map(|step| top(&mut self.parent, &self.of, step));
-        if ends[0] == ends[1] {
-            return false;
-        }
-        let Self { of, parent, posts, .. } = self;
-        let mut posts_at = |idx: usize| posts[idx].map(|step| top(parent, of, step));
-        for first in 0..posts.len() {
-            let [plus, mut minus] = posts_at(first);
+        let [a, b] = row.ends.map(|step| find(&mut self.parent, self.of[step as usize]));
+        a != b && (self.pairs.contains(&[a, b]) || self.pairs.contains(&[b, a]))
+    }
+
+    fn pair(&mut self) {
+        let Self { of, parent, posts, pairs, .. } = self;
+        let groups = posts.iter().map(|ends| ends.map(|step| find(parent, of[step as usize])));
+        let groups: Vec<[u32; 2]> = groups.collect();
+        pairs.clear();
+        for &[plus, mut minus] in &groups {
             // A row has each supply once.
-            for _ in 0..posts.len() {
-                if ends == [plus, minus] || ends == [minus, plus] {
-                    return true;
-                }
-                let next = (0..posts.len()).map(&mut posts_at).find(|next| next[0] == minus);
+            for _ in 0..groups.len() {
+                pairs.push([plus, minus]);
+                let next = groups.iter().find(|next| next[0] == minus);
                 let Some(next) = next else { break };
                 minus = next[1];
             }
         }
-        false
     }
 }

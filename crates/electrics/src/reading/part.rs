@@ -11,9 +11,10 @@ use crate::fuse::Rating;
 use crate::law::{self, Law};
 use crate::motor;
 use crate::network::{BranchRef, ElementRow, Kind, Tables};
+use crate::reading::ElementFlow;
 use crate::reading::Flow;
 use crate::solve::law_in;
-use crate::{ContactReading, ElementReading, PartReading, PartState};
+use crate::{ElementReading, PartReading, PartState};
 
 /// Light under which nobody sees a filament glow (memory: dull red at about a fifth of marked volts).
 pub(crate) const VISIBLE: f64 = 0.005;
@@ -37,21 +38,10 @@ pub(crate) fn reading(
     phases: &[Arc<Flow>],
     part: PartId,
 ) -> Option<PartReading> {
-    let range = tables.parts.get(&part)?.clone();
-    if tables.taken_out.contains(&part) {
-        return None;
-    }
-    let rows = &tables.elements[range];
+    let rows = rows(tables, part)?;
     let elements: Vec<ElementReading> =
-        rows.iter().map(|row| element(tables, flow, phases, row)).collect();
-    let main = rows.iter().zip(&elements).reduce(|best, next| {
-        let key =
-            |(row, reading): (&ElementRow, &ElementReading)| (rank(row.kind), reading.amps.0.abs());
-        let (best_rank, best_amps) = key(best);
-        let (next_rank, next_amps) = key(next);
-        let is_better = next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
-        if is_better { next } else { best }
-    });
+        rows.iter().map(|row| ElementFlow { tables, flow, phases, row }.reading()).collect();
+    let main = main_of(rows.iter().map(|row| row.kind).zip(elements.iter().map(|it| it.amps.0)));
     let flashing = elements.iter().find_map(|element| element.flashing);
     let flashes_per_minute = flashing.map(|flashing| flashing.per_minute);
     let idle = PartReading {
@@ -66,7 +56,7 @@ pub(crate) fn reading(
     let motor = rows.iter().zip(&elements).find(|(row, reading)| {
         matches!(row.kind, Kind::Motor { .. }) && reading.amps.0.abs() > RESTING_AMPS
     });
-    Some(match main.map(|(_, reading)| reading.clone()) {
+    Some(match main.and_then(|main| elements.get(main).cloned()) {
         None => idle,
         Some(main) => {
             // A starter's solenoid says what it does, and its motor, once it is joined, what it takes.
@@ -82,6 +72,49 @@ pub(crate) fn reading(
             }
         }
     })
+}
+
+/// Which element of a part speaks for it: of the lowest rank that which carries most.
+fn main_of(elements: impl Iterator<Item = (Kind, f64)>) -> Option<usize> {
+    let keys = elements.map(|(kind, amps)| (rank(kind), amps.abs())).enumerate();
+    let main = keys.reduce(|best, next| {
+        let ((best_rank, best_amps), (next_rank, next_amps)) = (best.1, next.1);
+        let is_better = next_rank < best_rank || (next_rank == best_rank && next_amps > best_amps);
+        if is_better { next } else { best }
+    });
+    main.map(|(idx, _)| idx)
+}
+
+/// The word for what a part does: that of the element that speaks for it.
+pub(crate) fn state_of_part(
+    tables: &Tables,
+    flow: &Flow,
+    phases: &[Arc<Flow>],
+    part: PartId,
+) -> Option<PartState> {
+    let rows = rows(tables, part)?;
+    let figures = rows.iter().map(|row| (row.kind, flow.element_amps(tables, row)));
+    let state = |row| ElementFlow { tables, flow, phases, row }.state();
+    Some(main_of(figures).map_or(PartState::Passive, |main| state(&rows[main])))
+}
+
+/// Current of a part: that of the element that speaks for it, and of a starter with its motor joined, of the motor.
+pub(crate) fn amps(tables: &Tables, flow: &Flow, part: PartId) -> Option<f64> {
+    let rows = rows(tables, part)?;
+    let amps = || rows.iter().map(|row| flow.element_amps(tables, row));
+    let mut turning = rows
+        .iter()
+        .zip(amps())
+        .filter(|(row, amps)| matches!(row.kind, Kind::Motor { .. }) && amps.abs() > RESTING_AMPS);
+    let motor = turning.next().map(|(_, amps)| amps);
+    let main = || main_of(rows.iter().map(|row| row.kind).zip(amps()));
+    Some(motor.or_else(|| amps().nth(main()?)).unwrap_or(0.0))
+}
+
+/// The elements of a part that is in the network.
+pub(crate) fn rows(tables: &Tables, part: PartId) -> Option<&[ElementRow]> {
+    let range = tables.parts.get(&part).filter(|_| !tables.taken_out.contains(&part))?;
+    Some(&tables.elements[range.clone()])
 }
 
 /// Which element of a part speaks for it: the lowest.
@@ -100,21 +133,7 @@ fn rank(kind: Kind) -> u8 {
     }
 }
 
-/// What an element does, in a word.
-pub(crate) fn word(
-    tables: &Tables,
-    flow: &Flow,
-    phases: &[Arc<Flow>],
-    row: &ElementRow,
-) -> PartState {
-    let volts = across_element(tables, flow, row);
-    let amps = flow.element_amps(tables, row);
-    let flashes = flashes_of(tables, flow, phases, row);
-    let in_turn = lights(tables, phases, row);
-    state_of(tables, flow, row, [volts, amps], &in_turn, flashes)
-}
-
-fn flashes_of(
+pub(super) fn flashes_of(
     tables: &Tables,
     flow: &Flow,
     phases: &[Arc<Flow>],
@@ -135,7 +154,7 @@ fn is_open(tables: &Tables, flow: &Flow, row: &ElementRow) -> bool {
 }
 
 /// The fuse of an element that opens, and between which times.
-fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
+pub(super) fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
     match kind {
         Kind::Fuse { rating: Some(rating) } => {
             rating.opens_between(Amps(amps)).map(|(least, greatest)| (rating, [least, greatest]))
@@ -144,15 +163,15 @@ fn opening(kind: Kind, amps: f64) -> Option<(Rating, [Seconds; 2])> {
     }
 }
 
-fn state_of(
+pub(super) fn state_of(
     tables: &Tables,
     flow: &Flow,
     row: &ElementRow,
     [volts, amps]: [f64; 2],
-    in_turn: &[f64],
+    in_turn: Option<[f64; 2]>,
     flashes: Option<Flashes>,
 ) -> PartState {
-    match (flashes, light(row.kind, volts, amps)) {
+    match (flashes, light(row.kind, volts, || amps)) {
         (Some(Flashes::At(_)), _) => PartState::Flashing,
         (Some(Flashes::StaysLit), _) => PartState::Working,
         (Some(Flashes::Waits | Flashes::StaysDark), _) => PartState::Idle,
@@ -174,54 +193,39 @@ fn state_of(
     }
 }
 
-fn element(tables: &Tables, flow: &Flow, phases: &[Arc<Flow>], row: &ElementRow) -> ElementReading {
-    let volts = across_element(tables, flow, row);
-    let amps = flow.element_amps(tables, row);
-    let flashes = flashes_of(tables, flow, phases, row);
-    let in_turn = lights(tables, phases, row);
-    let light = light(row.kind, volts, amps);
-    let state = state_of(tables, flow, row, [volts, amps], &in_turn, flashes);
-    let opening = opening(row.kind, amps).map(|(_, times)| times);
-    let is_flashing_lamp = light.is_some() && state == PartState::Flashing;
-    let flashing = match flashes {
-        Some(Flashes::At(flashing)) => Some(flashing),
-        _ => None,
-    };
-    ElementReading {
-        state,
-        amps: Amps(amps),
-        volts: Volts(volts),
-        watts: Watts(flow.element_watts(tables, row)),
-        light,
-        contacts: contacts(tables, flow, row),
-        opens_within: opening.map(|[_, greatest]| greatest),
-        opens_after: opening.map(|[least, _]| least),
-        flashes_per_minute: flashing.map(|flashing| flashing.per_minute),
-        flashing,
-        lit_share: if is_flashing_lamp { lit_share(tables, phases, &in_turn) } else { None },
-    }
+/// Light of a lamp's element in each phase; nothing for what gives none.
+pub(crate) fn lights<'a>(
+    tables: &'a Tables,
+    phases: &'a [Arc<Flow>],
+    row: &'a ElementRow,
+) -> impl Iterator<Item = f64> + Clone + use<'a> {
+    let gives_light =
+        matches!(row.kind, Kind::Filament { .. } | Kind::Glowing { .. } | Kind::Led { .. });
+    let phases = if gives_light { phases } else { &[] };
+    phases.iter().map(|phase| light_in(tables, phase, row))
 }
 
-/// Light of a lamp's element in each phase; nothing for what gives none.
-pub(crate) fn lights(tables: &Tables, phases: &[Arc<Flow>], row: &ElementRow) -> Vec<f64> {
-    if !matches!(row.kind, Kind::Filament { .. } | Kind::Glowing { .. } | Kind::Led { .. }) {
-        return Vec::new();
-    }
-    phases.iter().map(|phase| light_in(tables, phase, row)).collect()
+/// The most and the least light of a lamp's element over the phases; nothing for what gives none.
+pub(super) fn span(tables: &Tables, phases: &[Arc<Flow>], row: &ElementRow) -> Option<[f64; 2]> {
+    let spans = lights(tables, phases, row).map(|light| [light; 2]);
+    spans.reduce(|[most, least], [light, _]| [most.max(light), least.min(light)])
 }
 
 /// Light of a lamp's element in a phase.
 fn light_in(tables: &Tables, flow: &Flow, row: &ElementRow) -> f64 {
     let volts = across_element(tables, flow, row);
-    light(row.kind, volts, flow.element_amps(tables, row)).unwrap_or(0.0)
+    light(row.kind, volts, || flow.element_amps(tables, row)).unwrap_or(0.0)
 }
 
 /// Share of the time in which a lamp is lit, by its light in each phase.
-fn lit_share(tables: &Tables, phases: &[Arc<Flow>], light: &[f64]) -> Option<f64> {
+pub(super) fn lit_share(
+    tables: &Tables,
+    phases: &[Arc<Flow>],
+    lights: impl Iterator<Item = f64>,
+) -> Option<f64> {
     let weights = weights(tables, phases)?;
-    Some(
-        weights.iter().zip(light).filter(|(_, light)| **light >= LIT).map(|(share, _)| share).sum(),
-    )
+    let lit = weights.iter().zip(lights).filter(|(_, light)| *light >= LIT);
+    Some(lit.map(|(share, _)| share).sum())
 }
 
 /// Share of the time that each phase has. Flashers go by themselves, so that a phase has the product of what each of
@@ -265,12 +269,13 @@ pub(crate) fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> 
 }
 
 /// Light of an element as a share of that at marked volts; nothing for what gives none.
-pub(crate) fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
+pub(crate) fn light(kind: Kind, volts: f64, amps: impl FnOnce() -> f64) -> Option<f64> {
     match kind {
         Kind::Filament { volts: marked } => Some(filament::light(volts, marked)),
         Kind::Glowing { light } => Some(light),
         Kind::Led { volts: marked, amps: marked_amps, either_way } => {
             // Light goes with the current that flows the right way, above the leak.
+            let amps = amps();
             let forward = if either_way { amps.abs() } else { amps.max(0.0) };
             let leak = 2.0 * law::LED_LEAK * volts.abs() / marked;
             Some((forward / marked_amps - leak).max(0.0))
@@ -279,11 +284,11 @@ pub(crate) fn light(kind: Kind, volts: f64, amps: f64) -> Option<f64> {
     }
 }
 
-fn lamp(kind: Kind, volts: f64, light: f64, in_turn: &[f64]) -> PartState {
+fn lamp(kind: Kind, volts: f64, light: f64, in_turn: Option<[f64; 2]>) -> PartState {
     let is_reversed =
         matches!(kind, Kind::Led { either_way: false, .. }) && volts < -REVERSED_VOLTS;
-    let most = in_turn.iter().fold(light, |most, light| most.max(*light));
-    let least = in_turn.iter().fold(light, |least, light| least.min(*light));
+    let [most, least] = in_turn.unwrap_or([light; 2]);
+    let [most, least] = [most.max(light), least.min(light)];
     if most >= LIT && least < VISIBLE {
         PartState::Flashing
     } else if light >= LIT {
@@ -383,13 +388,4 @@ pub(crate) fn flasher_found(
         feed_volts: lit.volts_at(tables, row.feed).unwrap_or(0.0).abs(),
         own_volts: row.earth.map(|earth| lit.across(tables, row.feed, earth).abs()),
     })
-}
-
-fn contacts(tables: &Tables, flow: &Flow, row: &ElementRow) -> Vec<ContactReading> {
-    let contact = |branch: &BranchRef| {
-        let BranchRef::Switch(idx) = *branch else { return None };
-        let amps = flow.switch_amps(tables, idx)?;
-        Some(ContactReading { joins: tables.switches[idx].joins.clone(), amps: Amps(amps) })
-    };
-    row.branches.iter().filter_map(contact).collect()
 }

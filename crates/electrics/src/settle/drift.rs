@@ -94,7 +94,8 @@ pub(super) fn note_drift(
     for row in &tables.elements {
         let is_lit = |flow: &Flow| {
             let volts = flow.across(tables, row.ends[0], row.ends[1]);
-            light(row.kind, volts, flow.element_amps(tables, row)).is_some_and(|light| light >= LIT)
+            light(row.kind, volts, || flow.element_amps(tables, row))
+                .is_some_and(|light| light >= LIT)
         };
         let lit: Vec<usize> =
             alone.iter().filter(|flow| is_lit(flow)).flat_map(|flow| closed(flow)).collect();

@@ -8,7 +8,7 @@ use crate::engine::loses_ignition;
 use crate::extremes::is_cranking;
 use crate::heat::{AMBIENT, Conductor, all_day_limit};
 use crate::network::{ElementRow, Kind};
-use crate::reading::{Flow, across_element, word};
+use crate::reading::{ElementFlow, Flow, across_element};
 use crate::what_if::{Consequences, Effect, Hot, Opening, WhatIf};
 use crate::{Fault, FuseRef, PartState};
 
@@ -57,7 +57,7 @@ impl WhatIf<'_> {
         let mut is_changed = false;
         for (idx, was) in self.watched.iter().zip(&self.known[visit]) {
             let row = &tables.elements[*idx];
-            let now = word(tables, on, phases, row);
+            let now = ElementFlow { tables, flow: on, phases, row }.state();
             if now == *was || is_faulty(&found.fault, row) {
                 continue;
             }

@@ -160,7 +160,7 @@ impl WhyFlow<'_> {
         let branch = *placed.row.branches.first()?;
         let across = self.across(placed, branch);
         let amps = self.branch(placed, branch)?;
-        let found = (light(placed.row.kind, across.quantity.value, amps.figure.value)?, "");
+        let found = (light(placed.row.kind, across.quantity.value, || amps.figure.value)?, "");
         let of = placed.itself();
         match placed.element {
             Element::Filament { volts, .. } => Some(derive(

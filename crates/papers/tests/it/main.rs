@@ -2,7 +2,6 @@
 #![expect(clippy::unwrap_used, reason = "a test stops where its sample fails")]
 
 mod cars;
-mod lists;
 mod pages;
 mod pdf;
 mod tables;

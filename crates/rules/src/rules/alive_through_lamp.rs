@@ -8,7 +8,7 @@ use loomwright_units::Volts;
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::earths::{is_of_a_string, unearthed};
-use crate::islands::Islands;
+use crate::islands::{AlwaysOne, Islands};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind, Spot};
@@ -39,10 +39,12 @@ struct Feed {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let known: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
+    let (always, mut islands) = (AlwaysOne::of(ctx), Islands::default());
     let mut feeds: BTreeMap<PartId, Feed> = BTreeMap::new();
     for (visit_idx, visit) in ctx.visits() {
         if !is_shorted(visit) {
-            in_visit(ctx, visit_idx, visit, &known, &mut feeds);
+            islands.follow(ctx, &always, visit);
+            in_visit(ctx, (visit_idx, visit), &islands, &known, &mut feeds);
         }
     }
     for (through, feed) in merged(feeds) {
@@ -71,12 +73,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 fn in_visit(
     ctx: &Ctx<'_>,
-    visit_idx: usize,
-    visit: &Visit,
+    (visit_idx, visit): (usize, &Visit),
+    islands: &Islands,
     known: &BTreeSet<Spot>,
     feeds: &mut BTreeMap<PartId, Feed>,
 ) {
-    let islands = Islands::of(ctx, visit);
     let wiring = &ctx.after.wiring;
     for (through_idx, through) in wiring.loads.iter().enumerate() {
         let Some(between) = islands.beyond(through) else { continue };
@@ -108,7 +109,7 @@ fn in_visit(
             }
         }
         if !feeds.contains_key(&through.part)
-            && let Some(volts) = on_key_circuit(ctx, visit, &islands, between)
+            && let Some(volts) = on_key_circuit(ctx, visit, islands, between)
         {
             feeds.insert(through.part, Feed { visit: visit_idx, volts, victims: BTreeSet::new() });
         }

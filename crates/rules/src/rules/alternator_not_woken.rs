@@ -70,7 +70,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, warning: Option<&str>) -> Option<Finding> 
     let (says, edit) = match (lamp.filter(|_| is_wired), asleep) {
         (_, None) if is_wired => return None,
         (Some(lamp), Some((_, visit))) => {
-            let amps = visit.settled.on.part(lamp).map_or(0.0, |reading| reading.amps.0.abs());
+            let amps = visit.settled.on.amps(lamp).map_or(0.0, |amps| amps.0.abs());
             let says = format!(
                 "{} passes {} and so does not wake {name} at tick-over: a lamp of 2.2 W passes some 180 mA",
                 ctx.part_name(lamp),

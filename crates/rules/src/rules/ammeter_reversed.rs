@@ -35,7 +35,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 let Some((part, _)) = ctx.after.wiring.terminal(generator.plus) else {
                     return true;
                 };
-                on.part(part).is_none_or(|reading| reading.amps.0.abs() < SEEN)
+                on.amps(part).is_none_or(|amps| amps.0.abs() < SEEN)
             });
             let into_1 = on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0 * sign);
             is_still && !is_shorted(visit) && into_1 > SEEN

@@ -29,8 +29,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if ctx.roles.load(load_idx) != Some(Role::ChargeLamp) {
             continue;
         }
-        let reading = rest.settled.on.part(load.part);
-        let amps = reading.map_or(0.0, |reading| reading.amps.0.abs());
+        let amps = rest.settled.on.amps(load.part).map_or(0.0, |amps| amps.0.abs());
         if amps <= LEAK {
             continue;
         }

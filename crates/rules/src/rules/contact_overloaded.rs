@@ -63,14 +63,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let mut over: BTreeMap<PartId, Worst> = BTreeMap::new();
     for (visit, met) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
         for &rated in &rated {
-            let Some(reading) = met.settled.on.part(rated.part) else { continue };
-            for contact in reading.elements.get(rated.element).map_or(&[][..], |e| &e.contacts) {
-                let amps = contact.amps.0.abs();
+            let Some(contacts) = met.settled.on.element(rated.part, rated.element) else {
+                continue;
+            };
+            for (joins, amps) in contacts.contacts() {
+                let amps = amps.0.abs();
                 let known = over.get(&rated.part).map_or(rated.named_from, |worst| worst.amps);
                 // A starter is worked for seconds, which no contact takes amiss that bears it at all.
                 let counts = amps > rated.limit || !ctx.is_cranking(met);
                 if amps > known * (1.0 + 1e-9) && counts {
-                    let joins = contact.joins.clone();
+                    let joins = joins.clone();
                     over.insert(rated.part, Worst { rated, amps, visit, joins });
                 }
             }

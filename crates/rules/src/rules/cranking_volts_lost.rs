@@ -70,10 +70,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 /// The visit in which a starter takes most.
 fn turning<'c>(ctx: &'c Ctx<'_>, load: &Load) -> Option<(usize, &'c Visit, f64)> {
-    let amps = |visit: &Visit| {
-        let reading = visit.settled.on.part(load.part)?;
-        Some(reading.elements.get(load.element)?.amps.0.abs())
-    };
+    let amps = |visit: &Visit| Some(load.in_solution(&visit.settled.on)?.amps().0.abs());
     let visits = ctx.visits().filter_map(|(idx, visit)| Some((idx, visit, amps(visit)?)));
     let most = visits.reduce(|most, next| if next.2 > most.2 * (1.0 + 1e-9) { next } else { most });
     most.filter(|(_, _, amps)| *amps >= TURNS)

@@ -29,13 +29,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps: Vec<usize> = ctx.roles.indicators().collect();
     // The worst of each unit speaks.
     let mut worst: BTreeMap<(PartId, bool), (f64, usize)> = BTreeMap::new();
+    let units = ctx.car.parts().keys().filter(|unit| ctx.is_flasher(**unit));
+    let units: Vec<PartId> = units.copied().collect();
     for (visit_idx, visit) in ctx.lasting() {
-        for &unit in ctx.car.parts().keys() {
+        for &unit in &units {
             let reading = visit.settled.on.part(unit);
             let rate = reading.and_then(|reading| reading.flashes_per_minute);
-            let is_unit = ctx.is_flasher(unit);
-            let Some(rate) = rate.filter(|rate| is_unit && !(RATES.0..=RATES.1).contains(rate))
-            else {
+            let Some(rate) = rate.filter(|rate| !(RATES.0..=RATES.1).contains(rate)) else {
                 continue;
             };
             let is_fast = rate > RATES.1;

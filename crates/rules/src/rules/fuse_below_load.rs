@@ -92,7 +92,7 @@ fn worst(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Option<Worst> {
 /// phases, which are about equally long.
 fn heating(settled: &Settled, part: PartId, element: usize) -> Option<f64> {
     let amps = |solution: &loomwright_electrics::Solution| {
-        Some(solution.part(part)?.elements.get(element)?.amps.0.abs())
+        Some(solution.element(part, element)?.amps().0.abs())
     };
     let on = amps(&settled.on)?;
     Some(match settled.off.as_ref().and_then(amps) {

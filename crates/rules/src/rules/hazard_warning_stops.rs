@@ -102,8 +102,7 @@ fn overloaded(ctx: &Ctx<'_>, settled: &Settled) -> Option<(PartId, f64)> {
         let part_type = ctx.car.type_of(id)?;
         part_type.elements.iter().enumerate().find_map(|(idx, element)| {
             let Element::Flasher { most_watts, .. } = element else { return None };
-            let reading = settled.on.part(id)?;
-            let stays_lit = reading.elements.get(idx)?.state == PartState::Working;
+            let stays_lit = settled.on.element(id, idx)?.state() == PartState::Working;
             let most_watts = match most_watts {
                 Figure::Number(watts) => Some(*watts),
                 Figure::Fact(name) => part.fact(part_type, name),
@@ -189,17 +188,12 @@ fn shown(ctx: &Ctx<'_>, setting: &Setting) -> Shown {
 /// Lit in the phase in which flasher units are closed.
 fn is_lit(ctx: &Ctx<'_>, settled: &Settled, lamp: usize) -> bool {
     let load = &ctx.after.wiring.loads[lamp];
-    let reading = settled.on.part(load.part);
-    let light = reading.and_then(|reading| reading.elements.get(load.element)?.light);
-    light.is_some_and(|light| light > 0.3)
+    load.light(&settled.on).is_some_and(|light| light > 0.3)
 }
 
 /// Lit in the one phase, dark in the other.
 fn flashes(ctx: &Ctx<'_>, settled: &Settled, lamp: usize) -> bool {
     let load = &ctx.after.wiring.loads[lamp];
-    let light = |solution: &loomwright_electrics::Solution| {
-        solution.part(load.part).and_then(|reading| reading.elements.get(load.element)?.light)
-    };
-    let off = settled.off.as_ref().and_then(light);
-    light(&settled.on).is_some_and(|light| light > 0.3) && off.is_some_and(|light| light < 0.1)
+    let off = settled.off.as_ref().and_then(|off| load.light(off));
+    is_lit(ctx, settled, lamp) && off.is_some_and(|light| light < 0.1)
 }

@@ -39,8 +39,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             if is_hazard_on(ctx, visit) {
                 continue;
             }
+            let Some(stays_lit) = stuck(unit, visit) else { continue };
             let (lamps, watts) = lamps_behind(ctx, unit.part, visit);
-            if let Some(stays_lit) = stuck(unit, visit).filter(|_| !lamps.is_empty()) {
+            if !lamps.is_empty() {
                 let group = groups.entry((stays_lit, watts.to_bits()));
                 group.or_insert_with(|| (BTreeSet::new(), visit_idx)).0.extend(lamps);
             }
@@ -80,8 +81,7 @@ fn is_hazard_on(ctx: &Ctx<'_>, visit: &Visit) -> bool {
 
 /// Whether the unit does not work, and then whether its lamps stay lit.
 fn stuck(unit: Unit, visit: &Visit) -> Option<bool> {
-    let reading = visit.settled.on.part(unit.part)?;
-    match reading.elements.get(unit.element)?.state {
+    match visit.settled.on.element(unit.part, unit.element)?.state() {
         PartState::Working => Some(true),
         PartState::Idle => Some(false),
         _ => None,

@@ -42,7 +42,7 @@ fn runs_on(ctx: &Ctx<'_>, isolator: PartId, control: usize) -> Option<Finding> {
     let mut running = parted(ctx, control).filter(|(_, visit)| engine_turns(ctx, visit));
     let (visit, coil) = running.find_map(|(idx, visit)| {
         let sparks = |coil: &&PartId| {
-            visit.settled.on.part(**coil).is_some_and(|reading| reading.amps.0.abs() > SPARKS)
+            visit.settled.on.amps(**coil).is_some_and(|amps| amps.0.abs() > SPARKS)
         };
         Some((idx, *coils.iter().find(sparks)?))
     })?;

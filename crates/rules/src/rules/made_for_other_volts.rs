@@ -77,8 +77,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 /// The most volts of a coil: extremes are kept of what lights, turns or heats.
 fn most_of_coil(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
     let met = |(visit, at): (usize, &Visit)| {
-        let reading = at.settled.on.part(load.part)?;
-        let volts = reading.elements.get(load.element)?.volts;
+        let volts = load.in_solution(&at.settled.on)?.volts();
         Some(Met { value: Volts(volts.0.abs()), visit, met_in: MetIn::On })
     };
     let mets = ctx.visits().filter_map(met);

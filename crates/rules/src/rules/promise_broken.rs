@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Claim, Expectation, PartId, Promise};
-use loomwright_electrics::{Exploration, Instead, Visit, WhatIf};
+use loomwright_circuit::{Claim, Expectation, Name, PartId, Promise};
+use loomwright_electrics::{BrokenPromise, FuseRef, Instead, WhatIf};
 
 use crate::claims::breach;
 use crate::ctx::Ctx;
+use crate::feeds::Positions;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
 use crate::{Level, PromiseRow};
@@ -29,41 +30,83 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         return;
     }
-    for promise in ctx.car.promises().values() {
-        let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
-        if let Some(moment) = unknown {
-            out.not_checked(
+    for (promise, judged) in ctx.car.promises().values().zip(ctx.judged()) {
+        match &judged.unknown {
+            Some(control) => out.not_checked(
                 &RULE,
-                &format!("a promise about '{}', which no switch is called", moment.control),
-            );
-            continue;
+                &format!("a promise about '{control}', which no switch is called"),
+            ),
+            None => judge(ctx, promise, judged, out),
         }
-        judge(ctx, promise, out);
     }
 }
 
-fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
-    let mut broken: BTreeMap<PartId, (usize, Expectation, &str)> = BTreeMap::new();
-    let mut met: u32 = 0;
-    for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
-        met += 1;
-        for claim in &promise.then {
-            if !broken.contains_key(&claim.part)
-                && let Some(found) = breach(visit, claim)
-            {
-                broken.insert(claim.part, (visit_idx, claim.must, found));
+/// How a promise was kept in the visits that it asks something of.
+#[derive(Debug, Default)]
+pub(crate) struct Judged {
+    /// A control that it names and the car has not.
+    unknown: Option<Name>,
+    /// How many visits it asks something of.
+    met: usize,
+    /// For each part that breaks it, the first claim that it breaks, the first visit that shows it, and what it does
+    /// instead.
+    broken: BTreeMap<PartId, (usize, usize, &'static str)>,
+    /// The fuse whose being out breaks it, where it is kept with all of them in but is to be kept without that one.
+    without: Option<(FuseRef, BrokenPromise)>,
+}
+
+impl Judged {
+    pub(crate) fn of(ctx: &Ctx<'_>, promise: &Promise) -> Self {
+        let mut judged = Self::default();
+        let mut asks = Vec::new();
+        for moment in &promise.when {
+            let Some(control) = ctx.control(&moment.control) else {
+                judged.unknown = Some(moment.control.clone());
+                return judged;
+            };
+            let positions = ctx.network.controls()[control].positions.iter().take(64).enumerate();
+            let named = positions.filter(|(_, at)| moment.positions.contains(&at.name));
+            asks.push((control, named.fold(0, |mask, (idx, _)| mask | 1 << idx)));
+        }
+        let asks = Positions(asks);
+        for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| ctx.fits(&visit.settled, &asks))
+        {
+            judged.met += 1;
+            for (claim_idx, claim) in promise.then.iter().enumerate() {
+                if !judged.broken.contains_key(&claim.part)
+                    && let Some(found) = breach(visit, claim)
+                {
+                    judged.broken.insert(claim.part, (claim_idx, visit_idx, found));
+                }
             }
         }
+        if let Some(exploration) = ctx.evidence.exploration
+            && judged.broken.is_empty()
+            && !promise.without.is_empty()
+        {
+            judged.without = WhatIf::new(ctx.network, exploration).broken_without(promise);
+        }
+        judged
     }
+
+    /// What is broken first.
+    fn first(&self) -> Option<(usize, &'static str)> {
+        let first = self.broken.values().min_by_key(|(claim, visit, _)| (visit, claim));
+        first.map(|&(claim, _, found)| (claim, found))
+    }
+}
+
+fn judge(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged, out: &mut Out) {
+    let Judged { met, broken, .. } = judged;
     let Some(exploration) = ctx.evidence.exploration else { return };
-    if broken.is_empty() && !promise.without.is_empty() {
-        say_without(ctx, exploration, promise, out);
+    if let Some((fuse, broken)) = &judged.without {
+        say_without(ctx, promise, (fuse, broken), out);
     }
     if broken.is_empty() && !exploration.is_exact() {
         let states = count(exploration.visits.len(), "state", "states");
         let doubt = ctx.doubt();
         out.not_checked(&RULE, &format!("a promise in more than the {states} tried, as {doubt}"));
-    } else if met == 0 {
+    } else if *met == 0 {
         out.not_checked(
             &RULE,
             &format!("a promise whose setting ({}) never comes about", when(promise)),
@@ -71,8 +114,9 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
     }
     // Lamps that fail in the same state fail together.
     let mut by_visit: BTreeMap<(usize, Expectation), Vec<(PartId, &str)>> = BTreeMap::new();
-    for (part, (visit, must, found)) in broken {
-        by_visit.entry((visit, must)).or_default().push((part, found));
+    for (part, (claim, visit, found)) in broken {
+        let must = promise.then[*claim].must;
+        by_visit.entry((*visit, must)).or_default().push((*part, found));
     }
     for ((visit, must), parts) in by_visit {
         let names = ctx.part_names(parts.iter().map(|(part, _)| *part));
@@ -84,7 +128,7 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
             RULE.says(says)
                 .advise("Follow the current in this setting, or change the promise")
                 .parts(parts.iter().map(|(part, _)| *part))
-                .figure("settings_promised", f64::from(met))
+                .figure("settings_promised", *met as f64)
                 .shown(ctx.shown(visit))
                 .source("the promise entered for this car"),
         );
@@ -92,9 +136,12 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, out: &mut Out) {
 }
 
 /// Says which fuse out breaks a promise that is kept with all fuses in.
-fn say_without(ctx: &Ctx<'_>, exploration: &Exploration, promise: &Promise, out: &mut Out) {
-    let mut what_if = WhatIf::new(ctx.network, exploration);
-    let Some((fuse, broken)) = what_if.broken_without(promise) else { return };
+fn say_without(
+    ctx: &Ctx<'_>,
+    promise: &Promise,
+    (fuse, broken): (&FuseRef, &BrokenPromise),
+    out: &mut Out,
+) {
     let Some(first) = broken.claims.first() else { return };
     let claims = broken.claims.iter().filter_map(|broken| promise.then.get(broken.claim));
     let claims: Vec<&Claim> = claims.collect();
@@ -122,7 +169,7 @@ fn say_without(ctx: &Ctx<'_>, exploration: &Exploration, promise: &Promise, out:
 }
 
 /// A promise in words, and whether it holds.
-pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
+pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged) -> PromiseRow {
     let mut musts: BTreeMap<Expectation, Vec<&Claim>> = BTreeMap::new();
     for claim in &promise.then {
         musts.entry(claim.must).or_default().push(claim);
@@ -132,7 +179,7 @@ pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise) -> PromiseRow {
         format!("{} {}", names.join(", "), must.word())
     });
     let musts = musts.collect::<Vec<_>>().join("; ");
-    let (holds, says) = judged(ctx, promise);
+    let (holds, says) = how_kept(ctx, promise, judged);
     let without = without(ctx, promise);
     PromiseRow { promise: format!("With {}{without}: {musts}", when(promise)), holds, says }
 }
@@ -148,31 +195,23 @@ fn claimed(ctx: &Ctx<'_>, claim: &Claim) -> String {
     }
 }
 
-fn judged(ctx: &Ctx<'_>, promise: &Promise) -> (Option<bool>, String) {
-    let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
+fn how_kept(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged) -> (Option<bool>, String) {
     if ctx.after.wiring.supplies.is_empty() {
         return (None, "there is no battery".to_owned());
     }
-    if let Some(moment) = unknown {
-        return (None, format!("no switch is called '{}'", moment.control));
+    if let Some(unknown) = &judged.unknown {
+        return (None, format!("no switch is called '{unknown}'"));
     }
-    let mut met = 0;
-    for (_, visit) in ctx.visits().filter(|(_, visit)| applies(ctx, promise, visit)) {
-        met += 1;
-        let broken = promise.then.iter().find_map(|claim| Some((claim, breach(visit, claim)?)));
-        if let Some((claim, found)) = broken {
-            return (Some(false), format!("{} is {found}", claimed(ctx, claim)));
-        }
+    if let Some((claim, found)) = judged.first() {
+        return (Some(false), format!("{} is {found}", claimed(ctx, &promise.then[claim])));
     }
-    if let Some(exploration) = ctx.evidence.exploration
-        && !promise.without.is_empty()
-        && let Some((fuse, broken)) = WhatIf::new(ctx.network, exploration).broken_without(promise)
-    {
+    if let Some((fuse, broken)) = &judged.without {
         let claims = broken.claims.iter().filter_map(|broken| promise.then.get(broken.claim));
         let names: Vec<String> = claims.map(|claim| claimed(ctx, claim)).collect();
         let (names, fuse) = (crate::words::list(&names), ctx.part_name(fuse.part));
         return (Some(false), format!("not so for {names} with {fuse} out"));
     }
+    let met = judged.met;
     let states = count(met, "state", "states");
     match ctx.evidence.exploration {
         _ if met == 0 => (None, "its setting never comes about".to_owned()),
@@ -205,8 +244,4 @@ fn when(promise: &Promise) -> String {
         .iter()
         .map(|moment| format!("{} at {}", moment.control, moment.positions.join(" or ")));
     crate::words::list(&moments.collect::<Vec<_>>())
-}
-
-fn applies(ctx: &Ctx<'_>, promise: &Promise, visit: &Visit) -> bool {
-    ctx.network.is_asked(promise, &visit.settled.state.setting)
 }

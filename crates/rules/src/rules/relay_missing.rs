@@ -47,9 +47,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         for &part in &switches {
-            let Some(reading) = visit.settled.on.part(part) else { continue };
-            let contacts = reading.elements.iter().flat_map(|element| &element.contacts);
-            let amps = contacts.map(|contact| contact.amps.0.abs()).fold(0.0, f64::max);
+            let elements = (0..).map_while(|idx| visit.settled.on.element(part, idx));
+            let contacts = elements.flat_map(|element| element.contacts());
+            let amps = contacts.map(|(_, amps)| amps.0.abs()).fold(0.0, f64::max);
             if amps >= worst.get(&part).map_or(heavy, |(known, _)| *known) * (1.0 + 1e-9) {
                 worst.insert(part, (amps, visit_idx));
             }

@@ -71,12 +71,11 @@ fn most_without_pulling_in(ctx: &Ctx<'_>, load: &Load) -> Option<(f64, usize)> {
     let mut most: Option<(f64, usize)> = None;
     for (visit_idx, visit) in ctx.visits() {
         for phase in [Some(&visit.settled.on), visit.settled.off.as_ref()].into_iter().flatten() {
-            let reading = phase.part(load.part)?;
-            let reading = reading.elements.get(load.element)?;
-            if reading.state != PartState::Out {
+            let coil = load.in_solution(phase)?;
+            if coil.state() != PartState::Out {
                 return None;
             }
-            let volts = reading.volts.0.abs();
+            let volts = coil.volts().0.abs();
             if most.is_none_or(|(known, _)| volts > known * (1.0 + 1e-9)) {
                 most = Some((volts, visit_idx));
             }

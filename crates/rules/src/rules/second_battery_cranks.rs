@@ -90,7 +90,7 @@ fn joined_while_cranking(ctx: &Ctx<'_>, wires: &BTreeSet<WireId>) -> Option<(usi
             let flows = on.wire_amps(lead).is_some_and(|amps| amps.0.abs() > FLOWS);
             let starters = ctx.roles.starters().filter_map(|load| {
                 let load = &ctx.after.wiring.loads[load];
-                Some(on.part(load.part)?.elements.get(load.element)?.amps.0.abs())
+                Some(load.in_solution(on)?.amps().0.abs())
             });
             let taken = starters.fold(0.0, f64::max);
             (flows && taken > 0.0).then_some((idx, taken, lead))

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::PartId;
+use loomwright_electrics::Visit;
 
 use crate::Level;
 use crate::ctx::Ctx;
@@ -26,19 +27,22 @@ const SOURCE: &str = "UN R48 5.11: position and plate lamps are lit whenever hea
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let sides = ctx.with_role(Role::Side);
     let heads = [ctx.with_role(Role::DipBeam), ctx.with_role(Role::MainBeam)].concat();
+    // A parking lamp of one side is none that headlamps should bring.
+    let with_heads: Vec<(usize, &Visit)> = ctx
+        .lasting()
+        .filter(|(_, visit)| {
+            !ctx.is_at_rest(visit, ControlRole::Lighting)
+                && heads.iter().any(|&head| ctx.is_lit(visit, head))
+        })
+        .collect();
     let is_trailer = |part: PartId| ctx.part_name(part).to_lowercase().contains("trailer");
     let mut dark: BTreeMap<usize, Vec<PartId>> = BTreeMap::new();
     for &side in &sides {
         let part = ctx.after.wiring.loads[side].part;
         let ever = ctx.visits().any(|(_, visit)| ctx.is_lit(visit, side));
-        // A parking lamp of one side is none that headlamps should bring.
-        let shows = ctx.lasting().find(|(_, visit)| {
-            heads.iter().any(|&head| ctx.is_lit(visit, head))
-                && !ctx.is_lit(visit, side)
-                && !ctx.is_at_rest(visit, ControlRole::Lighting)
-        });
+        let shows = with_heads.iter().find(|(_, visit)| !ctx.is_lit(visit, side));
         if let Some((visit_idx, _)) = shows.filter(|_| ever && !is_trailer(part)) {
-            dark.entry(visit_idx).or_default().push(part);
+            dark.entry(*visit_idx).or_default().push(part);
         }
     }
     for (visit_idx, mut parts) in dark {
