@@ -7,6 +7,7 @@ mod findings;
 mod input;
 mod lines;
 mod measure;
+mod papers;
 mod reference;
 mod survey;
 mod touches;
@@ -102,6 +103,19 @@ enum Verb {
         /// Black and white: letters alone tell the wires apart.
         #[arg(long)]
         mono: bool,
+        /// What the drawings show.
+        #[arg(long, value_enum, default_value_t = ShowName::Marked)]
+        show: ShowName,
+        /// Write one page only, as page-N.pdf.
+        #[arg(long, value_name = "N")]
+        page: Option<usize>,
+        /// Fineness of the PNGs, dots per inch.
+        #[arg(long, value_name = "N", default_value_t = 150,
+            value_parser = clap::value_parser!(u32).range(20..=1200))]
+        dpi: u32,
+        /// A club's own templates, instead of the built-in ones of the same name.
+        #[arg(long, value_name = "DIR")]
+        templates: Option<PathBuf>,
     },
     /// Turn a sketch into a car file, or a car file into a sketch.
     Convert {
@@ -155,6 +169,18 @@ enum LevelName {
     Fault,
     /// It could be better; and all else.
     Advice,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum ShowName {
+    /// The whole car, the alteration marked.
+    Marked,
+    /// The car as found.
+    Before,
+    /// The car after the alteration.
+    After,
+    /// The alteration alone.
+    Alteration,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -223,8 +249,10 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
             measure::measure(&input::car(&file)?, moves, why.as_deref(), json, out)
         }
         Verb::Survey { file, also, json } => survey::survey(&input::car(&file)?, &also, json, out),
-        Verb::Papers { file, to, paper, mono } => {
-            convert::papers(&input::car(&file)?, &to, paper, mono, out)
+        Verb::Papers { file, to, paper, mono, show, page, dpi, templates } => {
+            let car = input::car(&file)?;
+            let options = papers::options((paper, mono), show, dpi, templates.as_deref())?;
+            papers::papers(&car, &to, page, &options, out)
         }
         Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
         Verb::Parts => reference::parts(out),

@@ -1,6 +1,7 @@
 //! The only place that touches the disk.
 #![expect(clippy::disallowed_methods, reason = "this module is where the disk is touched")]
 
+use std::collections::BTreeMap;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
@@ -98,6 +99,23 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
 pub fn make_folder(path: &Path) -> anyhow::Result<PathBuf> {
     std::fs::create_dir_all(path).map_err(|error| refusal("make the folder", path, &error))?;
     Ok(path.to_path_buf())
+}
+
+/// The files of a folder, by name; folders in it are left out.
+///
+/// # Errors
+/// A disk that refuses, with the place.
+pub fn in_folder(path: &Path) -> anyhow::Result<BTreeMap<String, Vec<u8>>> {
+    let refused = |error: std::io::Error| refusal("read the folder", path, &error);
+    let mut files = BTreeMap::new();
+    for entry in std::fs::read_dir(path).map_err(refused)? {
+        let entry = entry.map_err(refused)?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if entry.file_type().map_err(refused)?.is_file() {
+            files.insert(name, read(&entry.path())?);
+        }
+    }
+    Ok(files)
 }
 
 /// What was opened.

@@ -1,6 +1,6 @@
 //! What the page templates read, as one JSON value.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
@@ -8,7 +8,8 @@ use loomwright_rules::{Level, NotChecked, Report};
 use serde::Serialize;
 
 use crate::by_eye::{EyeGroup, by_eye};
-use crate::plates::{self, Plate};
+use crate::contents::Contents;
+use crate::plates::Plate;
 use crate::rows::{self, FindingRow, PartRow, WireRow};
 use crate::{PackOptions, fonts, words};
 
@@ -28,9 +29,8 @@ pub(crate) struct PackData {
     alteration: AlterationData,
     promises: Vec<PromiseData>,
     plates: Vec<Plate>,
-    wires: Vec<WireRow>,
-    leads: Vec<WireRow>,
-    cables: Vec<CableRow>,
+    #[serde(flatten)]
+    contents: Contents,
     levels: Vec<LevelRow>,
     findings: Vec<FindingRow>,
     /// Those that the owner has accepted.
@@ -90,32 +90,21 @@ struct PromiseData {
     says: String,
 }
 
-/// One kind of cable to buy or cut from.
-#[derive(Debug, Serialize)]
-struct CableRow {
-    colour: String,
-    letters: String,
-    cover: Vec<&'static str>,
-    size: String,
-    insulation: &'static str,
-    n_leads: usize,
-    /// Leads whose length is not known, so that the metres do not hold them.
-    n_unknown: usize,
-    metres: String,
-    /// With a tenth to spare.
-    metres_to_buy: String,
-}
-
 #[derive(Debug, Serialize)]
 struct LevelRow {
     level: &'static str,
     n: usize,
 }
 
-pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> PackData {
-    let leads = rows::leads(car, report);
+pub(crate) fn pack_data(
+    car: &Car,
+    report: &Report,
+    options: &PackOptions,
+    contents: Contents,
+    plates: Vec<Plate>,
+) -> PackData {
     let (findings, accepted) =
-        rows::findings(car, report).into_iter().partition(|row| row.accepted.is_empty());
+        contents.findings.iter().cloned().partition(|row| row.accepted.is_empty());
     let levels = [Level::Danger, Level::Fault, Level::Advice];
     let (paper, n_columns) = options.paper.for_text();
     let mut data = PackData {
@@ -128,10 +117,8 @@ pub(crate) fn pack_data(car: &Car, report: &Report, options: &PackOptions) -> Pa
         plan: plan(car),
         alteration: alteration(car),
         promises: promises(report),
-        plates: plates::plates(car, report, options),
-        wires: rows::wires(car),
-        cables: cables(&leads),
-        leads,
+        plates,
+        contents,
         levels: levels
             .map(|level| LevelRow { level: level.word(), n: report.n_open(level) })
             .into(),
@@ -209,28 +196,6 @@ fn promises(report: &Report) -> Vec<PromiseData> {
         promise: row.promise.clone(),
         holds: row.holds,
         says: row.says.clone(),
-    });
-    rows.collect()
-}
-
-fn cables(leads: &[WireRow]) -> Vec<CableRow> {
-    let mut cables: BTreeMap<(&str, &str, &str), Vec<&WireRow>> = BTreeMap::new();
-    for row in leads {
-        cables.entry((&row.colour, row.insulation, &row.size)).or_default().push(row);
-    }
-    let rows = cables.into_values().map(|rows| {
-        let metres: f64 = rows.iter().filter_map(|row| row.metres).sum();
-        CableRow {
-            colour: rows[0].colour.clone(),
-            letters: rows[0].letters.clone(),
-            cover: rows[0].cover.clone(),
-            size: rows[0].size.clone(),
-            insulation: rows[0].insulation,
-            n_leads: rows.len(),
-            n_unknown: rows.iter().filter(|row| row.metres.is_none()).count(),
-            metres: words::number(metres, 2),
-            metres_to_buy: words::number((metres * 11.0).ceil() / 10.0, 1),
-        }
     });
     rows.collect()
 }

@@ -4,17 +4,28 @@
 #![warn(missing_docs)]
 
 mod by_eye;
+mod changes;
+mod contents;
 mod data;
 mod error;
+mod fitting;
 mod fonts;
+mod fuse_card;
+mod making;
 mod options;
 mod pack;
 mod pages;
 mod paint;
 mod picture;
 mod plates;
+mod plugs;
+mod power;
+mod rig;
 mod rows;
+mod shopping;
+mod solved;
 mod table;
+mod test_sheet;
 mod words;
 mod world;
 

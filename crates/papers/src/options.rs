@@ -1,6 +1,9 @@
 //! How a pack is to be made.
 
-use loomwright_circuit::Version;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Car, Change, PartId, Patch, Row, RowId, Standing, Version};
 use loomwright_drawing::Palette;
 
 /// Sizes of paper.
@@ -76,6 +79,10 @@ pub struct PackOptions {
     pub revision: String,
     /// Which rows the drawings show: both versions, with standings marked, where nothing is given.
     pub version: Option<Version>,
+    /// Leaves out of the drawings all that the alteration does not touch.
+    pub alteration_only: bool,
+    /// Page templates that stand in for the built-in ones, by file name, and files that they read, such as a club's mark.
+    pub templates: BTreeMap<String, Vec<u8>>,
     /// Fineness of the PNGs, dots per inch of paper.
     pub png_dots_per_inch: u32,
 }
@@ -88,6 +95,8 @@ impl Default for PackOptions {
             date: String::new(),
             revision: String::new(),
             version: None,
+            alteration_only: false,
+            templates: BTreeMap::new(),
             png_dots_per_inch: 150,
         }
     }
@@ -99,8 +108,29 @@ impl PackOptions {
         if self.is_mono() { Palette::Mono } else { Palette::Print }
     }
 
+    /// The car as the drawings show it.
+    pub(crate) fn drawn<'a>(&self, car: &'a Car) -> Cow<'a, Car> {
+        if self.alteration_only { Cow::Owned(alteration_of(car)) } else { Cow::Borrowed(car) }
+    }
+
     /// Whether nothing may be printed but black and its tints.
     pub(crate) fn is_mono(&self) -> bool {
         self.palette == Palette::Mono
     }
+}
+
+/// What is to fit and to remove, with the parts that it is joined to.
+fn alteration_of(car: &Car) -> Car {
+    let changed = car.wires().values().filter(|wire| wire.standing != Standing::AsFound);
+    let met: BTreeSet<PartId> =
+        changed.flat_map(|wire| wire.ends()).filter_map(|end| end.at.part()).collect();
+    let wires = car.wires().iter().filter(|(_, wire)| wire.standing == Standing::AsFound);
+    let wires = wires.map(|(id, wire)| (RowId::Wire(*id), Row::Wire(wire.clone())));
+    let parts = car.parts().iter();
+    let parts = parts.filter(|(id, part)| part.standing == Standing::AsFound && !met.contains(id));
+    let parts = parts.map(|(id, part)| (RowId::Part(*id), Row::Part(part.clone())));
+    let gone = |(row, before)| Change { row, before: Some(before), after: None };
+    let mut altered = car.clone();
+    altered.apply(&Patch { changes: wires.chain(parts).map(gone).collect(), last_id: 0 });
+    altered
 }

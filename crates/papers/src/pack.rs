@@ -3,8 +3,10 @@
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
 
-use crate::picture::{Drawing, drawings};
-use crate::table::{Table, tables};
+use crate::contents::Contents;
+use crate::picture::{Drawing, drawings_of};
+use crate::plates::{fits, plates};
+use crate::table::{Table, tables_of};
 use crate::{ExportError, PackOptions, Pages};
 
 /// A garage pack: everything that goes into its folder.
@@ -14,7 +16,7 @@ pub struct Pack {
     pub pdf: Vec<u8>,
     /// Each sheet's drawing.
     pub drawings: Vec<Drawing>,
-    /// Connections, leads to make up, parts and findings.
+    /// Every table of the pack as CSV, and all of them as JSON.
     pub tables: Vec<Table>,
 }
 
@@ -32,10 +34,14 @@ pub struct PackFile {
 /// # Errors
 /// Pages, drawings or tables that cannot be made; the message says which.
 pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, ExportError> {
+    let contents = Contents::of(car, report);
+    let drawn = options.drawn(car);
+    let fits = fits(&drawn, report, options);
+    let plates = plates(&drawn, options, &fits);
     Ok(Pack {
-        pdf: Pages::set(car, report, options)?.pdf()?,
-        drawings: drawings(car, report, options)?,
-        tables: tables(car, report)?,
+        tables: tables_of(&contents)?,
+        drawings: drawings_of(&drawn, options, &fits)?,
+        pdf: Pages::set_from(car, report, options, contents, plates)?.pdf()?,
     })
 }
 
@@ -54,7 +60,7 @@ impl Pack {
         files.extend(
             self.tables.into_iter().map(|table| PackFile {
                 name: table.file.to_owned(),
-                bytes: table.csv.into_bytes(),
+                bytes: table.text.into_bytes(),
             }),
         );
         files

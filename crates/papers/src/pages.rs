@@ -1,9 +1,12 @@
 //! The set pages: compiled once, then shown, counted and written as PDF.
 
+use std::num::NonZeroUsize;
+
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
 use typst::diag::SourceDiagnostic;
 use typst::foundations::{Datetime, NativeElement as _, Selector, Smart, StyleChain};
+use typst::layout::PageRanges;
 use typst::model::HeadingElem;
 use typst::utils::Scalar;
 use typst::{World as _, WorldExt as _};
@@ -11,6 +14,8 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, Timestamp};
 use typst_render::RenderOptions;
 
+use crate::contents::Contents;
+use crate::plates::{Plate, fits, plates};
 use crate::world::PackWorld;
 use crate::{ExportError, PackOptions, data};
 
@@ -40,12 +45,25 @@ impl Pages {
     /// # Errors
     /// A template that the typesetter refuses.
     pub fn set(car: &Car, report: &Report, options: &PackOptions) -> Result<Self, ExportError> {
-        let data = data::pack_data(car, report, options);
+        let drawn = options.drawn(car);
+        let plates = plates(&drawn, options, &fits(&drawn, report, options));
+        Self::set_from(car, report, options, Contents::of(car, report), plates)
+    }
+
+    /// The same from rows that are worked out already.
+    pub(crate) fn set_from(
+        car: &Car,
+        report: &Report,
+        options: &PackOptions,
+        contents: Contents,
+        plates: Vec<Plate>,
+    ) -> Result<Self, ExportError> {
+        let data = data::pack_data(car, report, options, contents, plates);
         let json = serde_json::to_vec(&data).map_err(|error| ExportError::Typesetting {
             says: error.to_string(),
             place: "the pack's data".to_owned(),
         })?;
-        let world = PackWorld::new(json);
+        let world = PackWorld::new(json, &options.templates);
         let document = typst::compile::<PagedDocument>(&world)
             .output
             .map_err(|problems| typesetting_error(&world, &problems))?;
@@ -102,7 +120,24 @@ impl Pages {
     /// # Errors
     /// Pages that the writer refuses.
     pub fn pdf(&self) -> Result<Vec<u8>, ExportError> {
+        self.written(None)
+    }
+
+    /// Writes one page, counted from 1, as a PDF by itself. It carries no tags: those tell of the whole.
+    ///
+    /// # Errors
+    /// No such page, or one that the writer refuses.
+    pub fn pdf_of(&self, page: usize) -> Result<Vec<u8>, ExportError> {
+        let n_pages = self.n_pages();
+        let number = NonZeroUsize::new(page).filter(|page| page.get() <= n_pages);
+        let number = number.ok_or(ExportError::NoPage { page, n_pages })?;
+        self.written(Some(PageRanges::new(vec![Some(number)..=Some(number)])))
+    }
+
+    fn written(&self, page_ranges: Option<PageRanges>) -> Result<Vec<u8>, ExportError> {
         let options = PdfOptions {
+            tagged: page_ranges.is_none(),
+            page_ranges,
             ident: Smart::Custom(self.ident.clone()),
             creator: Smart::Custom(Some("Loomwright".to_owned())),
             timestamp: self.date.map(Timestamp::new_utc),
@@ -173,5 +208,39 @@ fn typesetting_error(world: &PackWorld, problems: &[SourceDiagnostic]) -> Export
     ExportError::Typesetting {
         says: says.collect::<Vec<_>>().join("; "),
         place: place.unwrap_or_else(|| "an unknown place".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use typst_pdf::{PdfStandard, PdfStandards};
+
+    use super::*;
+
+    #[test]
+    fn the_pdf_can_be_read_aloud() {
+        // The writer checks what ISO 14289-1 (PDF/UA-1) asks: tags for everything, words for each picture, a title, a
+        // language, headings in order.
+        let sketch = "car 12 V negative earth name \"Curlew\"
+battery B1 12 V 40 Ah
+earth E1 body
+earth E2 body
+fuse F1 blade 10 A to fit
+lamp H1 21 W to fit
+wire W1 B1.+ F1.1 2 mm2 1 m red to fit
+wire W2 F1.2 H1.1 2 mm2 1 m green to fit
+wire W3 H1.2 E1 2 mm2 1 m black to fit
+wire W4 B1.- E2 16 mm2 1 m black
+promise : H1 lit
+";
+        let car = loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"));
+        let pages = Pages::set(&car, &Report::default(), &PackOptions::default()).unwrap();
+        let options = PdfOptions {
+            standards: PdfStandards::new(&[PdfStandard::Ua_1]).unwrap(),
+            ..PdfOptions::default()
+        };
+        let problems = typst_pdf::pdf(&pages.document, &options).err();
+        let says: Vec<_> = problems.iter().flatten().map(|problem| &problem.message).collect();
+        assert!(says.is_empty(), "{says:?}");
     }
 }

@@ -6,7 +6,7 @@ use loomwright_rules::Report;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
 
-use crate::plates::{lay_out_for_paper, sheet_title};
+use crate::plates::{Fit, fits, sheet_title};
 use crate::{ExportError, PackOptions, fonts};
 
 /// Paper left around the drawing, mm.
@@ -35,13 +35,18 @@ pub fn drawings(
     report: &Report,
     options: &PackOptions,
 ) -> Result<Vec<Drawing>, ExportError> {
+    let drawn = options.drawn(car);
+    drawings_of(&drawn, options, &fits(&drawn, report, options))
+}
+
+pub(crate) fn drawings_of(
+    car: &Car,
+    options: &PackOptions,
+    fits: &[Fit],
+) -> Result<Vec<Drawing>, ExportError> {
     let mut drawings = Vec::new();
-    for id in car.sheets().keys() {
-        let fit = lay_out_for_paper(car, report, options, *id);
-        if fit.sheet.bounds.is_none() {
-            continue;
-        }
-        let title = sheet_title(car, *id);
+    for fit in fits {
+        let title = sheet_title(car, fit.id);
         let mut page = Page::around(&fit.sheet, MARGIN);
         page.width *= fit.scale;
         let plain = svg(&fit.sheet, options.inks(), &page);

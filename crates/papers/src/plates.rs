@@ -12,11 +12,10 @@ use loomwright_drawing::{Ink, Palette, Tag, TagShape};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
-use self::fit::Fit;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, words};
 
-pub(crate) use self::fit::lay_out_for_paper;
+pub(crate) use self::fit::{Fit, lay_out_for_paper};
 
 /// A sheet's drawing on its pages.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -61,20 +60,26 @@ struct PartKey {
     overlap: [f64; 2],
 }
 
-/// All sheets that have anything on them.
-pub(crate) fn plates(car: &Car, report: &Report, options: &PackOptions) -> Vec<Plate> {
-    car.sheets().keys().filter_map(|id| plate(car, report, options, *id)).collect()
+/// Every sheet that has anything on it, laid out for its paper; `car` is the one to be drawn.
+pub(crate) fn fits(car: &Car, report: &Report, options: &PackOptions) -> Vec<Fit> {
+    let fits = car.sheets().keys().map(|id| lay_out_for_paper(car, report, options, *id));
+    fits.filter(|fit| fit.sheet.bounds.is_some()).collect()
 }
 
-fn plate(car: &Car, report: &Report, options: &PackOptions, id: SheetId) -> Option<Plate> {
-    let fit = lay_out_for_paper(car, report, options, id);
+/// The pages of those sheets.
+pub(crate) fn plates(car: &Car, options: &PackOptions, fits: &[Fit]) -> Vec<Plate> {
+    fits.iter().filter_map(|fit| plate(car, options, fit)).collect()
+}
+
+fn plate(car: &Car, options: &PackOptions, fit: &Fit) -> Option<Plate> {
+    let id = fit.id;
     let bounds = fit.sheet.bounds?;
     let title = sheet_title(car, id);
     let pages = if fit.is_whole() {
-        vec![whole(car, &fit, bounds, &title, options.inks())]
+        vec![whole(car, fit, bounds, &title, options.inks())]
     } else {
-        let mut pages = vec![overview(car, &fit, bounds, &title, options.inks())];
-        pages.extend(parts(car, &fit, bounds, &title, options.inks()));
+        let mut pages = vec![overview(car, fit, bounds, &title, options.inks())];
+        pages.extend(parts(car, fit, bounds, &title, options.inks()));
         pages
     };
     let shown: Vec<_> = fit.sheet.routes.keys().filter_map(|wire| car.wire(*wire)).collect();
@@ -122,6 +127,7 @@ fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
         || car.wires().values().any(|wire| wire.standing != Standing::AsFound);
     let version = match options.version {
         None if !is_altered => "as found",
+        None if options.alteration_only => "the alteration alone, and what it is joined to",
         None => "the car with its alteration marked",
         Some(Version::Before) => "as found",
         Some(Version::After) => "after the alteration",

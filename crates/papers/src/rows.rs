@@ -1,9 +1,10 @@
 //! The rows that tables and pages share: wires, leads to make up, parts and findings, in words.
 
 use loomwright_circuit::part_type::Fact;
-use loomwright_circuit::{Car, End, Part, PartType, Standing, Version, Wire, WireId};
-use loomwright_electrics::Network;
-use loomwright_rules::{Level, Report, traced};
+use loomwright_circuit::{Car, End, Fitting, Part, PartType, Standing, Version, Wire, WireId};
+use loomwright_electrics::{Network, assumed, cable};
+use loomwright_rules::{Level, Origin, Report, traced};
+use loomwright_units::Celsius;
 use serde::Serialize;
 
 use crate::words;
@@ -31,6 +32,9 @@ pub(crate) struct WireRow {
     pub(crate) warnings: Vec<Warning>,
     #[serde(skip)]
     pub(crate) metres: Option<f64>,
+    /// From end to end, both fittings with it, as the solver takes it; nothing where size or length is not known.
+    #[serde(skip)]
+    pub(crate) ohms: Option<f64>,
     #[serde(skip)]
     pub(crate) square_mm: Option<f64>,
 }
@@ -50,6 +54,19 @@ pub(crate) struct EndRow {
     /// Its terminal; empty where the part has only one.
     pub(crate) terminal: String,
     pub(crate) fitting: &'static str,
+    #[serde(skip)]
+    pub(crate) kind: Option<Fitting>,
+}
+
+impl EndRow {
+    /// Part and terminal in one line.
+    pub(crate) fn words(&self) -> String {
+        match (self.part.as_str(), self.terminal.as_str()) {
+            ("", _) => "loose end".to_owned(),
+            (part, "") => part.to_owned(),
+            (part, terminal) => format!("{part} {terminal}"),
+        }
+    }
 }
 
 /// A part in words.
@@ -79,6 +96,8 @@ pub(crate) struct FindingRow {
     pub(crate) source: String,
     /// Whose work it is about; empty where that was not asked.
     pub(crate) origin: String,
+    /// Whether the car had it before, and the alteration leaves it as it was.
+    pub(crate) is_own: bool,
     /// The way of the current that it is about; empty where it is about none.
     pub(crate) way: String,
     /// Whose currents add up there; empty where it is one consumer's.
@@ -128,6 +147,7 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
             part: part.to_owned(),
             terminal: terminal.to_owned(),
             fitting: end.fitting.map_or("", |fitting| fitting.words()),
+            kind: end.fitting,
         }
     };
     let square_mm = wire.size.map(|size| size.square_mm());
@@ -149,6 +169,10 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         note: wire.note.clone(),
         warnings: Vec::new(),
         metres,
+        ohms: wire.size.zip(wire.length).map(|(size, length)| {
+            let copper = cable::resistance(length, size, Celsius(20.0));
+            copper.0 + 2.0 * assumed::end_ohms(size.square_mm()).0
+        }),
         square_mm,
     }
 }
@@ -224,6 +248,7 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
             moves: words::moves(&finding.moves),
             places: words::labels(car, &finding.parts, &finding.wires),
             source: source(finding.source),
+            is_own: finding.origin == Origin::AsFound,
             origin: finding.origin.says().unwrap_or_default(),
             way: traced.as_ref().map(|traced| traced.way(car)).unwrap_or_default(),
             shares: traced.and_then(|traced| traced.adds_up_from(car)).unwrap_or_default(),

@@ -1,154 +1,74 @@
-//! Tables as CSV: RFC 4180, UTF-8, units in the header.
+//! Tables as CSV (RFC 4180, UTF-8, units in the header), and all of them as one JSON.
+
+mod sheets;
 
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
+use serde_json::{Map, Value};
 
-use crate::{ExportError, rows};
+use crate::ExportError;
+use crate::contents::Contents;
 
 /// A table of the pack, ready for a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table {
     /// Name of its file.
     pub file: &'static str,
-    /// Its rows as CSV, the header first.
-    pub csv: String,
+    /// Its rows as CSV, the header first; of `tables.json`, all tables as JSON.
+    pub text: String,
 }
 
-/// The tables of a car: connections, leads to make up, parts and findings.
+/// A table before it is written: a header with units, and rows of as many fields.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Listing {
+    pub(crate) name: &'static str,
+    pub(crate) file: &'static str,
+    pub(crate) header: Vec<&'static str>,
+    pub(crate) rows: Vec<Vec<String>>,
+}
+
+/// The tables of a car, as CSV each, and last all of them as JSON.
 ///
 /// # Errors
 /// A table that the writer refuses.
 pub fn tables(car: &Car, report: &Report) -> Result<Vec<Table>, ExportError> {
-    Ok(vec![connections(car)?, leads(car, report)?, parts(car)?, findings(car, report)?])
+    tables_of(&Contents::of(car, report))
 }
 
-fn connections(car: &Car) -> Result<Table, ExportError> {
-    const HEADER: [&str; 14] = [
-        "wire",
-        "colour",
-        "letters",
-        "size (mm2)",
-        "insulation",
-        "length (m)",
-        "from",
-        "from terminal",
-        "from end",
-        "to",
-        "to terminal",
-        "to end",
-        "standing",
-        "note",
-    ];
-    let rows = rows::wires(car).into_iter().map(|row| {
-        [
-            row.number,
-            row.colour,
-            row.letters,
-            row.size,
-            row.insulation.to_owned(),
-            row.length,
-            row.from.part,
-            row.from.terminal,
-            row.from.fitting.to_owned(),
-            row.to.part,
-            row.to.terminal,
-            row.to.fitting.to_owned(),
-            row.standing.to_owned(),
-            row.note,
-        ]
-    });
-    table("connections.csv", &HEADER, rows)
+pub(crate) fn tables_of(contents: &Contents) -> Result<Vec<Table>, ExportError> {
+    let all = sheets::all(contents);
+    let mut tables = all.iter().map(csv).collect::<Result<Vec<_>, _>>()?;
+    tables.push(Table { file: "tables.json", text: json(&all) });
+    Ok(tables)
 }
 
-fn leads(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 10] = [
-        "wire",
-        "colour",
-        "letters",
-        "size (mm2)",
-        "insulation",
-        "length (m)",
-        "from",
-        "from end",
-        "to",
-        "to end",
-    ];
-    let joined = |end: &rows::EndRow| format!("{} {}", end.part, end.terminal).trim().to_owned();
-    let rows = rows::leads(car, report).into_iter().map(|row| {
-        let (from, to) = (joined(&row.from), joined(&row.to));
-        [
-            row.number,
-            row.colour,
-            row.letters,
-            row.size,
-            row.insulation.to_owned(),
-            row.length,
-            from,
-            row.from.fitting.to_owned(),
-            to,
-            row.to.fitting.to_owned(),
-        ]
-    });
-    table("leads.csv", &HEADER, rows)
-}
-
-fn parts(car: &Car) -> Result<Table, ExportError> {
-    const HEADER: [&str; 6] = ["part", "kind", "figures", "sheet", "standing", "note"];
-    let rows = rows::parts(car).into_iter().map(|row| {
-        [row.label, row.kind, row.figures, row.sheet, row.standing.to_owned(), row.note]
-    });
-    table("parts.csv", &HEADER, rows)
-}
-
-fn findings(car: &Car, report: &Report) -> Result<Table, ExportError> {
-    const HEADER: [&str; 13] = [
-        "number",
-        "code",
-        "level",
-        "title",
-        "says",
-        "what to do",
-        "shown by",
-        "where",
-        "source",
-        "whose work",
-        "way of the current",
-        "adds up from",
-        "accepted",
-    ];
-    let rows = rows::findings(car, report).into_iter().map(|row| {
-        [
-            row.number.to_string(),
-            row.code.to_owned(),
-            row.level.to_owned(),
-            row.title.to_owned(),
-            row.says,
-            row.advice,
-            row.moves,
-            row.places.join("; "),
-            row.source,
-            row.origin,
-            row.way,
-            row.shares,
-            row.accepted,
-        ]
-    });
-    table("findings.csv", &HEADER, rows)
-}
-
-fn table<const N: usize>(
-    file: &'static str,
-    header: &[&str; N],
-    rows: impl Iterator<Item = [String; N]>,
-) -> Result<Table, ExportError> {
-    let refuse = |says: String| ExportError::Table { file, says };
+fn csv(table: &Listing) -> Result<Table, ExportError> {
+    let refuse = |says: String| ExportError::Table { file: table.file, says };
     let mut writer =
         csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    writer.write_record(header).map_err(|error| refuse(error.to_string()))?;
-    for row in rows {
+    writer.write_record(&table.header).map_err(|error| refuse(error.to_string()))?;
+    for row in &table.rows {
         writer.write_record(row).map_err(|error| refuse(error.to_string()))?;
     }
     let bytes = writer.into_inner().map_err(|error| refuse(error.to_string()))?;
-    let csv = String::from_utf8(bytes).map_err(|error| refuse(error.to_string()))?;
-    Ok(Table { file, csv })
+    let text = String::from_utf8(bytes).map_err(|error| refuse(error.to_string()))?;
+    Ok(Table { file: table.file, text })
+}
+
+/// One array of objects a table, fields by the words of the header.
+fn json(all: &[Listing]) -> String {
+    let object = |header: &[&str], row: &[String]| -> Value {
+        let fields = header.iter().zip(row);
+        fields
+            .map(|(name, value)| ((*name).to_owned(), Value::from(value.as_str())))
+            .collect::<Map<_, _>>()
+            .into()
+    };
+    let tables = all.iter().map(|table| {
+        let rows = table.rows.iter().map(|row| object(&table.header, row));
+        (table.name.to_owned(), Value::from(rows.collect::<Vec<_>>()))
+    });
+    let mut text = format!("{:#}", Value::from(tables.collect::<Map<_, _>>()));
+    text.push('\n');
+    text
 }

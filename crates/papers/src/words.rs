@@ -70,6 +70,19 @@ pub(crate) fn labels(car: &Car, parts: &[PartId], wires: &[WireId]) -> Vec<Strin
     parts.chain(wires).collect()
 }
 
+/// "A, B and C"; of more than so many, "A, B and 3 more".
+pub(crate) fn listed(names: &[String], most: usize) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [before @ .., last] if names.len() <= most => format!("{} and {last}", before.join(", ")),
+        _ => {
+            let kept = most.saturating_sub(1).max(1);
+            format!("{} and {} more", names[..kept].join(", "), names.len() - kept)
+        }
+    }
+}
+
 /// One line of at most `most` characters; what is longer ends in an ellipsis.
 pub(crate) fn shortened(text: &str, most: usize) -> String {
     let line = text.split_whitespace().collect::<Vec<_>>().join(" ");

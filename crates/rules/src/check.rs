@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use loomwright_circuit::{Car, Promise};
+use loomwright_circuit::{Car, Promise, WireId};
 use loomwright_electrics::{Consequences, Exploration, Network, WireStudy};
 
 use crate::accepted::settle;
@@ -12,7 +12,7 @@ use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
 use crate::rules::promise_broken::{Judged, verdict};
-use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule};
+use crate::{Deep, Evidence, Finding, Level, NotChecked, PromiseRow, RULES, Report, Rule, WireMet};
 
 /// What the drawing alone shows: rules that need no states, quick enough to follow every edit. `network` is that of
 /// the car after the alteration.
@@ -76,6 +76,7 @@ impl<'a> Checker<'a> {
             report.states = exploration.visits.len();
             report.is_complete = exploration.is_complete;
             report.is_exact = exploration.is_exact();
+            report.wires = wires_met(ctx);
             let promises = ctx.car.promises().values().zip(ctx.judged());
             report.promises = promises.map(|(row, judged)| verdict(ctx, row, judged)).collect();
         }
@@ -126,6 +127,19 @@ pub fn rule(code: &str) -> Option<&'static Rule> {
 /// The help page of the rule of this code, in Markdown.
 pub fn help(code: &str) -> Option<&'static str> {
     rule(code).map(|rule| rule.help)
+}
+
+/// The greatest current of each wire, and the worst that a touch of the metal comes to.
+fn wires_met(ctx: &Ctx<'_>) -> BTreeMap<WireId, WireMet> {
+    let mut met: BTreeMap<WireId, WireMet> = BTreeMap::new();
+    for (wire, amps) in &ctx.extremes().wires {
+        met.entry(*wire).or_default().amps = Some(amps.value);
+    }
+    for study in ctx.evidence.study.unwrap_or_default() {
+        let worst = study.touches.iter().max_by_key(|touch| touch.worst.verdict);
+        met.entry(study.wire).or_default().touch = worst.map(|touch| touch.worst.clone());
+    }
+    met
 }
 
 pub(crate) fn sort(findings: &mut [Finding]) {

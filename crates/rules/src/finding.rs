@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Edit, Level, PartId, WireId};
-use loomwright_electrics::Move;
+use loomwright_electrics::{Move, Outcome};
+use loomwright_units::Amps;
 
 use crate::{Acceptance, Band, Needs, Origin};
 
@@ -84,6 +85,15 @@ pub struct PromiseRow {
     pub says: String,
 }
 
+/// What a wire meets over all visited states.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WireMet {
+    /// The greatest current in it.
+    pub amps: Option<Amps>,
+    /// What becomes of it at the worst touch of the metal; nothing before that was looked at, or where it is not known.
+    pub touch: Option<Outcome>,
+}
+
 /// All that the rules say of a car.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Report {
@@ -101,6 +111,8 @@ pub struct Report {
     pub is_complete: bool,
     /// Whether the greatest and least figures over them are those of all states.
     pub is_exact: bool,
+    /// What each wire of the car after the alteration meets, for those who list it.
+    pub wires: BTreeMap<WireId, WireMet>,
     /// How deep it was looked: rules that need more have not run yet.
     pub reaches: Needs,
 }

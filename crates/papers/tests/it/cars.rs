@@ -255,6 +255,7 @@ pub(crate) fn report(car: &Car) -> Report {
         says: says.to_owned(),
     };
     Report {
+        wires: BTreeMap::new(),
         reaches: loomwright_rules::Needs::Faults,
         findings: vec![
             finding(Level::Danger, "Wire over its limit", "W1 carries 31.2 A and is good for 29 A"),

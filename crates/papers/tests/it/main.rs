@@ -2,6 +2,8 @@
 #![expect(clippy::unwrap_used, reason = "a test stops where its sample fails")]
 
 mod cars;
+mod club;
+mod lists;
 mod pages;
 mod pdf;
 mod tables;

@@ -131,7 +131,7 @@ fn weird_words_come_through_as_they_were_written() {
 fn an_empty_car_gives_a_cover_an_empty_table_and_no_drawing() {
     let car = Car::new(Vehicle::default());
     let (pages, document) = read(&car, &Report::default());
-    assert_eq!(pages.names(), ["Cover", "Connections", "Findings"]);
+    assert_eq!(pages.names(), ["Cover", "Connections", "Findings", "Record"]);
     assert_holds(&words(&document, &pages, "Cover"), &["NEGATIVE EARTH", "A car without a name"]);
     assert_holds(&words(&document, &pages, "Connections"), &["has no wires yet"]);
     for page in ["Cover", "Findings"] {

@@ -1,0 +1,171 @@
+//! What else changes: what shares a feed, an earth, a fuse or a switch with the alteration, before and after.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, PartId, Standing, Version};
+use loomwright_electrics::Settled;
+use serde::Serialize;
+
+use crate::fitting::set_words;
+use crate::rows::{self, WireRow};
+use crate::solved::{Met, Solved};
+use crate::words;
+
+/// Something that was there before and reads otherwise after.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct ChangeRow {
+    pub(crate) what: String,
+    pub(crate) set: String,
+    /// "volts" or "amps".
+    pub(crate) reads: &'static str,
+    pub(crate) before: String,
+    pub(crate) after: String,
+    #[serde(skip)]
+    by: f64,
+}
+
+/// What it takes to put the car back as it was.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct WayBack {
+    pub(crate) take_off: Vec<WireRow>,
+    pub(crate) take_out: Vec<String>,
+    pub(crate) put_back: Vec<WireRow>,
+    pub(crate) put_in: Vec<String>,
+}
+
+/// Smaller changes than these nobody sees or reads.
+const LEAST_VOLTS: f64 = 0.05;
+const LEAST_AMPS: f64 = 0.1;
+
+pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
+    let wires = |standing: Standing| -> Vec<WireRow> {
+        rows::wires(car).into_iter().filter(|row| row.standing == standing.words()).collect()
+    };
+    let parts = |standing: Standing| -> Vec<String> {
+        let rows = rows::parts(car).into_iter().filter(|row| row.standing == standing.words());
+        rows.map(|row| row.label).collect()
+    };
+    let back = WayBack {
+        take_off: wires(Standing::ToFit),
+        take_out: parts(Standing::ToFit),
+        put_back: wires(Standing::ToRemove),
+        put_in: parts(Standing::ToRemove),
+    };
+    let is_any = !back.take_off.is_empty()
+        || !back.take_out.is_empty()
+        || !back.put_back.is_empty()
+        || !back.put_in.is_empty();
+    is_any.then_some(back)
+}
+
+/// The greatest change of each reading over all settings that a promise speaks of.
+pub(crate) fn changes(car: &Car, after: &Solved) -> Vec<ChangeRow> {
+    if way_back(car).is_none() {
+        return Vec::new();
+    }
+    let before = Solved::of(car, Version::Before);
+    let mut met_settings: Vec<Met> = vec![after.at_rest()];
+    for promise in car.promises().values() {
+        let setting = after.setting_of(promise);
+        let new = setting.filter(|setting| met_settings.iter().all(|met| met.setting != *setting));
+        met_settings.extend(new.map(|setting| after.meet(&setting)));
+    }
+    let mut greatest: BTreeMap<(String, &'static str), ChangeRow> = BTreeMap::new();
+    for met in &met_settings {
+        let Some(was) = in_old_car(&before, after, met) else { continue };
+        for row in differences(car, &was, &met.usual, &set_words(met)) {
+            let known =
+                greatest.entry((row.what.clone(), row.reads)).or_insert_with(|| row.clone());
+            if row.by > known.by {
+                *known = row;
+            }
+        }
+    }
+    let mut rows: Vec<ChangeRow> = greatest.into_values().collect();
+    rows.sort_by(|a, b| words::by_count(&a.what, &b.what).then(a.reads.cmp(b.reads)));
+    rows
+}
+
+/// The car before the alteration in the same setting, as far as it had those controls.
+fn in_old_car(before: &Solved, after: &Solved, met: &Met) -> Option<Settled> {
+    let known: Vec<&str> =
+        before.usual.controls().iter().map(|control| control.name.as_str()).collect();
+    let mut positions = after.usual.named(&met.setting);
+    positions.retain(|control, _| known.contains(&control.as_str()));
+    let setting = before.usual.setting(&positions).ok()?;
+    Some(before.usual.moved(&before.usual.at_rest().state, &setting))
+}
+
+fn differences(car: &Car, was: &Settled, is: &Settled, set: &str) -> Vec<ChangeRow> {
+    let mut rows = Vec::new();
+    let kept = car.parts().iter().filter(|(_, part)| part.standing == Standing::AsFound);
+    for (id, part) in kept {
+        rows.extend(part_difference(*id, &part.label, was, is, set));
+    }
+    let kept = car.wires().iter().filter(|(_, wire)| wire.standing == Standing::AsFound);
+    for (id, wire) in kept {
+        let amps = |settled: &Settled| settled.on.wire_amps(*id).map(|amps| amps.0.abs());
+        if let (Some(before), Some(after)) = (amps(was), amps(is)) {
+            rows.extend(row(
+                &format!("wire {}", wire.label),
+                set,
+                "amps",
+                [before, after],
+                LEAST_AMPS,
+            ));
+        }
+    }
+    rows
+}
+
+fn part_difference(
+    id: PartId,
+    label: &str,
+    was: &Settled,
+    is: &Settled,
+    set: &str,
+) -> Option<ChangeRow> {
+    let (before, after) = (was.on.part(id)?, is.on.part(id)?);
+    let light = |reading: &loomwright_electrics::PartReading| {
+        reading.elements.iter().filter_map(|element| element.light).reduce(f64::max)
+    };
+    let carried = |reading: &loomwright_electrics::PartReading| {
+        let contacts = reading.elements.iter().flat_map(|element| &element.contacts);
+        contacts.map(|contact| contact.amps.0.abs()).fold(reading.amps.0.abs(), f64::max)
+    };
+    match (light(&before), light(&after)) {
+        (Some(light_before), Some(light_after)) => {
+            let volts = [before.volts.0.abs(), after.volts.0.abs()];
+            let by = row(label, set, "volts", volts, LEAST_VOLTS);
+            let lit = |volts: String, light: f64| format!("{volts}, {:.0} % light", light * 100.0);
+            by.map(|row| ChangeRow {
+                before: lit(row.before, light_before),
+                after: lit(row.after, light_after),
+                ..row
+            })
+        }
+        _ => row(label, set, "amps", [carried(&before), carried(&after)], LEAST_AMPS),
+    }
+}
+
+fn row(
+    what: &str,
+    set: &str,
+    reads: &'static str,
+    [before, after]: [f64; 2],
+    least: f64,
+) -> Option<ChangeRow> {
+    let by = (before - after).abs();
+    let words = |value: f64| match reads {
+        "volts" => format!("{value:.2} V"),
+        _ => format!("{value:.1} A"),
+    };
+    (by >= least && words(before) != words(after)).then(|| ChangeRow {
+        what: what.to_owned(),
+        set: set.to_owned(),
+        reads,
+        before: words(before),
+        after: words(after),
+        by,
+    })
+}

@@ -1,0 +1,93 @@
+//! All that the papers list, as rows: worked out once, then set on pages and written as tables.
+
+use loomwright_circuit::{Car, Standing, Version};
+use loomwright_rules::Report;
+use serde::Serialize;
+
+use crate::changes::{self, ChangeRow, WayBack};
+use crate::fitting::{self, Stage};
+use crate::fuse_card::{FuseRow, fuse_card};
+use crate::making::{self, LeadRow};
+use crate::plugs::{PlugRow, plugs};
+use crate::power::{self, CircuitRow, PowerRow};
+use crate::rows::{self, FindingRow, PartRow, WireRow};
+use crate::shopping::{Counter, shopping};
+use crate::solved::Solved;
+use crate::test_sheet::{TestGroup, test_sheet};
+
+/// The rows of every table.
+#[derive(Debug, Serialize)]
+pub(crate) struct Contents {
+    pub(crate) wires: Vec<WireRow>,
+    pub(crate) plugs: Vec<PlugRow>,
+    pub(crate) leads: Vec<LeadRow>,
+    pub(crate) shopping: Vec<Counter>,
+    pub(crate) fitting: Vec<Stage>,
+    pub(crate) tests: Vec<TestGroup>,
+    pub(crate) changes: Vec<ChangeRow>,
+    pub(crate) way_back: Option<WayBack>,
+    pub(crate) circuits: Vec<CircuitRow>,
+    pub(crate) power: Vec<PowerRow>,
+    pub(crate) fuses: Vec<FuseRow>,
+    /// Labels to cut out, two for each lead.
+    pub(crate) labels: Vec<LabelRow>,
+    #[serde(skip)]
+    pub(crate) parts: Vec<PartRow>,
+    #[serde(skip)]
+    pub(crate) findings: Vec<FindingRow>,
+}
+
+/// A label for one end of a lead.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct LabelRow {
+    pub(crate) number: String,
+    pub(crate) letters: String,
+    pub(crate) size: String,
+    /// Where this end goes, and where the other one is.
+    pub(crate) here: String,
+    pub(crate) there: String,
+}
+
+impl Contents {
+    pub(crate) fn of(car: &Car, report: &Report) -> Self {
+        let leads = making::leads(car, report);
+        let fuses = fuse_card(car);
+        let solved = Solved::of(car, Version::After);
+        let has_battery = solved.usual.reference().is_some();
+        Self {
+            wires: rows::wires(car),
+            plugs: plugs(car),
+            shopping: shopping(car, &leads),
+            leads,
+            fitting: fitting::stages(car, &solved),
+            tests: test_sheet(car, &solved),
+            changes: if has_battery { changes::changes(car, &solved) } else { Vec::new() },
+            way_back: changes::way_back(car),
+            circuits: power::circuits(car, report, &solved, &fuses),
+            power: if has_battery { power::power(car, &solved) } else { Vec::new() },
+            fuses,
+            labels: labels(car),
+            parts: rows::parts(car),
+            findings: rows::findings(car, report),
+        }
+    }
+}
+
+/// Labels of the leads to fit, by number; of all wires where nothing is to fit.
+fn labels(car: &Car) -> Vec<LabelRow> {
+    let wires = rows::wires(car);
+    let is_altered = wires.iter().any(|row| row.standing == Standing::ToFit.words());
+    let standing = if is_altered { Standing::ToFit } else { Standing::AsFound };
+    let labelled = wires.into_iter().filter(|row| row.standing == standing.words());
+    let both = labelled.flat_map(|row| {
+        let ends = [row.from.words(), row.to.words()];
+        [(0, 1), (1, 0)].map(|(here, there)| LabelRow {
+            number: row.number.clone(),
+            letters: row.letters.clone(),
+            size: row.size.clone(),
+            here: ends[here].clone(),
+            there: ends[there].clone(),
+        })
+    });
+    both.collect()
+}

@@ -1,0 +1,167 @@
+//! The fuse card: what each fuse is, what its number means, and what goes dark with it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
+use loomwright_circuit::{Car, Name, Part, PartId, PartType, Standing, Version};
+use loomwright_electrics::{FuseRef, Network, protection};
+use serde::Serialize;
+
+use crate::words;
+
+/// One fuse.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct FuseRow {
+    pub(crate) label: String,
+    /// Which of a box, by its terminals; empty for a fuse by itself.
+    pub(crate) way: String,
+    pub(crate) kind: &'static str,
+    /// A, all day; empty where not known.
+    pub(crate) carries: String,
+    /// A, at which an old one blows; empty for others.
+    pub(crate) blows: String,
+    /// What the number on it means.
+    pub(crate) means: String,
+    /// What it feeds.
+    pub(crate) feeds: String,
+    pub(crate) standing: &'static str,
+}
+
+pub(crate) fn fuse_card(car: &Car) -> Vec<FuseRow> {
+    let network = Network::of(car, Version::After);
+    let feeds = feeds(car, &network);
+    let present = car.parts().iter().filter(|(_, part)| part.standing != Standing::ToRemove);
+    let mut rows = Vec::new();
+    for (id, part) in present {
+        let Some(known) = car.type_of(*id) else { continue };
+        let fuses: Vec<&Element> = known
+            .elements
+            .iter()
+            .filter(|element| matches!(element, Element::Fuse { .. }))
+            .collect();
+        for element in &fuses {
+            rows.extend(fuse_row(car, *id, part, known, element, fuses.len() > 1, &feeds));
+        }
+    }
+    rows.sort_by(|a, b| {
+        words::by_count(&a.label, &b.label).then_with(|| words::by_count(&a.way, &b.way))
+    });
+    rows
+}
+
+fn fuse_row(
+    car: &Car,
+    id: PartId,
+    part: &Part,
+    known: &PartType,
+    element: &Element,
+    is_one_of_several: bool,
+    feeds: &BTreeMap<FuseRef, BTreeSet<String>>,
+) -> Option<FuseRow> {
+    let Element::Fuse { between, family, carries, blows, .. } = element else { return None };
+    let figure = |figure: &Figure| match figure {
+        Figure::Number(number) => Some(*number),
+        Figure::Fact(name) => part.fact(known, name),
+    };
+    let marked = part.fact(known, "marked");
+    let blows = blows.as_ref().and_then(figure);
+    let carries = figure(carries);
+    let fed = feeds.get(&FuseRef { part: id, between: between.clone() });
+    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| words::number(value, 1));
+    Some(FuseRow {
+        label: car.part(id)?.label.clone(),
+        way: if is_one_of_several { between.join(" to ") } else { String::new() },
+        kind: kind(*family),
+        means: means(*family, carries, blows, marked),
+        carries: amps(carries.or_else(|| blows.map(|blows| blows / 2.0))),
+        blows: amps(blows),
+        feeds: fed.map_or_else(
+            || "nothing".to_owned(),
+            |fed| {
+                let mut fed: Vec<&str> = fed.iter().map(String::as_str).collect();
+                fed.sort_by(|a, b| words::by_count(a, b));
+                fed.join(", ")
+            },
+        ),
+        standing: part.standing.words(),
+    })
+}
+
+fn kind(family: FuseFamily) -> &'static str {
+    match family {
+        FuseFamily::Blade => "blade",
+        FuseFamily::Glass => "glass",
+        FuseFamily::Torpedo => "torpedo",
+        FuseFamily::Link => "fusible link",
+        FuseFamily::Breaker => "breaker, closes again by itself",
+        FuseFamily::ManualBreaker => "breaker, closed by hand",
+    }
+}
+
+fn means(
+    family: FuseFamily,
+    carries: Option<f64>,
+    blows: Option<f64>,
+    marked: Option<f64>,
+) -> String {
+    let number = |value: f64| words::number(value, 1);
+    match (family, carries, blows, marked) {
+        (FuseFamily::Glass, Some(carries), Some(blows), _) => format!(
+            "old marking: {} A is where it blows, {} A what it carries all day. A modern fuse marked {} is too large.",
+            number(blows),
+            number(carries),
+            number(blows)
+        ),
+        (FuseFamily::Glass, None, Some(blows), _) => format!(
+            "old marking: {} A is where it blows; about half of that is what it carries all day. A modern fuse marked {} \
+             is too large.",
+            number(blows),
+            number(blows)
+        ),
+        (FuseFamily::Glass, Some(carries), None, _) => format!(
+            "marked with what it carries, {} A; an old fuse of the same number carries half.",
+            number(carries)
+        ),
+        (FuseFamily::Glass, None, None, Some(marked)) => format!(
+            "marked {} A; whether it blows there or carries that is not known: find out before you replace it.",
+            number(marked)
+        ),
+        (FuseFamily::Link, ..) => {
+            "a length of thinner cable that melts: never replaced by a piece of wire.".to_owned()
+        }
+        (_, Some(carries), ..) => format!("modern marking: carries {} A all day.", number(carries)),
+        _ => "its rating is not known: read it off the fuse.".to_owned(),
+    }
+}
+
+/// Consumers behind each fuse, by label.
+fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
+    let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
+    for (wire, guard) in protection(network) {
+        let Some(wire) = car.wire(wire) else { continue };
+        let ends = wire.ends().into_iter().filter_map(|end| end.at.part());
+        let fed: Vec<String> = ends.filter_map(|part| consumer(car, part)).collect();
+        for fuse in guard.fuses {
+            feeds.entry(fuse).or_default().extend(fed.iter().cloned());
+        }
+    }
+    feeds
+}
+
+fn consumer(car: &Car, id: PartId) -> Option<String> {
+    let uses = |element: &Element| {
+        matches!(
+            element,
+            Element::Filament { .. }
+                | Element::Led { .. }
+                | Element::Load { .. }
+                | Element::Motor { .. }
+                | Element::Relay { .. }
+                | Element::Flasher { .. }
+                | Element::Meter { .. }
+        )
+    };
+    let known = car.type_of(id)?;
+    let label: &Name = &car.part(id)?.label;
+    known.elements.iter().any(uses).then(|| label.clone())
+}

@@ -1,0 +1,91 @@
+//! The connection table part by part: what goes to each terminal, from where, in which colour.
+
+use loomwright_circuit::{Anchor, Car, End, PartId, Standing, Wire};
+use serde::Serialize;
+
+use crate::words;
+
+/// A part with its terminals.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct PlugRow {
+    pub(crate) label: String,
+    pub(crate) kind: String,
+    pub(crate) standing: &'static str,
+    pub(crate) terminals: Vec<TerminalRow>,
+}
+
+/// A terminal and what goes to it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct TerminalRow {
+    pub(crate) name: String,
+    /// What it is for.
+    pub(crate) says: String,
+    pub(crate) wires: Vec<PlugWire>,
+}
+
+/// A wire at a terminal.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct PlugWire {
+    pub(crate) number: String,
+    pub(crate) letters: String,
+    pub(crate) size: String,
+    /// Where its other end is.
+    pub(crate) from: String,
+    pub(crate) standing: &'static str,
+}
+
+/// Every part, as people count, with every terminal.
+pub(crate) fn plugs(car: &Car) -> Vec<PlugRow> {
+    let rows = car.parts().iter().map(|(id, part)| {
+        let known = car.type_of(*id);
+        let terminals = known.map_or_else(Vec::new, |known| {
+            let has_one = known.terminals.len() == 1;
+            let row = |terminal: &loomwright_circuit::part_type::Terminal| TerminalRow {
+                name: if has_one { String::new() } else { terminal.name.clone() },
+                says: terminal.says.clone(),
+                wires: at(car, *id, &terminal.name),
+            };
+            known.terminals.iter().map(row).collect()
+        });
+        PlugRow {
+            label: part.label.clone(),
+            kind: known.map_or_else(|| part.type_name.clone(), |known| known.title.clone()),
+            standing: part.standing.words(),
+            terminals,
+        }
+    });
+    let mut rows: Vec<PlugRow> = rows.collect();
+    rows.sort_by(|a, b| words::by_count(&a.label, &b.label));
+    rows
+}
+
+fn at(car: &Car, part: PartId, terminal: &str) -> Vec<PlugWire> {
+    let here = Anchor::terminal(part, terminal);
+    let mut found: Vec<PlugWire> = Vec::new();
+    for wire in car.wires().values() {
+        for (end, other) in [(&wire.from, &wire.to), (&wire.to, &wire.from)] {
+            if end.at == here {
+                found.push(plug_wire(car, wire, other));
+            }
+        }
+    }
+    found.sort_by(|a, b| {
+        let is_gone = |row: &PlugWire| row.standing == Standing::ToRemove.words();
+        is_gone(a).cmp(&is_gone(b)).then_with(|| words::by_count(&a.number, &b.number))
+    });
+    found
+}
+
+fn plug_wire(car: &Car, wire: &Wire, other: &End) -> PlugWire {
+    let (part, terminal) = words::place(car, &other.at);
+    let from = format!("{part} {terminal}");
+    PlugWire {
+        number: wire.label.clone(),
+        letters: wire
+            .colour
+            .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours)),
+        size: wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2)),
+        from: if from.trim().is_empty() { "loose end".to_owned() } else { from.trim().to_owned() },
+        standing: wire.standing.words(),
+    }
+}

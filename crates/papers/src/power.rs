@@ -1,0 +1,207 @@
+//! Protection of each circuit, the balance of load and charging, and how long the battery lasts.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, WireId};
+use loomwright_electrics::endurance::{balance, endurance};
+use loomwright_electrics::{FuseRef, Setting, Verdict, protection};
+use loomwright_rules::{Report, carries};
+use serde::Serialize;
+
+use crate::fitting::set_words;
+use crate::fuse_card::FuseRow;
+use crate::solved::{Met, Solved};
+use crate::words;
+
+/// One circuit: what guards it, its weakest wire, and what that meets.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct CircuitRow {
+    /// The fuse, or words for none.
+    pub(crate) fuse: String,
+    /// A, all day.
+    pub(crate) fuse_amps: String,
+    /// Its wire that carries least, with letters and size.
+    pub(crate) wire: String,
+    /// A, all day.
+    pub(crate) wire_amps: String,
+    /// The greatest current of any of its wires over all states, A.
+    pub(crate) worst_amps: String,
+    /// What a touch of the metal comes to for the worst of its wires.
+    pub(crate) short: String,
+    pub(crate) is_bad: bool,
+    pub(crate) n_wires: usize,
+}
+
+/// How the battery fares in a setting.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct PowerRow {
+    pub(crate) set: String,
+    /// A.
+    pub(crate) taken: String,
+    pub(crate) given: String,
+    /// Into the battery where above nought, A.
+    pub(crate) battery: String,
+    /// How long it lasts until it no longer starts the car; empty where it takes or rests.
+    pub(crate) lasts: String,
+}
+
+/// Circuits by the fuse that guards them, those without one last.
+pub(crate) fn circuits(
+    car: &Car,
+    report: &Report,
+    solved: &Solved,
+    fuses: &[FuseRow],
+) -> Vec<CircuitRow> {
+    let mut by_fuse: BTreeMap<Vec<FuseRef>, Vec<WireId>> = BTreeMap::new();
+    for (wire, guard) in protection(&solved.usual) {
+        if guard.can_be_live {
+            let fuses = if guard.is_unfused { Vec::new() } else { guard.fuses };
+            by_fuse.entry(fuses).or_default().push(wire);
+        }
+    }
+    let mut rows: Vec<CircuitRow> = by_fuse
+        .iter()
+        .map(|(guards, wires)| circuit(car, report, solved, guards, wires, fuses))
+        .collect();
+    rows.sort_by(|a, b| {
+        a.fuse_amps
+            .is_empty()
+            .cmp(&b.fuse_amps.is_empty())
+            .then_with(|| words::by_count(&a.fuse, &b.fuse))
+    });
+    rows
+}
+
+fn circuit(
+    car: &Car,
+    report: &Report,
+    solved: &Solved,
+    guards: &[FuseRef],
+    wires: &[WireId],
+    fuses: &[FuseRow],
+) -> CircuitRow {
+    let label =
+        |fuse: &FuseRef| car.part(fuse.part).map_or_else(String::new, |part| part.label.clone());
+    let labels: Vec<String> = guards.iter().map(label).collect();
+    // With several fuses a wire is only as well guarded as by the largest.
+    let fuse_amps = guards
+        .iter()
+        .flat_map(|fuse| solved.usual.fuse_carries(fuse.part))
+        .flatten()
+        .map(|amps| amps.0)
+        .reduce(f64::max);
+    let known = fuses.iter().find(|row| labels.contains(&row.label));
+    let rated = wires.iter().filter_map(|id| {
+        let wire = car.wire(*id)?;
+        Some((carries(wire.size?, wire.insulation).0, *id))
+    });
+    let weakest = rated.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let met = || wires.iter().filter_map(|id| report.wires.get(id));
+    let worst = met().filter_map(|met| met.amps).map(|amps| amps.0.abs()).reduce(f64::max);
+    let touch = met().filter_map(|met| met.touch.as_ref()).max_by_key(|touch| touch.verdict);
+    let (short, is_bad) = match touch.map(|touch| (touch.verdict, touch)) {
+        None | Some((None, _)) => ("not worked out".to_owned(), false),
+        Some((Some(verdict), touch)) => {
+            let says = match verdict {
+                Verdict::Safe => "the cover stands it",
+                Verdict::Damaged => "the cover is damaged",
+                Verdict::Burns => "the wire burns",
+            };
+            let clears = touch.clears.map_or_else(
+                || "nothing opens".to_owned(),
+                |[_, most]| format!("off within {}", span(most.0)),
+            );
+            (format!("{:.0} A, {clears}; {says}", touch.at.amps.0.abs()), verdict != Verdict::Safe)
+        }
+    };
+    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| words::number(value, 1));
+    CircuitRow {
+        fuse: if labels.is_empty() { "no fuse".to_owned() } else { words::listed(&labels, 4) },
+        fuse_amps: amps(fuse_amps.or_else(|| known.and_then(|row| row.carries.parse().ok()))),
+        wire: weakest.and_then(|(_, id)| car.wire(id)).map_or_else(String::new, |wire| {
+            let letters = wire
+                .colour
+                .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours));
+            let size =
+                wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2));
+            format!("{} {letters} {size} mm²", wire.label)
+        }),
+        wire_amps: amps(weakest.map(|(amps, _)| amps)),
+        worst_amps: amps(worst),
+        short,
+        is_bad,
+        n_wires: wires.len(),
+    }
+}
+
+/// All off, each promised setting with the engine stopped, and the engine idling and running.
+pub(crate) fn power(car: &Car, solved: &Solved) -> Vec<PowerRow> {
+    let mut settings: Vec<Setting> = vec![solved.usual.rest()];
+    for promise in car.promises().values() {
+        settings.extend(solved.setting_of(promise).filter(|setting| !settings.contains(setting)));
+    }
+    settings.extend(with_engine(solved, &settings));
+    let mut rows: Vec<PowerRow> = Vec::new();
+    for setting in settings {
+        let row = power_row(solved, &solved.meet(&setting));
+        if rows.iter().all(|known| known.set != row.set) {
+            rows.push(row);
+        }
+    }
+    rows
+}
+
+/// The engine idling and running: alone, and with the promised setting that takes most.
+fn with_engine(solved: &Solved, settings: &[Setting]) -> Vec<Setting> {
+    let network = &solved.usual;
+    let rest = network.at_rest();
+    let taken = |setting: &Setting| balance(network, &network.moved(&rest.state, setting)).taken.0;
+    let most = settings.iter().max_by(|a, b| taken(a).total_cmp(&taken(b)));
+    let mut found = Vec::new();
+    for from in [Some(&network.rest()), most].into_iter().flatten() {
+        for engine in ["idling", "running"] {
+            let mut setting = from.clone();
+            let is_known = network.put(&mut setting, "engine", engine).is_ok();
+            // The key is on while the engine turns, in cars that say so.
+            if is_known && !network.is_possible(&setting) {
+                let _has_key = network.put(&mut setting, "ignition", "on").is_ok();
+            }
+            if is_known && network.is_possible(&setting) {
+                found.push(setting);
+            }
+        }
+    }
+    found
+}
+
+fn power_row(solved: &Solved, met: &Met) -> PowerRow {
+    let sums = balance(&solved.usual, &met.usual);
+    let batteries = endurance(&solved.usual, &met.usual);
+    let shortest = batteries.iter().filter_map(|battery| battery.hours).reduce(f64::min);
+    let amps = |amps: f64| format!("{:.1}", if amps.abs() < 0.05 { 0.0 } else { amps });
+    PowerRow {
+        set: set_words(met),
+        taken: amps(sums.taken.0),
+        given: amps(sums.given.0),
+        battery: amps(sums.into_batteries.0),
+        lasts: shortest.map_or_else(String::new, lasts),
+    }
+}
+
+fn span(seconds: f64) -> String {
+    match seconds {
+        ..1.0 => format!("{} s", words::number(seconds, 2)),
+        ..120.0 => format!("{seconds:.0} s"),
+        _ => format!("{:.0} min", seconds / 60.0),
+    }
+}
+
+fn lasts(hours: f64) -> String {
+    if hours >= 72.0 {
+        format!("{:.0} days", hours / 24.0)
+    } else if hours >= 2.0 {
+        format!("{hours:.0} h")
+    } else {
+        format!("{:.0} min", hours * 60.0)
+    }
+}

@@ -1,0 +1,282 @@
+//! A car taken apart for a test on paper: batteries opened, fuses pulled, leads left off, a meter or a lamp put in.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, LazyLock};
+
+use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::{
+    Car, Change, EarthPolarity, End, Part, PartId, PartSeen, PartType, Patch, Placement, Row,
+    RowId, SheetId, Standing, Version, Wire, WireId,
+};
+use loomwright_electrics::{Network, Solution};
+use loomwright_units::{Metres, WireArea};
+
+/// What a meter set to ohms shows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Ohms {
+    /// A resistance.
+    Reads(f64),
+    /// Nothing joins the probes.
+    Open,
+}
+
+/// More than this, ohm, reads as open on the ranges that people use in a car.
+const OPEN_FROM: f64 = 1e6;
+/// In series with the meter's own battery, ohm: a meter tests with a milliampere or two (practice), so filaments read
+/// as cold as they are.
+const METER_OHMS: f64 = 1000.0;
+/// Watts of the lamp that stands in for a fuse at the first power-up (practice: a stop-lamp bulb).
+pub(crate) const LAMP_WATTS: f64 = 21.0;
+
+/// A wire of the rig: so short and thick that it does not count.
+static LEAD: LazyLock<(Option<WireArea>, Metres)> =
+    LazyLock::new(|| (WireArea::new(120.0).ok(), Metres(0.01)));
+
+/// A copy of a car that tests are made on.
+#[derive(Debug, Clone)]
+pub(crate) struct Rig {
+    car: Car,
+    last_id: u32,
+}
+
+impl Rig {
+    pub(crate) fn of(car: &Car) -> Self {
+        let ids = car.parts().keys().map(|id| id.0).chain(car.wires().keys().map(|id| id.0));
+        Self { car: car.clone(), last_id: ids.max().unwrap_or(0) + 1000 }
+    }
+
+    /// The car after the alteration, as it stands in the rig.
+    pub(crate) fn network(&self) -> Network {
+        Network::of(&self.car, Version::After)
+    }
+
+    /// Leaves wires off.
+    pub(crate) fn without(mut self, wires: &BTreeSet<WireId>) -> Self {
+        for id in wires {
+            let before = self.car.wire(*id).cloned().map(Row::Wire);
+            self.change(RowId::Wire(*id), before, None);
+        }
+        self
+    }
+
+    /// Takes the leads off the posts of every battery, yet leaves each post's leads together.
+    pub(crate) fn without_batteries(mut self) -> Self {
+        let is_battery = |element: &Element| matches!(element, Element::Battery { .. });
+        for id in parts_with(&self.car, is_battery) {
+            self.open(id, is_battery);
+        }
+        self
+    }
+
+    /// Pulls the fuses that the alteration brings.
+    pub(crate) fn without_new_fuses(mut self) -> Self {
+        let is_fuse = |element: &Element| matches!(element, Element::Fuse { .. });
+        for id in parts_with(&self.car, is_fuse) {
+            if self.car.part(id).is_some_and(|part| part.standing == Standing::ToFit) {
+                self.open(id, is_fuse);
+            }
+        }
+        self
+    }
+
+    /// Takes every bulb out.
+    pub(crate) fn without_bulbs(mut self) -> Self {
+        let is_bulb = |element: &Element| matches!(element, Element::Filament { .. });
+        for id in parts_with(&self.car, is_bulb) {
+            self.open(id, is_bulb);
+        }
+        self
+    }
+
+    /// Puts a lamp between the earthed post of the battery and all leads that were on it.
+    pub(crate) fn with_lamp_in_earth_lead(mut self, post: (PartId, &str)) -> (Self, PartId) {
+        let lamp = self.part("lamp", &[("watts", LAMP_WATTS)]);
+        for (id, wire) in self.car.wires().clone() {
+            let mut moved = wire.clone();
+            for end in [&mut moved.from, &mut moved.to] {
+                if is_at(end, post) {
+                    end.at = End::terminal(lamp, "2").at;
+                }
+            }
+            if moved != wire {
+                self.change(RowId::Wire(id), Some(Row::Wire(wire)), Some(Row::Wire(moved)));
+            }
+        }
+        self.join((lamp, "1"), post);
+        (self, lamp)
+    }
+
+    /// One part by itself, on the bench.
+    pub(crate) fn alone(car: &Car, id: PartId) -> Self {
+        let mut rig = Self { car: Car::new(car.vehicle().clone()), last_id: id.0 + 1000 };
+        for part_type in car.own_types().values() {
+            let row = Row::OwnType(Arc::clone(part_type));
+            rig.change(RowId::OwnType(part_type.name.clone()), None, Some(row));
+        }
+        let part = car.part(id).cloned().map(Row::Part);
+        rig.change(RowId::Part(id), None, part);
+        rig
+    }
+
+    /// What a meter shows between a place and the clamp of the earth lead, the batteries being off and all controls
+    /// at rest.
+    pub(crate) fn ohms_to_earth_clamp(self, place: (PartId, &str), post: (PartId, &str)) -> Ohms {
+        self.ohms_between(place, post, &BTreeMap::new())
+    }
+
+    /// The same between any two places, with controls put into these positions.
+    pub(crate) fn ohms_between(
+        self,
+        place: (PartId, &str),
+        post: (PartId, &str),
+        set: &BTreeMap<String, String>,
+    ) -> Ohms {
+        let is_negative = self.car.vehicle().earth == EarthPolarity::Negative;
+        let mut rig = self;
+        rig.add_type(meter());
+        let meter = rig.part(METER, &[]);
+        let (at_place, at_post) = if is_negative { ("+", "-") } else { ("-", "+") };
+        let series = rig.part(SERIES, &[]);
+        rig.join((meter, at_place), (series, "1"));
+        rig.join((series, "2"), place);
+        rig.join((meter, at_post), post);
+        let network = rig.network();
+        let rest = network.at_rest();
+        let settled = match network.setting(set) {
+            Ok(setting) if !set.is_empty() => network.moved(&rest.state, &setting),
+            _ => rest,
+        };
+        read(&settled.on, series, place, post)
+    }
+
+    fn open(&mut self, id: PartId, is_out: impl Fn(&Element) -> bool) {
+        let Some(known) = self.car.type_of(id).cloned() else { return };
+        let Some(part) = self.car.part(id).cloned() else { return };
+        // A type for each part: what one of a kind has lost, another may still have.
+        let name = format!("{}-without-{}", known.name, id.0);
+        let mut opened = PartType { name: name.clone(), ..(*known).clone() };
+        opened.elements.retain(|element| !is_out(element));
+        self.add_type(opened);
+        let after = Part { type_name: name, ..part.clone() };
+        self.change(RowId::Part(id), Some(Row::Part(part)), Some(Row::Part(after)));
+    }
+
+    fn add_type(&mut self, part_type: PartType) {
+        let name = part_type.name.clone();
+        self.change(RowId::OwnType(name), None, Some(Row::OwnType(Arc::new(part_type))));
+    }
+
+    fn part(&mut self, type_name: &str, facts: &[(&str, f64)]) -> PartId {
+        self.last_id += 1;
+        let id = PartId(self.last_id);
+        if type_name == SERIES {
+            self.add_type(series());
+        }
+        let part = Part {
+            type_name: type_name.to_owned(),
+            label: format!("{type_name} {}", self.last_id),
+            standing: Standing::AsFound,
+            sheet: self.car.sheets().keys().next().copied().unwrap_or(SheetId(1)),
+            place: Placement::default(),
+            facts: facts.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect(),
+            controls: BTreeMap::default(),
+            seen: PartSeen::default(),
+            roles: BTreeMap::default(),
+            note: String::new(),
+        };
+        self.change(RowId::Part(id), None, Some(Row::Part(part)));
+        id
+    }
+
+    fn join(&mut self, from: (PartId, &str), to: (PartId, &str)) {
+        self.last_id += 1;
+        let id = WireId(self.last_id);
+        let mut wire = Wire::new(
+            format!("rig {}", self.last_id),
+            End::terminal(from.0, from.1),
+            End::terminal(to.0, to.1),
+        );
+        (wire.size, wire.length) = (LEAD.0, Some(LEAD.1));
+        self.change(RowId::Wire(id), None, Some(Row::Wire(wire)));
+    }
+
+    fn change(&mut self, row: RowId, before: Option<Row>, after: Option<Row>) {
+        let change = Change { row, before, after };
+        self.car.apply(&Patch { changes: vec![change], last_id: self.last_id });
+    }
+}
+
+fn is_at(end: &End, (part, terminal): (PartId, &str)) -> bool {
+    end.at == End::terminal(part, terminal).at
+}
+
+fn parts_with(car: &Car, is_it: impl Fn(&Element) -> bool) -> Vec<PartId> {
+    let has =
+        |id: &&PartId| car.type_of(**id).is_some_and(|known| known.elements.iter().any(&is_it));
+    car.parts().keys().filter(has).copied().collect()
+}
+
+const METER: &str = "rig-meter";
+const SERIES: &str = "rig-series";
+
+/// The meter's own battery.
+fn meter() -> PartType {
+    rig_type(
+        METER,
+        &["+", "-"],
+        Element::Battery {
+            plus: "+".to_owned(),
+            minus: "-".to_owned(),
+            volts: Figure::Number(2.0),
+            amp_hours: Figure::Number(10.0),
+            charge: None,
+            celsius: None,
+        },
+    )
+}
+
+fn series() -> PartType {
+    let between = ["1".to_owned(), "2".to_owned()];
+    rig_type(SERIES, &["1", "2"], Element::Resistor { between, ohms: Figure::Number(METER_OHMS) })
+}
+
+fn rig_type(name: &str, terminals: &[&str], element: Element) -> PartType {
+    use loomwright_circuit::part_type::{Group, Terminal};
+    use loomwright_circuit::{Direction, Point};
+    let terminal = |name: &&str| Terminal {
+        name: (*name).to_owned(),
+        din: None,
+        says: String::new(),
+        at: Point::new(0.0, 0.0),
+        leaves: Direction::Left,
+        fitting: None,
+        may_stay_empty: true,
+    };
+    PartType {
+        name: name.to_owned(),
+        title: name.to_owned(),
+        group: Group::Instruments,
+        nicknames: Vec::new(),
+        teaches: String::new(),
+        stem: String::new(),
+        sketch: String::new(),
+        terminals: terminals.iter().map(terminal).collect(),
+        facts: Vec::new(),
+        shows: String::new(),
+        controls: Vec::new(),
+        impossible: Vec::new(),
+        elements: vec![element],
+        outline: Vec::new(),
+        glows: Vec::new(),
+    }
+}
+
+/// Volts between the probes over what flows through the meter.
+fn read(solution: &Solution, series: PartId, place: (PartId, &str), post: (PartId, &str)) -> Ohms {
+    let volts =
+        |(part, terminal): (PartId, &str)| solution.volts(part, terminal).map(|volts| volts.0);
+    let amps = solution.part(series).map_or(0.0, |reading| reading.amps.0.abs());
+    let (Some(at_place), Some(at_post)) = (volts(place), volts(post)) else { return Ohms::Open };
+    let ohms = (at_place - at_post).abs() / amps.max(f64::MIN_POSITIVE);
+    if ohms >= OPEN_FROM { Ohms::Open } else { Ohms::Reads(ohms) }
+}

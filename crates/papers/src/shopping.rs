@@ -1,0 +1,322 @@
+//! What to buy: cable, fittings, sleeves, fuses, parts and sundries, rounded up to what is sold, with spares.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, Fitting, Part, PartType, Standing};
+use serde::Serialize;
+
+use crate::making::{LeadRow, sleeve};
+use crate::words;
+
+/// The list, counter by counter.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Counter {
+    pub(crate) title: &'static str,
+    /// How spares are counted, and what to look out for.
+    pub(crate) says: &'static str,
+    pub(crate) rows: Vec<ShopRow>,
+}
+
+/// One thing to buy.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct ShopRow {
+    pub(crate) what: String,
+    /// Colour in letters, and the words of the cable's cover; empty for all but cable.
+    pub(crate) letters: String,
+    pub(crate) cover: Vec<&'static str>,
+    /// What the alteration takes.
+    pub(crate) needed: String,
+    /// What to buy; empty where nobody can tell from the drawing.
+    pub(crate) buy: String,
+    pub(crate) unit: &'static str,
+    /// What is left over, or how it is counted.
+    pub(crate) note: String,
+}
+
+/// Heavier cable than this, mm², is sold by the half metre, lighter by the metre (practice).
+const HEAVY: f64 = 9.0;
+/// Small fittings and sleeves are sold in bags of so many (practice).
+const BAG: usize = 10;
+/// Spare fuses of each rating.
+const SPARE_FUSES: usize = 2;
+/// A clip or tie for each so many metres of lead (practice: every 200 mm).
+const CLIP_EVERY: f64 = 0.2;
+/// A roll of loom tape covers so many metres (practice).
+const TAPE_COVERS: f64 = 8.0;
+
+/// Everything to buy; none where nothing is to fit.
+pub(crate) fn shopping(car: &Car, leads: &[LeadRow]) -> Vec<Counter> {
+    let counter = |title, says, rows| Counter { title, says, rows };
+    let all = vec![
+        counter(
+            "Cable",
+            "By the metre, each lead with what its ends need to spare; heavy cable by the half metre. mm² is copper, not \
+             what a rule laid across the cover shows. Thin-wall and PVC of one size do not carry the same.",
+            cable(leads),
+        ),
+        counter(
+            "Fittings",
+            "One in ten to spare, two at the least, in bags of ten; heavy ones singly. Of the size of the cable.",
+            fittings(leads),
+        ),
+        counter(
+            "Sleeves and covers",
+            "As many as there are ends, and as many to spare as of the fittings.",
+            sleeves(leads),
+        ),
+        counter(
+            "Fuses",
+            "Two to spare of each. A number on an old glass fuse is where it blows; on a blade fuse and on modern glass \
+             it is what it carries. They are not equal.",
+            fuses(car),
+        ),
+        counter(
+            "Parts",
+            "Look at the terminal marks before you pay: relays of one shape come with other ways inside.",
+            parts(car),
+        ),
+        counter(
+            "Sundries",
+            "What the drawing cannot count has an empty box.",
+            sundries(car, leads),
+        ),
+    ];
+    all.into_iter().filter(|counter| !counter.rows.is_empty()).collect()
+}
+
+fn row(what: String, needed: String, buy: String, unit: &'static str) -> ShopRow {
+    ShopRow {
+        what,
+        letters: String::new(),
+        cover: Vec::new(),
+        needed,
+        buy,
+        unit,
+        note: String::new(),
+    }
+}
+
+/// By colour, cover and size.
+fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut cables: BTreeMap<(&str, &str, String), Vec<&LeadRow>> = BTreeMap::new();
+    for lead in leads {
+        let key = (lead.wire.colour.as_str(), lead.wire.insulation, lead.wire.size.clone());
+        cables.entry(key).or_default().push(lead);
+    }
+    let rows = cables.into_values().map(|leads| {
+        let first = &leads[0].wire;
+        let needed: f64 = leads.iter().filter_map(|lead| lead.cut_metres).sum();
+        let n_unknown = leads.iter().filter(|lead| lead.cut_metres.is_none()).count();
+        let step = if first.square_mm.is_some_and(|size| size > HEAVY) { 0.5 } else { 1.0 };
+        // A hundredth of a millimetre of rounding must not cost a metre.
+        let buy = ((needed - 1e-5) / step).ceil() * step;
+        let unknown = if n_unknown > 0 {
+            format!("and {n_unknown} of unknown length; ")
+        } else {
+            String::new()
+        };
+        let n = leads.len();
+        let leads = if n == 1 { "1 lead".to_owned() } else { format!("{n} leads") };
+        let is_known = n_unknown < n;
+        let what =
+            [first.colour.as_str(), if first.colour.is_empty() { "colour not known" } else { "" }];
+        let size = if first.size.is_empty() {
+            "size not known".to_owned()
+        } else {
+            format!("{} mm²", first.size)
+        };
+        ShopRow {
+            what: format!("{} {size} {}", what.concat(), first.insulation).trim().to_owned(),
+            letters: first.letters.clone(),
+            cover: first.cover.clone(),
+            needed: if is_known { words::number(needed, 2) } else { String::new() },
+            buy: if n_unknown == 0 { words::number(buy, 1) } else { String::new() },
+            unit: "m",
+            note: if n_unknown == 0 {
+                format!("{leads}; {} m left over", words::number(buy - needed, 2))
+            } else {
+                format!("{leads}; {unknown}measure before you buy")
+            },
+        }
+    });
+    rows.collect()
+}
+
+fn spares(n: usize) -> usize {
+    n.div_ceil(10).max(2)
+}
+
+fn is_heavy(fitting: Fitting) -> bool {
+    matches!(fitting, Fitting::BatteryClamp | Fitting::RingM8 | Fitting::RingM10 | Fitting::Blade95)
+}
+
+/// By kind and size of cable.
+fn fittings(leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<(Fitting, String), usize> = BTreeMap::new();
+    let mut n_unknown = 0;
+    for lead in leads {
+        for end in [&lead.wire.from, &lead.wire.to] {
+            match end.kind {
+                // These take no fitting off a shelf.
+                Some(Fitting::Bare | Fitting::Soldered) => {}
+                Some(kind) => *counts.entry((kind, lead.wire.size.clone())).or_default() += 1,
+                None if end.part.is_empty() => {}
+                None => n_unknown += 1,
+            }
+        }
+    }
+    let known = counts.into_iter().map(|((kind, size), n)| {
+        let buy = if is_heavy(kind) { n + 1 } else { (n + spares(n)).div_ceil(BAG) * BAG };
+        let size = if size.is_empty() {
+            "cable of unknown size".to_owned()
+        } else {
+            format!("{size} mm²")
+        };
+        let (n, buy) = (n.to_string(), buy.to_string());
+        row(format!("{} for {size}", kind.words()), n, buy, "pieces")
+    });
+    let unknown = (n_unknown > 0).then(|| {
+        row(
+            "ends whose fitting is not known yet".to_owned(),
+            n_unknown.to_string(),
+            String::new(),
+            "pieces",
+        )
+    });
+    known.chain(unknown).collect()
+}
+
+fn sleeves(leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for lead in leads {
+        for kind in [&lead.wire.from, &lead.wire.to].into_iter().filter_map(|end| end.kind) {
+            *counts.entry(sleeve(kind)).or_default() += 1;
+        }
+    }
+    counts.remove("none");
+    let n_labels = 2 * leads.len();
+    let covers = counts.into_iter().map(|(what, n)| {
+        let buy = (n + spares(n)).div_ceil(BAG) * BAG;
+        let buy = if what == "rubber boot" { n } else { buy };
+        row(what.to_owned(), n.to_string(), buy.to_string(), "pieces")
+    });
+    let labels = (n_labels > 0).then(|| {
+        row(
+            "clear sleeve over labels, 40 mm".to_owned(),
+            n_labels.to_string(),
+            (n_labels + spares(n_labels)).to_string(),
+            "pieces",
+        )
+    });
+    covers.chain(labels).collect()
+}
+
+fn to_fit(car: &Car) -> impl Iterator<Item = (&Part, &PartType)> {
+    let parts = car.parts().values().filter(|part| part.standing == Standing::ToFit);
+    parts.filter_map(|part| Some((part, car.type_named(&part.type_name)?.as_ref())))
+}
+
+fn is_only(known: &PartType, is_it: impl Fn(&Element) -> bool) -> bool {
+    !known.elements.is_empty() && known.elements.iter().all(is_it)
+}
+
+fn is_fuse(known: &PartType) -> bool {
+    is_only(known, |element| matches!(element, Element::Fuse { .. })) && known.elements.len() == 1
+}
+
+fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
+    let figures = part.figures(known, car.vehicle().voltage);
+    if figures.is_empty() { known.title.clone() } else { format!("{}, {figures}", known.title) }
+}
+
+fn fuses(car: &Car) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for (part, known) in to_fit(car).filter(|(_, known)| is_fuse(known)) {
+        *counts.entry(kind_words(car, part, known)).or_default() += 1;
+    }
+    let n_holders: usize = counts.values().sum();
+    let fuses = counts
+        .into_iter()
+        .map(|(what, n)| row(what, n.to_string(), (n + SPARE_FUSES).to_string(), "pieces"));
+    let holders = (n_holders > 0).then(|| {
+        row(
+            "holder with cap, for one fuse".to_owned(),
+            n_holders.to_string(),
+            n_holders.to_string(),
+            "pieces",
+        )
+    });
+    fuses.chain(holders).collect()
+}
+
+/// Devices, with the labels of those that they become.
+fn parts(car: &Car) -> Vec<ShopRow> {
+    let mut kinds: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (part, known) in to_fit(car) {
+        let is_hardware = is_only(known, |element| {
+            matches!(element, Element::Earth { .. } | Element::Joined { .. })
+        });
+        if !is_hardware && !is_fuse(known) {
+            kinds.entry(kind_words(car, part, known)).or_default().push(part.label.clone());
+        }
+    }
+    let rows = kinds.into_iter().map(|(what, mut labels)| {
+        labels.sort_by(|a, b| words::by_count(a, b));
+        let n = labels.len().to_string();
+        ShopRow { note: labels.join(", "), ..row(what, n.clone(), n, "pieces") }
+    });
+    rows.collect()
+}
+
+fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
+    if leads.is_empty() {
+        return Vec::new();
+    }
+    let metres: f64 = leads.iter().filter_map(|lead| lead.wire.metres).sum();
+    let counted = |n: f64| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count, never negative"
+        )]
+        let n = n.ceil() as usize;
+        n.to_string()
+    };
+    let n_earths = to_fit(car)
+        .filter(|(_, known)| is_only(known, |element| matches!(element, Element::Earth { .. })))
+        .count();
+    let mut rows = vec![
+        row(
+            "cable clips or ties".to_owned(),
+            counted(metres / CLIP_EVERY),
+            counted(metres / CLIP_EVERY * 1.1),
+            "pieces",
+        ),
+        row(
+            "loom tape, 19 mm".to_owned(),
+            words::number(metres, 1),
+            counted(metres / TAPE_COVERS),
+            "rolls",
+        ),
+        ShopRow {
+            note: "one for each hole that a lead goes through: count them".to_owned(),
+            ..row("grommets".to_owned(), String::new(), String::new(), "pieces")
+        },
+        ShopRow {
+            note: "over edges, and where leads lie together in the engine bay: measure".to_owned(),
+            ..row("sleeving".to_owned(), String::new(), String::new(), "m")
+        },
+        row("terminal grease".to_owned(), "1".to_owned(), "1".to_owned(), "tube"),
+    ];
+    if n_earths > 0 {
+        let n = n_earths.to_string();
+        rows.push(row(
+            "bolt, nut and two toothed washers for an earth".to_owned(),
+            n.clone(),
+            n,
+            "sets",
+        ));
+    }
+    rows
+}
