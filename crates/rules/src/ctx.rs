@@ -31,20 +31,12 @@ pub(crate) struct Ctx<'a> {
     /// Whether each visit lasts: the battery is not shorted, and nothing is held against its spring.
     lasting: OnceCell<Vec<bool>>,
     extremes: OnceCell<Extremes>,
-    cranking: OnceCell<Cranking>,
+    /// Whether the starter works in each visit.
+    cranking: OnceCell<Vec<bool>>,
     /// How each promise was kept, in their order.
     judged: OnceCell<Vec<Judged>>,
     /// Whether positions of relays were asked for that no visited state has, though not all were visited.
     untried: Cell<bool>,
-}
-
-/// By what the starter is known to work.
-#[derive(Debug)]
-struct Cranking {
-    /// Positions of the key and of the engine.
-    positions: Vec<(usize, Mask)>,
-    /// The starters, as loads of the wiring.
-    starters: Vec<usize>,
 }
 
 /// Moves and setting that show a finding.
@@ -62,6 +54,9 @@ pub(crate) enum Seen {
     Likely(Shown),
     Yes(Shown),
 }
+
+/// A starter that takes more than this turns, A (practice).
+const STARTER_TURNS: f64 = 20.0;
 
 /// From so many visits positions are tried that none of them has.
 const MOST_TRIED: usize = 16;
@@ -248,16 +243,12 @@ impl<'a> Ctx<'a> {
     }
 
     /// Whether the starter works in a visit.
-    pub(crate) fn is_cranking(&self, visit: &Visit) -> bool {
-        let Cranking { positions, starters } = self.cranking.get_or_init(|| self.cranking());
-        positions.iter().any(|&(control, mask)| self.stands(&visit.settled, control, mask))
-            || starters.iter().any(|&starter| {
-                let amps = visit.settled.on.amps(self.after.wiring.loads[starter].part);
-                amps.is_some_and(|amps| amps.0.abs() > 20.0)
-            })
+    pub(crate) fn is_cranking(&self, visit: usize) -> bool {
+        let cranking = self.cranking.get_or_init(|| self.cranking());
+        cranking.get(visit).copied().unwrap_or(false)
     }
 
-    fn cranking(&self) -> Cranking {
+    fn cranking(&self) -> Vec<bool> {
         let named = |role: ControlRole, name: &'static str| {
             self.roles.controls(role).filter_map(move |control| {
                 let mut positions = self.network.controls().get(control)?.positions.iter();
@@ -265,8 +256,19 @@ impl<'a> Ctx<'a> {
             })
         };
         let engine = named(ControlRole::Engine, "cranking");
-        let positions = engine.chain(named(ControlRole::Ignition, "start")).collect();
-        Cranking { positions, starters: self.roles.starters().collect() }
+        let positions: Vec<(usize, Mask)> =
+            engine.chain(named(ControlRole::Ignition, "start")).collect();
+        let loads = &self.after.wiring.loads;
+        let starters: Vec<PartId> =
+            self.roles.starters().map(|starter| loads[starter].part).collect();
+        let turns = |visit: &Visit, starter: PartId| {
+            visit.settled.on.amps(starter).is_some_and(|amps| amps.0.abs() > STARTER_TURNS)
+        };
+        let is_cranking = |(_, visit): (usize, &Visit)| {
+            positions.iter().any(|&(control, mask)| self.stands(&visit.settled, control, mask))
+                || starters.iter().any(|&starter| turns(visit, starter))
+        };
+        self.visits().map(is_cranking).collect()
     }
 
     /// How each promise was kept, in their order, worked out once.

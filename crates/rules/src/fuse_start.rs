@@ -37,21 +37,18 @@ pub(crate) fn opening_start(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Optio
         return None;
     }
     let amps = |visit: &Visit| Some(visit.settled.on.element(part, element)?.amps().0.abs());
-    let mut starts: Vec<(f64, usize, usize, PartId)> = Vec::new();
-    for (idx, visit) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
-        let Some((from, _)) = visit.reached.as_ref() else { continue };
-        let Some(before) = ctx.visit(*from) else { continue };
-        let started = motors.iter().find(|motor| turns(visit, **motor) && !turns(before, **motor));
-        if let Some(motor) = started
-            && let Some(amps) = amps(visit)
-        {
-            starts.push((amps, idx, *from, *motor));
-        }
-    }
-    starts.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let visits = ctx.visits().filter(|(_, visit)| !is_shorted(visit));
+    let mut visits: Vec<(f64, usize)> =
+        visits.filter_map(|(idx, visit)| Some((amps(visit)?, idx))).collect();
+    visits.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let starts = visits.into_iter().filter_map(|(runs, idx)| {
+        let after = ctx.visit(idx)?;
+        let before = ctx.visit(after.reached.as_ref()?.0)?;
+        let started = motors.iter().find(|motor| turns(after, **motor) && !turns(before, **motor));
+        Some((runs, idx, *started?, before, after))
+    });
     let mut worst: Option<Start> = None;
-    for &(runs, idx, from, motor) in starts.iter().take(MOST_TRIED) {
-        let (Some(before), Some(after)) = (ctx.visit(from), ctx.visit(idx)) else { continue };
+    for (runs, idx, motor, before, after) in starts.take(MOST_TRIED) {
         let instant = ctx.network.first_instant(&before.settled, &after.settled);
         let at_first = instant.on.element(part, element).map(|fuse| fuse.amps().0.abs());
         let Some(amps) = at_first else { continue };

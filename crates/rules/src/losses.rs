@@ -137,7 +137,7 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
     };
     let has_ordinary = ctx
         .visits()
-        .any(|(_, visit)| is_ordinary(visit) && is_fed(visit) && !ctx.is_cranking(visit));
+        .any(|(idx, visit)| is_ordinary(visit) && is_fed(visit) && !ctx.is_cranking(idx));
     for (visit_idx, visit) in ctx.visits() {
         if has_ordinary && !is_ordinary(visit) {
             continue;
@@ -151,7 +151,7 @@ pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64
         let known = worst.map_or(limit, |worst| worst.supply - worst.at_lamp);
         if lost > known * (1.0 + 1e-6)
             && is_fed(visit)
-            && !ctx.is_cranking(visit)
+            && !ctx.is_cranking(visit_idx)
             && !is_shorted(visit)
         {
             worst =

@@ -70,7 +70,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 let amps = amps.0.abs();
                 let known = over.get(&rated.part).map_or(rated.named_from, |worst| worst.amps);
                 // A starter is worked for seconds, which no contact takes amiss that bears it at all.
-                let counts = amps > rated.limit || !ctx.is_cranking(met);
+                let counts = amps > rated.limit || !ctx.is_cranking(visit);
                 if amps > known * (1.0 + 1e-9) && counts {
                     let joins = joins.clone();
                     over.insert(rated.part, Worst { rated, amps, visit, joins });

@@ -56,7 +56,7 @@ fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<WorstJ
     for (visit_idx, visit) in ctx.visits() {
         let Some(volts) = bolt_volts(ctx, visit, id) else { continue };
         if volts > worst.map_or(limit, |worst| worst.volts) * (1.0 + 1e-9)
-            && !ctx.is_cranking(visit)
+            && !ctx.is_cranking(visit_idx)
             && !is_shorted(visit)
         {
             let amps = visit.settled.on.terminal_amps(id, terminal)?.0.abs();

@@ -76,14 +76,15 @@ fn worst(ctx: &Ctx<'_>, link: usize, rating: Rating) -> Option<Worst> {
     let mut worst: Option<Worst> = None;
     for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
         let Some(amps) = heating(&visit.settled, part, element) else { continue };
-        let is_cranking = ctx.is_cranking(visit);
+        if amps <= worst.map_or(least, |worst| worst.amps) * (1.0 + 1e-9) {
+            continue;
+        }
+        let is_cranking = ctx.is_cranking(visit_idx);
         // A starter is worked for seconds: only a fuse that opens in them counts.
         if is_cranking && rating.opens_within(Amps(amps)).is_none_or(|time| time > CRANKING) {
             continue;
         }
-        if amps > worst.map_or(least, |worst| worst.amps) * (1.0 + 1e-9) {
-            worst = Some(Worst { amps, visit: visit_idx, is_cranking });
-        }
+        worst = Some(Worst { amps, visit: visit_idx, is_cranking });
     }
     worst
 }

@@ -36,7 +36,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         .collect();
     let mut worst: BTreeMap<PartId, WorstJoint> = BTreeMap::new();
     for (visit_idx, visit) in ctx.visits() {
-        if joints.is_empty() || is_shorted(visit) || ctx.is_cranking(visit) {
+        if joints.is_empty() || is_shorted(visit) || ctx.is_cranking(visit_idx) {
             continue;
         }
         for &(part, ends) in &joints {

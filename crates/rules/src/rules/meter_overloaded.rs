@@ -74,7 +74,7 @@ fn finding(ctx: &Ctx<'_>, meter: PartId, link: usize) -> Option<Finding> {
 
 /// The most that flows through it in any state, cranking and shorts apart.
 fn most_met(ctx: &Ctx<'_>, meter: PartId) -> Option<(f64, usize)> {
-    let visits = ctx.visits().filter(|(_, visit)| !is_shorted(visit) && !ctx.is_cranking(visit));
+    let visits = ctx.visits().filter(|(idx, visit)| !is_shorted(visit) && !ctx.is_cranking(*idx));
     let met = visits.filter_map(|(idx, visit)| Some((visit.settled.on.amps(meter)?.0.abs(), idx)));
     met.reduce(|most, next| if next.0 > most.0 * (1.0 + 1e-9) { next } else { most })
 }

@@ -43,7 +43,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         .filter(|part| !heavy_behind(ctx, *part).is_empty())
         .collect();
     for (visit_idx, visit) in ctx.visits().filter(|_| !switches.is_empty()) {
-        if is_shorted(visit) || ctx.is_cranking(visit) {
+        if is_shorted(visit) || ctx.is_cranking(visit_idx) {
             continue;
         }
         for &part in &switches {

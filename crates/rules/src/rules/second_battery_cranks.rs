@@ -84,7 +84,7 @@ fn joined_while_cranking(ctx: &Ctx<'_>, wires: &BTreeSet<WireId>) -> Option<(usi
     let rated = |wire: &WireId| ctx.rated(*wire).map(|rated| rated.best_amps);
     let weakest = wires.iter().filter_map(|wire| Some((rated(wire)?, *wire)));
     let (_, lead) = weakest.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    ctx.visits().filter(|(_, visit)| !is_shorted(visit) && ctx.is_cranking(visit)).find_map(
+    ctx.visits().filter(|(idx, visit)| !is_shorted(visit) && ctx.is_cranking(*idx)).find_map(
         |(idx, visit)| {
             let on = &visit.settled.on;
             let flows = on.wire_amps(lead).is_some_and(|amps| amps.0.abs() > FLOWS);

@@ -57,14 +57,15 @@ fn unasked(ctx: &Ctx<'_>, stops: &[usize], visits: &[(usize, &Visit)], out: &mut
 
 /// Dark with the pedal down and the key on, while some other switch decides.
 fn missing(ctx: &Ctx<'_>, stops: &[usize], visits: &[(usize, &Visit)], out: &mut Out) {
-    let is_asked = |visit: &Visit| {
+    let is_asked = |visit_idx: usize, visit: &Visit| {
         !ctx.is_at_rest(visit, ControlRole::Brake)
             && (!ctx.has_control(ControlRole::Ignition)
                 || !ctx.is_at_rest(visit, ControlRole::Ignition))
-            && !ctx.is_cranking(visit)
+            && !ctx.is_cranking(visit_idx)
     };
     let lit = |visit: &Visit| stops.iter().any(|&load| ctx.is_lit(visit, load));
-    let asked: Vec<&(usize, &Visit)> = visits.iter().filter(|(_, visit)| is_asked(visit)).collect();
+    let asked: Vec<&(usize, &Visit)> =
+        visits.iter().filter(|(idx, visit)| is_asked(*idx, visit)).collect();
     let Some((visit_idx, dark)) = asked.iter().find(|(_, visit)| !lit(visit)) else { return };
     let Some((_, bright)) = asked.iter().find(|(_, visit)| lit(visit)) else { return };
     let Some(control) = deciding(ctx, &asked, &lit) else { return };

@@ -96,7 +96,7 @@ fn own_way(ctx: &Ctx<'_>, home: Spot) -> Vec<usize> {
 
 /// The most that is lost on a way in any state, cranking apart, with what loses most of it.
 fn greatest(ctx: &Ctx<'_>, links: &[usize]) -> Option<(f64, usize, Lossy)> {
-    let visits = ctx.visits().filter(|(_, visit)| !is_shorted(visit) && !ctx.is_cranking(visit));
+    let visits = ctx.visits().filter(|(idx, visit)| !is_shorted(visit) && !ctx.is_cranking(*idx));
     let lost = visits.filter_map(|(idx, visit)| {
         let lost = losses_along(ctx, visit, links.iter().copied());
         let sum: f64 = lost.iter().map(|(_, volts)| volts).sum();

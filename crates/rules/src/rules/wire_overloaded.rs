@@ -74,7 +74,7 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
         if is_shorted(visit) {
             continue;
         }
-        let is_cranking = ctx.is_cranking(visit);
+        let is_cranking = ctx.is_cranking(visit_idx);
         for &(wire, rated) in &rated {
             let Some(amps) = visit.settled.on.wire_amps(wire).map(|amps| amps.0.abs()) else {
                 continue;
