@@ -113,7 +113,7 @@ enum Verb {
         #[arg(long, value_name = "N", default_value_t = 150,
             value_parser = clap::value_parser!(u32).range(20..=1200))]
         dpi: u32,
-        /// A club's own templates, instead of the built-in ones of the same name.
+        /// A folder of page templates to use instead of our own.
         #[arg(long, value_name = "DIR")]
         templates: Option<PathBuf>,
     },

@@ -105,3 +105,38 @@ wire W6 H2.2 E1 1 mm2 1 m to fit
     assert_eq!(titles(&drawn(false)).len(), 6);
     assert_eq!(titles(&drawn(true)), ["H2", "S1", "E1"]);
 }
+
+#[test]
+fn without_colours_every_wire_is_told_by_its_letters() {
+    let car = cars::driving_lamps();
+    let mono = PackOptions { palette: loomwright_drawing::Palette::Mono, ..PackOptions::default() };
+    let svg = drawings(&car, &Report::default(), &mono).unwrap().remove(0).svg;
+    for wire in car.wires().values() {
+        let Some(colour) = wire.colour else { continue };
+        let flag = format!(">{} {}", wire.label, colour.letters(car.vehicle().colours));
+        let n = svg.matches(&flag).count();
+        assert!(n >= 1, "{flag} is missing");
+    }
+}
+
+#[test]
+fn each_part_and_wire_is_a_titled_group_of_the_svg_with_an_id_of_its_own() {
+    let car = cars::driving_lamps();
+    let svg = drawings(&car, &Report::default(), &PackOptions::default()).unwrap().remove(0).svg;
+    let titles = titles(&svg);
+    for label in car.parts().values().map(|part| &part.label) {
+        assert!(titles.iter().any(|title| title.contains(label.as_str())), "{label}");
+    }
+    let ids: Vec<&str> =
+        svg.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    let mut once = ids.clone();
+    once.sort_unstable();
+    once.dedup();
+    assert_eq!(once.len(), ids.len(), "an id stands twice");
+    assert!(ids.len() >= car.parts().len() + car.wires().len());
+}
+
+/// The words of all titles.
+fn titles(svg: &str) -> Vec<&str> {
+    svg.split("<title>").skip(1).filter_map(|rest| rest.split("</title>").next()).collect()
+}
