@@ -74,7 +74,9 @@ fn tables_read_as_before() {
     let text = |table: Table| format!("{}\n{}", table.file, table.text.replace("\r\n", "\n"));
     let tables = tables(&car, &cars::report(&car)).unwrap();
     // The list of parts is left out: its words are those of the part types, which others may better.
-    let kept = tables.into_iter().filter(|table| table.file != "parts.csv");
+    // `lists.rs` compares the JSON with these.
+    let left_out = ["parts.csv", "terminals.csv", "tables.json"];
+    let kept = tables.into_iter().filter(|table| !left_out.contains(&table.file));
     insta::assert_snapshot!(kept.map(text).collect::<Vec<_>>().join("\n"));
 }
 
