@@ -246,6 +246,11 @@ pub fn rating(a: WireArea, insulation: Option<Insulation>) -> CableRating {
     }
 }
 
+/// The cover that a wire is judged by: where nobody knows it, ordinary PVC, the lower of the two kinds sold.
+pub fn judged_as(insulation: Option<Insulation>) -> Insulation {
+    insulation.unwrap_or(Insulation::Pvc)
+}
+
 /// The rows that a rating is read from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Read {

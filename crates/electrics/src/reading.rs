@@ -255,6 +255,8 @@ pub enum PartState {
     Buzzing,
     /// A fuse that holds.
     Holds,
+    /// A breaker that carries more than it is made for, and less than what is sure to open it.
+    MayOpen,
     /// A fuse that opens.
     Opens,
     /// A breaker that opens, cools and closes again, over and over.
@@ -287,6 +289,7 @@ impl PartState {
             Self::Out => "out",
             Self::Buzzing => "buzzing",
             Self::Holds => "holds",
+            Self::MayOpen => "may open",
             Self::Opens => "opens",
             Self::Cycles => "cycles",
             Self::Open => "open",

@@ -55,7 +55,7 @@ const LEAD: Metres = Metres(0.15);
 /// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit.
 pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {
     let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return None };
-    let load = load_amps(ctx, fuse);
+    let load = load_amps(ctx, fuse).min(met_amps(ctx, fuse));
     let (carries, blows) = ctx.fuse_facts(fuse);
     let (row, part_type) = ctx.part(part)?;
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
@@ -63,9 +63,11 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Str
         let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
         return Some((format!("Fit a {rating} A glass fuse"), edit));
     }
-    let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
+    // One whose number nobody can read is told as that first.
+    let family = ctx.fuse_rating(fuse)?.family;
     let rating = rating_at_most(family, amps).filter(|rating| *rating >= load)?;
-    Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
+    let word = ctx.fuse_word(fuse);
+    Some((format!("Fit a {rating} A {word}"), ctx.set_fact(part, &carries?, rating)?))
 }
 
 /// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much.
@@ -84,7 +86,8 @@ pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Stri
     }
     let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
     let rating = rating_for(family, amps).filter(|rating| *rating <= least)?;
-    Some((format!("Fit a {rating} A fuse"), ctx.set_fact(part, &carries?, rating)?))
+    let word = ctx.fuse_word(fuse);
+    Some((format!("Fit a {rating} A {word}"), ctx.set_fact(part, &carries?, rating)?))
 }
 
 fn british(
@@ -111,4 +114,16 @@ fn load_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
     let wires = ends.into_iter().flat_map(|end| wiring.wires_at(end));
     let watts = wires.map(|wire| ctx.after.watts(wire)).fold(0.0, f64::max);
     watts / ctx.car.vehicle().voltage.volts().0
+}
+
+/// The most that the states show through a fuse, with the room that it wants; without them nothing is known.
+fn met_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
+    let link = ctx.after.wiring.links[fuse];
+    let terminals = link.ends.map(|end| ctx.after.wiring.terminal(end).map(|(_, name)| name));
+    let met = ctx.extremes().fuses.iter().find(|met| {
+        let between = [&met.between[0], &met.between[1]].map(|name| Some(name.as_str()));
+        Some(met.part) == link.kind.part() && between == terminals
+    });
+    let greatest = met.and_then(|met| met.greatest);
+    greatest.map_or(f64::INFINITY, |met| met.value.0.abs() / 0.8)
 }

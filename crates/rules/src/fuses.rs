@@ -1,7 +1,9 @@
 //! Fuses of the wiring: what they carry, and what hangs on them.
 
 use loomwright_circuit::WireId;
+use loomwright_circuit::part_type::FuseFamily;
 use loomwright_electrics::fuse::Rating;
+use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
@@ -15,6 +17,23 @@ impl Ctx<'_> {
         };
         let (part, part_type) = self.part(part)?;
         Rating::of_element(part, part_type, part_type.elements.get(element)?)
+    }
+
+    /// The readings of a glass fuse whose number may be what it blows at or what it carries: the milder first.
+    pub(crate) fn fuse_readings(&self, link: usize) -> Vec<Rating> {
+        if let Some(known) = self.fuse_rating(link) {
+            return vec![known];
+        }
+        let part = self.after.wiring.links[link].kind.part().and_then(|id| self.part(id));
+        let marked = part.and_then(|(part, part_type)| part.fact(part_type, "marked")).map(Amps);
+        let Some(marked) = marked else { return Vec::new() };
+        let glass = |carries, blows| Rating::of(FuseFamily::Glass, carries, blows);
+        [glass(None, Some(marked)), glass(Some(marked), None)].into_iter().flatten().collect()
+    }
+
+    /// What a fuse carries at the least, A, whichever way its number is read.
+    pub(crate) fn fuse_least(&self, link: usize) -> Option<f64> {
+        self.fuse_readings(link).iter().map(|rating| rating.carries).reduce(f64::min)
     }
 
     /// What a fuse link carries all day, A; nothing where that is not known.

@@ -123,7 +123,7 @@ pub fn carries(size: WireArea, insulation: Option<Insulation>) -> Amps {
 }
 
 pub(crate) fn rated(size: WireArea, insulation: Option<Insulation>) -> Rated {
-    let rating = cable::rating(size, Some(insulation.unwrap_or(Insulation::Pvc)));
+    let rating = cable::rating(size, Some(cable::judged_as(insulation)));
     let best = match insulation {
         Some(_) => rating,
         None => cable::rating(size, Some(Insulation::ThinWall)),

@@ -313,6 +313,17 @@ pub(crate) fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
     }
 }
 
+/// What to do about a loss: for the one thing that causes it; where it adds up along the way, for what loses most of it
+/// first.
+pub(crate) fn remedy_of(loss: &Loss) -> &'static str {
+    match (loss.cause(), loss.most) {
+        (None, Some((Lossy::Wire(_), _))) => {
+            "Thicker cable first, or a relay close by with its own feed; then clean the joints, contacts and earths"
+        }
+        (cause, _) => remedy(cause),
+    }
+}
+
 /// What to do where one thing loses most of it; nothing where it adds up along the way.
 pub(crate) fn remedy(cause: Option<Lossy>) -> &'static str {
     match cause {

@@ -7,6 +7,7 @@ use loomwright_circuit::{Standing, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::feeds::Way;
 use crate::limits::{GLASS_BLOWS, Rated};
 use crate::unfused::is_makers;
 
@@ -41,17 +42,26 @@ pub(crate) fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
         }
         let known = ways
             .into_iter()
-            .filter(|way| way.fuses.iter().all(|&fuse| ctx.fuse_amps(fuse).is_some()));
-        let worst = known
-            .filter_map(|way| ctx.weakest_fuse(way))
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+            .filter(|way| way.fuses.iter().all(|&fuse| ctx.fuse_least(fuse).is_some()));
+        let least = |way: &Way| {
+            let fuses = way.fuses.iter().filter_map(|&fuse| Some((fuse, ctx.fuse_least(fuse)?)));
+            fuses.min_by(|a, b| a.1.total_cmp(&b.1))
+        };
+        let worst = known.filter_map(least).max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
         if let Some((fuse, _)) = worst
-            && let Some(level) = ctx.fuse_rating(fuse).and_then(|fuse| rated.judge_fuse(fuse))
+            && let Some(level) = by_every_reading(ctx, fuse, rated)
         {
             by_fuse.entry(fuse).or_default().push(Thin { wire, rated, level });
         }
     }
     by_fuse
+}
+
+/// How bad a fuse is for a wire whichever way its number is read: the mildest, and nothing where one reading is none.
+fn by_every_reading(ctx: &Ctx<'_>, fuse: usize, rated: Rated) -> Option<Level> {
+    let levels: Option<Vec<Level>> =
+        ctx.fuse_readings(fuse).into_iter().map(|reading| rated.judge_fuse(reading)).collect();
+    levels?.into_iter().max()
 }
 
 /// Whether the maker chose fuse and wire, and no more hangs on them than then.

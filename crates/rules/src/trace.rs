@@ -21,6 +21,8 @@ pub struct Traced {
     /// Every consumer whose current flows through what the finding is about, the greatest first; none where it is
     /// about one consumer alone.
     pub shares: Vec<(PartId, Amps)>,
+    /// Whether lamps flash there, and these are the currents while they are lit.
+    pub is_while_lit: bool,
 }
 
 impl Traced {
@@ -43,7 +45,9 @@ impl Traced {
             let label = car.part(*part).map_or("?", |part| &part.label);
             format!("{label} {amps}")
         });
-        (!self.shares.is_empty()).then(|| names.collect::<Vec<_>>().join(", "))
+        let while_lit = if self.is_while_lit { ", while they are lit" } else { "" };
+        (!self.shares.is_empty())
+            .then(|| format!("{}{while_lit}", names.collect::<Vec<_>>().join(", ")))
     }
 }
 
@@ -58,23 +62,29 @@ pub fn traced(car: &Car, network: &Network, finding: &Finding) -> Option<Traced>
     }
     let settled = shown_by(network, finding)?;
     let solution = &settled.on;
+    // A fuse too large and too small is about what the whole of it carries, and not one thin wire.
+    let of_fuse = finding.figures.contains_key("load_amps");
     let wire = finding.wires.iter().find_map(|wire| solution.path_of_wire(*wire));
     let through = |path: &Path| -> Vec<Through> {
         let is_meant = |through: &Through| match through {
-            Through::Wire { wire, .. } => finding.wires.contains(wire),
+            Through::Wire { wire, .. } => !of_fuse && finding.wires.contains(wire),
             Through::Part { part, .. } => finding.parts.first() == Some(part),
         };
         path.steps.iter().map(|step| step.through.clone()).filter(is_meant).collect()
     };
     let of_part = || finding.parts.iter().find_map(|part| solution.path_of_part(*part));
-    let path = wire.or_else(of_part)?;
+    let path = if of_fuse { of_part().or(wire)? } else { wire.or_else(of_part)? };
     let meant = through(&path).into_iter().next()?;
     let total = path.steps.iter().find(|step| step.through == meant)?.amps;
     let mut shares = shares(car, &settled, &meant, total);
     if shares.len() < 2 {
         shares.clear();
     }
-    Some(Traced { path, shares })
+    // A fuse is told by the mean that heats it; what adds up to the current of one moment is that moment's.
+    let told = finding.figures.get("amps").or_else(|| finding.figures.get("load_amps"));
+    let is_while_lit = settled.off.is_some()
+        && told.is_some_and(|told| (told - total.0.abs()).abs() > LEAST_SHARE * total.0.abs());
+    Some(Traced { path, shares, is_while_lit })
 }
 
 /// The state that a finding's moves lead to.

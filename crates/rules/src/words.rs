@@ -3,6 +3,8 @@
 use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
+use loomwright_electrics::fuse::Rating;
+
 use crate::ctx::Ctx;
 use crate::wiring::{LinkKind, Spot};
 
@@ -80,6 +82,25 @@ impl Ctx<'_> {
             [Some((_, a)), Some((_, b))] if n_fuses > 1 => format!("{name} ({a} to {b})"),
             _ => name,
         }
+    }
+
+    /// "fuse", or "breaker" for what closes again.
+    pub(crate) fn fuse_word(&self, link: usize) -> &'static str {
+        let is_breaker = self.fuse_rating(link).is_some_and(Rating::is_breaker);
+        if is_breaker { "breaker" } else { "fuse" }
+    }
+
+    /// What these do in a short: "F1 blows", "F1 and CB2 open".
+    pub(crate) fn open_in_a_short(&self, links: &[usize]) -> String {
+        let names: Vec<String> = links.iter().map(|&link| self.fuse_name(link)).collect();
+        let are_fuses = links.iter().all(|&link| self.fuse_word(link) == "fuse");
+        let verb = match (are_fuses, links.len() == 1) {
+            (true, true) => "blows",
+            (true, false) => "blow",
+            (false, true) => "opens",
+            (false, false) => "open",
+        };
+        format!("{} {verb}", list(&names))
     }
 
     /// The facts that hold what a fuse carries and what it blows at.

@@ -14,6 +14,7 @@ mod part_types;
 mod practice;
 mod published;
 mod repository;
+mod shown;
 mod solved_by_scipy;
 mod tidy;
 mod whole_car;

@@ -195,7 +195,7 @@ fn write_text(
         let least = match (load.least, load.least_cranking) {
             (Some(met), _) => format!("{:.2} V", met.value.0),
             (None, Some(met)) => format!("{:.2} V cranking", met.value.0),
-            (None, None) => "never fed both ways".to_owned(),
+            (None, None) => "never fed and earthed at once".to_owned(),
         };
         let greatest = load.greatest.map_or(0.0, |met| met.value.0);
         let [from, to] = &load.between;

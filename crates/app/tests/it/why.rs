@@ -62,7 +62,7 @@ fn a_wire_says_its_current_its_resistance_and_what_it_may_carry() {
           c = 1, assumed [3]
           r = 0.002 Ω, assumed [4]
     ");
-    assert!(text.contains("what it may carry all day: Iz = 7 A"), "{text}");
+    assert!(text.contains("what it may carry all day: Iz = 8.75 A"), "{text}");
     assert!(text.contains("\n[2] IEC 60028:1925, annealed copper at 20 °C\n"), "{text}");
     let answer = data(&file, "W3");
     assert_eq!((&answer["why"], &answer["setting"]["lamp"]), (&"W3".into(), &"on".into()));

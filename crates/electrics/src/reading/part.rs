@@ -145,6 +145,9 @@ pub(super) fn flashes_of(
     }
 }
 
+/// Room for rounding.
+const HAIR: f64 = 1.0 + 1e-9;
+
 /// Whether a breaker has opened.
 fn is_open(tables: &Tables, flow: &Flow, row: &ElementRow) -> bool {
     row.branches.iter().any(|branch| match *branch {
@@ -328,6 +331,11 @@ fn state(flow: &Flow, kind: Kind, volts: f64, amps: f64) -> PartState {
             } else {
                 PartState::Working
             }
+        }
+        Kind::Fuse { rating: Some(rating) }
+            if rating.is_breaker() && amps.abs() > rating.carries * HAIR =>
+        {
+            PartState::MayOpen
         }
         Kind::Fuse { .. } => PartState::Holds,
         _ => PartState::Passive,

@@ -18,8 +18,10 @@ impl Why<'_> {
         let size = known.size?;
         let of = Subject::Wire(wire);
         let area = self.area(wire)?;
-        let amps = (cable::rating(size, known.insulation).amps.0, "A");
-        let (read, source) = cable::read_from(size, known.insulation);
+        // As the rules judge it.
+        let cover = Some(cable::judged_as(known.insulation));
+        let amps = (cable::rating(size, cover).amps.0, "A");
+        let (read, source) = cable::read_from(size, cover);
         let listed = |symbol, value, unit| constant(symbol, value, unit, source);
         Some(match read {
             Read::At(row) => derive(of, amps, "Iz = I₁", source, [listed("I₁", row.1, "A")]),

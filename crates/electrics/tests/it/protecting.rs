@@ -51,6 +51,17 @@ fn every_device_holds_what_it_carries_and_opens_above() {
     }
 }
 
+/// SAE J553: a breaker carries its rating, and opens within an hour at 135 % of it; between the two nobody can tell.
+#[test]
+fn a_breaker_over_its_rating_and_under_what_opens_it_may_open() {
+    for name in ["breaker", "breaker-manual"] {
+        let rig = Rig::of_every_kind().remove(0);
+        let (state, amps) = does(rig, (name, &[("amps", 15.0)]), 18.0);
+        assert!(amps > 15.0 && amps < 1.35 * 15.0, "{name}: {amps} A");
+        assert_eq!(state, PartState::MayOpen, "{name} at {amps} A");
+    }
+}
+
 #[test]
 fn a_link_takes_what_its_maker_says_before_its_size() {
     let facts: &'static [(&str, f64)] = &[("square_mm", 1.0), ("carries", 30.0)];

@@ -43,7 +43,14 @@ fn contact_amps(solution: &Solution, part: PartId, joins: &[Name; 2]) -> Option<
 fn fuse_amps(solution: &Solution, part: PartId) -> f64 {
     let reading = solution.part(part).expect("a fuse");
     let is_fuse = |state| {
-        matches!(state, PartState::Holds | PartState::Opens | PartState::Cycles | PartState::Open)
+        matches!(
+            state,
+            PartState::Holds
+                | PartState::MayOpen
+                | PartState::Opens
+                | PartState::Cycles
+                | PartState::Open
+        )
     };
     assert!(reading.elements.iter().all(|element| is_fuse(element.state)));
     most(reading.elements.iter().map(|element| element.amps.0))

@@ -41,6 +41,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if !taking.is_empty() && taking.iter().all(|part| is_charging(ctx, *part)) {
             continue;
         }
+        let is_plugged_in = !taking.is_empty() && taking.iter().all(|part| is_socket(ctx, *part));
         let level = if taking.iter().all(|part| is_socket(ctx, *part)) || hours > SOON {
             Level::Advice
         } else {
@@ -48,7 +49,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         };
         out.push(
             RULE.says(format!(
-                "With everything off, {} gives {}, to {}: it no longer starts the car after {}",
+                "With everything off{}, {} gives {}, to {}: it no longer starts the car after {}",
+                if is_plugged_in { " but what is plugged in" } else { "" },
                 ctx.part_name(battery.battery),
                 Amps((battery.amps.0 * 100.0).round() / 100.0),
                 if taking.is_empty() {

@@ -57,9 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let ends = if way.fuses.is_empty() {
             "with nothing to blow".to_owned()
         } else {
-            let names: Vec<String> = way.fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
-            let verb = if names.len() == 1 { "blows" } else { "blow" };
-            format!("and {} {verb}", crate::words::list(&names))
+            format!("and {}", ctx.open_in_a_short(&way.fuses))
         };
         out.push(
             RULE.says(format!("The battery is shorted through {through}, {ends}"))

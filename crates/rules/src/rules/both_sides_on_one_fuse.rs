@@ -81,9 +81,10 @@ fn finding(ctx: &Ctx<'_>, lamps: &[usize], so: &str) -> Option<Finding> {
     let part = ctx.after.wiring.links[fuse].kind.part()?;
     let parts = ctx.parts_of(lamps.iter().copied());
     let says = format!(
-        "{} alone feeds {}: when it blows, {so}",
+        "{} alone feeds {}: when it {}, {so}",
         ctx.fuse_name(fuse),
-        ctx.part_names(parts.iter().copied())
+        ctx.part_names(parts.iter().copied()),
+        if ctx.fuse_word(fuse) == "fuse" { "blows" } else { "opens" },
     );
     Some(
         RULE.says(says)

@@ -138,6 +138,15 @@ fn blind_joints(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
         }
         let Some(spot) = wiring.spot(id, "1") else { continue };
         let wires: Vec<_> = wiring.wires_at(spot).collect();
+        if wires.is_empty() {
+            out.push(
+                RULE.says(format!("{} joins nothing", part.label))
+                    .level(Level::Advice)
+                    .advise("Bring the wires to it that it should join, or take it off the drawing")
+                    .parts([id])
+                    .source("practice"),
+            );
+        }
         if let [wire] = wires.as_slice()
             && !returns.contains(wire)
         {

@@ -25,7 +25,7 @@ pub(super) const RULE: Rule = Rule {
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let mut built = Vec::new();
     for (fuse, mut thin) in thin_wires(ctx) {
-        let Some(amps) = ctx.fuse_amps(fuse) else { continue };
+        let Some(amps) = ctx.fuse_least(fuse) else { continue };
         thin.sort_by(|a, b| {
             a.level
                 .cmp(&b.level)
@@ -57,13 +57,17 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let limit = worst.rated.amps;
     let doubt =
         if worst.rated.insulation.is_some() { "" } else { ", its insulation not being known" };
+    let reading = match ctx.fuse_readings(fuse).len() {
+        1 => "",
+        _ => " at the least, whichever way its number is read,",
+    };
     let others = match thin.len() {
         1 => String::new(),
         2 => "; 1 other wire behind it carries less than the fuse too".to_owned(),
         n => format!("; {} other wires behind it carry less than the fuse too", n - 1),
     };
     let says = format!(
-        "{name} carries {} and {} is good for {}{doubt}{others}",
+        "{name} carries {}{reading} and {} is good for {}{doubt}{others}",
         Amps(amps),
         ctx.wire_name(worst.wire),
         Amps(limit),
@@ -76,9 +80,10 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let part = ctx.after.wiring.links[fuse].kind.part();
     let finding = Rule::says(&RULE, says)
         .level(worst.level)
-        .advise(
-            "Fit a smaller fuse or thicker cable, or a second fuse where the cable gets thinner",
-        )
+        .advise(format!(
+            "Fit a smaller {} or thicker cable, or a second fuse where the cable gets thinner",
+            ctx.fuse_word(fuse)
+        ))
         .parts(part)
         .wires(wires)
         .figure("fuse_amps", amps)

@@ -103,51 +103,17 @@ fn heating(settled: &Settled, part: PartId, element: usize) -> Option<f64> {
 }
 
 fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding {
-    let name = ctx.fuse_name(link);
-    let (load, limit) = (Amps(tenths(worst.amps)), Amps(rating.carries));
-    let share = worst.amps / rating.carries;
     let opens = rating.opens_within(Amps(worst.amps));
     let dark = ctx.visit(worst.visit).map_or_else(Vec::new, |visit| dark(ctx, link, visit));
-    let is_link = rating.family == FuseFamily::Link;
-    let is_sure_to_open = opens.is_some() || (share > HOLDS && !rating.is_british && !is_link);
-    let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
-    let (level, says) = if is_sure_to_open {
-        let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
-        let goes = if dark.len() == 1 { "goes" } else { "go" };
-        let and = dark_too(ctx, &dark, &format!(" {goes} dark at once"));
-        let level = if dark.is_empty() { Level::Fault } else { Level::Danger };
-        (
-            level,
-            format!(
-                "{name} carries {load}{while_cranking} and is good for {limit}: it opens {when}{and}"
-            ),
-        )
-    } else if is_link {
-        (
-            Level::Advice,
-            format!("{name} carries {load}, more than the {limit} that cable of its size should"),
-        )
-    } else if share > 1.0 {
-        let and = dark_too(ctx, &dark, " with it");
-        (
-            if dark.is_empty() { Level::Fault } else { Level::Danger },
-            format!(
-                "{name} carries {load} and is good for {limit}: it ages fast and fails one day{and}"
-            ),
-        )
+    let (level, says) = if rating.is_breaker() && opens.is_none() {
+        breaker_says(ctx, link, rating, worst.amps, &dark)
     } else {
-        (
-            Level::Advice,
-            format!(
-                "{name} carries {load}, {:.0} % of the {limit} that it is good for, and ages by it",
-                share * 100.0
-            ),
-        )
+        fuse_says(ctx, link, rating, worst, &dark)
     };
     let finding = RULE
         .says(says)
         .level(level)
-        .advise("The next larger fuse if the wires behind it carry as much, else fewer consumers on it, or a second fused feed")
+        .advise(format!("The next larger {} if the wires behind it carry as much, else fewer consumers on it, or a second fused feed", ctx.fuse_word(link)))
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts(dark)
         .figure("amps", worst.amps)
@@ -165,6 +131,77 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     }
 }
 
+/// What becomes of a fuse, or of a breaker that is sure to open.
+fn fuse_says(
+    ctx: &Ctx<'_>,
+    link: usize,
+    rating: Rating,
+    worst: Worst,
+    dark: &[PartId],
+) -> (Level, String) {
+    let name = ctx.fuse_name(link);
+    let (load, limit) = (Amps(tenths(worst.amps)), Amps(rating.carries));
+    let share = worst.amps / rating.carries;
+    let opens = rating.opens_within(Amps(worst.amps));
+    let is_link = rating.family == FuseFamily::Link;
+    let dangers = if dark.is_empty() { Level::Fault } else { Level::Danger };
+    if opens.is_some() || (share > HOLDS && !rating.is_british && !is_link) {
+        let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
+        let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
+        let goes = if dark.len() == 1 { "goes" } else { "go" };
+        let back = if rating.closes_again() { ", and back when it has cooled" } else { "" };
+        let and = dark_too(ctx, dark, &format!(" {goes} dark at once{back}"));
+        let says = format!(
+            "{name} carries {load}{while_cranking} and is good for {limit}: it opens {when}{and}"
+        );
+        return (dangers, says);
+    }
+    if is_link {
+        let says =
+            format!("{name} carries {load}, more than the {limit} that cable of its size should");
+        return (Level::Advice, says);
+    }
+    if share > 1.0 {
+        let and = dark_too(ctx, dark, " with it");
+        let says = format!(
+            "{name} carries {load} and is good for {limit}: it ages fast and fails one day{and}"
+        );
+        return (dangers, says);
+    }
+    let says = format!(
+        "{name} carries {load}, {:.0} % of the {limit} that it is good for, and ages by it",
+        share * 100.0
+    );
+    (Level::Advice, says)
+}
+
+/// What becomes of a breaker up to the current that is sure to open it: it does not age, and nobody can tell.
+fn breaker_says(
+    ctx: &Ctx<'_>,
+    link: usize,
+    rating: Rating,
+    amps: f64,
+    dark: &[PartId],
+) -> (Level, String) {
+    let name = ctx.fuse_name(link);
+    let (load, limit) = (Amps(tenths(amps)), Amps(rating.carries));
+    if amps <= rating.carries {
+        let share = amps / rating.carries * 100.0;
+        let says = format!(
+            "{name} carries {load}, {share:.0} % of the {limit} that it is good for, and may open on a hot day"
+        );
+        return (Level::Advice, says);
+    }
+    let sure = rating.carries * rating.gates().first().map_or(1.0, |gate| gate.multiple);
+    let and = dark_too(ctx, dark, " with it");
+    let level = if dark.is_empty() { Level::Fault } else { Level::Danger };
+    let says = format!(
+        "{name} carries {load} and is good for {limit}: it may hold or open, and is sure to open from {} on{and}",
+        Amps(tenths(sure))
+    );
+    (level, says)
+}
+
 /// A fuse that bears what runs, and not the start of it.
 fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding {
     let says = format!(
@@ -177,9 +214,10 @@ fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding
     );
     let finding = RULE
         .says(says)
-        .advise(
-            "The next larger fuse if the wires behind it carry as much, else thicker cable as well",
-        )
+        .advise(format!(
+            "The next larger {} if the wires behind it carry as much, else thicker cable as well",
+            ctx.fuse_word(link)
+        ))
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts([start.motor])
         .figure("amps", start.amps)

@@ -39,8 +39,9 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             _ => format!("{} go", ctx.wire_names(round.iter().copied())),
         };
         let behind: Vec<WireId> = [a, b].into_iter().flat_map(|end| wiring.wires_at(end)).collect();
+        let opens = if ctx.fuse_word(link_idx) == "fuse" { "blows" } else { "opens" };
         let says = format!(
-            "{by} round {name}, which never blows: {} behind it {} nothing to blow but the wire",
+            "{by} round {name}, which never {opens}: {} behind it {} nothing to blow but the wire",
             words::count(behind.len().saturating_sub(round.len()), "wire", "wires"),
             if behind.len().saturating_sub(round.len()) == 1 { "has" } else { "have" },
         );

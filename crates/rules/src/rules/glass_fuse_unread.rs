@@ -50,6 +50,15 @@ fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
         .source("fuse chart posted to a club list on 30 April 2020: carries half of its marking");
     let [fuse] = fuses else { return finding };
     let Some(part) = ctx.after.wiring.links[*fuse].kind.part() else { return finding };
+    let marked = ctx.part(part).and_then(|(row, part_type)| row.fact(part_type, "marked"));
+    if let (Some(marked), (Some(carries), Some(blows))) = (marked, ctx.fuse_facts(*fuse)) {
+        let read_as = |name: &str| ctx.set_fact(part, name, marked);
+        return finding.fix(format!("It blows at {marked} A"), Trust::Ask, read_as(&blows)).fix(
+            format!("It carries {marked} A"),
+            Trust::Ask,
+            read_as(&carries),
+        );
+    }
     match ctx.fuse_facts(*fuse) {
         (_, Some(blows)) => {
             let edit = ctx.set_fact(part, &blows, 35.0);

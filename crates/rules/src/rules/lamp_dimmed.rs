@@ -7,7 +7,9 @@ use loomwright_electrics::filament;
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
-use crate::losses::{Loss, Lossy, is_of_an_earth, limit, remedy, thicker, whereabouts, worst_loss};
+use crate::losses::{
+    Loss, Lossy, is_of_an_earth, limit, remedy_of, thicker, whereabouts, worst_loss,
+};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::{count, hundredths};
 use crate::{Finding, Level};
@@ -95,7 +97,7 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     let finding = RULE
         .says(says)
         .level(level(ctx, &worst, light_lost))
-        .advise(remedy(worst.cause()))
+        .advise(remedy_of(&worst))
         .parts(losses.iter().map(part))
         .parts(worst.most.and_then(|(lossy, _)| lossy.part()))
         .wires(wire)

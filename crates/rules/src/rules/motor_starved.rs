@@ -9,7 +9,7 @@ use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
-use crate::losses::{Loss, Lossy, is_of_an_earth, remedy, thicker, whereabouts, worst_loss};
+use crate::losses::{Loss, Lossy, is_of_an_earth, remedy_of, thicker, whereabouts, worst_loss};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
@@ -121,7 +121,7 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     };
     let finding = RULE
         .says(says)
-        .advise(remedy(worst.cause()))
+        .advise(remedy_of(&worst))
         .parts([part(&worst)])
         .parts(others)
         .parts(worst.most.and_then(|(lossy, _)| lossy.part()))

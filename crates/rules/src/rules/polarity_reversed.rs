@@ -117,10 +117,11 @@ fn consequence(ctx: &Ctx<'_>, a: Spot, k: Spot) -> String {
     } else {
         format!("each time {} is switched on", list(&names))
     };
-    let fuses = live.fuses.iter().chain(&earth.fuses).map(|&fuse| ctx.fuse_name(fuse));
-    match list(&fuses.collect::<Vec<_>>()).as_str() {
-        "" => format!(", with nothing to blow but the wires, {when}"),
-        fuses => format!(": {fuses} blows {when}"),
+    let fuses: Vec<usize> = live.fuses.iter().chain(&earth.fuses).copied().collect();
+    if fuses.is_empty() {
+        format!(", with nothing to blow but the wires, {when}")
+    } else {
+        format!(": {} {when}", ctx.open_in_a_short(&fuses))
     }
 }
 

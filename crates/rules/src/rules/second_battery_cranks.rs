@@ -67,6 +67,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         .wires([lead])
         .wires(wires)
         .parts(parts)
+        .parts(ctx.roles.starters().map(|load| side.wiring.loads[load].part))
         .figure("amps", starter)
         .figure("limit_amps", limit)
         .shown(ctx.shown(shown))

@@ -2,6 +2,7 @@
 
 mod accepted;
 mod alteration;
+mod breakers;
 mod catalogue;
 mod demos;
 mod dropped;
