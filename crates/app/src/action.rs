@@ -10,7 +10,7 @@ use loomwright_electrics::Move;
 
 use crate::command::Command;
 use crate::press::PaperOptions;
-use crate::state::{Camera, Field, FixAt, PageLook, PageSeen, PathFor, Selection};
+use crate::state::{Camera, Field, FixAt, Listing, PageLook, PageSeen, PathFor, Selection};
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool};
 
@@ -146,6 +146,10 @@ pub enum Action {
     Refuse(String),
     /// Looks at a finding: its rows are shown and selected.
     LookAt(usize),
+    /// Notes whether the pointer rests on the list of findings.
+    ReadFindings(bool),
+    /// Lists findings so.
+    List(Listing),
     /// Shows a finding in Try with its moves made.
     ShowMe(usize),
     /// Goes to Try with these moves made, and says what shows there.

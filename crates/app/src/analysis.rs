@@ -1,5 +1,6 @@
 //! What is computed from the car: layouts, what flows, and what the background thread found.
 
+mod numbers;
 mod preview;
 
 use std::cell::{OnceCell, RefCell};
@@ -23,6 +24,7 @@ use crate::trial::Trial;
 use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
 
+use numbers::Numbers;
 pub use preview::FixPreview;
 
 /// How far the check of the present car is.
@@ -49,6 +51,8 @@ pub struct Analysis {
     /// What is said of the present car: of its drawing at once, of its states as soon as they are checked.
     pub report: Report,
     report_serial: u64,
+    numbers: Numbers,
+    is_read: bool,
     /// How far it is with the present one.
     pub progress: Progress,
     /// What was asked last, of which revision.
@@ -82,6 +86,8 @@ impl Analysis {
             checked: Arc::default(),
             report: Report::default(),
             report_serial: 0,
+            numbers: Numbers::default(),
+            is_read: false,
             progress: Progress::Waiting,
             asked: None,
             answers: None,
@@ -104,7 +110,7 @@ impl Analysis {
         if let Some((.., traced)) = known.as_ref().filter(|known| is_known(known)) {
             return traced.clone();
         }
-        let finding = self.report.findings.get(finding_idx)?;
+        let finding = self.finding(finding_idx)?;
         let traced = traced(car, &self.network, finding);
         *known = Some((finding_idx, self.report_serial, traced.clone()));
         traced
@@ -139,8 +145,12 @@ impl Analysis {
 
     /// Brings everything up to the present car; hands new work to the thread.
     pub fn follow(&mut self, state: &State, worker: &Worker) {
+        self.is_read = state.reads_findings;
         for news in worker.news() {
             self.take(news, state);
+        }
+        if !self.is_read {
+            self.numbers.sort();
         }
         if self.network_revision != state.doc.revision {
             self.network = Arc::new(Network::of(state.car(), Version::After));
@@ -209,17 +219,26 @@ impl Analysis {
             });
             settle(car, &mut fresh.findings);
         }
+        self.numbers.follow(&fresh.findings, self.is_read);
         self.report = fresh;
         self.report_serial += 1;
     }
 
-    /// Findings whose rows are all still there, with their number.
+    /// The finding with this number, counted from 0; nothing once it is gone.
+    pub fn finding(&self, finding_idx: usize) -> Option<&Finding> {
+        self.report.findings.get(self.numbers.place(finding_idx)?)
+    }
+
+    /// Findings whose rows are all still there, with their number, in the order of the list.
     pub fn findings<'a>(&'a self, car: &'a Car) -> impl Iterator<Item = (usize, &'a Finding)> {
         let known = |finding: &Finding| {
             finding.parts.iter().all(|id| car.part(*id).is_some())
                 && finding.wires.iter().all(|id| car.wire(*id).is_some())
         };
-        self.report.findings.iter().enumerate().filter(move |(_, finding)| known(finding))
+        let listed = self.numbers.listed();
+        let listed =
+            listed.filter_map(|(number, at)| Some((number, self.report.findings.get(at)?)));
+        listed.filter(move |(_, finding)| known(finding))
     }
 
     /// Number of findings of each level.

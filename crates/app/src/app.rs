@@ -44,6 +44,9 @@ const ROOM_AROUND: egui::Vec2 = egui::vec2(16.0, 90.0);
 /// The share of the panel at the right that readings have in Try.
 const READINGS_SHARE: f32 = 0.4;
 
+/// The share of the height at the right that the details may take; the findings have the rest.
+const DETAILS_SHARE: f32 = 0.5;
+
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
 
@@ -269,17 +272,32 @@ impl App {
                 });
             });
         }
-        egui::ScrollArea::vertical().id_salt(is_trying).auto_shrink(false).show(ui, |ui| {
-            ui.add_space(4.0);
-            if !is_trying {
+        if !is_trying {
+            // Details and findings are scrolled apart, so that the one stays while the other is read.
+            let most = ui.available_height() * DETAILS_SHARE;
+            let scroll = egui::ScrollArea::vertical().id_salt("details").max_height(most);
+            scroll.auto_shrink([false, true]).show(ui, |ui| {
+                ui.add_space(4.0);
                 let details = view::details::details_view(&self.state, &self.analysis);
                 view::details::details_ui(ui, theme, &details, actions);
                 if let Some(what_if) = view::details::what_if_view(&self.state, &self.analysis) {
                     view::details::what_if_ui(ui, theme, &what_if, actions);
                 }
-                ui.add_space(8.0);
-            }
-            let findings = view::findings::findings_view(&self.state, &self.analysis);
+                ui.add_space(4.0);
+            });
+            ui.separator();
+        }
+        self.findings(ui, theme, actions);
+    }
+
+    fn findings(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+        let findings = view::findings::findings_view(&self.state, &self.analysis);
+        let reads = ui.rect_contains_pointer(ui.available_rect_before_wrap());
+        if reads != self.state.reads_findings {
+            actions.push(Action::ReadFindings(reads));
+        }
+        view::findings::findings_head_ui(ui, theme, &findings, actions);
+        egui::ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
             view::findings::findings_ui(ui, theme, &findings, actions);
             ui.add_space(8.0);
         });

@@ -67,6 +67,8 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::ShowMe(_)
         | Action::ShowSetting(..)
         | Action::AskWhatIf(_)
+        | Action::AskSeen(_)
+        | Action::AskKits(_)
         | Action::Preview(_)
         | Action::Why(_)
         | Action::Page(_)
@@ -87,7 +89,6 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::SetColours(_)
         | Action::SetRegion(_) => edits::set(state, &action),
         Action::SetSeen(at, key, answer) => seen::set(state, at, key, answer),
-        Action::AskSeen(is_open) => state.unfolded.seen = is_open,
         Action::RenameSheet(sheet) => state.renaming = sheet,
         Action::SearchShelf(text) => state.shelf_search = text,
         Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
@@ -100,7 +101,6 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Place(name) => edits::start_placing(state, &name),
         Action::PlaceNow(name) => edits::place_now(state, shell, &name),
         Action::FitKit(name) => kits::fit(state, shell, name),
-        Action::AskKits(is_open) => state.unfolded.kits = is_open,
         Action::Paste(text) => edits::paste(state, shell, &text),
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),

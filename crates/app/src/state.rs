@@ -7,7 +7,7 @@ mod question;
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Car, Name, PartId, Point, SheetId, Standing, WireId};
-use loomwright_rules::SizeReason;
+use loomwright_rules::{Level, SizeReason};
 
 use crate::action::Action;
 use crate::press::PaperOptions;
@@ -199,6 +199,17 @@ pub struct Unfolded {
     pub kits: bool,
 }
 
+/// Which findings are listed, and how.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Listing {
+    /// Words that each must have.
+    pub text: String,
+    /// Levels left out.
+    pub hidden: BTreeSet<Level>,
+    /// Whether they stand by the sheet that they are on.
+    pub by_sheet: bool,
+}
+
 /// A fix of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FixAt {
@@ -258,8 +269,12 @@ pub struct State {
     pub proposed: BTreeMap<WireId, Proposed>,
     /// The sheet whose title is being written on its card.
     pub renaming: Option<SheetId>,
-    /// The finding that is looked at.
+    /// The finding that is looked at, by its number from 0.
     pub finding: Option<usize>,
+    /// Whether the pointer rests on the list of findings, which then keeps its order.
+    pub reads_findings: bool,
+    /// Which findings are listed, and how.
+    pub listing: Listing,
     /// The fix whose outcome is shown on the drawing before it is made.
     pub previewed: Option<FixAt>,
     /// Which sections of the details are unfolded.
@@ -311,6 +326,8 @@ impl State {
             proposed: BTreeMap::new(),
             renaming: None,
             finding: None,
+            reads_findings: false,
+            listing: Listing::default(),
             previewed: None,
             unfolded: Unfolded::default(),
             why: None,

@@ -122,6 +122,8 @@ pub(crate) fn swapped_ends(ctx: &Ctx<'_>, id: PartId, terminals: [&str; 2]) -> O
             }
         }
         if wire != *known {
+            // Corners drawn by hand led to the other terminal, and would now make a loop.
+            wire.route.clear();
             edits.push(Edit::SetWire(wire_id, wire));
         }
     }

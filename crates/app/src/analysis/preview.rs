@@ -28,7 +28,7 @@ impl Analysis {
         if let Some(known) = self.fix_preview.as_ref().filter(|known| known.key == key) {
             return Some(known.clone());
         }
-        let fix = self.report.findings.get(at.finding)?.fixes.get(at.fix)?.clone();
+        let fix = self.finding(at.finding)?.fixes.get(at.fix)?.clone();
         let patch = state.car().plan(fix.edit).ok()?;
         let mut car = state.car().clone();
         car.apply(&patch);

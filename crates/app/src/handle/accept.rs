@@ -28,7 +28,7 @@ pub(super) fn accept(state: &mut State, shell: &mut Shell<'_>, step: AcceptStep)
 }
 
 fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
-    let Some(finding) = shell.analysis.report.findings.get(finding_idx) else { return };
+    let Some(finding) = shell.analysis.finding(finding_idx) else { return };
     let reason = finding.accepted.as_ref().map(|known| known.reason.clone()).unwrap_or_default();
     state.question = Some(Question::Accept(Box::new(AcceptBox {
         finding: finding.clone(),
@@ -38,11 +38,16 @@ fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
     })));
 }
 
-/// Accepts it; without a reason the box stays open and says what it wants.
+/// Accepts it; without a reason or a name the box stays open and says what it wants.
 fn take(state: &mut State, shell: &Shell<'_>) {
     let Some(Question::Accept(mut asked)) = state.question.take() else { return };
     if asked.reason.trim().is_empty() {
         asked.error = Some("Say why this may stay as it is".to_owned());
+        state.question = Some(Question::Accept(asked));
+        return;
+    }
+    if asked.by.trim().is_empty() {
+        asked.error = Some("Say who accepts it: a name or initials".to_owned());
         state.question = Some(Question::Accept(asked));
         return;
     }

@@ -45,7 +45,7 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         Action::GoTo(selection) => go_to(state, shell, selection),
         Action::LookAt(finding_idx) => {
-            let Some(finding) = shell.analysis.report.findings.get(finding_idx) else {
+            let Some(finding) = shell.analysis.finding(finding_idx) else {
                 return;
             };
             let selection = Selection {
@@ -66,6 +66,8 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::ShowSetting(moves, says) => show_setting(state, shell, &moves, says),
         Action::Preview(fix) => state.previewed = fix,
         Action::AskWhatIf(is_open) => state.unfolded.what_if = is_open,
+        Action::AskSeen(is_open) => state.unfolded.seen = is_open,
+        Action::AskKits(is_open) => state.unfolded.kits = is_open,
         Action::Why(finding_idx) => {
             state.why = if state.why == Some(finding_idx) { None } else { Some(finding_idx) };
         }
@@ -164,7 +166,7 @@ fn show_setting(state: &mut State, shell: &mut Shell<'_>, moves: &[Move], says: 
 }
 
 fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
-    let Some(finding) = shell.analysis.report.findings.get(finding_idx).cloned() else {
+    let Some(finding) = shell.analysis.finding(finding_idx).cloned() else {
         return;
     };
     if finding.moves.is_empty() && finding.setting.is_empty() {

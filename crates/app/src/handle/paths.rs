@@ -87,6 +87,8 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         }
         Action::Accept(step) => accept::accept(state, shell, step),
         Action::Promise(step) => promise::promise(state, shell.analysis, step),
+        Action::ReadFindings(reads) => state.reads_findings = reads,
+        Action::List(listing) => state.listing = listing,
         Action::ReadRule(code) => state.question = Some(Question::Rule(code)),
         Action::OpenPath(path) => open(state, shell, path),
         Action::OpenDemo(_) if state.doc.is_edited && !state.gives_up => {

@@ -2,16 +2,19 @@
 
 mod accepted;
 mod card;
+mod filter;
 
-use egui::{Align, Layout, RichText, Ui};
-use loomwright_circuit::{Car, Edit};
+use std::collections::BTreeMap;
+
+use egui::{RichText, Ui};
+use loomwright_circuit::{Car, Edit, SheetId};
 use loomwright_rules::{Finding, Level, Needs, help};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
-use crate::state::State;
+use crate::state::{Listing, State};
 use crate::theme::{Theme, plain, semibold};
-use crate::view::widgets::elided_label;
+use crate::view::widgets::group_ui;
 use crate::words::{count, thousands};
 
 pub use accepted::AcceptedView;
@@ -23,8 +26,12 @@ pub struct FindingsView {
     pub progress: String,
     /// How many settings and states that is.
     pub extent: String,
-    /// The cards.
-    pub cards: Vec<CardView>,
+    /// How they are listed.
+    pub listing: Listing,
+    /// Open findings of each level, listed or not.
+    pub counts: [(Level, usize); 3],
+    /// The cards, under a heading where they stand by sheet.
+    pub groups: Vec<(Option<String>, Vec<CardView>)>,
     /// What was accepted.
     pub accepted: Vec<AcceptedView>,
     /// What could not be checked.
@@ -97,8 +104,6 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         Progress::Failed(says) => says.clone(),
     };
     let car = state.car();
-    let open = analysis.findings(car).filter(|(_, finding)| !finding.is_accepted());
-    let cards = open.map(|(finding_idx, finding)| card(state, analysis, finding_idx, finding));
     FindingsView {
         progress,
         extent: format!(
@@ -106,7 +111,9 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
             count(report.settings, "setting", "settings"),
             count(report.states as u128, "state", "states")
         ),
-        cards: cards.collect(),
+        listing: state.listing.clone(),
+        counts: analysis.counts(car),
+        groups: groups(state, analysis),
         accepted: accepted::accepted(state, analysis),
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
         empty: match analysis.progress {
@@ -119,6 +126,24 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
             _ => "",
         },
     }
+}
+
+/// The cards that are listed: all together, or by the sheet that each is on, in the order of the sheets.
+fn groups(state: &State, analysis: &Analysis) -> Vec<(Option<String>, Vec<CardView>)> {
+    let car = state.car();
+    let open = analysis.findings(car).filter(|(_, finding)| !finding.is_accepted());
+    let listed = open.filter(|(_, finding)| filter::is_listed(&state.listing, car, finding));
+    let mut groups: BTreeMap<Option<SheetId>, Vec<CardView>> = BTreeMap::new();
+    for (finding_idx, finding) in listed {
+        let sheet = state.listing.by_sheet.then(|| filter::sheet_of(car, finding)).flatten();
+        let card = card(state, analysis, finding_idx, finding);
+        groups.entry(sheet).or_default().push(card);
+    }
+    let heading = |sheet: Option<SheetId>| {
+        let title = sheet.and_then(|id| car.sheets().get(&id)).map(|sheet| sheet.title.clone());
+        title.or_else(|| state.listing.by_sheet.then(|| "The whole car".to_owned()))
+    };
+    groups.into_iter().map(|(sheet, cards)| (heading(sheet), cards)).collect()
 }
 
 fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Finding) -> CardView {
@@ -160,21 +185,40 @@ fn why(code: &str) -> String {
     paragraph.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Paints it.
-pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<Action>) {
-    ui.horizontal(|ui| {
+/// Paints what stays while the list is scrolled: the heading, how far the check is, and what is listed.
+pub fn findings_head_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &FindingsView,
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("Findings").font(semibold(17.0)).color(theme.ink));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            elided_label(ui, &view.progress, plain(12.5), theme.muted).on_hover_text(&view.extent);
-        });
+        let progress = RichText::new(&view.progress).font(plain(12.5)).color(theme.muted);
+        ui.label(progress).on_hover_text(&view.extent);
     });
+    filter::filter_ui(ui, theme, view, actions);
     ui.add_space(2.0);
-    for card in &view.cards {
-        // Known by what it says, so that the keyboard stays on it while others come and go.
-        ui.push_id((card.code, &card.says), |ui| card::card_ui(ui, theme, card, actions));
+}
+
+/// Paints the list.
+pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<Action>) {
+    let n_open: usize = view.counts.iter().map(|(_, count)| count).sum();
+    let n_listed: usize = view.groups.iter().map(|(_, cards)| cards.len()).sum();
+    for (heading, cards) in &view.groups {
+        if let Some(heading) = heading {
+            group_ui(ui, theme, heading);
+        }
+        for card in cards {
+            // Known by its number, so that the keyboard stays on it while others come and go.
+            ui.push_id(("finding", card.finding_idx), |ui| card::card_ui(ui, theme, card, actions));
+        }
     }
-    if view.cards.is_empty() && !view.empty.is_empty() {
+    if n_open == 0 && !view.empty.is_empty() {
         ui.label(RichText::new(view.empty).color(theme.muted));
+    } else if n_open > n_listed {
+        let left_out = count((n_open - n_listed) as u128, "finding", "findings");
+        ui.label(RichText::new(format!("{left_out} not listed")).color(theme.muted));
     }
     accepted::accepted_ui(ui, theme, &view.accepted, actions);
     for text in &view.not_checked {

@@ -61,11 +61,14 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     StatusView {
         says,
         is_refusal,
-        counts: counts
-            .map(|(level, count)| (level, format!("{count} {}", plural(level, count))))
-            .collect(),
+        counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
         zoom: format!("{percent} %"),
     }
+}
+
+/// How many findings of a level, in words.
+pub(crate) fn counted(count: usize, level: Level) -> String {
+    format!("{count} {}", plural(level, count))
 }
 
 fn plural(level: Level, count: usize) -> &'static str {

@@ -13,14 +13,32 @@ fn first(window: &Window) -> (usize, &'static str) {
 }
 
 fn accept(window: &mut Window, reason: &str) {
+    accept_as(window, reason, "B. Owner");
+}
+
+fn accept_as(window: &mut Window, reason: &str, by: &str) {
     let (finding_idx, _) = first(window);
     let name = format!("Accept with a reason, finding {}", finding_idx + 1);
     window.harness.get_by_label(&name).click_accesskit();
     window.run();
     window.harness.get_by_label("Reason").type_text(reason);
     window.run();
+    let role = egui::accesskit::Role::TextInput;
+    window.harness.get_by_role_and_label(role, "Accepted by").focus();
+    window.run();
+    window.harness.event(egui::Event::Text(by.to_owned()));
+    window.run();
     window.harness.get_by_label("Accept").click_accesskit();
     window.run();
+}
+
+#[test]
+fn nothing_is_accepted_by_nobody() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    accept_as(&mut window, "The maker's own", " ");
+    assert!(window.car().accepted().is_empty());
+    assert!(window.harness.query_by_label_contains("Say who accepts it").is_some());
 }
 
 #[test]

@@ -142,3 +142,68 @@ fn an_empty_car_is_not_said_to_be_checked() {
     assert!(window.harness.query_by_label("nothing to check yet").is_some());
     assert!(window.harness.query_by_label_contains("checked;").is_none());
 }
+
+#[test]
+fn findings_are_searched_and_left_out_by_level_and_parted_by_sheet() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let listed = |window: &Window| {
+        let cards = window.harness.query_all_by_label_contains("Show me, finding");
+        cards.count()
+    };
+    let all = listed(&window);
+    assert!(all > 3, "only {all}");
+    window.click_field("Find in the findings");
+    window.type_slowly("no such words");
+    assert_eq!(listed(&window), 0);
+    assert!(window.harness.query_by_label_contains("not listed").is_some());
+    window.key(Modifiers::COMMAND, Key::A);
+    window.key(Modifiers::NONE, Key::Backspace);
+    assert_eq!(listed(&window), all);
+    window.click("List advice");
+    let fewer = listed(&window);
+    assert!(fewer < all);
+    window.click("List advice");
+    window.click("List by sheet");
+    assert_eq!(listed(&window), all);
+}
+
+#[test]
+fn a_finding_keeps_its_number_while_others_come_and_go() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let numbered = |window: &Window| -> std::collections::BTreeMap<String, usize> {
+        let car = window.car().clone();
+        let findings = window.app().analysis.findings(&car);
+        findings.map(|(n, finding)| (format!("{} {:?}", finding.code, finding.wires), n)).collect()
+    };
+    let before = numbered(&window);
+    // A loose wire is a finding that sorts in front of advice.
+    let from = window.car().parts().iter().next().map(|(id, part)| (*id, part.clone()));
+    let (id, _) = from.expect("a part");
+    let terminal = window.car().type_of(id).expect("a type").terminals[0].name.clone();
+    let end = loomwright_circuit::End::terminal(id, &terminal);
+    let loose = loomwright_circuit::End {
+        at: loomwright_circuit::Anchor::Loose {
+            sheet: window.app().state.sheet,
+            at: loomwright_circuit::Point::new(200.0, 200.0),
+        },
+        ..end
+    };
+    let edit = loomwright_circuit::Edit::Run(loomwright_circuit::Wire::new("", end, loose));
+    let ctx = window.harness.ctx.clone();
+    let action = loomwright_app::action::Action::Edit("run".to_owned(), edit);
+    window.harness.state_mut().act(&ctx, action);
+    window.check();
+    let after = numbered(&window);
+    assert!(after.len() > before.len());
+    for (finding, number) in &before {
+        if let Some(now) = after.get(finding) {
+            assert_eq!(now, number, "{finding}");
+        }
+    }
+    let mut numbers: Vec<usize> = after.values().copied().collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    assert_eq!(numbers.len(), after.len());
+}

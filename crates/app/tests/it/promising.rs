@@ -156,3 +156,14 @@ fn the_usual_promises_are_offered_with_what_they_come_to_and_made_in_one_step() 
     window.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(*window.car().promises(), before);
 }
+
+#[test]
+fn the_first_click_after_escape_closed_the_box_works() {
+    let mut window = trying();
+    press(&mut window, Role::Button, "Promise what is shown …");
+    assert!(has(&window, "Promise what is shown?"));
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(!has(&window, "Promise what is shown?"));
+    window.click("Promise what is shown …");
+    assert!(has(&window, "Promise what is shown?"));
+}

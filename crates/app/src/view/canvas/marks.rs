@@ -58,7 +58,7 @@ fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
                 is_selected: state.selection.parts.contains(&id),
             }),
             Subject::Tag(n) => Some(Mark {
-                name: match analysis.report.findings.get(n) {
+                name: match analysis.finding(n) {
                     Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
                     None => format!("Tag {}", n + 1),
                 },

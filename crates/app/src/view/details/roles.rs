@@ -47,8 +47,10 @@ fn choices(role: &RoleOf) -> Vec<(Option<Role>, String)> {
         Some(guess) => format!("Guess: {}", guess.name()),
         None => "Not known".to_owned(),
     };
-    let fits = Role::all().filter(|known| fits(*known, role.is_light));
-    let said = fits.map(|known| (Some(known), sentence(known.name())));
+    let mut fits: Vec<Role> = Role::all().filter(|known| fits(*known, role.is_light)).collect();
+    // By name, with the one that says nothing at the end.
+    fits.sort_by_key(|known| (*known == Role::Other, known.name()));
+    let said = fits.into_iter().map(|known| (Some(known), sentence(known.name())));
     std::iter::once((None, guess)).chain(said).collect()
 }
 

@@ -20,10 +20,10 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
     let shown = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 4.0;
-        ui.horizontal(|ui| {
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        ui.horizontal_top(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
                 ui.label(RichText::new(card.level.word()).font(semibold(12.5)).color(colour));
-                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
                     level_sign(ui, card, theme);
                     title_ui(ui, theme, card, actions);
                 });
@@ -45,7 +45,7 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
 
 fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     let text = RichText::new(card.title).font(semibold(14.5)).color(theme.ink);
-    let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
+    let response = ui.add(egui::Label::new(text).wrap().sense(Sense::click()));
     let name = format!("Finding {}: {}", card.finding_idx + 1, card.title);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
