@@ -67,6 +67,8 @@ pub enum Command {
     SwitchScheme,
     /// The list of keys.
     Keys,
+    /// The rules as a course.
+    Course,
     /// The cautions.
     Cautions,
     /// Gives up what is going on.
@@ -89,7 +91,7 @@ const fn bare(key: Key) -> KeyboardShortcut {
 
 impl Command {
     /// All of them, in the order of the key list.
-    pub const ALL: [Self; 34] = [
+    pub const ALL: [Self; 35] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -121,6 +123,7 @@ impl Command {
         Self::PreviousSheet,
         Self::SwitchScheme,
         Self::Keys,
+        Self::Course,
         Self::Cautions,
         Self::Cancel,
         Self::Quit,
@@ -160,6 +163,7 @@ impl Command {
             Self::PreviousSheet => "Previous sheet",
             Self::SwitchScheme => "Day or night",
             Self::Keys => "Keys",
+            Self::Course => "Rules, as a course",
             Self::Cautions => "Cautions",
             Self::Cancel => "Cancel",
             Self::Quit => "Quit",
@@ -202,6 +206,7 @@ impl Command {
             Self::PreviousSheet => "Shows the sheet before",
             Self::SwitchScheme => "Changes between light paper and dark",
             Self::Keys => "Lists the keys and what they do",
+            Self::Course => "Lessons, each with the rules that follow from it and their examples",
             Self::Cautions => "What to heed before working on a car's wiring",
             Self::Cancel => "Gives up what is going on, or drops the selection",
             Self::Quit => "Closes the window; asks first if something is not saved",
@@ -237,7 +242,7 @@ impl Command {
             Self::ZoomOut => ctrl(Key::Minus),
             Self::FullSize => ctrl(Key::Num0),
             Self::WholeSheet => bare(Key::Home),
-            Self::AddSheet | Self::SwitchScheme | Self::Cautions => return None,
+            Self::AddSheet | Self::SwitchScheme | Self::Course | Self::Cautions => return None,
             Self::NextSheet => bare(Key::PageDown),
             Self::PreviousSheet => bare(Key::PageUp),
             Self::Keys => bare(Key::F1),

@@ -220,6 +220,11 @@ pub fn plain(size: f32) -> FontId {
     FontId::new(size, FontFamily::Proportional)
 }
 
+/// Lettering of one width, for sketches.
+pub fn fixed(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("fixed".into()))
+}
+
 /// Panel lettering, a little heavier.
 pub fn medium(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name("medium".into()))

@@ -54,7 +54,7 @@ pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;
 pub use loomwright_circuit::Level;
 pub use origin::{Origin, as_found, compare};
-pub use page::rules_page;
+pub use page::{LESSONS, Lesson, rules_in_order, rules_page};
 pub use proposal::{SizeProposal, SizeReason, size_of_job};
 pub use roles::{RoleOf, STARTER_WATTS, roles_of_parts};
 pub use rule::{Needs, Rule};

@@ -51,7 +51,7 @@ pub(crate) fn kits(name: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Ou
 
 /// The rules, or the help page of one.
 pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Outcome> {
-    use loomwright_rules::RULES;
+    use loomwright_rules::{LESSONS, RULES};
     if let Some(code) = code {
         let Some(rule) =
             RULES.iter().find(|rule| rule.code.eq_ignore_ascii_case(code) || rule.name == code)
@@ -62,8 +62,12 @@ pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<O
         write!(out, "{}", rule.help)?;
         return Ok(Outcome::Done);
     }
-    for rule in RULES {
-        writeln!(out, "{}  {:7} {}: {}", rule.code, rule.level.word(), rule.name, rule.title)?;
+    for (n, lesson) in LESSONS.iter().enumerate() {
+        writeln!(out, "{}{}", if n == 0 { "" } else { "\n" }, lesson.heading)?;
+        for rule in lesson.rules() {
+            let (code, level) = (rule.code, rule.level.word());
+            writeln!(out, "  {code}  {level:7} {}: {}", rule.name, rule.title)?;
+        }
     }
     Ok(Outcome::Done)
 }

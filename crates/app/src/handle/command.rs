@@ -61,6 +61,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             handle(state, shell, Action::Scheme(scheme));
         }
         Command::Keys => state.question = Some(Question::Keys),
+        Command::Course => state.question = Some(Question::Course),
         Command::Cautions => state.question = Some(Question::Cautions),
         Command::Cancel => cancel(state, shell),
         Command::Quit => {

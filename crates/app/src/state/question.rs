@@ -28,6 +28,8 @@ pub enum Question {
     Promises,
     /// The promises that are usual for such a car, to be taken or left.
     Usual(Vec<UsualRow>),
+    /// The lessons, each with its rules.
+    Course,
     /// The page of the rule of this code.
     Rule(&'static str),
     /// Something failed; one sentence.

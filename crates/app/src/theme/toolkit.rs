@@ -37,6 +37,9 @@ pub fn fonts() -> FontDefinitions {
         };
         fonts.families.insert(family, behind(name));
     }
+    // The toolkit's own fixed-width face, for sketches.
+    let fixed = fonts.families.get(&FontFamily::Monospace).cloned().unwrap_or_default();
+    fonts.families.insert(FontFamily::Name("fixed".into()), fixed);
     fonts.families.insert(FontFamily::Monospace, behind("barlow"));
     fonts
 }

@@ -1,6 +1,7 @@
 //! Questions that wait for an answer, in the window's own manner.
 
 mod accept;
+mod course;
 mod promise;
 mod promises;
 mod rule;
@@ -45,7 +46,7 @@ pub fn questions_ui(
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
-            Question::Keys | Question::Rule(_) | Question::Usual(_) => 620.0,
+            Question::Keys | Question::Course | Question::Rule(_) | Question::Usual(_) => 620.0,
             Question::Promises => (ctx.content_rect().width() - 120.0).clamp(470.0, 860.0),
             _ => 470.0,
         });
@@ -64,6 +65,7 @@ pub fn questions_ui(
                 promises::promises_ui(ui, theme, &view, actions);
             }
             Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
+            Question::Course => course::course_ui(ui, theme, actions),
             Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }

@@ -327,7 +327,7 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
         }
     });
     ui.separator();
-    for command in [Command::Keys, Command::Cautions, Command::Quit] {
+    for command in [Command::Keys, Command::Course, Command::Cautions, Command::Quit] {
         item_ui(ui, command, true, actions);
     }
 }

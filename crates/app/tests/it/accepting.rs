@@ -135,7 +135,7 @@ fn a_card_that_is_open_leads_to_the_whole_page_of_its_rule() {
     let mut window = Window::on(crate::cars::heron_van());
     window.check();
     let (finding_idx, _) = first(&window);
-    let code = window.app().analysis.report.findings[finding_idx].code;
+    let code = window.app().analysis.finding(finding_idx).expect("a finding").code;
     window.harness.get_by_label(&format!("Why?, finding {}", finding_idx + 1)).click_accesskit();
     window.run();
     let name = format!("Read rule {code}, finding {}", finding_idx + 1);

@@ -4,6 +4,7 @@ mod accepting;
 mod cars;
 mod checking;
 mod command_line;
+mod course;
 mod drawing;
 mod fields;
 mod findings;

@@ -1,27 +1,35 @@
 //! The page of a rule: Markdown as the pages of this program use it, painted.
 
+use std::sync::Arc;
+
 use egui::{RichText, Ui};
+use loomwright_circuit::Box2;
+use loomwright_drawing::{Options, Sheet, arrange, lay_out};
 use loomwright_rules::{help, rule};
 
-use super::answers;
+use super::course::{around_ui, lesson_of};
 use crate::action::Action;
-use crate::theme::{Theme, plain, semibold};
+use crate::painter::{Layer, Screen, paint_sheet};
+use crate::state::Camera;
+use crate::theme::{Theme, fixed, plain, semibold};
 
 /// Paints it, scrolled where the window is small.
 pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<Action>) {
     let title = rule(code).map_or("", |rule| rule.title);
     ui.horizontal(|ui| {
         ui.label(RichText::new(title).font(semibold(18.0)).color(theme.ink));
-        ui.label(RichText::new(code).font(plain(13.0)).color(theme.muted));
+        let of = format!("{code}, {}", lesson_of(code));
+        ui.label(RichText::new(of).font(plain(13.0)).color(theme.muted));
     });
     let room = (ui.ctx().content_rect().height() - 190.0).max(120.0);
-    egui::ScrollArea::vertical().max_height(room).show(ui, |ui| {
+    // Each page begins at its top.
+    egui::ScrollArea::vertical().id_salt(code).max_height(room).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for piece in pieces(help(code).unwrap_or_default()) {
             piece_ui(ui, theme, &piece);
         }
     });
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+    around_ui(ui, theme, code, actions);
 }
 
 /// A piece of a page.
@@ -97,12 +105,47 @@ fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
                 .inner_margin(egui::Margin::symmetric(9, 6));
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                // Blanks part the words of a line, and are narrow in this lettering.
-                let text = RichText::new(text.trim_end().replace(' ', "  ")).font(plain(13.0));
+                schematic_ui(ui, theme, text);
+                let text = RichText::new(text.trim_end()).font(fixed(11.5));
                 ui.add(egui::Label::new(text.color(theme.ink)).wrap());
             });
         }
     }
+}
+
+/// The sketch as a small drawing, arranged as the window would.
+fn schematic_ui(ui: &mut Ui, theme: &Theme, text: &str) {
+    let id = egui::Id::unique(("schematic", text));
+    let known: Option<Arc<Sheet>> = ui.data(|data| data.get_temp(id));
+    let Some(sheet) = known.or_else(|| drawn(text)) else { return };
+    ui.data_mut(|data| data.insert_temp(id, Arc::clone(&sheet)));
+    let Some(area) = sheet.items.iter().map(|item| item.bounds).reduce(Box2::union) else { return };
+    let (width, height) = (area.max.x - area.min.x, area.max.y - area.min.y);
+    let scale = (f64::from(ui.available_width()) / width.max(1.0)).min(SCALE_MOST);
+    #[expect(clippy::cast_possible_truncation, reason = "a picture in a box is small")]
+    let size = egui::vec2(ui.available_width(), (height * scale) as f32 + 8.0);
+    let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::Image, true, "The example as a drawing")
+    });
+    if ui.is_rect_visible(rect) {
+        let screen = Screen::new(rect, Camera { centre: area.centre(), scale });
+        let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
+        for layer in [Layer::Below, Layer::Above] {
+            paint_sheet(&painter, &screen, (&sheet, layer), theme);
+        }
+    }
+}
+
+/// Screen points for a millimetre of such a drawing, at most.
+const SCALE_MOST: f64 = 2.4;
+
+fn drawn(text: &str) -> Option<Arc<Sheet>> {
+    let mut car = loomwright_sketch::parse(text).ok()?;
+    let patch = car.plan(arrange(&car)).ok()?;
+    car.apply(&patch);
+    let sheet = *car.sheets().keys().next()?;
+    Some(Arc::new(lay_out(&car, sheet, &Options::default())))
 }
 
 #[cfg(test)]
