@@ -14,7 +14,7 @@ pub(super) fn course_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     heading(ui, theme, "The rules, as a course");
     says(ui, theme, "Each lesson builds on those before it; a rule opens with a click.");
     let room = (ui.ctx().content_rect().height() - 220.0).max(120.0);
-    ScrollArea::vertical().max_height(room).show(ui, |ui| {
+    ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 4.0;
         for (n, lesson) in (1..).zip(&LESSONS) {

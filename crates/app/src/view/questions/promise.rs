@@ -20,7 +20,7 @@ pub(super) fn promise_ui(
     heading(ui, theme, "Promise what is shown?");
     // On a small window the lists are scrolled.
     let room = (ui.ctx().content_rect().height() - 250.0).clamp(120.0, 420.0);
-    ScrollArea::vertical().max_height(room).show(ui, |ui| {
+    ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         group_ui(ui, theme, "Whenever");
         for (row_idx, (moment, is_taken)) in asked.when.iter().enumerate() {

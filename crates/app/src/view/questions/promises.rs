@@ -87,7 +87,7 @@ pub(super) fn promises_ui(
 ) {
     heading(ui, theme, "Promises");
     let room = (ui.ctx().content_rect().height() - 210.0).max(120.0);
-    ScrollArea::both().max_height(room).show(ui, |ui| {
+    ScrollArea::both().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         let grid = egui::Grid::new("promises").striped(true).spacing(vec2(8.0, 7.0));
         grid.show(ui, |ui| {
             ui.label(RichText::new("Whenever").font(semibold(13.0)).color(theme.muted));

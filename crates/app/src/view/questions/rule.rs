@@ -23,12 +23,15 @@ pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<
     });
     let room = (ui.ctx().content_rect().height() - 190.0).max(120.0);
     // Each page begins at its top.
-    egui::ScrollArea::vertical().id_salt(code).max_height(room).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        for piece in pieces(help(code).unwrap_or_default()) {
-            piece_ui(ui, theme, &piece);
-        }
-    });
+    egui::ScrollArea::vertical().id_salt(code).max_height(room).min_scrolled_height(room).show(
+        ui,
+        |ui| {
+            ui.set_width(ui.available_width());
+            for piece in pieces(help(code).unwrap_or_default()) {
+                piece_ui(ui, theme, &piece);
+            }
+        },
+    );
     around_ui(ui, theme, code, actions);
 }
 

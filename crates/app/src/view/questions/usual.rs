@@ -21,17 +21,21 @@ pub(super) fn usual_ui(
     heading(ui, theme, "The usual promises for what this car has");
     says(ui, theme, "Tick what shall hold in every setting. A broken one becomes a finding.");
     let room = (ui.ctx().content_rect().height() - 230.0).clamp(120.0, 520.0);
-    ScrollArea::vertical().max_height(room).auto_shrink([false, true]).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 4.0;
-        let mut last = "";
-        for (row_idx, row) in rows.iter().enumerate() {
-            if row.about != last {
-                last = row.about;
-                group_ui(ui, theme, last);
+    ScrollArea::vertical()
+        .max_height(room)
+        .min_scrolled_height(room)
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            let mut last = "";
+            for (row_idx, row) in rows.iter().enumerate() {
+                if row.about != last {
+                    last = row.about;
+                    group_ui(ui, theme, last);
+                }
+                row_ui(ui, theme, car, (row_idx, row), actions);
             }
-            row_ui(ui, theme, car, (row_idx, row), actions);
-        }
-    });
+        });
     let n_taken = rows.iter().filter(|row| row.is_taken).count();
     let make = match n_taken {
         1 => "Make 1 promise".to_owned(),
