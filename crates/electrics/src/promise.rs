@@ -5,7 +5,9 @@ use std::sync::Arc;
 use loomwright_circuit::{Claim, Expectation, Promise};
 
 use crate::network::{ElementRow, Kind, Tables};
-use crate::reading::{ElementFlow, Flow, LIT, VISIBLE, lights, rows, state_of_part};
+use crate::reading::{
+    ElementFlow, Flow, LIT, VISIBLE, across_element, lights, rows, state_of_part,
+};
 use crate::{Network, PartState, Setting, Settled};
 
 /// What a part does that does not keep a claim.
@@ -84,10 +86,22 @@ fn brightest<'a>(
     rows: &'a [ElementRow],
 ) -> impl Iterator<Item = f64> {
     phases.iter().filter_map(|phase| {
-        let lights = rows.iter().flat_map(|row| lights(tables, std::slice::from_ref(phase), row));
+        let lights = rows.iter().filter_map(|row| match row.kind {
+            // Most lamps of a car have next to no volts: those are dark, without a power to work out.
+            Kind::Filament { volts: marked }
+                if across_element(tables, phase, row).abs() < UNSEEN * marked =>
+            {
+                Some(0.0)
+            }
+            _ => lights(tables, std::slice::from_ref(phase), row).next(),
+        });
         lights.reduce(f64::max)
     })
 }
+
+/// With less than this share of its marked volts a filament gives under a thousandth of its light, well under what is
+/// [`VISIBLE`].
+const UNSEEN: f64 = 0.1;
 
 /// What a lamp does, by its light in each phase; nothing for what is none.
 fn lamp(lights: impl Iterator<Item = f64>) -> Option<PartState> {

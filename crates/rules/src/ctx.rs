@@ -11,7 +11,7 @@ use crate::feeds::Positions;
 use crate::roles::{ControlRole, Roles};
 use crate::rules::promise_broken::Judged;
 use crate::side::Side;
-use crate::wiring::{Mask, Spot};
+use crate::wiring::{Load, Mask, Spot};
 
 /// What a rule reads.
 #[derive(Debug)]
@@ -259,14 +259,14 @@ impl<'a> Ctx<'a> {
         let positions: Vec<(usize, Mask)> =
             engine.chain(named(ControlRole::Ignition, "start")).collect();
         let loads = &self.after.wiring.loads;
-        let starters: Vec<PartId> =
-            self.roles.starters().map(|starter| loads[starter].part).collect();
-        let turns = |visit: &Visit, starter: PartId| {
-            visit.settled.on.amps(starter).is_some_and(|amps| amps.0.abs() > STARTER_TURNS)
+        let starters: Vec<&Load> = self.roles.starters().map(|starter| &loads[starter]).collect();
+        let turns = |visit: &Visit, starter: &Load| {
+            let does = starter.in_solution(&visit.settled.on);
+            does.is_some_and(|does| does.amps().0.abs() > STARTER_TURNS)
         };
         let is_cranking = |(_, visit): (usize, &Visit)| {
             positions.iter().any(|&(control, mask)| self.stands(&visit.settled, control, mask))
-                || starters.iter().any(|&starter| turns(visit, starter))
+                || starters.iter().any(|starter| turns(visit, starter))
         };
         self.visits().map(is_cranking).collect()
     }
