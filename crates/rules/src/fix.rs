@@ -104,7 +104,7 @@ pub(crate) fn earth_colour(car: &Car) -> WireColour {
     }
 }
 
-/// The edit that changes the leads at two terminals of a part over.
+/// The edit that changes the leads at two terminals of a part over: they stay the cables that they are.
 pub(crate) fn swapped_ends(ctx: &Ctx<'_>, id: PartId, terminals: [&str; 2]) -> Option<Edit> {
     let mut edits = Vec::new();
     let wires = ctx.car.wires().iter();
@@ -168,32 +168,6 @@ impl Ctx<'_> {
         let mut wire = wire_to_fit(self.anchor(spot)?, to, colour, size, 0.5);
         fit_ends(self.car, Some((earth_id, &earth)), &mut wire);
         Some(Edit::All(vec![Edit::Place(earth), Edit::Run(wire)]))
-    }
-
-    /// Changes the wires at two terminals of a part over.
-    pub(crate) fn swap_terminals(&self, part: PartId, a: &str, b: &str) -> Option<Edit> {
-        let mut edits = Vec::new();
-        for (id, wire) in self.car.wires() {
-            if !self.after.wiring.version.has(wire.standing) {
-                continue;
-            }
-            let mut changed = wire.clone();
-            for end in [&mut changed.from, &mut changed.to] {
-                if let Anchor::Terminal { part: at, terminal } = &mut end.at
-                    && *at == part
-                {
-                    if terminal == a {
-                        b.clone_into(terminal);
-                    } else if terminal == b {
-                        a.clone_into(terminal);
-                    }
-                }
-            }
-            if changed != *wire {
-                edits.push(Edit::AlterWire(*id, changed));
-            }
-        }
-        all(edits)
     }
 }
 

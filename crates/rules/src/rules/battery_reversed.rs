@@ -4,6 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{EarthPolarity, Edit};
 
 use crate::ctx::Ctx;
+use crate::fix::swapped_ends;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};
 
@@ -46,7 +47,7 @@ fn turned(ctx: &Ctx<'_>) -> Option<Finding> {
         .advise("Turn the battery, or say that the car has the other earth")
         .parts([wrong.part])
         .source("practice");
-    let turned = ctx.swap_terminals(wrong.part, posts.0, posts.1);
+    let turned = swapped_ends(ctx, wrong.part, [posts.0, posts.1]);
     let finding = finding.fix("Change the battery's leads over", Trust::Ask, turned);
     Some(finding.fix("The car has the other earth", Trust::Ask, Some(Edit::SetVehicle(vehicle))))
 }

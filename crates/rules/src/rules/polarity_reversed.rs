@@ -4,6 +4,7 @@ use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
+use crate::fix::swapped_ends;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
 use crate::words::list;
@@ -63,7 +64,7 @@ fn turned(ctx: &Ctx<'_>, part: PartId, ends: [Spot; 2], says: &str) -> Finding {
         .parts([part])
         .wires(wires)
         .source("practice");
-    let edit = ctx.swap_terminals(part, names[0], names[1]);
+    let edit = swapped_ends(ctx, part, names);
     finding.fix("Change its leads over", Trust::Ask, edit)
 }
 

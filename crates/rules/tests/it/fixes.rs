@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Anchor, Car, End};
+use loomwright_circuit::{Anchor, Car, Edit, End, Point, Wire};
 use loomwright_rules::{Finding, Level, RULES, Report};
 
 use crate::lab::{car, judged, said};
@@ -95,5 +95,54 @@ fn a_fix_cures_and_brings_nothing_as_bad() {
             by_rule.get(code).is_some_and(|n| *n > 0),
             "no fix of {code} was tried: {by_rule:?}"
         );
+    }
+}
+
+/// Corners drawn by hand lead to the terminal where a lead was: on a lead that comes to the other one they would draw a
+/// loop.
+#[test]
+fn leads_that_change_over_leave_their_corners_behind() {
+    const LED: &str = "\
+car 12 V positive earth
+battery B1 12 V 40 Ah
+fuse F1 blade 5 A
+led-lamp H1 watts=4
+earth E1 body
+earth E2 body
+wire W1 B1.- F1.1 2 mm2 0.3 m pvc brown
+wire W2 F1.2 H1.+ 1 mm2 1 m pvc purple
+wire W3 H1.- E2 1 mm2 0.3 m pvc black
+wire W4 B1.+ E1 16 mm2 0.4 m black
+";
+    let battery = LED.replace("car 12 V positive", "car 12 V negative");
+    for (code, title, sketch) in [
+        ("PO01", "Change its leads over", LED),
+        ("PO02", "Change the battery's leads over", battery.as_str()),
+    ] {
+        let mut car = car(sketch);
+        let wires = car.wires().clone();
+        let bent = |mut wire: Wire| {
+            wire.route = vec![Point::new(10.0, 10.0), Point::new(10.0, 40.0)];
+            wire
+        };
+        let bends = wires.iter().map(|(id, wire)| Edit::SetWire(*id, bent(wire.clone())));
+        let patch = car.plan(Edit::All(bends.collect())).expect("corners fit");
+        car.apply(&patch);
+        let report = judged(&car);
+        let finding = report.findings.iter().find(|finding| finding.code == code).expect("told");
+        let fix = finding.fixes.iter().find(|fix| fix.title == title).expect("offered");
+        let mut fixed = car.clone();
+        let patch = fixed.plan(fix.edit.clone()).expect("can be planned");
+        fixed.apply(&patch);
+        let is_moved = |wire: &&Wire| {
+            let is_where_it_was =
+                |old: &Wire| old.from.at == wire.from.at && old.to.at == wire.to.at;
+            !car.wires().values().any(is_where_it_was)
+        };
+        let moved: Vec<&Wire> = fixed.wires().values().filter(is_moved).collect();
+        assert_eq!(moved.len(), 2, "{code}: {moved:?}");
+        for wire in moved {
+            assert!(wire.route.is_empty(), "{code}: {} keeps {:?}", wire.label, wire.route);
+        }
     }
 }
