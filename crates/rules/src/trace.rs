@@ -2,7 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId};
-use loomwright_electrics::{Network, PartState, Path, Settled, Through};
+use loomwright_electrics::{Network, Path, Settled, Through};
 use loomwright_units::Amps;
 
 use crate::Finding;
@@ -98,32 +98,25 @@ fn shown_by(network: &Network, finding: &Finding) -> Option<Settled> {
 
 /// What each consumer takes of a current.
 fn shares(car: &Car, settled: &Settled, meant: &Through, total: Amps) -> Vec<(PartId, Amps)> {
-    let has = |part: &PartId, is_meant: &dyn Fn(&Element) -> bool| {
-        car.type_of(*part).is_some_and(|part_type| part_type.elements.iter().any(is_meant))
-    };
-    // What goes through a relay's contacts is taken by what they feed. Where that is what its path follows, the little
-    // that its coil takes has no name.
-    let takes = |part: &PartId, amps: Amps| {
-        has(part, &|element| element.consumer_terminal().is_some())
-            || settled.on.part(*part).is_some_and(|reading| {
-                let coil = reading
-                    .elements
-                    .iter()
-                    .find(|it| matches!(it.state, PartState::In | PartState::Out));
-                coil.is_some_and(|coil| {
-                    (coil.amps.0.abs() - amps.0.abs()).abs() < LEAST_SHARE * amps.0
-                })
-            })
-    };
-    let is_consumer = |part: &PartId| {
-        has(part, &|element| {
+    // What goes through the contacts of a relay, or of a switch with a lamp in it, is taken by what they feed. Where that
+    // is what its path follows, the little that its coil or lamp takes has no name.
+    let takers = |part: &PartId| {
+        let elements = car.type_of(*part).into_iter().flat_map(|known| known.elements.iter());
+        let takes = |element: &Element| {
             element.consumer_terminal().is_some() || matches!(element, Element::Relay { .. })
+        };
+        elements.enumerate().filter(move |(_, element)| takes(element)).map(|(idx, _)| idx)
+    };
+    let takes = |part: &PartId, amps: Amps| {
+        takers(part).any(|idx| {
+            let does = settled.on.element(*part, idx);
+            does.is_some_and(|does| (does.amps().0.abs() - amps.0).abs() < LEAST_SHARE * amps.0)
         })
     };
     let mut shares: Vec<(PartId, Amps)> = car
         .parts()
         .keys()
-        .filter(|part| is_consumer(part))
+        .filter(|part| takers(part).next().is_some())
         .filter_map(|part| {
             let path = settled.on.path_of_part(*part)?;
             path.steps.iter().find(|step| same(&step.through, meant))?;
@@ -152,6 +145,22 @@ mod tests {
     use loomwright_electrics::{Bound, explore};
 
     use super::*;
+
+    #[test]
+    fn what_a_hazard_switch_with_a_lamp_passes_on_is_not_counted_as_its_lamps() {
+        let sketch = include_str!("../../../tests/corpus/sound/s42_din_indicators.sketch");
+        let car = loomwright_sketch::parse(sketch).expect("a sketch");
+        let network = Network::of(&car, Version::After);
+        let rest = network.at_rest();
+        let settled = network.move_control(&rest.state, "hazard", "on").expect("a move");
+        let wire = car.wires().iter().find(|(_, wire)| wire.label == "W6").expect("W6");
+        let meant = Through::Wire { wire: *wire.0, is_along: true };
+        let total = settled.on.wire_amps(*wire.0).expect("W6").abs();
+        let switch = car.part_labelled("S2").expect("S2").0;
+        let shares = shares(&car, &settled, &meant, total);
+        assert!(shares.iter().all(|(part, _)| *part != switch), "{shares:?} of {total}");
+        assert!(shares.len() >= 4, "{shares:?}");
+    }
 
     /// What goes through a relay's contacts is counted at the lamps.
     #[test]
