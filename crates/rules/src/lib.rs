@@ -38,6 +38,7 @@ mod side;
 mod supplies;
 mod thin;
 mod trace;
+mod trigger;
 mod unfused;
 mod usual;
 mod volts;

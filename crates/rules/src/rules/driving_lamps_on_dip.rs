@@ -1,9 +1,10 @@
 //! Driving lamps that stay lit when the headlamps are dipped.
 
-use crate::Level;
 use crate::ctx::Ctx;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
+use crate::trigger::from_main_beam;
+use crate::{Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "LI01",
@@ -16,6 +17,8 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
+const FIX: &str = "Take the trigger from the main beam";
+
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let [dips, mains, spots] =
         [Role::DipBeam, Role::MainBeam, Role::DrivingLamp].map(|role| ctx.with_role(role));
@@ -27,7 +30,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         follow_the_side_lamps(ctx, &mains, &spots, out);
         return;
     };
-    let lamps = ctx.parts_of(spots.into_iter().filter(|&load| ctx.is_lit(visit, load)));
+    let lamps = ctx.parts_of(spots.iter().copied().filter(|&load| ctx.is_lit(visit, load)));
     let (stays, dazzles) = if lamps.len() == 1 { ("stays", "dazzles") } else { ("stay", "dazzle") };
     let names = ctx.part_names(lamps.iter().copied());
     out.push(
@@ -35,6 +38,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .advise("Take the trigger of their relay from the main beam's lead, so that dipping puts them out")
             .parts(lamps)
             .shown(ctx.shown(visit_idx))
+            .fix(FIX, Trust::Ask, from_main_beam(ctx, &spots, &mains))
             .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
     );
 }
@@ -63,6 +67,7 @@ fn follow_the_side_lamps(ctx: &Ctx<'_>, mains: &[usize], spots: &[usize], out: &
         .advise("Take the trigger of their relay from the main beam's lead, so that dipping puts them out")
         .parts(lamps)
         .shown(ctx.shown(visit_idx))
+        .fix(FIX, Trust::Ask, from_main_beam(ctx, spots, mains))
         .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
     );
 }
