@@ -47,17 +47,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         } else {
             Level::Fault
         };
+        let but = if is_plugged_in { " but what is plugged in" } else { "" };
+        let names = ctx.part_names(taking.iter().copied());
+        let takers = if taking.is_empty() { "no single part".to_owned() } else { names };
         out.push(
             RULE.says(format!(
-                "With everything off{}, {} gives {}, to {}: it no longer starts the car after {}",
-                if is_plugged_in { " but what is plugged in" } else { "" },
+                "With everything off{but}, {} gives {}, to {takers}: it no longer starts the car after {}",
                 ctx.part_name(battery.battery),
                 Amps((battery.amps.0 * 100.0).round() / 100.0),
-                if taking.is_empty() {
-                    "no single part".to_owned()
-                } else {
-                    ctx.part_names(taking.iter().copied())
-                },
                 time(hours),
             ))
             .level(level)

@@ -37,6 +37,8 @@ const TURNS: f64 = 20.0;
 
 /// One side of a starter's circuit.
 struct Side {
+    /// Between the engine and the battery; else on the way to the starter.
+    is_earthed: bool,
     /// Lost along it altogether.
     sum: f64,
     /// What loses most of it, contacts apart, whose resistance is not drawn.
@@ -47,6 +49,10 @@ struct Side {
 impl Side {
     fn is_over(&self) -> bool {
         self.most.1 > self.limit
+    }
+
+    fn words(&self) -> &'static str {
+        if self.is_earthed { "between the engine and the battery" } else { "on the way to it" }
     }
 }
 
@@ -59,7 +65,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let Some((visit_idx, visit, amps)) = turning(ctx, load) else { continue };
         let sides = sides(ctx, load, visit, share.max(1.0));
-        if sides.iter().any(|(_, side)| side.is_over()) {
+        if sides.iter().any(Side::is_over) {
             out.push(lost(ctx, load.part, &sides, amps, visit_idx));
         } else if let Some(finding) = weak_battery(ctx, load.part, (visit, visit_idx), amps, share)
         {
@@ -76,16 +82,15 @@ fn turning<'c>(ctx: &'c Ctx<'_>, load: &Load) -> Option<(usize, &'c Visit, f64)>
     most.filter(|(_, _, amps)| *amps >= TURNS)
 }
 
-/// The live side and the earthed one, each with its place in words.
-fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<(&'static str, Side)> {
+/// The live side and the earthed one.
+fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<Side> {
     let wiring = &ctx.after;
     let Some((fed, back)) = wiring.fed_end(load) else { return Vec::new() };
     let fits = |way: &&Way| ctx.fits(&visit.settled, &way.needs);
     let there = wiring.live.to(fed).find(fits).map(|way| wiring.live.links_of(way));
     let home = wiring.earth.to(back).find(fits).map(|way| wiring.earth.links_of(way));
-    let words = ["on the way to it", "between the engine and the battery"];
-    let along = [there, home].into_iter().zip(words).zip(MAY_LOSE);
-    let side = |((links, word), limit): ((Option<Vec<usize>>, _), f64)| {
+    let along = [there, home].into_iter().zip([false, true]).zip(MAY_LOSE);
+    let side = |((links, is_earthed), limit): ((Option<Vec<usize>>, bool), f64)| {
         let lost = losses_along(ctx, visit, links?.into_iter());
         let sum = lost.iter().map(|(_, volts)| volts).sum();
         let drawn: Vec<_> = lost
@@ -94,7 +99,7 @@ fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<(&'static
                 matches!(lossy, Lossy::Wire(_) | Lossy::Earth(_) | Lossy::Joint(_))
             })
             .collect();
-        Some((word, Side { sum, most: most_of(&drawn)?, limit: limit * share }))
+        Some(Side { is_earthed, sum, most: most_of(&drawn)?, limit: limit * share })
     };
     along.filter_map(side).collect()
 }
@@ -102,16 +107,17 @@ fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<(&'static
 fn lost(
     ctx: &Ctx<'_>,
     starter: PartId,
-    sides: &[(&'static str, Side)],
+    sides: &[Side],
     amps: f64,
     visit: usize,
 ) -> Finding {
-    let over = || sides.iter().filter(|(_, side)| side.is_over());
-    let said = over().map(|(word, side)| {
+    let over = || sides.iter().filter(|side| side.is_over());
+    let said = over().map(|side| {
         let (lossy, volts) = side.most;
         format!(
-            "{} is lost {word}, {} of it {}, where {} at most should be",
+            "{} is lost {}, {} of it {}, where {} at most should be",
             Volts(hundredths(side.sum)),
+            side.words(),
             Volts(hundredths(volts)),
             whereabouts(ctx, lossy),
             Volts(side.limit),
@@ -123,27 +129,27 @@ fn lost(
         Amps(amps.round()),
         said.collect::<Vec<_>>().join("; ")
     );
-    let is_earth_side = over().any(|(word, _)| word.contains("engine"));
+    let is_earth_side = over().any(|side| side.is_earthed);
     let advice = if is_earth_side {
         "Fit a strap from engine to body as thick as the battery lead, on bright metal: what the strap does not carry, choke and throttle cables will"
     } else {
         "A thicker and shorter lead, and clean, tight ends"
     };
-    let wires = over().filter_map(|(_, side)| match side.most.0 {
+    let wires = over().filter_map(|side| match side.most.0 {
         Lossy::Wire(wire) => Some(wire),
         _ => None,
     });
     let wires: Vec<WireId> = wires.collect();
-    let worst = over().map(|(_, side)| side.most.1 / side.limit).fold(1.0, f64::max);
+    let worst = over().map(|side| side.most.1 / side.limit).fold(1.0, f64::max);
     let finding = RULE
         .says(says)
         .advise(advice)
         .parts([starter])
-        .parts(over().filter_map(|(_, side)| side.most.0.part()))
+        .parts(over().filter_map(|side| side.most.0.part()))
         .wires(wires.iter().copied())
         .figure("amps", amps)
-        .figure("volts_lost", over().map(|(_, side)| side.most.1).fold(0.0, f64::max))
-        .figure("limit_volts", over().map(|(_, side)| side.limit).fold(0.0, f64::max))
+        .figure("volts_lost", over().map(|side| side.most.1).fold(0.0, f64::max))
+        .figure("limit_volts", over().map(|side| side.limit).fold(0.0, f64::max))
         .shown(ctx.shown(visit))
         .source("practice: 0.3 to 0.6 V on the live side, 0.3 V on the earthed one");
     thicker(ctx, wires, worst, finding)

@@ -70,7 +70,8 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     let first = side.wiring.terminal(back).map(|(part, _)| part);
     let others: std::collections::BTreeSet<PartId> =
         parts.iter().copied().filter(|part| Some(*part) != first).collect();
-    let says = if says.starts_with("The lead from") && !others.is_empty() {
+    let leads_nowhere = !(island[BODY] || island[ENGINE] || through || is_bare);
+    let says = if leads_nowhere && !others.is_empty() {
         format!("{says}; {} likewise", ctx.part_names(others))
     } else {
         says
