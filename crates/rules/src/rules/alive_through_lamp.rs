@@ -9,6 +9,7 @@ use loomwright_units::Volts;
 use crate::ctx::{Ctx, is_shorted};
 use crate::earths::{is_of_a_string, unearthed};
 use crate::islands::{AlwaysOne, Islands};
+use crate::messages::BF01;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind, Spot};
@@ -54,19 +55,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let victims = ctx.part_names(feed.victims.iter().copied());
         let (verb, its) = if feed.victims.len() == 1 { ("has", "its") } else { ("have", "their") };
-        let says = format!(
-            "{victims} {verb} {} through {} while {its} own feed is open",
-            Volts(tenths(feed.volts)),
-            ctx.part_name(through),
-        );
+        let says =
+            BF01::says_fed(&victims, verb, Volts(tenths(feed.volts)), ctx.part_name(through), its);
         out.push(
             RULE.says(says)
-                .advise("Give each its own feed and earth, or a diode in the lead between them")
+                .advise(BF01::advice_fed())
                 .parts([through])
                 .parts(feed.victims)
                 .figure("volts", feed.volts)
                 .shown(ctx.shown(feed.visit))
-                .source("practice: over 1 V where nothing should be"),
+                .source(BF01::source()),
         );
     }
 }
@@ -143,19 +141,13 @@ fn key_circuit(ctx: &Ctx<'_>, through: PartId, feed: &Feed) -> Finding {
     let fuses: BTreeSet<PartId> = ways
         .flat_map(|way| way.fuses.iter().filter_map(|&fuse| side.wiring.links[fuse].kind.part()))
         .collect();
-    RULE.says(format!(
-        "With the key off, what it should feed has {} through {}",
-        Volts(tenths(feed.volts)),
-        ctx.part_name(through),
-    ))
-    .advise(
-        "Take the lamp's other lead to earth, or put a diode in it, so that it joins no two feeds",
-    )
-    .parts([through])
-    .parts(fuses)
-    .figure("volts", feed.volts)
-    .shown(ctx.shown(feed.visit))
-    .source("practice: over 1 V where nothing should be")
+    RULE.says(BF01::says_lamp_joins(Volts(tenths(feed.volts)), ctx.part_name(through)))
+        .advise(BF01::advice_lamp_joins())
+        .parts([through])
+        .parts(fuses)
+        .figure("volts", feed.volts)
+        .shown(ctx.shown(feed.visit))
+        .source(BF01::source())
 }
 
 /// Volts across a consumer, where they are enough to notice.

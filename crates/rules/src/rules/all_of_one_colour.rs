@@ -7,6 +7,7 @@ use loomwright_circuit::{Standing, Wire, WireColour, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{CO04, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
 
@@ -49,14 +50,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let n = rows.len();
         let wires: Vec<WireId> = rows.into_iter().flat_map(|(_, wires)| wires).collect();
         out.push(
-            RULE.says(format!(
-                "{n} new circuits are all {}: {}",
-                colour.words(),
-                ctx.wire_names(wires.iter().copied())
-            ))
-            .advise("Use the trade's colours for their jobs, or letter both ends of every lead")
-            .wires(wires)
-            .source("practice"),
+            RULE.says(CO04::says(n, colour.words(), ctx.wire_names(wires.iter().copied())))
+                .advise(CO04::advice())
+                .wires(wires)
+                .source(Common::practice()),
         );
     }
 }

@@ -7,6 +7,7 @@ use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
+use crate::messages::CH01;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};
@@ -71,28 +72,19 @@ fn finding(ctx: &Ctx<'_>, id: PartId, warning: Option<&str>) -> Option<Finding> 
         (_, None) if is_wired => return None,
         (Some(lamp), Some((_, visit))) => {
             let amps = visit.settled.on.amps(lamp).map_or(0.0, |amps| amps.0.abs());
-            let says = format!(
-                "{} passes {} and so does not wake {name} at tick-over: a lamp of 2.2 W passes some 180 mA",
-                ctx.part_name(lamp),
-                Amps((amps * 1e3).round() / 1e3),
-            );
+            let says = CH01::says(ctx.part_name(lamp), Amps((amps * 1e3).round() / 1e3), &name);
             (says, beside(ctx, lamp))
         }
-        _ => (
-            format!(
-                "Nothing wakes {name} at tick-over: no charge lamp leads to its warning terminal"
-            ),
-            None,
-        ),
+        _ => (CH01::says_no_lamp(&name), None),
     };
     let finding = RULE
         .says(says)
-        .advise("A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across a lamp of diodes")
+        .advise(CH01::advice())
         .parts(lamp.filter(|_| is_wired))
         .parts([id])
         .shown(asleep.map(|(visit, _)| ctx.shown(visit)).unwrap_or_default())
-        .source("practice: 2.2 to 3 W in a 12 V car");
-    Some(finding.fix(format!("Put {ACROSS} ohm across it"), Trust::Ask, edit))
+        .source(CH01::source());
+    Some(finding.fix(CH01::fix(ACROSS), Trust::Ask, edit))
 }
 
 /// A resistor across a lamp.

@@ -4,6 +4,7 @@ use crate::Level;
 use crate::Trust;
 use crate::ctx::{Ctx, is_shorted};
 use crate::fix::swapped_ends;
+use crate::messages::{Common, PO04};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -43,16 +44,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let Some((visit_idx, visit)) = gives else { continue };
         let amps = visit.settled.on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0.abs());
         out.push(
-            RULE.says(format!(
-                "{} shows a charge of {amps:.1} A while the battery gives them: its leads are changed over",
-                part.label
-            ))
-            .advise("Change its two leads over; after a change of the car's earth they have to follow")
-            .parts([id])
-            .figure("amps", amps)
-            .shown(ctx.shown(visit_idx))
-            .source("practice: the needle goes to charge when current flows into the battery")
-            .fix("Change its leads over", Trust::Safe, swapped_ends(ctx, id, ["1", "2"])),
+            RULE.says(PO04::says(&part.label, amps))
+                .advise(PO04::advice())
+                .parts([id])
+                .figure("amps", amps)
+                .shown(ctx.shown(visit_idx))
+                .source(PO04::source())
+                .fix(Common::change_leads_over(), Trust::Safe, swapped_ends(ctx, id, ["1", "2"])),
         );
     }
 }

@@ -6,6 +6,7 @@ use loomwright_units::Amps;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::{Common, SU05};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 
@@ -47,24 +48,25 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         } else {
             Level::Fault
         };
-        let but = if is_plugged_in { " but what is plugged in" } else { "" };
+        let but = if is_plugged_in { SU05::but_plugged_in() } else { "" };
         let names = ctx.part_names(taking.iter().copied());
-        let takers = if taking.is_empty() { "no single part".to_owned() } else { names };
+        let takers = if taking.is_empty() { SU05::no_single_part().to_owned() } else { names };
         out.push(
-            RULE.says(format!(
-                "With everything off{but}, {} gives {}, to {takers}: it no longer starts the car after {}",
+            RULE.says(SU05::says(
+                but,
                 ctx.part_name(battery.battery),
                 Amps((battery.amps.0 * 100.0).round() / 100.0),
+                &takers,
                 time(hours),
             ))
             .level(level)
-            .advise("Feed it by the key, or by a switch that is off when the car is left")
+            .advise(SU05::advice())
             .parts([battery.battery])
             .parts(taking)
             .figure("amps", battery.amps.0)
             .figure("limit_amps", HARMLESS)
             .figure("hours", hours)
-            .source("hours: half of the capacity over the current, less at large ones; practice: up to 50 mA does no harm"),
+            .source(SU05::source()),
         );
     }
 }
@@ -85,5 +87,5 @@ fn is_charging(ctx: &Ctx<'_>, id: PartId) -> bool {
 }
 
 fn time(hours: f64) -> String {
-    if hours < 72.0 { format!("{hours:.0} hours") } else { format!("{:.0} days", hours / 24.0) }
+    if hours < 72.0 { Common::hours(hours) } else { SU05::days(hours / 24.0) }
 }

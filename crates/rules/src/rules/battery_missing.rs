@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, SU04};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -20,10 +21,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let wires: Vec<_> = wiring.wire_ends().map(|(wire, _)| wire).collect();
     if wiring.supplies.is_empty() && !wires.is_empty() {
         out.push(
-            RULE.says("There is no battery, so nothing can be live and little can be checked")
-                .advise("Put a battery on the drawing, and join both its posts")
-                .wires(wires)
-                .source("practice"),
+            RULE.says(SU04::says()).advise(SU04::advice()).wires(wires).source(Common::practice()),
         );
     }
 }

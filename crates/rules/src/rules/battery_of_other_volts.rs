@@ -4,6 +4,7 @@ use loomwright_circuit::{Edit, PartId, SystemVoltage};
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
+use crate::messages::{Common, VO01};
 use crate::rule::{Needs, Out, Rule};
 use crate::volts::BatteryRow;
 use crate::{Finding, Level, Trust};
@@ -31,16 +32,16 @@ fn finding(ctx: &Ctx<'_>, row: &BatteryRow) -> Finding {
     let names = ctx.part_names(row.parts.iter().copied());
     let (given, system) = (Volts(row.volts), Volts(ctx.system_volts()));
     let says = match row.parts.as_slice() {
-        [_] => format!("{names} gives {given}, and this is a {system} car"),
-        _ => format!("{names} in a row give {given}, and this is a {system} car"),
+        [_] => VO01::says_one(&names, given, system),
+        _ => VO01::says_row(&names, given, system),
     };
     let finding = RULE
         .says(says)
-        .advise("Fit a battery of the car's voltage, or say that the car has the other voltage")
+        .advise(VO01::advice())
         .parts(row.parts.iter().copied())
         .figure("volts", row.volts)
         .figure("system_volts", ctx.system_volts())
-        .source("practice");
+        .source(Common::practice());
     let other = [SystemVoltage::Six, SystemVoltage::Twelve, SystemVoltage::TwentyFour]
         .into_iter()
         .find(|voltage| (voltage.volts().0 - row.volts).abs() < 0.5);
@@ -53,8 +54,8 @@ fn finding(ctx: &Ctx<'_>, row: &BatteryRow) -> Finding {
         [part] => marked(ctx, *part),
         _ => None,
     };
-    finding.fix(format!("Fit a {system} battery"), Trust::Ask, one).fix(
-        format!("The car is a {given} one"),
+    finding.fix(VO01::fix_battery(system), Trust::Ask, one).fix(
+        VO01::fix_car(given),
         Trust::Ask,
         vehicle,
     )

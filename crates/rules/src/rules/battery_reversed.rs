@@ -5,6 +5,7 @@ use loomwright_circuit::{EarthPolarity, Edit};
 
 use crate::ctx::Ctx;
 use crate::fix::swapped_ends;
+use crate::messages::{Common, PO02};
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};
 
@@ -37,17 +38,10 @@ fn turned(ctx: &Ctx<'_>) -> Option<Finding> {
         Element::Battery { plus, minus, .. } => Some((plus, minus)),
         _ => None,
     })?;
-    let says = format!(
-        "The {post} post of {} is on earth, but this is a {}-earth car",
-        car.label,
-        ctx.earth_word()
-    );
-    let finding = RULE
-        .says(says)
-        .advise("Turn the battery, or say that the car has the other earth")
-        .parts([wrong.part])
-        .source("practice");
+    let says = PO02::says(post, &car.label, ctx.earth_word());
+    let finding =
+        RULE.says(says).advise(PO02::advice()).parts([wrong.part]).source(Common::practice());
     let turned = swapped_ends(ctx, wrong.part, [posts.0, posts.1]);
-    let finding = finding.fix("Change the battery's leads over", Trust::Ask, turned);
-    Some(finding.fix("The car has the other earth", Trust::Ask, Some(Edit::SetVehicle(vehicle))))
+    let finding = finding.fix(PO02::fix_leads(), Trust::Ask, turned);
+    Some(finding.fix(PO02::fix_car(), Trust::Ask, Some(Edit::SetVehicle(vehicle))))
 }

@@ -7,6 +7,7 @@ use loomwright_circuit::PartId;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::{Positions, Way};
+use crate::messages::SU01;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 
@@ -48,24 +49,24 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             links.iter().filter_map(|&link| side.wiring.links[link].kind.part()).collect();
         let wires = side.wires_of(way);
         let through = if parts.is_empty() && wires.is_empty() {
-            "a lead from post to post".to_owned()
+            SU01::post_to_post().to_owned()
         } else if parts.is_empty() {
             ctx.wire_names(wires.iter().copied())
         } else {
             ctx.part_names(parts.iter().copied())
         };
         let ends = if way.fuses.is_empty() {
-            "with nothing to blow".to_owned()
+            SU01::nothing_blows().to_owned()
         } else {
-            format!("and {}", ctx.open_in_a_short(&way.fuses))
+            SU01::what_opens(ctx.open_in_a_short(&way.fuses))
         };
         out.push(
-            RULE.says(format!("The battery is shorted through {through}, {ends}"))
-                .advise("Take the straight path to earth away; a lamp, motor or coil belongs in it")
+            RULE.says(SU01::says(&through, &ends))
+                .advise(SU01::advice())
                 .parts(parts)
                 .wires(wires)
                 .shown(shown)
-                .source("IEC 60364-4-43, 434: a short circuit is to be broken or not to occur"),
+                .source(SU01::source()),
         );
     }
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::Standing;
 
 use crate::ctx::Ctx;
+use crate::messages::LI06;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -33,7 +34,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     };
     let lamps = of_role(Role::Side);
     if ctx.parts_of(lamps.iter().copied()).len() >= ALL_CORNERS {
-        out.findings.extend(finding(ctx, &lamps, "the car is dark in front and behind"));
+        out.findings.extend(finding(ctx, &lamps, LI06::side_lamps()));
     }
     let beams = of_role(Role::DipBeam);
     let feeds_only_them = |fuse: usize| {
@@ -43,7 +44,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     // A fuse before the dip switch is the main one of the lamps, as most cars had it.
     let is_behind_the_dip_switch = common_fuse(ctx, &beams).is_some_and(feeds_only_them);
     if is_behind_the_dip_switch && ctx.parts_of(beams.iter().copied()).len() >= 2 {
-        let finding = finding(ctx, &beams, "both headlamps go dark at once on dip");
+        let finding = finding(ctx, &beams, LI06::dipped_beams());
         out.findings.extend(finding.map(|finding| finding.level(level_of_dips(ctx, &beams))));
     }
 }
@@ -80,17 +81,11 @@ fn finding(ctx: &Ctx<'_>, lamps: &[usize], so: &str) -> Option<Finding> {
     let fuse = common_fuse(ctx, lamps)?;
     let part = ctx.after.wiring.links[fuse].kind.part()?;
     let parts = ctx.parts_of(lamps.iter().copied());
-    let says = format!(
-        "{} alone feeds {}: when it {}, {so}",
+    let says = LI06::says(
         ctx.fuse_name(fuse),
         ctx.part_names(parts.iter().copied()),
         if ctx.fuse_word(fuse) == "fuse" { "blows" } else { "opens" },
+        so,
     );
-    Some(
-        RULE.says(says)
-            .advise("Give left and right a fuse each, behind the switch")
-            .parts([part])
-            .parts(parts)
-            .source("practice: what must not go dark on both sides at once is fused by sides"),
-    )
+    Some(RULE.says(says).advise(LI06::advice()).parts([part]).parts(parts).source(LI06::source()))
 }

@@ -5,6 +5,7 @@ use loomwright_circuit::{Colour, ColourCode, PartId, Wire, WireColour, WireId};
 
 use crate::ctx::Ctx;
 use crate::cures::number_both_ends;
+use crate::messages::CO02;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Level, Trust};
 
@@ -51,17 +52,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let strangers = if ctx.car.vehicle().colours == ColourCode::Din { &lives } else { &earths };
         let level = if strangers.iter().all(marked) { Level::Advice } else { Level::Danger };
         out.push(
-            RULE.says(format!(
-                "Brown is earth in {} and live in {}: joined by their colour they short the battery",
+            RULE.says(CO02::says_both(
                 ctx.wire_names(earths.iter().copied()),
-                ctx.wire_names(lives.iter().copied())
+                ctx.wire_names(lives.iter().copied()),
             ))
             .level(level)
-            .advise("Take the colour of the car's own code for one of them, or sleeve and letter both ends of each")
-            .fix("Number both ends of each", Trust::Ask, number_both_ends(ctx, strangers))
+            .advise(CO02::advice_both())
+            .fix(CO02::fix_both(), Trust::Ask, number_both_ends(ctx, strangers))
             .wires(earths)
             .wires(lives)
-            .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
+            .source(CO02::source()),
         );
     }
     foreign_parts(ctx, out);
@@ -77,15 +77,12 @@ fn foreign_parts(ctx: &Ctx<'_>, out: &mut Out) {
     for (&id, part) in ctx.car.parts() {
         if ctx.after.wiring.version.has(part.standing) && part.seen.leads.is_some_and(is_foreign) {
             out.push(
-                RULE.says(format!(
-                    "The leads on {} follow another code than the car: its brown is not the car's brown",
-                    part.label
-                ))
-                .level(if is_lettered(ctx, id) { Level::Advice } else { Level::Danger })
-                .advise("Letter each of its leads by the terminal it belongs to, before it is joined")
-                .parts([id])
-                .fix("Letter each of its leads", Trust::Ask, number_both_ends(ctx, &leads_of(ctx, id)))
-                .source("BS AU 7: brown is live; DIN 72551: brown is earth"),
+                RULE.says(CO02::says_part(&part.label))
+                    .level(if is_lettered(ctx, id) { Level::Advice } else { Level::Danger })
+                    .advise(CO02::advice_part())
+                    .parts([id])
+                    .fix(CO02::fix_part(), Trust::Ask, number_both_ends(ctx, &leads_of(ctx, id)))
+                    .source(CO02::source()),
             );
         }
     }

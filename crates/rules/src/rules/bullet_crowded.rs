@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::WP05;
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -31,16 +32,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let wires: Vec<_> = spots.flat_map(|spot| wiring.wires_at(spot)).collect();
         if wires.len() > MOST {
             out.push(
-                RULE.says(format!(
-                    "{} wires meet at {}, and a double sleeve takes {MOST}: {}",
+                RULE.says(WP05::says(
                     wires.len(),
-                    part.label,
-                    ctx.wire_names(wires.iter().copied())
+                    &part.label,
+                    MOST,
+                    ctx.wire_names(wires.iter().copied()),
                 ))
-                .advise("Set a second sleeve with a link between the two, or an earth stud with a ring for each")
+                .advise(WP05::advice())
                 .parts([id])
                 .wires(wires)
-                .source("UK supplier lists (memory): sleeves for 4.7 mm bullets join two or four"),
+                .source(WP05::source()),
             );
         }
     }

@@ -4,6 +4,7 @@ use loomwright_units::Amps;
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::CH02;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 
@@ -33,21 +34,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if amps <= LEAK {
             continue;
         }
-        let says = format!(
-            "{} takes {} with the key off: it glows day and night, and so does the field of the generator behind it",
-            ctx.part_name(load.part),
-            Amps((amps * 1e3).round() / 1e3),
-        );
+        let says = CH02::says(ctx.part_name(load.part), Amps((amps * 1e3).round() / 1e3));
         let fed = ctx.after.fed_end(load).map(|(fed, _)| fed);
         out.push(
             RULE.says(says)
-                .advise("Feed it from the key; where a relay takes the key's load, from the output of the relay")
+                .advise(CH02::advice())
                 .parts([load.part])
                 .wires(fed.into_iter().flat_map(|fed| ctx.after.wiring.wires_at(fed)))
                 .figure("amps", amps)
                 .figure("limit_amps", LEAK)
                 .shown(ctx.shown(0))
-                .source("practice: a charge lamp hangs on the key"),
+                .source(CH02::source()),
         );
     }
 }

@@ -8,6 +8,7 @@ use loomwright_units::{Amps, Volts};
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_above;
 use crate::losses::{Lossy, losses_along, most_of, remedy, whereabouts};
+use crate::messages::CA03;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
@@ -82,8 +83,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, plus: &str, full: f64) -> Option<Finding> 
         return None;
     }
     let (lossy, most) = most_of(&lost)?;
-    let says = format!(
-        "At the {} that {} can give, {} is lost between it and the battery, {} at most should be; {} of it {}",
+    let says = CA03::says(
         Amps(full),
         ctx.part_name(id),
         Volts(hundredths(sum)),
@@ -97,7 +97,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, plus: &str, full: f64) -> Option<Finding> 
         .says(says)
         .level(level)
         .advise(match lossy {
-            Lossy::Wire(_) => "A thicker or shorter lead, with clean, tight ends",
+            Lossy::Wire(_) => CA03::advice_lead(),
             _ => remedy(Some(lossy)),
         })
         .parts([id])
@@ -107,7 +107,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, plus: &str, full: f64) -> Option<Finding> 
         .figure("limit_volts", limit)
         .figure("amps", full)
         .shown(ctx.shown(visit_idx))
-        .source("practice: 0.5 V from the generator to the battery at full output");
+        .source(CA03::source());
     Some(thicker(ctx, wire, (sum, most, limit), finding))
 }
 
@@ -123,5 +123,5 @@ fn thicker(
         Some((wire, size_above(size.square_mm() * most / may_lose)?))
     });
     let Some((wire, size)) = size else { return finding };
-    finding.fix(format!("Run {size} cable"), Trust::Ask, ctx.resize(&[(wire, size)]))
+    finding.fix(CA03::fix(size), Trust::Ask, ctx.resize(&[(wire, size)]))
 }

@@ -7,6 +7,7 @@ use loomwright_circuit::part_type::{Element, LoadFamily};
 
 use crate::ctx::Ctx;
 use crate::cures::diode_across;
+use crate::messages::SW06;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Load, LoadKind, Spot};
 use crate::{Level, Trust};
@@ -36,18 +37,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
     }
     for (relay, hit) in by_relay {
-        let says = format!(
-            "Each time {} lets go its coil kicks into {}, joined to it behind the same contact",
-            ctx.part_name(relay),
-            ctx.part_names(hit.iter().copied()),
-        );
+        let says = SW06::says(ctx.part_name(relay), ctx.part_names(hit.iter().copied()));
         out.push(
             RULE.says(says)
-                .advise("A relay with a diode or resistor across its coil, or a diode across this one, its ring to the live end")
+                .advise(SW06::advice())
                 .parts([relay])
-                .fix("Put a diode across its coil", Trust::Ask, diode_across(ctx, relay))
+                .fix(SW06::fix(), Trust::Ask, diode_across(ctx, relay))
                 .parts(hit)
-                .source("practice: a bare coil makes a hundred volts or more when it is switched off"),
+                .source(SW06::source()),
         );
     }
 }

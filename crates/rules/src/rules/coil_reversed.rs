@@ -2,6 +2,7 @@
 
 use crate::ctx::Ctx;
 use crate::fix::swapped_ends;
+use crate::messages::{Common, PO06};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Level, Trust};
@@ -25,14 +26,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let name = |spot| side.wiring.terminal(spot).map(|(_, name)| name);
         let (Some("1"), Some("15")) = (name(fed), name(home)) else { continue };
         out.push(
-            RULE.says(format!(
-                "{} is fed at 1 and earthed at 15: it runs, but the spark is of the wrong sign and weaker",
-                ctx.part_name(load.part)
-            ))
-            .advise("Change its two low-tension leads over: the key's lead to 15, the one to the points to 1")
-            .parts([load.part])
-            .source("practice; DIN 72552: 15 from the key, 1 to the points")
-            .fix("Change its leads over", Trust::Safe, swapped_ends(ctx, load.part, ["15", "1"])),
+            RULE.says(PO06::says(ctx.part_name(load.part)))
+                .advise(PO06::advice())
+                .parts([load.part])
+                .source(PO06::source())
+                .fix(
+                    Common::change_leads_over(),
+                    Trust::Safe,
+                    swapped_ends(ctx, load.part, ["15", "1"]),
+                ),
         );
     }
 }

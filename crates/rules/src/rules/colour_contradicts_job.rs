@@ -9,6 +9,7 @@ use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::fix::all;
 use crate::jobs::{Job, job_at, jobs_of_colour};
+use crate::messages::CO01;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::supplies::instead_of_supply;
@@ -72,10 +73,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     if !lying_black.is_empty() {
         let names = ctx.wire_names(lying_black.iter().copied());
         out.push(
-            RULE.says(format!("{names} can be live; black stands for an earth lead"))
-                .advise("Use the colour of the feed it comes from, or sleeve and label both ends")
+            RULE.says(CO01::says_black(&names))
+                .advise(CO01::advice_black())
                 .wires(lying_black)
-                .source("BS AU 7a:1983"),
+                .source(CO01::source()),
         );
     }
 }
@@ -88,9 +89,9 @@ fn contradiction(
 ) -> Option<Finding> {
     let right = job.colour(ctx.car.vehicle().colours)?;
     let verb = if wires.len() == 1 { "is" } else { "are" };
-    let says = format!(
-        "{} {verb} {}; {} stands for {}",
+    let says = CO01::says_other_job(
         ctx.wire_names(wires.iter().copied()),
+        verb,
         job.words(),
         colour.words(),
         jobs_of_colour(colour)[0].words(),
@@ -98,10 +99,10 @@ fn contradiction(
     let edit = recolour(ctx, &wires, right);
     Some(
         RULE.says(says)
-            .advise(format!("Use {}, or sleeve and label both ends", right.words()))
+            .advise(CO01::advice_other_job(right.words()))
             .wires(wires)
-            .source("BS AU 7a:1983")
-            .fix(format!("Take {} instead", right.words()), Trust::Safe, edit),
+            .source(CO01::source())
+            .fix(CO01::fix(right.words()), Trust::Safe, edit),
     )
 }
 
@@ -112,15 +113,16 @@ fn no_supply_after_all(
     wires: Vec<WireId>,
 ) -> Finding {
     let verb = if wires.len() == 1 { "is" } else { "are" };
-    RULE.says(format!(
-        "{} {verb} {what}; {} stands for {}",
+    RULE.says(CO01::says_other_job(
         ctx.wire_names(wires.iter().copied()),
+        verb,
+        what,
         colour.words(),
         jobs_of_colour(colour)[0].words(),
     ))
-    .advise("Use the colour of what it works, with a tracer, or sleeve and label both ends")
+    .advise(CO01::advice_no_supply())
     .wires(wires)
-    .source("BS AU 7a:1983")
+    .source(CO01::source())
 }
 
 /// Whether a fuse that is missing, or one for the whole car, is why the colour is not that of the job.

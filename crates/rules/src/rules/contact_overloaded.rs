@@ -8,6 +8,7 @@ use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::cures::relay_for;
+use crate::messages::{Common, SW01};
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};
 
@@ -93,29 +94,24 @@ fn finding(ctx: &Ctx<'_>, worst: &Worst) -> Finding {
         (false, false) => Level::Advice,
     };
     let made_for = match (is_own, is_near) {
-        (true, true) => " for as long as its load is on, more than four fifths of",
-        (true, false) => " and is made for",
-        (false, _) => "; such parts are usually made for",
+        (true, true) => SW01::four_fifths(),
+        (true, false) => SW01::made_for(),
+        (false, _) => SW01::usually_made_for(),
     };
     let [a, b] = &worst.joins;
-    let says = format!(
-        "{} carries {} from {a} to {b}{made_for} {}",
-        ctx.part_name(part),
-        Amps(worst.amps),
-        Amps(limit),
-    );
+    let says = SW01::says(ctx.part_name(part), Amps(worst.amps), a, b, made_for, Amps(limit));
     RULE.says(says)
         .level(level)
-        .advise("Let a relay close to the load carry it, and keep this contact as its trigger")
+        .advise(SW01::advice())
         .parts([part])
-        .fix("Fit a relay that it triggers", Trust::Ask, relay_for(ctx, part, worst.amps))
+        .fix(Common::fit_relay(), Trust::Ask, relay_for(ctx, part, worst.amps))
         .figure("amps", worst.amps)
         .figure("limit_amps", limit)
         .shown(ctx.shown(worst.visit))
         .source(match (is_own, is_near) {
-            (true, true) => "practice: a relay at 70 to 80 % of its rating at most",
-            (true, false) => "the rating entered for the part",
-            (false, _) => "practice",
+            (true, true) => SW01::source_relay(),
+            (true, false) => SW01::source_entered(),
+            (false, _) => Common::practice(),
         })
 }
 

@@ -8,6 +8,7 @@ use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::limits::size_above;
 use crate::losses::{Lossy, losses_along, most_of, volts_across, whereabouts};
+use crate::messages::{Common, ST01};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Load;
 use crate::words::hundredths;
@@ -52,7 +53,7 @@ impl Side {
     }
 
     fn words(&self) -> &'static str {
-        if self.is_earthed { "between the engine and the battery" } else { "on the way to it" }
+        if self.is_earthed { ST01::earth_side() } else { ST01::live_side() }
     }
 }
 
@@ -104,18 +105,11 @@ fn sides(ctx: &Ctx<'_>, load: &Load, visit: &Visit, share: f64) -> Vec<Side> {
     along.filter_map(side).collect()
 }
 
-fn lost(
-    ctx: &Ctx<'_>,
-    starter: PartId,
-    sides: &[Side],
-    amps: f64,
-    visit: usize,
-) -> Finding {
+fn lost(ctx: &Ctx<'_>, starter: PartId, sides: &[Side], amps: f64, visit: usize) -> Finding {
     let over = || sides.iter().filter(|side| side.is_over());
     let said = over().map(|side| {
         let (lossy, volts) = side.most;
-        format!(
-            "{} is lost {}, {} of it {}, where {} at most should be",
+        ST01::lost(
             Volts(hundredths(side.sum)),
             side.words(),
             Volts(hundredths(volts)),
@@ -123,18 +117,13 @@ fn lost(
             Volts(side.limit),
         )
     });
-    let says = format!(
-        "While {} turns with {}, {}",
+    let says = ST01::says_lost(
         ctx.part_name(starter),
         Amps(amps.round()),
-        said.collect::<Vec<_>>().join("; ")
+        said.collect::<Vec<_>>().join("; "),
     );
     let is_earth_side = over().any(|side| side.is_earthed);
-    let advice = if is_earth_side {
-        "Fit a strap from engine to body as thick as the battery lead, on bright metal: what the strap does not carry, choke and throttle cables will"
-    } else {
-        "A thicker and shorter lead, and clean, tight ends"
-    };
+    let advice = if is_earth_side { ST01::advice_earth_side() } else { ST01::advice_live_side() };
     let wires = over().filter_map(|side| match side.most.0 {
         Lossy::Wire(wire) => Some(wire),
         _ => None,
@@ -151,7 +140,7 @@ fn lost(
         .figure("volts_lost", over().map(|side| side.most.1).fold(0.0, f64::max))
         .figure("limit_volts", over().map(|side| side.limit).fold(0.0, f64::max))
         .shown(ctx.shown(visit))
-        .source("practice: 0.3 to 0.6 V on the live side, 0.3 V on the earthed one");
+        .source(ST01::source_lost());
     thicker(ctx, wires, worst, finding)
 }
 
@@ -161,7 +150,7 @@ fn thicker(ctx: &Ctx<'_>, wires: Vec<WireId>, over: f64, finding: Finding) -> Fi
         .map(|wire| Some((wire, size_above(ctx.wire(wire)?.size?.square_mm() * over * 1.2)?)))
         .collect();
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
-    finding.fix("Run thicker cable", Trust::Ask, edit)
+    finding.fix(Common::run_thicker_cable(), Trust::Ask, edit)
 }
 
 fn weak_battery(
@@ -178,8 +167,7 @@ fn weak_battery(
         return None;
     }
     let batteries = ctx.after.wiring.supplies.iter().map(|supply| supply.part);
-    let says = format!(
-        "While {} turns with {}, the battery holds {} and should hold {}",
+    let says = ST01::says_battery(
         ctx.part_name(starter),
         Amps(amps.round()),
         Volts(hundredths(volts)),
@@ -188,12 +176,12 @@ fn weak_battery(
     Some(
         RULE.says(says)
             .level(Level::Advice)
-            .advise("Fit a battery of more ampere-hours, or charge this one")
+            .advise(ST01::advice_battery())
             .parts(batteries)
             .parts([starter])
             .figure("volts", volts)
             .figure("limit_volts", limit)
             .shown(ctx.shown(visit_idx))
-            .source("practice: 9.6 V while cranking, in a 12 V car"),
+            .source(ST01::source_battery()),
     )
 }

@@ -1,6 +1,7 @@
 //! Driving lamps that stay lit when the headlamps are dipped.
 
 use crate::ctx::Ctx;
+use crate::messages::LI01;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::trigger::from_main_beam;
@@ -17,8 +18,6 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const FIX: &str = "Take the trigger from the main beam";
-
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let [dips, mains, spots] =
         [Role::DipBeam, Role::MainBeam, Role::DrivingLamp].map(|role| ctx.with_role(role));
@@ -34,12 +33,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let (stays, dazzles) = if lamps.len() == 1 { ("stays", "dazzles") } else { ("stay", "dazzle") };
     let names = ctx.part_names(lamps.iter().copied());
     out.push(
-        RULE.says(format!("With the headlamps dipped, {names} {stays} lit and {dazzles} who comes"))
-            .advise("Take the trigger of their relay from the main beam's lead, so that dipping puts them out")
+        RULE.says(LI01::says_dipped(&names, stays, dazzles))
+            .advise(LI01::advice())
             .parts(lamps)
             .shown(ctx.shown(visit_idx))
-            .fix(FIX, Trust::Ask, from_main_beam(ctx, &spots, &mains))
-            .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
+            .fix(LI01::fix(), Trust::Ask, from_main_beam(ctx, &spots, &mains))
+            .source(LI01::source()),
     );
 }
 
@@ -60,14 +59,12 @@ fn follow_the_side_lamps(ctx: &Ctx<'_>, mains: &[usize], spots: &[usize], out: &
     let is = if lamps.len() == 1 { "is" } else { "are" };
     let names = ctx.part_names(lamps.iter().copied());
     out.push(
-        RULE.says(format!(
-            "{names} {is} lit with the side lamps and without the main beam: dipping does not put out what dazzles who comes"
-        ))
-        .level(Level::Fault)
-        .advise("Take the trigger of their relay from the main beam's lead, so that dipping puts them out")
-        .parts(lamps)
-        .shown(ctx.shown(visit_idx))
-        .fix(FIX, Trust::Ask, from_main_beam(ctx, spots, mains))
-        .source("SI 1989/1796 schedule 6 and common trade practice: long-range lamps only with main beam"),
+        RULE.says(LI01::says_side_lamps(&names, is))
+            .level(Level::Fault)
+            .advise(LI01::advice())
+            .parts(lamps)
+            .shown(ctx.shown(visit_idx))
+            .fix(LI01::fix(), Trust::Ask, from_main_beam(ctx, spots, mains))
+            .source(LI01::source()),
     );
 }

@@ -5,6 +5,7 @@ use loomwright_circuit::seen::{Mount, Zone};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, EA04};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -31,32 +32,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         // Spray comes everywhere but into the cabin.
         let is_wet = part.seen.zone != Some(Zone::Cabin);
         let Some((level, why, advice)) = judged(mount, is_wet) else { continue };
-        let says = format!("{} is bolted to {}: {why}", ctx.part_name(id), mount.words());
-        out.push(RULE.says(says).level(level).advise(advice).parts([id]).source("practice"));
+        let says = EA04::says(ctx.part_name(id), mount.words(), why);
+        out.push(
+            RULE.says(says).level(level).advise(advice).parts([id]).source(Common::practice()),
+        );
     }
 }
 
 /// How bad a mount is, why, and what to do.
 fn judged(mount: Mount, is_wet: bool) -> Option<(Level, &'static str, &'static str)> {
-    const WIRE: &str =
-        "Run a lead of its own to bare metal of the body, or to the battery's earthed post";
+    const WIRE: &str = EA04::advice_no_earth();
     Some(match mount {
-        mount if mount.is_insulator() => (Level::Fault, "there is no earth there", WIRE),
-        mount if mount.moves() => (
-            Level::Fault,
-            "current goes through a joint that moves, is greased and wears",
-            "Run a flexible lead across the joint",
-        ),
-        Mount::Painted => (
-            Level::Advice,
-            "the bolt's thread is all that touches",
-            "Scrape it bright under a toothed washer, bolt it tight and grease it",
-        ),
-        Mount::Aluminium if is_wet => (
-            Level::Advice,
-            "copper or steel on it grows a white powder in the wet, and the joint its resistance",
-            "A tinned ring and grease, looked at each year; or a lead to steel",
-        ),
+        mount if mount.is_insulator() => (Level::Fault, EA04::no_earth(), WIRE),
+        mount if mount.moves() => (Level::Fault, EA04::moving_joint(), EA04::advice_moving_joint()),
+        Mount::Painted => (Level::Advice, EA04::thread_only(), EA04::advice_thread_only()),
+        Mount::Aluminium if is_wet => {
+            (Level::Advice, EA04::light_metal(), EA04::advice_light_metal())
+        }
         _ => return None,
     })
 }

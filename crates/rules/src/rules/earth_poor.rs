@@ -8,6 +8,7 @@ use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{WARM, WorstJoint, bolt_ohms, bolt_volts, earth_limit};
+use crate::messages::EA02;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::{hundredths, tenths};
 use crate::{Finding, Level, Trust};
@@ -68,37 +69,31 @@ fn worst(ctx: &Ctx<'_>, id: PartId, terminal: &str, limit: f64) -> Option<WorstJ
 
 fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: WorstJoint) -> Finding {
     let watts = worst.watts();
-    let heat = if watts >= WARM {
-        format!(", {} of heat in the bolt", Watts(tenths(watts)))
-    } else {
-        String::new()
-    };
+    let heat = if watts >= WARM { EA02::heat(Watts(tenths(watts))) } else { String::new() };
     let users = returning(ctx, id);
     let neighbours = match users.len() {
         0 => String::new(),
-        1 => format!("; {} has so much less", ctx.part_names(users.iter().copied())),
-        _ => format!(
-            "; {} leave by it, and each has less while the others work",
-            ctx.part_names(users.iter().copied())
-        ),
+        1 => EA02::one_has_less(ctx.part_names(users.iter().copied())),
+        _ => EA02::several_have_less(ctx.part_names(users.iter().copied())),
     };
-    let says = format!(
-        "{} loses {} to the metal with {} through it, {} at most should be{heat}{neighbours}",
+    let says = EA02::says(
         ctx.part_name(id),
         Volts(hundredths(worst.volts)),
         Amps(tenths(worst.amps)),
         Volts(limit),
+        &heat,
+        &neighbours,
     );
     RULE.says(says)
-        .advise("Clean it to bare metal, bolt it tight with a toothed washer and grease it; or give what shares it leads of their own")
+        .advise(EA02::advice())
         .parts([id])
-        .fix("Note it as cleaned to bare metal", Trust::Ask, cleaned(ctx, id))
+        .fix(EA02::fix(), Trust::Ask, cleaned(ctx, id))
         .parts(users)
         .figure("volts_lost", worst.volts)
         .figure("limit_volts", limit)
         .figure("watts", watts)
         .shown(ctx.shown(worst.visit))
-        .source("practice: 0.1 V is good, 0.2 V the limit of a joint to the body")
+        .source(EA02::source())
 }
 
 /// Consumers that return through an earth point.

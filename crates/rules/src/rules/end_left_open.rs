@@ -8,6 +8,7 @@ use loomwright_circuit::{Anchor, Edit, Name, PartId, PartType, Wire, WireId};
 
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
+use crate::messages::{Common, WP01};
 use crate::rule::{Needs, Out, Rule};
 use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
 use crate::wiring::{Load, LoadKind, Spot};
@@ -28,7 +29,7 @@ pub(super) const RULE: Rule = Rule {
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let version = ctx.after.wiring.version;
     if !ctx.car.parts().values().any(|part| version.has(part.standing)) {
-        out.not_checked(&RULE, "nothing is drawn yet");
+        out.not_checked(&RULE, WP01::missing());
     }
     let spoken_for: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
     let returns = returns(ctx, &spoken_for);
@@ -61,14 +62,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let verb = if alone.len() == 1 { "is" } else { "are" };
         out.push(
-            RULE.says(format!(
-                "{} {verb} joined to nothing",
-                ctx.part_names(alone.iter().copied())
-            ))
-            .level(level)
-            .advise("Wire it, or take it off the drawing")
-            .parts(alone)
-            .source("practice"),
+            RULE.says(WP01::says_alone(ctx.part_names(alone.iter().copied()), verb))
+                .level(level)
+                .advise(WP01::advice_alone())
+                .parts(alone)
+                .source(Common::practice()),
         );
     }
 }
@@ -98,22 +96,18 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
             .filter(|end| matches!(end.at, Anchor::Loose { .. }))
             .all(|end| matches!(end.seen.cover, Some(Cover::Insulated | Cover::Sealed)));
         let (level, what) = match (is_covered, always, is_live) {
-            (true, _, _) => (Level::Advice, "ends in the air, insulated"),
-            (false, true, _) => (Level::Danger, "ends in the air and is live, key or no key"),
-            (false, false, true) => (Level::Fault, "ends in the air and can be live"),
-            (false, false, false) => (Level::Fault, "ends in the air"),
+            (true, _, _) => (Level::Advice, WP01::insulated_end()),
+            (false, true, _) => (Level::Danger, WP01::always_live_end()),
+            (false, false, true) => (Level::Fault, WP01::live_end()),
+            (false, false, false) => (Level::Fault, WP01::dead_end()),
         };
         out.push(
-            RULE.says(format!("{} {what}", ctx.wire_name(id)))
+            RULE.says(WP01::says_loose(ctx.wire_name(id), what))
                 .level(level)
-                .advise("Join it, or cut it back, insulate the end and label it")
+                .advise(WP01::advice_loose())
                 .wires([id])
-                .fix(
-                    "Note its end as insulated",
-                    Trust::Ask,
-                    (!is_covered).then(|| insulated(wire, id)),
-                )
-                .source("practice"),
+                .fix(WP01::fix(), Trust::Ask, (!is_covered).then(|| insulated(wire, id)))
+                .source(Common::practice()),
         );
     }
 }
@@ -140,26 +134,22 @@ fn blind_joints(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
         let wires: Vec<_> = wiring.wires_at(spot).collect();
         if wires.is_empty() {
             out.push(
-                RULE.says(format!("{} joins nothing", part.label))
+                RULE.says(WP01::says_idle_joint(&part.label))
                     .level(Level::Advice)
-                    .advise("Bring the wires to it that it should join, or take it off the drawing")
+                    .advise(WP01::advice_idle_joint())
                     .parts([id])
-                    .source("practice"),
+                    .source(Common::practice()),
             );
         }
         if let [wire] = wires.as_slice()
             && !returns.contains(wire)
         {
             out.push(
-                RULE.says(format!(
-                    "{} ends at {}, where nothing goes on",
-                    ctx.wire_name(*wire),
-                    part.label
-                ))
-                .advise("Join the wire that should go on from there, or take the joint away")
-                .parts([id])
-                .wires([*wire])
-                .source("practice"),
+                RULE.says(WP01::says_blind_joint(ctx.wire_name(*wire), &part.label))
+                    .advise(WP01::advice_blind_joint())
+                    .parts([id])
+                    .wires([*wire])
+                    .source(Common::practice()),
             );
         }
     }
@@ -236,9 +226,9 @@ fn without_wire(ctx: &Ctx<'_>, level: Level, names: &[&str], parts: &[PartId]) -
     let names: Vec<String> = names.iter().map(|&name| name.to_owned()).collect();
     let (what, verb) = if names.len() == 1 { ("terminal", "has") } else { ("terminals", "have") };
     let labels = ctx.part_names(parts.iter().copied());
-    RULE.says(format!("{labels}: {what} {} {verb} no wire", list(&names)))
+    RULE.says(WP01::says_terminals(&labels, what, list(&names), verb))
         .level(level)
-        .advise("Join what belongs there")
+        .advise(WP01::advice_terminals())
         .parts(parts.iter().copied())
-        .source("practice")
+        .source(Common::practice())
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{BF02, Common};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 
@@ -38,26 +39,21 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     };
     let (lamps, coils) = (with_role(Role::ChargeLamp), with_role(Role::Ignition));
     let through = match (held.is_empty(), lamps.is_empty()) {
-        (false, false) => format!(
-            ", its ignition fed through {}, which current through {} holds in",
+        (false, false) => BF02::held_in_by(
             ctx.part_names(held.iter().copied()),
-            ctx.part_names(lamps.iter().copied())
+            ctx.part_names(lamps.iter().copied()),
         ),
-        (false, true) => {
-            format!(", its ignition fed through {}", ctx.part_names(held.iter().copied()))
-        }
-        (true, false) => {
-            format!(", its ignition fed through {}", ctx.part_names(lamps.iter().copied()))
-        }
-        (true, true) => ", its ignition fed from elsewhere than the key".to_owned(),
+        (false, true) => BF02::held(ctx.part_names(held.iter().copied())),
+        (true, false) => BF02::held(ctx.part_names(lamps.iter().copied())),
+        (true, true) => BF02::from_elsewhere().to_owned(),
     };
     out.push(
-        RULE.says(format!("With the key off the engine runs on{through}"))
-            .advise("Take the charge lamp's feed from the ignition's own side (87 of its relay), or put a diode in its lead")
+        RULE.says(BF02::says(&through))
+            .advise(BF02::advice())
             .parts(held)
             .parts(lamps)
             .parts(coils)
             .shown(ctx.shown(visit_idx))
-            .source("practice"),
+            .source(Common::practice()),
     );
 }

@@ -4,6 +4,7 @@ use loomwright_circuit::PartId;
 
 use crate::ctx::Ctx;
 use crate::fix::swapped_ends;
+use crate::messages::LI07;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
@@ -33,13 +34,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let lights = |spot| is_worked(ctx, spot, ControlRole::Lighting);
         if is_weak(ctx, id) {
             out.push(
-                RULE.says(format!(
-                    "{} has its strong filament in the tail lamp and its weak one under the brake: the bulb is in upside down",
-                    part.label
-                ))
-                .advise("Turn the bulb in its holder; its pins are set off so that it goes in one way only")
-                .parts([id])
-                .source("IEC 60061 (memory): BAY15d has pins at two heights; UN R37, P21/5W"),
+                RULE.says(LI07::says_bulb(&part.label))
+                    .advise(LI07::advice_bulb())
+                    .parts([id])
+                    .source(LI07::source_bulb()),
             );
             continue;
         }
@@ -48,14 +46,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         out.push(
-            RULE.says(format!(
-                "{} has its leads changed over: the brake lights the weak filament, and the strong one is the tail lamp",
-                part.label
-            ))
-            .advise("Change the leads at 54 and 58 over, or turn the bulb in its holder")
-            .parts([id])
-            .source("practice; DIN 72552: 54 stop lamps, 58 tail lamps")
-            .fix("Change the leads at 54 and 58 over", Trust::Safe, swapped_ends(ctx, id, ["54", "58"])),
+            RULE.says(LI07::says_leads(&part.label))
+                .advise(LI07::advice_leads())
+                .parts([id])
+                .source(LI07::source_leads())
+                .fix(LI07::fix(), Trust::Safe, swapped_ends(ctx, id, ["54", "58"])),
         );
     }
 }

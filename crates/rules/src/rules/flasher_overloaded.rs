@@ -7,6 +7,7 @@ use loomwright_circuit::{Edit, PartId};
 use loomwright_units::Watts;
 
 use crate::ctx::Ctx;
+use crate::messages::IN08;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Level, Trust};
 
@@ -38,21 +39,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let Some((watts, visit_idx, lamps)) = worst else { continue };
         out.push(
-            RULE.says(format!(
-                "{} is made for {} of lamps at most and has {} to flash: {}",
+            RULE.says(IN08::says(
                 ctx.part_name(unit),
                 Watts(most),
                 Watts(watts),
                 ctx.part_names(lamps.iter().copied()),
             ))
-            .advise("Fit a unit made for that power: with hazard warning, and with a trailer, more lamps hang on it")
+            .advise(IN08::advice())
             .parts([unit])
-            .fix("Fit a unit made for that power", Trust::Ask, made_for(ctx, unit, watts))
+            .fix(IN08::fix(), Trust::Ask, made_for(ctx, unit, watts))
             .parts(lamps)
             .figure("watts", watts)
             .figure("limit_watts", most)
             .shown(ctx.shown(visit_idx))
-            .source("practice: the power that is marked on the unit"),
+            .source(IN08::source()),
         );
     }
 }

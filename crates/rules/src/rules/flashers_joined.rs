@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::{Ctx, Shown};
+use crate::messages::IN01;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 
@@ -47,19 +48,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
     }
     for ([a, b], (shown, lamps)) in pairs {
-        let says = format!(
-            "{} and {} can both drive {} at once, and drift in and out of step",
-            ctx.part_name(a),
-            ctx.part_name(b),
-            ctx.part_names(lamps.iter().copied()),
-        );
+        let says =
+            IN01::says(ctx.part_name(a), ctx.part_name(b), ctx.part_names(lamps.iter().copied()));
         out.push(
             RULE.says(says)
-                .advise("Let the hazard switch take the lamps, or the flasher's feed, away from the stalk")
+                .advise(IN01::advice())
                 .parts([a, b])
                 .parts(lamps)
                 .shown(shown)
-                .source("practice: the indicator feed is broken while hazard warning is on"),
+                .source(IN01::source()),
         );
     }
 }

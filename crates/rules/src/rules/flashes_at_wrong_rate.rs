@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::IN07;
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -49,24 +50,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for ((unit, is_fast), (rate, visit_idx)) in worst {
         let Some(visit) = ctx.visit(visit_idx) else { continue };
         let parts = ctx.parts_of(lamps.iter().copied().filter(|&lamp| ctx.is_lit(visit, lamp)));
-        let (limit, why) = if is_fast {
-            (RATES.1, "it takes its load for one with a bulb out")
-        } else {
-            (RATES.0, "its lamps take too little, or get too few volts")
-        };
-        let than = if is_fast { "more than the" } else { "less than the" };
+        let (limit, why) =
+            if is_fast { (RATES.1, IN07::bulb_out()) } else { (RATES.0, IN07::too_little()) };
+        let than = if is_fast { IN07::too_fast() } else { IN07::too_slow() };
         out.push(
-            RULE.says(format!(
-                "{} flashes {rate:.0} times a minute, {than} {limit:.0} of the law: {why}",
-                ctx.part_name(unit)
-            ))
-            .advise("Fit an electronic flasher unit that does not watch the load, or bulbs of the marked power")
-            .parts([unit])
-            .parts(parts)
-            .figure("per_minute", rate)
-            .figure("limit_per_minute", limit)
-            .shown(ctx.shown(visit_idx))
-            .source("UN R48 6.5.9 and MOT inspection manual 1.5: 60 to 120 a minute; check what applies to your car"),
+            RULE.says(IN07::says(ctx.part_name(unit), rate, than, limit, why))
+                .advise(IN07::advice())
+                .parts([unit])
+                .parts(parts)
+                .figure("per_minute", rate)
+                .figure("limit_per_minute", limit)
+                .shown(ctx.shown(visit_idx))
+                .source(IN07::source()),
         );
     }
 }

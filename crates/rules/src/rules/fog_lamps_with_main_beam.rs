@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, LI02};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 
@@ -24,14 +25,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps = ctx.parts_of(fogs.into_iter().filter(|&load| ctx.is_lit(visit, load)));
     let names = ctx.part_names(lamps.iter().copied());
     out.push(
-        RULE.says(format!(
-            "{names} can be lit together with the main beam, which lights the fog itself"
-        ))
-        .advise(
-            "Feed them over 87a of a relay that the main beam pulls in, so that it puts them out",
-        )
-        .parts(lamps)
-        .shown(ctx.shown(visit_idx))
-        .source("practice"),
+        RULE.says(LI02::says(&names))
+            .advise(LI02::advice())
+            .parts(lamps)
+            .shown(ctx.shown(visit_idx))
+            .source(Common::practice()),
     );
 }

@@ -7,6 +7,7 @@ use crate::ctx::Ctx;
 use crate::fix::all;
 use crate::fuse_fix::smaller_fuse;
 use crate::limits::size_for;
+use crate::messages::{Common, PR01};
 use crate::rule::{Needs, Out, Rule};
 use crate::thin::{Thin, is_as_built, is_better_than_before, thin_wires};
 use crate::{Finding, Level, Trust};
@@ -55,35 +56,30 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let name = ctx.fuse_name(fuse);
     let wires = thin.iter().map(|thin| thin.wire);
     let limit = worst.rated.amps;
-    let doubt =
-        if worst.rated.insulation.is_some() { "" } else { ", its insulation not being known" };
+    let doubt = if worst.rated.insulation.is_some() { "" } else { PR01::unknown_insulation() };
     let reading = match ctx.fuse_readings(fuse).len() {
         1 => "",
-        _ => " at the least, whichever way its number is read,",
+        _ => PR01::at_the_least(),
     };
     let others = match thin.len() {
         1 => String::new(),
-        2 => "; 1 other wire behind it carries less than the fuse too".to_owned(),
-        n => format!("; {} other wires behind it carry less than the fuse too", n - 1),
+        2 => PR01::one_more_wire().to_owned(),
+        n => PR01::more_wires(n - 1),
     };
-    let says = format!(
-        "{name} carries {}{reading} and {} is good for {}{doubt}{others}",
+    let says = PR01::says(
+        &name,
         Amps(amps),
+        reading,
         ctx.wire_name(worst.wire),
         Amps(limit),
+        doubt,
+        &others,
     );
-    let source = if worst.level <= Level::Fault {
-        "fuse at most what the cable carries (IEC 60364-4-43, 433.1); cable by suppliers' tables"
-    } else {
-        worst.rated.source
-    };
+    let source = if worst.level <= Level::Fault { PR01::source() } else { worst.rated.source };
     let part = ctx.after.wiring.links[fuse].kind.part();
     let finding = Rule::says(&RULE, says)
         .level(worst.level)
-        .advise(format!(
-            "Fit a smaller {} or thicker cable, or a second fuse where the cable gets thinner",
-            ctx.fuse_word(fuse)
-        ))
+        .advise(PR01::advice(ctx.fuse_word(fuse)))
         .parts(part)
         .wires(wires)
         .figure("fuse_amps", amps)
@@ -105,7 +101,8 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
             Some((thin.wire, size_for(amps, wire.size?, wire.insulation)?))
         })
         .collect();
-    let title = if thin.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
+    let title =
+        if thin.len() == 1 { Common::run_thicker_cable() } else { Common::run_thicker_cables() };
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(title, Trust::Ask, edit)
 }
@@ -138,7 +135,7 @@ fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Optio
         title.clone()
     } else {
         let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
-        format!("Fit smaller fuses for {}", crate::words::list(&names))
+        PR01::fix_fuses(crate::words::list(&names))
     };
     Some((title, all(each.into_iter().map(|(_, edit)| edit).collect())?))
 }
@@ -147,30 +144,29 @@ fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Optio
 fn better_than_before(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin]) -> Finding {
     let wires = thin.iter().map(|thin| thin.wire);
     let limit = thin.iter().map(|thin| thin.rated.amps).fold(f64::INFINITY, f64::min);
-    let good_for = if thin.len() == 1 { "good for" } else { "the least good for" };
-    let says = format!(
-        "{} of {} is better than the no fuse of before, but does not save {}, {good_for} {}",
+    let good_for = if thin.len() == 1 { PR01::good_for() } else { PR01::least_good_for() };
+    let says = PR01::says_better(
         ctx.fuse_name(fuse),
         Amps(amps),
         ctx.wire_names(wires.clone()),
+        good_for,
         Amps(limit),
     );
     RULE.says(says)
         .level(Level::Advice)
-        .advise("Give these circuits fuses of their own, where they leave the main feed")
+        .advise(PR01::advice_better())
         .parts(ctx.after.wiring.links[fuse].kind.part())
         .wires(wires)
         .figure("fuse_amps", amps)
         .figure("limit_amps", limit)
-        .source("practice")
+        .source(Common::practice())
 }
 
 fn as_built(ctx: &Ctx<'_>, built: &[(usize, f64, Vec<Thin>)]) -> Option<Finding> {
     let (_, amps, thin) = built.first()?;
     let worst = thin.first()?;
     let names: Vec<String> = built.iter().map(|(fuse, ..)| ctx.fuse_name(*fuse)).collect();
-    let says = format!(
-        "{} {} more than the leads behind: {} against {} for {}; the car was built so",
+    let says = PR01::says_as_built(
         crate::words::list(&names),
         if names.len() == 1 { "carries" } else { "carry" },
         Amps(*amps),
@@ -181,11 +177,11 @@ fn as_built(ctx: &Ctx<'_>, built: &[(usize, f64, Vec<Thin>)]) -> Option<Finding>
     let wires = built.iter().flat_map(|(_, _, thin)| thin.iter().map(|thin| thin.wire));
     let finding = Rule::says(&RULE, says).level(Level::Advice);
     let finding = finding
-        .advise("Fit the smallest fuse that holds")
+        .advise(PR01::advice_as_built())
         .parts(parts)
         .wires(wires)
         .figure("fuse_amps", *amps)
         .figure("limit_amps", worst.rated.amps)
-        .source("practice");
+        .source(Common::practice());
     Some(finding)
 }

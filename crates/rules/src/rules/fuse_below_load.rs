@@ -10,6 +10,7 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::fuse_dark::dark;
 use crate::fuse_fix::larger_fuse;
 use crate::fuse_start::{Start, opening_start};
+use crate::messages::PR04;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::words::tenths;
@@ -113,18 +114,14 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
     let finding = RULE
         .says(says)
         .level(level)
-        .advise(format!("The next larger {} if the wires behind it carry as much, else fewer consumers on it, or a second fused feed", ctx.fuse_word(link)))
+        .advise(PR04::advice(ctx.fuse_word(link)))
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts(dark)
         .figure("amps", worst.amps)
         .figure("limit_amps", rating.carries)
         .figure("opens_within_seconds", opens.map_or(f64::NAN, |time| time.0))
         .shown(ctx.shown(worst.visit))
-        .source(if level == Level::Advice {
-            "practice: load at 75 to 80 % of the rating"
-        } else {
-            "ISO 8820-3 operating times; old glass fuses by a fuse chart posted on 30 April 2020"
-        });
+        .source(if level == Level::Advice { PR04::source_load() } else { PR04::source_opens() });
     match larger_fuse(ctx, link, worst.amps) {
         Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
         None => finding,
@@ -146,32 +143,24 @@ fn fuse_says(
     let is_link = rating.family == FuseFamily::Link;
     let dangers = if dark.is_empty() { Level::Fault } else { Level::Danger };
     if opens.is_some() || (share > HOLDS && !rating.is_british && !is_link) {
-        let when = opens.map_or_else(|| "sooner or later".to_owned(), within);
-        let while_cranking = if worst.is_cranking { " while the starter works" } else { "" };
+        let when = opens.map_or_else(|| PR04::sooner_or_later().to_owned(), within);
+        let while_cranking = if worst.is_cranking { PR04::while_cranking() } else { "" };
         let goes = if dark.len() == 1 { "goes" } else { "go" };
-        let back = if rating.closes_again() { ", and back when it has cooled" } else { "" };
-        let and = dark_too(ctx, dark, &format!(" {goes} dark at once{back}"));
-        let says = format!(
-            "{name} carries {load}{while_cranking} and is good for {limit}: it opens {when}{and}"
-        );
+        let back = if rating.closes_again() { PR04::back_when_cool() } else { "" };
+        let and = dark_too(ctx, dark, &PR04::goes_dark(goes, back));
+        let says = PR04::says_opens(&name, load, while_cranking, limit, &when, &and);
         return (dangers, says);
     }
     if is_link {
-        let says =
-            format!("{name} carries {load}, more than the {limit} that cable of its size should");
+        let says = PR04::says_link(&name, load, limit);
         return (Level::Advice, says);
     }
     if share > 1.0 {
-        let and = dark_too(ctx, dark, " with it");
-        let says = format!(
-            "{name} carries {load} and is good for {limit}: it ages fast and fails one day{and}"
-        );
+        let and = dark_too(ctx, dark, PR04::with_it());
+        let says = PR04::says_ages(&name, load, limit, &and);
         return (dangers, says);
     }
-    let says = format!(
-        "{name} carries {load}, {:.0} % of the {limit} that it is good for, and ages by it",
-        share * 100.0
-    );
+    let says = PR04::says_ages_by_it(&name, load, share * 100.0, limit);
     (Level::Advice, says)
 }
 
@@ -187,25 +176,19 @@ fn breaker_says(
     let (load, limit) = (Amps(tenths(amps)), Amps(rating.carries));
     if amps <= rating.carries {
         let share = amps / rating.carries * 100.0;
-        let says = format!(
-            "{name} carries {load}, {share:.0} % of the {limit} that it is good for, and may open on a hot day"
-        );
+        let says = PR04::says_hot_day(&name, load, share, limit);
         return (Level::Advice, says);
     }
     let sure = rating.carries * rating.gates().first().map_or(1.0, |gate| gate.multiple);
-    let and = dark_too(ctx, dark, " with it");
+    let and = dark_too(ctx, dark, PR04::with_it());
     let level = if dark.is_empty() { Level::Fault } else { Level::Danger };
-    let says = format!(
-        "{name} carries {load} and is good for {limit}: it may hold or open, and is sure to open from {} on{and}",
-        Amps(tenths(sure))
-    );
+    let says = PR04::says_may_hold(&name, load, limit, Amps(tenths(sure)), &and);
     (level, says)
 }
 
 /// A fuse that bears what runs, and not the start of it.
 fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding {
-    let says = format!(
-        "{} of {} opens when {} starts: {} flows at first, and at that it opens {}, while the motor takes half a second to run up",
+    let says = PR04::says_start(
         ctx.fuse_name(link),
         Amps(rating.carries),
         ctx.part_name(start.motor),
@@ -214,17 +197,14 @@ fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding
     );
     let finding = RULE
         .says(says)
-        .advise(format!(
-            "The next larger {} if the wires behind it carry as much, else thicker cable as well",
-            ctx.fuse_word(link)
-        ))
+        .advise(PR04::advice_start(ctx.fuse_word(link)))
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts([start.motor])
         .figure("amps", start.amps)
         .figure("limit_amps", rating.carries)
         .figure("opens_within_seconds", start.within.0)
         .shown(ctx.shown(start.visit))
-        .source("ISO 8820-3 operating times; a motor takes half a second to run up (practice)");
+        .source(PR04::source_start());
     match larger_fuse(ctx, link, start.bears) {
         Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
         None => finding,
@@ -234,16 +214,16 @@ fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding
 fn dark_too(ctx: &Ctx<'_>, dark: &[PartId], does: &str) -> String {
     match dark {
         [] => String::new(),
-        _ => format!(", and {}{does}", ctx.part_names(dark.iter().copied())),
+        _ => PR04::and_parts(ctx.part_names(dark.iter().copied()), does),
     }
 }
 
 /// "within 5 s", "within half an hour".
 fn within(time: Seconds) -> String {
     match time.0 {
-        seconds if seconds < 1.0 => "at once".to_owned(),
-        seconds if seconds < 120.0 => format!("within {seconds:.0} s"),
-        seconds if seconds < 3600.0 => format!("within {:.0} minutes", seconds / 60.0),
-        _ => "within the hour".to_owned(),
+        seconds if seconds < 1.0 => PR04::at_once().to_owned(),
+        seconds if seconds < 120.0 => PR04::within_seconds(seconds),
+        seconds if seconds < 3600.0 => PR04::within_minutes(seconds / 60.0),
+        _ => PR04::within_the_hour().to_owned(),
     }
 }

@@ -4,6 +4,7 @@ use loomwright_circuit::{Edit, WireId};
 
 use crate::Trust;
 use crate::ctx::Ctx;
+use crate::messages::PR08;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::{Level, words};
@@ -34,14 +35,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .collect();
         let name = ctx.fuse_name(link_idx);
         let by = match round.len() {
-            0 => "Copper goes".to_owned(),
-            1 => format!("{} goes", ctx.wire_names(round.iter().copied())),
-            _ => format!("{} go", ctx.wire_names(round.iter().copied())),
+            0 => PR08::copper_goes().to_owned(),
+            1 => PR08::one_goes(ctx.wire_names(round.iter().copied())),
+            _ => PR08::several_go(ctx.wire_names(round.iter().copied())),
         };
         let behind: Vec<WireId> = [a, b].into_iter().flat_map(|end| wiring.wires_at(end)).collect();
         let opens = if ctx.fuse_word(link_idx) == "fuse" { "blows" } else { "opens" };
-        let says = format!(
-            "{by} round {name}, which never {opens}: {} behind it {} nothing to blow but the wire",
+        let says = PR08::says(
+            &by,
+            &name,
+            opens,
             words::count(behind.len().saturating_sub(round.len()), "wire", "wires"),
             if behind.len().saturating_sub(round.len()) == 1 { "has" } else { "have" },
         );
@@ -49,12 +52,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             (!round.is_empty()).then(|| Edit::TakeAway { parts: Vec::new(), wires: round.clone() });
         out.push(
             RULE.says(says)
-                .advise("Take the bridge off; if the fuse blew, find out why")
+                .advise(PR08::advice())
                 .parts([part])
                 .wires(round)
                 .wires(behind)
-                .source("the drawing itself: copper joins both ends of the fuse")
-                .fix("Take the bridge off", Trust::Ask, take_off),
+                .source(PR08::source())
+                .fix(PR08::fix(), Trust::Ask, take_off),
         );
     }
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{PartId, Standing};
 
 use crate::ctx::Ctx;
+use crate::messages::PR06;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind};
@@ -80,16 +81,15 @@ fn nearest_fuses(ctx: &Ctx<'_>, spot: usize) -> BTreeSet<usize> {
 }
 
 fn finding(ctx: &Ctx<'_>, fuse: usize, hangs: &Hangs) -> Finding {
-    let says = format!(
-        "{} feeds {} and {} alike: a short in the one puts out the other",
+    let says = PR06::says(
         ctx.fuse_name(fuse),
         ctx.part_names(hangs.accessories.iter().copied()),
         ctx.part_names(hangs.lamps.iter().copied()),
     );
     RULE.says(says)
-        .advise("Give the accessory a fused feed of its own")
+        .advise(PR06::advice())
         .parts(ctx.after.wiring.links[fuse].kind.part())
         .parts(hangs.accessories.iter().copied())
         .parts(hangs.lamps.iter().copied())
-        .source("practice: what must not go dark shares its fuse with nothing that is plugged in or added")
+        .source(PR06::source())
 }

@@ -8,6 +8,7 @@ use loomwright_units::Amps;
 use crate::ctx::{Ctx, Shown};
 use crate::feeds::{Positions, Way};
 use crate::limits::Rated;
+use crate::messages::{Common, SU03};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
@@ -100,28 +101,22 @@ fn side_by_side(ctx: &Ctx<'_>, spot: Spot, fuses: [(usize, f64); 2]) -> Finding 
     let thinnest = thinnest(ctx, &wires);
     let is_over = thinnest.is_some_and(|(_, rated)| rated.judge(sum) == Some(Level::Danger));
     let names = fuses.map(|(fuse, _)| ctx.fuse_name(fuse));
-    let at = wiring
-        .terminal(spot)
-        .map_or_else(String::new, |(part, _)| format!(" meet at {},", ctx.part_name(part)));
+    let at =
+        wiring.terminal(spot).map_or_else(String::new, |(part, _)| SU03::meet(ctx.part_name(part)));
     let parts = || fuses.iter().filter_map(|(fuse, _)| wiring.links[*fuse].kind.part());
-    let says = format!(
-        "{} and {}{at} side by side in one feed: with one pulled it stays live, and together they carry {}",
-        names[0],
-        names[1],
-        Amps(sum),
-    );
+    let says = SU03::says_fuses(&names[0], &names[1], &at, Amps(sum));
     RULE.says(says)
         .level(if is_over { Level::Danger } else { Level::Fault })
-        .advise("Take one of them out, and fit one fuse for what the wires behind it carry")
+        .advise(SU03::advice_fuses())
         .parts(parts())
         .wires(wires)
         .figure("fuses_amps", sum)
         .figure("limit_amps", thinnest.map_or(f64::NAN, |(_, rated)| rated.amps))
         .source(match thinnest {
             Some((_, rated)) if is_over => rated.source,
-            _ => "IEC 60364-4-43, 433.4: devices side by side share as their resistances will",
+            _ => SU03::source_shares(),
         })
-        .fix(format!("Take {} out", names[1]), Trust::Ask, take_out(ctx, fuses[1].0))
+        .fix(SU03::fix(&names[1]), Trust::Ask, take_out(ctx, fuses[1].0))
 }
 
 /// Takes a fuse and the leads of its own away, if it is a part by itself.
@@ -186,17 +181,11 @@ fn parallel(
     let thinnest = thinnest(ctx, &wires);
     let is_over = thinnest.is_some_and(|(_, rated)| rated.judge(sum) == Some(Level::Danger));
     let names = fuses.map(|(fuse, _)| ctx.fuse_name(fuse));
-    let says = format!(
-        "{} joins the feeds of {} and {}: with one pulled the circuit stays live, and together they carry {}",
-        ctx.part_name(part),
-        names[0],
-        names[1],
-        Amps(sum),
-    );
+    let says = SU03::says_part(ctx.part_name(part), &names[0], &names[1], Amps(sum));
     let limit = thinnest.map_or(f64::NAN, |(_, rated)| rated.amps);
     RULE.says(says)
         .level(if is_over { Level::Danger } else { Level::Advice })
-        .advise("Use a change-over contact, or feed both from one fuse")
+        .advise(SU03::advice_part())
         .parts([part])
         .parts(fuses.iter().filter_map(|(fuse, _)| wiring.links[*fuse].kind.part()))
         .wires(wires)
@@ -204,8 +193,8 @@ fn parallel(
         .figure("limit_amps", limit)
         .shown(shown)
         .source(if is_over {
-            thinnest.map_or("practice", |(_, rated)| rated.source)
+            thinnest.map_or(Common::practice(), |(_, rated)| rated.source)
         } else {
-            "practice"
+            Common::practice()
         })
 }

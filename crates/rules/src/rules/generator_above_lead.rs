@@ -6,6 +6,7 @@ use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
 use crate::limits::size_for;
+use crate::messages::{CA02, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::side::Side;
 use crate::{Finding, Level, Trust};
@@ -66,13 +67,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding
     } else {
         Level::Danger
     };
-    let says = format!(
-        "{} gives up to {} and its lead {} is good for {}",
-        ctx.part_name(id),
-        Amps(amps),
-        ctx.wire_name(worst),
-        Amps(rated.amps),
-    );
+    let says = CA02::says(ctx.part_name(id), Amps(amps), ctx.wire_name(worst), Amps(rated.amps));
     let sizes: Option<Vec<_>> = thin
         .iter()
         .map(|(id, _)| {
@@ -80,11 +75,12 @@ fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding
             Some((*id, size_for(amps, wire.size?, wire.insulation)?))
         })
         .collect();
-    let title = if thin.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
+    let title =
+        if thin.len() == 1 { Common::run_thicker_cable() } else { Common::run_thicker_cables() };
     Some(
         RULE.says(says)
             .level(level)
-            .advise("Run an output lead as thick as the machine wants, straight to the battery or the solenoid stud; an ammeter on the way must be made for the machine too")
+            .advise(CA02::advice())
             .parts([id])
             .fix(title, Trust::Ask, sizes.and_then(|sizes| ctx.resize(&sizes)))
             .wires(thin.iter().map(|(wire, _)| *wire))

@@ -1,6 +1,7 @@
 //! A glass fuse whose number may mean what it carries or what it blows at.
 
 use crate::ctx::Ctx;
+use crate::messages::PR03;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::words::list;
@@ -31,30 +32,22 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
     out.push(finding(ctx, &fuses, &names));
-    let what = format!("the wires behind {}, whose rating is not known", list(&names));
+    let what = PR03::missing(list(&names));
     out.not_checked(&RULE, &what);
 }
 
 fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
     let is_one = fuses.len() == 1;
-    let says = format!(
-        "What {} {} is not known: an old British 35 A blows at 35 A and carries 17.5 A",
-        list(names),
-        if is_one { "carries" } else { "carry" },
-    );
+    let says = PR03::says(list(names), if is_one { "carries" } else { "carry" });
     let parts = fuses.iter().filter_map(|&fuse| ctx.after.wiring.links[fuse].kind.part());
-    let finding = RULE
-        .says(says)
-        .advise("Read the paper strip in the glass, and enter what it carries or what it blows at")
-        .parts(parts)
-        .source("fuse chart posted to a club list on 30 April 2020: carries half of its marking");
+    let finding = RULE.says(says).advise(PR03::advice()).parts(parts).source(PR03::source());
     let [fuse] = fuses else { return finding };
     let Some(part) = ctx.after.wiring.links[*fuse].kind.part() else { return finding };
     let marked = ctx.part(part).and_then(|(row, part_type)| row.fact(part_type, "marked"));
     if let (Some(marked), (Some(carries), Some(blows))) = (marked, ctx.fuse_facts(*fuse)) {
         let read_as = |name: &str| ctx.set_fact(part, name, marked);
-        return finding.fix(format!("It blows at {marked} A"), Trust::Ask, read_as(&blows)).fix(
-            format!("It carries {marked} A"),
+        return finding.fix(PR03::fix_blows(marked), Trust::Ask, read_as(&blows)).fix(
+            PR03::fix_carries(marked),
             Trust::Ask,
             read_as(&carries),
         );
@@ -62,7 +55,7 @@ fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
     match ctx.fuse_facts(*fuse) {
         (_, Some(blows)) => {
             let edit = ctx.set_fact(part, &blows, 35.0);
-            finding.fix("It blows at 35 A", Trust::Ask, edit)
+            finding.fix(PR03::fix_blows_35(), Trust::Ask, edit)
         }
         _ => finding,
     }

@@ -7,6 +7,7 @@ use loomwright_circuit::PartId;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::Way;
+use crate::messages::IN03;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
@@ -51,17 +52,9 @@ fn fuses(ctx: &Ctx<'_>, hazard: usize, out: &mut Out) {
     for fuse in shared {
         let part = side.wiring.links[fuse].kind.part();
         let others: Vec<PartId> = fed_besides(ctx, hazard, fuse);
-        let says = format!(
-            "Hazard warning hangs on {}, which also feeds {}",
-            ctx.fuse_name(fuse),
-            ctx.part_names(others.iter().copied()),
-        );
+        let says = IN03::says(ctx.fuse_name(fuse), ctx.part_names(others.iter().copied()));
         out.push(
-            RULE.says(says)
-                .advise("Give hazard warning a fuse of its own, straight from a permanent feed")
-                .parts(part)
-                .parts(others)
-                .source("practice: hazard warning works with any other fuse blown"),
+            RULE.says(says).advise(IN03::advice()).parts(part).parts(others).source(IN03::source()),
         );
     }
 }

@@ -8,6 +8,7 @@ use loomwright_electrics::{PartState, Setting, Settled};
 use loomwright_units::Watts;
 
 use crate::ctx::{Ctx, Shown};
+use crate::messages::{Common, IN02};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level};
@@ -23,8 +24,7 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const SOURCE: &str =
-    "UN R48 6.6 and SI 1989/1796 schedule 8 (memory): check what applies to your car";
+const SOURCE: &str = IN02::source_law();
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps: BTreeSet<usize> = ctx.roles.indicators().collect();
@@ -73,20 +73,20 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                 continue;
             }
             let where_at = match (key_at, stalk_at) {
-                (0, 0) if !key.is_empty() => "with the ignition off",
-                (_, 0) => "even with the ignition on",
-                _ => "while the stalk is over",
+                (0, 0) if !key.is_empty() => IN02::ignition_off(),
+                (_, 0) => IN02::ignition_on(),
+                _ => IN02::stalk_over(),
             };
             let names = ctx.part_names(parts.iter().copied());
             let does = match (dark.is_disjoint(&told_lit), parts.len()) {
-                (true, 1) => "does not flash",
-                (true, _) => "do not flash",
-                (false, 1) => "goes out",
-                (false, _) => "go out",
+                (true, 1) => IN02::does_not_flash(),
+                (true, _) => IN02::do_not_flash(),
+                (false, 1) => IN02::goes_out(),
+                (false, _) => IN02::go_out(),
             };
             out.push(
-                RULE.says(format!("With hazard warning on, {names} {does} {where_at}"))
-                    .advise("Feed the hazard switch from its own fuse on a permanent feed, and lift the stalk off")
+                RULE.says(IN02::says_dark(&names, does, where_at))
+                    .advise(IN02::advice_dark())
                     .parts(parts)
                     .shown(shown(ctx, &setting))
                     .source(SOURCE),
@@ -121,17 +121,13 @@ fn stays_lit(
     let loads = &ctx.after.wiring.loads;
     let indicators = ctx.roles.indicators().filter(|&load| lamps.contains(&loads[load].part));
     let watts: f64 = indicators.map(|load| loads[load].watts).sum();
-    let says = format!(
-        "With hazard warning on, {} stay lit and do not flash: {} is made for {} of lamps at most, and here has {}",
+    let says = IN02::says_overloaded(
         ctx.part_names(lamps.iter().copied()),
         ctx.part_name(unit),
         Watts(most_watts),
         Watts(watts),
     );
-    let advice = format!(
-        "Fit a flasher unit made for {}, or an electronic one, for hazard warning",
-        Watts(watts)
-    );
+    let advice = IN02::advice_overloaded(Watts(watts));
     RULE.says(says)
         .advise(advice)
         .parts([unit])
@@ -139,7 +135,7 @@ fn stays_lit(
         .figure("watts", watts)
         .figure("limit_watts", most_watts)
         .shown(shown(ctx, setting))
-        .source("practice: a thermal flasher unit works with the lamps it is made for")
+        .source(Common::practice_thermal_flasher())
 }
 
 /// Lamps that flash with the key on in no position of the stalk, nor with hazard warning; none where that is all.

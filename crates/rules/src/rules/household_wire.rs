@@ -5,6 +5,7 @@ use loomwright_circuit::{Edit, Insulation, WireId};
 
 use crate::ctx::Ctx;
 use crate::fix::all;
+use crate::messages::CA06;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Level, Trust};
 
@@ -27,16 +28,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         return;
     }
     let is = if found.len() == 1 { "is" } else { "are" };
-    let says = format!(
-        "{} {is} not of stranded vehicle cable: it hardens and breaks with the shaking, and its cover does not stand oil",
-        ctx.wire_names(found.iter().copied()),
-    );
+    let says = CA06::says(ctx.wire_names(found.iter().copied()), is);
     out.push(
         RULE.says(says)
-            .advise("Run stranded vehicle cable of the same or a larger size")
-            .fix("Run stranded cable", Trust::Ask, stranded(ctx, &found))
+            .advise(CA06::advice())
+            .fix(CA06::fix(), Trust::Ask, stranded(ctx, &found))
             .wires(found)
-            .source("practice; ISO 6722 is for stranded cable of road vehicles"),
+            .source(CA06::source()),
     );
 }
 

@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, RE03};
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -56,14 +57,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         for part in ways.fold(first, |all, other| &all & &other).into_iter().filter(|_| !is_chosen)
         {
             out.push(
-                RULE.says(format!(
-                    "{} stands in the feed of {}: if it fails or is touched on the road, the engine stops",
-                    ctx.part_name(part),
-                    ctx.part_name(load.part)
-                ))
-                .advise("Break the starter's trigger lead instead: a car that does not crank is not driven off either")
-                .parts([part, load.part])
-                .source("practice"),
+                RULE.says(RE03::says(ctx.part_name(part), ctx.part_name(load.part)))
+                    .advise(RE03::advice())
+                    .parts([part, load.part])
+                    .source(Common::practice()),
             );
         }
     }

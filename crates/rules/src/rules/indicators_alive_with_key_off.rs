@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, IN09};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 
@@ -32,14 +33,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let stalks = ctx.roles.controls(ControlRole::Indicators);
     let works = stalks.flat_map(|control| &ctx.network.controls()[control].works);
     out.push(
-        RULE.says(format!(
-            "With the key off the stalk still works: {} {verb}",
-            ctx.part_names(parts.iter().copied())
-        ))
-        .advise("Feed the flasher unit from the key, unless you mean it so: a stalk left over drains the battery")
-        .parts(works.map(|(part, _)| *part))
-        .parts(parts)
-        .shown(ctx.shown(visit_idx))
-        .source("practice"),
+        RULE.says(IN09::says(ctx.part_names(parts.iter().copied()), verb))
+            .advise(IN09::advice())
+            .parts(works.map(|(part, _)| *part))
+            .parts(parts)
+            .shown(ctx.shown(visit_idx))
+            .source(Common::practice()),
     );
 }

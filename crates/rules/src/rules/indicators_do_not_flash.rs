@@ -8,6 +8,7 @@ use loomwright_electrics::{PartState, Visit};
 use loomwright_units::Watts;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::{Common, IN04};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level};
@@ -113,26 +114,23 @@ const TELL_TALE: f64 = 3.0;
 
 fn finding(ctx: &Ctx<'_>, unit: Unit, lamps: &[PartId], watts: f64, stays_lit: bool) -> Finding {
     let names = ctx.part_names(lamps.iter().copied());
-    let s = if lamps.len() == 1 { "s" } else { "" };
-    let (does, why, advice) = if stays_lit {
-        let fit = "Fit a heavy-duty or an electronic flasher unit, whose rate does not depend on the lamps";
-        ("lit", "too much for it", fit)
+    let (state, why, advice) = if stays_lit {
+        ("lit", IN04::too_much(), IN04::advice_too_much())
     } else {
-        let fit = "Fit an electronic flasher unit that works with any load; bulbs of the marked power flash too";
-        ("dark", "too little for it", fit)
+        ("dark", IN04::too_little(), IN04::advice_too_little())
     };
-    let says = format!(
-        "{names} stay{s} {does} and do{} not flash: {} wants {} of lamps at a time, and {} is {why}",
-        if lamps.len() == 1 { "es" } else { "" },
-        ctx.part_name(unit.part),
-        Watts(unit.watts),
-        Watts(watts),
-    );
+    let name = ctx.part_name(unit.part);
+    let (wanted, given) = (Watts(unit.watts), Watts(watts));
+    let says = if lamps.len() == 1 {
+        IN04::says_one(names, state, name, wanted, given, why)
+    } else {
+        IN04::says_several(names, state, name, wanted, given, why)
+    };
     RULE.says(says)
         .advise(advice)
         .parts([unit.part])
         .parts(lamps.iter().copied())
         .figure("watts", watts)
         .figure("marked_watts", unit.watts)
-        .source("practice: a thermal flasher unit works with the lamps it is made for")
+        .source(Common::practice_thermal_flasher())
 }

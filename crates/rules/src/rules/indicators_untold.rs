@@ -6,6 +6,7 @@ use loomwright_electrics::Visit;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::IN06;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 
@@ -20,12 +21,11 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const SOURCE: &str = "MOT inspection manual 1.4 (2012), ukmot.com: a tell-tale to be heard or seen, and a flashing one for \
-     hazard warning; check what applies to your car";
+const SOURCE: &str = IN06::source_manual();
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let lamps: Vec<usize> = ctx.roles.indicators().collect();
-    for (is_hazard, what) in [(true, "hazard warning is on"), (false, "the indicators flash")] {
+    for (is_hazard, what) in [(true, IN06::hazard_warning()), (false, IN06::indicators())] {
         // A thermal unit clicks, which tells of the stalk; hazard warning has to be seen.
         if !is_hazard && is_heard(ctx) {
             continue;
@@ -49,10 +49,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         });
         let [hazard, stalk] = works.map(Iterator::collect::<Vec<_>>);
         out.push(
-            RULE.says(format!("Nothing tells the driver that {what}"))
+            RULE.says(IN06::says(what))
                 // Of hazard warning, the switch itself says that it is on; the law may still ask for a lamp.
-                .level(if is_hazard || may_be_left_out(ctx, &lamps) { Level::Advice } else { Level::Fault })
-                .advise("Join a warning lamp to each side, or one to the flasher unit's own terminal for it")
+                .level(if is_hazard || may_be_left_out(ctx, &lamps) {
+                    Level::Advice
+                } else {
+                    Level::Fault
+                })
+                .advise(IN06::advice())
                 .parts(if is_hazard { hazard } else { stalk })
                 .parts(parts)
                 .shown(ctx.shown(visit_idx))

@@ -4,6 +4,7 @@ use loomwright_circuit::PartId;
 
 use crate::ctx::Ctx;
 use crate::isolators::{alternators, engine_turns, isolators, parted};
+use crate::messages::CH04;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -47,19 +48,18 @@ fn runs_on(ctx: &Ctx<'_>, isolator: PartId, control: usize) -> Option<Finding> {
         Some((idx, *coils.iter().find(sparks)?))
     })?;
     let machines = machines(ctx);
-    let says = format!(
-        "With {} off the engine runs on: {} goes on feeding {}, and with no battery its volts can leap",
+    let says = CH04::says_runs_on(
         ctx.part_name(isolator),
         ctx.part_names(machines.iter().copied()),
         ctx.part_name(coil),
     );
     Some(
         RULE.says(says)
-            .advise("Fit an isolator with a small contact of its own in the feed of the coil, and one that earths the machine through a resistor; or accept that it is no emergency switch, and label it so")
+            .advise(CH04::advice_runs_on())
             .parts([isolator, coil])
             .parts(machines)
             .shown(ctx.shown(visit))
-            .source("the states themselves: isolator off, engine turning, ignition fed"),
+            .source(CH04::source_runs_on()),
     )
 }
 
@@ -89,19 +89,15 @@ fn torn(ctx: &Ctx<'_>, isolator: PartId, control: usize) -> Option<Finding> {
     if bare.is_empty() || !has_engine {
         return None;
     }
-    let says = format!(
-        "{} takes the battery from {} while that turns, with nothing to take what it still makes: the surge kills its diodes",
-        ctx.part_name(isolator),
-        ctx.part_names(bare.iter().copied()),
-    );
+    let says = CH04::says_surge(ctx.part_name(isolator), ctx.part_names(bare.iter().copied()));
     Some(
         RULE.says(says)
             .level(Level::Fault)
-            .advise("Fit an isolator with a contact that closes when it is turned off, and a resistor of some 3 ohm from the machine's output through it to earth")
+            .advise(CH04::advice_surge())
             .parts([isolator])
             .parts(bare)
             .shown(ctx.shown(visit))
-            .source("practice: 3 ohm, 11 W; see the sheet of the isolator"),
+            .source(CH04::source_surge()),
     )
 }
 

@@ -5,6 +5,7 @@ use loomwright_electrics::PartState;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::isolators::{is_worked, isolators, parted};
+use crate::messages::CH05;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 
@@ -33,17 +34,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             let dark = off.find(|(_, visit)| !flashes(visit));
             let Some((visit, _)) = dark.filter(|_| is_on) else { continue };
             let switches = ctx.network.controls()[hazard].works.iter().map(|(part, _)| *part);
-            let says = format!(
-                "With {} off there is no hazard warning at the roadside",
-                ctx.part_name(isolator)
-            );
+            let says = CH05::says(ctx.part_name(isolator));
             out.push(
                 RULE.says(says)
-                    .advise("Feed the hazard switch from before the isolator, through a fuse of its own at the battery; or accept it")
+                    .advise(CH05::advice())
                     .parts([isolator])
                     .parts(switches)
                     .shown(ctx.shown(visit))
-                    .source("practice: the owner decides"),
+                    .source(CH05::source()),
             );
         }
     }

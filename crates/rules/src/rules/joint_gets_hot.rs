@@ -7,6 +7,7 @@ use loomwright_units::{Amps, Volts, Watts};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{WARM, WorstJoint, volts_across};
+use crate::messages::CA05;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::words::tenths;
@@ -59,8 +60,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 fn finding(ctx: &Ctx<'_>, part: PartId, worst: WorstJoint) -> Finding {
     let watts = worst.watts();
-    let says = format!(
-        "{} loses {} at {}: {} of heat in it, {} at most should be",
+    let says = CA05::says(
         ctx.part_name(part),
         Volts((worst.volts * 1000.0).round() / 1000.0),
         Amps(tenths(worst.amps)),
@@ -68,12 +68,12 @@ fn finding(ctx: &Ctx<'_>, part: PartId, worst: WorstJoint) -> Finding {
         Watts(WARM),
     );
     RULE.says(says)
-        .advise("Make it anew, larger, or leave it out: fewer joints in a heavy feed")
+        .advise(CA05::advice())
         .parts([part])
         .figure("watts", watts)
         .figure("limit_watts", WARM)
         .figure("volts_lost", worst.volts)
         .figure("amps", worst.amps)
         .shown(ctx.shown(worst.visit))
-        .source("heat: volts lost times current; practice: a watt in a joint")
+        .source(CA05::source())
 }

@@ -10,6 +10,7 @@ use crate::ctx::Ctx;
 use crate::losses::{
     Loss, Lossy, is_of_an_earth, limit, remedy_of, thicker, whereabouts, worst_loss,
 };
+use crate::messages::{Common, VD01};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::{count, hundredths};
 use crate::{Finding, Level};
@@ -74,21 +75,22 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         losses.iter().map(part).filter(|id| *id != part(&worst)).collect();
     let others = match others.len() {
         0 => String::new(),
-        n => format!("; {} likewise", count(n, "other lamp", "other lamps")),
+        n => Common::likewise(count(n, VD01::other_lamp(), VD01::other_lamps())),
     };
     let most = worst.most.map_or_else(String::new, |(lossy, volts)| {
         let (volts, place) = (Volts(hundredths(volts)), whereabouts(ctx, lossy));
         if worst.cause().is_some() {
-            format!("; {volts} of it {place}")
+            Common::most_at(volts, &place)
         } else {
-            format!("; it adds up along the way, the most, {volts}, {place}")
+            VD01::adds_up(volts, &place)
         }
     });
-    let says = format!(
-        "{} loses {}, about {:.0} % of its light{most}{others}",
+    let says = VD01::says(
         ctx.part_name(part(&worst)),
         Volts(hundredths(lost)),
         light_lost * 100.0,
+        &most,
+        &others,
     );
     let wire = match worst.most {
         Some((Lossy::Wire(wire), _)) => Some(wire),
@@ -105,7 +107,7 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         .figure("limit_volts", worst.limit)
         .figure("light_lost", light_lost)
         .shown(ctx.shown(worst.visit))
-        .source("Bosch Automotive Handbook, permissible voltage drops (memory)");
+        .source(VD01::source());
     thicker(ctx, &worst, finding)
 }
 

@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::LI05;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -17,8 +18,7 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const SOURCE: &str = "SI 1989/1796 schedules 11 and 14 (memory), \"Fit a fog lamp to your classic\", pressreader.com: \
-     a tell-tale is asked for; check what applies to your car";
+const SOURCE: &str = LI05::source_law();
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for role in [Role::RearFog, Role::Reversing] {
@@ -36,19 +36,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let lamps = ctx.parts_of(loads.iter().copied().filter(|&load| ctx.is_lit(visit, load)));
         let names = ctx.part_names(lamps.iter().copied());
         let (verb, advice) = match (lamps.len(), role) {
-            (1, Role::RearFog) => {
-                ("is", "Join a warning lamp to its lead, where the driver sees it")
-            }
-            (_, Role::RearFog) => {
-                ("are", "Join a warning lamp to their lead, where the driver sees it")
-            }
-            (n, _) => (
-                if n == 1 { "is" } else { "are" },
-                "Let a switch on the gearbox work them, or join a warning lamp to their lead",
-            ),
+            (1, Role::RearFog) => ("is", LI05::advice_one()),
+            (_, Role::RearFog) => ("are", LI05::advice_several()),
+            (n, _) => (if n == 1 { "is" } else { "are" }, LI05::advice_reversing()),
         };
         out.push(
-            RULE.says(format!("Nothing tells the driver that {names} {verb} lit"))
+            RULE.says(LI05::says(&names, verb))
                 .advise(advice)
                 .parts(lamps)
                 .shown(ctx.shown(visit_idx))

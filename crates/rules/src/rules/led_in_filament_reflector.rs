@@ -5,6 +5,7 @@ use loomwright_circuit::seen::Optics;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::LI08;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LoadKind;
@@ -34,27 +35,20 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         let reflector = match part.seen.optics {
-            Some(_) => "its reflector was made for a filament",
-            None => "nobody has said whether its reflector was made for it",
+            Some(_) => LI08::filament_reflector(),
+            None => LI08::unknown_reflector(),
         };
         let vehicle = ctx.car.vehicle();
         let law = match (vehicle.region, vehicle.first_used.map(|used| used.is_before(SINCE))) {
-            (Some(Region::Uk), Some(Some(true))) => {
-                "the British inspection may pass it on a car as old as this; ask the insurer too"
-            }
-            (Some(Region::Uk), Some(Some(false))) => {
-                "the British inspection does not pass it on a car first used since 1 April 1986"
-            }
-            _ => "many inspections do not pass it; check what applies to your car",
+            (Some(Region::Uk), Some(Some(true))) => LI08::law_old_car(),
+            (Some(Region::Uk), Some(Some(false))) => LI08::law_newer_car(),
+            _ => LI08::law_elsewhere(),
         };
         out.push(
-            RULE.says(format!(
-                "{} is an LED lamp in a headlamp, and {reflector}: {law}",
-                part.label
-            ))
-            .advise("Check the beam on a beam setter, and keep the answer on record")
-            .parts([load.part])
-            .source("MOT inspection manual 4.1 (memory): check what applies to your car"),
+            RULE.says(LI08::says(&part.label, reflector, law))
+                .advise(LI08::advice())
+                .parts([load.part])
+                .source(LI08::source()),
         );
     }
 }

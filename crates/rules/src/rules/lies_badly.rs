@@ -5,6 +5,7 @@ use loomwright_circuit::{Wire, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, EY01};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -45,17 +46,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 Ends::Flames | Ends::Short => Level::Fault,
                 Ends::Wear => Level::Advice,
             };
-            let burns = if level == Level::Danger && ends == Ends::Short {
-                ", and no fuse before it would save it"
-            } else {
-                ""
-            };
+            let burns =
+                if level == Level::Danger && ends == Ends::Short { EY01::no_fuse() } else { "" };
             out.push(
-                RULE.says(format!("{} {says}{burns}", ctx.wire_name(id)))
+                RULE.says(EY01::says(ctx.wire_name(id), says, burns))
                     .level(level)
                     .advise(advice)
                     .wires([id])
-                    .source("practice, on what somebody has seen at the car"),
+                    .source(Common::practice_as_seen()),
             );
         }
     }
@@ -65,46 +63,22 @@ fn rows(wire: &Wire) -> Vec<Row> {
     let seen = &wire.seen;
     let mut rows: Vec<Row> = Vec::new();
     if seen.hole == Some(Hole::Bare) {
-        rows.push((
-            "goes through metal without a grommet: it rubs through to the body",
-            "Fit a grommet, or a sleeve where none will go in",
-            Ends::Short,
-        ));
+        rows.push((EY01::hole(), EY01::advice_hole(), Ends::Short));
     }
     if seen.edge == Some(Edge::Bare) {
-        rows.push((
-            "goes over an edge without a sleeve: it rubs through to the body",
-            "Sleeve it where it crosses the edge, and clip it on both sides",
-            Ends::Short,
-        ));
+        rows.push((EY01::edge(), EY01::advice_edge(), Ends::Short));
     }
     if seen.heat == Some(Heat::Near) {
-        rows.push((
-            "lies nearer than 100 mm to the exhaust: its cover melts",
-            "Move it away, or put a heat shield between",
-            Ends::Short,
-        ));
+        rows.push((EY01::heat(), EY01::advice_heat(), Ends::Short));
     }
     if seen.fuel == Some(FuelPipe::Along) {
-        rows.push((
-            "lies along a fuel pipe: a short there is lit and fed at once",
-            "Run it elsewhere; where it must cross, hold it clear",
-            Ends::Flames,
-        ));
+        rows.push((EY01::fuel_pipe(), EY01::advice_fuel_pipe(), Ends::Flames));
     }
     if seen.hinge == Some(Hinge::Tight) {
-        rows.push((
-            "goes over a hinge without a loop: it breaks, or its cover does",
-            "Give it a loop to move in, in a sleeve, and clip it on both sides of the hinge",
-            Ends::Short,
-        ));
+        rows.push((EY01::hinge(), EY01::advice_hinge(), Ends::Short));
     }
     if matches!(seen.clips, Some(Clips::Wide | Clips::Absent)) {
-        rows.push((
-            "is held less often than every 200 mm: it swings and chafes",
-            "Clip it every 200 mm, and close to each end",
-            Ends::Wear,
-        ));
+        rows.push((EY01::clips(), EY01::advice_clips(), Ends::Wear));
     }
     rows
 }

@@ -5,6 +5,7 @@ use loomwright_circuit::seen::Case;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, PO05};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -29,37 +30,28 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if is_live && part.seen.case != Some(Case::Isolated) {
             let wires = side.wiring.wires_at(shell);
             out.push(
-                RULE.says(format!(
-                    "The shell of {} is live: the metal of whatever is plugged in is live to the body",
-                    part.label
-                ))
-                .advise("Put the shell to earth; for things that want minus on it, fit a converter whose output is isolated")
-                .parts([id])
-                .wires(wires)
-                .source("practice"),
+                RULE.says(PO05::says_shell(&part.label))
+                    .advise(PO05::advice_shell())
+                    .parts([id])
+                    .wires(wires)
+                    .source(Common::practice()),
             );
         } else if ctx.car.vehicle().earth == EarthPolarity::Positive
             && part.seen.case == Some(Case::Common)
         {
             out.push(
-                RULE.says(format!(
-                    "The output of {} shares a lead with its feed: what it feeds has minus on its metal, which is live here",
-                    part.label
-                ))
-                .advise("Fit a converter whose output is isolated, and a small fuse in its live lead")
-                .parts([id])
-                .source("practice"),
+                RULE.says(PO05::says_output(&part.label))
+                    .advise(PO05::advice_output())
+                    .parts([id])
+                    .source(Common::practice()),
             );
         } else if ctx.car.vehicle().earth == EarthPolarity::Positive && part.seen.case.is_none() {
             out.push(
-                RULE.says(format!(
-                    "{} has plus on its shell, as the car has on its body; what is made for other cars wants minus there",
-                    part.label
-                ))
-                .level(Level::Advice)
-                .advise("Plug in nothing with a metal shell but through a converter whose output is isolated")
-                .parts([id])
-                .source("practice"),
+                RULE.says(PO05::says_positive_earth(&part.label))
+                    .level(Level::Advice)
+                    .advise(PO05::advice_positive_earth())
+                    .parts([id])
+                    .source(Common::practice()),
             );
         }
     }

@@ -7,6 +7,7 @@ use loomwright_units::{Amps, Metres};
 
 use crate::ctx::Ctx;
 use crate::fuse_fix::fuse_at_source;
+use crate::messages::PR02;
 use crate::rule::{Needs, Out, Rule};
 use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, runs};
 use crate::words::{count, list, tenths};
@@ -62,13 +63,13 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         Kind::Added | Kind::LoadedMore | Kind::Trigger => Level::Danger,
         Kind::AsBuilt => Level::Advice,
     };
-    let start = RULE.says(format!("{says}{}", fused_in_the_earth(ctx, run)));
+    let start = RULE.says(says + &fused_in_the_earth(ctx, run));
     let finding = start
         .level(level)
         .advise(advice)
         .wires(run.iter().copied())
         .figure("amps", amps)
-        .source("practice: every added circuit is fused at its source");
+        .source(PR02::source());
     // A fuse before others bears what they let through.
     let let_through = fuses.iter().map(|&fuse| ctx.fuse_amps(fuse).unwrap_or(f64::INFINITY));
     let behind = let_through.sum::<f64>() * 0.8;
@@ -78,9 +79,7 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         Kind::LoadedMore | Kind::AsBuilt => None,
     };
     match edit {
-        Some((rating, edit)) => {
-            finding.fix(format!("Fit a {rating} A fuse at the source"), Trust::Ask, Some(edit))
-        }
+        Some((rating, edit)) => finding.fix(PR02::fix(rating), Trust::Ask, Some(edit)),
         None => finding,
     }
 }
@@ -96,42 +95,21 @@ fn carries_the_charge(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
 fn says(kind: Kind, n: usize, names: &str, amps: f64) -> String {
     let load = Amps(amps);
     match kind {
-        Kind::Added if amps == 0.0 => {
-            format!("From the battery to {names} there is nothing to blow but the wire")
-        }
-        Kind::Added => format!(
-            "From the battery to {names} there is nothing to blow but the wire, with up to {load} of consumers on it"
-        ),
-        Kind::LoadedMore => {
-            format!(
-                "{names}, unfused since the car was built, would feed up to {load} after the alteration"
-            )
-        }
-        Kind::Trigger if n == 1 => {
-            format!(
-                "The trigger lead {names} starts from an unfused circuit, with nothing to blow but the wire"
-            )
-        }
-        Kind::Trigger => format!(
-            "The trigger leads {names} start from an unfused circuit, with nothing to blow but the wire"
-        ),
-        Kind::AsBuilt => format!(
-            "{} of the car's own, live and unfused as built: {names}",
-            count(n, "wire", "wires")
-        ),
+        Kind::Added if amps == 0.0 => PR02::says_added(names),
+        Kind::Added => PR02::says_added_load(names, load),
+        Kind::LoadedMore => PR02::says_loaded_more(names, load),
+        Kind::Trigger if n == 1 => PR02::says_trigger(names),
+        Kind::Trigger => PR02::says_triggers(names),
+        Kind::AsBuilt => PR02::says_as_built(count(n, "wire", "wires"), names),
     }
 }
 
 fn advice(kind: Kind) -> &'static str {
     match kind {
-        Kind::Added => {
-            "Fit a fuse where it leaves the supply, no larger than the thinnest wire behind it"
-        }
-        Kind::LoadedMore => {
-            "Give the new load its own fused feed from the battery or the solenoid stud"
-        }
-        Kind::Trigger => "Fit a small fuse where it leaves the circuit; it saves that circuit too",
-        Kind::AsBuilt => "Keep these leads well clipped, or fuse them",
+        Kind::Added => PR02::advice_added(),
+        Kind::LoadedMore => PR02::advice_loaded_more(),
+        Kind::Trigger => PR02::advice_trigger(),
+        Kind::AsBuilt => PR02::advice_as_built(),
     }
 }
 
@@ -148,15 +126,10 @@ fn length(ctx: &Ctx<'_>, run: &[WireId]) -> Option<f64> {
 fn to_a_fuse(ctx: &Ctx<'_>, run: &[WireId], names: &str, fuses: &[usize]) -> (String, String) {
     let fuses = list(&fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect::<Vec<_>>());
     let length = match length(ctx, run) {
-        Some(metres) => format!("{} of live wire", Metres(tenths(metres))),
-        None => "a length of live wire that nobody has measured".to_owned(),
+        Some(metres) => PR02::length(Metres(tenths(metres))),
+        None => PR02::unknown_length().to_owned(),
     };
-    (
-        format!("Before {fuses}, {names} is {length} with nothing to blow but the wire"),
-        format!(
-            "Put {fuses} where the lead leaves the supply, within 0.3 m of it, or a second fuse there"
-        ),
-    )
+    (PR02::says_before_fuse(&fuses, names, &length), PR02::advice_before_fuse(&fuses))
 }
 
 /// Fuses that what hangs on a run has in its earth lead, said, if any.
@@ -174,7 +147,7 @@ fn fused_in_the_earth(ctx: &Ctx<'_>, run: &[WireId]) -> String {
     let names: Vec<String> = fuses.into_iter().map(|fuse| ctx.fuse_name(fuse)).collect();
     match names.as_slice() {
         [] => String::new(),
-        [one] => format!("; {one} stands in the earth lead, where it protects no wire"),
-        _ => format!("; {} stand in the earth leads, where they protect no wire", list(&names)),
+        [one] => PR02::one_in_earth_lead(one),
+        _ => PR02::several_in_earth_leads(list(&names)),
     }
 }

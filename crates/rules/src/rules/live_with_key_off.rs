@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::ctx::{Ctx, Shown};
 use crate::feeds::Way;
+use crate::messages::{Common, SU02};
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Mask, Spot};
@@ -127,18 +128,17 @@ fn key_off(
     shown: Shown,
 ) -> Finding {
     let through = if parts.is_empty() {
-        format!("through {}", ctx.wire_names(ctx.after.wires_of(way).into_iter().rev().take(1)))
+        SU02::through_wire(ctx.wire_names(ctx.after.wires_of(way).into_iter().rev().take(1)))
     } else {
-        format!("through {}", ctx.part_names(parts.iter().copied()))
+        SU02::through_parts(ctx.part_names(parts.iter().copied()))
     };
     let what = ctx.terminal_name(way.spot);
-    let engine =
-        if feeds_ignition(ctx, key_control, way) { ": the engine will not stop" } else { "" };
-    RULE.says(format!("With the key off, {what} is still live {through}{engine}"))
-        .advise("Use a change-over contact, so that the permanent feed never meets the key's")
+    let engine = if feeds_ignition(ctx, key_control, way) { SU02::engine_runs() } else { "" };
+    RULE.says(SU02::says(&what, &through, engine))
+        .advise(SU02::advice())
         .parts(parts.iter().copied())
         .parts([key])
         .wires(ctx.after.wires_of(way))
         .shown(shown)
-        .source("practice")
+        .source(Common::practice())
 }

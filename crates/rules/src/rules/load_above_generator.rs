@@ -8,6 +8,7 @@ use loomwright_electrics::endurance::{Balance, balance, draws, endurance};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::{CH06, Common};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::tenths;
@@ -98,8 +99,7 @@ fn at_speed(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
     if into_batteries.0 > -LEAST {
         return None;
     }
-    let says = format!(
-        "With all that can be on, {} is taken and {} gives {}: the battery loses {}",
+    let says = CH06::says_loses(
         Amps(tenths(taken.0)),
         ctx.part_names(machines(ctx)),
         Amps(tenths(given.0)),
@@ -125,8 +125,7 @@ fn at_tick_over(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
         .iter()
         .filter_map(|battery| battery.hours)
         .fold(f64::INFINITY, f64::min);
-    let says = format!(
-        "In a queue at tick-over {} is taken and {} given; {} of it is new: after {} the battery no longer starts the car",
+    let says = CH06::says_queue(
         Amps(tenths(taken.0)),
         Amps(tenths(given.0)),
         Amps(tenths(added)),
@@ -147,15 +146,13 @@ fn finding(
 ) -> Finding {
     let takers = draws(ctx.network, &visit.settled);
     RULE.says(says)
-        .advise(
-            "A larger generator with a lead to match, lamps of diodes, or fewer things on at once",
-        )
+        .advise(CH06::advice())
         .parts(machines(ctx))
         .parts(takers.into_iter().take(MOST_NAMED).map(|(part, _)| part))
         .figure("amps", taken.0)
         .figure("limit_amps", given.0)
         .shown(ctx.shown(idx))
-        .source("sum of the currents in that state; hours by the battery's capacity")
+        .source(CH06::source())
 }
 
 fn machines(ctx: &Ctx<'_>) -> BTreeSet<PartId> {
@@ -166,7 +163,7 @@ fn machines(ctx: &Ctx<'_>) -> BTreeSet<PartId> {
 
 fn time(hours: f64) -> String {
     match hours {
-        hours if hours < 1.5 => format!("{:.0} minutes", (hours * 60.0).max(1.0)),
-        hours => format!("{hours:.0} hours"),
+        hours if hours < 1.5 => Common::minutes((hours * 60.0).max(1.0)),
+        hours => Common::hours(hours),
     }
 }

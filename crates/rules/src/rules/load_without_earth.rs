@@ -8,6 +8,7 @@ use loomwright_units::WireArea;
 use crate::ctx::Ctx;
 use crate::earths::{through_others, unearthed};
 use crate::fix::{earth_colour, fit_ends, wire_to_fit};
+use crate::messages::{Common, EA01};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
@@ -53,40 +54,33 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     let through = through_others(side, loads[0], &island);
     let is_bare = side.wiring.wires_at(back).next().is_none();
     let says = if island[BODY] {
-        format!("Nothing joins the body to the battery, so current from {names} cannot get home")
+        EA01::says_body_apart(&names)
     } else if island[ENGINE] {
-        format!("Nothing joins the engine to the battery, so current from {names} cannot get home")
+        EA01::says_engine_apart(&names)
     } else if through {
-        format!("{names} can reach earth only through another lamp or motor")
+        EA01::says_through_another(&names)
     } else if is_bare {
-        format!(
-            "Nothing leads from {} to earth: current gets in and cannot get home",
-            ctx.terminal_name(back)
-        )
+        EA01::says_no_lead(ctx.terminal_name(back))
     } else {
         let end = dead_body(ctx, &island).or_else(|| blind_end(ctx, back)).unwrap_or_default();
-        format!("The lead from {} never reaches earth{end}", ctx.terminal_name(back))
+        EA01::says_lead_ends(ctx.terminal_name(back), &end)
     };
     let first = side.wiring.terminal(back).map(|(part, _)| part);
     let others: std::collections::BTreeSet<PartId> =
         parts.iter().copied().filter(|part| Some(*part) != first).collect();
     let leads_nowhere = !(island[BODY] || island[ENGINE] || through || is_bare);
     let says = if leads_nowhere && !others.is_empty() {
-        format!("{says}; {} likewise", ctx.part_names(others))
+        EA01::likewise(&says, ctx.part_names(others))
     } else {
         says
     };
     let finding = RULE
         .says(says)
         .level(if is_mild { Level::Fault } else { Level::Danger })
-        .advise(if is_strap {
-            "Fit a strap from the engine to the body, as thick as the battery lead: without it the starter's current looks for choke and throttle cables"
-        } else {
-            "Run a lead to bare metal, or back to the battery's earthed post"
-        })
+        .advise(if is_strap { EA01::advice_strap() } else { EA01::advice_lead() })
         .parts(parts)
         .wires(side.wiring.wires_at(back))
-        .source("practice");
+        .source(Common::practice());
     let (title, edit) = cure(ctx, back, &island, is_bare);
     finding.fix(title, Trust::Ask, edit)
 }
@@ -114,7 +108,7 @@ fn dead_body(ctx: &Ctx<'_>, island: &[bool]) -> Option<String> {
     let is_point =
         |part: PartId| ctx.car.part(part).is_some_and(|part| part.type_name == "body-earth");
     let (point, _) = points.find(|(part, _)| is_point(*part))?;
-    Some(format!(": {} is on a body that carries no current", ctx.part_name(point)))
+    Some(EA01::ends_on_dead_body(ctx.part_name(point)))
 }
 
 /// Where the lead from a terminal ends, if it has but one wire and that goes no further.
@@ -125,9 +119,9 @@ fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
     let (_, ends) = wiring.wire_ends().find(|(id, _)| *id == wire)?;
     let end = if ends[0] == back { ends[1] } else { ends[0] };
     match wiring.terminal(end) {
-        None => Some(": it ends in the air".to_owned()),
+        None => Some(EA01::ends_in_air().to_owned()),
         Some((part, _)) if wiring.around[end].len() == 1 => {
-            Some(format!(": it ends at {}", ctx.part_name(part)))
+            Some(EA01::ends_at(ctx.part_name(part)))
         }
         Some(_) => None,
     }
@@ -136,10 +130,10 @@ fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
 fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static str, Option<Edit>) {
     let side = &ctx.after;
     if island[BODY] {
-        return ("Strap the body to the battery", strap(ctx, island, "body-earth"));
+        return (EA01::fix_strap_body(), strap(ctx, island, "body-earth"));
     }
     if island[ENGINE] {
-        return ("Strap the engine to the battery", strap(ctx, island, "engine-earth"));
+        return (EA01::fix_strap_engine(), strap(ctx, island, "engine-earth"));
     }
     let can_earth = ctx.car.vehicle().body == Body::Steel && side.earth.reach(BODY);
     if is_bare && can_earth {
@@ -147,7 +141,7 @@ fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static 
         let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
         let feed =
             fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
-        return ("Add an earth point and a lead to it", ctx.earth_lead(back, feed));
+        return (EA01::fix_earth_point(), ctx.earth_lead(back, feed));
     }
     ("", None)
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::seen::MadeFor;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, PO03};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -37,21 +38,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
         });
         let (level, what) = if part.type_name == "alternator" {
-            (
-                Level::Danger,
-                "an alternator is made for negative earth: its diodes would short the battery",
-            )
+            (Level::Danger, PO03::alternator())
         } else if is_electronic {
-            (Level::Advice, "make sure that this flasher unit is made for positive earth")
+            (Level::Advice, PO03::flasher())
         } else {
             continue;
         };
         out.push(
-            RULE.says(format!("{}: {what}", part.label))
+            RULE.says(PO03::says_positive(&part.label, what))
                 .level(level)
-                .advise("Have the car converted first, or fit one made for positive earth")
+                .advise(PO03::advice_positive())
                 .parts([id])
-                .source("practice"),
+                .source(Common::practice()),
         );
     }
 }
@@ -65,14 +63,10 @@ fn said(ctx: &Ctx<'_>, out: &mut Out) {
     for (&id, part) in ctx.car.parts() {
         if ctx.after.wiring.version.has(part.standing) && part.seen.made_for == Some(other) {
             out.push(
-                RULE.says(format!(
-                    "{} is made for {}, and the car has {has} earth: it would be destroyed",
-                    part.label,
-                    other.words()
-                ))
-                .advise("Have it converted, or fit one made for the car's earth")
-                .parts([id])
-                .source("practice: the mark on the part"),
+                RULE.says(PO03::says(&part.label, other.words(), has))
+                    .advise(PO03::advice())
+                    .parts([id])
+                    .source(PO03::source()),
             );
         }
     }

@@ -8,6 +8,7 @@ use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::fix::all;
+use crate::messages::{Common, VO02};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind};
 use crate::{Finding, Level, Trust};
@@ -59,10 +60,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             && most.value.0 < load.volts * DIM;
         if is_under && !ctx.is_exact() {
             let name = ctx.part_name(load.part);
-            out.not_checked(
-                &RULE,
-                &format!("whether {name} ever has its volts, as {}", ctx.doubt()),
-            );
+            out.not_checked(&RULE, &VO02::missing(&name, ctx.doubt()));
             continue;
         }
         if is_over || is_under {
@@ -95,31 +93,27 @@ fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
     let marked = wiring.loads[load].volts;
     let mut parts: Vec<_> = rows.iter().map(|(load, _)| wiring.loads[*load].part).collect();
     parts.dedup();
-    let (is, get) = if parts.len() == 1 { ("is", "gets") } else { ("are", "get") };
+    let is_one = parts.len() == 1;
     let gets = Volts((most.value.0 * 10.0).round() / 10.0);
-    let (it, s) = if parts.len() == 1 { ("it", "s") } else { ("they", "") };
-    let fate = if is_over {
-        format!("{it} will burn out")
-    } else if wiring.loads[load].kind == LoadKind::Filament {
-        let light = 100.0 * filament::light(most.value.0, marked);
-        format!("{it} give{s} {light:.0} % of the light")
-    } else {
-        format!("{it} hardly work{s}")
+    let percent = 100.0 * filament::light(most.value.0, marked);
+    let fate = match (is_over, wiring.loads[load].kind == LoadKind::Filament) {
+        (true, _) if is_one => VO02::burns_one().to_owned(),
+        (true, _) => VO02::burns_several().to_owned(),
+        (false, true) if is_one => VO02::gives_light_one(percent),
+        (false, true) => VO02::gives_light_several(percent),
+        (false, false) if is_one => VO02::hardly_works_one().to_owned(),
+        (false, false) => VO02::hardly_works_several().to_owned(),
     };
     let part_of_row = ctx.on_part_of_a_row(&wiring.loads[load]);
-    let from = part_of_row.map_or_else(String::new, |battery| {
-        format!(" from {} alone, a part of the supply", ctx.part_name(battery))
-    });
-    let says = format!(
-        "{} {is} made for {} and {get} {gets} at most{from}: {fate}",
-        ctx.part_names(parts.iter().copied()),
-        Volts(marked),
-    );
-    let advice = if part_of_row.is_some() {
-        "Feed it from the live post of the whole row, by a fuse: half a row also runs down before the other half"
+    let from =
+        part_of_row.map_or_else(String::new, |battery| VO02::from_alone(ctx.part_name(battery)));
+    let names = ctx.part_names(parts.iter().copied());
+    let says = if is_one {
+        VO02::says_one(names, Volts(marked), gets, &from, &fate)
     } else {
-        "Fit one made for the car's voltage, or put it where it gets its own"
+        VO02::says_several(names, Volts(marked), gets, &from, &fate)
     };
+    let advice = if part_of_row.is_some() { VO02::advice_row() } else { VO02::advice() };
     let is_alone = most.value.0 > ctx.system_volts() * ALONE;
     let edit = if is_alone { fitted(ctx, rows) } else { None };
     RULE.says(says)
@@ -128,8 +122,8 @@ fn finding(ctx: &Ctx<'_>, is_over: bool, rows: &[Row]) -> Finding {
         .figure("volts", most.value.0)
         .figure("marked_volts", marked)
         .shown(ctx.shown(most.visit))
-        .source("practice")
-        .fix(format!("Fit {} ones", Volts(ctx.system_volts())), Trust::Ask, edit)
+        .source(Common::practice())
+        .fix(VO02::fix(Volts(ctx.system_volts())), Trust::Ask, edit)
 }
 
 /// The same parts made for the car's volts.

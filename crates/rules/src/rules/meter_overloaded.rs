@@ -5,6 +5,7 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::CA04;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 use crate::words::tenths;
@@ -45,27 +46,23 @@ fn finding(ctx: &Ctx<'_>, meter: PartId, link: usize) -> Option<Finding> {
     }
     let name = ctx.part_name(meter);
     let load = match generator {
-        Some(id) => {
-            format!("all {} that {} can give goes through {name}", Amps(amps), ctx.part_name(id))
-        }
-        None => format!("{} goes through {name}", Amps(tenths(amps))),
+        Some(id) => CA04::load_of_generator(Amps(amps), ctx.part_name(id), &name),
+        None => CA04::load(Amps(tenths(amps)), &name),
     };
-    let scale_says =
-        if own.is_some() { "whose scale ends at" } else { "and such meters usually end at" };
-    let mut says =
-        format!("{load}, {scale_says} {}; both its leads are live behind the dash", Amps(scale));
+    let scale_says = if own.is_some() { CA04::scale_known() } else { CA04::scale_usual() };
+    let mut says = CA04::says(&load, scale_says, Amps(scale));
     if let Some(first) = says.get(..1).map(str::to_uppercase) {
         says.replace_range(..1, &first);
     }
     let finding = RULE
         .says(says)
         .level(if own.is_some() { Level::Danger } else { Level::Fault })
-        .advise("Fit a voltmeter instead, or a meter and leads made for it; or take the charging lead straight to the battery")
+        .advise(CA04::advice())
         .parts([meter])
         .parts(generator)
         .figure("amps", amps)
         .figure("limit_amps", scale)
-        .source(if own.is_some() { "the scale entered for the meter" } else { "practice: 30-0-30 A" });
+        .source(if own.is_some() { CA04::source_entered() } else { CA04::source_usual() });
     Some(match (generator, met) {
         (None, Some((_, visit))) => finding.shown(ctx.shown(visit)),
         _ => finding,

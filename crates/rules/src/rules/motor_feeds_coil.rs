@@ -6,6 +6,7 @@ use loomwright_circuit::part_type::{Drives, Element};
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
+use crate::messages::BF03;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 
@@ -48,16 +49,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let keys = ctx.roles.controls(ControlRole::Ignition);
         let works = keys.flat_map(|key| ctx.network.controls()[key].works.iter());
         out.push(
-            RULE.says(format!(
-                "With the key off, {} stays joined to {}: as long as it spins it feeds the coil, and the engine runs on",
-                ctx.part_name(load.part),
-                ctx.part_name(coil)
-            ))
-            .advise("Feed it through a relay's contact from the battery, so that nothing joins it to the key's leads")
-            .parts([load.part, coil])
-            .parts(works.map(|(part, _)| *part))
-            .shown(shown)
-            .source("practice: a motor with magnets is a generator while it is turned"),
+            RULE.says(BF03::says(ctx.part_name(load.part), ctx.part_name(coil)))
+                .advise(BF03::advice())
+                .parts([load.part, coil])
+                .parts(works.map(|(part, _)| *part))
+                .shown(shown)
+                .source(BF03::source()),
         );
     }
 }

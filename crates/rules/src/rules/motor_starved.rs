@@ -10,6 +10,7 @@ use loomwright_units::Volts;
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
 use crate::losses::{Loss, Lossy, is_of_an_earth, remedy_of, thicker, whereabouts, worst_loss};
+use crate::messages::{Common, VD02};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
@@ -101,19 +102,20 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
     let others: Vec<PartId> = losses.iter().map(part).filter(|id| *id != part(&worst)).collect();
     let likewise = match others.as_slice() {
         [] => String::new(),
-        _ => format!("; {} likewise", ctx.part_names(others.iter().copied())),
+        _ => Common::likewise(ctx.part_names(others.iter().copied())),
     };
     let most = worst.most.map_or_else(String::new, |(lossy, volts)| {
         let place = whereabouts(ctx, lossy);
-        format!("; {} of it {place}", Volts(hundredths(volts)))
+        Common::most_at(Volts(hundredths(volts)), &place)
     });
-    let says = format!(
-        "{} gets {} of the {} there are: {} is lost on the way, {} at most should be{most}{likewise}",
+    let says = VD02::says(
         ctx.part_name(part(&worst)),
         Volts(hundredths(worst.at_lamp)),
         Volts(hundredths(worst.supply)),
         Volts(hundredths(lost(&worst))),
         Volts(worst.limit),
+        &most,
+        &likewise,
     );
     let wire: Option<WireId> = match worst.most {
         Some((Lossy::Wire(wire), _)) => Some(wire),
@@ -129,6 +131,6 @@ fn finding(ctx: &Ctx<'_>, losses: &[Loss]) -> Finding {
         .figure("volts_lost", lost(&worst))
         .figure("limit_volts", worst.limit)
         .shown(ctx.shown(worst.visit))
-        .source("practice: 0.7 V in the wiring of a motor, and what a switch and its bullets take");
+        .source(VD02::source());
     thicker(ctx, &worst, finding)
 }

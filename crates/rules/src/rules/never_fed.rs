@@ -7,6 +7,7 @@ use loomwright_circuit::PartId;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::earths::{afloat, unfed};
+use crate::messages::{Common, WP03};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
 
@@ -34,11 +35,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let names = ctx.part_names(parts.iter().copied());
         let verb = if parts.len() == 1 { "is" } else { "are" };
         out.push(
-            RULE.says(format!("{names} {verb} joined to neither the battery nor earth"))
-                .advise("Follow the leads towards the battery, and join them where they end")
+            RULE.says(WP03::says_apart(&names, verb))
+                .advise(WP03::advice_apart())
                 .wires(wires)
                 .parts(parts)
-                .source("practice"),
+                .source(Common::practice()),
         );
     }
     // What hangs on the same dead lead has the same cause.
@@ -54,13 +55,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         parts.dedup();
         let wires = rows.iter().flat_map(|(_, dead)| wiring.wires_at(*dead));
         let names = ctx.part_names(parts.iter().copied());
-        let lead = if rows.len() == 1 { "its lead comes" } else { "their leads come" };
+        let lead = if rows.len() == 1 { WP03::its_lead() } else { WP03::their_leads() };
         out.push(
-            RULE.says(format!("No setting feeds {names}: {lead} from nothing live"))
-                .advise("Follow the lead back towards the supply, and join it where it ends")
+            RULE.says(WP03::says_never_fed(&names, lead))
+                .advise(WP03::advice_never_fed())
                 .parts(parts)
                 .wires(wires)
-                .source("practice"),
+                .source(Common::practice()),
         );
     }
 }

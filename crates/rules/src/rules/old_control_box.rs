@@ -4,6 +4,7 @@ use loomwright_circuit::part_type::Element;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::CH03;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
 
@@ -35,17 +36,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             });
             for generator in generators {
                 let Some((machine, _)) = wiring.terminal(generator.plus) else { continue };
-                let says = format!(
-                    "{} has a regulator of its own and charges through {}, whose contacts are made for a dynamo and burn",
-                    ctx.part_name(machine),
-                    ctx.part_name(id),
-                );
+                let says = CH03::says(ctx.part_name(machine), ctx.part_name(id));
                 out.push(
                     RULE.says(says)
-                        .advise("Join the heavy leads of the box solidly, insulate those of its field and earth, and leave the box as a terminal block or take it out")
+                        .advise(CH03::advice())
                         .parts([id, machine])
                         .wires(wiring.wires_at(from))
-                        .source("a cut-out and regulator for one kind of machine cannot serve the other (practice)"),
+                        .source(CH03::source()),
                 );
             }
         }

@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, RE04};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -49,13 +50,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .then(|| kind.part())?
         });
         out.push(
-            RULE.says(format!(
-                "Nothing keeps {label} out in reverse: engaged there, it wrecks the overdrive"
-            ))
-            .advise("Put the inhibitor switch of the gearbox in row with its lever switch")
-            .parts([load.part])
-            .parts(parts)
-            .source("practice"),
+            RULE.says(RE04::says(&label))
+                .advise(RE04::advice())
+                .parts([load.part])
+                .parts(parts)
+                .source(Common::practice()),
         );
     }
 }

@@ -7,6 +7,7 @@ use loomwright_circuit::seen::Pins;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, WP07};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 
@@ -50,15 +51,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         out.push(
-            RULE.says(format!(
-                "Pulled apart, {} has bare live pins at the end of {}: whatever they touch is shorted",
-                part.label,
-                ctx.wire_names(wires.iter().copied())
-            ))
-            .advise("Change the halves over, so that the half with sockets is on the battery's side")
-            .parts([id])
-            .wires(wires)
-            .source("practice"),
+            RULE.says(WP07::says(&part.label, ctx.wire_names(wires.iter().copied())))
+                .advise(WP07::advice())
+                .parts([id])
+                .wires(wires)
+                .source(Common::practice()),
         );
     }
 }

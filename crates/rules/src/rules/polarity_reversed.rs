@@ -5,6 +5,7 @@ use loomwright_circuit::{EarthPolarity, PartId, WireId};
 use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::fix::swapped_ends;
+use crate::messages::{Common, PO01};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
 use crate::words::list;
@@ -46,10 +47,7 @@ fn loads(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         let name = ctx.part_name(load.part);
-        let says = format!(
-            "{name} has its plus side to minus on this {}-earth car: it stays dark or is destroyed",
-            ctx.earth_word()
-        );
+        let says = PO01::says_load(&name, ctx.earth_word());
         out.push(turned(ctx, load.part, load.ends, &says));
     }
 }
@@ -60,12 +58,12 @@ fn turned(ctx: &Ctx<'_>, part: PartId, ends: [Spot; 2], says: &str) -> Finding {
     let wires = ends.into_iter().flat_map(|end| wiring.wires_at(end));
     let finding = RULE
         .says(says)
-        .advise(format!("Change the leads at {} and {} over", names[0], names[1]))
+        .advise(PO01::advice(names[0], names[1]))
         .parts([part])
         .wires(wires)
-        .source("practice");
+        .source(Common::practice());
     let edit = swapped_ends(ctx, part, names);
-    finding.fix("Change its leads over", Trust::Ask, edit)
+    finding.fix(Common::change_leads_over(), Trust::Ask, edit)
 }
 
 fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
@@ -78,16 +76,14 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
         let is_inside = ctx.part(part).is_some_and(|(_, part_type)| part_type.elements.len() > 1);
         if a_plus && k_minus && ways_at_once(ctx, a, k).is_some() {
             let says = if is_inside {
-                format!(
-                    "The diode inside {name} is the wrong way round: a dead short whenever the coil is fed"
-                )
+                PO01::says_diode_inside(&name)
             } else {
-                format!("{name} lets current straight from plus to minus{}", consequence(ctx, a, k))
+                PO01::says_diode_shorts(&name, consequence(ctx, a, k))
             };
             let (parts, wires) = path_through(ctx, a, k);
             out.push(turned(ctx, part, [a, k], &says).parts(parts).wires(wires));
         } else if !is_inside && keeps_apart(ctx, link_idx, [a, k]) {
-            let says = format!("{name} keeps the current from what it feeds");
+            let says = PO01::says_diode_blocks(&name);
             out.push(turned(ctx, part, [a, k], &says).level(Level::Fault));
         }
     }
@@ -113,16 +109,13 @@ fn consequence(ctx: &Ctx<'_>, a: Spot, k: Spot) -> String {
         .iter()
         .filter_map(|(control, _)| Some(ctx.network.controls().get(*control)?.name.clone()))
         .collect();
-    let when = if names.is_empty() {
-        "as soon as the battery is joined".to_owned()
-    } else {
-        format!("each time {} is switched on", list(&names))
-    };
+    let when =
+        if names.is_empty() { PO01::always().to_owned() } else { PO01::each_time(list(&names)) };
     let fuses: Vec<usize> = live.fuses.iter().chain(&earth.fuses).copied().collect();
     if fuses.is_empty() {
-        format!(", with nothing to blow but the wires, {when}")
+        PO01::nothing_blows(&when)
     } else {
-        format!(": {} {when}", ctx.open_in_a_short(&fuses))
+        PO01::opens(ctx.open_in_a_short(&fuses), when)
     }
 }
 

@@ -8,6 +8,7 @@ use loomwright_electrics::{BrokenPromise, FuseRef, Instead, WhatIf};
 use crate::claims::breach;
 use crate::ctx::Ctx;
 use crate::feeds::Positions;
+use crate::messages::PM01;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
 use crate::{Level, PromiseRow};
@@ -26,16 +27,13 @@ pub(super) const RULE: Rule = Rule {
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     if ctx.after.wiring.supplies.is_empty() {
         if !ctx.car.promises().is_empty() {
-            out.not_checked(&RULE, "promises, as there is no battery");
+            out.not_checked(&RULE, PM01::missing_battery());
         }
         return;
     }
     for (promise, judged) in ctx.car.promises().values().zip(ctx.judged()) {
         match &judged.unknown {
-            Some(control) => out.not_checked(
-                &RULE,
-                &format!("a promise about '{control}', which no switch is called"),
-            ),
+            Some(control) => out.not_checked(&RULE, &PM01::missing_control(control)),
             None => judge(ctx, promise, judged, out),
         }
     }
@@ -105,12 +103,9 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged, out: &mut Out) {
     if broken.is_empty() && !exploration.is_exact() {
         let states = count(exploration.visits.len(), "state", "states");
         let doubt = ctx.doubt();
-        out.not_checked(&RULE, &format!("a promise in more than the {states} tried, as {doubt}"));
+        out.not_checked(&RULE, &PM01::missing_states(&states, doubt));
     } else if *met == 0 {
-        out.not_checked(
-            &RULE,
-            &format!("a promise whose setting ({}) never comes about", when(promise)),
-        );
+        out.not_checked(&RULE, &PM01::missing_setting(when(promise)));
     }
     // Lamps that fail in the same state fail together.
     let mut by_visit: BTreeMap<(usize, Expectation), Vec<(PartId, &str)>> = BTreeMap::new();
@@ -122,15 +117,14 @@ fn judge(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged, out: &mut Out) {
         let names = ctx.part_names(parts.iter().map(|(part, _)| *part));
         let found = &parts[0].1;
         let verb = if parts.len() == 1 { "is" } else { "are" };
-        let says =
-            format!("With {}, {names} should be {} but {verb} {found}", when(promise), must.word());
+        let says = PM01::says(when(promise), &names, must.word(), verb, found);
         out.push(
             RULE.says(says)
-                .advise("Follow the current in this setting, or change the promise")
+                .advise(PM01::advice())
                 .parts(parts.iter().map(|(part, _)| *part))
                 .figure("settings_promised", *met as f64)
                 .shown(ctx.shown(visit))
-                .source("the promise entered for this car"),
+                .source(PM01::source()),
         );
     }
 }
@@ -148,23 +142,18 @@ fn say_without(
     let Some(must) = claims.first().map(|claim| claim.must) else { return };
     let names = ctx.part_names(claims.iter().map(|claim| claim.part));
     let found = match &first.instead {
-        Instead::Missing => "not there",
+        Instead::Missing => PM01::not_there(),
         Instead::Does(state) => state.word(),
     };
     let verb = if claims.len() == 1 { "is" } else { "are" };
     let (when, without) = (when(promise), ctx.part_name(fuse.part));
-    let says = format!(
-        "With {when} and {without} out, {names} should be {} but {verb} {found}",
-        must.word()
-    );
+    let says = PM01::says_without(&when, &without, &names, must.word(), verb, found);
     out.push(
         RULE.says(says)
-            .advise(
-                "Give what is promised a feed that does not pass that fuse, or change the promise",
-            )
+            .advise(PM01::advice_without())
             .parts(claims.iter().map(|claim| claim.part).chain([fuse.part]))
             .shown(ctx.shown(first.visit))
-            .source("the promise entered for this car"),
+            .source(PM01::source()),
     );
 }
 
@@ -181,7 +170,7 @@ pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged) -> Prom
     let musts = musts.collect::<Vec<_>>().join("; ");
     let (holds, says) = how_kept(ctx, promise, judged);
     let without = without(ctx, promise);
-    PromiseRow { promise: format!("With {}{without}: {musts}", when(promise)), holds, says }
+    PromiseRow { promise: PM01::promise(when(promise), &without, &musts), holds, says }
 }
 
 /// What a claim is of: the part, and where it names one of several filaments, that one by its trade word.
@@ -190,58 +179,58 @@ fn claimed(ctx: &Ctx<'_>, claim: &Claim) -> String {
     let Some(terminal) = &claim.terminal else { return name };
     let known = ctx.car.type_of(claim.part).and_then(|known| known.terminal(terminal));
     match known.map_or("", |known| known.says.as_str()) {
-        "" => format!("{name} {terminal}"),
-        says => format!("{name} {says} ({terminal})"),
+        "" => PM01::claim(name, terminal),
+        says => PM01::claim_with_word(name, says, terminal),
     }
 }
 
 fn how_kept(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged) -> (Option<bool>, String) {
     if ctx.after.wiring.supplies.is_empty() {
-        return (None, "there is no battery".to_owned());
+        return (None, PM01::no_battery().to_owned());
     }
     if let Some(unknown) = &judged.unknown {
-        return (None, format!("no switch is called '{unknown}'"));
+        return (None, PM01::no_control(unknown));
     }
     if let Some((claim, found)) = judged.first() {
-        return (Some(false), format!("{} is {found}", claimed(ctx, &promise.then[claim])));
+        return (Some(false), PM01::breaks(claimed(ctx, &promise.then[claim]), found));
     }
     if let Some((fuse, broken)) = &judged.without {
         let claims = broken.claims.iter().filter_map(|broken| promise.then.get(broken.claim));
         let names: Vec<String> = claims.map(|claim| claimed(ctx, claim)).collect();
         let (names, fuse) = (crate::words::list(&names), ctx.part_name(fuse.part));
-        return (Some(false), format!("not so for {names} with {fuse} out"));
+        return (Some(false), PM01::breaks_without(&names, &fuse));
     }
     let met = judged.met;
     let states = count(met, "state", "states");
     match ctx.evidence.exploration {
-        _ if met == 0 => (None, "its setting never comes about".to_owned()),
-        Some(exploration) if exploration.is_complete => (Some(true), format!("in all {states}")),
+        _ if met == 0 => (None, PM01::never_set().to_owned()),
+        Some(exploration) if exploration.is_complete => (Some(true), PM01::in_all(&states)),
         // A survey goes through all that a promise names together, once with all else at rest and once with all else
         // taking most; what parts do follows their volts, which lie between.
         Some(exploration) if exploration.is_exact() => {
-            (Some(true), format!("in {states}, which stand for all"))
+            (Some(true), PM01::in_those_that_stand_for_all(&states))
         }
-        _ => (None, format!("in {states}, but not all were visited")),
+        _ => (None, PM01::in_some(&states)),
     }
 }
 
 /// The fuses that it must hold without, for behind the setting.
 fn without(ctx: &Ctx<'_>, promise: &Promise) -> String {
     let ways = promise.without.iter().map(|way| match &way.terminal {
-        Some(terminal) => format!("{} {terminal}", ctx.part_name(way.part)),
+        Some(terminal) => PM01::claim(ctx.part_name(way.part), terminal),
         None => ctx.part_name(way.part),
     });
     let ways: Vec<String> = ways.collect();
-    if ways.is_empty() { String::new() } else { format!(", also without {}", ways.join(" or ")) }
+    if ways.is_empty() { String::new() } else { PM01::also_without(ways.join(PM01::or())) }
 }
 
 fn when(promise: &Promise) -> String {
     if promise.when.is_empty() {
-        return "anything set".to_owned();
+        return PM01::anything_set().to_owned();
     }
     let moments = promise
         .when
         .iter()
-        .map(|moment| format!("{} at {}", moment.control, moment.positions.join(" or ")));
+        .map(|moment| PM01::moment(&moment.control, moment.positions.join(PM01::or())));
     crate::words::list(&moments.collect::<Vec<_>>())
 }

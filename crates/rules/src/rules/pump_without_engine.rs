@@ -5,6 +5,7 @@ use loomwright_circuit::{Edit, PartId, Standing};
 use crate::ctx::Ctx;
 use crate::cures::put_before;
 use crate::feeds::Way;
+use crate::messages::{Common, RE01};
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
@@ -40,15 +41,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         };
         let label = ctx.part_name(load.part);
         out.push(
-            RULE.says(format!(
-                "Nothing stops {label} when the engine does: after a crash it goes on pumping as long as the key is on"
-            ))
-            .advise("Put an inertia switch in its feed, or a relay that oil pressure or the ignition's pulses hold in")
-            .parts([load.part])
-            .fix("Put an inertia switch before it", Trust::Ask, inertia_switch(ctx, way, fed))
-            .wires(ctx.after.wires_of(way))
-            .level(level(ctx, load.part))
-            .source("practice"),
+            RULE.says(RE01::says(&label))
+                .advise(RE01::advice())
+                .parts([load.part])
+                .fix(RE01::fix(), Trust::Ask, inertia_switch(ctx, way, fed))
+                .wires(ctx.after.wires_of(way))
+                .level(level(ctx, load.part))
+                .source(Common::practice()),
         );
     }
 }

@@ -4,6 +4,7 @@ use loomwright_circuit::seen::{Approval, Side};
 use loomwright_circuit::{PartId, Region};
 
 use crate::ctx::Ctx;
+use crate::messages::LW01;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Load;
@@ -36,8 +37,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let loads = ctx.with_role(Role::RearFog);
     let lamps: Vec<PartId> = ctx.parts_of(loads.iter().copied()).into_iter().collect();
     if lamps.len() > MOST {
-        let says =
-            format!("{} rear fog lamps are drawn, and at most {MOST} are allowed", lamps.len());
+        let says = LW01::says_number(lamps.len(), MOST);
         out.push(finding(region, Level::Fault, &says).parts(lamps.iter().copied()));
     }
     for &load_idx in &loads {
@@ -54,40 +54,31 @@ fn of_lamp(ctx: &Ctx<'_>, load: &Load, n_lamps: usize) -> Vec<(Level, String)> {
     let (label, seen) = (&part.label, &part.seen);
     let mut rows = Vec::new();
     if n_lamps == 1 && seen.side == Some(Side::Nearside) {
-        let says = format!(
-            "{label} alone is on the nearside; one rear fog lamp belongs on the centre line or the offside"
-        );
+        let says = LW01::says_side(label);
         rows.push((Level::Fault, says));
     }
     if let Some(mm) = seen.from_stop.map(|length| length.mm()).filter(|mm| *mm < FROM_STOP) {
-        let says = format!(
-            "{label} is {mm} mm from the stop lamp, and at least {FROM_STOP} mm are asked for"
-        );
+        let says = LW01::says_from_stop_lamp(label, mm, FROM_STOP);
         rows.push((Level::Fault, says));
     }
     if let Some(mm) = seen.height.map(|length| length.mm())
         && !(HEIGHT.0..=HEIGHT.1).contains(&mm)
     {
         let (least, most) = HEIGHT;
-        let says = format!("{label} is {mm} mm high, and {least} to {most} mm are asked for");
+        let says = LW01::says_height(label, mm, least, most);
         rows.push((Level::Advice, says));
     }
     if load.watts > MOST_WATTS && seen.approval != Some(Approval::Marked) {
         let watts = load.watts;
-        let says = format!(
-            "{label} takes {watts} W, and without an approval mark {MOST_WATTS} W are the most"
-        );
+        let says = LW01::says_power(label, watts, MOST_WATTS);
         rows.push((Level::Advice, says));
     }
     rows
 }
 
 fn finding(region: Region, level: Level, says: &str) -> Finding {
-    RULE.says(format!("Check: {says}"))
-        .level(level)
-        .advise("Check it against the text that applies to your car, and move or change the lamp")
-        .source(match region {
-            Region::Uk => "SI 1989/1796 schedule 11 (second-hand): check what applies to your car",
-            Region::Unece => "UN R48 6.11 (second-hand): check what applies to your car",
-        })
+    RULE.says(LW01::check(says)).level(level).advise(LW01::advice()).source(match region {
+        Region::Uk => LW01::source_british(),
+        Region::Unece => LW01::source_un(),
+    })
 }

@@ -7,6 +7,7 @@ use loomwright_electrics::NoteKind;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, SW02};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -32,19 +33,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     for (parts, visit) in buzzing {
         let names = ctx.part_names(parts.iter().copied());
-        let says = if parts.len() == 1 {
-            format!(
-                "{names} buzzes: pulling in takes its own coil's feed away, and dropping out gives it back"
-            )
-        } else {
-            format!("{names} throw each other in and out without end")
-        };
+        let says =
+            if parts.len() == 1 { SW02::says_one(&names) } else { SW02::says_several(&names) };
         out.push(
             RULE.says(says)
-                .advise("Feed the coil from where its own contact cannot break it")
+                .advise(SW02::advice())
                 .parts(parts)
                 .shown(ctx.shown(visit))
-                .source("practice"),
+                .source(Common::practice()),
         );
     }
 }

@@ -8,6 +8,7 @@ use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::cures::relay_for;
+use crate::messages::{Common, SW05};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
@@ -93,8 +94,7 @@ fn heavy_behind(ctx: &Ctx<'_>, switch: PartId) -> BTreeSet<PartId> {
 
 fn finding(ctx: &Ctx<'_>, switch: PartId, amps: f64, heavy: f64, visit: usize) -> Finding {
     let behind = heavy_behind(ctx, switch);
-    let says = format!(
-        "{} works {} by itself, {} with no relay between; from {} on a relay near the load should",
+    let says = SW05::says(
         ctx.part_name(switch),
         ctx.part_names(behind.iter().copied()),
         Amps(tenths(amps)),
@@ -103,14 +103,14 @@ fn finding(ctx: &Ctx<'_>, switch: PartId, amps: f64, heavy: f64, visit: usize) -
     let is_over = usual_rating(ctx, switch).is_none_or(|rating| amps > rating);
     RULE.says(says)
         .level(if is_over { Level::Fault } else { Level::Advice })
-        .advise("Fit a relay near the load with a fused feed of its own, and keep the switch as its trigger; or enter what the switch is made for")
+        .advise(SW05::advice())
         .parts([switch])
-        .fix("Fit a relay that it triggers", Trust::Ask, relay_for(ctx, switch, amps))
+        .fix(Common::fit_relay(), Trust::Ask, relay_for(ctx, switch, amps))
         .parts(behind)
         .figure("amps", amps)
         .figure("limit_amps", heavy)
         .shown(ctx.shown(visit))
-        .source("practice: radiator fans and heated windows on a relay")
+        .source(SW05::source())
 }
 
 /// What such switches are usually made for.

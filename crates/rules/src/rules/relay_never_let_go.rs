@@ -3,6 +3,7 @@
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::{Positions, Way};
+use crate::messages::{Common, SW04};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind, Mask};
 
@@ -49,15 +50,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let Some(visit) = first_in.filter(|_| is_held) else { continue };
         let name = ctx.part_name(load.part);
         out.push(
-            RULE.says(format!(
-                "{name} holds itself in through its own contact, and no switch can let it go"
-            ))
-            .advise(
-                "Put a switch that opens into the lead that holds it, or take its feed from one",
-            )
-            .parts([load.part])
-            .shown(ctx.shown(visit))
-            .source("practice"),
+            RULE.says(SW04::says(&name))
+                .advise(SW04::advice())
+                .parts([load.part])
+                .shown(ctx.shown(visit))
+                .source(Common::practice()),
         );
     }
 }

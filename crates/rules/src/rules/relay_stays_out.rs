@@ -6,6 +6,7 @@ use loomwright_units::Volts;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::SW03;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{Load, LoadKind};
 use crate::words::tenths;
@@ -36,32 +37,29 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let name = ctx.part_name(load.part);
         if !ctx.is_exact() {
-            out.not_checked(&RULE, &format!("whether {name} ever pulls in, as {}", ctx.doubt()));
+            out.not_checked(&RULE, &SW03::missing(&name, ctx.doubt()));
             continue;
         }
         let gets = Volts(tenths(volts));
         let needed = pull_in(ctx, load).map_or(f64::NAN, |share| share * load.volts);
-        let needs = if needed.is_finite() {
-            format!(" and needs {}", Volts(tenths(needed)))
-        } else {
-            String::new()
-        };
+        let needs =
+            if needed.is_finite() { SW03::needs(Volts(tenths(needed))) } else { String::new() };
         let is_other = ctx.is_other_voltage(load.volts);
-        let coil = if is_other { format!("{} coil", Volts(load.volts)) } else { "coil".to_owned() };
+        let coil =
+            if is_other { SW03::coil(Volts(load.volts)) } else { SW03::own_coil().to_owned() };
         let advice = if is_other {
-            format!("Fit a relay with a coil for {}", Volts(ctx.system_volts()))
+            SW03::advice_coil(Volts(ctx.system_volts()))
         } else {
-            "Take what stands before or behind the coil away: it wants its feed and its earth to itself"
-                .to_owned()
+            SW03::advice_feed().to_owned()
         };
         out.push(
-            RULE.says(format!("{name} never pulls in: its {coil} gets {gets} at most{needs}"))
+            RULE.says(SW03::says(&name, &coil, gets, &needs))
                 .advise(advice)
                 .parts([load.part])
                 .figure("volts", volts)
                 .figure("limit_volts", needed)
                 .shown(ctx.shown(visit))
-                .source("practice: pull-in at about two thirds of the marked volts"),
+                .source(SW03::source()),
         );
     }
 }

@@ -9,6 +9,7 @@ use loomwright_units::{Amps, Seconds};
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
 use crate::feeds::Ways;
+use crate::messages::RE06;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 
@@ -56,26 +57,21 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let is_spoilt = size.is_some_and(|size| cable::short_time(size, A_START).0 < starter);
     let level = if is_spoilt && !has_fuse { Level::Danger } else { Level::Fault };
     out.push(
-        RULE.says(format!(
-            "The second battery stays joined while the starter takes {}: with a weak first battery most of that comes through {}, which is good for {}",
-            Amps(starter.round()),
-            ctx.wire_name(lead),
-            Amps(limit)
-        ))
-        .level(level)
-        .advise("Let the split-charge relay drop out while cranking, and fuse the lead at both ends")
-        .wires([lead])
-        .wires(wires)
-        .parts(parts)
-        .parts(ctx.roles.starters().map(|load| side.wiring.loads[load].part))
-        .figure("amps", starter)
-        .figure("limit_amps", limit)
-        .shown(ctx.shown(shown))
-        .source(if level == Level::Danger {
-            "IEC 60364-5-54: what the cable bears for five seconds"
-        } else {
-            "the cable's own table; practice for the interlock"
-        }),
+        RULE.says(RE06::says(Amps(starter.round()), ctx.wire_name(lead), Amps(limit)))
+            .level(level)
+            .advise(RE06::advice())
+            .wires([lead])
+            .wires(wires)
+            .parts(parts)
+            .parts(ctx.roles.starters().map(|load| side.wiring.loads[load].part))
+            .figure("amps", starter)
+            .figure("limit_amps", limit)
+            .shown(ctx.shown(shown))
+            .source(if level == Level::Danger {
+                RE06::source_five_seconds()
+            } else {
+                RE06::source_table()
+            }),
     );
 }
 

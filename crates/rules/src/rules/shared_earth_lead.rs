@@ -6,6 +6,7 @@ use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::{Consequences, Effect, Fault, PartState};
 
 use crate::ctx::Ctx;
+use crate::messages::EA05;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level};
 
@@ -58,22 +59,23 @@ fn finding(ctx: &Ctx<'_>, wire: WireId, found: &Consequences, lit: &[&Effect]) -
     let through = if others.is_empty() {
         String::new()
     } else {
-        format!(", and {} no longer work as they should", ctx.part_names(others.iter().copied()))
+        EA05::others_fail(ctx.part_names(others.iter().copied()))
     };
     let light = if names.len() == 1 { "lights" } else { "light" };
-    let says = format!(
-        "Should {} break, or rust at its end, {} {light} when {} should be dark{through}: what shares it goes home backwards",
+    let says = EA05::says(
         ctx.wire_name(wire),
         ctx.part_names(names.iter().copied()),
+        light,
         if names.len() == 1 { "it" } else { "they" },
+        &through,
     );
     Some(
         RULE.says(says)
-            .advise("Give each lamp an earth lead of its own, or the lead a second way to the body")
+            .advise(EA05::advice())
             .wires([wire])
             .parts(names)
             .parts(others)
             .shown(ctx.shown(visit))
-            .source("worked out: the lead broken, in every state"),
+            .source(EA05::source()),
     )
 }

@@ -7,6 +7,7 @@ use loomwright_electrics::Visit;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::LI03;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 
@@ -21,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-const SOURCE: &str = "UN R48 5.11: position and plate lamps are lit whenever headlamps are; check what applies to your car";
+const SOURCE: &str = LI03::source_law();
 
 /// Lamps that are dark with the headlamps lit, though the lighting switch lights them in another position.
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
@@ -50,10 +51,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let verb = if parts.len() == 1 { "is" } else { "are" };
         let names = ctx.part_names(parts.iter().copied());
         out.push(
-            RULE.says(format!("With the headlamps lit, {names} {verb} dark"))
-                .advise(
-                    "Keep the side contact of the lighting switch made in its headlamp position",
-                )
+            RULE.says(LI03::says(&names, verb))
+                .advise(LI03::advice())
                 .parts(parts)
                 .shown(ctx.shown(visit_idx))
                 .source(SOURCE),

@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, IN05};
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 
@@ -29,14 +30,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let stalks = ctx.roles.controls(ControlRole::Indicators);
     let works = stalks.flat_map(|control| ctx.network.controls()[control].works.iter());
     out.push(
-        RULE.says(format!(
-            "With hazard warning off, {} all light together: left and right are joined",
-            ctx.part_names(lamps.iter().copied())
-        ))
-        .advise("Part the two sides; a hazard switch joins them by a contact of its own, only while it is on")
-        .parts(lamps)
-        .parts(works.map(|(part, _)| *part))
-        .shown(ctx.shown(visit_idx))
-        .source("practice"),
+        RULE.says(IN05::says(ctx.part_names(lamps.iter().copied())))
+            .advise(IN05::advice())
+            .parts(lamps)
+            .parts(works.map(|(part, _)| *part))
+            .shown(ctx.shown(visit_idx))
+            .source(Common::practice()),
     );
 }

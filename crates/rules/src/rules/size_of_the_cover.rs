@@ -6,6 +6,7 @@ use loomwright_units::{Amps, WireArea};
 
 use crate::ctx::Ctx;
 use crate::limits::rated;
+use crate::messages::CA07;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Level, Trust};
 
@@ -36,23 +37,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let [of_copper, of_size] =
             [Some(copper), wire.size].map(|size| size.map(|size| rated(size, wire.insulation)));
         let (Some(of_copper), Some(of_size)) = (of_copper, of_size) else { continue };
-        let says = format!(
-            "{} measures {across} mm over its cover, which is some {copper} of copper: good for {} and not for {}",
-            ctx.wire_name(id),
-            Amps(of_copper.amps),
-            Amps(of_size.amps),
-        );
+        let says =
+            CA07::says(ctx.wire_name(id), across, copper, Amps(of_copper.amps), Amps(of_size.amps));
         let mut changed = wire.clone();
         changed.size = Some(copper);
         changed.seen.gauge = Some(Gauge::Copper);
         out.push(
             RULE.says(says)
-                .advise("Enter the area of its copper; the other rules then look at the wire anew")
+                .advise(CA07::advice())
                 .wires([id])
                 .figure("square_mm", copper.square_mm())
                 .figure("limit_amps", of_copper.amps)
-                .source("practice: cable sold by its diameter")
-                .fix(format!("Enter {copper}"), Trust::Ask, Some(Edit::SetWire(id, changed))),
+                .source(CA07::source())
+                .fix(CA07::fix(copper), Trust::Ask, Some(Edit::SetWire(id, changed))),
         );
     }
 }

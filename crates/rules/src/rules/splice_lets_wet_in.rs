@@ -5,6 +5,7 @@ use loomwright_circuit::seen::{Bundle, Cover, Crimp, Zone};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, EY02};
 use crate::rule::{Needs, Out, Rule};
 
 pub(super) const RULE: Rule = Rule {
@@ -28,25 +29,21 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             let is_sealed = end.seen.cover == Some(Cover::Sealed);
             let is_splice = end.fitting == Some(Fitting::Splice);
             match end.seen.crimp {
-                Some(Crimp::Pierced) => {
-                    Some("is joined by a splice that pierces its cover and cuts strands")
-                }
-                Some(Crimp::Pliers) => Some("has an end squeezed with pliers, which comes loose"),
-                _ if is_splice && is_wet && !is_sealed => {
-                    Some("is spliced where spray reaches it, and not sealed")
-                }
+                Some(Crimp::Pierced) => Some(EY02::pierced()),
+                Some(Crimp::Pliers) => Some(EY02::squeezed()),
+                _ if is_splice && is_wet && !is_sealed => Some(EY02::in_spray()),
                 _ if is_splice && wire.seen.bundle == Some(Bundle::Tight) && !is_sealed => {
-                    Some("is spliced inside a tight bundle, and not sealed")
+                    Some(EY02::in_bundle())
                 }
                 _ => None,
             }
         });
         let Some(what) = what else { continue };
         out.push(
-            RULE.says(format!("{} {what}: the fault comes in two winters", ctx.wire_name(id)))
-                .advise("Join it at a connector, or crimp it with the right tool under a sleeve with glue in it")
+            RULE.says(EY02::says(ctx.wire_name(id), what))
+                .advise(EY02::advice())
                 .wires([id])
-                .source("practice, on what somebody has seen at the car"),
+                .source(Common::practice_as_seen()),
         );
     }
 }

@@ -6,6 +6,7 @@ use loomwright_electrics::Visit;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::LI04;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 
@@ -42,16 +43,11 @@ fn unasked(ctx: &Ctx<'_>, stops: &[usize], visits: &[(usize, &Visit)], out: &mut
     let lamps = ctx.parts_of(stops.iter().copied().filter(|&load| shines(visit, load)));
     let verb = if lamps.len() == 1 { "is" } else { "are" };
     out.push(
-        RULE.says(format!(
-            "{} {verb} lit with the brake pedal up: who follows cannot tell when you brake",
-            ctx.part_names(lamps.iter().copied())
-        ))
-        .advise(
-            "Part the stop lamps from what lights them, so that the brake switch alone feeds them",
-        )
-        .parts(lamps)
-        .shown(ctx.shown(visit_idx))
-        .source("practice: a stop lamp is lit while the pedal is down, and only then"),
+        RULE.says(LI04::says_brake_up(ctx.part_names(lamps.iter().copied()), verb))
+            .advise(LI04::advice_brake_up())
+            .parts(lamps)
+            .shown(ctx.shown(visit_idx))
+            .source(LI04::source_brake_up()),
     );
 }
 
@@ -75,15 +71,18 @@ fn missing(ctx: &Ctx<'_>, stops: &[usize], visits: &[(usize, &Visit)], out: &mut
     let (name, off, on) = (&ctx.network.controls()[control].name, at(dark), at(bright));
     let verb = if stops.len() == 1 { "stays" } else { "stay" };
     out.push(
-        RULE.says(format!(
-            "With the brake pedal down, {} {verb} dark while {name} is at {off}, and not at {on}",
-            ctx.part_names(ctx.parts_of(stops.iter().copied()))
+        RULE.says(LI04::says_brake_down(
+            ctx.part_names(ctx.parts_of(stops.iter().copied())),
+            verb,
+            name,
+            &off,
+            &on,
         ))
-        .advise("Give the brake switch a fused feed of its own, from the key or the battery")
+        .advise(LI04::advice_brake_down())
         .parts(ctx.parts_of(stops.iter().copied()))
         .parts(works)
         .shown(ctx.shown(*visit_idx))
-        .source("practice: nothing but brake and key decides over stop lamps"),
+        .source(LI04::source_brake_down()),
     );
 }
 

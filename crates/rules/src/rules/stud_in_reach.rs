@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::PR07;
 use crate::rule::{Needs, Out, Rule};
 
 use loomwright_circuit::seen::Stud;
@@ -35,16 +36,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if live.is_empty() {
             continue;
         }
-        let says = format!(
-            "{} has bare live metal, at {}, within reach of a cable, a stay or a pedal, with no fuse before it",
-            ctx.part_name(id),
-            live.join(" and "),
-        );
-        out.push(
-            RULE.says(says)
-                .advise("Put a boot over the stud, and tie the cable away from it")
-                .parts([id])
-                .source("seen at the car; nothing limits what flows there but the battery"),
-        );
+        let says = PR07::says(ctx.part_name(id), live.join(PR07::and()));
+        out.push(RULE.says(says).advise(PR07::advice()).parts([id]).source(PR07::source()));
     }
 }

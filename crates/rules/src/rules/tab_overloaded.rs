@@ -8,6 +8,7 @@ use loomwright_units::Amps;
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::{FITTING_SOURCE, TAB_63, fitting_carries};
+use crate::messages::WP06;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::tenths;
 
@@ -63,15 +64,14 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 continue;
             }
             out.push(
-                RULE.says(format!(
-                    "{} circuits hang on the one tab {} of {}: together {}, and such a tab is good for {}",
+                RULE.says(WP06::says(
                     here.len(),
-                    terminal.name,
-                    part.label,
+                    &terminal.name,
+                    &part.label,
                     Amps(tenths(amps)),
-                    Amps(limit)
+                    Amps(limit),
                 ))
-                .advise("Take some of them from a feed of their own, through a relay that this tab only triggers")
+                .advise(WP06::advice())
                 .parts([id])
                 .wires(here.iter().map(|(wire, _)| *wire))
                 .figure("amps", amps)

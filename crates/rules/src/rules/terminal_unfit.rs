@@ -6,6 +6,7 @@ use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
 use crate::limits::{FITTING_SOURCE, fitting_carries};
+use crate::messages::WP04;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::tenths;
 use crate::{Finding, Level, Trust};
@@ -46,14 +47,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((limit, fitting)) = weakest.filter(|(limit, _)| amps > *limit) {
             out.push(
-                RULE.says(format!(
-                    "{} carries {} through a {}, which is good for {}",
+                RULE.says(WP04::says_current(
                     ctx.wire_name(id),
                     Amps(tenths(amps)),
                     fitting.words(),
-                    Amps(limit)
+                    Amps(limit),
                 ))
-                .advise("Take a terminal of the next size, and the tool that belongs to it")
+                .advise(WP04::advice_current())
                 .wires([id])
                 .figure("amps", amps)
                 .figure("limit_amps", limit)
@@ -73,16 +73,12 @@ fn wrong_crimp(ctx: &Ctx<'_>, id: WireId) -> Option<Finding> {
         (size < least * 0.95 || size > most * 1.05).then_some((crimp, (least, most)))
     })?;
     Some(
-        RULE.says(format!(
-            "{} of {size} mm² is held by a {}, which takes {least} to {most} mm²: it pulls off",
-            ctx.wire_name(id),
-            crimp.words()
-        ))
-        .advise("Take the crimp of the right colour for the cable")
-        .wires([id])
-        .fix("Take the crimp of its size", Trust::Ask, fitting_crimps(wire, id, size))
-        .figure("square_mm", size)
-        .source("\"5 Sizing Rules for Cold Press Terminals\", onesto-ep.com; DIN 46237"),
+        RULE.says(WP04::says_crimp(ctx.wire_name(id), size, crimp.words(), least, most))
+            .advise(WP04::advice_crimp())
+            .wires([id])
+            .fix(WP04::fix(), Trust::Ask, fitting_crimps(wire, id, size))
+            .figure("square_mm", size)
+            .source(WP04::source()),
     )
 }
 

@@ -7,6 +7,7 @@ use loomwright_electrics::{FuseRef, Outcome, Verdict};
 use loomwright_units::Seconds;
 
 use crate::ctx::Ctx;
+use crate::messages::{Common, PR05};
 use crate::rule::{Needs, Out, Rule};
 use crate::thin::thin_wires;
 use crate::{Finding, Level};
@@ -73,34 +74,34 @@ fn finding(ctx: &Ctx<'_>, device: &FuseRef, wires: &[Burns<'_>]) -> Option<Findi
     let [_, clears] = worst.outcome.clears?;
     let others = match wires.len() {
         1 => String::new(),
-        n => format!("; {} more behind it likewise", n - 1),
+        n => PR05::more_likewise(n - 1),
     };
-    let says = format!(
-        "If {} touches the metal it is spoilt in {}, and {} may take {}{others}",
+    let says = PR05::says(
         ctx.wire_name(worst.wire),
         rounded(after),
         ctx.part_name(device.part),
         rounded(clears),
+        &others,
     );
     let is_sure = wires.iter().any(|burns| burns.is_sure);
     Some(
         RULE.says(says)
             .level(if is_sure { Level::Danger } else { Level::Advice })
-            .advise("A faster or smaller fuse, thicker cable, or a shorter run; keep it sleeved and clipped until then")
+            .advise(PR05::advice())
             .parts([device.part])
             .wires(std::iter::once(worst.wire).chain(wires.iter().map(|burns| burns.wire)))
             .figure("amps", worst.outcome.at.amps.0)
             .figure("burns_after_seconds", after.0)
             .figure("limit_seconds", clears.0)
             .shown(ctx.shown(worst.outcome.at.visit))
-            .source("heating of the wire held against the device's slowest operating time (IEC 60364-5-54, ISO 8820-3)"),
+            .source(PR05::source()),
     )
 }
 
 fn rounded(time: Seconds) -> String {
     match time.0 {
-        seconds if seconds < 10.0 => format!("{:.1} s", seconds.max(0.1)),
-        seconds if seconds < 120.0 => format!("{seconds:.0} s"),
-        seconds => format!("{:.0} minutes", seconds / 60.0),
+        seconds if seconds < 10.0 => PR05::tenths(seconds.max(0.1)),
+        seconds if seconds < 120.0 => PR05::seconds(seconds),
+        seconds => Common::minutes(seconds / 60.0),
     }
 }

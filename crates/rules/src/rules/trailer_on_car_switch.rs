@@ -6,6 +6,7 @@ use loomwright_circuit::PartId;
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, RE05};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LinkKind;
 
@@ -57,16 +58,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
     for (switch, (lamps, fuses)) in by_switch {
         out.push(
-            RULE.says(format!(
-                "{} hang on {} itself: towing doubles what it and its fuse carry",
-                ctx.part_names(lamps.iter().copied()),
-                ctx.part_name(switch)
-            ))
-            .advise("Let the car's lamps trigger relays, and feed the trailer through them from a fuse of its own")
-            .parts([switch])
-            .parts(lamps)
-            .parts(fuses)
-            .source("practice"),
+            RULE.says(RE05::says(ctx.part_names(lamps.iter().copied()), ctx.part_name(switch)))
+                .advise(RE05::advice())
+                .parts([switch])
+                .parts(lamps)
+                .parts(fuses)
+                .source(Common::practice()),
         );
     }
 }

@@ -7,6 +7,7 @@ use loomwright_circuit::{Anchor, WireColour, WireId};
 
 use crate::ctx::Ctx;
 use crate::cures::number_both_ends;
+use crate::messages::{CO03, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Spot;
 use crate::{Level, Trust};
@@ -58,17 +59,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 let names =
                     wires.iter().filter_map(|id| ctx.wire(*id)).map(|wire| wire.label.clone());
                 out.push(
-                    RULE.says(format!(
-                        "{} in {} are all {}: one day they are changed over",
+                    RULE.says(CO03::says(
                         crate::words::list(&names.collect::<Vec<_>>()),
-                        part.label,
-                        colour.words()
+                        &part.label,
+                        colour.words(),
                     ))
-                    .advise("Take another tracer for one of them, or put a numbered sleeve on both ends of each")
+                    .advise(CO03::advice())
                     .parts([id])
-                    .fix("Number both ends", Trust::Ask, number_both_ends(ctx, &wires))
+                    .fix(CO03::fix(), Trust::Ask, number_both_ends(ctx, &wires))
                     .wires(wires)
-                    .source("practice"),
+                    .source(Common::practice()),
                 );
             }
         }

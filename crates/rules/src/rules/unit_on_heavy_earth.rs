@@ -9,6 +9,7 @@ use loomwright_units::Volts;
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{Lossy, losses_along, most_of, whereabouts};
+use crate::messages::EA03;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
 use crate::words::hundredths;
@@ -38,8 +39,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         if shift <= MAY_SHIFT * (ctx.system_volts() / 12.0) || users.is_empty() {
             continue;
         }
-        let says = format!(
-            "The earth of {} is lifted by {} {} when {} work, {} at most should be",
+        let says = EA03::says(
             ctx.part_name(unit),
             Volts(hundredths(shift)),
             whereabouts(ctx, lossy),
@@ -49,7 +49,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let wire = if let Lossy::Wire(wire) = lossy { Some(wire) } else { None };
         out.push(
             RULE.says(says)
-                .advise("Give it an earth lead of its own to bare metal")
+                .advise(EA03::advice())
                 .parts([unit])
                 .parts(lossy.part())
                 .parts(users)
@@ -57,7 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .figure("volts", shift)
                 .figure("limit_volts", MAY_SHIFT * (ctx.system_volts() / 12.0))
                 .shown(ctx.shown(visit))
-                .source("practice: 0.1 V"),
+                .source(EA03::source()),
         );
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::Level;
 use crate::ctx::{Ctx, is_shorted};
+use crate::messages::{Common, RE02};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::LoadKind;
@@ -37,13 +38,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let off = off.find(|(_, visit)| ctx.is_at_rest(visit, ControlRole::Ignition));
         let Some((visit_idx, _)) = off else { continue };
         out.push(
-            RULE.says(format!(
-                "{label} stays on with the key off: it flattens the battery in two or three hours"
-            ))
-            .advise("Take the coil of its relay from a feed that the key makes live")
-            .parts([load.part])
-            .shown(ctx.shown(visit_idx))
-            .source("practice"),
+            RULE.says(RE02::says(&label))
+                .advise(RE02::advice())
+                .parts([load.part])
+                .shown(ctx.shown(visit_idx))
+                .source(Common::practice()),
         );
     }
 }

@@ -8,6 +8,7 @@ use loomwright_units::{Amps, Seconds, WireArea};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_for;
+use crate::messages::{CA01, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
@@ -27,7 +28,7 @@ pub(super) const RULE: Rule = Rule {
 const CRANKING: Seconds = Seconds(30.0);
 
 /// Where a limit that a place lowers comes from.
-const DERATED: &str = "practice: four fifths in an engine bay, seven tenths in a tight bundle";
+const DERATED: &str = CA01::source_place();
 
 #[derive(Debug, Clone, Copy)]
 struct Over {
@@ -84,7 +85,7 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
                 if amps <= short_time.max(rated.best_amps) {
                     continue;
                 }
-                (Level::Danger, short_time, "IEC 60364-5-54: I = k S / √t for half a minute")
+                (Level::Danger, short_time, CA01::source_short_time())
             } else {
                 match (rated.judge(amps), ctx.derating(wire)) {
                     (Some(level), _) => (level, rated.amps, rated.source),
@@ -109,16 +110,18 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
     let worst = over[&first];
     let rest = match run.len() {
         1 => String::new(),
-        n => format!("; {} more of the same run are over their limit too", n - 1),
+        n => CA01::more_of_the_run(n - 1),
     };
-    let was = if is_so_before(ctx, run) { ", as it was before the alteration" } else { "" };
+    let was = if is_so_before(ctx, run) { CA01::as_before() } else { "" };
     let (share, place) = ctx.derating(first);
     let place = if share < 1.0 && worst.source == DERATED { place } else { "" };
-    let says = format!(
-        "{} carries {} and is good for {}{place}{was}{rest}",
+    let says = CA01::says(
         ctx.wire_name(first),
         Amps(worst.amps),
         Amps(hundredths(worst.limit)),
+        place,
+        was,
+        &rest,
     );
     let sizes: Option<Vec<_>> = run
         .iter()
@@ -129,11 +132,12 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
         })
         .chain(nearly_over(ctx, run, worst).into_iter().map(Some))
         .collect();
-    let title = if run.len() == 1 { "Run thicker cable" } else { "Run thicker cables" };
+    let title =
+        if run.len() == 1 { Common::run_thicker_cable() } else { Common::run_thicker_cables() };
     Some(
         RULE.says(says)
             .level(worst.level)
-            .advise("Thicker cable, a load less, or a relay close to the load with its own feed")
+            .advise(CA01::advice())
             .wires(run.iter().copied())
             .figure("amps", worst.amps)
             .figure("limit_amps", worst.limit)

@@ -4,6 +4,7 @@ use loomwright_circuit::{Wire, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::{Common, WP02};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
 
@@ -29,25 +30,26 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         return;
     }
     let mut parts = Vec::new();
-    for (wires, what, taken) in
-        [(&no_size, "no size", "taken as 1 mm²"), (&no_length, "no length", "taken as 1 m")]
-    {
+    for (wires, what, taken) in [
+        (&no_size, WP02::no_size(), WP02::size_taken()),
+        (&no_length, WP02::no_length(), WP02::length_taken()),
+    ] {
         if !wires.is_empty() {
             let names = ctx.wire_names(wires.iter().copied());
             let verb = if wires.len() == 1 { "has" } else { "have" };
-            parts.push(format!("{names} {verb} {what} ({taken})"));
+            parts.push(WP02::says(names, verb, what, taken));
         }
     }
     out.push(
         RULE.says(parts.join("; "))
-            .advise("Measure or look it up; without it, volts lost and what the wire may carry are guesses")
+            .advise(WP02::advice())
             .wires(no_size.iter().chain(&no_length).copied())
             .figure("wires_without_size", no_size.len() as f64)
             .figure("wires_without_length", no_length.len() as f64)
-            .source("practice"),
+            .source(Common::practice()),
     );
     if !no_size.is_empty() {
         let wires = count(no_size.len(), "wire", "wires");
-        out.not_checked(&RULE, &format!("what {wires} without a size may carry"));
+        out.not_checked(&RULE, &WP02::missing(&wires));
     }
 }

@@ -10,6 +10,7 @@ mod fixes;
 mod fuses;
 mod invariance;
 mod lab;
+mod messages;
 mod mutants;
 mod once;
 mod pages;

@@ -1,0 +1,48 @@
+//! RE: pumps, windows, immobilisers and whatever else is fitted later.
+
+use super::messages;
+
+messages! {
+    RE01 {
+        says(label) =
+            "Nothing stops {label} when the engine does: after a crash it goes on pumping as long as the key is on";
+        advice() =
+            "Put an inertia switch in its feed, or a relay that oil pressure or the ignition's pulses hold in";
+        fix() = "Put an inertia switch before it";
+    }
+
+    RE02 {
+        says(label) =
+            "{label} stays on with the key off: it flattens the battery in two or three hours";
+        advice() = "Take the coil of its relay from a feed that the key makes live";
+    }
+
+    RE03 {
+        says(immobiliser, what) =
+            "{immobiliser} stands in the feed of {what}: if it fails or is touched on the road, the engine stops";
+        advice() =
+            "Break the starter's trigger lead instead: a car that does not crank is not driven off either";
+    }
+
+    RE04 {
+        says(label) =
+            "Nothing keeps {label} out in reverse: engaged there, it wrecks the overdrive";
+        advice() = "Put the inhibitor switch of the gearbox in row with its lever switch";
+    }
+
+    RE05 {
+        says(lamps, switch) =
+            "{lamps} hang on {switch} itself: towing doubles what it and its fuse carry";
+        advice() =
+            "Let the car's lamps trigger relays, and feed the trailer through them from a fuse of its own";
+    }
+
+    RE06 {
+        says(amps, wire, limit) =
+            "The second battery stays joined while the starter takes {amps}: with a weak first battery most of that comes through {wire}, which is good for {limit}";
+        advice() =
+            "Let the split-charge relay drop out while cranking, and fuse the lead at both ends";
+        source_five_seconds() = "IEC 60364-5-54: what the cable bears for five seconds";
+        source_table() = "the cable's own table; practice for the interlock";
+    }
+}

@@ -1,0 +1,63 @@
+//! CH: generators, control boxes and isolators.
+
+use super::messages;
+
+messages! {
+    CH01 {
+        says(lamp, amps, generator) =
+            "{lamp} passes {amps} and so does not wake {generator} at tick-over: a lamp of 2.2 W passes some 180 mA";
+        says_no_lamp(generator) =
+            "Nothing wakes {generator} at tick-over: no charge lamp leads to its warning terminal";
+        advice() =
+            "A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across a lamp of diodes";
+        fix(ohms) = "Put {ohms} ohm across it";
+        source() = "practice: 2.2 to 3 W in a 12 V car";
+    }
+
+    CH02 {
+        says(lamp, amps) =
+            "{lamp} takes {amps} with the key off: it glows day and night, and so does the field of the generator behind it";
+        advice() =
+            "Feed it from the key; where a relay takes the key's load, from the output of the relay";
+        source() = "practice: a charge lamp hangs on the key";
+    }
+
+    CH03 {
+        says(machine, control_box) =
+            "{machine} has a regulator of its own and charges through {control_box}, whose contacts are made for a dynamo and burn";
+        advice() =
+            "Join the heavy leads of the box solidly, insulate those of its field and earth, and leave the box as a terminal block or take it out";
+        source() =
+            "a cut-out and regulator for one kind of machine cannot serve the other (practice)";
+    }
+
+    CH04 {
+        says_runs_on(isolator, machines, coil) =
+            "With {isolator} off the engine runs on: {machines} goes on feeding {coil}, and with no battery its volts can leap";
+        says_surge(isolator, machines) =
+            "{isolator} takes the battery from {machines} while that turns, with nothing to take what it still makes: the surge kills its diodes";
+        advice_runs_on() =
+            "Fit an isolator with a small contact of its own in the feed of the coil, and one that earths the machine through a resistor; or accept that it is no emergency switch, and label it so";
+        advice_surge() =
+            "Fit an isolator with a contact that closes when it is turned off, and a resistor of some 3 ohm from the machine's output through it to earth";
+        source_runs_on() = "the states themselves: isolator off, engine turning, ignition fed";
+        source_surge() = "practice: 3 ohm, 11 W; see the sheet of the isolator";
+    }
+
+    CH05 {
+        says(isolator) = "With {isolator} off there is no hazard warning at the roadside";
+        advice() =
+            "Feed the hazard switch from before the isolator, through a fuse of its own at the battery; or accept it";
+        source() = "practice: the owner decides";
+    }
+
+    CH06 {
+        says_loses(taken, machines, given, lost) =
+            "With all that can be on, {taken} is taken and {machines} gives {given}: the battery loses {lost}";
+        says_queue(taken, given, added, hours) =
+            "In a queue at tick-over {taken} is taken and {given} given; {added} of it is new: after {hours} the battery no longer starts the car";
+        advice() =
+            "A larger generator with a lead to match, lamps of diodes, or fewer things on at once";
+        source() = "sum of the currents in that state; hours by the battery's capacity";
+    }
+}

@@ -1,0 +1,20 @@
+//! What several rules say alike.
+
+use super::messages;
+
+messages! {
+    Common {
+        practice() = "practice";
+        change_leads_over() = "Change its leads over";
+        hours(n) = "{n:.0} hours";
+        fit_relay() = "Fit a relay that it triggers";
+        run_thicker_cable() = "Run thicker cable";
+        run_thicker_cables() = "Run thicker cables";
+        practice_thermal_flasher() =
+            "practice: a thermal flasher unit works with the lamps it is made for";
+        most_at(volts, place) = "; {volts} of it {place}";
+        practice_as_seen() = "practice, on what somebody has seen at the car";
+        minutes(n) = "{n:.0} minutes";
+        likewise(parts) = "; {parts} likewise";
+    }
+}

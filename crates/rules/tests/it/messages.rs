@@ -1,0 +1,195 @@
+//! The table of texts holds all that rules say to people, and its rows are ready for a translator.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use loomwright_rules::{RULES, texts};
+
+/// What several rules or helpers share has a name instead of a code.
+const SHARED: [&str; 1] = ["Common"];
+
+/// American words and spellings of what the rules speak of (memory).
+const AMERICAN: [&str; 16] = [
+    "aluminum",
+    "center",
+    "color",
+    "fender",
+    "gage",
+    "gasoline",
+    "gray",
+    "ground",
+    "grounded",
+    "hood",
+    "license",
+    "mold",
+    "muffler",
+    "tire",
+    "trunk",
+    "windshield",
+];
+
+/// The most words of a literal that is a name, a unit or a form of a verb.
+const WORDS_MOST: usize = 2;
+
+fn source() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+#[expect(clippy::disallowed_methods, reason = "the test reads the sources of its own crate")]
+fn read(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// The files of the rules, and others that were cleared of text.
+fn cleared() -> Vec<PathBuf> {
+    let rules = source().join("rules");
+    let entries = std::fs::read_dir(&rules).expect("the folder of the rules");
+    let paths = entries.map(|entry| entry.expect("an entry").path());
+    let files: Vec<PathBuf> =
+        paths.filter(|path| path.extension().is_some_and(|ending| ending == "rs")).collect();
+    assert_eq!(files.len(), RULES.len());
+    files
+}
+
+/// What a rule says of itself and its tests aside.
+fn without_rule_and_tests(text: &str) -> String {
+    let text = text.split("\n#[cfg(test)]").next().unwrap_or_default();
+    match text.split_once("const RULE: Rule = Rule {") {
+        Some((before, rest)) => {
+            let (_, after) = rest.split_once("\n};").expect("a whole rule");
+            format!("{before}{after}")
+        }
+        None => text.to_owned(),
+    }
+}
+
+/// The string literals of some source, each with the code before it.
+fn literals(text: &str) -> Vec<(&str, String)> {
+    let mut found = Vec::new();
+    let mut rest = text.char_indices().peekable();
+    while let Some((at, letter)) = rest.next() {
+        let next = rest.peek().map(|(_, next)| *next);
+        match letter {
+            '/' if next == Some('/') => while rest.next().is_some_and(|(_, on)| on != '\n') {},
+            // Lifetimes have no second mark; '"' and '\'' have.
+            '\'' if text[at..].starts_with("'\"'") => drop(rest.nth(1)),
+            '"' => {
+                let mut literal = String::new();
+                while let Some((_, inner)) = rest.next() {
+                    match inner {
+                        '"' => break,
+                        '\\' => drop(rest.next()),
+                        _ => literal.push(inner),
+                    }
+                }
+                found.push((text[..at].trim_end(), literal));
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// The words of a text, with what stands in braces left out.
+fn words(text: &str) -> Vec<String> {
+    let outside: String =
+        text.split('{')
+            .enumerate()
+            .map(|(idx, piece)| {
+                if idx == 0 { piece } else { piece.split_once('}').map_or("", |(_, after)| after) }
+            })
+            .collect::<Vec<_>>()
+            .join(" ");
+    let is_word = |word: &&str| word.chars().any(char::is_alphabetic);
+    outside.split_whitespace().filter(is_word).map(str::to_owned).collect()
+}
+
+/// Whether a literal is for people: a sentence, or whatever goes where sentences go.
+fn is_for_people(before: &str, literal: &str) -> bool {
+    let goes = [".advise(", ".fix(", ".source(", ".says(", "not_checked(&RULE,"];
+    let n_words = words(literal).len();
+    n_words > WORDS_MOST
+        || n_words > 0
+            && (before.ends_with("format!(") || goes.iter().any(|to| before.ends_with(to)))
+}
+
+#[test]
+fn no_rule_holds_text_of_its_own() {
+    let mut n_seen = 0;
+    let mut found = Vec::new();
+    for path in cleared() {
+        let text = without_rule_and_tests(&read(&path));
+        for (before, literal) in literals(&text) {
+            n_seen += 1;
+            if is_for_people(before, &literal) {
+                found.push(format!("{}: \"{literal}\"", path.display()));
+            }
+        }
+    }
+    assert!(n_seen > 100, "only {n_seen} literals were seen");
+    assert!(found.is_empty(), "give these a row in src/messages:\n{}", found.join("\n"));
+}
+
+#[test]
+fn text_is_told_from_names() {
+    let text = "// \"no text at all\"\nlet a = \"fuse\"; says(format!(\"{b} blows\")); // '\n\
+        let c = \"it blows \\\n    at once\"; x.fix(\"Mend\"); '\"'; format!(\"{a}: {b}\")";
+    let found: Vec<(bool, String)> = literals(text)
+        .into_iter()
+        .map(|(before, literal)| (is_for_people(before, &literal), literal))
+        .collect();
+    let told: Vec<(bool, &str)> = found.iter().map(|(is, literal)| (*is, literal.trim())).collect();
+    let sentence = "it blows     at once";
+    assert_eq!(
+        told,
+        [
+            (false, "fuse"),
+            (true, "{b} blows"),
+            (true, sentence),
+            (true, "Mend"),
+            (false, "{a}: {b}")
+        ]
+    );
+}
+
+#[test]
+fn every_row_is_of_a_rule_or_shared_and_has_its_own_key() {
+    let mut keys = BTreeSet::new();
+    for text in texts() {
+        let is_known = RULES.iter().any(|rule| rule.code == text.of) || SHARED.contains(&text.of);
+        assert!(is_known, "{}.{}", text.of, text.key);
+        assert!(keys.insert((text.of, text.key)), "{}.{} stands twice", text.of, text.key);
+    }
+    for rule in RULES {
+        let has = keys.iter().any(|(of, _)| *of == rule.code);
+        assert!(has, "{} has no text in the table", rule.code);
+    }
+}
+
+#[test]
+fn rows_are_written_alike() {
+    for text in texts() {
+        let (name, english) = (format!("{}.{}", text.of, text.key), text.english);
+        assert!(!english.ends_with(['.', '!']), "{name} ends in a stop: {english}");
+        assert!(!english.contains(['\n', '\t']), "{name} is of several lines: {english}");
+        assert!(!english.contains("  "), "{name} has two spaces in a row: {english}");
+        let starts = english.chars().next().unwrap_or_default();
+        let is_whole = ["advice", "fix"].iter().any(|kind| text.key.starts_with(kind));
+        assert!(!is_whole || starts.is_uppercase() || starts == '{', "{name}: {english}");
+        for word in words(english) {
+            let word = word.trim_matches(|letter: char| !letter.is_alphabetic()).to_lowercase();
+            let is_american =
+                AMERICAN.contains(&word.as_str()) || word.ends_with("ize") && word != "size";
+            assert!(!is_american, "{name}: '{word}' is not British: {english}");
+        }
+    }
+}
+
+/// Two rows that say the same are one for a translator, unless they are of different rules.
+#[test]
+fn no_rule_says_one_thing_in_two_rows() {
+    let mut said = BTreeSet::new();
+    for text in texts() {
+        assert!(said.insert((text.of, text.english)), "{}: {}", text.of, text.english);
+    }
+}
