@@ -139,6 +139,9 @@ enum Verb {
     Rules {
         /// The code of a rule.
         code: Option<String>,
+        /// Print instead all that the rules say, one text to a line, for a translator.
+        #[arg(long, conflicts_with = "code")]
+        texts: bool,
     },
     /// Print the JSON Schema of the car file.
     Schema,
@@ -257,7 +260,8 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
         Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
         Verb::Parts => reference::parts(out),
         Verb::Kits { name } => reference::kits(name.as_deref(), out),
-        Verb::Rules { code } => reference::rules(code.as_deref(), out),
+        Verb::Rules { texts: true, .. } => reference::texts(out),
+        Verb::Rules { code, .. } => reference::rules(code.as_deref(), out),
         Verb::Schema => reference::schema(out),
     }
 }

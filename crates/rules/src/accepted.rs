@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Accepted, AcceptedId, Car};
 
 use crate::Finding;
+use crate::messages::Acceptances;
 use crate::words::list;
 
 /// An accepted finding comes back once one of its figures differs by more than this share of what it was.
@@ -31,9 +32,9 @@ pub struct Acceptance {
 impl Acceptance {
     /// "accepted by B. Owner on 2026-11-25: As the maker built it".
     pub fn says(&self) -> String {
-        let by = if self.by.is_empty() { String::new() } else { format!(" by {}", self.by) };
-        let on = if self.on.is_empty() { String::new() } else { format!(" on {}", self.on) };
-        format!("accepted{by}{on}: {}", self.reason)
+        let by = if self.by.is_empty() { String::new() } else { Acceptances::by(&self.by) };
+        let on = if self.on.is_empty() { String::new() } else { Acceptances::on(&self.on) };
+        Acceptances::accepted(&by, &on, &self.reason)
     }
 }
 
@@ -47,7 +48,7 @@ impl Finding {
     pub fn back(&self) -> Option<String> {
         let accepted = self.accepted.as_ref()?;
         let back = accepted.back.as_ref()?;
-        Some(format!("It is back, because {back}. It was {}", accepted.says()))
+        Some(Acceptances::back(back, accepted.says()))
     }
 
     /// The row that accepts it as it stands.
@@ -120,17 +121,13 @@ fn is_about(row: &Accepted, finding: &Finding) -> bool {
 fn why_back(car: &Car, row: &Accepted, finding: &Finding) -> Option<String> {
     let mut reasons = Vec::new();
     if row.level != finding.level {
-        reasons.push(format!(
-            "it was {} then and is {} now",
-            row.level.word(),
-            finding.level.word()
-        ));
+        reasons.push(Acceptances::was_then(row.level.word(), finding.level.word()));
     }
     for (name, now) in &finding.figures {
         let Some(then) = row.figures.get(*name) else { continue };
         if (now - then).abs() > REOPENS_AT * then.abs() {
             let (then, now) = (figure_words(name, *then), figure_words(name, *now));
-            reasons.push(format!("it was {then} then and is {now} now"));
+            reasons.push(Acceptances::was_then(&then, &now));
         }
     }
     let parts = finding.parts.iter().filter(|id| !row.parts.contains(id));
@@ -139,9 +136,9 @@ fn why_back(car: &Car, row: &Accepted, finding: &Finding) -> Option<String> {
     let new: Vec<String> =
         parts.chain(wires.filter_map(|id| Some(car.wire(*id)?.label.clone()))).collect();
     if !new.is_empty() {
-        reasons.push(format!("it concerns {} as well now", list(&new)));
+        reasons.push(Acceptances::concerns_more(list(&new)));
     }
-    (!reasons.is_empty()).then(|| reasons.join(", and "))
+    (!reasons.is_empty()).then(|| reasons.join(Acceptances::and()))
 }
 
 /// The unit of a figure, by the last word of its name that is one.

@@ -6,6 +6,7 @@
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{Bound, Earlier, Exploration, Losses, Network, look_around_again};
 
+use crate::messages::OverBand;
 use crate::{Evidence, Finding, Level, Needs, Report, check, rule};
 
 /// Over which part of the band of losses a finding holds.
@@ -28,13 +29,6 @@ pub enum Band {
     DangerWithMost,
 }
 
-/// What the least losses are, in words.
-const LEAST: &str = "with joints like new, a strong battery and a high charging voltage";
-
-/// What the most losses are, in words.
-const MOST: &str =
-    "with the joints and earths of an old car, a cold battery and a low charging voltage";
-
 impl Band {
     /// The word in JSON.
     pub fn word(self) -> &'static str {
@@ -53,13 +47,11 @@ impl Band {
     pub fn says(self) -> Option<String> {
         match self {
             Self::NotAsked | Self::Whole => None,
-            Self::NotWithLeast => Some(format!("Not certain: {LEAST}, it would not be so")),
-            Self::NotWithMost => Some(format!("Not certain: {MOST}, it would not be so")),
-            Self::OnlyUsual => Some(
-                "Not certain: it depends on the state of joints, earths and battery".to_owned(),
-            ),
-            Self::DangerWithLeast => Some(format!("It is a danger {LEAST}")),
-            Self::DangerWithMost => Some(format!("It is a danger {MOST}")),
+            Self::NotWithLeast => Some(OverBand::not_certain(OverBand::least())),
+            Self::NotWithMost => Some(OverBand::not_certain(OverBand::most())),
+            Self::OnlyUsual => Some(OverBand::depends().to_owned()),
+            Self::DangerWithLeast => Some(OverBand::danger(OverBand::least())),
+            Self::DangerWithMost => Some(OverBand::danger(OverBand::most())),
         }
     }
 }
@@ -133,8 +125,11 @@ fn over_band(car: &Car, mut report: Report, ends: &[Report; 2]) -> Report {
     for (idx, row) in report.promises.iter_mut().enumerate() {
         let breaks = |end: &Report| end.promises.get(idx).is_some_and(|at| at.holds == Some(false));
         if row.holds == Some(true) {
-            for (_, words) in [(least, LEAST), (most, MOST)].iter().filter(|(end, _)| breaks(end)) {
-                row.says = format!("{}, but not {words}", row.says);
+            for (_, words) in [(least, OverBand::least()), (most, OverBand::most())]
+                .iter()
+                .filter(|(end, _)| breaks(end))
+            {
+                row.says = OverBand::but_not(&row.says, words);
             }
         }
     }

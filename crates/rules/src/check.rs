@@ -8,6 +8,7 @@ use loomwright_electrics::{Consequences, Exploration, Network, WireStudy};
 
 use crate::accepted::settle;
 use crate::ctx::Ctx;
+use crate::messages::Checking;
 use crate::once::say_once;
 use crate::order::WorkingOrder;
 use crate::rule::Out;
@@ -159,27 +160,16 @@ fn run(rule: &Rule, ctx: &Ctx<'_>) -> Out {
         let mut out = Out::default();
         (rule.check)(ctx, &mut out);
         if ctx.left_untried() {
-            out.not_checked.push(NotChecked {
-                code: rule.code,
-                says: format!(
-                    "not checked: {}, for positions of switches and relays together that were not \
-                     met: there are too many settings to visit all",
-                    rule.name
-                ),
-            });
+            out.not_checked
+                .push(NotChecked { code: rule.code, says: Checking::too_many_settings(rule.name) });
         }
         out
     }));
     attempt.unwrap_or_else(|_panic| {
-        let says = format!("The rule '{}' failed on this car and says nothing about it", rule.name);
+        let says = Checking::says_failed(rule.name);
         let failed = rule.says(says).level(Level::Advice);
-        let failed = failed.advise(
-            "Please report the car file with this message; the other rules are not affected",
-        );
-        let missing = NotChecked {
-            code: rule.code,
-            says: format!("not checked: {}, the rule failed", rule.name),
-        };
+        let failed = failed.advise(Checking::advice_failed());
+        let missing = NotChecked { code: rule.code, says: Checking::failed(rule.name) };
         Out { findings: vec![failed], not_checked: vec![missing] }
     })
 }

@@ -7,6 +7,7 @@ use loomwright_units::Metres;
 use crate::ctx::Ctx;
 use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
 use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for};
+use crate::messages::FuseFixes;
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
 
@@ -61,13 +62,13 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Str
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
         let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load)?;
         let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
-        return Some((format!("Fit a {rating} A glass fuse"), edit));
+        return Some((FuseFixes::fix_glass(rating), edit));
     }
     // One whose number nobody can read is told as that first.
     let family = ctx.fuse_rating(fuse)?.family;
     let rating = rating_at_most(family, amps).filter(|rating| *rating >= load)?;
     let word = ctx.fuse_word(fuse);
-    Some((format!("Fit a {rating} A {word}"), ctx.set_fact(part, &carries?, rating)?))
+    Some((FuseFixes::fix_fuse(rating, word), ctx.set_fact(part, &carries?, rating)?))
 }
 
 /// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much.
@@ -82,12 +83,12 @@ pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Stri
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
         let rating = glass_for(amps).filter(|rating| rating / 2.0 <= least)?;
         let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
-        return Some((format!("Fit a {rating} A glass fuse"), edit));
+        return Some((FuseFixes::fix_glass(rating), edit));
     }
     let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
     let rating = rating_for(family, amps).filter(|rating| *rating <= least)?;
     let word = ctx.fuse_word(fuse);
-    Some((format!("Fit a {rating} A {word}"), ctx.set_fact(part, &carries?, rating)?))
+    Some((FuseFixes::fix_fuse(rating, word), ctx.set_fact(part, &carries?, rating)?))
 }
 
 fn british(

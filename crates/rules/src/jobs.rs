@@ -5,6 +5,7 @@ use loomwright_electrics::Network;
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
+use crate::messages::Jobs;
 use crate::roles::{ControlRole, Role, Roles};
 use crate::side::Side;
 use crate::wiring::LoadKind;
@@ -109,25 +110,25 @@ impl Job {
     /// The job in words, after "feeds" or "goes".
     pub fn words(self) -> &'static str {
         match self {
-            Self::Earth => "an earth lead",
-            Self::Live => "live at all times and unfused",
-            Self::LiveFused => "live at all times and fused",
-            Self::KeyLive => "live with the key and unfused",
-            Self::KeyLiveFused => "live with the key and fused",
-            Self::Ignition => "the feed of the ignition coil",
-            Self::StarterTrigger => "the feed of the starter solenoid",
-            Self::FlasherOut => "the lead from flasher unit to stalk",
-            Self::LeftIndicators => "the feed of the left indicators",
-            Self::RightIndicators => "the feed of the right indicators",
-            Self::StopLamps => "the feed of the stop lamps",
-            Self::Headlamps => "the feed of the headlamps",
-            Self::MainBeam => "the feed of the main beams",
-            Self::DipBeam => "the feed of the dipped beams",
-            Self::DrivingLamps => "the feed of the driving lamps",
-            Self::SideLamps => "the feed of side and tail lamps",
-            Self::PanelLamps => "the feed of the instrument lamps",
-            Self::FogLamps => "the feed of fog lamps",
-            Self::ReversingLamps => "the feed of the reversing lamps",
+            Self::Earth => Jobs::earth(),
+            Self::Live => Jobs::live(),
+            Self::LiveFused => Jobs::live_fused(),
+            Self::KeyLive => Jobs::key_live(),
+            Self::KeyLiveFused => Jobs::key_live_fused(),
+            Self::Ignition => Jobs::ignition(),
+            Self::StarterTrigger => Jobs::starter_trigger(),
+            Self::FlasherOut => Jobs::flasher_out(),
+            Self::LeftIndicators => Jobs::left_indicators(),
+            Self::RightIndicators => Jobs::right_indicators(),
+            Self::StopLamps => Jobs::stop_lamps(),
+            Self::Headlamps => Jobs::headlamps(),
+            Self::MainBeam => Jobs::main_beam(),
+            Self::DipBeam => Jobs::dip_beam(),
+            Self::DrivingLamps => Jobs::driving_lamps(),
+            Self::SideLamps => Jobs::side_lamps(),
+            Self::PanelLamps => Jobs::panel_lamps(),
+            Self::FogLamps => Jobs::fog_lamps(),
+            Self::ReversingLamps => Jobs::reversing_lamps(),
         }
     }
 

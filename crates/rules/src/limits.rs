@@ -9,6 +9,7 @@ use loomwright_units::{Amps, WireArea};
 
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::messages::Limits;
 
 /// What a wire may carry all day.
 #[derive(Debug, Clone, Copy)]
@@ -108,9 +109,9 @@ impl Ctx<'_> {
         let seen = self.wire(wire).map(|wire| wire.seen).unwrap_or_default();
         let is_hot = seen.zone == Some(Zone::EngineBay);
         match (is_hot, seen.bundle == Some(Bundle::Tight)) {
-            (true, true) => (IN_ENGINE_BAY * IN_BUNDLE, " in a tight bundle in the engine bay"),
-            (true, false) => (IN_ENGINE_BAY, " in the engine bay"),
-            (false, true) => (IN_BUNDLE, " in a tight bundle"),
+            (true, true) => (IN_ENGINE_BAY * IN_BUNDLE, Limits::in_both()),
+            (true, false) => (IN_ENGINE_BAY, Limits::in_engine_bay()),
+            (false, true) => (IN_BUNDLE, Limits::in_bundle()),
             (false, false) => (1.0, ""),
         }
     }
@@ -243,8 +244,7 @@ pub(crate) fn fitting_carries(fitting: Fitting, cable: Option<WireArea>) -> Opti
 pub(crate) const TAB_63: f64 = 24.0;
 
 /// Who says what stands under [`fitting_carries`].
-pub(crate) const FITTING_SOURCE: &str =
-    "DIN 46245 and IEC 61210 as suppliers list them (memory); maker's sheet first";
+pub(crate) const FITTING_SOURCE: &str = Limits::source_fittings();
 
 #[cfg(test)]
 mod tests {

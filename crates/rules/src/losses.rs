@@ -6,6 +6,7 @@ use loomwright_electrics::{Visit, assumed};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_above;
+use crate::messages::Losses;
 use crate::roles::{ControlRole, Role};
 use crate::wiring::{LinkKind, Load, Mask, Spot};
 use crate::{Finding, Trust};
@@ -305,11 +306,11 @@ pub(crate) fn bolt_ohms<'c>(ctx: &'c Ctx<'_>, id: PartId) -> Option<(&'c str, f6
 /// Where something is lost, in words: "in W12 (black)".
 pub(crate) fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
     match lossy {
-        Lossy::Wire(wire) => format!("in {}", ctx.wire_name(wire)),
-        Lossy::Contacts(part) => format!("in the contacts of {}", ctx.part_name(part)),
-        Lossy::Earth(part) => format!("between {} and the metal", ctx.part_name(part)),
-        Lossy::Joint(part) => format!("at {}", ctx.part_name(part)),
-        Lossy::Part(part) => format!("in {}", ctx.part_name(part)),
+        Lossy::Wire(wire) => Losses::in_one(ctx.wire_name(wire)),
+        Lossy::Contacts(part) => Losses::in_contacts(ctx.part_name(part)),
+        Lossy::Earth(part) => Losses::at_metal(ctx.part_name(part)),
+        Lossy::Joint(part) => Losses::at_joint(ctx.part_name(part)),
+        Lossy::Part(part) => Losses::in_one(ctx.part_name(part)),
     }
 }
 
@@ -317,9 +318,7 @@ pub(crate) fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
 /// first.
 pub(crate) fn remedy_of(loss: &Loss) -> &'static str {
     match (loss.cause(), loss.most) {
-        (None, Some((Lossy::Wire(_), _))) => {
-            "Thicker cable first, or a relay close by with its own feed; then clean the joints, contacts and earths"
-        }
+        (None, Some((Lossy::Wire(_), _))) => Losses::advice_cable_first(),
         (cause, _) => remedy(cause),
     }
 }
@@ -327,18 +326,12 @@ pub(crate) fn remedy_of(loss: &Loss) -> &'static str {
 /// What to do where one thing loses most of it; nothing where it adds up along the way.
 pub(crate) fn remedy(cause: Option<Lossy>) -> &'static str {
     match cause {
-        Some(Lossy::Earth(_)) => {
-            "Clean the earth point down to bare metal, bolt it tight and grease it"
-        }
-        Some(Lossy::Joint(_)) => "Clean the joint and make it tight, or make it anew",
-        Some(Lossy::Contacts(_)) => "Clean the contacts, or let a relay close to it do their work",
-        Some(Lossy::Part(_)) => {
-            "Clean its clips or terminals; what it takes by its nature, a relay close by saves"
-        }
-        Some(Lossy::Wire(_)) => "Thicker cable, or a relay close by with its own feed",
-        None => {
-            "Clean the joints, contacts and earths first; then thicker cable, or a relay close by"
-        }
+        Some(Lossy::Earth(_)) => Losses::advice_earth(),
+        Some(Lossy::Joint(_)) => Losses::advice_joint(),
+        Some(Lossy::Contacts(_)) => Losses::advice_contacts(),
+        Some(Lossy::Part(_)) => Losses::advice_part(),
+        Some(Lossy::Wire(_)) => Losses::advice_cable(),
+        None => Losses::advice_all(),
     }
 }
 
@@ -356,5 +349,5 @@ pub(crate) fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding 
         return finding;
     };
     let edit = ctx.resize(&[(wire, size)]);
-    finding.fix(format!("Run {size} cable"), Trust::Ask, edit)
+    finding.fix(Losses::fix_cable(size), Trust::Ask, edit)
 }

@@ -17,6 +17,7 @@ mod lamps;
 mod polarity;
 mod promises;
 mod seen;
+mod shared;
 mod starter;
 mod supply;
 mod switches;
@@ -36,6 +37,10 @@ pub(crate) use lamps::{LI01, LI02, LI03, LI04, LI05, LI06, LI07, LI08, LW01};
 pub(crate) use polarity::{PO01, PO02, PO03, PO04, PO05, PO06};
 pub(crate) use promises::PM01;
 pub(crate) use seen::{EY01, EY02};
+pub(crate) use shared::{
+    Acceptances, Checking, Doubts, FuseFixes, Jobs, Joined, Limits, Losses, Names, Origins,
+    OverBand, Promised, Traces,
+};
 pub(crate) use starter::ST01;
 pub(crate) use supply::{SU01, SU02, SU03, SU04, SU05};
 pub(crate) use switches::{SW01, SW02, SW03, SW04, SW05, SW06};
@@ -102,6 +107,7 @@ const GROUPS: &[&[Text]] = &[
     polarity::TEXTS,
     promises::TEXTS,
     seen::TEXTS,
+    shared::TEXTS,
     starter::TEXTS,
     supply::TEXTS,
     switches::TEXTS,

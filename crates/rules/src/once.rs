@@ -2,6 +2,7 @@
 
 use loomwright_circuit::PartId;
 
+use crate::messages::Joined;
 use crate::{Finding, Level};
 
 /// Rules whose findings keep lamps from doing what is promised of them.
@@ -66,19 +67,18 @@ fn join_what_one_fuse_suffers(findings: &mut Vec<Finding>) {
     let (too_large, too_small) = (of("PR01", findings), of("PR04", findings));
     for small in &too_small {
         // Both say the fuse's name first, which tells the fuses of a box apart.
-        let Some((name, what)) = small.says.split_once(" carries ") else { continue };
+        let Some((name, what)) = small.says.split_once(Joined::carries()) else { continue };
         let Some(large) = too_large.iter().find(|large| {
-            large.says.split_once(" carries ").is_some_and(|(other, _)| other == name)
+            large.says.split_once(Joined::carries()).is_some_and(|(other, _)| other == name)
         }) else {
             continue;
         };
         findings.retain(|finding| finding != small);
         for joined in findings.iter_mut().filter(|finding| *finding == large) {
-            joined.says = format!("{}; yet {name} has to carry {what}", joined.says);
-            "Split the circuits: give some of them a fuse of their own, so that each fuse bears its consumers and carries no more than its wires"
-                .clone_into(&mut joined.advice);
+            joined.says = Joined::says_fuse(&joined.says, name, what);
+            Joined::advice_fuse().clone_into(&mut joined.advice);
             joined.level = joined.level.min(small.level);
-            joined.title = "Fuse too large and too small";
+            joined.title = Joined::title_fuse();
             joined.fixes.clear();
             joined.moves.clone_from(&small.moves);
             joined.setting.clone_from(&small.setting);
@@ -125,8 +125,8 @@ pub(crate) fn say_once(findings: &mut Vec<Finding>) {
     for (finding, n) in others.iter_mut().zip(broken) {
         match n {
             0 => {}
-            1 => finding.says.push_str("; this breaks a promise"),
-            n => finding.says = format!("{}; this breaks {n} promises", finding.says),
+            1 => finding.says.push_str(Joined::breaks_one()),
+            n => finding.says = Joined::breaks_several(&finding.says, n),
         }
     }
     findings.append(&mut others);
@@ -158,6 +158,6 @@ fn is_cause(finding: &Finding, promise: &Finding) -> bool {
         || finding.setting.iter().any(|(control, at)| promise.setting.get(control) == Some(at));
     let is_to_work = ["lit", "flashing", "working"]
         .iter()
-        .any(|must| promise.says.contains(&format!(" should be {must} but ")));
+        .any(|must| promise.says.contains(&Joined::should_be(must)));
     KEEP_FROM_WORKING.contains(&finding.code) && shows_there && is_to_work
 }

@@ -3,6 +3,7 @@
 use loomwright_circuit::{Car, Edit, Standing};
 
 use crate::accepted::with_unit;
+use crate::messages::Origins;
 use crate::words::list;
 use crate::{Finding, Report, rule};
 
@@ -41,11 +42,9 @@ impl Origin {
     pub fn says(&self) -> Option<String> {
         match self {
             Self::NotAsked => None,
-            Self::Alteration => Some("Your alteration brings this".to_owned()),
-            Self::AsFound => Some("Known weakness of the car, not of your work".to_owned()),
-            Self::Worse(was) => {
-                Some(format!("The car had this before; your alteration makes it worse: {was}"))
-            }
+            Self::Alteration => Some(Origins::alteration().to_owned()),
+            Self::AsFound => Some(Origins::as_found().to_owned()),
+            Self::Worse(was) => Some(Origins::worse(was)),
         }
     }
 }
@@ -97,14 +96,14 @@ fn origin(car: &Car, finding: &Finding, before: &Report) -> Origin {
     let earlier = before.findings.iter().filter(|known| is_same(finding, known));
     let Some(known) = earlier.min_by_key(|known| known.level) else { return Origin::Alteration };
     if known.level > finding.level {
-        return Origin::Worse(format!("it was {} as found", known.level.word()));
+        return Origin::Worse(Origins::was(known.level.word()));
     }
     let worse = finding.figures.iter().find_map(|(name, now)| {
         let then = *known.figures.get(name)?;
         is_worse(name, then, *now).then(|| with_unit(name, then)).flatten()
     });
     if let Some(was) = worse {
-        return Origin::Worse(format!("it was {was} as found"));
+        return Origin::Worse(Origins::was(&was));
     }
     // The same trouble with more in it: a fuse over wires of the car's own and over new ones.
     let new = finding.wires.iter().filter_map(|id| car.wire(*id));
@@ -113,11 +112,7 @@ fn origin(car: &Car, finding: &Finding, before: &Report) -> Origin {
     if new.is_empty() {
         Origin::AsFound
     } else {
-        Origin::Worse(format!(
-            "{} in it {} new",
-            list(&new),
-            if new.len() == 1 { "is" } else { "are" }
-        ))
+        Origin::Worse(Origins::new_in_it(list(&new), if new.len() == 1 { "is" } else { "are" }))
     }
 }
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Edit, PartId, WireId};
 
 use crate::ctx::{Ctx, Shown};
+use crate::messages::Checking;
 use crate::{Finding, Fix, Level, NotChecked, Trust};
 
 /// One rule.
@@ -54,8 +55,7 @@ impl Out {
     }
 
     pub(crate) fn not_checked(&mut self, rule: &Rule, missing: &str) {
-        self.not_checked
-            .push(NotChecked { code: rule.code, says: format!("not checked: {missing}") });
+        self.not_checked.push(NotChecked { code: rule.code, says: Checking::not_checked(missing) });
     }
 }
 

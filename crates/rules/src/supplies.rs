@@ -4,6 +4,7 @@ use loomwright_circuit::PartId;
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
+use crate::messages::Jobs;
 use crate::roles::ControlRole;
 use crate::wiring::{LinkKind, LoadKind};
 
@@ -13,11 +14,11 @@ pub(crate) fn instead_of_supply(ctx: &Ctx<'_>, ends: [usize; 2]) -> Option<&'sta
     let side = &ctx.after;
     if !ends.iter().any(|&end| side.live.reach(end)) {
         let comes_home = ends.iter().any(|&end| side.earth.reach(end));
-        return comes_home.then_some("on the way to earth");
+        return comes_home.then_some(Jobs::way_home());
     }
     let mut ways = ends.into_iter().flat_map(|end| side.live.to(end)).peekable();
     let is_switched = ways.peek().is_some() && ways.all(|way| needs_a_switch(ctx, way));
-    is_switched.then_some("behind a switch")
+    is_switched.then_some(Jobs::behind_switch())
 }
 
 /// Whether a way leads through the contact of a switch that somebody works, or of a relay that such a one works; the

@@ -6,6 +6,7 @@ use loomwright_electrics::{Network, Path, Settled, Through};
 use loomwright_units::Amps;
 
 use crate::Finding;
+use crate::messages::Traces;
 
 /// The figures of findings that are about a current.
 const OF_CURRENT: [&str; 4] = ["amps", "volts_lost", "light_lost", "load_amps"];
@@ -45,7 +46,7 @@ impl Traced {
             let label = car.part(*part).map_or("?", |part| &part.label);
             format!("{label} {amps}")
         });
-        let while_lit = if self.is_while_lit { ", while they are lit" } else { "" };
+        let while_lit = if self.is_while_lit { Traces::while_lit() } else { "" };
         (!self.shares.is_empty())
             .then(|| format!("{}{while_lit}", names.collect::<Vec<_>>().join(", ")))
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::{Car, Claim, Expectation, FuseWay, Moment, Promise, Version};
 use loomwright_electrics::Network;
 
+use crate::messages::Promised;
 use crate::roles::{ControlRole, Role, Roles};
 use crate::side::Side;
 use crate::wiring::LinkKind;
@@ -56,22 +57,27 @@ impl Maker<'_> {
             let when = self.keyed(&["on"]).into_iter().chain(hazard_off.clone());
             let when = when.chain([lever]).collect();
             let then = [self.all(on, Flashing), self.all(off, Dark)].concat();
-            self.add("Indicators", when, Vec::new(), then);
+            self.add(Promised::indicators(), when, Vec::new(), then);
         }
         let [dark, flashing] =
             [Dark, Flashing].map(|must| [self.all(left, must), self.all(right, must)].concat());
         if let Some(lever) = self.at_rest(ControlRole::Indicators) {
             let when = hazard_off.clone().into_iter().chain([lever]).collect();
-            self.add("Indicators", when, Vec::new(), dark);
+            self.add(Promised::indicators(), when, Vec::new(), dark);
         }
         // Whatever key and lever do, and whichever fuse is out but its own.
         if let Some(on) = self.off_rest(ControlRole::Hazard) {
             let then = [flashing, self.all(Role::HazardTellTale, Flashing)].concat();
             let without = self.fuses_not_of_hazard();
-            self.add("Hazard warning", vec![on], without, then);
+            self.add(Promised::hazard_warning(), vec![on], without, then);
         }
         if let Some(off) = hazard_off {
-            self.add("Hazard warning", vec![off], Vec::new(), self.all(Role::HazardTellTale, Dark));
+            self.add(
+                Promised::hazard_warning(),
+                vec![off],
+                Vec::new(),
+                self.all(Role::HazardTellTale, Dark),
+            );
         }
     }
 
@@ -79,13 +85,13 @@ impl Maker<'_> {
         let [lit, dark] = [Lit, Dark].map(|must| self.all(Role::Stop, must));
         if let Some(pressed) = self.off_rest(ControlRole::Brake) {
             let when = self.keyed(&["on"]).into_iter().chain([pressed]).collect();
-            self.add("Stop lamps", when, Vec::new(), lit);
+            self.add(Promised::stop_lamps(), when, Vec::new(), lit);
         }
         if let Some(released) = self.at_rest(ControlRole::Brake) {
-            self.add("Stop lamps", vec![released], Vec::new(), dark);
+            self.add(Promised::stop_lamps(), vec![released], Vec::new(), dark);
         }
         if let Some(lit) = self.at(ControlRole::Lighting, &["side", "head"]) {
-            self.add("Side lamps", vec![lit], Vec::new(), self.all(Role::Side, Lit));
+            self.add(Promised::side_lamps(), vec![lit], Vec::new(), self.all(Role::Side, Lit));
         }
         let (main, dip) = (Role::MainBeam, Role::DipBeam);
         for (position, on, off) in [("dip", dip, main), ("main", main, dip)] {
@@ -94,11 +100,11 @@ impl Maker<'_> {
                 continue;
             };
             let then = [self.all(on, Lit), self.all(off, Dark)].concat();
-            self.add("Headlamps", vec![head, beam], Vec::new(), then);
+            self.add(Promised::headlamps(), vec![head, beam], Vec::new(), then);
         }
         if let Some(off) = self.at_rest(ControlRole::Lighting) {
             let then = [self.all(Role::Side, Dark), self.all(dip, Dark)].concat();
-            self.add("Headlamps", vec![off], Vec::new(), then);
+            self.add(Promised::headlamps(), vec![off], Vec::new(), then);
         }
     }
 
@@ -110,13 +116,25 @@ impl Maker<'_> {
         let head = self.at(ControlRole::Lighting, &["head"]);
         let key_off = self.keyed_off();
         let mut sets = vec![
-            ("Driving lamps", dipped.into_iter().collect::<Vec<_>>(), driving()),
-            ("Driving lamps", lights_off.clone().into_iter().collect(), driving()),
-            ("Rear fog lamps", lights_off.into_iter().collect(), self.all(Role::RearFog, Dark)),
-            ("Reversing lamps", key_off.into_iter().collect(), self.all(Role::Reversing, Dark)),
+            (Promised::driving_lamps(), dipped.into_iter().collect::<Vec<_>>(), driving()),
+            (Promised::driving_lamps(), lights_off.clone().into_iter().collect(), driving()),
+            (
+                Promised::rear_fog_lamps(),
+                lights_off.into_iter().collect(),
+                self.all(Role::RearFog, Dark),
+            ),
+            (
+                Promised::reversing_lamps(),
+                key_off.into_iter().collect(),
+                self.all(Role::Reversing, Dark),
+            ),
         ];
         if let Some((head, main)) = head.zip(main) {
-            sets.push(("Front fog lamps", vec![head, main], self.all(Role::FrontFog, Dark)));
+            sets.push((
+                Promised::front_fog_lamps(),
+                vec![head, main],
+                self.all(Role::FrontFog, Dark),
+            ));
         }
         for (about, when, then) in sets {
             if !when.is_empty() {
@@ -128,21 +146,31 @@ impl Maker<'_> {
     fn engine(&mut self) {
         let Some(off) = self.keyed_off() else { return };
         if let Some(start) = self.keyed(&["start"]) {
-            self.add("Starter", vec![start], Vec::new(), self.all(Role::Starter, Working));
+            self.add(
+                Promised::starter(),
+                vec![start],
+                Vec::new(),
+                self.all(Role::Starter, Working),
+            );
         }
         let still = [off.positions.clone(), vec!["on".to_owned()]].concat();
         let still = Moment { positions: still, ..off.clone() };
-        self.add("Starter", vec![still], Vec::new(), self.all(Role::Starter, Idle));
+        self.add(Promised::starter(), vec![still], Vec::new(), self.all(Role::Starter, Idle));
         let stopped = self.at_rest(ControlRole::Engine);
         let running = self.at(ControlRole::Engine, &["running"]);
         if let Some(on) = self.keyed(&["on"]) {
             for (engine, must) in [(stopped.clone(), Lit), (running, Dark)] {
                 let Some(engine) = engine else { continue };
                 let then = [self.all(Role::ChargeLamp, must), self.all(Role::OilLamp, must)];
-                self.add("Warning lamps", vec![on.clone(), engine], Vec::new(), then.concat());
+                self.add(
+                    Promised::warning_lamps(),
+                    vec![on.clone(), engine],
+                    Vec::new(),
+                    then.concat(),
+                );
             }
             let feed = [self.all(Role::Ignition, Working)].concat();
-            self.add("Ignition", vec![on], Vec::new(), feed);
+            self.add(Promised::ignition(), vec![on], Vec::new(), feed);
         }
         let when: Vec<Moment> = [off].into_iter().chain(stopped).collect();
         let then = [
@@ -150,10 +178,15 @@ impl Maker<'_> {
             self.all(Role::FuelPump, Idle),
             self.all(Role::ChargeLamp, Dark),
         ];
-        self.add("Ignition", when, Vec::new(), then.concat());
+        self.add(Promised::ignition(), when, Vec::new(), then.concat());
         let tripped = self.works("inertia-switch").and_then(|name| self.named(&name, &["tripped"]));
         if let Some(tripped) = tripped {
-            self.add("Fuel pump", vec![tripped], Vec::new(), self.all(Role::FuelPump, Idle));
+            self.add(
+                Promised::fuel_pump(),
+                vec![tripped],
+                Vec::new(),
+                self.all(Role::FuelPump, Idle),
+            );
         }
     }
 
@@ -168,11 +201,16 @@ impl Maker<'_> {
                 control: control.name.clone(),
                 positions: vec![control.positions[at].name.clone()],
             };
-            self.add("Horn", vec![moment], Vec::new(), self.all(Role::Horn, must));
+            self.add(Promised::horn(), vec![moment], Vec::new(), self.all(Role::Horn, must));
         }
         let open = self.works("door-switch").and_then(|name| self.named(&name, &["open"]));
         if let Some(open) = open {
-            self.add("Courtesy lamp", vec![open], Vec::new(), self.all(Role::Courtesy, Lit));
+            self.add(
+                Promised::courtesy_lamp(),
+                vec![open],
+                Vec::new(),
+                self.all(Role::Courtesy, Lit),
+            );
         }
     }
 

@@ -6,6 +6,7 @@ use loomwright_circuit::{EarthPolarity, PartId, WireId};
 use loomwright_electrics::fuse::Rating;
 
 use crate::ctx::Ctx;
+use crate::messages::Names;
 use crate::wiring::{LinkKind, Spot};
 
 /// The most names that a sentence lists before it counts the rest.
@@ -18,9 +19,9 @@ pub(crate) fn list(names: &[String]) -> String {
         [one] => one.clone(),
         _ if names.len() > MOST_NAMES => {
             let shown = &names[..MOST_NAMES - 1];
-            format!("{} and {} more", shown.join(", "), names.len() - shown.len())
+            Names::and_more(shown.join(", "), names.len() - shown.len())
         }
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [most @ .., last] => Names::and_last(most.join(", "), last),
     }
 }
 
@@ -63,7 +64,7 @@ impl Ctx<'_> {
     /// The terminal in words: "terminal 2 of Left front indicator".
     pub(crate) fn terminal_name(&self, spot: Spot) -> String {
         match self.after.wiring.terminal(spot) {
-            Some((part, terminal)) => format!("terminal {terminal} of {}", self.part_name(part)),
+            Some((part, terminal)) => Names::terminal(terminal, self.part_name(part)),
             None => "the body".to_owned(),
         }
     }
@@ -79,7 +80,7 @@ impl Ctx<'_> {
         });
         let ends = wiring.links[link].ends.map(|end| wiring.terminal(end));
         match ends {
-            [Some((_, a)), Some((_, b))] if n_fuses > 1 => format!("{name} ({a} to {b})"),
+            [Some((_, a)), Some((_, b))] if n_fuses > 1 => Names::between(&name, a, b),
             _ => name,
         }
     }

@@ -72,6 +72,17 @@ pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<O
     Ok(Outcome::Done)
 }
 
+/// All that the rules say: whose it is and its key, a tab, and the English with its places in braces.
+pub(crate) fn texts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    for rule in loomwright_rules::rules_in_order() {
+        writeln!(out, "{}.title\t{}", rule.code, rule.title)?;
+    }
+    for text in loomwright_rules::texts() {
+        writeln!(out, "{}.{}\t{}", text.of, text.key, text.english)?;
+    }
+    Ok(Outcome::Done)
+}
+
 /// The JSON Schema of the car file.
 pub(crate) fn schema(out: &mut dyn Write) -> anyhow::Result<Outcome> {
     writeln!(out, "{}", loomwright_circuit::schema())?;

@@ -181,6 +181,23 @@ fn every_mistaken_line_of_a_sketch_is_told_once() {
 }
 
 #[test]
+fn all_that_the_rules_say_is_printed_for_a_translator() {
+    let (code, table, err) = call(&["rules", "--texts"]);
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    let rows: Vec<(&str, &str)> = table.lines().filter_map(|line| line.split_once('\t')).collect();
+    assert_eq!(rows.len(), table.lines().count());
+    let mut keys: Vec<&str> = rows.iter().map(|(key, _)| *key).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    assert_eq!(keys.len(), rows.len(), "each row has a key of its own");
+    let english = |key: &str| rows.iter().find(|row| row.0 == key).expect("a row").1;
+    assert_eq!(english("PR01.title"), "Fuse too large");
+    assert_eq!(english("PR01.fix_fuses"), "Fit smaller fuses for {names}");
+    let (code, _, err) = call(&["rules", "PR01", "--texts"]);
+    assert!(code != Some(0) && err.contains("--texts"), "{err}");
+}
+
+#[test]
 fn every_help_page_fits_eighty_columns_and_lists_what_it_takes() {
     for verb in ["", "check", "measure", "survey", "papers", "convert", "parts", "rules", "schema"]
     {

@@ -6,7 +6,25 @@ use std::path::{Path, PathBuf};
 use loomwright_rules::{RULES, texts};
 
 /// What several rules or helpers share has a name instead of a code.
-const SHARED: [&str; 1] = ["Common"];
+const SHARED: [&str; 14] = [
+    "Acceptances",
+    "Checking",
+    "Common",
+    "Doubts",
+    "FuseFixes",
+    "Jobs",
+    "Joined",
+    "Limits",
+    "Losses",
+    "Names",
+    "Origins",
+    "OverBand",
+    "Promised",
+    "Traces",
+];
+
+/// Pages and lessons are set as pages, and a page of Markdown is translated as a whole.
+const PAGES: [&str; 1] = ["page.rs"];
 
 /// American words and spellings of what the rules speak of (memory).
 const AMERICAN: [&str; 16] = [
@@ -40,27 +58,32 @@ fn read(path: &Path) -> String {
     std::fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
-/// The files of the rules, and others that were cleared of text.
+/// The sources of the crate, without the table and what is no text of findings.
 fn cleared() -> Vec<PathBuf> {
-    let rules = source().join("rules");
-    let entries = std::fs::read_dir(&rules).expect("the folder of the rules");
-    let paths = entries.map(|entry| entry.expect("an entry").path());
-    let files: Vec<PathBuf> =
-        paths.filter(|path| path.extension().is_some_and(|ending| ending == "rs")).collect();
-    assert_eq!(files.len(), RULES.len());
-    files
+    let files = |folder: PathBuf| -> Vec<PathBuf> {
+        let entries = std::fs::read_dir(&folder).expect("a folder of sources");
+        let paths = entries.map(|entry| entry.expect("an entry").path());
+        paths.filter(|path| path.extension().is_some_and(|ending| ending == "rs")).collect()
+    };
+    let rules = files(source().join("rules"));
+    assert_eq!(rules.len(), RULES.len());
+    let mut all = [files(source()), files(source().join("wiring")), rules].concat();
+    all.retain(|path| !PAGES.iter().any(|page| path.ends_with(page)));
+    all
 }
 
-/// What a rule says of itself and its tests aside.
-fn without_rule_and_tests(text: &str) -> String {
-    let text = text.split("\n#[cfg(test)]").next().unwrap_or_default();
-    match text.split_once("const RULE: Rule = Rule {") {
+/// What a rule says of itself, the words of JSON and tests aside.
+fn without_names_and_tests(text: &str) -> String {
+    let text = text.split("\n#[cfg(test)]\nmod ").next().unwrap_or_default();
+    let without = |text: &str, from: &str, to: &str| match text.split_once(from) {
         Some((before, rest)) => {
-            let (_, after) = rest.split_once("\n};").expect("a whole rule");
+            let (_, after) = rest.split_once(to).expect("a whole item");
             format!("{before}{after}")
         }
         None => text.to_owned(),
-    }
+    };
+    let text = without(text, "const RULE: Rule = Rule {", "\n};");
+    without(&text, "/// The word in JSON.", "\n    }\n")
 }
 
 /// The string literals of some source, each with the code before it.
@@ -118,7 +141,7 @@ fn no_rule_holds_text_of_its_own() {
     let mut n_seen = 0;
     let mut found = Vec::new();
     for path in cleared() {
-        let text = without_rule_and_tests(&read(&path));
+        let text = without_names_and_tests(&read(&path));
         for (before, literal) in literals(&text) {
             n_seen += 1;
             if is_for_people(before, &literal) {
@@ -192,4 +215,23 @@ fn no_rule_says_one_thing_in_two_rows() {
     for text in texts() {
         assert!(said.insert((text.of, text.english)), "{}: {}", text.of, text.english);
     }
+}
+
+/// A finding that joins two others reads both behind the same word.
+#[test]
+fn what_is_read_from_a_sentence_stands_in_its_row() {
+    let row = |of: &str, key: &str| {
+        texts().find(|text| text.of == of && text.key == key).expect("a row").english
+    };
+    let carries = row("Joined", "carries");
+    let reads = |of: &'static str| {
+        texts().filter(move |text| text.of == of && text.key.starts_with("says"))
+    };
+    assert!(row("PR01", "says").starts_with(&format!("{{fuse}}{carries}")));
+    let n_read =
+        reads("PR04").filter(|text| text.english.starts_with(&format!("{{fuse}}{carries}")));
+    assert!(n_read.count() + 1 == reads("PR04").count(), "all but that of a motor's start");
+    let should_be = row("Joined", "should_be");
+    assert!(row("PM01", "says").contains(should_be));
+    assert!(row("PM01", "says_without").contains(should_be));
 }
