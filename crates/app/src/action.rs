@@ -190,6 +190,10 @@ pub enum Action {
     SavePath(PathBuf),
     /// Writes the pack into this folder.
     PackPath(PathBuf),
+    /// Takes page templates from this folder.
+    TemplatesPath(PathBuf),
+    /// Asks for the folder of page templates.
+    ChooseTemplates,
     /// Asks for a path in the window itself.
     AskPath(PathFor),
     /// Types into the path box.

@@ -13,7 +13,7 @@ use crate::command::Command;
 use crate::dialogs::{Answer, Dialogs};
 use crate::handle::{Shell, handle};
 use crate::pages::SetPages;
-use crate::press::Press;
+use crate::press::{Desk, Press};
 use crate::state::{Document, Mode, Notice, PathFor, Question, State};
 use crate::store::Store;
 use crate::theme::{self, Theme};
@@ -91,7 +91,7 @@ impl App {
         let analysis = Analysis::new(&state);
         let kept = (state.doc.revision, Instant::now());
         let waking = ctx.clone();
-        let press = Press::start(move || waking.request_repaint());
+        let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (dialogs, pages) = (Dialogs::default(), SetPages::default());
         Self { state, analysis, worker, dialogs, press, pages, store, kept, is_fitted: false }
     }
@@ -113,6 +113,17 @@ impl App {
             let Some(news) = self.worker.wait() else { return };
             self.analysis.take(news, &self.state);
         }
+    }
+
+    /// The pages as they are set.
+    pub fn pages(&self) -> &SetPages {
+        &self.pages
+    }
+
+    /// Prints with other programs than the desktop's, as tests do.
+    pub fn print_with(&mut self, ctx: &egui::Context, desk: Desk) {
+        let waking = ctx.clone();
+        self.press = Press::start(desk, move || waking.request_repaint());
     }
 
     /// Waits for one answer of the thread that sets pages, as tests do.
@@ -151,6 +162,9 @@ impl App {
                 Answer::Chosen(PathFor::Open, path) => actions.push(Action::OpenPath(path)),
                 Answer::Chosen(PathFor::Save, path) => actions.push(Action::SavePath(path)),
                 Answer::Chosen(PathFor::Pack, path) => actions.push(Action::PackPath(path)),
+                Answer::Chosen(PathFor::Templates, path) => {
+                    actions.push(Action::TemplatesPath(path));
+                }
                 Answer::NotOffered(purpose) => actions.push(Action::AskPath(purpose)),
                 Answer::Cancelled => {
                     self.state.after_save = None;

@@ -15,6 +15,10 @@ pub enum Command {
     SaveAs,
     /// Writes the garage pack.
     ExportPack,
+    /// Prints the garage pack.
+    Print,
+    /// Prints the page that is shown.
+    PrintPage,
     /// Undoes a step.
     Undo,
     /// Does it again.
@@ -91,12 +95,14 @@ const fn bare(key: Key) -> KeyboardShortcut {
 
 impl Command {
     /// All of them, in the order of the key list.
-    pub const ALL: [Self; 35] = [
+    pub const ALL: [Self; 37] = [
         Self::New,
         Self::Open,
         Self::Save,
         Self::SaveAs,
         Self::ExportPack,
+        Self::Print,
+        Self::PrintPage,
         Self::Undo,
         Self::Redo,
         Self::Cut,
@@ -137,6 +143,8 @@ impl Command {
             Self::Save => "Save",
             Self::SaveAs => "Save as…",
             Self::ExportPack => "Export pack…",
+            Self::Print => "Print pack",
+            Self::PrintPage => "Print this page",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::Cut => "Cut",
@@ -178,6 +186,8 @@ impl Command {
             Self::Save => "Saves the car file; the version before stays beside it",
             Self::SaveAs => "Saves the car file under another name",
             Self::ExportPack => "Writes the garage pack into a folder",
+            Self::Print => "Prints all pages of the garage pack through the desktop",
+            Self::PrintPage => "Prints the page that Papers shows, alone",
             Self::Undo => "Takes the last step back",
             Self::Redo => "Does the step again that was taken back",
             Self::Cut => "Copies the selection and deletes it",
@@ -220,7 +230,9 @@ impl Command {
             Self::Open => ctrl(Key::O),
             Self::Save => ctrl(Key::S),
             Self::SaveAs => ctrl_shift(Key::S),
-            Self::ExportPack => ctrl(Key::P),
+            Self::ExportPack => ctrl(Key::E),
+            Self::Print => ctrl(Key::P),
+            Self::PrintPage => ctrl_shift(Key::P),
             Self::Undo => ctrl(Key::Z),
             Self::Redo => ctrl_shift(Key::Z),
             Self::Cut => ctrl(Key::X),
@@ -277,6 +289,8 @@ impl Command {
                 | Self::Save
                 | Self::SaveAs
                 | Self::ExportPack
+                | Self::Print
+                | Self::PrintPage
                 | Self::PartsCounter
                 | Self::Draw
                 | Self::Try

@@ -71,6 +71,10 @@ impl Dialogs {
                 let dialog = dialog.set_title("Folder for the garage pack");
                 self.wait(purpose, dialog.pick_folder(), wake);
             }
+            PathFor::Templates => {
+                let dialog = dialog.set_title("Folder of page templates");
+                self.wait(purpose, dialog.pick_folder(), wake);
+            }
         }
     }
 

@@ -92,6 +92,21 @@ pub fn write(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     attempt().map_err(|error| refusal("write", path, &error))
 }
 
+/// A file name made of words, such as a car's name: small letters, digits and dashes.
+pub fn name_of(name: &str) -> String {
+    let letters = name
+        .chars()
+        .map(|letter| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' });
+    let joined: String = letters.collect();
+    let words: Vec<&str> = joined.split('-').filter(|word| !word.is_empty()).collect();
+    words.join("-")
+}
+
+/// Whether there is such a folder.
+pub fn is_folder(path: &Path) -> bool {
+    path.is_dir()
+}
+
 /// Makes a folder and its parents.
 ///
 /// # Errors

@@ -21,7 +21,7 @@ pub struct SetPages {
     picture: Option<(usize, egui::TextureHandle)>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct Asked {
     revision: (u64, u64),
     options: crate::press::PaperOptions,
@@ -59,8 +59,8 @@ impl SetPages {
             state.papers.page = state.papers.page.min(last);
         }
         let revision = (state.doc.revision, analysis.checked.revision);
-        let asked = Asked { revision, options: state.papers.options };
-        if self.asked != Some(asked) {
+        let asked = Asked { revision, options: state.papers.options.clone() };
+        if self.asked.as_ref() != Some(&asked) {
             self.asked = Some(asked);
             self.painting = None;
             press.set(copy(state, analysis));
@@ -92,6 +92,7 @@ impl SetPages {
             }
             News::Painted { .. } => {}
             News::Written(says) => state.notice = Some(Notice::Said(says)),
+            News::NotPrinted(says) => state.notice = Some(Notice::Refused(says)),
             News::Failed(says) => {
                 state.notice = Some(Notice::Refused(says.clone()));
                 self.failure = Some(says);
@@ -106,7 +107,7 @@ pub fn copy(state: &State, analysis: &Analysis) -> Copy {
         revision: (state.doc.revision, analysis.checked.revision),
         car: Arc::clone(&state.doc.car),
         checked: Arc::clone(&analysis.checked),
-        options: state.papers.options,
+        options: state.papers.options.clone(),
     }
 }
 

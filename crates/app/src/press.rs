@@ -4,11 +4,16 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 use loomwright_circuit::Car;
-use loomwright_drawing::Palette;
-use loomwright_papers::{PackOptions, PageImage, Pages, Paper, pack};
+use loomwright_papers::{PageImage, Pages, pack};
 
 use crate::checked::Checked;
 use crate::files;
+
+mod desk;
+mod options;
+
+pub use desk::Desk;
+pub use options::{PaperOptions, Shown};
 
 /// What the pages are set from.
 #[derive(Debug, Clone)]
@@ -19,35 +24,15 @@ pub struct Copy {
     pub car: Arc<Car>,
     /// What was found.
     pub checked: Arc<Checked>,
-    /// Paper and inks.
+    /// Paper, inks, and what the drawings show.
     pub options: PaperOptions,
-}
-
-/// What a person chooses for the pages.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct PaperOptions {
-    /// Size of the drawings' paper.
-    pub paper: Paper,
-    /// Whether the printer has no colours.
-    pub is_mono: bool,
-}
-
-impl PaperOptions {
-    /// As the typesetter takes them, dated today.
-    pub fn for_pack(self) -> PackOptions {
-        PackOptions {
-            paper: self.paper,
-            palette: if self.is_mono { Palette::Mono } else { Palette::Print },
-            date: files::today(),
-            ..PackOptions::default()
-        }
-    }
 }
 
 enum Job {
     Set(Box<Copy>),
     Paint { page: usize, pixels_per_pt: f64 },
     Write { copy: Box<Copy>, folder: std::path::PathBuf },
+    Print { copy: Box<Copy>, page: Option<usize> },
 }
 
 /// News from the thread.
@@ -71,8 +56,10 @@ pub enum News {
         /// Its pixels.
         image: PageImage,
     },
-    /// The pack is written.
+    /// The pack is written, or printed.
     Written(String),
+    /// Nothing could be printed, in one sentence.
+    NotPrinted(String),
     /// Something failed, in one sentence.
     Failed(String),
 }
@@ -86,7 +73,7 @@ pub struct Press {
 
 impl Press {
     /// Starts the thread; `wake` is called whenever there is news.
-    pub fn start(wake: impl Fn() + Send + 'static) -> Self {
+    pub fn start(desk: Desk, wake: impl Fn() + Send + 'static) -> Self {
         let (jobs, todo) = channel();
         let (told, news) = channel();
         std::thread::spawn(move || {
@@ -99,11 +86,11 @@ impl Press {
                         (_, Job::Set(_)) | (Job::Paint { .. }, Job::Paint { .. })
                     );
                     if !replaces {
-                        told_all(&mut pages, job, &told);
+                        told_all(&mut pages, &desk, job, &told);
                     }
                     job = next;
                 }
-                told_all(&mut pages, job, &told);
+                told_all(&mut pages, &desk, job, &told);
                 wake();
             }
         });
@@ -125,6 +112,11 @@ impl Press {
         drop(self.jobs.send(Job::Write { copy: Box::new(copy), folder }));
     }
 
+    /// Has the pages printed, or one of them, counted from 0.
+    pub fn print(&self, copy: Copy, page: Option<usize>) {
+        drop(self.jobs.send(Job::Print { copy: Box::new(copy), page }));
+    }
+
     /// News that has come in.
     pub fn news(&self) -> Vec<News> {
         self.news.try_iter().collect()
@@ -136,29 +128,35 @@ impl Press {
     }
 }
 
-type SetPages = Option<((u64, u64), Pages)>;
-
-fn told_all(pages: &mut SetPages, job: Job, told: &Sender<News>) {
-    // The window may be gone already; then nobody waits for the answer.
-    drop(told.send(done(pages, job)));
+/// The pages as they were last set, and what from.
+struct LastSet {
+    revision: (u64, u64),
+    options: PaperOptions,
+    pages: Pages,
 }
 
-fn done(pages: &mut SetPages, job: Job) -> News {
+type SetPages = Option<LastSet>;
+
+fn told_all(pages: &mut SetPages, desk: &Desk, job: Job, told: &Sender<News>) {
+    // The window may be gone already; then nobody waits for the answer.
+    drop(told.send(done(pages, desk, job)));
+}
+
+fn done(pages: &mut SetPages, desk: &Desk, job: Job) -> News {
     match job {
-        Job::Set(copy) => {
-            match Pages::set(&copy.car, &copy.checked.report, &copy.options.for_pack()) {
-                Ok(set) => {
-                    let names = set.names().to_vec();
-                    let sizes = (1..=set.n_pages()).filter_map(|page| set.size(page)).collect();
-                    *pages = Some((copy.revision, set));
-                    News::Set { revision: copy.revision, names, sizes }
-                }
-                Err(error) => News::Failed(format!("The pages cannot be set: {error}")),
+        Job::Set(copy) => match set(&copy) {
+            Ok(set) => {
+                let names = set.pages.names().to_vec();
+                let n_pages = set.pages.n_pages();
+                let sizes = (1..=n_pages).filter_map(|page| set.pages.size(page)).collect();
+                *pages = Some(set);
+                News::Set { revision: copy.revision, names, sizes }
             }
-        }
+            Err(error) => News::Failed(format!("The pages cannot be set: {error:#}")),
+        },
         Job::Paint { page, pixels_per_pt } => match pages {
-            Some((revision, set)) => match set.render(page + 1, pixels_per_pt) {
-                Ok(image) => News::Painted { revision: *revision, page, image },
+            Some(set) => match set.pages.render(page + 1, pixels_per_pt) {
+                Ok(image) => News::Painted { revision: set.revision, page, image },
                 Err(error) => News::Failed(format!("The page cannot be painted: {error}")),
             },
             None => News::Failed("No pages are set yet".to_owned()),
@@ -169,11 +167,46 @@ fn done(pages: &mut SetPages, job: Job) -> News {
             }
             Err(error) => News::Failed(format!("{error:#}")),
         },
+        Job::Print { copy, page } => match print(pages, desk, &copy, page) {
+            Ok(says) => News::Written(says),
+            Err(error) => News::NotPrinted(format!("{error:#}")),
+        },
     }
 }
 
+fn set(copy: &Copy) -> anyhow::Result<LastSet> {
+    let pages = Pages::set(&copy.car, &copy.checked.report, &copy.options.for_pack()?)?;
+    Ok(LastSet { revision: copy.revision, options: copy.options.clone(), pages })
+}
+
+/// Prints what is shown; pages that are set for it already are not set again.
+fn print(
+    pages: &SetPages,
+    desk: &Desk,
+    copy: &Copy,
+    page: Option<usize>,
+) -> anyhow::Result<String> {
+    let is_it = |set: &&LastSet| set.revision == copy.revision && set.options == copy.options;
+    let fresh;
+    let pages = if let Some(set) = pages.as_ref().filter(is_it) {
+        &set.pages
+    } else {
+        fresh = set(copy)?;
+        &fresh.pages
+    };
+    let (pdf, what) = match page {
+        Some(page) => {
+            let name = pages.names().get(page).map_or("", String::as_str);
+            (pages.pdf_of(page + 1)?, format!("page {} {name}", page + 1))
+        }
+        None => (pages.pdf()?, "garage pack".to_owned()),
+    };
+    let name = files::name_of(&[&copy.car.vehicle().name, &what].map(String::as_str).join(" "));
+    desk.print(&pdf, &name, copy.options.paper)
+}
+
 fn write(copy: &Copy, folder: &std::path::Path) -> anyhow::Result<usize> {
-    let pack = pack(&copy.car, &copy.checked.report, &copy.options.for_pack())?;
+    let pack = pack(&copy.car, &copy.checked.report, &copy.options.for_pack()?)?;
     files::make_folder(folder)?;
     let files = pack.files();
     let n_files = files.len();

@@ -4,12 +4,13 @@ use std::io::Write;
 use std::path::Path;
 
 use anyhow::Context as _;
-use loomwright_circuit::{Car, Version};
+use loomwright_circuit::Car;
 use loomwright_drawing::Palette;
 use loomwright_papers::{PackOptions, Pages, Paper, pack};
 
 use super::{Outcome, PaperName, ShowName};
 use crate::files;
+use crate::press::Shown;
 
 /// What a call asks of the pack.
 pub(crate) fn options(
@@ -18,6 +19,13 @@ pub(crate) fn options(
     dpi: u32,
     templates: Option<&Path>,
 ) -> anyhow::Result<PackOptions> {
+    let (version, alteration_only) = match show {
+        ShowName::Marked => Shown::Marked,
+        ShowName::Before => Shown::Before,
+        ShowName::After => Shown::After,
+        ShowName::Alteration => Shown::Alteration,
+    }
+    .rows();
     Ok(PackOptions {
         paper: match paper {
             PaperName::A4 => Paper::A4,
@@ -26,12 +34,8 @@ pub(crate) fn options(
         },
         palette: if mono { Palette::Mono } else { Palette::Print },
         date: files::today(),
-        version: match show {
-            ShowName::Marked | ShowName::Alteration => None,
-            ShowName::Before => Some(Version::Before),
-            ShowName::After => Some(Version::After),
-        },
-        alteration_only: show == ShowName::Alteration,
+        version,
+        alteration_only,
         templates: templates.map(files::in_folder).transpose()?.unwrap_or_default(),
         png_dots_per_inch: dpi,
         ..PackOptions::default()

@@ -9,7 +9,8 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, deleting, enter_drafts, go_to, handle, paths, select, show_whole, tidy, turn_to,
+    Shell, deleting, enter_drafts, go_to, handle, papers_to, paths, select, show_whole, tidy,
+    turn_to,
 };
 use crate::state::{Camera, Counter, Mode, Notice, PageLook, Pen, Question, Selection, State};
 use crate::theme::Scheme;
@@ -22,6 +23,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             enter_drafts(state);
             paths::command(state, shell, command);
         }
+        Command::Print | Command::PrintPage => papers_to::print(state, shell, command),
         Command::Undo | Command::Redo => step(state, shell, command),
         Command::Cut
         | Command::Copy

@@ -51,6 +51,12 @@ pub(super) fn handle_path(
             }
         }
         PathFor::Pack => papers_to::write(state, shell, path),
+        PathFor::Templates if files::is_folder(&path) => {
+            state.papers.options.templates = Some(path);
+        }
+        PathFor::Templates => {
+            fail(state, &anyhow::anyhow!("there is no folder {}", path.display()));
+        }
     }
 }
 
@@ -100,6 +106,8 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         }
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
+        Action::TemplatesPath(path) => handle_path(state, shell, PathFor::Templates, path),
+        Action::ChooseTemplates => ask(state, shell, PathFor::Templates),
         Action::AskPath(purpose) => {
             let text = likely_path(state, purpose);
             state.question = Some(Question::Path(PathBox { purpose, text, error: None }));
@@ -141,10 +149,10 @@ fn likely_path(state: &State, purpose: PathFor) -> String {
     let beside = state.doc.path.as_ref().and_then(|path| path.parent().map(Path::to_path_buf));
     let lately = || Some(state.settings.recent.first()?.parent()?.to_path_buf());
     let Some(folder) = beside.or_else(lately).or(home) else { return String::new() };
-    let name = file_name(&state.car().vehicle().name);
+    let name = files::name_of(&state.car().vehicle().name);
     let name = if name.is_empty() { "car".to_owned() } else { name };
     let path = match purpose {
-        PathFor::Open => folder.join(""),
+        PathFor::Open | PathFor::Templates => folder.join(""),
         PathFor::Save => folder.join(save_name(state)),
         PathFor::Pack => folder.join(format!("{name}-pack")),
     };
@@ -174,18 +182,8 @@ fn save_name(state: &State) -> String {
     if let Some(name) = state.doc.path.as_ref().and_then(|path| path.file_name()) {
         return name.to_string_lossy().into_owned();
     }
-    let name = file_name(&state.car().vehicle().name);
+    let name = files::name_of(&state.car().vehicle().name);
     if name.is_empty() { "car.loom.json".to_owned() } else { format!("{name}.loom.json") }
-}
-
-/// A file name made of a car's name.
-fn file_name(name: &str) -> String {
-    let letters = name
-        .chars()
-        .map(|letter| if letter.is_alphanumeric() { letter.to_ascii_lowercase() } else { '-' });
-    let joined: String = letters.collect();
-    let words: Vec<&str> = joined.split('-').filter(|word| !word.is_empty()).collect();
-    words.join("-")
 }
 
 /// The path with the ending of a car file.
@@ -249,6 +247,8 @@ pub(super) fn replace(state: &mut State, shell: &mut Shell<'_>, mut doc: Documen
     let mut fresh = State::new(doc, state.settings.clone());
     fresh.canvas_size = canvas_size;
     fresh.mode = state.mode;
+    // Paper, inks and templates are the person's and the printer's, not the car's.
+    fresh.papers.options = state.papers.options.clone();
     *state = fresh;
     shell.analysis.restart(state, shell.worker);
 }

@@ -130,4 +130,6 @@ pub enum PathFor {
     Save,
     /// The folder for the garage pack.
     Pack,
+    /// The folder of a club's page templates.
+    Templates,
 }

@@ -5,16 +5,16 @@ use egui::{
     pos2, vec2,
 };
 use loomwright_circuit::Point;
-use loomwright_papers::Paper;
 
 use crate::action::Action;
-use crate::command::Command;
+use crate::command::{Command, key_text};
 use crate::pages::SetPages;
 use crate::painter::elided;
 use crate::press::PaperOptions;
 use crate::state::{PageLook, PageSeen, State};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::widgets::{choice_ui, outlined};
+
+mod options;
 
 /// What the mode shows.
 #[derive(Debug, Clone)]
@@ -29,7 +29,7 @@ pub struct PapersView {
     pub picture: Option<egui::TextureId>,
     /// What to say while there is none.
     pub says: String,
-    /// Paper and inks.
+    /// Paper, inks, and what the drawings show.
     pub options: PaperOptions,
     /// How the page was last shown.
     pub seen: PageSeen,
@@ -46,7 +46,7 @@ pub fn papers_view(state: &State, pages: &SetPages) -> PapersView {
         size: pages.sizes.get(page).copied().unwrap_or([595.0, 842.0]),
         picture: pages.picture_of(page),
         says: pages.failure.clone().unwrap_or_else(|| "Setting the pages…".to_owned()),
-        options: state.papers.options,
+        options: state.papers.options.clone(),
         seen: state.papers.seen,
         look: state.papers.look,
     }
@@ -65,31 +65,71 @@ pub fn papers_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Ve
 fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
     ui.label(RichText::new("Garage pack").font(semibold(17.0)).color(theme.ink));
     ui.add_space(2.0);
-    ui.label(RichText::new("Drawings on").font(plain(13.0)).color(theme.muted));
-    let choices = Paper::ALL.map(|paper| (paper, paper.title(), ""));
-    if let Some(paper) = choice_ui(ui, theme, &choices, view.options.paper) {
-        actions.push(Action::PaperOptions(PaperOptions { paper, ..view.options }));
+    if let Some(options) = options::options_ui(ui, theme, &view.options, actions) {
+        actions.push(Action::PaperOptions(options));
     }
-    let inks = [
-        (false, "colours", "For a printer with colours"),
-        (true, "black only", "For a printer without colours: letters alone tell the wires apart"),
-    ];
-    if let Some(is_mono) = choice_ui(ui, theme, &inks, view.options.is_mono) {
-        actions.push(Action::PaperOptions(PaperOptions { is_mono, ..view.options }));
+    ui.add_space(6.0);
+    for command in [Command::Print, Command::PrintPage, Command::ExportPack] {
+        let response = wide(ui, theme, command.text());
+        if response.clicked() {
+            actions.push(Action::Command(command));
+        }
+        let key = key_text(ui.ctx(), command);
+        response.on_hover_text(format!("{} ({key})", command.tip()));
     }
-    ui.add_space(4.0);
-    let response = outlined(ui, Command::ExportPack.text(), theme.ink);
-    if response.clicked() {
-        actions.push(Action::Command(Command::ExportPack));
-    }
-    response.on_hover_text("Writes PDF, SVG, PNG and CSV into a folder");
     ui.add_space(6.0);
     ui.painter().hline(ui.max_rect().x_range(), ui.cursor().top(), Stroke::new(1.0, theme.edge));
-    ui.add_space(6.0);
+    ui.add_space(4.0);
+    turn_ui(ui, theme, view, actions);
+    ui.add_space(4.0);
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         for (page, name) in view.names.iter().enumerate() {
             row_ui(ui, theme, (page, name), page == view.page, actions);
+        }
+    });
+}
+
+/// A button as wide as the list.
+fn wide(ui: &mut Ui, theme: &Theme, text: &str) -> egui::Response {
+    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(theme.ink))
+        .fill(theme.field)
+        .stroke(Stroke::new(1.0, theme.edge))
+        .min_size(vec2(ui.available_width(), 24.0));
+    ui.add(button)
+}
+
+/// Which page of how many, with buttons to the one before and the next.
+fn turn_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
+    let n_pages = view.names.len();
+    if n_pages == 0 {
+        return;
+    }
+    ui.horizontal(|ui| {
+        let steps = [
+            ("\u{2039}", "Previous page", view.page.checked_sub(1)),
+            ("\u{203a}", "Next page", Some(view.page + 1).filter(|page| *page < n_pages)),
+        ];
+        for (idx, (word, name, to)) in steps.into_iter().enumerate() {
+            if idx == 1 {
+                let says = format!("Page {} of {n_pages}", view.page + 1);
+                let label =
+                    egui::Label::new(RichText::new(says).font(medium(13.5)).color(theme.ink));
+                ui.add_sized(vec2(ui.available_width() - 36.0, 22.0), label);
+            }
+            let button =
+                egui::Button::new(RichText::new(word).font(semibold(16.0)).color(theme.ink))
+                    .fill(theme.field)
+                    .stroke(Stroke::new(1.0, theme.edge))
+                    .min_size(vec2(28.0, 22.0));
+            let response = ui.add_enabled(to.is_some(), button);
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, to.is_some(), name));
+            if response.clicked()
+                && let Some(page) = to
+            {
+                actions.push(Action::Page(page));
+            }
+            response.on_hover_text(name);
         }
     });
 }

@@ -199,6 +199,7 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
         PathFor::Open => ("Open which file?", "Open"),
         PathFor::Save => ("Save as which file?", "Save"),
         PathFor::Pack => ("Write the pack into which folder?", "Write"),
+        PathFor::Templates => ("Take page templates from which folder?", "Take"),
     };
     heading(ui, theme, title);
     let mut text = path_box.text.clone();

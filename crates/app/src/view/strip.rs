@@ -289,7 +289,7 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
         item_ui(ui, command, true, actions);
     }
     others_to_open_ui(ui, view, actions);
-    for command in [Command::Save, Command::SaveAs, Command::ExportPack] {
+    for command in [Command::Save, Command::SaveAs, Command::ExportPack, Command::Print] {
         item_ui(ui, command, true, actions);
     }
     ui.separator();

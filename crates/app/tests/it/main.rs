@@ -10,6 +10,7 @@ mod fields;
 mod findings;
 mod kits;
 mod papers;
+mod papers_by_call;
 mod promising;
 mod real_window;
 mod roles;

@@ -1,9 +1,13 @@
 //! The garage pack in the window.
+#![expect(clippy::disallowed_methods, reason = "these tests play the desktop's print service")]
 
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::Action;
-use loomwright_app::state::Mode;
+use loomwright_app::press::{Desk, Shown};
+use loomwright_app::state::{Mode, Notice};
+use loomwright_papers::Paper;
 
 use crate::window::Window;
 
@@ -62,4 +66,172 @@ fn a_page_is_looked_at_from_near_moved_and_seen_whole_again() {
     assert_eq!(window.app().state.papers.look, None);
     window.key(Modifiers::NONE, Key::PageDown);
     assert_eq!(window.app().state.papers.page, 1);
+}
+
+/// A window in Papers whose pages are set.
+fn in_papers() -> Window {
+    let mut window = Window::on_demo();
+    window.check();
+    window.key(Modifiers::COMMAND, Key::Num3);
+    wait(&mut window);
+    window
+}
+
+fn wait(window: &mut Window) {
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().wait_for_pages(&ctx);
+    window.run();
+}
+
+#[test]
+fn pages_are_turned_by_their_buttons_and_not_beyond_the_ends() {
+    let mut window = in_papers();
+    let n_pages = window.harness.query_all_by_label_contains("Page ").count() - 2;
+    window.harness.get_by_label(&format!("Page 1 of {n_pages}"));
+    window.click("Previous page");
+    assert_eq!(window.app().state.papers.page, 0);
+    for page in 1..n_pages {
+        window.click("Next page");
+        assert_eq!(window.app().state.papers.page, page);
+    }
+    window.click("Next page");
+    assert_eq!(window.app().state.papers.page, n_pages - 1);
+    window.click("Previous page");
+    window.harness.get_by_label(&format!("Page {} of {n_pages}", n_pages - 1));
+}
+
+#[test]
+fn paper_inks_and_what_the_drawings_show_are_chosen_and_set_anew() {
+    let mut window = in_papers();
+    window.click("A3");
+    window.click("black only");
+    window.harness.get_by_role_and_label(Role::ComboBox, "Drawings show").click();
+    window.run();
+    window.harness.get_by_label("after the alteration").click();
+    window.run();
+    let options = &window.app().state.papers.options;
+    assert_eq!((options.paper, options.is_mono), (Paper::A3, true));
+    assert_eq!(options.shown, Shown::After);
+    let wide = |window: &Window| window.app().pages().sizes[0][0];
+    while (wide(&window) - 1190.551).abs() > 0.01 {
+        wait(&mut window);
+    }
+}
+
+#[test]
+fn a_club_s_templates_are_taken_from_a_folder_and_dropped_again() {
+    let folder = std::env::temp_dir().join(format!("loomwright-club-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let record = "#let record() = { pagebreak(); heading(level: 1)[Page of the club] }";
+    std::fs::write(folder.join("record.typ"), record).expect("a file");
+    let mut window = in_papers();
+    let ctx = window.harness.ctx.clone();
+    let has_page =
+        |window: &Window| window.app().pages().names.iter().any(|name| name == "Page of the club");
+    assert!(!has_page(&window));
+    window.harness.state_mut().act(&ctx, Action::TemplatesPath(folder.clone()));
+    window.run();
+    while !has_page(&window) {
+        wait(&mut window);
+        assert_eq!(window.app().pages().failure, None);
+    }
+    window.click("Drop");
+    while has_page(&window) {
+        wait(&mut window);
+    }
+    window.harness.state_mut().act(&ctx, Action::TemplatesPath(folder.join("record.typ")));
+    assert_eq!(window.app().state.papers.options.templates, None);
+    std::fs::remove_dir_all(&folder).expect("removed");
+}
+
+/// A desktop whose print service and viewer write down how they are called.
+#[cfg(unix)]
+fn desk(name: &str, print_service: &str) -> (Desk, std::path::PathBuf) {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = std::env::temp_dir().join(format!("loomwright-{name}-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let program = |name: &str, does: &str| {
+        let path = folder.join(name);
+        let log = folder.join(format!("{name}.txt"));
+        let log = log.display();
+        // The log appears whole, so that nobody reads half of it.
+        let text =
+            format!("#!/bin/sh\necho \"$@\" >'{log}.part'\nmv '{log}.part' '{log}'\n{does}\n");
+        std::fs::write(&path, text).expect("a program");
+        let may_run = std::fs::Permissions::from_mode(0o755);
+        std::fs::set_permissions(&path, may_run).expect("a program");
+        path.into_os_string()
+    };
+    let desk = Desk {
+        printer: Some(program("printer", print_service)),
+        viewer: vec![program("viewer", "")],
+        folder: folder.join("to print"),
+    };
+    (desk, folder)
+}
+
+#[cfg(unix)]
+fn said_of_printing(window: &mut Window) -> String {
+    while matches!(&window.app().state.notice, Some(Notice::Said(says)) if says.starts_with("Printing"))
+    {
+        wait(window);
+    }
+    match &window.app().state.notice {
+        Some(Notice::Said(says) | Notice::Refused(says)) => says.clone(),
+        None => String::new(),
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn the_pack_and_one_page_alone_go_to_the_print_service_unshrunk() {
+    let (desk, folder) = desk("printer", "");
+    let mut window = in_papers();
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().print_with(&ctx, desk);
+    window.click("Print pack");
+    let says = said_of_printing(&mut window);
+    assert!(says.starts_with("Sent to the printer") && says.ends_with("garage-pack"), "{says}");
+    let called = || std::fs::read_to_string(folder.join("printer.txt")).expect("called");
+    let call = called();
+    assert!(call.contains("-o media=A4 -o print-scaling=none -- "), "{call}");
+    let path = call.trim_end().split(" -- ").nth(1).expect("a file").to_owned();
+    let whole = std::fs::read(&path).expect("a PDF");
+    window.click("Next page");
+    window.click("Print this page");
+    let says = said_of_printing(&mut window);
+    assert!(says.contains("page-2"), "{says}");
+    let path = called().trim_end().split(" -- ").nth(1).expect("a file").to_owned();
+    let alone = std::fs::read(&path).expect("a PDF");
+    assert!(whole.starts_with(b"%PDF-") && alone.starts_with(b"%PDF-"));
+    assert!(alone.len() < whole.len() / 2, "{} of {}", alone.len(), whole.len());
+    assert!(!folder.join("viewer.txt").exists());
+    std::fs::remove_dir_all(&folder).expect("removed");
+}
+
+#[cfg(unix)]
+#[test]
+fn where_there_is_no_printer_the_papers_open_in_the_viewer() {
+    let refuses = "echo 'lp: Error - no default destination available.' >&2; exit 1";
+    let (mut desk, folder) = desk("viewer", refuses);
+    let mut window = in_papers();
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().print_with(&ctx, desk.clone());
+    window.click("Print pack");
+    let says = said_of_printing(&mut window);
+    let expected = "Opened in the viewer for PDF, since the print service says: \
+                    no default destination available: print from there";
+    assert_eq!(says, expected);
+    while !folder.join("viewer.txt").exists() {
+        std::thread::yield_now();
+    }
+    let seen = std::fs::read_to_string(folder.join("viewer.txt")).expect("called");
+    assert!(std::fs::read(seen.trim_end()).expect("a PDF").starts_with(b"%PDF-"));
+    desk.printer = Some(folder.join("not there").into_os_string());
+    desk.viewer = vec![folder.join("nor there").into_os_string()];
+    window.harness.state_mut().print_with(&ctx, desk);
+    window.key(Modifiers::COMMAND, Key::P);
+    let says = said_of_printing(&mut window);
+    assert!(says.starts_with("neither a printer nor a viewer for PDF was found"), "{says}");
+    std::fs::remove_dir_all(&folder).expect("removed");
 }

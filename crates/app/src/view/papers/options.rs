@@ -1,0 +1,70 @@
+//! What a person chooses for the pages: paper, inks, what the drawings show, a club's templates.
+
+use egui::{RichText, Ui};
+use loomwright_papers::Paper;
+
+use crate::action::Action;
+use crate::press::{PaperOptions, Shown};
+use crate::theme::{Theme, plain};
+use crate::view::widgets::{choice_ui, list_ui, word_button};
+
+/// Paints the choices; gives them anew where one was made.
+pub(super) fn options_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    options: &PaperOptions,
+    actions: &mut Vec<Action>,
+) -> Option<PaperOptions> {
+    let mut chosen = options.clone();
+    caption(ui, theme, "Paper");
+    let papers = Paper::ALL.map(|paper| (paper, paper.title(), ""));
+    if let Some(paper) = choice_ui(ui, theme, &papers, options.paper) {
+        chosen.paper = paper;
+    }
+    let inks = [
+        (false, "colours", "For a printer with colours"),
+        (true, "black only", "For a printer without colours: letters alone tell the wires apart"),
+    ];
+    if let Some(is_mono) = choice_ui(ui, theme, &inks, options.is_mono) {
+        chosen.is_mono = is_mono;
+    }
+    caption(ui, theme, "Drawings show");
+    if let Some(shown) = list_ui(ui, "Drawings show", &Shown::ALL, options.shown) {
+        chosen.shown = shown;
+    }
+    caption(ui, theme, "Page templates");
+    templates_ui(ui, theme, &mut chosen, actions);
+    (chosen != *options).then_some(chosen)
+}
+
+/// The folder of templates by its name; another one, or the built-in ones again.
+fn templates_ui(ui: &mut Ui, theme: &Theme, chosen: &mut PaperOptions, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        let folder = chosen.templates.as_ref();
+        let name = folder.map(|path| {
+            path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+        });
+        let has_own = name.is_some();
+        let room = ui.available_width() - if has_own { 128.0 } else { 76.0 };
+        let words = RichText::new(name.unwrap_or_else(|| "built in".to_owned())).font(plain(13.5));
+        ui.allocate_ui(egui::vec2(room.max(40.0), 20.0), |ui| {
+            let response = ui.add(egui::Label::new(words.color(theme.ink)).truncate());
+            if let Some(path) = folder {
+                response.on_hover_text(path.display().to_string());
+            }
+        });
+        let tip = "A club's own pages, name, mark and fields, from a folder";
+        if word_button(ui, "Choose…", theme.ink).on_hover_text(tip).clicked() {
+            actions.push(Action::ChooseTemplates);
+        }
+        let tip = "Takes the built-in templates again";
+        if has_own && word_button(ui, "Drop", theme.ink).on_hover_text(tip).clicked() {
+            chosen.templates = None;
+        }
+    });
+}
+
+fn caption(ui: &mut Ui, theme: &Theme, words: &str) {
+    ui.add_space(3.0);
+    ui.label(RichText::new(words).font(plain(13.0)).color(theme.muted));
+}
