@@ -169,3 +169,6 @@ fn row(
         by,
     })
 }
+
+#[cfg(test)]
+mod tests;

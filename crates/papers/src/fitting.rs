@@ -16,7 +16,7 @@ use loomwright_circuit::{Car, PartId, Standing, WireId};
 use serde::Serialize;
 
 use self::names::{clamp, earth_post, live_clamp, place_name, run_title};
-use self::ohms::{LEAD_OHMS, TOLD_FROM_OHMS, earth_reading, fed_words, ohms_words};
+use self::ohms::{TOLD_FROM_OHMS, earth_reading, fed_words};
 use self::runs::{Place, Run, RunKind, Ways, is_earth, place_of};
 use crate::rig::{Ohms, Rig};
 use crate::rows::{self, WireRow};
@@ -24,7 +24,7 @@ use crate::solved::Solved;
 use crate::words;
 
 pub(crate) use self::live::{amps_check, consumer_checks, set_words};
-pub(crate) use self::ohms::earth_check;
+pub(crate) use self::ohms::{earth_check, end_to_end};
 
 /// A stage of the work, finished when its tests are passed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -222,8 +222,7 @@ impl Shop<'_> {
             _ => "Lay the lead along its way, clip it, then make its ends; the sleeve goes on before the second end."
                 .to_owned(),
         };
-        let mut checks: Vec<Check> =
-            self.rows_of(&leads).iter().filter_map(Self::end_to_end).collect();
+        let mut checks: Vec<Check> = self.rows_of(&leads).iter().filter_map(end_to_end).collect();
         checks.extend(run.start.iter().map(|place| self.fed(place, &without, true)));
         Stage {
             title: run_title(self.car, run),
@@ -252,25 +251,6 @@ impl Shop<'_> {
             parts: Vec::new(),
             checks: check.into_iter().collect(),
         }
-    }
-
-    /// Along a lead, probe to probe.
-    fn end_to_end(row: &WireRow) -> Option<Check> {
-        let ohms = row.ohms?;
-        Some(Check {
-            red: format!("{}, one end", row.number),
-            black: format!("{}, its other end", row.number),
-            reads: "ohms",
-            expected: ohms_words(ohms),
-            band: format!(
-                "no more than {} Ω above the probes held together",
-                words::number(LEAD_OHMS.max(ohms), 1)
-            ),
-            otherwise: "No reading: the lead is open, or it is another lead. More: a bad crimp. Wriggle each end while \
-                        you read, and make the one anew that moves the figure."
-                .to_owned(),
-            ..Check::default()
-        })
     }
 
     /// From the earth side of something to the earth lead's clamp, in the car as far as it is fitted.

@@ -205,3 +205,6 @@ fn lasts(hours: f64) -> String {
         format!("{:.0} min", hours * 60.0)
     }
 }
+
+#[cfg(test)]
+mod tests;

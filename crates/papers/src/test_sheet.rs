@@ -1,13 +1,14 @@
 //! The test sheet: what the whole car must read, with the power off and in every setting that a promise speaks of.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Claim, PartId, Version};
+use loomwright_circuit::{Car, Claim, PartId, Standing, Version, Wire};
 use loomwright_electrics::{Network, PartState};
 use serde::Serialize;
 
-use crate::fitting::{Check, amps_check, consumer_checks, earth_check, set_words};
+use crate::fitting::{Check, amps_check, consumer_checks, earth_check, end_to_end, set_words};
+use crate::rows;
 use crate::solved::{Met, Solved};
 use crate::words;
 
@@ -22,12 +23,11 @@ pub(crate) struct TestGroup {
 pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let Some((part, terminal)) = solved.usual.reference() else { return Vec::new() };
     let post = (part, terminal.to_owned());
+    let earthed = earths(car);
+    let earths = earthed.iter().map(|place| earth_check(car, place, (post.0, &post.1)));
     let mut groups = vec![TestGroup {
         title: "Battery off".to_owned(),
-        checks: earths(car)
-            .iter()
-            .map(|place| earth_check(car, place, (post.0, &post.1)))
-            .collect(),
+        checks: earths.chain(continuity(car)).collect(),
     }];
     // Promises that speak of one setting are read together.
     let mut by_setting: Vec<(Met, Vec<&Claim>)> = Vec::new();
@@ -58,6 +58,28 @@ fn earths(car: &Car) -> Vec<(PartId, String)> {
     }
     found.sort_by(|a, b| words::by_count(a.0, b.0));
     found.into_iter().map(|(_, place)| place).collect()
+}
+
+/// Each lead that is new, and each as-found one that was touched: an end of it had to come off, or got a neighbour.
+fn continuity(car: &Car) -> Vec<Check> {
+    let changed = car.wires().values().filter(|wire| wire.standing != Standing::AsFound);
+    let places: Vec<_> = changed.flat_map(|wire| wire.ends()).map(|end| &end.at).collect();
+    let is_new =
+        |part: PartId| car.part(part).is_some_and(|part| part.standing != Standing::AsFound);
+    let is_touched = |wire: &Wire| {
+        wire.ends().iter().any(|end| places.contains(&&end.at) || end.at.part().is_some_and(is_new))
+    };
+    let read = car.wires().values().filter(|wire| match wire.standing {
+        Standing::ToFit => true,
+        Standing::AsFound => is_touched(wire),
+        Standing::ToRemove => false,
+    });
+    let labels: BTreeSet<&str> = read.map(|wire| wire.label.as_str()).collect();
+    let rows = rows::wires(car).into_iter();
+    let rows = rows.filter(|row| {
+        labels.contains(row.number.as_str()) && row.standing != Standing::ToRemove.words()
+    });
+    rows.filter_map(|row| end_to_end(&row)).collect()
 }
 
 fn group(
@@ -139,3 +161,6 @@ fn fuses(car: &Car, network: &Network, met: &Met) -> Vec<Check> {
 
 /// Less than this, A, a meter on its 10 A range hardly shows.
 const LEAST_AMPS: f64 = 0.05;
+
+#[cfg(test)]
+mod tests;

@@ -94,9 +94,8 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
 fn wide(ui: &mut Ui, theme: &Theme, text: &str) -> egui::Response {
     let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(theme.ink))
         .fill(theme.field)
-        .stroke(Stroke::new(1.0, theme.edge))
-        .min_size(vec2(ui.available_width(), 24.0));
-    ui.add(button)
+        .stroke(Stroke::new(1.0, theme.edge));
+    ui.add_sized(vec2(ui.available_width(), 24.0), button)
 }
 
 /// Which page of how many, with buttons to the one before and the next.

@@ -8,6 +8,7 @@ use super::Check;
 use super::names::{clamp, place_name};
 use super::runs::Place;
 use crate::rig::{Ohms, Rig};
+use crate::rows::WireRow;
 use crate::words;
 
 /// More than this from an earth to the battery's clamp, ohm, is a bad earth (practice: what a good meter can just
@@ -27,6 +28,25 @@ pub(crate) fn earth_check(car: &Car, place: &(PartId, String), post: (PartId, &s
     let gone: BTreeSet<WireId> = gone.map(|(id, _)| *id).collect();
     let rig = Rig::of(car).without_batteries().without(&gone);
     earth_reading(car, place, rig.ohms_to_earth_clamp((place.0, &place.1), post))
+}
+
+/// Along a lead, probe to probe; nothing where its size or length is not known.
+pub(crate) fn end_to_end(row: &WireRow) -> Option<Check> {
+    let ohms = row.ohms?;
+    Some(Check {
+        red: format!("{}, one end", row.number),
+        black: format!("{}, its other end", row.number),
+        reads: "ohms",
+        expected: ohms_words(ohms),
+        band: format!(
+            "no more than {} Ω above the probes held together",
+            words::number(LEAD_OHMS.max(ohms), 1)
+        ),
+        otherwise: "No reading: the lead is open, or it is another lead. More: a bad crimp. Wriggle each end while \
+                    you read, and make the one anew that moves the figure."
+            .to_owned(),
+        ..Check::default()
+    })
 }
 
 pub(super) fn earth_reading(car: &Car, place: &Place, ohms: Ohms) -> Check {

@@ -1,6 +1,6 @@
 //! The demo cars' sheets as they print: nothing written over anything, and letters that are read at arm's length.
 
-use loomwright_circuit::{Box2, Car, Point, SheetId, Version, load};
+use loomwright_circuit::{Box2, Car, Point, SheetId, Version, WireId, load};
 use loomwright_drawing::{Item, Prim, Subject};
 use loomwright_electrics::{Bound, Network, explore};
 use loomwright_rules::{Report, check_all};
@@ -27,13 +27,13 @@ fn cars() -> Vec<(&'static str, Car, Report)> {
 }
 
 /// Each sheet of each demo car as it goes on paper.
-fn each_sheet(mut look: impl FnMut(&str, &Fit)) {
+fn each_sheet(mut look: impl FnMut(&str, &Car, &Fit)) {
     for (name, car, report) in &cars() {
         for paper in [Paper::A4, Paper::A3] {
             let options = PackOptions { paper, ..PackOptions::default() };
             for id in car.sheets().keys() {
                 let fit = lay_out_for_paper(car, report, &options, *id);
-                look(&place(name, car, paper, *id), &fit);
+                look(&place(name, car, paper, *id), car, &fit);
             }
         }
     }
@@ -177,15 +177,50 @@ fn cropped(fit: &Fit) -> Vec<String> {
     cut.map(|one| format!("'{}' is cut on every page", one.text)).collect()
 }
 
+/// A wire is long that is so many times as long as its flag: two flags then leave more of it to be seen than they hide.
+const LONG: f64 = 5.0;
+
+/// Whether a wire stands on this sheet from end to end; others are told once on each of their sheets.
+fn is_whole(car: &Car, fit: &Fit, wire: WireId) -> bool {
+    let ends = car.wire(wire).map(|wire| wire.ends().map(|end| car.pos_on_sheet(&end.at)));
+    ends.is_some_and(|ends| ends.iter().flatten().all(|(sheet, _)| *sheet == fit.id))
+}
+
+/// Wires that are not told; and of how many long ones how many are told near both ends, as there is room for.
+fn untold(car: &Car, fit: &Fit) -> (Vec<String>, [usize; 2]) {
+    let (mut untold, mut n_long, mut n_twice) = (Vec::new(), 0, 0);
+    for (wire, line) in &fit.sheet.routes {
+        let is_its = |item: &&Item| item.subject == Subject::Flag(*wire);
+        let flags: Vec<&Item> = fit.sheet.items.iter().filter(is_its).collect();
+        let sides = flags.iter().flat_map(|flag| &flag.prims).filter_map(|prim| match prim {
+            Prim::Area { .. } => prim.bounds().map(|rect| rect.max - rect.min),
+            _ => None,
+        });
+        let flag = sides.map(|side| side.x.max(side.y)).fold(0.0, f64::max);
+        let n_flags = flags.len();
+        let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+        let is_long = length > LONG * flag && is_whole(car, fit, *wire);
+        n_long += usize::from(is_long);
+        n_twice += usize::from(is_long && n_flags == 2);
+        if !(1..=2).contains(&n_flags) {
+            untold.push(format!("{wire}, {:.0} mm, is told {n_flags} times", length * fit.scale));
+        }
+    }
+    (untold, [n_long, n_twice])
+}
+
 #[test]
 fn all_that_is_written_can_be_read() {
     let mut all = Vec::new();
-    let mut n_circuits = 0;
-    each_sheet(|place, fit| {
+    let (mut n_circuits, mut n_long, mut n_twice) = (0, 0, 0);
+    each_sheet(|place, car, fit| {
         n_circuits += usize::from(fit.sheet.routes.len() <= ONE_CIRCUIT);
-        let found = [covered(fit), low(fit), cropped(fit)].concat();
+        let (untold, [long, twice]) = untold(car, fit);
+        (n_long, n_twice) = (n_long + long, n_twice + twice);
+        let found = [covered(fit), low(fit), cropped(fit), untold].concat();
         all.extend(found.into_iter().map(|what| format!("{place}: {what}")));
     });
     assert!(all.is_empty(), "{}", all.join("\n"));
     assert!(n_circuits >= 6, "{n_circuits}");
+    assert!(n_long >= 6 && 2 * n_twice > n_long, "{n_twice} of {n_long} long wires are told twice");
 }
