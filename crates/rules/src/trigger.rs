@@ -14,10 +14,14 @@ use crate::wiring::{LinkKind, LoadKind, Spot};
 const TELL_TALE: f64 = 5.0;
 
 /// Takes the trigger of the relay that feeds `lamps` from the lead of the main beams, behind the dip switch where there is
-/// one; nothing where no relay feeds them or no main beam is drawn.
+/// one; nothing where no relay feeds them, no main beam is drawn, or no fuse stands before its lead.
 pub(crate) fn from_main_beam(ctx: &Ctx<'_>, lamps: &[usize], mains: &[usize]) -> Option<Edit> {
     let (wire, from) = trigger(ctx, lamps)?;
     let (to, like) = mains.iter().find_map(|&main| main_beam_lead(ctx, main))?;
+    // A new lead from a circuit without a fuse is worse than what it mends.
+    if !ctx.after.live.regular(to).all(|way| !way.fuses.is_empty() || way.is_limited) {
+        return None;
+    }
     let at = ctx.anchor(from)?;
     let mut moved = ctx.wire(wire)?.clone();
     let end = [&mut moved.from, &mut moved.to].into_iter().find(|end| end.at == at)?;

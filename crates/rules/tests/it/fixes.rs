@@ -90,7 +90,7 @@ fn a_fix_cures_and_brings_nothing_as_bad() {
         }
     }
     // These rules offer fixes, and each was tried.
-    for code in ["CA01", "EA01", "PO01", "PR01", "PR02", "PR03", "VD01"] {
+    for code in ["CA01", "EA01", "LI01", "PO01", "PR01", "PR02", "PR03", "VD01"] {
         assert!(
             by_rule.get(code).is_some_and(|n| *n > 0),
             "no fix of {code} was tried: {by_rule:?}"
