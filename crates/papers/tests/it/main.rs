@@ -4,6 +4,7 @@
 mod cars;
 mod club;
 mod lists;
+mod looks;
 mod pages;
 mod pdf;
 mod tables;
