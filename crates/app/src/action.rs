@@ -3,14 +3,16 @@
 use std::path::PathBuf;
 
 use loomwright_circuit::{
-    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Expectation, Fitting, Insulation, Name,
-    PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage, WireId,
+    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Expectation, Fitting, FuseWay, Insulation,
+    Moment, Name, PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage, WireId,
 };
 use loomwright_electrics::Move;
 
 use crate::command::Command;
 use crate::press::PaperOptions;
-use crate::state::{Camera, Field, FixAt, Listing, PageLook, PageSeen, PathFor, Selection};
+use crate::state::{
+    Camera, Column, Field, FixAt, GridRow, Listing, PageLook, PageSeen, PathFor, Selection,
+};
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool};
 
@@ -61,10 +63,35 @@ pub enum PromiseStep {
     Offered(usize, bool),
     /// Makes those that are taken, as one step.
     MakeOffered,
-    /// Shows all promises as a table.
-    Table,
-    /// Removes a promise.
-    Remove(PromiseId),
+}
+
+/// A step of writing the truth table of promises.
+#[derive(Debug, Clone, PartialEq)]
+pub enum GridStep {
+    /// Opens it.
+    Open,
+    /// Adds a row for the setting shown in Try.
+    AddRow,
+    /// Takes a row out.
+    DropRow(GridRow),
+    /// Types to find a part for another column.
+    Search(String),
+    /// Adds a column.
+    AddColumn(Column),
+    /// Takes a column out.
+    DropColumn(Column),
+    /// Sets what a part must do; with nothing, it may do anything.
+    Cell(GridRow, Column, Option<Expectation>),
+    /// Sets when a promise asks something.
+    When(GridRow, Vec<Moment>),
+    /// Whether a promise must hold without this fuse too.
+    Fuse(GridRow, FuseWay, bool),
+    /// Takes a step back.
+    Undo,
+    /// Takes it again.
+    Redo,
+    /// Shows in Try what breaks a promise first.
+    ShowMe(PromiseId),
 }
 
 /// Something to do.
@@ -164,6 +191,8 @@ pub enum Action {
     Accept(AcceptStep),
     /// Promises what is shown, step by step.
     Promise(PromiseStep),
+    /// Writes the truth table of promises, step by step.
+    Grid(GridStep),
     /// Opens the page of a rule.
     ReadRule(&'static str),
     /// Works a control in Try: puts it into this position.

@@ -1,11 +1,14 @@
 //! What the background thread found: findings, the worst that each wire meets, and what guards it.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use loomwright_circuit::{Car, WireId};
+use loomwright_circuit::{Car, PromiseId, WireId};
 use loomwright_electrics::{Exploration, Extremes, Guard, Met, Network};
 use loomwright_rules::{Evidence, PromiseRow, Report, Usual, judge_promises, usual_promises};
 use loomwright_units::{Amps, Volts};
+
+use crate::kept::Kept;
 
 /// The answer for one revision of the car.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +21,8 @@ pub struct Checked {
     pub wires: BTreeMap<WireId, Worst>,
     /// What guards each wire.
     pub guards: BTreeMap<WireId, Guard>,
+    /// How each promise is kept, claim by claim.
+    pub kept: Arc<BTreeMap<PromiseId, Kept>>,
     /// The promises that are usual for such a car and not made yet, and whether they would be kept.
     pub usual: Vec<(Usual, PromiseRow)>,
 }

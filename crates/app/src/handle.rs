@@ -4,6 +4,7 @@ mod accept;
 mod command;
 mod edits;
 mod fields;
+mod grid;
 mod kits;
 mod look;
 mod papers_to;
@@ -24,6 +25,7 @@ use crate::store::{Settings, Store};
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
+pub(crate) use grid::is_of;
 use look::{bring_into_view, go_to, look, resize, show_whole, turn_to};
 
 /// What an action may reach beside the state.

@@ -12,6 +12,7 @@ mod demo;
 pub mod dialogs;
 pub mod files;
 pub mod handle;
+pub mod kept;
 mod keys;
 pub mod pages;
 pub mod painter;

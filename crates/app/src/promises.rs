@@ -2,10 +2,12 @@
 
 use egui::Color32;
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Claim, Expectation, Moment, Name, PartId, PartType, Promise};
+use loomwright_circuit::{
+    Car, Claim, Expectation, Moment, Name, PartId, PartType, Promise, Standing,
+};
 use loomwright_electrics::{Instead, Setting};
 
-use crate::state::{ClaimRow, PromiseBox, Selection};
+use crate::state::{ClaimRow, Column, PromiseBox, Selection};
 use crate::theme::Theme;
 use crate::trial::Trial;
 
@@ -90,8 +92,49 @@ const OF_LAMP: &[Expectation] = &[Expectation::Lit, Expectation::Dark, Expectati
 const OF_CONSUMER: &[Expectation] = &[Expectation::Working, Expectation::Idle];
 const OF_RELAY: &[Expectation] = &[Expectation::In, Expectation::Out];
 
-/// What can be asked of a part: of each consumer by its terminal where there are several, of a relay as a whole.
-fn claims(trial: &Trial, part: PartId, part_type: &PartType) -> Vec<ClaimRow> {
+/// Everything of which something can be asked, as columns of the table: each consumer by its terminal where a part has
+/// several or a coil besides, and relays as a whole.
+pub fn askable(car: &Car) -> Vec<Column> {
+    let mut columns = Vec::new();
+    for (id, part) in car.parts() {
+        let Some(part_type) = car.type_of(*id).filter(|_| part.standing != Standing::ToRemove)
+        else {
+            continue;
+        };
+        let fed = fed(part_type);
+        let has_relay = part_type.elements.iter().any(is_relay);
+        match &*fed {
+            [] if has_relay => columns.push((*id, None)),
+            [_] if !has_relay => columns.push((*id, None)),
+            several => {
+                columns.extend(several.iter().map(|(name, _)| (*id, Some((*name).clone()))));
+            }
+        }
+    }
+    columns
+}
+
+/// What can be asked of a column: words that fit what is fed there.
+pub fn choices(car: &Car, (part, terminal): &Column) -> &'static [Expectation] {
+    let Some(part_type) = car.type_of(*part) else { return &[] };
+    let fed = fed(part_type);
+    let meant = |(name, _): &&(&Name, &'static [Expectation])| {
+        terminal.as_ref().is_none_or(|terminal| terminal == *name)
+    };
+    match fed.iter().find(meant) {
+        Some((_, choices)) => choices,
+        None if part_type.elements.iter().any(is_relay) => OF_RELAY,
+        // A claim may name the other end of its lamp.
+        None => fed.first().map_or(&[], |(_, choices)| choices),
+    }
+}
+
+fn is_relay(element: &Element) -> bool {
+    matches!(element, Element::Relay { .. })
+}
+
+/// The terminals at which consumers of a part are fed, with what can be asked of each.
+fn fed(part_type: &PartType) -> Vec<(&Name, &'static [Expectation])> {
     let mut fed: Vec<(&Name, &'static [Expectation])> = Vec::new();
     for element in &part_type.elements {
         let Some(terminal) = fed_at(element) else { continue };
@@ -100,8 +143,13 @@ fn claims(trial: &Trial, part: PartId, part_type: &PartType) -> Vec<ClaimRow> {
             fed.push((terminal, if is_lamp { OF_LAMP } else { OF_CONSUMER }));
         }
     }
-    match &*fed {
-        [] if part_type.elements.iter().any(|it| matches!(it, Element::Relay { .. })) => {
+    fed
+}
+
+/// What can be asked of a part: of each consumer by its terminal where there are several, of a relay as a whole.
+fn claims(trial: &Trial, part: PartId, part_type: &PartType) -> Vec<ClaimRow> {
+    match &*fed(part_type) {
+        [] if part_type.elements.iter().any(is_relay) => {
             claim(trial, part, None, OF_RELAY).into_iter().collect()
         }
         [(terminal, choices)] => {

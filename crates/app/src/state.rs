@@ -2,6 +2,7 @@
 
 mod camera;
 mod document;
+mod grid;
 mod question;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,6 +19,7 @@ use crate::what_if::{Suspect, is_asked};
 
 pub use camera::{Camera, PageLook, PageSeen};
 pub use document::Document;
+pub use grid::{Column, Grid, GridRow};
 pub use question::{
     AcceptBox, ClaimRow, PathBox, PathFor, PromiseBox, Question, Recovered, UsualRow,
 };

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Anchor, Car, Claim, PartId, Promise, WireId};
 use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError};
 
+use crate::state::Column;
+
 pub mod trouble;
 
 /// A terminal as "label.terminal"; a loose end as "loose".
@@ -117,25 +119,27 @@ pub fn promise(car: &Car, promise: &Promise) -> String {
 
 /// When a promise asks something, in short.
 pub fn when(car: &Car, promise: &Promise) -> String {
-    let mut when: Vec<String> = promise
-        .when
-        .iter()
-        .map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")))
-        .collect();
-    if when.is_empty() {
-        when.push("always".to_owned());
+    let setting = setting(promise);
+    match without(car, promise) {
+        Some(without) => format!("{setting}, {without}"),
+        None => setting,
     }
-    when.extend(without(car, promise));
-    when.join(", ")
+}
+
+/// The setting in which a promise asks something, in short: "ignition off, hazard on".
+pub fn setting(promise: &Promise) -> String {
+    let moments = promise.when.iter();
+    let moments =
+        moments.map(|moment| format!("{} {}", moment.control, moment.positions.join(" or ")));
+    let moments: Vec<String> = moments.collect();
+    if moments.is_empty() { "always".to_owned() } else { moments.join(", ") }
 }
 
 /// The fuses that a promise must hold without, any one of them; nothing where it names none.
 pub fn without(car: &Car, promise: &Promise) -> Option<String> {
-    let ways = promise.without.iter().map(|way| {
-        let label = car.part(way.part).map_or("?", |part| &part.label);
-        way.terminal.as_ref().map_or_else(|| label.to_owned(), |it| format!("{label} {it}"))
-    });
-    let ways: Vec<String> = ways.collect();
+    let ways = promise.without.iter();
+    let ways: Vec<String> =
+        ways.map(|way| column(car, &(way.part, way.terminal.clone()))).collect();
     (!ways.is_empty()).then(|| format!("without {}", ways.join(" or ")))
 }
 
@@ -165,8 +169,13 @@ pub fn claims(car: &Car, promise: &Promise, is: &str, between: &str) -> String {
 
 /// What a claim is of: the part, with the terminal where it names one of several lamps.
 pub fn claimed(car: &Car, claim: &Claim) -> String {
-    let label = car.part(claim.part).map_or("?", |part| &part.label);
-    match &claim.terminal {
+    column(car, &(claim.part, claim.terminal.clone()))
+}
+
+/// A part, with the terminal where one of its lamps or fuses is meant.
+pub fn column(car: &Car, (part, terminal): &Column) -> String {
+    let label = car.part(*part).map_or("?", |part| &part.label);
+    match terminal {
         Some(terminal) => format!("{label} {terminal}"),
         None => label.to_owned(),
     }

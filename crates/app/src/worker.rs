@@ -20,6 +20,7 @@ use loomwright_rules::{
 use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
 use crate::checked::{Checked, usual as usual_of, worst};
+use crate::kept::kept;
 use crate::what_if::{Found, Suspect};
 
 /// News from the thread.
@@ -237,6 +238,7 @@ fn look(
         report: Report::default(),
         wires: worst(exploration, extremes),
         guards: protection(network),
+        kept: Arc::new(kept(car, network, exploration, &mut is_newest)?),
         usual: usual.clone(),
     };
     let tell = |mut report: Report, before: Option<&AsFound>, bare: &Checked| {

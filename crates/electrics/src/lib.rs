@@ -56,7 +56,7 @@ pub use instant::Instant;
 pub use losses::Losses;
 pub use network::{Network, Note, NoteKind};
 pub use path::{Path, PathStep, Through};
-pub use promise::Instead;
+pub use promise::{Instead, Keeping};
 pub use protection::{FuseRef, Guard, protection};
 pub use reading::{
     ContactReading, ElementFlow, ElementReading, PartReading, PartState, Probe, Solution,

@@ -8,7 +8,7 @@ use crate::network::{ElementRow, Kind, Tables};
 use crate::reading::{
     ElementFlow, Flow, LIT, VISIBLE, across_element, lights, rows, state_of_part,
 };
-use crate::{Network, PartState, Setting, Settled};
+use crate::{BrokenClaim, Exploration, Network, PartState, Setting, Settled};
 
 /// What a part does that does not keep a claim.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -17,6 +17,37 @@ pub enum Instead {
     Missing,
     /// What it does, in a word; of a lamp, over all phases of flashers at work.
     Does(PartState),
+}
+
+/// How a promise is kept over the states that were visited, claim by claim.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Keeping {
+    /// In how many of them it asks something.
+    pub asked: usize,
+    /// For each claim, what the part does instead in the first visit that breaks it; nothing where none does.
+    pub broken: Vec<Option<BrokenClaim>>,
+}
+
+impl Exploration {
+    /// How a promise is kept in the states visited, with all fuses in.
+    ///
+    /// # Complexity
+    /// O(visits · claims).
+    pub fn keeping(&self, network: &Network, promise: &Promise) -> Keeping {
+        let mut keeping = Keeping { asked: 0, broken: vec![None; promise.then.len()] };
+        for (visit, row) in self.visits.iter().enumerate() {
+            if !network.is_asked(promise, &row.settled.state.setting) {
+                continue;
+            }
+            keeping.asked += 1;
+            let claims = keeping.broken.iter_mut().zip(&promise.then).enumerate();
+            for (claim, (known, asked)) in claims.filter(|(_, (known, _))| known.is_none()) {
+                let instead = row.settled.breach(asked);
+                *known = instead.map(|instead| BrokenClaim { claim, instead, visit });
+            }
+        }
+        keeping
+    }
 }
 
 impl Network {

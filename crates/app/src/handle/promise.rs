@@ -1,6 +1,6 @@
-//! Promising what is shown in Try, and removing a promise.
+//! Promising what is shown in Try, and what is usual.
 
-use loomwright_circuit::{Edit, PromiseId};
+use loomwright_circuit::Edit;
 
 use crate::action::PromiseStep;
 use crate::analysis::Analysis;
@@ -32,8 +32,6 @@ pub(super) fn promise(state: &mut State, analysis: &Analysis, step: PromiseStep)
             }
         }
         PromiseStep::MakeOffered => make_offered(state),
-        PromiseStep::Table => state.question = Some(Question::Promises),
-        PromiseStep::Remove(id) => remove(state, id),
     }
 }
 
@@ -112,17 +110,5 @@ fn make_offered(state: &mut State) {
     {
         let word = if n_made == 1 { "promise" } else { "promises" };
         state.notice = Some(Notice::Said(format!("{n_made} {word} made")));
-    }
-}
-
-fn remove(state: &mut State, id: PromiseId) {
-    let Some(promise) = state.car().promises().get(&id) else { return };
-    let when = crate::words::when(state.car(), promise);
-    let label = format!("remove the promise: {when}");
-    if edits::try_commit(state, label, Edit::ErasePromise(id)).is_ok() {
-        state.notice = Some(Notice::Said(format!("No longer promised: {when}")));
-        if state.car().promises().is_empty() {
-            state.question = None;
-        }
     }
 }

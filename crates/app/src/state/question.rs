@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, Claim, Expectation, Moment, Promise};
 use loomwright_rules::Finding;
 
 use crate::action::Action;
+use crate::state::Grid;
 
 /// A question that waits for an answer.
 #[derive(Debug, Clone)]
@@ -24,8 +25,8 @@ pub enum Question {
     Accept(Box<AcceptBox>),
     /// What of the setting shown shall be promised.
     Promise(Box<PromiseBox>),
-    /// All promises, as a table.
-    Promises,
+    /// All promises, as a table to write in.
+    Promises(Box<Grid>),
     /// The promises that are usual for such a car, to be taken or left.
     Usual(Vec<UsualRow>),
     /// The lessons, each with its rules.

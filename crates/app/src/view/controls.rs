@@ -3,7 +3,7 @@
 use egui::{RichText, Role, Ui, WidgetInfo};
 use loomwright_circuit::{Car, Promise};
 
-use crate::action::{Action, PromiseStep};
+use crate::action::{Action, GridStep, PromiseStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::promises::{Verdict, verdict};
@@ -114,7 +114,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
             control_ui(ui, theme, control, actions);
         }
         if !view.controls.is_empty() {
-            promises_ui(ui, theme, !view.promises.is_empty(), actions);
+            promises_ui(ui, theme, actions);
         }
         for promise in &view.promises {
             promise_ui(ui, theme, promise);
@@ -166,7 +166,7 @@ fn control_ui(ui: &mut Ui, theme: &Theme, control: &ControlView, actions: &mut V
 }
 
 /// The heading of the promises, to make another and to see all of them together.
-fn promises_ui(ui: &mut Ui, theme: &Theme, has_some: bool, actions: &mut Vec<Action>) {
+fn promises_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     ui.add_space(8.0);
     ui.label(RichText::new("Promises").font(semibold(15.0)).color(theme.ink));
     ui.horizontal_wrapped(|ui| {
@@ -182,13 +182,13 @@ fn promises_ui(ui: &mut Ui, theme: &Theme, has_some: bool, actions: &mut Vec<Act
             actions.push(Action::Promise(PromiseStep::Usual));
         }
         response.on_hover_text("What is usual for the lamps and motors that this car has, to tick");
-        if has_some {
-            let response = outlined(ui, "All as a table …", theme.ink);
-            if response.clicked() {
-                actions.push(Action::Promise(PromiseStep::Table));
-            }
-            response.on_hover_text("Which promise asks what of which part; here they are removed");
+        let response = outlined(ui, "All as a table …", theme.ink);
+        if response.clicked() {
+            actions.push(Action::Grid(GridStep::Open));
         }
+        response.on_hover_text(
+            "Settings down, parts across: promises are written, changed and removed here",
+        );
     });
 }
 

@@ -2,8 +2,8 @@
 
 mod accept;
 mod course;
+mod grid;
 mod promise;
-mod promises;
 mod rule;
 mod usual;
 
@@ -47,7 +47,7 @@ pub fn questions_ui(
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
             Question::Keys | Question::Course | Question::Rule(_) | Question::Usual(_) => 620.0,
-            Question::Promises => (ctx.content_rect().width() - 120.0).clamp(470.0, 860.0),
+            Question::Promises(_) => (ctx.content_rect().width() - 100.0).clamp(470.0, 1500.0),
             _ => 470.0,
         });
         match question {
@@ -60,9 +60,9 @@ pub fn questions_ui(
             Question::Promise(asked) => {
                 promise::promise_ui(ui, theme, state.car(), asked, actions);
             }
-            Question::Promises => {
-                let view = promises::promises_view(state, analysis);
-                promises::promises_ui(ui, theme, &view, actions);
+            Question::Promises(open) => {
+                let view = grid::grid_view(state, analysis, open);
+                grid::grid_ui(ui, theme, &view, actions);
             }
             Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
             Question::Course => course::course_ui(ui, theme, actions),

@@ -8,6 +8,7 @@ mod course;
 mod drawing;
 mod fields;
 mod findings;
+mod grid;
 mod kits;
 mod papers;
 mod papers_by_call;

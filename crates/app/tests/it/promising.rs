@@ -91,28 +91,6 @@ fn nothing_and_the_same_again_are_not_promised() {
 }
 
 #[test]
-fn the_table_tells_each_claim_and_removes_a_promise() {
-    let mut window = trying();
-    for position in ["off", "on"] {
-        press(&mut window, Role::RadioButton, &format!("Work-lamp switch: {position}"));
-        window.click("Part Right work lamp");
-        press(&mut window, Role::Button, "Promise what is shown …");
-        press(&mut window, Role::Button, "Promise");
-    }
-    press(&mut window, Role::Button, "All as a table …");
-    assert!(has(&window, "Work-lamp switch on: Right work lamp lit, kept"));
-    assert!(has(&window, "Work-lamp switch off: Right work lamp dark, not now"));
-    press(&mut window, Role::Button, "Remove the promise: Work-lamp switch off");
-    let one = [("Right work lamp", Expectation::Lit)];
-    assert_eq!(promises(&window), [wanted(&window, "on", &one)]);
-    press(&mut window, Role::Button, "Remove the promise: Work-lamp switch on");
-    assert!(promises(&window).is_empty());
-    assert!(!has(&window, "All as a table …"), "an empty table is not offered");
-    window.key(Modifiers::COMMAND, Key::Z);
-    assert_eq!(promises(&window), [wanted(&window, "on", &one)]);
-}
-
-#[test]
 fn a_car_tells_each_of_its_consumers_by_what_it_does() {
     let mut window = Window::on(crate::cars::roadster());
     window.key(Modifiers::COMMAND, Key::Num2);

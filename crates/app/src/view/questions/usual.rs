@@ -3,6 +3,7 @@
 use egui::{Align2, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 use loomwright_circuit::Car;
 
+use super::grid::{Mark, sign};
 use super::{answers, heading, says};
 use crate::action::{Action, PromiseStep};
 use crate::promises::Verdict;
@@ -90,7 +91,8 @@ fn verdict_ui(ui: &mut Ui, theme: &Theme, verdict: Verdict, judged: &str) {
                 let at = rect.center();
                 ui.painter().text(at, Align2::CENTER_CENTER, "?", semibold(13.0), colour);
             }
-            verdict => super::promises::sign(ui.painter(), rect.center(), verdict, colour),
+            Verdict::Holds => sign(ui.painter(), rect.center(), Mark::Kept, colour),
+            Verdict::Broken => sign(ui.painter(), rect.center(), Mark::Broken, colour),
         }
         let word = match verdict {
             Verdict::Holds => "would be kept",

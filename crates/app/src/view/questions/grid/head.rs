@@ -1,0 +1,102 @@
+//! The headings: a part for each column, and to ask for another.
+
+use egui::{Align2, Rect, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+
+use super::{CELL, HEAD, LEFT, Place, Sheet, piece};
+use crate::action::{Action, GridStep};
+use crate::theme::{drafting, medium, plain, semibold};
+
+/// Paints all of them.
+pub(super) fn heads_ui(ui: &mut Ui, sheet: &Sheet<'_>, actions: &mut Vec<Action>) {
+    let theme = sheet.theme;
+    let corner = sheet.clip(Place::Corner);
+    let painter = ui.painter().with_clip_rect(corner);
+    painter.rect_filled(corner, 0.0, theme.chrome);
+    let at = corner.left_bottom() + vec2(10.0, -8.0);
+    painter.text(at, Align2::LEFT_BOTTOM, "Whenever", semibold(14.0), theme.ink);
+    let at = corner.right_top() + vec2(-10.0, 8.0);
+    painter.text(at, Align2::RIGHT_TOP, "it must be so that", drafting(12.0), theme.muted);
+    painter.line_segment([corner.left_top(), corner.right_bottom()], Stroke::new(1.0, theme.edge));
+    let clip = sheet.clip(Place::Heads);
+    ui.painter().with_clip_rect(clip).rect_filled(clip, 0.0, theme.chrome);
+    let top = sheet.seen.top();
+    for (column_idx, (column, name)) in sheet.view.columns.iter().enumerate() {
+        let left = sheet.origin.x + LEFT + CELL * column_idx as f32;
+        let rect = Rect::from_min_size(pos2(left, top), vec2(CELL, HEAD));
+        let piece = piece(ui, ("head", column_idx), rect, clip);
+        let id = egui::Id::unique(("truth table column", column));
+        let response = piece.interact(rect, id, Sense::click());
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Column {name}")));
+        let is_near = response.hovered() || response.has_focus();
+        let colour = if is_near { theme.selected } else { theme.ink };
+        let room = (CELL - 12.0, 3);
+        let galley = crate::painter::in_lines(piece.painter(), name, semibold(13.0), colour, room);
+        let at = rect.left_bottom() + vec2(7.0, -6.0 - galley.size().y);
+        piece.painter().galley(at, galley, colour);
+        egui::Popup::menu(&response).show(|ui| {
+            let text = RichText::new("Take this column out").font(medium(14.0)).color(theme.ink);
+            if ui.button(text).clicked() {
+                actions.push(Action::Grid(GridStep::DropColumn(column.clone())));
+            }
+        });
+        response.on_hover_text(format!("{name}\nClick to take the column out"));
+    }
+    add_ui(ui, sheet, clip, actions);
+}
+
+/// Asks for a part that gets a column.
+fn add_ui(ui: &mut Ui, sheet: &Sheet<'_>, clip: Rect, actions: &mut Vec<Action>) {
+    let theme = sheet.theme;
+    let left = sheet.origin.x + LEFT + CELL * sheet.view.columns.len() as f32;
+    let rect = Rect::from_min_size(pos2(left, sheet.seen.top()), vec2(CELL, HEAD));
+    let mut piece = piece(ui, "add a column", rect.shrink2(vec2(6.0, 18.0)), clip);
+    let response = super::small_button(&mut piece, theme, "Add a part", theme.ink);
+    egui::Popup::menu(&response)
+        .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
+        .width(260.0)
+        .show(|ui| parts_ui(ui, sheet, actions));
+    response.on_hover_text("A column for another lamp, motor or relay");
+}
+
+/// The parts that can be asked for, found by typing.
+fn parts_ui(ui: &mut Ui, sheet: &Sheet<'_>, actions: &mut Vec<Action>) {
+    let (theme, view) = (sheet.theme, sheet.view);
+    let mut text = view.search.clone();
+    let edit = egui::TextEdit::singleline(&mut text)
+        .hint_text("Part's name")
+        .desired_width(250.0)
+        .margin(egui::Margin::symmetric(7, 4));
+    let response = ui.add(edit).accessible_name("Find a part for a column");
+    if response.changed() {
+        actions.push(Action::Grid(GridStep::Search(text.clone())));
+    } else if !response.has_focus() && ui.memory(|memory| memory.focused().is_none()) {
+        response.request_focus();
+    }
+    let wanted = text.to_lowercase();
+    let found: Vec<_> =
+        view.askable.iter().filter(|(_, name)| name.to_lowercase().contains(&wanted)).collect();
+    if found.is_empty() {
+        let none = if view.askable.is_empty() {
+            "Every part has its column"
+        } else {
+            "No other part is called so"
+        };
+        ui.label(RichText::new(none).font(plain(13.5)).color(theme.muted));
+    }
+    let is_entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    let first = found.first().map(|(column, _)| column.clone()).filter(|_| is_entered);
+    let mut picked = first;
+    ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
+        for (column, name) in found {
+            let text = RichText::new(name).font(plain(14.0)).color(theme.ink);
+            let button = egui::Button::new(text).truncate().min_size(vec2(250.0, 24.0));
+            if ui.add(button.fill(theme.field)).clicked() {
+                picked = Some(column.clone());
+            }
+        }
+    });
+    if let Some(column) = picked {
+        actions.push(Action::Grid(GridStep::AddColumn(column)));
+        ui.close();
+    }
+}
