@@ -146,11 +146,14 @@ impl Analysis {
     /// Brings everything up to the present car; hands new work to the thread.
     pub fn follow(&mut self, state: &State, worker: &Worker) {
         self.is_read = state.reads_findings;
-        for news in worker.news() {
-            self.take(news, state);
-        }
-        if !self.is_read {
-            self.numbers.sort();
+        // While something is dragged, what is listed and tagged stays; the news waits.
+        if !state.tool.is_dragging() {
+            for news in worker.news() {
+                self.take(news, state);
+            }
+            if !self.is_read {
+                self.numbers.sort();
+            }
         }
         if self.network_revision != state.doc.revision {
             self.network = Arc::new(Network::of(state.car(), Version::After));
@@ -227,6 +230,30 @@ impl Analysis {
     /// The finding with this number, counted from 0; nothing once it is gone.
     pub fn finding(&self, finding_idx: usize) -> Option<&Finding> {
         self.report.findings.get(self.numbers.place(finding_idx)?)
+    }
+
+    /// What was found of the car in all its states, as papers print it, under the numbers that the window shows.
+    pub fn for_papers(&self) -> Report {
+        let mut report = self.checked.report.clone();
+        let shown = |finding: &Finding| {
+            let at = self.report.findings.iter().position(|known| known == finding)?;
+            self.numbers.number(at)
+        };
+        let known: Vec<Option<usize>> = report.findings.iter().map(shown).collect();
+        // What the list shows no longer, or not yet, is numbered behind it.
+        let mut next = self.numbers.first_free();
+        let number = |known: &Option<usize>| {
+            let number = known.unwrap_or(next);
+            next += usize::from(known.is_none());
+            number + 1
+        };
+        report.numbers = known.iter().map(number).collect();
+        report
+    }
+
+    /// Counts the reports taken in: what is set from one is stale with the next.
+    pub fn report_serial(&self) -> u64 {
+        self.report_serial
     }
 
     /// Findings whose rows are all still there, with their number, in the order of the list.

@@ -58,7 +58,7 @@ impl SetPages {
         if !self.names.is_empty() {
             state.papers.page = state.papers.page.min(last);
         }
-        let revision = (state.doc.revision, analysis.checked.revision);
+        let revision = (state.doc.revision, analysis.report_serial());
         let asked = Asked { revision, options: state.papers.options.clone() };
         if self.asked.as_ref() != Some(&asked) {
             self.asked = Some(asked);
@@ -104,9 +104,9 @@ impl SetPages {
 /// What the pages of the present car are set from.
 pub fn copy(state: &State, analysis: &Analysis) -> Copy {
     Copy {
-        revision: (state.doc.revision, analysis.checked.revision),
+        revision: (state.doc.revision, analysis.report_serial()),
         car: Arc::clone(&state.doc.car),
-        checked: Arc::clone(&analysis.checked),
+        report: analysis.for_papers(),
         options: state.papers.options.clone(),
     }
 }

@@ -5,8 +5,8 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 use loomwright_circuit::Car;
 use loomwright_papers::{PageImage, Pages, pack};
+use loomwright_rules::Report;
 
-use crate::checked::Checked;
 use crate::files;
 
 mod desk;
@@ -18,12 +18,12 @@ pub use options::{PaperOptions, Shown};
 /// What the pages are set from.
 #[derive(Debug, Clone)]
 pub struct Copy {
-    /// Revision of the car and of the check.
+    /// Revision of the car, and which report on it.
     pub revision: (u64, u64),
     /// The car.
     pub car: Arc<Car>,
-    /// What was found.
-    pub checked: Arc<Checked>,
+    /// What was found, under the numbers that the window shows.
+    pub report: Report,
     /// Paper, inks, and what the drawings show.
     pub options: PaperOptions,
 }
@@ -175,7 +175,7 @@ fn done(pages: &mut SetPages, desk: &Desk, job: Job) -> News {
 }
 
 fn set(copy: &Copy) -> anyhow::Result<LastSet> {
-    let pages = Pages::set(&copy.car, &copy.checked.report, &copy.options.for_pack()?)?;
+    let pages = Pages::set(&copy.car, &copy.report, &copy.options.for_pack()?)?;
     Ok(LastSet { revision: copy.revision, options: copy.options.clone(), pages })
 }
 
@@ -206,7 +206,7 @@ fn print(
 }
 
 fn write(copy: &Copy, folder: &std::path::Path) -> anyhow::Result<usize> {
-    let pack = pack(&copy.car, &copy.checked.report, &copy.options.for_pack()?)?;
+    let pack = pack(&copy.car, &copy.report, &copy.options.for_pack()?)?;
     files::make_folder(folder)?;
     let files = pack.files();
     let n_files = files.len();

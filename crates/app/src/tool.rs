@@ -82,6 +82,17 @@ pub enum Tool {
     },
 }
 
+impl Tool {
+    /// Whether something is in hand with the button held.
+    pub fn is_dragging(&self) -> bool {
+        match self {
+            Self::Rest | Self::Aiming { .. } => false,
+            Self::Pressed { .. } | Self::Boxing { .. } | Self::Moving { .. } => true,
+            Self::Running { is_held, .. } | Self::Placing { is_held, .. } => *is_held,
+        }
+    }
+}
+
 /// What a tool can see.
 #[derive(Debug, Clone, Copy)]
 pub struct Scene<'a> {

@@ -149,7 +149,7 @@ fn flag_example(car: &Car, shown: &[&Wire]) -> String {
 pub(crate) fn tags(report: &Report) -> Vec<Tag> {
     let open = report.findings.iter().enumerate().filter(|(_, finding)| !finding.is_accepted());
     let tags = open.map(|(idx, finding)| Tag {
-        number: idx + 1,
+        number: report.number(idx),
         shape: match finding.level {
             Level::Danger => TagShape::Pointed,
             Level::Fault => TagShape::Square,

@@ -136,7 +136,9 @@ fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
     let serious =
         numbered.filter(|(_, finding)| finding.level != Level::Advice && !finding.is_accepted());
     let naming = serious.filter(|(_, finding)| finding.wires.contains(&id));
-    naming.map(|(idx, finding)| Warning { number: idx + 1, level: finding.level.word() }).collect()
+    naming
+        .map(|(idx, finding)| Warning { number: report.number(idx), level: finding.level.word() })
+        .collect()
 }
 
 fn wire_row(car: &Car, wire: &Wire) -> WireRow {
@@ -239,7 +241,7 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
         let traced = traced(car, &network, finding);
         let says = [Some(finding.says.clone()), finding.band.says(), finding.back()];
         FindingRow {
-            number: idx + 1,
+            number: report.number(idx),
             code: finding.code,
             level: finding.level.word(),
             title: finding.title,

@@ -101,6 +101,8 @@ pub struct Report {
     pub promises: Vec<PromiseRow>,
     /// Sorted by level, code and rows; those that were accepted stand last.
     pub findings: Vec<Finding>,
+    /// The number on the tag of each finding, where whoever shows them numbers them himself; else they are counted.
+    pub numbers: Vec<usize>,
     /// Rules that lacked facts.
     pub not_checked: Vec<NotChecked>,
     /// Possible settings of the car.
@@ -121,6 +123,11 @@ impl Report {
     /// The findings that nobody has accepted.
     pub fn open(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|finding| !finding.is_accepted())
+    }
+
+    /// The number on the tag of the finding at a place, from 1.
+    pub fn number(&self, place: usize) -> usize {
+        self.numbers.get(place).copied().unwrap_or(place + 1)
     }
 
     /// How many of a level nobody has accepted.

@@ -83,6 +83,16 @@ impl Numbers {
         self.of.iter().position(|known| *known == number)
     }
 
+    /// The number, from 0, of the finding at a place in the report.
+    pub(super) fn number(&self, place: usize) -> Option<usize> {
+        self.of.get(place).copied()
+    }
+
+    /// The least number from which on all are free.
+    pub(super) fn first_free(&self) -> usize {
+        self.of.iter().max().map_or(0, |most| most + 1)
+    }
+
     /// Number and place in the report of each finding, in the order of the list.
     pub(super) fn listed(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
         self.order.iter().filter_map(|at| Some((*self.of.get(*at)?, *at)))

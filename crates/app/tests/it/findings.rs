@@ -1,7 +1,7 @@
 //! Findings come and go with the drawing, lead to the place, and show themselves.
 
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::state::Mode;
 use loomwright_circuit::Standing;
 
@@ -206,4 +206,40 @@ fn a_finding_keeps_its_number_while_others_come_and_go() {
     numbers.sort_unstable();
     numbers.dedup();
     assert_eq!(numbers.len(), after.len());
+}
+
+/// The findings as they are listed, and the counts of their levels.
+fn listed(window: &Window) -> Vec<String> {
+    let nodes = window.harness.query_all_by(|_| true);
+    let named = nodes.filter_map(|node| node.accesskit_node().label());
+    let levels = [" danger", " fault", " advice"];
+    named
+        .filter(|name| name.contains("inding ") || levels.iter().any(|level| name.contains(level)))
+        .collect()
+}
+
+#[test]
+fn the_list_stays_as_it_is_while_something_is_dragged() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    window.click("Pen: as found");
+    window.click("Wire W2");
+    window.key(Modifiers::NONE, Key::Delete);
+    // The check goes on in the background; its news comes while the part is in hand.
+    let from = window.place("Part Battery");
+    window.harness.hover_at(from);
+    window.harness.drag_at(from);
+    window.harness.step();
+    let before = listed(&window);
+    assert!(before.len() > 8, "{before:?}");
+    for step in 1..=40_u16 {
+        window.harness.hover_at(from + egui::vec2(f32::from(step), 0.0));
+        window.harness.step();
+        std::thread::sleep(std::time::Duration::from_millis(80));
+        assert_eq!(listed(&window), before, "in frame {step}");
+    }
+    window.harness.drop_at(from + egui::vec2(40.0, 0.0));
+    window.run();
+    window.check();
+    assert_ne!(listed(&window), before, "what was found meanwhile is told after that");
 }

@@ -235,3 +235,26 @@ fn where_there_is_no_printer_the_papers_open_in_the_viewer() {
     assert!(says.starts_with("neither a printer nor a viewer for PDF was found"), "{says}");
     std::fs::remove_dir_all(&folder).expect("removed");
 }
+
+/// Numbers of findings on the screen last while others come and go, so they are not those of the report's order.
+#[test]
+fn a_finding_bears_the_same_number_on_the_screen_and_on_paper() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    window.click("Pen: as found");
+    window.click("Wire W5");
+    window.key(Modifiers::NONE, Key::Delete);
+    window.check();
+    let app = window.app();
+    let report = app.analysis.for_papers();
+    let printed = report.findings.iter().zip(&report.numbers);
+    let shown: Vec<_> = app.analysis.findings(app.state.car()).collect();
+    assert_eq!(report.findings.len(), shown.len());
+    for (finding, number) in printed {
+        let same = shown.iter().find(|(_, known)| *known == finding);
+        let (idx, _) = same.expect("what is printed is shown");
+        assert_eq!(*number, idx + 1, "{}", finding.says);
+    }
+    let counted: Vec<usize> = (1..=report.numbers.len()).collect();
+    assert_ne!(report.numbers, counted, "with a new danger in front, counting would give others");
+}

@@ -280,6 +280,7 @@ pub(crate) fn report(car: &Car) -> Report {
             promise("With horn at pressed: Horn working", Some(false), "Horn is idle"),
             promise("With hazard at on: Flasher working", None, "no switch is called 'hazard'"),
         ],
+        numbers: Vec::new(),
         settings: 1536,
         states: 1712,
         is_complete: true,

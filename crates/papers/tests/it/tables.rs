@@ -97,3 +97,15 @@ fn a_pack_has_its_files_by_name() {
     let names: Vec<_> = pack.files().into_iter().map(|file| file.name).collect();
     insta::assert_snapshot!(names.join(" "), @"pack.pdf drawing-1.svg drawing-1.png drawing-2.svg drawing-2.png connections.csv terminals.csv leads.csv shopping.csv fitting.csv tests.csv changes.csv circuits.csv power.csv fuses.csv labels.csv parts.csv findings.csv tables.json");
 }
+
+#[test]
+fn findings_stand_under_the_numbers_that_the_window_shows() {
+    let car = cars::driving_lamps();
+    let mut report = cars::report(&car);
+    report.numbers = vec![4, 9, 2];
+    let tables = tables(&car, &report).unwrap();
+    let findings = tables.iter().find(|table| table.file == "findings.csv").unwrap();
+    let mut rows = csv::Reader::from_reader(findings.text.as_bytes());
+    let numbers: Vec<String> = rows.records().map(|row| row.unwrap()[0].to_owned()).collect();
+    assert_eq!(numbers, ["4", "9", "2"]);
+}
