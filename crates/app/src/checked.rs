@@ -23,8 +23,9 @@ pub struct Checked {
     pub guards: BTreeMap<WireId, Guard>,
     /// How each promise is kept, claim by claim.
     pub kept: Arc<BTreeMap<PromiseId, Kept>>,
-    /// The promises that are usual for such a car and not made yet, and whether they would be kept.
-    pub usual: Vec<(Usual, PromiseRow)>,
+    /// The promises that are usual for such a car and not made yet, and whether they would be kept; nothing before they
+    /// are worked out.
+    pub usual: Option<Vec<(Usual, PromiseRow)>>,
 }
 
 /// The worst that a wire meets.

@@ -141,7 +141,7 @@ struct Past {
     faults: Option<Arc<Vec<Consequences>>>,
     ends: Option<Arc<BandEnds>>,
     /// Promises that are usual for the car; those of the revision before until they are worked out.
-    usual: Vec<(Usual, PromiseRow)>,
+    usual: Option<Vec<(Usual, PromiseRow)>>,
 }
 
 /// Whether to go on, how news is told, and where what was found is left.
@@ -218,7 +218,7 @@ fn states(job: &Job, past: Option<&Past>, desk: &Desk<'_>) -> Option<Past> {
     let extremes = Arc::new(Extremes::of(&network, &exploration));
     let (network, exploration) = (Arc::new(network), Arc::new(exploration));
     let found = Arc::new(Found { revision, network, exploration });
-    let usual = past.map(|past| past.usual.clone()).unwrap_or_default();
+    let usual = past.and_then(|past| past.usual.clone());
     Some(Past { car, found, extremes, study: None, faults: None, ends: None, usual })
 }
 
@@ -276,7 +276,7 @@ fn look(
     let ends = match ends {
         Some(known) => known,
         none => {
-            *usual = usual_of(car, network, exploration);
+            *usual = Some(usual_of(car, network, exploration));
             bare.usual.clone_from(usual);
             let ends = BandEnds::of(car, network, exploration, &mut |_states| is_newest())?;
             none.insert(Arc::new(ends))

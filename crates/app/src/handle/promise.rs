@@ -80,12 +80,13 @@ fn make(state: &mut State) {
 
 /// Offers what is usual; it is known once the car is checked.
 fn offer(state: &mut State, analysis: &Analysis) {
-    if analysis.checked.revision != state.doc.revision {
+    let is_current = analysis.checked.revision == state.doc.revision;
+    let Some(usual) = analysis.checked.usual.as_ref().filter(|_| is_current) else {
         let says = "The car is still being checked; the usual promises are offered once it is";
         state.notice = Some(Notice::Refused(says.to_owned()));
         return;
-    }
-    let rows = analysis.checked.usual.iter().map(|(usual, row)| UsualRow {
+    };
+    let rows = usual.iter().map(|(usual, row)| UsualRow {
         about: usual.about,
         promise: usual.promise.clone(),
         holds: row.holds,

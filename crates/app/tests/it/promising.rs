@@ -118,6 +118,11 @@ fn the_usual_promises_are_offered_with_what_they_come_to_and_made_in_one_step() 
     window.check();
     window.key(Modifiers::COMMAND, Key::Num2);
     let before = window.car().promises().clone();
+    // They are worked out after the findings; until then nothing is said of them.
+    while window.app().analysis.checked.usual.is_none() {
+        std::thread::sleep(std::time::Duration::from_millis(20));
+        window.run();
+    }
     window.click("Offer the usual promises …");
     assert!(window.harness.query_all_by_label_contains("would be kept").count() > 0);
     let offered = window.harness.query_all_by_role(egui::accesskit::Role::CheckBox).count();
