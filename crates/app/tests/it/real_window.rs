@@ -37,7 +37,7 @@ fn a_lamp_circuit_is_drawn_checked_saved_reopened_and_printed_by_mouse_and_keybo
     desk.new_car(&file);
     {
         let window = desk.open(&file);
-        place_parts(&window);
+        place_parts(&window, &file);
         run_wires(&window, &file);
         a_finding_comes_and_goes(&window, &file);
         window.quit();
@@ -49,12 +49,17 @@ fn a_lamp_circuit_is_drawn_checked_saved_reopened_and_printed_by_mouse_and_keybo
     window.quit();
 }
 
-fn place_parts(window: &Window<'_>) {
+fn place_parts(window: &Window<'_>, file: &Path) {
     // By the parts counter, with the keyboard alone.
+    let mut n_parts = 0;
     for name in ["Battery", "Body earth"] {
-        window.steps(&["key", "ctrl+f"]);
-        window.type_text(name);
-        window.steps(&["key", "Return"]);
+        n_parts += 1;
+        let has_it = |car: &Car| car.parts().len() == n_parts;
+        window.until_saved(file, name, has_it, || {
+            window.surely(&["key", "ctrl+f"]);
+            window.type_text(name);
+            window.steps(&["key", "Return"]);
+        });
     }
     // From the shelf, with the mouse.
     let search = pos2(115.0, 99.0);
@@ -65,10 +70,13 @@ fn place_parts(window: &Window<'_>) {
         ("fog lamp", pos2(760.0, 600.0)),
         ("Body earth", pos2(880.0, 480.0)),
     ] {
-        window.click(search);
-        window.steps(&["key", "ctrl+a"]);
-        window.type_text(name);
-        window.drag(first_row, to);
+        n_parts += 1;
+        let has_it = |car: &Car| car.parts().len() == n_parts;
+        window.until_saved(file, name, has_it, || {
+            window.click(search);
+            window.type_text(name);
+            window.drag(first_row, to);
+        });
     }
     window.click(search);
     window.steps(&["key", "ctrl+a"]);
@@ -78,16 +86,19 @@ fn place_parts(window: &Window<'_>) {
 
 fn run_wires(window: &Window<'_>, file: &Path) {
     let car = window.save_until(file, "six parts", |car| car.parts().len() == 6);
-    for (from, to) in [
+    let wires = [
         (("Battery 1", "+"), ("Fuse 1", "1")),
         (("Fuse 1", "2"), ("Switch 1", "1")),
         (("Switch 1", "2"), ("Lamp 1", "1")),
         (("Battery 1", "-"), ("Body earth 1", "1")),
-    ] {
-        window.drag(terminal(&car, from), terminal(&car, to));
+    ];
+    for (n_before, (from, to)) in wires.into_iter().enumerate() {
+        let has_it = |car: &Car| car.wires().len() == n_before + 1;
+        window.until_saved(file, "another wire", has_it, || {
+            window.drag(terminal(&car, from), terminal(&car, to));
+        });
     }
     window.steps(&["key", "Escape"]);
-    window.save_until(file, "four wires", |car| car.wires().len() == 4);
 }
 
 fn a_finding_comes_and_goes(window: &Window<'_>, file: &Path) {
@@ -112,8 +123,7 @@ fn a_finding_comes_and_goes(window: &Window<'_>, file: &Path) {
 
 fn print(window: &Window<'_>) {
     let folder = window.desk.folder.join("pack");
-    window.steps(&["key", "ctrl+p"]);
-    window.steps(&["key", "ctrl+a"]);
+    window.surely(&["key", "ctrl+p"]);
     window.type_text(&folder.display().to_string());
     window.steps(&["key", "Return"]);
     let pdf = folder.join("pack.pdf");

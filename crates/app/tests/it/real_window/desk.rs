@@ -16,6 +16,12 @@ const DEADLINE: Duration = Duration::from_mins(1);
 /// How long a change is waited for that need not come.
 const PATIENCE: Duration = Duration::from_millis(700);
 
+/// After how long something that must show is taken for lost, and done again.
+const LOST: Duration = Duration::from_secs(6);
+
+/// Shots in a row that are alike once the window has come to rest.
+const STILL: usize = 3;
+
 pub(super) fn saved(file: &Path) -> Option<Car> {
     loomwright_circuit::load(&std::fs::read(file).ok()?).ok()
 }
@@ -215,22 +221,63 @@ impl Window<'_> {
         let before = self.at_rest.take();
         self.xdotool(words);
         // What happens to change nothing is waited for in vain, but not for long.
-        let begun = Instant::now();
-        let mut last = self.shot();
-        while before.as_ref() == Some(&last) && begun.elapsed() < PATIENCE {
-            last = self.shot();
-        }
-        let still = self.desk.wait("the window comes to rest", || {
-            let next = self.shot();
-            let is_still = next == last;
-            last = next;
-            is_still.then(|| last.clone())
-        });
-        self.at_rest.replace(Some(still));
+        self.changes(before.as_ref(), PATIENCE);
+        self.rest();
     }
 
+    /// Does something that must show. A machine with much else to do loses a key or takes long: what has shown nothing
+    /// after a while is done again, so it must come to the same when it is done twice.
+    pub(super) fn surely(&self, words: &[&str]) {
+        let before = self.rest();
+        self.desk.wait(&format!("{words:?} shows"), || {
+            self.xdotool(words);
+            self.changes(Some(&before), LOST).then_some(())
+        });
+        self.rest();
+    }
+
+    /// Whether the screen becomes another in so much time.
+    fn changes(&self, before: Option<&Shot>, within: Duration) -> bool {
+        let begun = Instant::now();
+        loop {
+            if before != Some(&self.shot()) {
+                return true;
+            }
+            if begun.elapsed() > within {
+                return false;
+            }
+        }
+    }
+
+    /// Waits until the window has come to rest; what it shows then.
+    fn rest(&self) -> Shot {
+        let mut last = self.shot();
+        let mut n_alike = 1;
+        self.desk.wait("the window comes to rest", || {
+            let next = self.shot();
+            n_alike = if next == last { n_alike + 1 } else { 1 };
+            last = next;
+            (n_alike >= STILL).then_some(())
+        });
+        self.at_rest.replace(Some(last.clone()));
+        last
+    }
+
+    /// Puts a text into the field that has the keyboard, in place of what is in it. A letter may get lost: it is typed
+    /// until the screen shows the same twice.
     pub(super) fn type_text(&self, text: &str) {
-        self.steps(&["type", "--delay", "4", text]);
+        let typed = || {
+            self.xdotool(&["key", "ctrl+a"]);
+            self.xdotool(&["type", "--delay", "12", text]);
+            self.rest()
+        };
+        let mut last = typed();
+        self.desk.wait(&format!("'{text}' is typed"), || {
+            let next = typed();
+            let is_same = next == last;
+            last = next;
+            is_same.then_some(())
+        });
     }
 
     pub(super) fn move_to(&self, to: Pos2) {
@@ -249,6 +296,30 @@ impl Window<'_> {
             self.move_to(from + (to - from) * share);
         }
         self.steps(&["mouseup", "1"]);
+    }
+
+    /// Does something until the saved file holds what comes of it.
+    pub(super) fn until_saved(
+        &self,
+        file: &Path,
+        what: &str,
+        is_so: impl Fn(&Car) -> bool,
+        act: impl Fn(),
+    ) {
+        self.desk.wait(&format!("the saved file holds {what}"), || {
+            act();
+            let begun = Instant::now();
+            while begun.elapsed() < LOST {
+                self.xdotool(&["key", "ctrl+s"]);
+                std::thread::sleep(Duration::from_millis(200));
+                if saved(file).is_some_and(|car| is_so(&car)) {
+                    return Some(());
+                }
+            }
+            // What may be half done is given up.
+            self.xdotool(&["key", "Escape"]);
+            None
+        });
     }
 
     /// Saves by key until the file holds what is wanted.

@@ -61,14 +61,18 @@ fn by_day(desk: &Desk, roadster: &Path) {
     window.wait_for("what is to fit is marked", |shot| shot.count(CANVAS, DAY.to_fit) > 100);
     window.wait_for("what was found is listed", |shot| shot.count(CARDS, DAY.advice) > 300);
     keep(&window, "draw.png");
-    window.steps(&["key", "ctrl+2"]);
+    window.surely(&["key", "ctrl+2"]);
     window.click(KEY_START);
     ask_for(&window, "Starter motor");
     window.wait_for("live leads show", |shot| shot.count(CANVAS, DAY.live) > 500);
     keep(&window, "try.png");
-    window.steps(&["key", "ctrl+3"]);
+    window.surely(&["key", "ctrl+3"]);
+    // Keys turn pages only once they are set.
+    window.wait_for("the first page lies on the table", |shot| {
+        shot.count(TABLE, DAY.white) > 100_000
+    });
     for _ in 0..PAGE {
-        window.steps(&["key", "Next"]);
+        window.surely(&["key", "Next"]);
     }
     window.wait_for("a page lies on the table", |shot| {
         shot.count(TABLE, DAY.white) > 100_000 && shot.n_colours(TABLE) > 100
@@ -78,7 +82,7 @@ fn by_day(desk: &Desk, roadster: &Path) {
 
 /// Headlamps on main beam with the driving lamps, and the key on.
 fn light_up(window: &Window<'_>) {
-    window.steps(&["key", "ctrl+2"]);
+    window.surely(&["key", "ctrl+2"]);
     for at in [MAIN_BEAM, DRIVING_LAMPS, HEADLAMPS, KEY_ON] {
         window.click(at);
     }
@@ -86,9 +90,9 @@ fn light_up(window: &Window<'_>) {
 
 /// Goes to a part or wire by name.
 fn ask_for(window: &Window<'_>, name: &str) {
-    window.steps(&["key", "ctrl+f"]);
+    window.surely(&["key", "ctrl+f"]);
     window.type_text(name);
-    window.steps(&["key", "Return"]);
+    window.surely(&["key", "Return"]);
 }
 
 /// Leaves a picture of the window in the folder that is named, if any, in few colours so that it stays small.
