@@ -5,6 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
+use crate::seen::Gauge;
 use crate::{EndSeen, Fitting, Name, PartId, Point, SheetId, WireColour, WireSeen};
 
 /// Where a part or wire stands in the alteration plan.
@@ -245,7 +246,30 @@ pub struct Wire {
     pub note: String,
 }
 
+/// Diameter over the cover, mm, with the copper that cable sold by it has, mm².
+///
+/// # Source
+/// Practice: cable sold by its diameter in accessory shops.
+const COPPER_UNDER: [(f64, f64); 4] = [(3.0, 1.0), (4.0, 1.85), (5.0, 2.9), (6.0, 4.6)];
+
+/// The copper under a cover of this diameter; between the listed ones as the square of the diameter goes.
+fn copper_under(mm: f64) -> Option<WireArea> {
+    let off = |listed: &(f64, f64)| (listed.0 - mm).abs();
+    let near = COPPER_UNDER.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    let share = mm / near.0;
+    WireArea::new((near.1 * share * share * 100.0).round() / 100.0).ok()
+}
+
 impl Wire {
+    /// Area of its copper: its size, but where somebody saw that the size was read across the cover, what such cable has.
+    pub fn copper(&self) -> Option<WireArea> {
+        let size = self.size?;
+        match self.seen.gauge {
+            Some(Gauge::Overall) => copper_under(size.square_mm()),
+            _ => Some(size),
+        }
+    }
+
     /// A wire of which only the ends are known yet.
     pub fn new(label: impl Into<String>, from: End, to: End) -> Self {
         Self {

@@ -213,7 +213,7 @@ impl Builder {
 
     /// The cable and its two ends; a missing size or length is assumed, and noted.
     fn wire_ohms(&mut self, id: WireId, wire: &Wire) -> (f64, Cable) {
-        let size = wire.size.or_else(|| {
+        let size = wire.copper().or_else(|| {
             self.without_size.push(id);
             WireArea::new(assumed::WIRE_SQUARE_MM).ok()
         });
@@ -228,7 +228,7 @@ impl Builder {
         let (end, _) = assumed::end_ohms(size.square_mm());
         let copper = cable::resistance(length, size, Celsius(20.0)).0;
         let end_ohms = self.losses.joints * end;
-        let cable = Cable { size: wire.size, insulation, end_ohms };
+        let cable = Cable { size: wire.copper(), insulation, end_ohms };
         (self.losses.copper * copper + 2.0 * end_ohms, cable)
     }
 

@@ -1,5 +1,6 @@
 //! Building the edits that fixes offer.
 
+use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{
     Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, PartSeen, Placement,
     Point, RowId, Standing, Wire, WireColour, WireId,
@@ -144,6 +145,7 @@ impl Ctx<'_> {
             .map(|&(id, size)| {
                 let mut wire = self.wire(id)?.clone();
                 wire.size = Some(size);
+                wire.seen.gauge = wire.seen.gauge.map(|_| Gauge::Copper);
                 Some(Edit::AlterWire(id, wire))
             })
             .collect();

@@ -95,7 +95,7 @@ impl Ctx<'_> {
     /// What a wire may carry; nothing where its size is not known.
     pub(crate) fn rated(&self, wire: WireId) -> Option<Rated> {
         let wire = self.wire(wire)?;
-        Some(rated(wire.size?, wire.insulation))
+        Some(rated(wire.copper()?, wire.insulation))
     }
 }
 

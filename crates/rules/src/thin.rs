@@ -1,6 +1,6 @@
 //! Wires that carry less than the fuse before them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::{Element, FuseFamily};
 use loomwright_circuit::{Standing, WireId};
@@ -9,7 +9,9 @@ use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::limits::{GLASS_BLOWS, Rated};
+use crate::roles::ControlRole;
 use crate::unfused::is_makers;
+use crate::wiring::LinkKind;
 
 /// Makers of the fifties and sixties put a glass fuse that carries 17.5 A before 14/.012 cable good for 8.75 A; as
 /// found, up to this multiple is taken for the maker's own doing (practice).
@@ -51,6 +53,8 @@ pub(crate) fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
         if let Some((fuse, _)) = worst
             && let Some(level) = by_every_reading(ctx, fuse, rated)
         {
+            let is_tail = level == Level::Danger && ends_at_fuses(ctx, wire, fuse, rated);
+            let level = if is_tail { Level::Fault } else { level };
             by_fuse.entry(fuse).or_default().push(Thin { wire, rated, level });
         }
     }
@@ -74,13 +78,75 @@ pub(crate) fn is_as_built(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &Thin) ->
     let is_glass =
         |element: &Element| matches!(element, Element::Fuse { family: FuseFamily::Glass, .. });
     let watts_before = ctx.before.as_ref().map_or(f64::INFINITY, |side| side.watts(thin.wire));
-    part.standing == Standing::AsFound
-        && part_type.elements.iter().any(is_glass)
-        && !ctx.is_new(thin.wire)
+    let watts = ctx.after.watts(thin.wire);
+    let has_no_more = watts <= watts_before * 1.02 + 1.0;
+    let is_makers_choice = part_type.elements.iter().any(is_glass)
         && amps <= thin.rated.best_amps * AS_BUILT
         && amps <= LARGEST_GLASS
-        && ctx.after.watts(thin.wire) <= watts_before * 1.02 + 1.0
+        && has_no_more;
+    // Without the main fuse the same wire would be the maker's, unfused as built: with it, it is no worse.
+    let is_borne = watts / ctx.system_volts() <= thin.rated.amps;
+    part.standing == Standing::AsFound
+        && !ctx.is_new(thin.wire)
+        && (is_makers_choice || is_behind_main(ctx, fuse, thin.wire) && (has_no_more || is_borne))
 }
+
+/// A lead from one fuse to the next may be this long, m, with a fuse before it that is too large for it alone: what flows
+/// all day the next one limits, and only a short along it is left (practice; IEC 60364-4-43, 433.2.2 allows 3 m).
+const TAIL: f64 = 0.5;
+
+/// Whether all that hangs on a short wire has another fuse before it that the wire bears.
+fn ends_at_fuses(ctx: &Ctx<'_>, wire: WireId, fuse: usize, rated: Rated) -> bool {
+    let side = &ctx.after;
+    let is_short = ctx.wire(wire).and_then(|wire| wire.length).is_some_and(|it| it.0 <= TAIL);
+    let is_limited = |way: &Way| {
+        let mut others = way.fuses.iter().filter(|&&other| other != fuse);
+        others.any(|&other| ctx.fuse_least(other).is_some_and(|amps| amps <= rated.amps))
+    };
+    let is_borne = |&(load, _): &(usize, bool)| {
+        let fed = side.fed_end(&side.wiring.loads[load]).map(|(fed, _)| fed);
+        let ways = fed.into_iter().flat_map(|fed| side.live.to(fed));
+        ways.filter(|way| side.wires_of(way).contains(&wire)).all(is_limited)
+    };
+    let fed = side.fed_by(wire);
+    is_short && !fed.is_empty() && fed.iter().all(is_borne)
+}
+
+/// Whether a wire branches off behind a fuse that stands before the key or several circuits: such a one is meant for the
+/// feed, and what branches off was without a fuse of its own from the start. What leads from the fuse to the first
+/// switch or branch is the feed itself.
+fn is_behind_main(ctx: &Ctx<'_>, fuse: usize, wire: WireId) -> bool {
+    let side = &ctx.after;
+    let keys: Vec<usize> = ctx.roles.controls(ControlRole::Ignition).collect();
+    let mut circuits: BTreeSet<(Vec<usize>, Vec<usize>)> = BTreeSet::new();
+    let (mut is_behind_key, mut on_wire, mut on_fuse) = (false, BTreeSet::new(), BTreeSet::new());
+    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
+        let fed = side.fed_end(load).map(|(fed, _)| fed);
+        let ways = fed.into_iter().flat_map(|fed| side.live.to(fed));
+        for way in ways.filter(|way| way.fuses.contains(&fuse)) {
+            on_fuse.insert(load_idx);
+            let others = way.fuses.iter().copied().filter(|&other| other != fuse).collect();
+            let controls = way.needs.0.iter().map(|&(control, _)| control).collect();
+            circuits.insert((others, controls));
+            let links = side.live.links_of(way).into_iter().skip_while(|&link| link != fuse);
+            let mut passes_key = false;
+            for link in links {
+                match side.wiring.links[link].kind {
+                    LinkKind::Contact { control, .. } => passes_key |= keys.contains(&control),
+                    LinkKind::Wire(on) if on == wire => {
+                        is_behind_key |= passes_key;
+                        on_wire.insert(load_idx);
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    is_behind_key || circuits.len() >= CIRCUITS && on_wire.len() < on_fuse.len()
+}
+
+/// So many circuits make a fuse the main one (practice).
+const CIRCUITS: usize = 3;
 
 /// Whether a fuse still to be fitted stands before what had none, and no more hangs on the wire than then: the fuse is
 /// too large for it, and yet better than nothing.

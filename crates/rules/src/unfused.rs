@@ -193,6 +193,28 @@ fn kind_of(ctx: &Ctx<'_>, wire: WireId) -> Kind {
     }
 }
 
+/// Whether what the alteration loads a lead with has a fuse of its own, and the lead bears all of it.
+pub(crate) fn is_borne(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    let volts = ctx.system_volts();
+    let before = ctx.before.as_ref().map_or(0.0, |side| bare_watts(side, wire));
+    let amps = match ctx.extremes().wires.get(&wire) {
+        Some(greatest) => greatest.value.0,
+        None => ctx.after.watts(wire) / volts,
+    };
+    (bare_watts(&ctx.after, wire) - before) / volts <= MORE_AMPS
+        && ctx.rated(wire).is_some_and(|rated| amps <= rated.amps)
+}
+
+/// Marked power of the consumers that a wire feeds without any fuse, W.
+fn bare_watts(side: &Side<'_>, wire: WireId) -> f64 {
+    let is_bare = |load: usize| {
+        let ends = side.wiring.loads[load].ends.into_iter();
+        ends.flat_map(|end| unfused_to(side, end)).any(|on| on == wire)
+    };
+    let fed = side.fed_by(wire).iter().map(|&(load, _)| load).filter(|&load| is_bare(load));
+    fed.map(|load| side.wiring.loads[load].watts).sum()
+}
+
 /// Whether every feed of a wire had a fuse before the alteration.
 fn was_fused(ctx: &Ctx<'_>, wire: WireId) -> bool {
     let Some(before) = ctx.before.as_ref() else { return false };

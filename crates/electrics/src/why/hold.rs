@@ -1,7 +1,7 @@
 //! What a cable may carry, what a fuse carries, and how long each of them bears more.
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{PartId, WireId};
+use loomwright_circuit::{PartId, Wire, WireId};
 use loomwright_units::{Amps, Seconds};
 
 use super::{Derivation, Input, Origin, Placed, Subject, Why, computed, constant, derive, input};
@@ -15,7 +15,7 @@ impl Why<'_> {
     /// What a wire may carry all day: the row of the table for its cover, read at its size. Nothing without a size.
     pub fn carries_of_wire(&self, wire: WireId) -> Option<Derivation> {
         let known = self.car.wire(wire)?;
-        let size = known.size?;
+        let size = known.copper()?;
         let of = Subject::Wire(wire);
         let area = self.area(wire)?;
         // As the rules judge it.
@@ -58,7 +58,7 @@ impl Why<'_> {
 
     /// What a wire stands for a short time from its full warmth. Nothing without a size.
     pub fn short_time_of_wire(&self, wire: WireId, time: Seconds) -> Option<Derivation> {
-        let size = self.car.wire(wire)?.size?;
+        let size = self.car.wire(wire)?.copper()?;
         let source = cable::SHORT_TIME_SOURCE;
         Some(derive(
             Subject::Wire(wire),
@@ -74,8 +74,9 @@ impl Why<'_> {
     }
 
     pub(super) fn area(&self, wire: WireId) -> Option<Input> {
-        let size = self.car.wire(wire)?.size?;
-        let stated = Origin::Stated(Subject::Wire(wire), "size".to_owned());
+        let known = self.car.wire(wire)?;
+        let size = known.copper()?;
+        let stated = Origin::Stated(Subject::Wire(wire), area_of(known).to_owned());
         Some(input("a", size.square_mm(), "mm²", stated))
     }
 
@@ -154,4 +155,9 @@ fn next_gate(placed: &Placed<'_>, rating: Rating, flows: Amps, times: Derivation
             constant("m₂", multiple, "", source),
         ],
     )
+}
+
+/// What somebody stated of a wire that gives the area of its copper.
+pub(super) fn area_of(wire: &Wire) -> &'static str {
+    if wire.copper() == wire.size { "size" } else { "size over its cover, of which this is copper" }
 }

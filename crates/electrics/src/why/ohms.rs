@@ -3,6 +3,7 @@
 use loomwright_circuit::part_type::{Element, Figure, FlasherFamily};
 use loomwright_circuit::{Name, PartId, WireId};
 
+use super::hold::area_of;
 use super::{
     Derivation, Input, Origin, Placed, Subject, Why, assumed, computed, constant, derive, input,
 };
@@ -35,8 +36,8 @@ impl Why<'_> {
             Some(length) => input("l", length.0, "m", stated("length")),
             None => assumed("l", usual::WIRE_METRES, "m", usual::UNSTATED_WIRE_SOURCE),
         };
-        let size = match known.size {
-            Some(size) => input("a", size.square_mm(), "mm²", stated("size")),
+        let size = match known.copper() {
+            Some(size) => input("a", size.square_mm(), "mm²", stated(area_of(known))),
             None => assumed("a", usual::WIRE_SQUARE_MM, "mm²", usual::UNSTATED_WIRE_SOURCE),
         };
         let (ends, ends_source) = usual::end_ohms(size.quantity.value);

@@ -16,7 +16,7 @@ impl Why<'_> {
     /// What its cover stands all day, and what it stands for seconds. Nothing without a size.
     pub fn limits_of_wire(&self, wire: WireId) -> Option<[Derivation; 2]> {
         let known = self.car.wire(wire)?;
-        known.size?;
+        known.copper()?;
         let limit = |celsius: f64, source| {
             let listed = constant("Tₗ", celsius, "°C", source);
             derive(Subject::Wire(wire), (celsius, "°C"), "T = Tₗ", source, [listed])
@@ -48,7 +48,7 @@ impl Why<'_> {
     /// How long until a wire that touches the metal is as warm as its cover stands for seconds; nothing where it does
     /// not get there, or is so from the first.
     pub fn burns_after(&self, wire: WireId, outcome: &Outcome) -> Option<Derivation> {
-        let conductor = Conductor::new(self.car.wire(wire)?.size?, AMBIENT);
+        let conductor = Conductor::new(self.car.wire(wire)?.copper()?, AMBIENT);
         let gets_there = |warming: &Warming| {
             let lasts = warming.lasts.map_or(f64::INFINITY, |lasts| lasts.0);
             let until = conductor.until(warming.from, warming.amps, SHORT_TIME_LIMIT);
@@ -89,7 +89,7 @@ impl Why<'_> {
 
     /// How warm the current before the touch keeps it, but for what is too warm without any fault.
     fn start(&self, wire: WireId, before: Amps, celsius: f64) -> Option<Input> {
-        let conductor = Conductor::new(self.car.wire(wire)?.size?, AMBIENT);
+        let conductor = Conductor::new(self.car.wire(wire)?.copper()?, AMBIENT);
         let all_day = all_day_limit(self.car.wire(wire)?.insulation).0;
         let limit = constant("Tₗ", all_day, "°C", ALL_DAY_SOURCE);
         let air = assumed("Tₐ", AMBIENT.0, "°C", AMBIENT_SOURCE);
@@ -112,7 +112,7 @@ impl Why<'_> {
         from: Input,
         lasts: Option<Input>,
     ) -> Option<Derivation> {
-        let conductor = Conductor::new(self.car.wire(wire)?.size?, AMBIENT);
+        let conductor = Conductor::new(self.car.wire(wire)?.copper()?, AMBIENT);
         let [rate, push] = self.rates(wire, conductor, warming.amps)?;
         let (of, to) = (Subject::Touch(wire), (warming.to?.0, "°C"));
         if warming.lasts.is_none() {

@@ -84,6 +84,8 @@ messages! {
             "{fuse} carries {load} and is good for {limit}: it may hold or open, and is sure to open from {sure} on{consequence}";
         says_start(fuse, carries, motor, amps, within) =
             "{fuse} of {carries} opens when {motor} starts: {amps} flows at first, and at that it opens {within}, while the motor takes half a second to run up";
+        says_charging(fuse, limit, generator, amps) =
+            "{fuse} is good for {limit}, and {generator} can send {amps} through it, as after a flat battery: it opens then, and with no battery the generator's volts can leap";
         sooner_or_later() = "sooner or later";
         while_cranking() = " while the starter works";
         back_when_cool() = ", and back when it has cooled";
@@ -96,6 +98,8 @@ messages! {
         within_the_hour() = "within the hour";
         advice(fuse) =
             "The next larger {fuse} if the wires behind it carry as much, else fewer consumers on it, or a second fused feed";
+        advice_charging() =
+            "A fuse for a quarter more than the generator's full output, with a charging lead that carries as much";
         advice_start(fuse) =
             "The next larger {fuse} if the wires behind it carry as much, else thicker cable as well";
         source_load() = "practice: load at 75 to 80 % of the rating";

@@ -10,6 +10,7 @@ use crate::limits::size_above;
 use crate::losses::{Lossy, losses_along, most_of, remedy, whereabouts};
 use crate::messages::CA03;
 use crate::rule::{Needs, Out, Rule};
+use crate::rules::generator_above_lead::charging_way;
 use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
 
@@ -69,8 +70,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, plus: &str, full: f64) -> Option<Finding> 
         return None;
     }
     let output = side.wiring.spot(id, plus)?;
-    let ways = side.live.to(output).filter(|way| way.needs.0.is_empty());
-    let way = ways.min_by_key(|way| side.live.links_of(way).len())?;
+    let way = charging_way(ctx, output)?;
     // All on the way is copper, so what it loses goes with the current; consumers fed from the way take theirs before.
     let scale = full / gives;
     let lost: Vec<(Lossy, f64)> = losses_along(ctx, visit, side.live.links_of(way).into_iter())
@@ -119,7 +119,7 @@ fn thicker(
 ) -> Finding {
     let may_lose = most - (sum - limit) * 1.05;
     let size = wire.filter(|_| may_lose > most * 0.1).and_then(|wire| {
-        let size = ctx.wire(wire)?.size?;
+        let size = ctx.wire(wire)?.copper()?;
         Some((wire, size_above(size.square_mm() * most / may_lose)?))
     });
     let Some((wire, size)) = size else { return finding };

@@ -147,7 +147,7 @@ fn lost(ctx: &Ctx<'_>, starter: PartId, sides: &[Side], amps: f64, visit: usize)
 fn thicker(ctx: &Ctx<'_>, wires: Vec<WireId>, over: f64, finding: Finding) -> Finding {
     let sizes: Option<Vec<_>> = wires
         .into_iter()
-        .map(|wire| Some((wire, size_above(ctx.wire(wire)?.size?.square_mm() * over * 1.2)?)))
+        .map(|wire| Some((wire, size_above(ctx.wire(wire)?.copper()?.square_mm() * over * 1.2)?)))
         .collect();
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(Common::run_thicker_cable(), Trust::Ask, edit)

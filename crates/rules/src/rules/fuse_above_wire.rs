@@ -98,7 +98,7 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
         .iter()
         .map(|thin| {
             let wire = ctx.wire(thin.wire)?;
-            Some((thin.wire, size_for(amps, wire.size?, wire.insulation)?))
+            Some((thin.wire, size_for(amps, wire.copper()?, wire.insulation)?))
         })
         .collect();
     let title =

@@ -1,7 +1,7 @@
 //! A fuse that what hangs on it opens, sooner or later.
 
-use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::FuseFamily;
+use loomwright_circuit::{PartId, Standing};
 use loomwright_electrics::Settled;
 use loomwright_electrics::fuse::Rating;
 use loomwright_units::{Amps, Seconds};
@@ -12,6 +12,7 @@ use crate::fuse_fix::larger_fuse;
 use crate::fuse_start::{Start, opening_start};
 use crate::messages::PR04;
 use crate::rule::{Needs, Out, Rule};
+use crate::rules::generator_above_lead::{charging_way, generators};
 use crate::wiring::LinkKind;
 use crate::words::tenths;
 use crate::{Finding, Level, Trust};
@@ -58,6 +59,38 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         {
             out.push(at_start(ctx, link, rating, start));
         }
+    }
+    for (id, output, amps) in generators(ctx) {
+        in_charging_lead(ctx, id, output, amps, out);
+    }
+}
+
+/// Fuses between a generator and the battery that its full output opens, as after a flat battery.
+fn in_charging_lead(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64, out: &mut Out) {
+    let side = &ctx.after;
+    let way = side.wiring.spot(id, output).and_then(|output| charging_way(ctx, output));
+    for &link in way.map_or(&[][..], |way| &way.fuses) {
+        let Some(rating) = ctx.fuse_rating(link).filter(|it| it.carries < amps) else { continue };
+        let fuse = side.wiring.links[link].kind.part();
+        let is_new =
+            |part: PartId| ctx.car.part(part).is_some_and(|part| part.standing == Standing::ToFit);
+        let is_told =
+            |known: &Finding| known.code == RULE.code && known.parts.first() == fuse.as_ref();
+        if out.findings.iter().any(is_told) {
+            continue;
+        }
+        let (name, generator) = (ctx.fuse_name(link), ctx.part_name(id));
+        let is_ours = is_new(id) || fuse.is_some_and(is_new) || ctx.before.is_none();
+        out.push(
+            RULE.says(PR04::says_charging(&name, Amps(rating.carries), &generator, Amps(amps)))
+                .level(if is_ours { Level::Fault } else { Level::Advice })
+                .advise(PR04::advice_charging())
+                .parts(fuse)
+                .parts([id])
+                .figure("amps", amps)
+                .figure("limit_amps", rating.carries)
+                .source(PR04::source_opens()),
+        );
     }
 }
 

@@ -5,10 +5,12 @@ use loomwright_circuit::{PartId, Standing};
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
+use crate::feeds::Way;
 use crate::limits::size_for;
 use crate::messages::{CA02, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::side::Side;
+use crate::wiring::Spot;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -23,6 +25,14 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    for (id, output, amps) in generators(ctx) {
+        out.findings.extend(finding(ctx, id, output, amps));
+    }
+}
+
+/// Dynamos and alternators, with the terminal of their output and their full output, A.
+pub(super) fn generators<'a>(ctx: &Ctx<'a>) -> Vec<(PartId, &'a str, f64)> {
+    let mut generators = Vec::new();
     for (id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(*id) else { continue };
         if !ctx.after.wiring.version.has(part.standing) {
@@ -38,19 +48,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 Figure::Number(amps) => Some(*amps),
                 Figure::Fact(name) => part.fact(part_type, name),
             };
-            if let Some(amps) = amps {
-                out.findings.extend(finding(ctx, *id, plus, amps));
-            }
+            generators.extend(amps.map(|amps| (*id, plus.as_str(), amps)));
         }
     }
+    generators
+}
+
+/// The straightest way between a generator's output and the battery: it carries the charge.
+pub(super) fn charging_way<'c>(ctx: &'c Ctx<'_>, output: Spot) -> Option<&'c Way> {
+    let side = &ctx.after;
+    let ways = side.live.to(output).filter(|way| way.needs.0.is_empty());
+    ways.min_by_key(|way| side.live.links_of(way).len())
 }
 
 fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding> {
     let side: &Side<'_> = &ctx.after;
     let output = side.wiring.spot(id, output)?;
-    // The straightest way to the battery carries the charge.
-    let way = side.live.to(output).filter(|way| way.needs.0.is_empty());
-    let way = way.min_by_key(|way| side.live.links_of(way).len())?;
+    let way = charging_way(ctx, output)?;
     let mut thin: Vec<_> = side
         .wires_of(way)
         .into_iter()
@@ -72,7 +86,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, output: &str, amps: f64) -> Option<Finding
         .iter()
         .map(|(id, _)| {
             let wire = ctx.wire(*id)?;
-            Some((*id, size_for(amps, wire.size?, wire.insulation)?))
+            Some((*id, size_for(amps, wire.copper()?, wire.insulation)?))
         })
         .collect();
     let title =

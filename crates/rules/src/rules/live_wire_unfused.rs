@@ -9,7 +9,7 @@ use crate::ctx::Ctx;
 use crate::fuse_fix::fuse_at_source;
 use crate::messages::PR02;
 use crate::rule::{Needs, Out, Rule};
-use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, runs};
+use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, is_borne, runs};
 use crate::words::{count, list, tenths};
 use crate::{Finding, Level, Trust};
 
@@ -60,6 +60,7 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         {
             Level::Advice
         }
+        Kind::LoadedMore if run.iter().all(|&wire| is_borne(ctx, wire)) => Level::Advice,
         Kind::Added | Kind::LoadedMore | Kind::Trigger => Level::Danger,
         Kind::AsBuilt => Level::Advice,
     };

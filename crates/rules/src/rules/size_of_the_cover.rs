@@ -21,19 +21,13 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// Diameter over the cover, mm, with the copper that cable sold by it has, mm².
-///
-/// # Source
-/// Practice: cable sold by its diameter in accessory shops.
-const COPPER: [(f64, f64); 4] = [(3.0, 1.0), (4.0, 1.85), (5.0, 2.9), (6.0, 4.6)];
-
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for (id, _) in ctx.after.wiring.wire_ends() {
         let Some(wire) = ctx.wire(id).filter(|wire| wire.seen.gauge == Some(Gauge::Overall)) else {
             continue;
         };
         let Some(across) = wire.size.map(WireArea::square_mm) else { continue };
-        let Some(copper) = copper_under(across) else { continue };
+        let Some(copper) = wire.copper() else { continue };
         let [of_copper, of_size] =
             [Some(copper), wire.size].map(|size| size.map(|size| rated(size, wire.insulation)));
         let (Some(of_copper), Some(of_size)) = (of_copper, of_size) else { continue };
@@ -52,11 +46,4 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .fix(CA07::fix(copper), Trust::Ask, Some(Edit::SetWire(id, changed))),
         );
     }
-}
-
-/// The copper under a cover of this diameter; between the listed ones as the square of the diameter goes.
-fn copper_under(mm: f64) -> Option<WireArea> {
-    let near = COPPER.iter().min_by(|a, b| (a.0 - mm).abs().total_cmp(&(b.0 - mm).abs()))?;
-    let share = mm / near.0;
-    WireArea::new((near.1 * share * share * 100.0).round() / 100.0).ok()
 }

@@ -43,7 +43,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let amps = ctx.extremes().wires.get(&id).map_or(0.0, |met| met.value.0.abs());
         let fittings = wire.ends().into_iter().filter_map(|end| end.fitting);
         let weakest = fittings
-            .filter_map(|fitting| Some((fitting_carries(fitting, wire.size)?, fitting)))
+            .filter_map(|fitting| Some((fitting_carries(fitting, wire.copper())?, fitting)))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((limit, fitting)) = weakest.filter(|(limit, _)| amps > *limit) {
             out.push(
@@ -66,7 +66,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 fn wrong_crimp(ctx: &Ctx<'_>, id: WireId) -> Option<Finding> {
     let wire = ctx.wire(id)?;
-    let size = wire.size?.square_mm();
+    let size = wire.copper()?.square_mm();
     let (crimp, (least, most)) = wire.ends().into_iter().find_map(|end| {
         let crimp = end.seen.crimp?;
         let (least, most) = takes(crimp)?;

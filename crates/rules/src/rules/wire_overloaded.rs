@@ -128,7 +128,7 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
         .map(|id| {
             let wire = ctx.wire(*id)?;
             // Thicker cable loses less, so a little more flows.
-            Some((*id, size_for(over[id].amps * ROOM, wire.size?, wire.insulation)?))
+            Some((*id, size_for(over[id].amps * ROOM, wire.copper()?, wire.insulation)?))
         })
         .chain(nearly_over(ctx, run, worst).into_iter().map(Some))
         .collect();
@@ -168,7 +168,7 @@ fn nearly_over(ctx: &Ctx<'_>, run: &[WireId], worst: Over) -> Vec<(WireId, WireA
         .filter_map(|id| {
             let (wire, rated) = (ctx.wire(id)?, ctx.rated(id)?);
             let is_near = rated.amps < amps(id) * ROOM && rated.amps >= amps(id);
-            let size = size_for(amps(id) * ROOM, wire.size?, wire.insulation)?;
+            let size = size_for(amps(id) * ROOM, wire.copper()?, wire.insulation)?;
             is_near.then_some((id, size))
         })
         .collect()

@@ -38,9 +38,8 @@ fn a_feed_that_the_maker_left_unfused_is_advice_in_one_finding() {
     assert!(found[0].says.contains("as built"), "{}", found[0].says);
 }
 
-#[test]
-fn loading_the_makers_unfused_feed_more_is_danger() {
-    let added = "fuse F1 blade 10 A to fit
+/// A work lamp behind a fuse of its own on the maker's unfused feed.
+const WORK_LAMP: &str = "fuse F1 blade 10 A to fit
 switch S2 \"work lamp\" off: ; on: 1-2 to fit
 lamp \"Work lamp\" 55 W to fit
 wire W20 J1 F1.1 2 mm2 0.2 m pvc brown to fit
@@ -48,12 +47,23 @@ wire W21 F1.2 S2.1 2 mm2 1 m pvc purple to fit
 wire W22 S2.2 \"Work lamp\".1 2 mm2 1 m pvc purple/red to fit
 wire W23 \"Work lamp\".2 E1 2 mm2 0.5 m pvc black to fit
 ";
-    let car = car(&format!("{HEAD}{BROWN}{added}"));
-    let found = of_rule(&car, "PR02");
-    let dangers: Vec<_> = found.iter().filter(|finding| finding.level == Level::Danger).collect();
-    assert_eq!(dangers.len(), 1, "{found:?}");
-    assert!(labels(&car, dangers[0]).contains(&"W2".to_owned()), "{}", dangers[0].says);
-    assert!(dangers[0].says.contains("after the alteration"));
+
+#[test]
+fn loading_the_makers_unfused_feed_more_is_told_and_a_danger_where_it_does_not_bear_it() {
+    let loaded = |sketch: String| {
+        let car = car(&sketch);
+        let found = of_rule(&car, "PR02");
+        let more = found.into_iter().find(|it| it.says.contains("after the alteration"));
+        let more = more.unwrap_or_else(|| panic!("nothing says that it is loaded more"));
+        assert!(labels(&car, &more).contains(&"W2".to_owned()), "{}", more.says);
+        more.level
+    };
+    let sketch = format!("{HEAD}{BROWN}{WORK_LAMP}");
+    assert_eq!(loaded(sketch.clone()), Level::Advice);
+    let thin = sketch.replace("W2 B1.+ J1 3 mm2", "W2 B1.+ J1 1 mm2");
+    assert_eq!(loaded(thin), Level::Danger);
+    let unfused = sketch.replace("fuse F1 blade 10 A", "joint F1").replace("F1.1", "F1");
+    assert_eq!(loaded(unfused.replace("F1.2", "F1")), Level::Danger);
 }
 
 #[test]
