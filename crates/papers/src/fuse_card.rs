@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
 use loomwright_circuit::{Car, Name, Part, PartId, PartType, Standing, Version};
-use loomwright_electrics::{FuseRef, Network, protection};
+use loomwright_electrics::{Bound, Fault, FuseRef, Network, PartState, WhatIf, look_around};
 use serde::Serialize;
 
 use crate::words;
@@ -75,8 +75,8 @@ fn fuse_row(
         means: means(*family, carries, blows, marked),
         carries: amps(carries.or_else(|| blows.map(|blows| blows / 2.0))),
         blows: amps(blows),
-        feeds: fed.map_or_else(
-            || "nothing".to_owned(),
+        feeds: fed.filter(|fed| !fed.is_empty()).map_or_else(
+            || "nothing that stops without it".to_owned(),
             |fed| {
                 let mut fed: Vec<&str> = fed.iter().map(String::as_str).collect();
                 fed.sort_by(|a, b| words::by_count(a, b));
@@ -134,16 +134,18 @@ fn means(
     }
 }
 
-/// Consumers behind each fuse, by label.
+/// Consumers that stop in some setting with each fuse out, by label: what a way through switches and coils could feed on
+/// paper says nothing of that.
 fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
+    let exploration = look_around(network, Bound::default(), &mut |_states| true);
+    let mut what_if = WhatIf::new(network, &exploration);
     let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
-    for (wire, guard) in protection(network) {
-        let Some(wire) = car.wire(wire) else { continue };
-        let ends = wire.ends().into_iter().filter_map(|end| end.at.part());
-        let fed: Vec<String> = ends.filter_map(|part| consumer(car, part)).collect();
-        for fuse in guard.fuses {
-            feeds.entry(fuse).or_default().extend(fed.iter().cloned());
-        }
+    for fault in network.single_faults() {
+        let Fault::FuseBlown(fuse) = &fault else { continue };
+        let stops = what_if.of(&fault).stops.into_iter();
+        let gone = stops.filter(|effect| !matches!(effect.now, PartState::Dim | PartState::Weak));
+        let fed = gone.filter_map(|effect| consumer(car, effect.part)).collect();
+        feeds.insert(fuse.clone(), fed);
     }
     feeds
 }
