@@ -80,13 +80,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
                 ask(state, shell, PathFor::Save);
             }
         }
-        Action::TakeRecovered => {
-            if let Some(Question::Recover(found)) = state.question.take() {
-                let mut doc = Document::new(found.car, found.path);
-                doc.mark_recovered();
-                replace(state, shell, doc);
-            }
-        }
+        Action::TakeRecovered => take_recovered(state, shell),
         Action::DropRecovered => {
             state.question = None;
             shell.store.forget_work();
@@ -119,10 +113,17 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
                 path_box.error = None;
             }
         }
-        Action::TakePath => {
-            take_path(state, shell);
-        }
+        Action::TakePath => take_path(state, shell),
         _ => {}
+    }
+}
+
+/// Opens the unsaved work that was found.
+fn take_recovered(state: &mut State, shell: &mut Shell<'_>) {
+    if let Some(Question::Recover(found)) = state.question.take() {
+        let mut doc = Document::new(found.car, found.path);
+        doc.mark_recovered();
+        replace(state, shell, doc);
     }
 }
 
