@@ -70,7 +70,7 @@ impl<'a> Ctx<'a> {
         let before =
             is_altered.then(|| Side::of(car, &Network::of(car, Version::Before), Version::Before));
         let roles = Roles::guess(car, network, &after);
-        let relays: Vec<PartId> = network.relays().collect();
+        let relays: Vec<(PartId, usize)> = network.relay_elements().collect();
         let relay_order = after
             .wiring
             .relays

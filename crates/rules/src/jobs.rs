@@ -241,12 +241,11 @@ fn by_load(side: &Side<'_>, roles: &Roles, wire: WireId, ways: &[&Way]) -> Optio
 /// The headlamp beams that a relay lights when it pulls in: its trigger lead has their colour. What else a relay works
 /// says nothing of its trigger, which keeps the colour of where it is tapped.
 fn beams_of_relay(side: &Side<'_>, roles: &Roles, relay: PartId) -> Vec<Role> {
-    let number = side.wiring.relays.iter().position(|known| *known == relay);
-    let Some(control) = number.map(|number| side.wiring.n_controls + number) else {
-        return Vec::new();
+    let numbers = side.wiring.relays.iter().enumerate().filter(|(_, (part, _))| *part == relay);
+    let controls: Vec<usize> = numbers.map(|(number, _)| side.wiring.n_controls + number).collect();
+    let needs = |way: &Way| {
+        way.needs.0.iter().any(|&(known, mask)| controls.contains(&known) && mask & 1 == 0)
     };
-    let needs =
-        |way: &Way| way.needs.0.iter().any(|&(known, mask)| known == control && mask & 1 == 0);
     let lit = side.wiring.loads.iter().enumerate().filter(|(_, load)| {
         side.fed_end(load).is_some_and(|(fed, _)| side.live.regular(fed).any(needs))
     });

@@ -36,8 +36,8 @@ pub(crate) struct Wiring<'a> {
     pub(crate) generators: Vec<Generator>,
     /// Outputs of flasher units for a tell-tale, which feed it by themselves.
     pub(crate) pilots: Vec<Spot>,
-    /// Relays, as controls that nobody works: numbered after the car's controls.
-    pub(crate) relays: Vec<PartId>,
+    /// Relays, as controls that nobody works: numbered after the car's controls. Each by its part and element.
+    pub(crate) relays: Vec<(PartId, usize)>,
     pub(crate) n_controls: usize,
 }
 

@@ -75,6 +75,16 @@ impl Network {
         rows.filter(|row| matches!(row.kind, Kind::Relay { .. })).map(|row| row.part)
     }
 
+    /// Relays as [`Network::relays`] has them, each with its place among its part's elements: one box may hold several.
+    pub fn relay_elements(&self) -> impl Iterator<Item = (PartId, usize)> + '_ {
+        let first = |part: &PartId| self.tables.parts.get(part).map_or(0, |range| range.start);
+        let rows = self.tables.relays.iter().map(|relay| relay.element);
+        rows.filter_map(move |idx| {
+            let row = &self.tables.elements[idx];
+            matches!(row.kind, Kind::Relay { .. }).then(|| (row.part, idx - first(&row.part)))
+        })
+    }
+
     /// Number of places whose volts are solved for.
     pub fn places(&self) -> usize {
         self.tables.symbolic.n

@@ -174,7 +174,7 @@ impl<'a> Wiring<'a> {
             }
             Element::Relay { coil: [a, b], at_rest, pulled_in, .. } => {
                 let control = self.n_controls + self.relays.len();
-                self.relays.push(row.id);
+                self.relays.push((row.id, element_idx));
                 let groups = at_rest.iter().map(|group| (1, group));
                 let groups = groups.chain(pulled_in.iter().map(|group| (2, group)));
                 self.contact_groups(row.id, element_idx, control, groups);

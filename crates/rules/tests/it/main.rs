@@ -14,6 +14,7 @@ mod messages;
 mod mutants;
 mod once;
 mod pages;
+mod relay_box;
 mod sound;
 mod stages;
 mod supply;
