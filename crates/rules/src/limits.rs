@@ -32,7 +32,7 @@ impl Rated {
     pub(crate) fn judge(&self, amps: f64) -> Option<Level> {
         if amps <= self.amps * HAIR {
             None
-        } else if amps > self.best_amps * HAIR || amps > self.amps * DOUBT {
+        } else if amps > self.best_amps * CLEARLY || amps > self.amps * DOUBT {
             Some(Level::Danger)
         } else {
             Some(Level::Advice)
@@ -45,6 +45,9 @@ impl Rated {
         let over = fuse.carries / self.amps;
         if over <= HAIR {
             return None;
+        }
+        if over <= CLEARLY {
+            return Some(Level::Advice);
         }
         let held = fuse.gates().first().map_or(1.0, |gate| gate.multiple) * over;
         let (most, doubt) = match self.insulation {
@@ -87,6 +90,9 @@ const SURE_TO_OPEN: f64 = 1.45;
 /// # Source
 /// IEC 60364-5-54.
 const SHORT_TIME: f64 = 5.0;
+
+/// Tables of what cable carries are no finer than this: nothing that is over by less is a danger (practice).
+pub(crate) const CLEARLY: f64 = 1.02;
 
 /// Room for rounding.
 const HAIR: f64 = 1.0 + 1e-9;
@@ -256,6 +262,9 @@ mod tests {
         let unknown = rated(size, None);
         assert_eq!(unknown.judge(8.0), None);
         assert_eq!(unknown.judge(10.0), Some(Level::Advice));
+        let known = rated(size, Some(Insulation::ThinWall));
+        assert_eq!(known.judge(known.amps * 1.019), Some(Level::Advice));
+        assert_eq!(known.judge(known.amps * 1.021), Some(Level::Danger));
         assert_eq!(unknown.judge(15.0), Some(Level::Danger));
         assert_eq!(rated(size, Some(Insulation::Pvc)).judge(10.0), Some(Level::Danger));
         assert_eq!(rated(size, Some(Insulation::ThinWall)).judge(15.0), None);

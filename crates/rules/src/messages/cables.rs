@@ -6,6 +6,8 @@ messages! {
     CA01 {
         says(wire, carries, limit, place, was, rest) =
             "{wire} carries {carries} and is good for {limit}{place}{was}{rest}";
+        says_just(wire, limit, place, was, rest) =
+            "{wire} carries {limit}, just what it is good for{place}{was}{rest}";
         more_of_the_run(n) = "; {n} more of the same run are over their limit too";
         as_before() = ", as it was before the alteration";
         advice() = "Thicker cable, a load less, or a relay close to the load with its own feed";

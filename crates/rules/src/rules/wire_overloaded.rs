@@ -7,7 +7,7 @@ use loomwright_electrics::cable;
 use loomwright_units::{Amps, Seconds, WireArea};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::limits::size_for;
+use crate::limits::{CLEARLY, size_for};
 use crate::messages::{CA01, Common};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::hundredths;
@@ -85,7 +85,8 @@ fn overloaded(ctx: &Ctx<'_>) -> BTreeMap<WireId, Over> {
                 if amps <= short_time.max(rated.best_amps) {
                     continue;
                 }
-                (Level::Danger, short_time, CA01::source_short_time())
+                let level = if amps > short_time * CLEARLY { Level::Danger } else { Level::Advice };
+                (level, short_time, CA01::source_short_time())
             } else {
                 match (rated.judge(amps), ctx.derating(wire)) {
                     (Some(level), _) => (level, rated.amps, rated.source),
@@ -115,14 +116,14 @@ fn finding(ctx: &Ctx<'_>, run: &[WireId], over: &BTreeMap<WireId, Over>) -> Opti
     let was = if is_so_before(ctx, run) { CA01::as_before() } else { "" };
     let (share, place) = ctx.derating(first);
     let place = if share < 1.0 && worst.source == DERATED { place } else { "" };
-    let says = CA01::says(
-        ctx.wire_name(first),
-        Amps(worst.amps),
-        Amps(hundredths(worst.limit)),
-        place,
-        was,
-        &rest,
-    );
+    let (name, carries, limit) =
+        (ctx.wire_name(first), Amps(worst.amps), Amps(hundredths(worst.limit)));
+    // Two figures that read alike would be no reason.
+    let says = if carries.to_string() == limit.to_string() {
+        CA01::says_just(name, limit, place, was, &rest)
+    } else {
+        CA01::says(name, carries, limit, place, was, &rest)
+    };
     let sizes: Option<Vec<_>> = run
         .iter()
         .map(|id| {

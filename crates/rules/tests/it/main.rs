@@ -9,6 +9,7 @@ mod dropped;
 mod fixes;
 mod fuses;
 mod invariance;
+mod just;
 mod lab;
 mod messages;
 mod mutants;
