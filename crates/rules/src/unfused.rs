@@ -35,7 +35,8 @@ pub(crate) enum Kind {
 /// Unfused wires by what they are.
 pub(crate) fn by_kind(ctx: &Ctx<'_>) -> BTreeMap<Kind, BTreeSet<WireId>> {
     let mut by_kind: BTreeMap<Kind, BTreeSet<WireId>> = BTreeMap::new();
-    let (feeds, to_fuses) = (unfused(ctx), long_leads_to_fuses(ctx));
+    let feeds = unfused(ctx);
+    let to_fuses = long_leads_to_fuses(ctx, &feeds);
     let kind = |wire: WireId| match kind_of(ctx, wire) {
         // The maker's lead to a fuse: what hangs on that fuse overloads it no further than the fuse lets through.
         Kind::LoadedMore if !feeds.contains(&wire) => Kind::AsBuilt,
@@ -110,8 +111,9 @@ fn is_behind_isolator(ctx: &Ctx<'_>, spot: usize) -> bool {
 const STUB: f64 = 0.5;
 
 /// Wires that run from a live point to a fuse with nothing before them that blows, and too long to go without. What the
-/// maker laid counts as the point that the lead starts from, but is told too where it is long itself.
-fn long_leads_to_fuses(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
+/// maker laid counts as the point that the lead starts from, but is told too where it is long itself; so does what feeds
+/// something without a fuse, which is told anyhow: no fuse at the end of the lead could be nearer to it.
+fn long_leads_to_fuses(ctx: &Ctx<'_>, feeds: &BTreeSet<WireId>) -> BTreeSet<WireId> {
     let side = &ctx.after;
     let mut wires = BTreeSet::new();
     let fuses = side.wiring.links.iter().filter(|link| matches!(link.kind, LinkKind::Fuse { .. }));
@@ -126,7 +128,8 @@ fn long_leads_to_fuses(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
                 .into_iter()
                 .filter(|&wire| !is_battery_cable(ctx, wire))
                 .collect();
-            for lead in on_way.chunk_by(|&a, &b| is_makers(ctx, a) == is_makers(ctx, b)) {
+            let of = |wire| (is_makers(ctx, wire), feeds.contains(&wire));
+            for lead in on_way.chunk_by(|&a, &b| of(a) == of(b)) {
                 if metres(ctx, lead) > STUB {
                     wires.extend(lead);
                 }
