@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Claim, Expectation, FuseWay, Moment, Promise, Version};
 use loomwright_electrics::Network;
 
@@ -46,7 +47,7 @@ struct Maker<'a> {
     usual: Vec<Usual>,
 }
 
-use Expectation::{Dark, Flashing, Idle, Lit, Working};
+use Expectation::{Dark, Flashing, Idle, In, Lit, Out as OutOf, Working};
 
 impl Maker<'_> {
     fn signals(&mut self) {
@@ -236,6 +237,14 @@ impl Maker<'_> {
                 let (part, terminal) = self.side.wiring.terminal(load.ends[0])?;
                 let is_one_of_several = part_type.role_terminals().len() > 1;
                 let terminal = is_one_of_several.then(|| terminal.to_owned());
+                // A part with a coil in it is told by its coil.
+                let has_coil =
+                    part_type.elements.iter().any(|it| matches!(it, Element::Relay { .. }));
+                let must = match must {
+                    Working if has_coil && terminal.is_none() => In,
+                    Idle if has_coil && terminal.is_none() => OutOf,
+                    must => must,
+                };
                 (part == load.part).then_some(Claim { part, terminal, must })
             })
             .collect()
