@@ -6,6 +6,12 @@ messages! {
     RE01 {
         says(label) =
             "Nothing stops {label} when the engine does: after a crash it goes on pumping as long as the key is on";
+        says_key_off(label) =
+            "Nothing stops {label} when the engine does: after a crash it goes on pumping, with the key off too";
+        says_at_rest(label) =
+            "{label} pumps with the key off and the engine stopped: fuse and inertia switch stop it only once something has happened";
+        advice_at_rest() =
+            "Feed it from the key, behind a relay that oil pressure or the ignition's pulses hold in";
         advice() =
             "Put an inertia switch in its feed, or a relay that oil pressure or the ignition's pulses hold in";
         fix() = "Put an inertia switch before it";

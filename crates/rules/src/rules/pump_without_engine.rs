@@ -8,8 +8,8 @@ use crate::feeds::Way;
 use crate::messages::{Common, RE01};
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LinkKind;
-use crate::{Level, Trust};
+use crate::wiring::{LinkKind, Mask};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "RE01",
@@ -33,6 +33,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let stops = |link: usize| is_stop(ctx, link);
         let feeds: Vec<_> = side.live.regular(fed).collect();
         let unwatched = feeds.iter().find(|way| !side.live.links_of(way).into_iter().any(stops));
+        // An inertia switch opens in a crash, but a pump that neither key nor engine stops floods the engine at rest.
+        let is_free = |way: &Way| !is_held(ctx, &way.needs.0);
+        if unwatched.is_none() && side.earth.to(home).any(is_free) {
+            let by_relay = |link: usize| matches!(side.wiring.links[link].kind, LinkKind::Contact { control, .. } if control >= side.wiring.n_controls);
+            let free = feeds
+                .iter()
+                .find(|way| is_free(way) && !side.live.links_of(way).into_iter().any(by_relay));
+            if let Some(way) = free {
+                out.push(runs_at_rest(ctx, load.part, way));
+                continue;
+            }
+        }
         let Some(way) = unwatched.filter(|_| {
             // A stop in its earth lead will do.
             !side.earth.to(home).all(|way| side.earth.links_of(way).into_iter().any(stops))
@@ -40,8 +52,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         };
         let label = ctx.part_name(load.part);
+        let with_key_off = !is_held(ctx, &way.needs.0);
+        let says = if with_key_off { RE01::says_key_off(&label) } else { RE01::says(&label) };
         out.push(
-            RULE.says(RE01::says(&label))
+            RULE.says(says)
                 .advise(RE01::advice())
                 .parts([load.part])
                 .fix(RE01::fix(), Trust::Ask, inertia_switch(ctx, way, fed))
@@ -52,11 +66,47 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
+/// Whether key or engine must stand somewhere else than at rest, for a way or for the coil of a relay on it.
+fn is_held(ctx: &Ctx<'_>, needs: &[(usize, Mask)]) -> bool {
+    let side = &ctx.after;
+    let is_key = |control: usize| {
+        [ControlRole::Ignition, ControlRole::Engine]
+            .into_iter()
+            .any(|role| ctx.roles.controls(role).any(|known| known == control))
+    };
+    let by_key =
+        |needs: &[(usize, Mask)]| needs.iter().any(|&(at, mask)| is_key(at) && mask & 1 == 0);
+    let coil_by_key = |control: usize| {
+        let relay = control.checked_sub(side.wiring.n_controls);
+        let Some(relay) = relay.and_then(|relay| side.wiring.relays.get(relay)) else {
+            return false;
+        };
+        let mut coils = side.wiring.loads.iter();
+        let coil = coils.find(|load| (load.part, load.element) == *relay);
+        let ends = coil.and_then(|coil| side.fed_end(coil));
+        ends.is_some_and(|(fed, home)| {
+            side.live.to(fed).all(|way| by_key(&way.needs.0))
+                || side.earth.to(home).all(|way| by_key(&way.needs.0))
+        })
+    };
+    by_key(needs) || needs.iter().any(|&(at, mask)| mask & 1 == 0 && coil_by_key(at))
+}
+
 /// What the maker built without is a weakness of the car, and no mistake of the owner's; a drawing without an
 /// alteration does not tell the two apart.
 fn level(ctx: &Ctx<'_>, part: PartId) -> Level {
     let is_found = ctx.car.part(part).is_some_and(|part| part.standing == Standing::AsFound);
     if ctx.before.is_some() && is_found { Level::Advice } else { Level::Danger }
+}
+
+/// A pump that a fuse and an inertia switch guard, and that nothing stops with the engine.
+fn runs_at_rest(ctx: &Ctx<'_>, pump: PartId, way: &Way) -> Finding {
+    RULE.says(RE01::says_at_rest(ctx.part_name(pump)))
+        .advise(RE01::advice_at_rest())
+        .parts([pump])
+        .wires(ctx.after.wires_of(way))
+        .level(level(ctx, pump))
+        .source(Common::practice())
 }
 
 /// Whether a contact opens when the engine stops or the car is hit.

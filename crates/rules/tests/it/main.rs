@@ -15,6 +15,7 @@ mod messages;
 mod mutants;
 mod once;
 mod pages;
+mod pumps;
 mod relay_box;
 mod sound;
 mod stages;
