@@ -7,7 +7,6 @@ messages! {
         practice() = "practice";
         change_leads_over() = "Change its leads over";
         hours(n) = "{n:.0} hours";
-        fit_relay() = "Fit a relay that it triggers";
         run_thicker_cable() = "Run thicker cable";
         run_thicker_cables() = "Run thicker cables";
         practice_thermal_flasher() =

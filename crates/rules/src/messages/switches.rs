@@ -9,7 +9,8 @@ messages! {
         four_fifths() = " for as long as its load is on, more than four fifths of";
         made_for() = " and is made for";
         usually_made_for() = "; such parts are usually made for";
-        advice() = "Let a relay close to the load carry it, and keep this contact as its trigger";
+        advice() =
+            "Let a relay close to the load carry it, with a fused feed of its own from the battery side, and keep this contact as its trigger";
         source_relay() = "practice: a relay at 70 to 80 % of its rating at most";
         source_entered() = "the rating entered for the part";
     }

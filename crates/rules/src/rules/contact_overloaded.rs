@@ -7,10 +7,9 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::cures::relay_for;
 use crate::messages::{Common, SW01};
 use crate::rule::{Needs, Out, Rule};
-use crate::{Finding, Level, Trust};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW01",
@@ -104,7 +103,6 @@ fn finding(ctx: &Ctx<'_>, worst: &Worst) -> Finding {
         .level(level)
         .advise(SW01::advice())
         .parts([part])
-        .fix(Common::fit_relay(), Trust::Ask, relay_for(ctx, part, worst.amps))
         .figure("amps", worst.amps)
         .figure("limit_amps", limit)
         .shown(ctx.shown(worst.visit))

@@ -7,13 +7,12 @@ use loomwright_circuit::part_type::{Element, Figure, LoadFamily};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::cures::relay_for;
-use crate::messages::{Common, SW05};
+use crate::messages::SW05;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, LoadKind};
 use crate::words::tenths;
-use crate::{Finding, Level, Trust};
+use crate::{Finding, Level};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW05",
@@ -105,7 +104,6 @@ fn finding(ctx: &Ctx<'_>, switch: PartId, amps: f64, heavy: f64, visit: usize) -
         .level(if is_over { Level::Fault } else { Level::Advice })
         .advise(SW05::advice())
         .parts([switch])
-        .fix(Common::fit_relay(), Trust::Ask, relay_for(ctx, switch, amps))
         .parts(behind)
         .figure("amps", amps)
         .figure("limit_amps", heavy)
