@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
 use loomwright_circuit::{Car, Name, Part, PartId, PartType, Standing, Version};
-use loomwright_electrics::{Bound, Fault, FuseRef, Network, PartState, WhatIf, look_around};
+use loomwright_electrics::{
+    Bound, Fault, FuseRef, Network, PartState, WhatIf, look_around, protection,
+};
 use serde::Serialize;
 
 use crate::words;
@@ -140,12 +142,25 @@ fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
     let exploration = look_around(network, Bound::default(), &mut |_states| true);
     let mut what_if = WhatIf::new(network, &exploration);
     let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
+    let mut tells: BTreeSet<FuseRef> = BTreeSet::new();
     for fault in network.single_faults() {
         let Fault::FuseBlown(fuse) = &fault else { continue };
         let stops = what_if.of(&fault).stops.into_iter();
         let gone = stops.filter(|effect| !matches!(effect.now, PartState::Dim | PartState::Weak));
-        let fed = gone.filter_map(|effect| consumer(car, effect.part)).collect();
+        let fed: BTreeSet<String> = gone.filter_map(|effect| consumer(car, effect.part)).collect();
+        if !fed.is_empty() {
+            tells.insert(fuse.clone());
+        }
         feeds.insert(fuse.clone(), fed);
+    }
+    // In a half-drawn car nothing works that could stop; then what a fuse guards is told.
+    for (wire, guard) in protection(network) {
+        let Some(wire) = car.wire(wire) else { continue };
+        let ends = wire.ends().into_iter().filter_map(|end| end.at.part());
+        let fed: Vec<String> = ends.filter_map(|part| consumer(car, part)).collect();
+        for fuse in guard.fuses.into_iter().filter(|fuse| !tells.contains(fuse)) {
+            feeds.entry(fuse).or_default().extend(fed.iter().cloned());
+        }
     }
     feeds
 }

@@ -123,7 +123,7 @@ fn a_finding_comes_and_goes(window: &Window<'_>, file: &Path) {
 
 fn print(window: &Window<'_>) {
     let folder = window.desk.folder.join("pack");
-    window.surely(&["key", "ctrl+p"]);
+    window.surely(&["key", "ctrl+e"]);
     window.type_text(&folder.display().to_string());
     window.steps(&["key", "Return"]);
     let pdf = folder.join("pack.pdf");
