@@ -42,20 +42,26 @@ pub(crate) fn thin_wires(ctx: &Ctx<'_>) -> BTreeMap<usize, Vec<Thin>> {
         if ways.iter().any(|way| !ctx.is_momentary(&way.needs)) {
             ways.retain(|way| !ctx.is_momentary(&way.needs));
         }
-        let known = ways
-            .into_iter()
-            .filter(|way| way.fuses.iter().all(|&fuse| ctx.fuse_least(fuse).is_some()));
+        let known = || {
+            let is_known = |&fuse: &usize| ctx.fuse_least(fuse).is_some();
+            ways.iter().copied().filter(move |way| way.fuses.iter().all(is_known))
+        };
         let least = |way: &Way| {
             let fuses = way.fuses.iter().filter_map(|&fuse| Some((fuse, ctx.fuse_least(fuse)?)));
             fuses.min_by(|a, b| a.1.total_cmp(&b.1))
         };
-        let worst = known.filter_map(least).max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+        let worst =
+            known().filter_map(least).max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
         if let Some((fuse, _)) = worst
             && let Some(level) = by_every_reading(ctx, fuse, rated)
         {
             let is_tail = level == Level::Danger && ends_at_fuses(ctx, wire, fuse, rated);
             let level = if is_tail { Level::Fault } else { level };
-            by_fuse.entry(fuse).or_default().push(Thin { wire, rated, level });
+            // Behind a main fuse, one of its own that is larger still is the one that is wrong.
+            let own = |&other: &usize| other != fuse && !is_behind_main(ctx, other, wire);
+            let mut others = known().flat_map(|way| way.fuses.iter().copied());
+            let told = if is_behind_main(ctx, fuse, wire) { others.find(own) } else { None };
+            by_fuse.entry(told.unwrap_or(fuse)).or_default().push(Thin { wire, rated, level });
         }
     }
     by_fuse
