@@ -20,6 +20,7 @@ pub mod press;
 pub mod promises;
 pub mod state;
 pub mod store;
+pub mod texts;
 pub mod theme;
 pub mod tool;
 pub mod trial;
