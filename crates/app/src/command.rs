@@ -140,7 +140,7 @@ impl Command {
     /// The text in menus and on buttons.
     pub fn text(self) -> &'static str {
         match self {
-            Self::New => Called::new(),
+            Self::New => Called::new_car(),
             Self::Open => Called::open(),
             Self::Save => Called::save(),
             Self::SaveAs => Called::save_as(),
@@ -183,7 +183,7 @@ impl Command {
     /// One sentence that says what it does.
     pub fn tip(self) -> &'static str {
         match self {
-            Self::New => Does::new(),
+            Self::New => Does::new_car(),
             Self::Open => Does::open(),
             Self::Save => Does::save(),
             Self::SaveAs => Does::save_as(),

@@ -4,7 +4,7 @@ use super::texts;
 
 texts! {
     Called {
-        new() = "New car";
+        new_car() = "New car";
         open() = "Open…";
         save() = "Save";
         save_as() = "Save as…";
@@ -44,7 +44,7 @@ texts! {
     }
 
     Does {
-        new() = "Starts an empty car file";
+        new_car() = "Starts an empty car file";
         open() = "Opens a car file, or arranges a sketch as a drawing";
         save() = "Saves the car file; the version before stays beside it";
         save_as() = "Saves the car file under another name";
