@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use egui::KeyboardShortcut;
 use loomwright_circuit::{
     AcceptedId, Body, ColourCode, EarthPolarity, Edit, Expectation, Fitting, FuseWay, Insulation,
     Moment, Name, PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage, WireId,
@@ -92,6 +93,21 @@ pub enum GridStep {
     Redo,
     /// Shows in Try what breaks a promise first.
     ShowMe(PromiseId),
+}
+
+/// A step of changing keys in their list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KeyStep {
+    /// The next key pressed is for this command; with nothing, none is waited for.
+    Wait(Option<Command>),
+    /// This key was pressed.
+    Press(KeyboardShortcut),
+    /// The key that clashed is taken from where it was.
+    TakeClash,
+    /// The command gets its usual key back.
+    Restore(Command),
+    /// All commands do.
+    RestoreAll,
 }
 
 /// Something to do.
@@ -193,6 +209,8 @@ pub enum Action {
     Promise(PromiseStep),
     /// Writes the truth table of promises, step by step.
     Grid(GridStep),
+    /// Changes a key, step by step.
+    Key(KeyStep),
     /// Opens the page of a rule.
     ReadRule(&'static str),
     /// Works a control in Try: puts it into this position.

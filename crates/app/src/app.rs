@@ -340,6 +340,7 @@ impl App {
         let mut actions = Vec::new();
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
+        self.state.settings.keys.apply(&ctx);
         // A settings file may hold anything.
         let larger = self.state.settings.larger;
         let larger = if larger.is_finite() { larger.clamp(0.75, 3.0) } else { 1.0 };

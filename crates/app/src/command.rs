@@ -1,86 +1,87 @@
 //! Commands: verbs without payload, with the text, tip and key that menus and the key list show.
 
+mod key_map;
+
 use egui::{Key, KeyboardShortcut, Modifiers};
 
-use crate::texts::{Called, Does};
+use crate::texts::{Called, Does, Grouped};
 
-/// A verb that menus and keys give.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Command {
-    /// A new car file.
-    New,
-    /// Opens a car file or sketch.
-    Open,
-    /// Saves.
-    Save,
-    /// Saves under another name.
-    SaveAs,
-    /// Writes the garage pack.
-    ExportPack,
-    /// Prints the garage pack.
-    Print,
-    /// Prints the page that is shown.
-    PrintPage,
-    /// Undoes a step.
-    Undo,
-    /// Does it again.
-    Redo,
-    /// Cuts the selection.
-    Cut,
-    /// Copies the selection.
-    Copy,
-    /// Pastes.
-    Paste,
-    /// Copies and pastes in one.
-    Duplicate,
-    /// Deletes the selection.
-    Delete,
-    /// Selects all on the sheet.
-    SelectAll,
-    /// Turns a quarter clockwise.
-    Turn,
-    /// Mirrors left to right.
-    Mirror,
-    /// Runs a wire by keys.
-    RunWire,
-    /// Opens the parts counter.
-    PartsCounter,
-    /// Switches the pen.
-    SwitchPen,
-    /// Draw mode.
-    Draw,
-    /// Try mode.
-    Try,
-    /// Papers mode.
-    Papers,
-    /// Nearer.
-    ZoomIn,
-    /// Farther.
-    ZoomOut,
-    /// Actual size.
-    FullSize,
-    /// The whole sheet.
-    WholeSheet,
-    /// A new sheet.
-    AddSheet,
-    /// The next sheet.
-    NextSheet,
-    /// The sheet before.
-    PreviousSheet,
-    /// Puts every control back to rest.
-    Rest,
-    /// Day or night.
-    SwitchScheme,
-    /// The list of keys.
-    Keys,
-    /// The rules as a course.
-    Course,
-    /// The cautions.
-    Cautions,
-    /// Gives up what is going on.
-    Cancel,
-    /// Closes the window.
-    Quit,
+pub use key_map::{KeyMap, Pressed, key_name, read_key};
+
+/// A key, or none.
+macro_rules! usual {
+    () => {
+        None
+    };
+    ($key:expr) => {
+        Some($key)
+    };
+}
+
+/// Makes the commands of their table: group by group, each with its row in the table of texts and its usual key.
+macro_rules! commands {
+    ($($group:ident($heading:ident) {
+        $($(#[$doc:meta])+ $command:ident($text:ident) $(= $key:expr)?;)+
+    })+) => {
+        /// A verb that menus and keys give.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Command {
+            $($($(#[$doc])+ $command,)+)+
+        }
+
+        /// What a command is about.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Group {
+            $(
+                #[doc = stringify!($heading)]
+                $group,
+            )+
+        }
+
+        impl Group {
+            /// All of them, in the order of the key list.
+            pub const ALL: &'static [Self] = &[$(Self::$group,)+];
+
+            /// Its heading in the key list.
+            pub fn heading(self) -> &'static str {
+                match self { $(Self::$group => Grouped::$heading(),)+ }
+            }
+        }
+
+        impl Command {
+            /// All of them, in the order of the key list.
+            pub const ALL: &'static [Self] = &[$($(Self::$command,)+)+];
+
+            /// What it is about.
+            pub fn group(self) -> Group {
+                match self { $($(Self::$command)|+ => Group::$group,)+ }
+            }
+
+            /// The name by which settings know it.
+            pub fn name(self) -> &'static str {
+                match self { $($(Self::$command => stringify!($text),)+)+ }
+            }
+
+            /// The text in menus and on buttons.
+            pub fn text(self) -> &'static str {
+                match self { $($(Self::$command => Called::$text(),)+)+ }
+            }
+
+            /// One sentence that says what it does.
+            pub fn tip(self) -> &'static str {
+                match self { $($(Self::$command => Does::$text(),)+)+ }
+            }
+
+            /// Its key, unless a person has changed it.
+            pub fn usual_key(self) -> Option<KeyboardShortcut> {
+                match self { $($(Self::$command => usual!($($key)?),)+)+ }
+            }
+        }
+    };
+}
+
+const fn bare(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::NONE, key)
 }
 
 const fn ctrl(key: Key) -> KeyboardShortcut {
@@ -91,193 +92,120 @@ const fn ctrl_shift(key: Key) -> KeyboardShortcut {
     KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
 }
 
-const fn bare(key: Key) -> KeyboardShortcut {
-    KeyboardShortcut::new(Modifiers::NONE, key)
+commands! {
+    Files(files) {
+        /// A new car file.
+        New(new_car) = ctrl(Key::N);
+        /// Opens a car file or sketch.
+        Open(open) = ctrl(Key::O);
+        /// Saves.
+        Save(save) = ctrl(Key::S);
+        /// Saves under another name.
+        SaveAs(save_as) = ctrl_shift(Key::S);
+        /// Writes the garage pack.
+        ExportPack(export_pack) = ctrl(Key::E);
+        /// Prints the garage pack.
+        Print(print) = ctrl(Key::P);
+        /// Prints the page that is shown.
+        PrintPage(print_page) = ctrl_shift(Key::P);
+        /// Closes the window.
+        Quit(quit) = ctrl(Key::Q);
+    }
+    Steps(steps) {
+        /// Undoes a step.
+        Undo(undo) = ctrl(Key::Z);
+        /// Does it again.
+        Redo(redo) = ctrl_shift(Key::Z);
+        /// Cuts the selection.
+        Cut(cut) = ctrl(Key::X);
+        /// Copies the selection.
+        Copy(copy) = ctrl(Key::C);
+        /// Pastes.
+        Paste(paste) = ctrl(Key::V);
+        /// Copies and pastes in one.
+        Duplicate(duplicate) = ctrl(Key::D);
+        /// Deletes the selection.
+        Delete(delete) = bare(Key::Delete);
+        /// Selects all on the sheet.
+        SelectAll(select_all) = ctrl(Key::A);
+    }
+    Drawing(drawing) {
+        /// Turns a quarter clockwise.
+        Turn(turn) = bare(Key::T);
+        /// Mirrors left to right.
+        Mirror(mirror) = bare(Key::M);
+        /// Runs a wire by keys.
+        RunWire(run_wire) = bare(Key::W);
+        /// Opens the parts counter.
+        PartsCounter(parts_counter) = ctrl(Key::F);
+        /// Switches the pen.
+        SwitchPen(switch_pen) = bare(Key::P);
+    }
+    Car(car) {
+        /// Draw mode.
+        Draw(draw) = ctrl(Key::Num1);
+        /// Try mode.
+        Try(try_out) = ctrl(Key::Num2);
+        /// Papers mode.
+        Papers(papers) = ctrl(Key::Num3);
+        /// Puts every control back to rest.
+        Rest(rest) = bare(Key::Backspace);
+    }
+    Looking(looking) {
+        /// Nearer.
+        ZoomIn(zoom_in) = ctrl(Key::Plus);
+        /// Farther.
+        ZoomOut(zoom_out) = ctrl(Key::Minus);
+        /// Actual size.
+        FullSize(full_size) = ctrl(Key::Num0);
+        /// The whole sheet.
+        WholeSheet(whole_sheet) = bare(Key::Home);
+        /// A new sheet.
+        AddSheet(add_sheet);
+        /// The next sheet.
+        NextSheet(next_sheet) = bare(Key::PageDown);
+        /// The sheet before.
+        PreviousSheet(previous_sheet) = bare(Key::PageUp);
+        /// Day or night.
+        SwitchScheme(switch_scheme);
+    }
+    Help(help) {
+        /// The list of keys.
+        Keys(keys) = bare(Key::F1);
+        /// The rules as a course.
+        Course(course);
+        /// The cautions.
+        Cautions(cautions);
+        /// Gives up what is going on.
+        Cancel(cancel) = bare(Key::Escape);
+    }
 }
 
 impl Command {
-    /// All of them, in the order of the key list.
-    pub const ALL: [Self; 37] = [
-        Self::New,
-        Self::Open,
-        Self::Save,
-        Self::SaveAs,
-        Self::ExportPack,
-        Self::Print,
-        Self::PrintPage,
-        Self::Undo,
-        Self::Redo,
-        Self::Cut,
-        Self::Copy,
-        Self::Paste,
-        Self::Duplicate,
-        Self::Delete,
-        Self::SelectAll,
-        Self::Turn,
-        Self::Mirror,
-        Self::RunWire,
-        Self::PartsCounter,
-        Self::SwitchPen,
-        Self::Draw,
-        Self::Try,
-        Self::Papers,
-        Self::Rest,
-        Self::ZoomIn,
-        Self::ZoomOut,
-        Self::FullSize,
-        Self::WholeSheet,
-        Self::AddSheet,
-        Self::NextSheet,
-        Self::PreviousSheet,
-        Self::SwitchScheme,
-        Self::Keys,
-        Self::Course,
-        Self::Cautions,
-        Self::Cancel,
-        Self::Quit,
-    ];
-
-    /// The text in menus and on buttons.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::New => Called::new_car(),
-            Self::Open => Called::open(),
-            Self::Save => Called::save(),
-            Self::SaveAs => Called::save_as(),
-            Self::ExportPack => Called::export_pack(),
-            Self::Print => Called::print(),
-            Self::PrintPage => Called::print_page(),
-            Self::Undo => Called::undo(),
-            Self::Redo => Called::redo(),
-            Self::Cut => Called::cut(),
-            Self::Copy => Called::copy(),
-            Self::Paste => Called::paste(),
-            Self::Duplicate => Called::duplicate(),
-            Self::Delete => Called::delete(),
-            Self::SelectAll => Called::select_all(),
-            Self::Turn => Called::turn(),
-            Self::Mirror => Called::mirror(),
-            Self::RunWire => Called::run_wire(),
-            Self::PartsCounter => Called::parts_counter(),
-            Self::SwitchPen => Called::switch_pen(),
-            Self::Draw => Called::draw(),
-            Self::Try => Called::try_out(),
-            Self::Papers => Called::papers(),
-            Self::Rest => Called::rest(),
-            Self::ZoomIn => Called::zoom_in(),
-            Self::ZoomOut => Called::zoom_out(),
-            Self::FullSize => Called::full_size(),
-            Self::WholeSheet => Called::whole_sheet(),
-            Self::AddSheet => Called::add_sheet(),
-            Self::NextSheet => Called::next_sheet(),
-            Self::PreviousSheet => Called::previous_sheet(),
-            Self::SwitchScheme => Called::switch_scheme(),
-            Self::Keys => Called::keys(),
-            Self::Course => Called::course(),
-            Self::Cautions => Called::cautions(),
-            Self::Cancel => Called::cancel(),
-            Self::Quit => Called::quit(),
-        }
-    }
-
-    /// One sentence that says what it does.
-    pub fn tip(self) -> &'static str {
-        match self {
-            Self::New => Does::new_car(),
-            Self::Open => Does::open(),
-            Self::Save => Does::save(),
-            Self::SaveAs => Does::save_as(),
-            Self::ExportPack => Does::export_pack(),
-            Self::Print => Does::print(),
-            Self::PrintPage => Does::print_page(),
-            Self::Undo => Does::undo(),
-            Self::Redo => Does::redo(),
-            Self::Cut => Does::cut(),
-            Self::Copy => Does::copy(),
-            Self::Paste => Does::paste(),
-            Self::Duplicate => Does::duplicate(),
-            Self::Delete => Does::delete(),
-            Self::SelectAll => Does::select_all(),
-            Self::Turn => Does::turn(),
-            Self::Mirror => Does::mirror(),
-            Self::RunWire => Does::run_wire(),
-            Self::PartsCounter => Does::parts_counter(),
-            Self::SwitchPen => Does::switch_pen(),
-            Self::Draw => Does::draw(),
-            Self::Try => Does::try_out(),
-            Self::Papers => Does::papers(),
-            Self::Rest => Does::rest(),
-            Self::ZoomIn => Does::zoom_in(),
-            Self::ZoomOut => Does::zoom_out(),
-            Self::FullSize => Does::full_size(),
-            Self::WholeSheet => Does::whole_sheet(),
-            Self::AddSheet => Does::add_sheet(),
-            Self::NextSheet => Does::next_sheet(),
-            Self::PreviousSheet => Does::previous_sheet(),
-            Self::SwitchScheme => Does::switch_scheme(),
-            Self::Keys => Does::keys(),
-            Self::Course => Does::course(),
-            Self::Cautions => Does::cautions(),
-            Self::Cancel => Does::cancel(),
-            Self::Quit => Does::quit(),
-        }
-    }
-
-    /// Its key.
-    pub fn key(self) -> Option<KeyboardShortcut> {
-        Some(match self {
-            Self::New => ctrl(Key::N),
-            Self::Open => ctrl(Key::O),
-            Self::Save => ctrl(Key::S),
-            Self::SaveAs => ctrl_shift(Key::S),
-            Self::ExportPack => ctrl(Key::E),
-            Self::Print => ctrl(Key::P),
-            Self::PrintPage => ctrl_shift(Key::P),
-            Self::Undo => ctrl(Key::Z),
-            Self::Redo => ctrl_shift(Key::Z),
-            Self::Cut => ctrl(Key::X),
-            Self::Copy => ctrl(Key::C),
-            Self::Paste => ctrl(Key::V),
-            Self::Duplicate => ctrl(Key::D),
-            Self::Delete => bare(Key::Delete),
-            Self::SelectAll => ctrl(Key::A),
-            Self::Turn => bare(Key::T),
-            Self::Mirror => bare(Key::M),
-            Self::RunWire => bare(Key::W),
-            Self::PartsCounter => ctrl(Key::F),
-            Self::SwitchPen => bare(Key::P),
-            Self::Draw => ctrl(Key::Num1),
-            Self::Try => ctrl(Key::Num2),
-            Self::Papers => ctrl(Key::Num3),
-            Self::Rest => bare(Key::Backspace),
-            Self::ZoomIn => ctrl(Key::Plus),
-            Self::ZoomOut => ctrl(Key::Minus),
-            Self::FullSize => ctrl(Key::Num0),
-            Self::WholeSheet => bare(Key::Home),
-            Self::AddSheet | Self::SwitchScheme | Self::Course | Self::Cautions => return None,
-            Self::NextSheet => bare(Key::PageDown),
-            Self::PreviousSheet => bare(Key::PageUp),
-            Self::Keys => bare(Key::F1),
-            Self::Cancel => bare(Key::Escape),
-            Self::Quit => ctrl(Key::Q),
-        })
-    }
-
     /// Other keys that desktops use for the same.
     pub fn other_keys(self) -> &'static [KeyboardShortcut] {
-        const REDO: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::Y)];
-        const NEAR: &[KeyboardShortcut] = &[
-            KeyboardShortcut::new(Modifiers::COMMAND, Key::Equals),
-            KeyboardShortcut::new(Modifiers::NONE, Key::Plus),
-            KeyboardShortcut::new(Modifiers::NONE, Key::Equals),
-        ];
-        const FAR: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::NONE, Key::Minus)];
+        const fn also(modifiers: Modifiers, key: Key) -> KeyboardShortcut {
+            KeyboardShortcut::new(modifiers, key)
+        }
+        const CTRL: Modifiers = Modifiers::COMMAND;
+        const NONE: Modifiers = Modifiers::NONE;
         match self {
-            Self::Redo => REDO,
-            Self::ZoomIn => NEAR,
-            Self::ZoomOut => FAR,
+            Self::Redo => const { &[also(CTRL, Key::Y)] },
+            Self::ZoomIn => {
+                const { &[also(CTRL, Key::Equals), also(NONE, Key::Plus), also(NONE, Key::Equals)] }
+            }
+            Self::ZoomOut => const { &[also(NONE, Key::Minus)] },
+            Self::NextSheet => const { &[also(CTRL, Key::PageDown)] },
+            Self::PreviousSheet => const { &[also(CTRL, Key::PageUp)] },
+            Self::Quit => const { &[also(CTRL, Key::W)] },
             _ => &[],
         }
+    }
+
+    /// Whether its key is the desktop's own and cannot be changed: the toolkit tells of the clipboard's keys in its own
+    /// way, and Escape gives things up everywhere.
+    pub fn has_fixed_key(self) -> bool {
+        matches!(self, Self::Cut | Self::Copy | Self::Paste | Self::Cancel)
     }
 
     /// Whether its key works while text is being typed.
@@ -303,5 +231,6 @@ impl Command {
 
 /// Its key in words, as this desktop writes it.
 pub fn key_text(ctx: &egui::Context, command: Command) -> String {
-    command.key().map(|key| ctx.format_shortcut(&key)).unwrap_or_default()
+    let key = KeyMap::in_use(ctx).key(command);
+    key.map(|key| ctx.format_shortcut(&key)).unwrap_or_default()
 }

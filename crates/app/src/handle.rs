@@ -5,6 +5,7 @@ mod command;
 mod edits;
 mod fields;
 mod grid;
+mod key_list;
 mod kits;
 mod look;
 mod papers_to;

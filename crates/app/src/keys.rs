@@ -1,6 +1,6 @@
 //! Keys and the clipboard: what they ask for.
 
-use egui::{Event, Key, Modifiers};
+use egui::{Event, Key, KeyboardShortcut, Modifiers};
 use loomwright_circuit::{Edit, Point};
 
 use crate::action::Action;
@@ -12,12 +12,19 @@ use crate::tool::{Aim, Tool, Way, name_of};
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let is_typing = ctx.text_edit_focused();
     let has_menu = egui::Popup::is_any_open(ctx);
-    // The toolkit takes a key with Shift for the key alone too, so those with Shift come first.
-    let has_shift = |command: &Command| command.key().is_some_and(|key| key.modifiers.shift);
-    let (with_shift, without): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(has_shift);
-    for command in with_shift.into_iter().chain(without) {
+    // The toolkit takes a key with Shift or Alt for the key alone too, so those with more held come first.
+    let mut keys: Vec<_> = Command::ALL
+        .iter()
+        .flat_map(|command| state.settings.keys.keys(*command).map(|key| (*command, key)))
+        .collect();
+    let held = |key: &KeyboardShortcut| u8::from(key.modifiers.shift) + u8::from(key.modifiers.alt);
+    keys.sort_by_key(|(_, key)| std::cmp::Reverse(held(key)));
+    for (command, key) in keys {
         let is_clipboard = matches!(command, Command::Cut | Command::Copy | Command::Paste);
-        if (is_typing && !command.works_in_text()) || is_clipboard || state.counter.is_some() {
+        if (is_typing && !(command.works_in_text() && types_nothing(key)))
+            || is_clipboard
+            || state.counter.is_some()
+        {
             continue;
         }
         // Escape belongs to the menu that is open.
@@ -25,17 +32,14 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             continue;
         }
         // Backspace stands for Delete where one draws.
-        let keys = command.key().into_iter().chain(command.other_keys().iter().copied());
-        for key in keys {
-            if ctx.input_mut(|input| input.consume_shortcut(&key)) {
-                if has_menu {
-                    egui::Popup::close_all(ctx);
-                }
-                actions.push(Action::Command(match (command, state.mode) {
-                    (Command::Rest, Mode::Draw) => Command::Delete,
-                    _ => command,
-                }));
+        if ctx.input_mut(|input| input.consume_shortcut(&key)) {
+            if has_menu {
+                egui::Popup::close_all(ctx);
             }
+            actions.push(Action::Command(match (command, state.mode) {
+                (Command::Rest, Mode::Draw) => Command::Delete,
+                _ => command,
+            }));
         }
     }
     if is_typing || state.counter.is_some() {
@@ -54,6 +58,12 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
     } else {
         nudge(ctx, state, actions);
     }
+}
+
+/// Whether a key, pressed in a text, is no letter of it.
+fn types_nothing(key: KeyboardShortcut) -> bool {
+    let is_function = key.logical_key.name().starts_with('F') && key.logical_key.name().len() > 1;
+    key.modifiers.command || key.modifiers.alt || is_function
 }
 
 /// Running a wire by keys: the arrows go from terminal to terminal.

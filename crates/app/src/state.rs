@@ -21,7 +21,7 @@ pub use camera::{Camera, PageLook, PageSeen};
 pub use document::Document;
 pub use grid::{Column, Grid, GridRow};
 pub use question::{
-    AcceptBox, ClaimRow, PathBox, PathFor, PromiseBox, Question, Recovered, UsualRow,
+    AcceptBox, ClaimRow, KeysBox, PathBox, PathFor, PromiseBox, Question, Recovered, UsualRow,
 };
 
 /// What the window is for at this moment.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use loomwright_circuit::Car;
 use serde::{Deserialize, Serialize};
 
+use crate::command::KeyMap;
 use crate::files;
 use crate::state::Recovered;
 use crate::theme::Scheme;
@@ -23,6 +24,8 @@ pub struct Settings {
     pub larger: f32,
     /// Who accepted a finding last, to be offered the next time.
     pub accepts: String,
+    /// The keys that were changed.
+    pub keys: KeyMap,
 }
 
 impl Default for Settings {
@@ -33,6 +36,7 @@ impl Default for Settings {
             has_read_cautions: false,
             larger: 1.0,
             accepts: String::new(),
+            keys: KeyMap::default(),
         }
     }
 }

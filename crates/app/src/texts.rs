@@ -5,8 +5,10 @@
 //! What the rules say stands in a table of their own, `loomwright_rules::messages`.
 
 mod commands;
+mod keys;
 
 pub(crate) use commands::{Called, Does};
+pub(crate) use keys::{Grouped, Keyed};
 
 /// A row of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,7 +56,7 @@ macro_rules! row {
 
 use {row, texts};
 
-const GROUPS: &[&[Text]] = &[commands::TEXTS];
+const GROUPS: &[&[Text]] = &[commands::TEXTS, keys::TEXTS];
 
 /// Every row of the table.
 pub fn rows() -> impl Iterator<Item = &'static Text> {

@@ -12,7 +12,9 @@ use crate::handle::{
     Shell, deleting, enter_drafts, go_to, handle, papers_to, paths, select, show_whole, tidy,
     turn_to,
 };
-use crate::state::{Camera, Counter, Mode, Notice, PageLook, Pen, Question, Selection, State};
+use crate::state::{
+    Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
+};
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool, name_of};
 
@@ -62,7 +64,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             };
             handle(state, shell, Action::Scheme(scheme));
         }
-        Command::Keys => state.question = Some(Question::Keys),
+        Command::Keys => state.question = Some(Question::Keys(KeysBox::default())),
         Command::Course => state.question = Some(Question::Course),
         Command::Cautions => state.question = Some(Question::Cautions),
         Command::Cancel => cancel(state, shell),

@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use egui::KeyboardShortcut;
 use loomwright_circuit::{Car, Claim, Expectation, Moment, Promise};
 use loomwright_rules::Finding;
 
 use crate::action::Action;
+use crate::command::Command;
 use crate::state::Grid;
 
 /// A question that waits for an answer.
@@ -17,8 +19,8 @@ pub enum Question {
     Recover(Box<Recovered>),
     /// The cautions, shown on the first start and from the menu.
     Cautions,
-    /// The list of keys.
-    Keys,
+    /// The list of keys, to be read and changed.
+    Keys(KeysBox),
     /// A path to type, where the desktop offers no dialog.
     Path(PathBox),
     /// A finding that is to be accepted with a reason.
@@ -35,6 +37,17 @@ pub enum Question {
     Rule(&'static str),
     /// Something failed; one sentence.
     Failed(String),
+}
+
+/// The list of keys while it is open.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct KeysBox {
+    /// The command that waits for a key.
+    pub waiting: Option<Command>,
+    /// A key that was pressed for a command though another one has it.
+    pub clash: Option<(Command, KeyboardShortcut)>,
+    /// What came of the last change.
+    pub says: Option<String>,
 }
 
 /// Unsaved work that was found.

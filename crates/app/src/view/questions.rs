@@ -3,6 +3,7 @@
 mod accept;
 mod course;
 mod grid;
+mod keys;
 mod promise;
 mod rule;
 mod usual;
@@ -11,7 +12,6 @@ use egui::{Id, RichText, Stroke, Ui, vec2};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
-use crate::command::{Command, key_text};
 use crate::state::{PathBox, PathFor, Question, State};
 use crate::theme::{Theme, medium, plain, semibold};
 
@@ -34,6 +34,9 @@ pub fn questions_ui(
     actions: &mut Vec<Action>,
 ) {
     let Some(question) = &state.question else { return };
+    if let Question::Keys(open) = question {
+        keys::listen(ctx, open, actions);
+    }
     let theme = state.theme();
     let frame = egui::Frame::new()
         .fill(theme.chrome)
@@ -46,7 +49,7 @@ pub fn questions_ui(
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
-            Question::Keys | Question::Course | Question::Rule(_) | Question::Usual(_) => 620.0,
+            Question::Keys(_) | Question::Course | Question::Rule(_) | Question::Usual(_) => 620.0,
             Question::Promises(_) => (ctx.content_rect().width() - 100.0).clamp(470.0, 1500.0),
             _ => 470.0,
         });
@@ -54,7 +57,7 @@ pub fn questions_ui(
             Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
             Question::Recover(found) => recover_ui(ui, theme, found, actions),
             Question::Cautions => cautions_ui(ui, theme, actions),
-            Question::Keys => keys_ui(ui, theme, actions),
+            Question::Keys(open) => keys::keys_ui(ui, state, open, actions),
             Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
             Question::Accept(asked) => accept::accept_ui(ui, theme, asked, actions),
             Question::Promise(asked) => {
@@ -145,53 +148,6 @@ fn cautions_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         });
     }
     answers(ui, theme, &[("I have read this", Action::CloseQuestion)], actions);
-}
-
-fn keys_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-    heading(ui, theme, "Keys");
-    let rows: Vec<(String, &str)> = Command::ALL
-        .into_iter()
-        .filter(|command| command.key().is_some())
-        .map(|command| (key_text(ui.ctx(), command), command.text()))
-        .chain([
-            ("Arrows".to_owned(), "Move the selection by 2.5 mm"),
-            ("Arrows, Enter".to_owned(), "Wire: go on, take it"),
-            ("Tab, Enter".to_owned(), "Go from thing to thing, take it"),
-            ("Space and drag".to_owned(), "Move the paper"),
-            ("Ctrl and wheel".to_owned(), "Nearer and farther"),
-            ("Shift and click".to_owned(), "Add to the selection"),
-        ])
-        .collect();
-    let half = rows.len().div_ceil(2);
-    // On a small window the list is scrolled.
-    let room = (ui.ctx().content_rect().height() - 150.0).max(120.0);
-    egui::ScrollArea::vertical()
-        .max_height(room)
-        .min_scrolled_height(room)
-        .show(ui, |ui| rows_ui(ui, theme, &rows, half));
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
-}
-
-fn rows_ui(ui: &mut Ui, theme: &Theme, rows: &[(String, &str)], half: usize) {
-    ui.columns(2, |columns| {
-        for (column, rows) in columns.iter_mut().zip(rows.chunks(half)) {
-            column.spacing_mut().item_spacing.y = 4.0;
-            for (key, text) in rows {
-                column.horizontal(|ui| {
-                    let key = RichText::new(key).font(semibold(13.5)).color(theme.ink);
-                    let left = egui::Layout::left_to_right(egui::Align::Center);
-                    ui.allocate_ui_with_layout(vec2(118.0, 18.0), left, |ui| {
-                        ui.set_min_width(118.0);
-                        ui.label(key);
-                    });
-                    ui.add(
-                        egui::Label::new(RichText::new(*text).font(plain(13.5)).color(theme.muted))
-                            .truncate(),
-                    );
-                });
-            }
-        }
-    });
 }
 
 fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Action>) {

@@ -9,6 +9,7 @@ mod drawing;
 mod fields;
 mod findings;
 mod grid;
+mod keys;
 mod kits;
 mod papers;
 mod papers_by_call;

@@ -12,10 +12,10 @@ use loomwright_app::store::Store;
 use crate::window::Window;
 
 /// A folder of its own for a test, removed when it ends.
-struct Folder(PathBuf);
+pub(crate) struct Folder(pub(crate) PathBuf);
 
 impl Folder {
-    fn new(name: &str) -> Self {
+    pub(crate) fn new(name: &str) -> Self {
         let path = std::env::temp_dir().join(format!("loomwright-{name}-{}", std::process::id()));
         std::fs::create_dir_all(&path).expect("a folder");
         Self(path)

@@ -1,0 +1,84 @@
+//! The key list: keys are changed by pressing them, clashes are told, and what is changed is kept and shown.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::command::Command;
+use loomwright_app::state::Question;
+use loomwright_app::store::Store;
+use loomwright_circuit::Turn;
+
+use crate::saving::Folder;
+use crate::window::Window;
+
+/// Presses a row of the list, which may be beyond what is scrolled into view.
+fn press_row(window: &mut Window, name: &str) {
+    window.harness.get_by_label(name).click_accesskit();
+    window.run();
+}
+
+#[test]
+fn a_key_is_changed_by_pressing_another_and_is_kept() {
+    let folder = Folder::new("keys");
+    let store = Store::at(folder.0.clone());
+    let mut window = Window::kept(crate::cars::learner(), store.clone());
+    window.key(Modifiers::NONE, Key::F1);
+    press_row(&mut window, "Turn, key T");
+    window.key(Modifiers::NONE, Key::R);
+    assert!(window.harness.query_by_label_contains("“Turn” has R now").is_some());
+    assert!(window.harness.query_by_label("Turn, key R").is_some());
+    window.click("Close");
+    let lamp = window.part("Left work lamp");
+    window.click("Part Left work lamp");
+    window.key(Modifiers::NONE, Key::T);
+    assert_eq!(window.car().part(lamp).expect("a lamp").place.turn, Turn::None);
+    window.key(Modifiers::NONE, Key::R);
+    assert_eq!(window.car().part(lamp).expect("a lamp").place.turn, Turn::Quarter);
+    let kept = store.settings().keys.key(Command::Turn).expect("a key");
+    assert_eq!(kept.logical_key, Key::R);
+    // Menus show it.
+    window.harness.get_by_label("Menu").click();
+    window.run();
+    assert!(window.harness.query_by_label("Turn R").is_some());
+}
+
+#[test]
+fn a_clash_is_told_and_the_key_can_be_taken_or_left() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::F1);
+    press_row(&mut window, "Turn, key T");
+    window.key(Modifiers::COMMAND, Key::Z);
+    assert!(window.harness.query_by_label_contains("is the key of “Undo”").is_some());
+    window.click("Leave it");
+    assert!(window.harness.query_by_label("Turn, key T").is_some());
+    press_row(&mut window, "Turn, key T");
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.click("Take it from there");
+    assert!(window.harness.query_by_label("Undo, key none").is_some());
+    window.click("All as they came");
+    assert!(window.harness.query_by_label("Turn, key T").is_some());
+    assert!(window.harness.query_by_label("Undo, key Ctrl+Z").is_some());
+}
+
+#[test]
+fn escape_leaves_a_key_as_it_is_and_the_list_open() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::F1);
+    press_row(&mut window, "Mirror, key M");
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(matches!(window.app().state.question, Some(Question::Keys(_))));
+    assert!(window.harness.query_by_label("Mirror, key M").is_some());
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(window.app().state.question.is_none());
+}
+
+#[test]
+fn what_belongs_to_the_desktop_is_not_given_away() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::F1);
+    press_row(&mut window, "Mirror, key M");
+    window.key(Modifiers::NONE, Key::Tab);
+    assert!(window.harness.query_by_label_contains("belongs to the desktop").is_some());
+    window.harness.event(egui::Event::Copy);
+    window.run();
+    assert!(window.harness.query_by_label("Mirror, key M").is_some());
+}
