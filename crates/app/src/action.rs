@@ -1,5 +1,7 @@
 //! Actions: what views and tools ask for, with payload; [`crate::handle`] carries them out.
 
+mod desk;
+
 use std::path::PathBuf;
 
 use egui::KeyboardShortcut;
@@ -16,6 +18,8 @@ use crate::state::{
 };
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool};
+
+pub use desk::DeskStep;
 
 /// Of what something is seen at the car.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -171,6 +175,8 @@ pub enum Action {
     AskCounter(String),
     /// Moves the choice at the parts counter.
     ChooseAtCounter(usize),
+    /// A step on the desk around the sheet.
+    Desk(DeskStep),
     /// Closes the parts counter.
     CloseCounter,
     /// Starts placing a part of this type.

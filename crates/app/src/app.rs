@@ -355,6 +355,9 @@ impl App {
         if let Some(counter) = view::counter::counter_view(&self.state) {
             view::counter::counter_ui(&ctx, self.state.theme(), &counter, &mut actions);
         }
+        if let Some(history) = view::history::history_view(&self.state) {
+            view::history::history_ui(&ctx, self.state.theme(), &history, &mut actions);
+        }
         view::questions::questions_ui(&ctx, &self.state, &self.analysis, &mut actions);
         let had_actions = actions.iter().any(|action| !matches!(action, Action::Pointer(_)));
         for action in actions {

@@ -92,6 +92,18 @@ const fn ctrl_shift(key: Key) -> KeyboardShortcut {
     KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
 }
 
+const fn alt(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::ALT, key)
+}
+
+const fn shift(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::SHIFT, key)
+}
+
+const fn alt_shift(key: Key) -> KeyboardShortcut {
+    KeyboardShortcut::new(Modifiers::ALT.plus(Modifiers::SHIFT), key)
+}
+
 commands! {
     Files(files) {
         /// A new car file.
@@ -128,6 +140,8 @@ commands! {
         Delete(delete) = bare(Key::Delete);
         /// Selects all on the sheet.
         SelectAll(select_all) = ctrl(Key::A);
+        /// The list of all steps.
+        History(history) = ctrl(Key::H);
     }
     Drawing(drawing) {
         /// Turns a quarter clockwise.
@@ -140,6 +154,26 @@ commands! {
         PartsCounter(parts_counter) = ctrl(Key::F);
         /// Switches the pen.
         SwitchPen(switch_pen) = bare(Key::P);
+        /// Lines up the left edges.
+        AlignLeft(align_left) = alt(Key::ArrowLeft);
+        /// Lines up the right edges.
+        AlignRight(align_right) = alt(Key::ArrowRight);
+        /// Lines up the upper edges.
+        AlignTop(align_top) = alt(Key::ArrowUp);
+        /// Lines up the lower edges.
+        AlignBottom(align_bottom) = alt(Key::ArrowDown);
+        /// Lines up middles, one below the other.
+        AlignColumn(align_column) = alt(Key::C);
+        /// Lines up middles, side by side.
+        AlignRow(align_row) = alt(Key::R);
+        /// Makes gaps alike from left to right.
+        SpreadAcross(spread_across) = alt_shift(Key::ArrowRight);
+        /// Makes gaps alike from top to bottom.
+        SpreadDown(spread_down) = alt_shift(Key::ArrowDown);
+        /// Selects what is one piece of copper with the selection.
+        SelectConnection(select_connection) = bare(Key::C);
+        /// Selects the circuit of the selection.
+        SelectCircuit(select_circuit) = shift(Key::C);
     }
     Car(car) {
         /// Draw mode.
@@ -160,8 +194,10 @@ commands! {
         FullSize(full_size) = ctrl(Key::Num0);
         /// The whole sheet.
         WholeSheet(whole_sheet) = bare(Key::Home);
+        /// What is selected, as large as there is room for.
+        ZoomSelection(zoom_selection) = shift(Key::Home);
         /// A new sheet.
-        AddSheet(add_sheet);
+        AddSheet(add_sheet) = ctrl(Key::T);
         /// The next sheet.
         NextSheet(next_sheet) = bare(Key::PageDown);
         /// The sheet before.
@@ -173,9 +209,9 @@ commands! {
         /// The list of keys.
         Keys(keys) = bare(Key::F1);
         /// The rules as a course.
-        Course(course);
+        Course(course) = shift(Key::F1);
         /// The cautions.
-        Cautions(cautions);
+        Cautions(cautions) = ctrl(Key::F1);
         /// Gives up what is going on.
         Cancel(cancel) = bare(Key::Escape);
     }

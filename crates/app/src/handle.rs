@@ -1,7 +1,9 @@
 //! Carries actions out: the one place that changes the window's state.
 
 mod accept;
+mod arrange;
 mod command;
+mod desk;
 mod edits;
 mod fields;
 mod grid;
@@ -12,6 +14,7 @@ mod papers_to;
 mod paths;
 mod promise;
 mod seen;
+mod steps;
 
 use std::sync::Arc;
 

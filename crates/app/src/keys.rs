@@ -3,7 +3,7 @@
 use egui::{Event, Key, KeyboardShortcut, Modifiers};
 use loomwright_circuit::{Edit, Point};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::command::Command;
 use crate::state::{Mode, State};
 use crate::tool::{Aim, Tool, Way, name_of};
@@ -12,6 +12,9 @@ use crate::tool::{Aim, Tool, Way, name_of};
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let is_typing = ctx.text_edit_focused();
     let has_menu = egui::Popup::is_any_open(ctx);
+    if state.desk.shows_history && !is_typing {
+        go_through_steps(ctx, state, actions);
+    }
     // The toolkit takes a key with Shift or Alt for the key alone too, so those with more held come first.
     let mut keys: Vec<_> = Command::ALL
         .iter()
@@ -57,6 +60,26 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         aim(ctx, actions);
     } else {
         nudge(ctx, state, actions);
+    }
+}
+
+/// While the list of steps is open, the arrows go from step to step.
+fn go_through_steps(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
+    let at = state.doc.history.n_done();
+    let last = state.doc.history.steps().count();
+    let go_to = |n_done| Action::Desk(DeskStep::GoToStep(n_done));
+    let steps = [
+        (Key::ArrowUp, go_to(at.saturating_sub(1))),
+        (Key::ArrowDown, go_to((at + 1).min(last))),
+        (Key::Home, go_to(0)),
+        (Key::End, go_to(last)),
+        (Key::Enter, Action::Desk(DeskStep::ShowHistory(false))),
+        (Key::Escape, Action::Desk(DeskStep::ShowHistory(false))),
+    ];
+    for (key, action) in steps {
+        if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            actions.push(action);
+        }
     }
 }
 

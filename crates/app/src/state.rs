@@ -1,6 +1,7 @@
 //! What the window remembers: the document, the selection, the camera, the tool.
 
 mod camera;
+mod desk;
 mod document;
 mod grid;
 mod question;
@@ -18,6 +19,7 @@ use crate::tool::Tool;
 use crate::what_if::{Suspect, is_asked};
 
 pub use camera::{Camera, PageLook, PageSeen};
+pub use desk::Desk;
 pub use document::Document;
 pub use grid::{Column, Grid, GridRow};
 pub use question::{
@@ -261,6 +263,8 @@ pub struct State {
     pub drafts: BTreeMap<Field, Draft>,
     /// What the shelf is searched for.
     pub shelf_search: String,
+    /// What stands open on the desk around the sheet.
+    pub desk: Desk,
     /// The parts counter, when open.
     pub counter: Option<Counter>,
     /// The latest message.
@@ -322,6 +326,7 @@ impl State {
             pointer: None,
             drafts: BTreeMap::new(),
             shelf_search: String::new(),
+            desk: Desk::default(),
             counter: None,
             notice: None,
             question: None,

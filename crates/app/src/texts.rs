@@ -5,9 +5,11 @@
 //! What the rules say stands in a table of their own, `loomwright_rules::messages`.
 
 mod commands;
+mod desk;
 mod keys;
 
 pub(crate) use commands::{Called, Does};
+pub(crate) use desk::{Arranged, Steps, Together};
 pub(crate) use keys::{Grouped, Keyed};
 
 /// A row of the table.
@@ -56,7 +58,7 @@ macro_rules! row {
 
 use {row, texts};
 
-const GROUPS: &[&[Text]] = &[commands::TEXTS, keys::TEXTS];
+const GROUPS: &[&[Text]] = &[commands::TEXTS, desk::TEXTS, keys::TEXTS];
 
 /// Every row of the table.
 pub fn rows() -> impl Iterator<Item = &'static Text> {

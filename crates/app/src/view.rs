@@ -5,6 +5,7 @@ pub mod controls;
 pub mod counter;
 pub mod details;
 pub mod findings;
+pub mod history;
 pub mod papers;
 pub mod questions;
 pub mod readings;

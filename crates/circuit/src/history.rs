@@ -78,6 +78,11 @@ impl History {
         self.undone.last()
     }
 
+    /// Every step from the first one on, those that are undone last.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.done.iter().chain(&self.open).chain(self.undone.iter().rev())
+    }
+
     /// Number of finished steps behind the cursor; tells a saved car from a changed one.
     pub fn n_done(&self) -> usize {
         self.done.len() + usize::from(self.open.is_some())

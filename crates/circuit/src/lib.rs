@@ -21,6 +21,7 @@ mod part;
 pub mod part_type;
 mod patch;
 mod promise;
+mod reach;
 mod role;
 mod saved;
 pub mod seen;
@@ -43,6 +44,7 @@ pub use part::Part;
 pub use part_type::PartType;
 pub use patch::{Change, Patch};
 pub use promise::{Claim, Expectation, FuseWay, Moment, Promise};
+pub use reach::{Reach, Reached};
 pub use role::Role;
 pub use saved::{
     BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,

@@ -1,20 +1,19 @@
 //! Carries commands out.
 
-use std::sync::Arc;
-
 use egui::ViewportCommand;
-use loomwright_circuit::{Edit, RowId, Sheet};
+use loomwright_circuit::{Edit, Sheet};
 
 use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, deleting, enter_drafts, go_to, handle, papers_to, paths, select, show_whole, tidy,
+    Shell, deleting, desk, enter_drafts, handle, papers_to, paths, select, show_whole, steps,
     turn_to,
 };
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
 };
+use crate::texts::Steps;
 use crate::theme::Scheme;
 use crate::tool::{Aim, Tool, name_of};
 
@@ -26,7 +25,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             paths::command(state, shell, command);
         }
         Command::Print | Command::PrintPage => papers_to::print(state, shell, command),
-        Command::Undo | Command::Redo => step(state, shell, command),
+        Command::Undo | Command::Redo => steps::step(state, shell, command),
         Command::Cut
         | Command::Copy
         | Command::Paste
@@ -37,14 +36,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         | Command::Mirror => change(state, shell, command),
         Command::RunWire => handle(state, shell, Action::Aim(Aim::Begin)),
         Command::PartsCounter => state.counter = Some(Counter::default()),
-        Command::SwitchPen => {
-            state.pen = match state.pen {
-                Pen::AsFound => Pen::ToFit,
-                Pen::ToFit => Pen::AsFound,
-            };
-            let words = state.pen.standing().words();
-            state.notice = Some(Notice::Said(format!("What you draw now is {words}")));
-        }
+        Command::SwitchPen => switch_pen(state),
         Command::Draw | Command::Try | Command::Papers => enter_mode(state, shell, command),
         Command::ZoomIn | Command::ZoomOut | Command::FullSize | Command::WholeSheet => {
             zoom(state, shell, command);
@@ -78,34 +70,16 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
                 shell.ctx.send_viewport_cmd(ViewportCommand::Close);
             }
         }
+        other => desk::run(state, shell, other),
     }
 }
 
-fn step(state: &mut State, shell: &mut Shell<'_>, command: Command) {
-    state.drafts.clear();
-    state.tool = Tool::Rest;
-    let (told, verb) = match command {
-        Command::Undo => (state.doc.undo(), "Undone"),
-        _ => (state.doc.redo(), "Done again"),
+fn switch_pen(state: &mut State) {
+    state.pen = match state.pen {
+        Pen::AsFound => Pen::ToFit,
+        Pen::ToFit => Pen::AsFound,
     };
-    let Some((label, rows)) = told else { return };
-    tidy(state);
-    // What the step touched is shown by selecting what of it is there now.
-    let mut selection = Selection::default();
-    for row in rows {
-        match row {
-            RowId::Part(id) => drop(selection.parts.insert(id)),
-            RowId::Wire(id) => drop(selection.wires.insert(id)),
-            _ => {}
-        }
-    }
-    selection.keep_known(&Arc::clone(&state.doc.car));
-    if selection.is_empty() || state.mode == Mode::Papers {
-        select(state, shell, selection);
-    } else {
-        go_to(state, shell, selection);
-    }
-    state.notice = Some(Notice::Said(format!("{verb}: {label}")));
+    state.notice = Some(Notice::Said(Steps::pen(state.pen.standing().words())));
 }
 
 fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use loomwright_circuit::{Box2, SheetId};
-use loomwright_drawing::Subject;
+use loomwright_drawing::{Sheet as Laid, Subject};
 use loomwright_electrics::Move;
 
 use crate::action::Action;
@@ -32,6 +32,28 @@ pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     };
     state.cameras.insert(state.sheet, camera);
     state.whole = Some((state.sheet, camera));
+}
+
+/// Shows what is selected as large as there is room for.
+pub(super) fn show_selection(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    match area_of(&laid, &state.selection) {
+        None => show_whole(state, shell),
+        Some(area) => {
+            let camera = Camera::fitting(area, state.canvas_size);
+            state.cameras.insert(state.sheet, camera);
+        }
+    }
+}
+
+/// Where rows lie on a sheet.
+fn area_of(laid: &Laid, rows: &Selection) -> Option<Box2> {
+    let areas = laid.items.iter().filter_map(|item| match item.subject {
+        Subject::Part(id) if rows.parts.contains(&id) => Some(item.bounds),
+        Subject::Wire(id) if rows.wires.contains(&id) => Some(item.bounds),
+        _ => None,
+    });
+    areas.reduce(Box2::union)
 }
 
 /// Carries out what concerns where the window looks.
@@ -120,7 +142,7 @@ pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selecti
 }
 
 /// What of some rows is on the sheet that is shown: no key shall work on what other sheets hide.
-fn in_sight(state: &State, mut rows: Selection) -> Selection {
+pub(super) fn in_sight(state: &State, mut rows: Selection) -> Selection {
     let car = state.car();
     rows.parts.retain(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
     rows.wires.retain(|id| {
@@ -133,12 +155,7 @@ fn in_sight(state: &State, mut rows: Selection) -> Selection {
 
 pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let areas = laid.items.iter().filter_map(|item| match item.subject {
-        Subject::Part(id) if selection.parts.contains(&id) => Some(item.bounds),
-        Subject::Wire(id) if selection.wires.contains(&id) => Some(item.bounds),
-        _ => None,
-    });
-    let Some(area) = areas.reduce(Box2::union) else { return };
+    let Some(area) = area_of(&laid, selection) else { return };
     if !state.cameras.contains_key(&state.sheet) {
         show_whole(state, shell);
     }

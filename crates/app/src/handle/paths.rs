@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, Vehicle};
 use crate::action::Action;
 use crate::command::Command;
 use crate::handle::{
-    Shell, accept, fail, grid, handle, keep_settings, key_list, papers_to, promise,
+    Shell, accept, desk, fail, grid, handle, keep_settings, key_list, papers_to, promise,
 };
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 use crate::{demo, files};
@@ -89,6 +89,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         }
         Action::Accept(step) => accept::accept(state, shell, step),
         Action::Grid(step) => grid::grid(state, shell, step),
+        Action::Desk(step) => desk::step(state, shell, step),
         Action::Key(step) => key_list::step(state, shell, step),
         Action::Promise(step) => promise::promise(state, shell.analysis, step),
         Action::ReadFindings(reads) => state.reads_findings = reads,

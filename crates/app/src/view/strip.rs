@@ -8,6 +8,7 @@ use crate::command::{Command, key_text};
 use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
+use crate::texts::{Called, Steps};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 
 /// What the strip shows.
@@ -111,6 +112,7 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
     right_ui.add_space(8.0);
     alteration_ui(&mut right_ui, theme, view, colour, actions);
     right_ui.add_space(8.0);
+    history_ui(&mut right_ui, theme, actions);
     step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
     step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
 }
@@ -247,6 +249,29 @@ fn step_ui(
     response.on_hover_text(&tip).on_disabled_hover_text(tip);
 }
 
+/// Opens the list of all steps.
+fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+    let (rect, response) = ui.allocate_exact_size(vec2(22.0, 26.0), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, Steps::button()));
+    let colour = theme.strip_text;
+    if response.hovered() || response.has_focus() {
+        let stroke = Stroke::new(1.0, theme.strip_edge);
+        ui.painter().rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
+    }
+    // Three lines of a list.
+    for y in [-5.0, 0.0, 5.0] {
+        let middle = rect.center() + vec2(0.0, y);
+        ui.painter().circle_filled(middle - vec2(6.0, 0.0), 1.3, colour);
+        let ends = [middle - vec2(3.0, 0.0), middle + vec2(7.0, 0.0)];
+        ui.painter().line_segment(ends, Stroke::new(1.5, colour));
+    }
+    if response.clicked() {
+        actions.push(Action::Command(Command::History));
+    }
+    let key = key_text(ui.ctx(), Command::History);
+    response.on_hover_text(format!("{} ({key})", Command::History.tip()));
+}
+
 fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
     let button =
         egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
@@ -295,6 +320,7 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ui.separator();
     item_ui(ui, Command::Undo, view.undo.is_some(), actions);
     item_ui(ui, Command::Redo, view.redo.is_some(), actions);
+    item_ui(ui, Command::History, true, actions);
     ui.separator();
     for command in [Command::Cut, Command::Copy] {
         item_ui(ui, command, view.has_selection, actions);
@@ -303,11 +329,17 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
         item_ui(ui, command, view.has_selection, actions);
     }
+    ui.menu_button(Called::line_up(), |ui| line_up_ui(ui, view.has_selection, actions));
     for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
         item_ui(ui, command, true, actions);
     }
+    for command in [Command::SelectConnection, Command::SelectCircuit] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
     ui.separator();
-    for command in [Command::WholeSheet, Command::FullSize, Command::AddSheet] {
+    for command in
+        [Command::WholeSheet, Command::ZoomSelection, Command::FullSize, Command::AddSheet]
+    {
         item_ui(ui, command, true, actions);
     }
     let (word, other) = match view.scheme {
@@ -329,6 +361,22 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ui.separator();
     for command in [Command::Keys, Command::Course, Command::Cautions, Command::Quit] {
         item_ui(ui, command, true, actions);
+    }
+}
+
+/// What sets parts in line, and what spreads them.
+pub fn line_up_ui(ui: &mut Ui, has_selection: bool, actions: &mut Vec<Action>) {
+    let edges = [Command::AlignLeft, Command::AlignRight, Command::AlignTop, Command::AlignBottom];
+    for command in edges {
+        item_ui(ui, command, has_selection, actions);
+    }
+    ui.separator();
+    for command in [Command::AlignColumn, Command::AlignRow] {
+        item_ui(ui, command, has_selection, actions);
+    }
+    ui.separator();
+    for command in [Command::SpreadAcross, Command::SpreadDown] {
+        item_ui(ui, command, has_selection, actions);
     }
 }
 

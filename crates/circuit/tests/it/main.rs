@@ -2,5 +2,6 @@
 
 mod edit_property;
 mod edits;
+mod reach;
 mod saved;
 mod support;

@@ -1,0 +1,10 @@
+//! Steps on the desk around the sheet.
+
+/// A step on the desk around the sheet: what is listed, marked and shown there, nothing of the car itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DeskStep {
+    /// Opens or closes the list of steps.
+    ShowHistory(bool),
+    /// Goes to where so many steps are done.
+    GoToStep(usize),
+}

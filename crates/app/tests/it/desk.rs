@@ -1,0 +1,114 @@
+//! The desk around the sheet: history, lining up, what belongs together, what is looked at.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_circuit::{Edit, Point};
+
+use crate::window::Window;
+
+const LEFT: &str = "Left work lamp";
+const RIGHT: &str = "Right work lamp";
+
+fn place(window: &Window, label: &str) -> Point {
+    window.car().part(window.part(label)).expect("a part").place.at
+}
+
+fn act(window: &mut Window, action: loomwright_app::action::Action) {
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, action);
+    window.run();
+}
+
+#[test]
+fn the_history_names_every_step_and_goes_to_the_one_that_is_clicked() {
+    let mut window = Window::on_demo();
+    let before = place(&window, LEFT);
+    window.click("Part Left work lamp");
+    for _ in 0..3 {
+        window.key(Modifiers::NONE, Key::ArrowUp);
+    }
+    window.key(Modifiers::NONE, Key::T);
+    window.key(Modifiers::COMMAND, Key::H);
+    let moved = window.harness.query_all_by_label("Step Move Left work lamp").count();
+    assert_eq!(moved, 3);
+    window.harness.get_by_label("Step As opened").click();
+    window.run();
+    assert_eq!(place(&window, LEFT), before);
+    assert!(!window.app().state.doc.is_edited);
+    // All that is undone still stands in the list.
+    window.harness.get_by_label("Step Turn Left work lamp").click();
+    window.run();
+    assert_eq!(place(&window, LEFT).y, before.y - 7.5);
+    assert_eq!(window.app().state.doc.history.n_done(), 4);
+}
+
+#[test]
+fn the_arrows_go_through_the_history_and_enter_closes_it() {
+    let mut window = Window::on_demo();
+    let before = place(&window, LEFT);
+    window.click("Part Left work lamp");
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    window.click("History");
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    assert_eq!(place(&window, LEFT).y, before.y - 2.5);
+    window.key(Modifiers::NONE, Key::Home);
+    assert_eq!(place(&window, LEFT), before);
+    window.key(Modifiers::NONE, Key::End);
+    assert_eq!(place(&window, LEFT).y, before.y - 5.0);
+    window.key(Modifiers::NONE, Key::Enter);
+    assert!(window.harness.query_by_label("Step As opened").is_none());
+}
+
+#[test]
+fn parts_line_up_and_spread_on_the_grid_in_one_step() {
+    let mut window = Window::on_demo();
+    let id = window.part(LEFT);
+    let by = Point::new(7.5, 12.5);
+    act(
+        &mut window,
+        loomwright_app::action::Action::Edit("move".into(), Edit::Move { parts: vec![id], by }),
+    );
+    window.click("Part Left work lamp");
+    window.click_with("Part Right work lamp", Modifiers::SHIFT);
+    let n_done = window.app().state.doc.history.n_done();
+    window.key(Modifiers::ALT, Key::ArrowLeft);
+    // Both lamps are of one type, so that their places line up with their edges.
+    assert_eq!(place(&window, LEFT).x, place(&window, RIGHT).x);
+    assert_eq!(window.app().state.doc.history.n_done(), n_done + 1);
+    window.key(Modifiers::ALT, Key::ArrowLeft);
+    assert!(window.harness.query_by_label_contains("They stand so already").is_some());
+    window.key(Modifiers::ALT | Modifiers::SHIFT, Key::ArrowDown);
+    assert!(window.harness.query_by_label_contains("takes three parts").is_some());
+    window.key(Modifiers::COMMAND, Key::A);
+    window.key(Modifiers::ALT | Modifiers::SHIFT, Key::ArrowDown);
+    assert_eq!(window.app().state.doc.history.n_done(), n_done + 2);
+    let on_grid = |mm: f64| (mm / 2.5).fract() == 0.0;
+    let parts = window.car().parts().values();
+    assert!(parts.map(|part| part.place.at).all(|at| on_grid(at.x) && on_grid(at.y)));
+}
+
+#[test]
+fn a_connection_and_a_circuit_are_selected_by_a_key() {
+    let mut window = Window::on_demo();
+    window.click("Wire W2");
+    window.key(Modifiers::NONE, Key::C);
+    let connection = window.app().state.selection.clone();
+    assert!(connection.wires.contains(&window.wire("W2")));
+    assert!(window.harness.query_by_label_contains("One connection: ").is_some());
+    window.key(Modifiers::SHIFT, Key::C);
+    let circuit = window.app().state.selection.clone();
+    assert!(circuit.parts.contains(&window.part("Fuse 1")), "{circuit:?}");
+    assert!(circuit.len() > connection.len());
+}
+
+#[test]
+fn the_selection_is_shown_as_large_as_there_is_room() {
+    let mut window = Window::on_demo();
+    let whole = window.app().state.camera().scale;
+    window.click("Part Left work lamp");
+    window.key(Modifiers::SHIFT, Key::Home);
+    assert!(window.app().state.camera().scale > whole);
+    window.key(Modifiers::NONE, Key::Home);
+    assert_eq!(window.app().state.camera().scale, whole);
+}
