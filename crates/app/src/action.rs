@@ -151,6 +151,8 @@ pub enum Action {
     GivenUp(Field),
     /// Sets a wire's insulation.
     SetInsulation(WireId, Option<Insulation>),
+    /// Sets the insulation of all selected wires.
+    SetInsulations(Option<Insulation>),
     /// Sets the fitting of a wire's end; `true` is the `to` end.
     SetFitting(WireId, bool, Option<Fitting>),
     /// Sets or clears what is seen at the car: the question's key, and the answer as files write it.

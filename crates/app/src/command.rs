@@ -152,6 +152,10 @@ commands! {
         RunWire(run_wire) = bare(Key::W);
         /// Opens the parts counter.
         PartsCounter(parts_counter) = ctrl(Key::F);
+        /// The next thing that answers.
+        FindNext(find_next) = bare(Key::F3);
+        /// The one before.
+        FindPrevious(find_previous) = shift(Key::F3);
         /// Switches the pen.
         SwitchPen(switch_pen) = bare(Key::P);
         /// Lines up the left edges.

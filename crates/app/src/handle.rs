@@ -87,6 +87,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Entered(field) => fields::enter(state, &field),
         Action::GivenUp(field) => drop(state.drafts.remove(&field)),
         Action::SetInsulation(..)
+        | Action::SetInsulations(_)
         | Action::SetFitting(..)
         | Action::Mark(_)
         | Action::SetVoltage(_)

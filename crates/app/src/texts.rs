@@ -9,7 +9,7 @@ mod desk;
 mod keys;
 
 pub(crate) use commands::{Called, Does};
-pub(crate) use desk::{Arranged, Steps, Together};
+pub(crate) use desk::{Arranged, Found, Looking, Measured, Steps, Together};
 pub(crate) use keys::{Grouped, Keyed};
 
 /// A row of the table.

@@ -4,9 +4,10 @@ use loomwright_circuit::{Reach, Reached};
 
 use crate::action::DeskStep;
 use crate::command::Command;
+use crate::find::matches;
 use crate::handle::{Shell, arrange, look, select, steps};
-use crate::state::{Notice, Selection, State};
-use crate::texts::Together;
+use crate::state::{Counter, Notice, Selection, State};
+use crate::texts::{Found, Together};
 use crate::tool::name_of;
 
 /// Carries out a step.
@@ -14,6 +15,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
     match step {
         DeskStep::ShowHistory(is_open) => state.desk.shows_history = is_open,
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
+        DeskStep::Find { asked, at } => go_to_match(state, shell, asked, at),
     }
 }
 
@@ -21,11 +23,40 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     match command {
         Command::History => state.desk.shows_history = !state.desk.shows_history,
+        Command::FindNext => find_on(state, shell, 1),
+        Command::FindPrevious => find_on(state, shell, -1),
         Command::SelectConnection => together(state, shell, Reach::Connection),
         Command::SelectCircuit => together(state, shell, Reach::Circuit),
         Command::ZoomSelection => look::show_selection(state, shell),
         _ => arrange::arrange(state, shell, command),
     }
+}
+
+/// Goes on to another thing that answers to what was asked last; with nothing asked, the parts counter asks.
+fn find_on(state: &mut State, shell: &mut Shell<'_>, by: isize) {
+    let Some((asked, at)) = state.desk.found.clone() else {
+        state.counter = Some(Counter::default());
+        return;
+    };
+    let count = matches(state.car(), &asked).len();
+    if count == 0 {
+        state.notice = Some(Notice::Refused(Found::nothing(&asked)));
+        return;
+    }
+    let at = at.min(count - 1);
+    let next = if by > 0 { (at + 1) % count } else { (at + count - 1) % count };
+    go_to_match(state, shell, asked, next);
+}
+
+fn go_to_match(state: &mut State, shell: &mut Shell<'_>, asked: String, at: usize) {
+    let found = matches(state.car(), &asked);
+    let Some(one) = found.get(at) else { return };
+    look::go_to(state, shell, one.selection.clone());
+    state.notice = Some(Notice::Said(match found.len() {
+        1 => Found::only(&one.title),
+        of => Found::at(at + 1, of, &one.title),
+    }));
+    state.desk.found = Some((asked, at));
 }
 
 /// Selects what belongs together with the selection; of other sheets only its number is told.

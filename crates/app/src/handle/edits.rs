@@ -1,5 +1,7 @@
 //! Edits of the car that need something from the window's state.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::{
     Box2, Car, Clip, Edit, Insulation, PartId, Patch, Placement, Point, Row, RowId, Standing,
     Vehicle, Version, Wire, WireId,
@@ -22,10 +24,7 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
     let places = matches!(edit, Edit::Place(_));
     let runs = runs_a_wire(&edit);
-    let altered = match &edit {
-        Edit::AlterWire(id, _) => Some(*id),
-        _ => None,
-    };
+    let altered = altered_by(&edit);
     match state.car().plan(edit) {
         Ok(mut patch) => {
             if runs && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
@@ -35,16 +34,15 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
                 RowId::Part(id) if change.before.is_none() => Some(id),
                 _ => None,
             });
-            // Who changes a wire goes on with the new one of the pair.
-            let successor = patch.changes.iter().find_map(|change| match change.row {
+            // Who changes wires goes on with the new ones of their pairs.
+            let successors = patch.changes.iter().filter_map(|change| match change.row {
                 RowId::Wire(id) if change.before.is_none() => Some(id),
                 _ => None,
             });
-            if let Some(new) = successor
-                && altered.is_some()
-                && state.selection.only_wire() == altered
-            {
-                state.selection = Selection::wire(new);
+            if !altered.is_empty() && altered.is_subset(&state.selection.wires) {
+                let is_pair = |id: &WireId| patch_removes(&patch, *id);
+                state.selection.wires.retain(|id| !(altered.contains(id) && is_pair(id)));
+                state.selection.wires.extend(successors);
             }
             state.doc.commit(label, patch);
             state.gives_up = false;
@@ -61,6 +59,23 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
             Err(reason)
         }
     }
+}
+
+/// The wires that an edit changes as part of the alteration.
+fn altered_by(edit: &Edit) -> BTreeSet<WireId> {
+    match edit {
+        Edit::AlterWire(id, _) => [*id].into(),
+        Edit::All(edits) => edits.iter().flat_map(altered_by).collect(),
+        _ => BTreeSet::new(),
+    }
+}
+
+/// Whether a patch leaves a wire as one to remove: another one is to be fit in its place.
+fn patch_removes(patch: &Patch, id: WireId) -> bool {
+    patch.changes.iter().any(|change| {
+        change.row == RowId::Wire(id)
+            && matches!(&change.after, Some(Row::Wire(wire)) if wire.standing == Standing::ToRemove)
+    })
 }
 
 fn runs_a_wire(edit: &Edit) -> bool {
@@ -126,6 +141,15 @@ pub(super) fn set(state: &mut State, action: &Action) {
                 format!("insulation of wire {}", wire.label),
                 write_wire(state.pen, id, wire.standing, wire),
             )
+        }
+        Action::SetInsulations(insulation) => {
+            let changed = wires.iter().filter_map(|id| {
+                let mut wire = car.wire(*id).filter(|wire| wire.insulation != insulation)?.clone();
+                wire.insulation = insulation;
+                Some(write_wire(state.pen, *id, wire.standing, wire))
+            });
+            let changed: Vec<Edit> = changed.collect();
+            (format!("insulation of {} wires", changed.len()), Edit::All(changed))
         }
         Action::SetFitting(id, is_to, fitting) => {
             let Some(mut wire) = car.wire(id).cloned() else { return };

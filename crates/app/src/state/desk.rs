@@ -5,4 +5,6 @@
 pub struct Desk {
     /// Whether the list of steps is open.
     pub shows_history: bool,
+    /// What was asked for last on the sheets, and which of those that answered was gone to.
+    pub found: Option<(String, usize)>,
 }

@@ -36,6 +36,8 @@ texts! {
         select_connection() = "Select the connection";
         select_circuit() = "Select the circuit";
         history() = "History…";
+        find_next() = "Find the next";
+        find_previous() = "Find the one before";
         zoom_selection() = "Show the selection";
         draw() = "Draw";
         try_out() = "Try";
@@ -86,6 +88,8 @@ texts! {
         spread_down() = "Makes the gaps between the selected parts alike from top to bottom";
         select_connection() = "Selects the wires and joints that are one electrical connection with the selection";
         select_circuit() = "Selects the circuit of the selection: through parts, up to the supply and to earth";
+        find_next() = "Goes to the next thing that answers to what was asked at the parts counter";
+        find_previous() = "Goes to the one before that answers to what was asked at the parts counter";
         history() = "Lists all steps by name; one that is chosen is gone to";
         zoom_selection() = "Shows what is selected as large as there is room for";
         switch_pen() = "Changes between drawing what is there and what is to fit";

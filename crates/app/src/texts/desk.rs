@@ -24,6 +24,44 @@ texts! {
         pen(standing) = "What you draw now is {standing}";
     }
 
+    Found {
+        wire(label) = "Wire {label}";
+        terminal(place) = "Terminal {place}";
+        on_sheet(sheet) = "on sheet {sheet}";
+        colour_on_sheet(colour, sheet) = "{colour}, on sheet {sheet}";
+        no_colour() = "colour not known";
+        terminal_din(din, sheet) = "DIN {din}, on sheet {sheet}";
+        at(n, of, title) = "{n} of {of}: {title} · F3 goes on, Shift and F3 back";
+        only(title) = "{title}: nothing else answers";
+        nothing(asked) = "Nothing on the sheets answers to “{asked}”";
+        ask() = "A part, a wire's number or colour, a terminal";
+        keys() = "Up and Down choose · Enter takes · Shift and Enter places several · Escape closes";
+        go_to() = "Go to";
+        go_to_many(count) = "Go to one of {count}";
+        place() = "Place";
+        fit() = "Fit a kit";
+        place_one() = "place one";
+    }
+
+    Measured {
+        cable() = "Cable";
+        carries() = "Carries at most";
+        loses() = "Loses at most";
+        apart() = "Apart on paper";
+        amps_in(amps, label) = "{amps}, in {label}";
+        volts(volts) = "{volts} V";
+        some_unknown(known, count) = "{known}, and {count} not known";
+        no_chain() = "not one run of wires";
+        not_checked() = "not worked out";
+        across_and_down(across, down) = "{across} mm across, {down} mm down";
+        several() = "several";
+    }
+
+    Looking {
+        overview() = "Overview of the sheet";
+        overview_tip() = "All of the sheet; press or drag here to look elsewhere";
+    }
+
     Together {
         nothing() = "Select a wire or a part first";
         joined(what) = "One connection: {what}";

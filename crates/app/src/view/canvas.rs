@@ -2,6 +2,7 @@
 
 mod input;
 mod marks;
+mod overview;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -142,6 +143,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         fix_caption(ui, rect, &fix.says, theme);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
+    overview::overview_ui(ui, &screen, state, &view.laid, actions);
     input::gather(ui, &response, &screen, state, view, actions);
 }
 

@@ -1,11 +1,13 @@
 //! The parts counter: asks for a part by name, on the sheets or on the shelf.
 
-use egui::{Align2, Key, Modifiers, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align2, Key, Modifiers, Response, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 use loomwright_circuit::{Library, Name, PartType};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
+use crate::find::matches;
 use crate::painter::{elided, paint_symbol};
-use crate::state::{Selection, State};
+use crate::state::State;
+use crate::texts::Found;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::shelf::{answers, kits_answering};
 
@@ -36,59 +38,42 @@ pub struct RowView {
 /// What taking an answer does.
 #[derive(Debug, Clone)]
 pub enum Takes {
-    /// Goes there.
-    GoTo(Selection),
+    /// Goes to the one of this number among those that answer on the sheets.
+    GoTo(usize),
     /// Places one.
     Place(Name),
     /// Fits a kit.
     Fit(&'static str),
 }
 
-const MOST_ROWS: usize = 12;
+const MOST_KINDS: usize = 12;
 
 /// Builds it; nothing while the counter is closed.
 pub fn counter_view(state: &State) -> Option<CounterView> {
     let counter = state.counter.as_ref()?;
     let asked = counter.text.trim().to_lowercase();
     let car = state.car();
-    let mut rows = Vec::new();
-    if !asked.is_empty() {
-        let sheet_of = |id| car.sheets().get(&id).map_or("", |sheet| &*sheet.title);
-        for (id, part) in car.parts() {
-            if part.label.to_lowercase().contains(&asked) {
-                rows.push(RowView {
-                    title: part.label.clone(),
-                    says: format!("on sheet {}", sheet_of(part.sheet)),
-                    picture: car.type_of(*id).cloned(),
-                    takes: Takes::GoTo(Selection::part(*id)),
-                });
-            }
-        }
-        for (id, wire) in car.wires() {
-            let colour = wire.colour.map(|colour| colour.words()).unwrap_or_default();
-            if wire.label.to_lowercase() == asked || (!colour.is_empty() && colour == asked) {
-                rows.push(RowView {
-                    title: format!("Wire {}", wire.label),
-                    says: colour,
-                    picture: None,
-                    takes: Takes::GoTo(Selection::wire(*id)),
-                });
-            }
-        }
-    }
-    let mut known = rows;
-    known.truncate(MOST_ROWS / 2);
+    let known: Vec<RowView> = matches(car, &asked)
+        .into_iter()
+        .enumerate()
+        .map(|(at, found)| RowView {
+            title: found.title,
+            says: found.says,
+            picture: found.picture,
+            takes: Takes::GoTo(at),
+        })
+        .collect();
     let kinds = Library::standard().iter().chain(car.own_types().values());
     let mut kinds: Vec<_> = kinds.filter(|kind| answers(kind, &asked)).collect();
     kinds.sort_by_key(|kind| how_far(kind, &asked));
-    kinds.truncate(MOST_ROWS - known.len());
+    kinds.truncate(MOST_KINDS);
     // Who writes the very name of a kind means one more of it, even where the car has some.
     let is_kind = kinds.first().is_some_and(|kind| how_far(kind, &asked) == 0);
     let kinds: Vec<_> = kinds
         .into_iter()
         .map(|kind| RowView {
             title: kind.title.clone(),
-            says: "place one".to_owned(),
+            says: Found::place_one().to_owned(),
             picture: Some(std::sync::Arc::clone(kind)),
             takes: Takes::Place(kind.name.clone()),
         })
@@ -102,7 +87,6 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     let kits: Vec<RowView> = if asked.is_empty() { Vec::new() } else { kits.collect() };
     let (mut rows, others) = if is_kind { (kinds, known) } else { (known, kinds) };
     rows.extend(others);
-    rows.truncate(MOST_ROWS.saturating_sub(kits.len()));
     rows.extend(kits);
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
@@ -129,13 +113,15 @@ pub fn counter_ui(
     view: &CounterView,
     actions: &mut Vec<Action>,
 ) {
-    let (down, up, enter, escape) = ctx.input_mut(|input| {
-        (
+    let [down, up, several, enter, escape] = ctx.input_mut(|input| {
+        [
             input.consume_key(Modifiers::NONE, Key::ArrowDown),
             input.consume_key(Modifiers::NONE, Key::ArrowUp),
+            // The toolkit takes a key with Shift for the key alone too, so that comes second.
+            input.consume_key(Modifiers::SHIFT, Key::Enter),
             input.consume_key(Modifiers::NONE, Key::Enter),
             input.consume_key(Modifiers::NONE, Key::Escape),
-        )
+        ]
     });
     if down {
         actions.push(Action::ChooseAtCounter(
@@ -148,8 +134,11 @@ pub fn counter_ui(
     if escape {
         actions.push(Action::CloseCounter);
     }
-    if enter && let Some(row) = view.rows.get(view.chosen) {
-        take(row, true, actions);
+    if let Some(row) = view.rows.get(view.chosen).filter(|_| enter || several) {
+        take(row, &view.text, true, actions);
+        if !(several && matches!(row.takes, Takes::Place(_))) {
+            actions.push(Action::CloseCounter);
+        }
     }
     let area = egui::Window::new("Parts counter")
         .title_bar(false)
@@ -163,14 +152,13 @@ pub fn counter_ui(
     }
 }
 
-fn take(row: &RowView, is_by_key: bool, actions: &mut Vec<Action>) {
+fn take(row: &RowView, asked: &str, is_by_key: bool, actions: &mut Vec<Action>) {
     actions.push(match &row.takes {
-        Takes::GoTo(selection) => Action::GoTo(selection.clone()),
+        Takes::GoTo(at) => Action::Desk(DeskStep::Find { asked: asked.to_owned(), at: *at }),
         Takes::Place(name) if is_by_key => Action::PlaceNow(name.clone()),
         Takes::Place(name) => Action::Place(name.clone()),
         Takes::Fit(name) => Action::FitKit(name),
     });
-    actions.push(Action::CloseCounter);
 }
 
 fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
@@ -179,7 +167,7 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
     let response = ui
         .add(
             egui::TextEdit::singleline(&mut text)
-                .hint_text(RichText::new("A part, its nickname, or a wire").color(theme.muted))
+                .hint_text(RichText::new(Found::ask()).color(theme.muted))
                 .font(plain(16.0))
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(9, 6)),
@@ -189,30 +177,55 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
         actions.push(Action::AskCounter(text));
     }
     response.request_focus();
-    let heading = |row: &RowView| match row.takes {
-        Takes::GoTo(_) => "Go to",
-        Takes::Place(_) => "Place",
-        Takes::Fit(_) => "Fit a kit",
-    };
-    let mut last = "";
-    for (row_idx, row) in view.rows.iter().enumerate() {
-        if heading(row) != last {
-            last = heading(row);
-            ui.add_space(3.0);
-            ui.label(RichText::new(last).font(semibold(13.0)).color(theme.danger));
-        }
-        row_ui(ui, theme, row, row_idx == view.chosen, actions);
-    }
+    let room = ui.available_height() - 24.0;
+    egui::ScrollArea::vertical().max_height(room).show(ui, |ui| rows_ui(ui, theme, view, actions));
     if view.rows.is_empty() {
         let says = format!("Nothing answers to “{}”", view.text.trim());
         ui.label(RichText::new(says).color(theme.muted));
     }
     ui.add_space(2.0);
-    let keys = "Up and Down choose · Enter takes · Escape closes";
-    ui.label(RichText::new(keys).font(plain(12.5)).color(theme.muted));
+    ui.label(RichText::new(Found::keys()).font(plain(12.5)).color(theme.muted));
 }
 
-fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool, actions: &mut Vec<Action>) {
+fn rows_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
+    let n_known = view.rows.iter().filter(|row| matches!(row.takes, Takes::GoTo(_))).count();
+    let heading = |row: &RowView| match row.takes {
+        Takes::GoTo(_) if n_known > 1 => Found::go_to_many(n_known),
+        Takes::GoTo(_) => Found::go_to().to_owned(),
+        Takes::Place(_) => Found::place().to_owned(),
+        Takes::Fit(_) => Found::fit().to_owned(),
+    };
+    let mut last = String::new();
+    for (row_idx, row) in view.rows.iter().enumerate() {
+        let heading = heading(row);
+        if heading != last {
+            ui.add_space(3.0);
+            ui.label(RichText::new(&heading).font(semibold(13.0)).color(theme.danger));
+            last = heading;
+        }
+        let response = row_ui(ui, theme, row, row_idx == view.chosen);
+        if row_idx == view.chosen {
+            follow(ui, &response, (row_idx, &view.text));
+        }
+        if response.clicked() {
+            take(row, &view.text, false, actions);
+            actions.push(Action::CloseCounter);
+        }
+    }
+}
+
+/// Scrolls to the chosen row whenever that is another one.
+fn follow(ui: &Ui, response: &Response, chosen: (usize, &str)) {
+    let key = ui.scope_id().with("row seen last");
+    let chosen = (chosen.0, chosen.1.to_owned());
+    let seen: Option<(usize, String)> = ui.data(|data| data.get_temp(key));
+    if seen.as_ref() != Some(&chosen) {
+        ui.data_mut(|data| data.insert_temp(key, chosen));
+        response.scroll_to_me(None);
+    }
+}
+
+fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Response {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 27.0), Sense::click());
     let name = format!("{}, {}", row.title, row.says);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_chosen, &name));
@@ -234,7 +247,5 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool, actions: &
     painter.galley(at, title, theme.ink);
     let at = egui::pos2(rect.right() - 8.0 - says.size().x, y(&says));
     painter.galley(at, says, theme.muted);
-    if response.clicked() {
-        take(row, false, actions);
-    }
+    response
 }

@@ -8,14 +8,16 @@ mod what_if;
 mod wire;
 
 use egui::Ui;
-use loomwright_circuit::{ColourCode, Standing, WireColour};
+use loomwright_circuit::{ColourCode, Insulation, Standing, Wire, WireColour};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
+use crate::measure::{Line, measured};
 use crate::state::{Field, State};
+use crate::texts::Measured;
 use crate::theme::Theme;
 use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
-use crate::view::widgets::{FieldView, choice_ui, field_ui, heading_ui};
+use crate::view::widgets::{FieldView, card_ui, choice_ui, fact_ui, field_ui, heading_ui, list_ui};
 
 pub use part::{PartView, is_share, part_view};
 pub use seen::{SeenRow, SeenView};
@@ -48,6 +50,10 @@ pub struct ManyView {
     pub colour: Option<FieldView>,
     /// The colour that all of them have, and the car's code.
     pub chosen: (Option<WireColour>, ColourCode),
+    /// The insulation that all of them have; with nothing inside, they differ.
+    pub insulation: Option<Option<Option<Insulation>>>,
+    /// What the selection measures.
+    pub measured: Vec<Line>,
     /// What can be seen of all the wires.
     pub seen: Option<SeenView>,
 }
@@ -67,10 +73,10 @@ pub fn details_view(state: &State, analysis: &Analysis) -> DetailsView {
     if state.selection.is_empty() {
         return DetailsView::Vehicle(Box::new(vehicle_view(state)));
     }
-    DetailsView::Many(many_view(state))
+    DetailsView::Many(many_view(state, analysis))
 }
 
-fn many_view(state: &State) -> ManyView {
+fn many_view(state: &State, analysis: &Analysis) -> ManyView {
     let car = state.car();
     let (parts, wires) = (&state.selection.parts, &state.selection.wires);
     let standings = parts.iter().filter_map(|id| car.part(*id)).map(|part| part.standing);
@@ -79,20 +85,26 @@ fn many_view(state: &State) -> ManyView {
     let first = standings.next();
     let chosen_parts: Vec<_> = parts.iter().copied().collect();
     let chosen_wires: Vec<_> = wires.iter().copied().collect();
-    let many = |field, label| {
-        let view = FieldView::new(state, field, label, String::new());
-        (!wires.is_empty()).then(|| view.hint("for all of them"))
+    let known: Vec<&Wire> = wires.iter().filter_map(|id| car.wire(*id)).collect();
+    let many = |field, label, value: Option<Option<String>>| {
+        let differ = value.is_none();
+        let hint = if differ { Measured::several() } else { "for all of them" };
+        let view = FieldView::new(state, field, label, value.flatten().unwrap_or_default());
+        (!wires.is_empty()).then(|| view.hint(hint))
     };
-    let mut colours = wires.iter().filter_map(|id| car.wire(*id)).map(|wire| wire.colour);
-    let colour = colours.next().flatten();
-    let chosen = colour.filter(|_| colours.all(|other| other == colour));
+    let colour = common(known.iter().map(|wire| wire.colour));
+    let size = common(known.iter().map(|wire| wire.size));
+    let shown_colour = colour.map(|colour| colour.map(WireColour::words));
+    let shown_size = size.map(|size| size.map(|size| size.to_string()));
     ManyView {
         seen: seen::seen_of_wires(state),
-        chosen: (chosen, car.vehicle().colours),
+        chosen: (colour.flatten(), car.vehicle().colours),
+        insulation: (!known.is_empty()).then(|| common(known.iter().map(|wire| wire.insulation))),
+        measured: measured(car, &analysis.checked, &state.selection),
         heading: crate::tool::name_of(car, &chosen_parts, &chosen_wires),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
-        size: many(Field::ManySizes, "Size"),
-        colour: many(Field::ManyColours, "Colour"),
+        size: many(Field::ManySizes, "Size", shown_size),
+        colour: many(Field::ManyColours, "Colour", shown_colour),
     }
 }
 
@@ -116,9 +128,35 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
     if let Some(field) = &view.size {
         field_ui(ui, theme, field, actions);
     }
+    if let Some(insulation) = view.insulation {
+        crate::view::widgets::row_ui(ui, theme, "Insulation", |ui| {
+            let mut choices: Vec<_> =
+                wire::INSULATIONS.map(|kind| (Some(kind), wire::insulation_word(kind))).to_vec();
+            if insulation.is_none() {
+                choices.insert(0, (None, Measured::several()));
+            }
+            if let Some(Some(kind)) = list_ui(ui, "Insulation", &choices, insulation) {
+                actions.push(Action::SetInsulations(kind));
+            }
+        });
+    }
+    if !view.measured.is_empty() {
+        ui.add_space(3.0);
+        card_ui(ui, theme, |ui| {
+            for (what, much) in &view.measured {
+                fact_ui(ui, theme, what, much);
+            }
+        });
+    }
     if let Some(seen) = &view.seen {
         seen::seen_ui(ui, theme, seen, actions);
     }
+}
+
+/// What all have; nothing where they differ.
+fn common<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Option<T> {
+    let first = values.next()?;
+    values.all(|other| other == first).then_some(first)
 }
 
 /// The three standings to choose from.

@@ -112,3 +112,97 @@ fn the_selection_is_shown_as_large_as_there_is_room() {
     window.key(Modifiers::NONE, Key::Home);
     assert_eq!(window.app().state.camera().scale, whole);
 }
+
+#[test]
+fn the_counter_goes_to_wires_and_terminals_and_f3_goes_on() {
+    let mut window = Window::on_demo();
+    let ask = |window: &mut Window, text: &str| {
+        window.key(Modifiers::COMMAND, Key::F);
+        window.harness.event(egui::Event::Text(text.to_owned()));
+        window.run();
+        window.key(Modifiers::NONE, Key::Enter);
+    };
+    ask(&mut window, "w2");
+    assert_eq!(window.app().state.selection.only_wire(), Some(window.wire("W2")));
+    ask(&mut window, "Fuse 1.2");
+    assert_eq!(window.app().state.selection.only_part(), Some(window.part("Fuse 1")));
+    // "lamp" answers twice; F3 goes from the one to the other and round again.
+    ask(&mut window, "work lamp");
+    let first = window.app().state.selection.clone();
+    window.key(Modifiers::NONE, Key::F3);
+    assert_ne!(window.app().state.selection, first);
+    assert!(window.harness.query_by_label_contains("2 of ").is_some());
+    window.key(Modifiers::SHIFT, Key::F3);
+    assert_eq!(window.app().state.selection, first);
+}
+
+#[test]
+fn shift_and_enter_at_the_counter_places_several() {
+    let mut window = Window::on_demo();
+    let n_parts = window.car().parts().len();
+    window.key(Modifiers::COMMAND, Key::F);
+    window.harness.event(egui::Event::Text("horn".to_owned()));
+    window.run();
+    window.key(Modifiers::SHIFT, Key::Enter);
+    window.key(Modifiers::SHIFT, Key::Enter);
+    assert_eq!(window.car().parts().len(), n_parts + 2);
+    assert!(window.app().state.counter.is_some());
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.car().parts().len(), n_parts + 3);
+    assert!(window.app().state.counter.is_none());
+}
+
+#[test]
+fn a_sheet_larger_than_the_view_has_an_overview_that_is_dragged() {
+    let mut window = Window::on_demo();
+    assert!(window.harness.query_by_label("Overview of the sheet").is_none());
+    for _ in 0..8 {
+        window.key(Modifiers::COMMAND, Key::Plus);
+    }
+    let before = window.app().state.camera();
+    let overview = window.harness.get_by_label("Overview of the sheet").rect();
+    window.drag(overview.left_top() + egui::vec2(6.0, 6.0), overview.center());
+    let after = window.app().state.camera();
+    assert_ne!(after.centre, before.centre);
+    assert_eq!(after.scale, before.scale);
+    // Nothing on the sheet below was touched.
+    assert!(window.app().state.selection.is_empty());
+    assert_eq!(window.app().state.doc.history.n_done(), 0);
+}
+
+#[test]
+fn many_wires_change_together_in_one_step_and_say_where_they_differ() {
+    use loomwright_circuit::Insulation;
+    let mut window = Window::on_demo();
+    window.click("Pen: as found");
+    window.click("Wire W2");
+    window.click_with("Wire W4", Modifiers::SHIFT);
+    let n_done = window.app().state.doc.history.n_done();
+    window.type_into("Size", "4 mm2");
+    let size = |window: &Window, label: &str| {
+        let wire = window.car().wire(window.wire(label)).expect("a wire");
+        (wire.size.map(|size| size.square_mm()), wire.insulation)
+    };
+    assert_eq!((size(&window, "W2").0, size(&window, "W4").0), (Some(4.0), Some(4.0)));
+    act(&mut window, loomwright_app::action::Action::SetInsulations(Some(Insulation::Cotton)));
+    for label in ["W2", "W4"] {
+        assert_eq!(size(&window, label).1, Some(Insulation::Cotton));
+    }
+    assert_eq!(window.app().state.doc.history.n_done(), n_done + 2);
+    // What they measure stands below: the worst load, and which of them bears it.
+    window.check();
+    assert!(window.harness.query_by_label_contains(" A, in W").is_some());
+}
+
+#[test]
+fn wires_changed_with_the_to_fit_pen_leave_their_successors_selected() {
+    let mut window = Window::on_demo();
+    window.click("Wire W2");
+    window.click_with("Wire W4", Modifiers::SHIFT);
+    let before = window.app().state.selection.wires.clone();
+    window.type_into("Size", "6 mm2");
+    let after = &window.app().state.selection.wires;
+    assert_eq!(after.len(), 2);
+    let sizes = after.iter().filter_map(|id| window.car().wire(*id)?.size);
+    assert!(sizes.map(|size| size.square_mm()).all(|mm2| mm2 == 6.0), "{before:?} {after:?}");
+}

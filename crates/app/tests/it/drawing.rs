@@ -345,8 +345,8 @@ fn the_very_name_of_a_kind_places_one_more_of_it() {
     window.harness.event(Event::Text("lamp".to_owned()));
     window.run();
     // What the car has stands apart below.
-    let top = |label: &str| window.harness.get_by_label(label).rect().top();
-    assert!(top("Place") < top("Go to"));
+    let place = window.harness.get_by_label("Place").rect().top();
+    assert!(place < window.harness.get_by_label_contains("Go to").rect().top());
     window.key(Modifiers::NONE, Key::Enter);
     assert_eq!(window.car().parts().len(), n_parts + 1);
     let new = window.app().state.selection.only_part().expect("the new part is selected");

@@ -220,6 +220,14 @@ fn end_view(car: &Car, label: &'static str, end: &End) -> EndView {
     EndView { label, place, leads_to, fitting: end.fitting }
 }
 
+/// What a cover can be, as lists show it.
+pub(super) const INSULATIONS: [Option<Insulation>; 4] =
+    [None, Some(Insulation::ThinWall), Some(Insulation::Pvc), Some(Insulation::Cotton)];
+
+pub(super) fn insulation_word(kind: Option<Insulation>) -> &'static str {
+    kind.map_or("not known", Insulation::words)
+}
+
 /// Paints it.
 pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut Vec<Action>) {
     let colour = standing_colour(theme, view.standing);
@@ -231,12 +239,7 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     colour_ui(ui, theme, &view.colour, (view.swatch, view.code), actions);
     field_ui(ui, theme, &view.size, actions);
     row_ui(ui, theme, "Insulation", |ui| {
-        let choices = [
-            (None, "not known"),
-            (Some(Insulation::ThinWall), Insulation::ThinWall.words()),
-            (Some(Insulation::Pvc), Insulation::Pvc.words()),
-            (Some(Insulation::Cotton), Insulation::Cotton.words()),
-        ];
+        let choices = INSULATIONS.map(|kind| (kind, insulation_word(kind)));
         if let Some(picked) = list_ui(ui, "Insulation", &choices, view.insulation) {
             actions.push(Action::SetInsulation(view.id, picked));
         }

@@ -1,0 +1,165 @@
+//! Finding what stands on the sheets: parts, wires by number and colour, terminals by name.
+
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, PartId, PartType, SheetId, Wire, WireColour};
+
+use crate::state::Selection;
+use crate::texts::Found;
+
+/// Something on a sheet that answers to what is asked for.
+#[derive(Debug, Clone)]
+pub struct Match {
+    /// Its name.
+    pub title: String,
+    /// What it is, and the sheet that it is on.
+    pub says: String,
+    /// Whose picture stands beside it.
+    pub picture: Option<Arc<PartType>>,
+    /// What is selected when it is gone to.
+    pub selection: Selection,
+}
+
+/// All that answers, on all sheets: what is called just so comes first, then parts, wires and terminals.
+pub fn matches(car: &Car, asked: &str) -> Vec<Match> {
+    let asked = asked.trim().to_lowercase();
+    if asked.is_empty() {
+        return Vec::new();
+    }
+    let mut found: Vec<(u8, Match)> = parts(car, &asked);
+    found.extend(wires(car, &asked));
+    found.extend(terminals(car, &asked));
+    found.sort_by_key(|(far, _)| *far);
+    found.into_iter().map(|(_, found)| found).collect()
+}
+
+fn sheet_of(car: &Car, id: SheetId) -> &str {
+    car.sheets().get(&id).map_or("", |sheet| &sheet.title)
+}
+
+fn parts(car: &Car, asked: &str) -> Vec<(u8, Match)> {
+    let row = |(id, part): (&PartId, &loomwright_circuit::Part)| {
+        let label = part.label.to_lowercase();
+        let far = match label.find(asked)? {
+            _ if label == asked => 0,
+            0 => 1,
+            _ => 2,
+        };
+        let found = Match {
+            title: part.label.clone(),
+            says: Found::on_sheet(sheet_of(car, part.sheet)),
+            picture: car.type_of(*id).cloned(),
+            selection: Selection::part(*id),
+        };
+        Some((far, found))
+    };
+    car.parts().iter().filter_map(row).collect()
+}
+
+/// Wires by their number, by their colours in words, or by two letters of a colour code and more.
+fn wires(car: &Car, asked: &str) -> Vec<(u8, Match)> {
+    let number = asked.strip_prefix("wire ").unwrap_or(asked);
+    // One letter alone would answer with half the loom while somebody is still typing.
+    let colour = WireColour::read(asked).ok().filter(|_| asked.chars().count() > 1);
+    let far = |wire: &Wire| {
+        if wire.label.to_lowercase() == number {
+            return Some(0);
+        }
+        let words = wire.colour?.words();
+        if wire.colour == colour || words == asked {
+            Some(3)
+        } else {
+            (asked.chars().count() > 2 && words.contains(asked)).then_some(4)
+        }
+    };
+    let row = |(id, wire): (&loomwright_circuit::WireId, &Wire)| {
+        let sheet = wire.ends().iter().find_map(|end| Some(car.pos_on_sheet(&end.at)?.0));
+        let colour = wire.colour.map_or_else(|| Found::no_colour().to_owned(), WireColour::words);
+        let sheet = sheet.map_or("", |id| sheet_of(car, id));
+        let found = Match {
+            title: Found::wire(&wire.label),
+            says: Found::colour_on_sheet(colour, sheet),
+            picture: None,
+            selection: Selection::wire(*id),
+        };
+        Some((far(wire)?, found))
+    };
+    car.wires().iter().filter_map(row).collect()
+}
+
+/// Terminals by the name printed on the part, by their DIN 72552 number, or by "part.terminal".
+fn terminals(car: &Car, asked: &str) -> Vec<(u8, Match)> {
+    let asked = asked.strip_prefix("terminal ").unwrap_or(asked);
+    let mut found = Vec::new();
+    for (id, part) in car.parts() {
+        let Some(part_type) = car.type_of(*id) else { continue };
+        for terminal in &part_type.terminals {
+            let whole = format!("{}.{}", part.label, terminal.name);
+            let is_din = terminal.din.as_ref().is_some_and(|din| din.eq_ignore_ascii_case(asked));
+            if !(terminal.name.eq_ignore_ascii_case(asked)
+                || is_din
+                || whole.eq_ignore_ascii_case(asked))
+            {
+                continue;
+            }
+            let din = terminal.din.as_deref().filter(|din| *din != terminal.name);
+            let says = match din {
+                Some(din) => Found::terminal_din(din, sheet_of(car, part.sheet)),
+                None => Found::on_sheet(sheet_of(car, part.sheet)),
+            };
+            let row = Match {
+                title: Found::terminal(whole),
+                says,
+                picture: Some(Arc::clone(part_type)),
+                selection: Selection::part(*id),
+            };
+            found.push((5, row));
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SKETCH: &str = "car 12 V negative earth
+battery B1 12 V 40 Ah
+relay K1 12 V
+lamp H1 60/55 W
+wire W1 B1.+ K1.30 2 mm2 1 m brown
+wire W2 K1.87 H1.56a 2 mm2 1 m blue/white
+wire W3 H1.31 B1.- 2 mm2 1 m black
+";
+
+    fn titles(asked: &str) -> Vec<String> {
+        let car = loomwright_sketch::parse(SKETCH).expect("a sketch");
+        matches(&car, asked).into_iter().map(|found| found.title).collect()
+    }
+
+    #[test]
+    fn parts_wires_and_terminals_answer_to_their_names() {
+        assert_eq!(titles("k1"), ["K1"]);
+        assert_eq!(titles("w2"), ["Wire W2"]);
+        assert_eq!(titles("wire w2"), ["Wire W2"]);
+        assert_eq!(titles("56a"), ["Terminal H1.56a"]);
+        assert_eq!(titles("k1.87"), ["Terminal K1.87"]);
+        assert!(titles("").is_empty());
+    }
+
+    #[test]
+    fn wires_answer_to_colours_in_words_and_letters() {
+        assert_eq!(titles("blue/white"), ["Wire W2"]);
+        // BS AU 7: U is blue, W is white.
+        assert_eq!(titles("uw"), ["Wire W2"]);
+        assert_eq!(titles("brown"), ["Wire W1"]);
+        assert_eq!(titles("white"), ["Wire W2"]);
+    }
+
+    /// DIN 72552: 30 comes straight from the battery's plus, 31 is earth.
+    #[test]
+    fn terminals_answer_to_their_din_numbers() {
+        assert!(titles("30").contains(&"Terminal K1.30".to_owned()));
+        assert!(titles("31").contains(&"Terminal H1.31".to_owned()));
+    }
+}

@@ -1,0 +1,77 @@
+//! A small view of all of a sheet that is larger than what can be seen of it; it is dragged to look elsewhere.
+
+use egui::{Id, Order, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use loomwright_circuit::Box2;
+use loomwright_drawing::{Sheet as Laid, Subject};
+
+use crate::action::Action;
+use crate::painter::Screen;
+use crate::state::{Camera, State};
+use crate::texts::Looking;
+use crate::theme::Theme;
+
+/// The most room that it takes, in screen points.
+const MOST: egui::Vec2 = vec2(190.0, 130.0);
+
+/// Paints it in the corner at the bottom right, where the sheet is larger than the view.
+pub(super) fn overview_ui(
+    ui: &Ui,
+    screen: &Screen,
+    state: &State,
+    laid: &Laid,
+    actions: &mut Vec<Action>,
+) {
+    let Some(all) = laid.bounds.filter(|all| !holds(screen.in_view(), *all)) else { return };
+    let all = all.grown(4.0);
+    let scale = (f64::from(MOST.x) / all.width()).min(f64::from(MOST.y) / all.height());
+    #[expect(clippy::cast_possible_truncation, reason = "it is small")]
+    let size = vec2((all.width() * scale) as f32, (all.height() * scale) as f32);
+    let corner = screen.rect.max - size - vec2(12.0, 12.0);
+    let rect = Rect::from_min_size(corner, size);
+    if rect.width() > screen.rect.width() * 0.4 || rect.height() > screen.rect.height() * 0.4 {
+        return;
+    }
+    let small = Screen::new(rect, Camera { centre: all.centre(), scale });
+    // On a layer of its own, so that what is done on it is not done on the sheet below.
+    let area = egui::Area::new(Id::unique("overview")).order(Order::Middle).fixed_pos(corner);
+    let response = area
+        .show(ui.ctx(), |ui| {
+            let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+            paint(ui, rect, (&small, laid), screen.in_view(), state.theme());
+            response
+        })
+        .inner;
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, Looking::overview()));
+    if (response.dragged() || response.is_pointer_button_down_on())
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        let centre = small.sheet_from_screen(pos);
+        if centre.distance(state.camera().centre) > 0.01 {
+            actions.push(Action::Camera(Camera { centre, ..state.camera() }));
+        }
+    }
+    response.on_hover_text(Looking::overview_tip());
+}
+
+fn holds(view: Box2, all: Box2) -> bool {
+    view.contains(all.min) && view.contains(all.max)
+}
+
+fn paint(ui: &Ui, rect: Rect, (small, laid): (&Screen, &Laid), view: Box2, theme: &Theme) {
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.rect_filled(rect, 3.0, theme.field);
+    for route in laid.routes.values() {
+        let points: Vec<_> = route.iter().map(|point| small.screen_from_sheet(*point)).collect();
+        painter.add(egui::Shape::line(points, Stroke::new(0.8, theme.muted)));
+    }
+    for item in &laid.items {
+        if matches!(item.subject, Subject::Part(_)) {
+            let body = small.screen_rect(item.bounds);
+            painter.rect_filled(body.expand(0.3), 1.0, theme.ink.gamma_multiply(0.75));
+        }
+    }
+    let seen = small.screen_rect(view).intersect(rect.shrink(1.0));
+    let fill = theme.selected.gamma_multiply(0.15);
+    painter.rect(seen, 2.0, fill, Stroke::new(1.8, theme.selected), StrokeKind::Inside);
+    painter.rect_stroke(rect, 3.0, Stroke::new(1.0, theme.muted), StrokeKind::Inside);
+}
