@@ -39,8 +39,11 @@ impl Draft {
             self.check_joined_terminals(id, &part)?;
         }
         let renamed = renamed_controls(self.car(), &old, &part);
+        let drawn = self.drawn_at(&[id].into());
         self.put_part(id, part);
         self.rename_controls(&renamed);
+        // A wire from the part to itself follows at both ends.
+        self.follow_at(&drawn, &BTreeSet::new());
         self.clear_unfit_at(&[id].into());
         Ok(())
     }
@@ -150,9 +153,11 @@ impl Draft {
             check::point(&part.label, part.place.at)?;
             carried.push((*id, part));
         }
+        let drawn = self.drawn_at(&parts);
         for (id, part) in carried {
             self.put_part(id, part);
         }
+        self.follow_at(&drawn, &parts);
         self.carry_routes(&parts, carry_point);
         self.clear_unfit_at(&parts);
         Ok(())

@@ -1,11 +1,14 @@
-//! Hand-drawn corners: moving along with both ends, kept while they fit, and cleared when they do not.
+//! Hand-drawn corners: moving along with both ends, following one that moves, and cleared where they cannot.
 
 use std::collections::BTreeSet;
 
-use crate::{Anchor, Car, Draft, PartId, Point, Wire};
+use crate::part_type::Element;
+use crate::{Anchor, Car, Direction, Draft, PartId, Point, Wire, WireId};
 
 /// Places closer than this, mm, are the same.
 const SAME_MM: f64 = 1e-6;
+/// So far a wire comes straight out of its terminal before it turns, mm.
+const OUT_MM: f64 = 5.0;
 
 fn aligned(a: Point, b: Point) -> bool {
     (a.x - b.x).abs() < SAME_MM || (a.y - b.y).abs() < SAME_MM
@@ -26,7 +29,103 @@ pub(super) fn clear_unfit(car: &Car, wire: &mut Wire) {
     }
 }
 
+/// Where the ends of a hand-drawn wire lie, noted before something moves.
+pub(super) type Drawn = (WireId, [Point; 2]);
+
+/// Lets corners follow an end that moved: those in line with it slide along across their stretch, and all others stay.
+/// `leaves` is the way out of its terminal.
+fn led(route: &mut [Point], old: Point, new: Point, leaves: Option<Direction>) {
+    let Some(first) = route.first() else { return };
+    let is_level = (first.y - old.y).abs() < SAME_MM;
+    for corner in &mut *route {
+        let (here, from, to) = if is_level {
+            (&mut corner.y, old.y, new.y)
+        } else {
+            (&mut corner.x, old.x, new.x)
+        };
+        if (*here - from).abs() >= SAME_MM {
+            break;
+        }
+        *here = to;
+    }
+    // What would now run back into the part turns a little way out of the terminal.
+    let (Some(leaves), [first, second, ..]) = (leaves.map(Direction::step), &mut *route) else {
+        return;
+    };
+    let out = *first - new;
+    if out.x * leaves.x + out.y * leaves.y < 0.0 {
+        let ahead = new + leaves * OUT_MM;
+        for corner in [first, second] {
+            if is_level { corner.x = ahead.x } else { corner.y = ahead.y }
+        }
+    }
+}
+
+/// The way out of the terminal that an end is on; nothing where wires leave it any way.
+fn leaves(car: &Car, anchor: &Anchor) -> Option<Direction> {
+    let Anchor::Terminal { part, terminal } = anchor else { return None };
+    let part_type = car.type_of(*part)?;
+    let is_joint =
+        part_type.elements.iter().all(|element| matches!(element, Element::Joined { .. }));
+    let way = part_type.terminal(terminal)?.leaves;
+    (!is_joint).then(|| car.part(*part).map(|part| part.place.direction(way))).flatten()
+}
+
+/// Whether a stretch of one wire's corners leads into the part that it ends on.
+fn runs_back(car: &Car, wire: &Wire, [from, to]: [Point; 2]) -> bool {
+    let pairs = [(&wire.from.at, from, wire.route.first()), (&wire.to.at, to, wire.route.last())];
+    pairs.into_iter().any(|(anchor, end, corner)| {
+        let Some((leaves, corner)) = leaves(car, anchor).zip(corner) else { return false };
+        let (out, leaves) = (*corner - end, leaves.step());
+        out.x * leaves.x + out.y * leaves.y < -SAME_MM
+    })
+}
+
+/// Lets a wire's corners follow its ends from where they were; clears them where they cannot.
+pub(super) fn follow(car: &Car, wire: &mut Wire, old: [Point; 2]) {
+    let places = wire.ends().map(|end| car.pos_on_sheet(&end.at).map(|(_, at)| at));
+    let [Some(from), Some(to)] = places else { return wire.route.clear() };
+    if old[0] != from {
+        led(&mut wire.route, old[0], from, leaves(car, &wire.from.at));
+    }
+    if old[1] != to {
+        wire.route.reverse();
+        led(&mut wire.route, old[1], to, leaves(car, &wire.to.at));
+        wire.route.reverse();
+    }
+    let has_moved = old != [from, to];
+    if !fits(car, wire) || has_moved && runs_back(car, wire, [from, to]) {
+        wire.route.clear();
+    }
+}
+
 impl Draft {
+    /// The hand-drawn wires that end on these parts.
+    pub(super) fn drawn_at(&self, parts: &BTreeSet<PartId>) -> Vec<Drawn> {
+        let is_there = |wire: &Wire| {
+            wire.ends().iter().any(|end| end.at.part().is_some_and(|id| parts.contains(&id)))
+        };
+        let drawn = self.car().wires().iter().filter(|(_, wire)| !wire.route.is_empty());
+        drawn
+            .filter(|(_, wire)| is_there(wire))
+            .filter_map(|(id, wire)| {
+                let [from, to] = wire.ends().map(|end| self.car().pos_on_sheet(&end.at));
+                Some((*id, [from?.1, to?.1]))
+            })
+            .collect()
+    }
+
+    /// Lets the corners of these wires follow their ends, but for those that have both among the parts that moved.
+    pub(super) fn follow_at(&mut self, drawn: &[Drawn], parts: &BTreeSet<PartId>) {
+        for (id, old) in drawn {
+            let Some(mut wire) = self.car().wire(*id).cloned() else { continue };
+            if !is_among(&wire, parts) {
+                follow(self.car(), &mut wire, *old);
+                self.put_wire(*id, wire);
+            }
+        }
+    }
+
     /// Clears the corners that no longer fit on every wire of these parts.
     pub(super) fn clear_unfit_at(&mut self, parts: &BTreeSet<PartId>) {
         let unfit: Vec<_> = self
@@ -55,13 +154,7 @@ impl Draft {
             .car()
             .wires()
             .iter()
-            .filter(|(_, wire)| {
-                !wire.route.is_empty()
-                    && wire.ends().iter().all(|end| match end.at {
-                        Anchor::Terminal { part, .. } => parts.contains(&part),
-                        Anchor::Loose { .. } => false,
-                    })
-            })
+            .filter(|(_, wire)| !wire.route.is_empty() && is_among(wire, parts))
             .map(|(id, wire)| (*id, wire.clone()))
             .collect();
         for (id, mut wire) in carried {
@@ -71,6 +164,11 @@ impl Draft {
             self.put_wire(id, wire);
         }
     }
+}
+
+/// Whether both ends of a wire are on these parts.
+fn is_among(wire: &Wire, parts: &BTreeSet<PartId>) -> bool {
+    wire.ends().iter().all(|end| end.at.part().is_some_and(|id| parts.contains(&id)))
 }
 
 /// Cuts a path through `corners` at the place nearest to `at`: the corners before it, and those after.

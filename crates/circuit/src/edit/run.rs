@@ -2,7 +2,7 @@
 
 use super::{EditError, label, route};
 use crate::check;
-use crate::{Draft, Standing, Wire, WireId};
+use crate::{Anchor, Draft, End, Standing, Wire, WireId};
 
 impl Draft {
     pub(super) fn run(&mut self, mut wire: Wire) -> Result<WireId, EditError> {
@@ -19,10 +19,20 @@ impl Draft {
         let old = self.wire(id)?;
         wire.standing = old.standing;
         let old_label = old.label.clone();
+        let old_ends = old.ends().map(|end| self.car().pos_on_sheet(&end.at));
+        let is_loose = |end: &End| matches!(end.at, Anchor::Loose { .. });
+        let keeps_ends = [(&old.from, &wire.from), (&old.to, &wire.to)]
+            .iter()
+            .all(|(old, new)| old.at == new.at || is_loose(old) && is_loose(new));
+        let is_led = keeps_ends && wire.route == old.route;
         self.tidy_label(&mut wire, &old_label);
         self.car().canonical_wire(&mut wire);
         check::wire(self.car(), &wire)?;
         check::wire_label(self.car(), &wire.label, Some(id))?;
+        // A loose end that is moved leads its corners along.
+        if let ([Some((_, from)), Some((_, to))], true) = (old_ends, is_led) {
+            route::follow(self.car(), &mut wire, [from, to]);
+        }
         route::clear_unfit(self.car(), &mut wire);
         self.put_wire(id, wire);
         Ok(())

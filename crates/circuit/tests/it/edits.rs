@@ -108,7 +108,7 @@ fn a_mirrored_part_is_its_mirror_image_on_the_sheet() {
 }
 
 #[test]
-fn corners_move_with_both_ends_and_go_when_they_no_longer_fit() {
+fn corners_move_with_both_ends_and_follow_one_that_moves() {
     let (mut car, switch, lamp, wire) = small_car();
     let corners = vec![Point::new(20.0, 35.0), Point::new(30.0, 35.0), Point::new(30.0, 45.0)];
     let drawn = Wire { route: corners.clone(), ..car.wire(wire).expect("wire").clone() };
@@ -120,8 +120,58 @@ fn corners_move_with_both_ends_and_go_when_they_no_longer_fit() {
     // Along its first leg the end may slide.
     edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(0.0, -5.0) });
     assert_eq!(car.wire(wire).expect("wire").route, moved);
-    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(5.0, 0.0) });
+    // Across it, its first stretch comes along, and all behind it stays.
+    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(2.5, 0.0) });
+    let mut led = moved.clone();
+    led[0].x += 2.5;
+    assert_eq!(car.wire(wire).expect("wire").route, led);
+    edit(&mut car, Edit::Move { parts: vec![lamp], by: Point::new(-2.5, 10.0) });
+    led[2].y += 10.0;
+    assert_eq!(car.wire(wire).expect("wire").route, led);
+    // Another part that moves changes nothing.
+    let other = place(&mut car, part("test-lamp", "", 80.0, 20.0));
+    edit(&mut car, Edit::Move { parts: vec![other], by: Point::new(-40.0, 20.0) });
+    assert_eq!(car.wire(wire).expect("wire").route, led);
+}
+
+#[test]
+fn corners_turn_out_of_a_terminal_that_was_moved_past_them() {
+    let (mut car, switch, _, wire) = small_car();
+    let corners = vec![Point::new(20.0, 35.0), Point::new(30.0, 35.0), Point::new(30.0, 45.0)];
+    let drawn = Wire { route: corners, ..car.wire(wire).expect("wire").clone() };
+    edit(&mut car, Edit::SetWire(wire, drawn));
+    // The switch's lower terminal comes to lie at 32.5 and 40, below the stretch at 35.
+    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(12.5, 15.0) });
+    let route = &car.wire(wire).expect("wire").route;
+    let out = [Point::new(32.5, 45.0), Point::new(30.0, 45.0), Point::new(30.0, 45.0)];
+    assert_eq!(*route, out);
+    // Turned round, it faces up, and so the wire leaves it.
+    edit(&mut car, Edit::Turn(vec![switch]));
+    edit(&mut car, Edit::Turn(vec![switch]));
+    let route = &car.wire(wire).expect("wire").route;
+    assert_eq!(route[..2], [Point::new(32.5, 25.0), Point::new(30.0, 25.0)]);
+    // With one corner there is no way out: the program routes the wire.
+    let one = vec![Point::new(32.5, 45.0)];
+    let drawn = Wire { route: one, ..car.wire(wire).expect("wire").clone() };
+    edit(&mut car, Edit::SetWire(wire, drawn));
+    edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(2.5, 0.0) });
     assert!(car.wire(wire).expect("wire").route.is_empty());
+}
+
+#[test]
+fn a_loose_end_that_is_moved_leads_its_corners() {
+    let (mut car, switch, ..) = small_car();
+    let at = Point::new(60.0, 60.0);
+    let loose = |at| End::at(Anchor::Loose { sheet: SheetId(1), at });
+    let corners = vec![Point::new(20.0, 40.0), Point::new(60.0, 40.0)];
+    let row = Wire { route: corners, ..Wire::new("", End::terminal(switch, "2"), loose(at)) };
+    edit(&mut car, Edit::Run(row));
+    let id = loomwright_circuit::WireId(car.last_id());
+    let mut row = car.wire(id).expect("wire").clone();
+    row.to = loose(at + Point::new(5.0, -10.0));
+    edit(&mut car, Edit::SetWire(id, row));
+    let led = vec![Point::new(20.0, 40.0), Point::new(65.0, 40.0)];
+    assert_eq!(car.wire(id).expect("wire").route, led);
 }
 
 #[test]
