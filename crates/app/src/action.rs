@@ -17,7 +17,7 @@ use crate::state::{
     Camera, Column, Field, FixAt, GridRow, Listing, PageLook, PageSeen, PathFor, Selection,
 };
 use crate::theme::Scheme;
-use crate::tool::{Aim, Tool};
+use crate::tool::{Aim, BendStep, Tool};
 
 pub use desk::DeskStep;
 
@@ -114,6 +114,19 @@ pub enum KeyStep {
     RestoreAll,
 }
 
+/// A step on the sheet that is neither a command nor a tool.
+#[derive(Debug, Clone)]
+pub enum BoardStep {
+    /// Moves a stretch of a wire by keys, step by step.
+    Bend(BendStep),
+    /// Takes the stretch of a wire nearest to a place in hand, led by the pointer; cut there where a corner is wanted.
+    TakeStretch(WireId, Point, bool),
+    /// Takes the corner of a wire out that is nearest to a place on the sheet.
+    RemoveCorner(WireId, Point),
+    /// Says why something cannot be done, at the place on the sheet too.
+    RefuseAt(Point, String),
+}
+
 /// Something to do.
 #[derive(Debug, Clone)]
 pub enum Action {
@@ -131,6 +144,8 @@ pub enum Action {
     Tool(Tool),
     /// Runs a wire by keys, step by step.
     Aim(Aim),
+    /// A step on the sheet.
+    Board(BoardStep),
     /// Moves the camera of the shown sheet.
     Camera(Camera),
     /// Notes where the pointer is, mm.

@@ -150,6 +150,12 @@ commands! {
         Mirror(mirror) = bare(Key::M);
         /// Runs a wire by keys.
         RunWire(run_wire) = bare(Key::W);
+        /// Taps the selected wire by keys.
+        TapWire(tap_wire) = shift(Key::W);
+        /// Moves stretches of the selected wire by keys.
+        BendWire(bend_wire) = bare(Key::B);
+        /// Lets the program route the selected wires.
+        RouteAnew(route_anew) = shift(Key::B);
         /// Opens the parts counter.
         PartsCounter(parts_counter) = ctrl(Key::F);
         /// The next thing that answers.

@@ -2,6 +2,7 @@
 
 mod accept;
 mod arrange;
+mod board;
 mod command;
 mod desk;
 mod edits;
@@ -64,6 +65,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Toggle(rows) => toggle(state, shell, &rows),
         Action::Tool(tool) => take_tool(state, tool),
         Action::Aim(step) => aim(state, shell, &step),
+        Action::Board(step) => board::step(state, shell, step),
         Action::Camera(camera) => drop(state.cameras.insert(state.sheet, camera)),
         Action::Pointer(at) => state.pointer = at,
         Action::CanvasSize(width, height) => resize(state, shell, (width, height)),
@@ -202,6 +204,9 @@ fn take_tool(state: &mut State, tool: Tool) {
     if matches!(state.tool, Tool::Rest) && !matches!(tool, Tool::Rest) {
         state.notice = None;
     }
+    if !matches!(tool, Tool::Rest) {
+        state.refused_at = None;
+    }
     if matches!(tool, Tool::Placing { .. }) && state.mode != Mode::Draw {
         state.mode = Mode::Draw;
     }
@@ -222,10 +227,14 @@ fn aim(state: &mut State, shell: &mut Shell<'_>, step: &Aim) {
     if let Tool::Aiming { at: (part, _), .. } = &state.tool {
         let shown = Selection::part(*part);
         bring_into_view(state, shell, &shown);
-        // The arrows belong to the terminals now.
-        if let Some(focused) = shell.ctx.memory(|memory| memory.focused()) {
-            shell.ctx.memory_mut(|memory| memory.surrender_focus(focused));
-        }
+        free_the_arrows(shell);
+    }
+}
+
+/// The arrows belong to what is in hand now.
+fn free_the_arrows(shell: &Shell<'_>) {
+    if let Some(focused) = shell.ctx.memory(|memory| memory.focused()) {
+        shell.ctx.memory_mut(|memory| memory.surrender_focus(focused));
     }
 }
 

@@ -3,10 +3,10 @@
 use egui::{Event, Key, KeyboardShortcut, Modifiers};
 use loomwright_circuit::{Edit, Point};
 
-use crate::action::{Action, DeskStep};
+use crate::action::{Action, BoardStep, DeskStep};
 use crate::command::Command;
 use crate::state::{Mode, State};
-use crate::tool::{Aim, Tool, Way, name_of};
+use crate::tool::{Aim, BendStep, Hold, PITCH, Tool, Way, name_of};
 
 /// Keys and the clipboard.
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
@@ -39,10 +39,17 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             if has_menu {
                 egui::Popup::close_all(ctx);
             }
-            actions.push(Action::Command(match (command, state.mode) {
+            let command = match (command, state.mode) {
                 (Command::Rest, Mode::Draw) => Command::Delete,
                 _ => command,
-            }));
+            };
+            // While a wire is bent by keys, what goes is the stretch in hand, not the wire.
+            actions.push(match (command, &state.tool) {
+                (Command::Delete, Tool::Bending(_)) => {
+                    Action::Board(BoardStep::Bend(BendStep::TakeOut))
+                }
+                _ => Action::Command(command),
+            });
         }
     }
     if is_typing || state.counter.is_some() {
@@ -56,10 +63,10 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             _ => {}
         }
     }
-    if matches!(state.tool, Tool::Aiming { .. }) {
-        aim(ctx, actions);
-    } else {
-        nudge(ctx, state, actions);
+    match &state.tool {
+        Tool::Aiming { .. } => aim(ctx, actions),
+        Tool::Bending(bend) if bend.hold == Hold::Keys => bend_by(ctx, actions),
+        _ => nudge(ctx, state, actions),
     }
 }
 
@@ -101,6 +108,28 @@ fn aim(ctx: &egui::Context, actions: &mut Vec<Action>) {
     for (key, step) in steps {
         if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
             actions.push(Action::Aim(step));
+        }
+    }
+}
+
+/// Bending a wire by keys.
+fn bend_by(ctx: &egui::Context, actions: &mut Vec<Action>) {
+    for (key, way) in [
+        (Key::ArrowLeft, Way::Left),
+        (Key::ArrowRight, Way::Right),
+        (Key::ArrowUp, Way::Up),
+        (Key::ArrowDown, Way::Down),
+    ] {
+        for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, PITCH)] {
+            if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
+                actions.push(Action::Board(BoardStep::Bend(BendStep::Go(way, mm))));
+            }
+        }
+    }
+    let steps = [(Key::Insert, BendStep::Split), (Key::Enter, BendStep::Take)];
+    for (key, step) in steps {
+        if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+            actions.push(Action::Board(BoardStep::Bend(step)));
         }
     }
 }

@@ -269,6 +269,8 @@ pub struct State {
     pub counter: Option<Counter>,
     /// The latest message.
     pub notice: Option<Notice>,
+    /// Where on the sheet something was refused last, and why, until something else is done.
+    pub refused_at: Option<(Point, String)>,
     /// The question that waits.
     pub question: Option<Question>,
     /// What is only proposed for wires that were run.
@@ -329,6 +331,7 @@ impl State {
             desk: Desk::default(),
             counter: None,
             notice: None,
+            refused_at: None,
             question: None,
             proposed: BTreeMap::new(),
             renaming: None,

@@ -4,10 +4,12 @@
 //! finds a row that nothing uses; and it stands in [`rows`], which a translator reads.
 //! What the rules say stands in a table of their own, `loomwright_rules::messages`.
 
+mod board;
 mod commands;
 mod desk;
 mod keys;
 
+pub(crate) use board::Board;
 pub(crate) use commands::{Called, Does};
 pub(crate) use desk::{Arranged, Found, Looking, Measured, Steps, Together};
 pub(crate) use keys::{Grouped, Keyed};
@@ -58,7 +60,7 @@ macro_rules! row {
 
 use {row, texts};
 
-const GROUPS: &[&[Text]] = &[commands::TEXTS, desk::TEXTS, keys::TEXTS];
+const GROUPS: &[&[Text]] = &[board::TEXTS, commands::TEXTS, desk::TEXTS, keys::TEXTS];
 
 /// Every row of the table.
 pub fn rows() -> impl Iterator<Item = &'static Text> {

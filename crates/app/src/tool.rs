@@ -1,6 +1,7 @@
 //! Tools: state machines over places in mm; they turn pointer input into actions.
 
 mod aim;
+mod bend;
 mod gather;
 mod pick;
 mod place;
@@ -12,9 +13,14 @@ use loomwright_drawing::Sheet as Laid;
 
 use crate::action::Action;
 use crate::state::{Pen, Selection};
+use crate::texts::Board;
 
 pub use aim::{Aim, Way, aim};
-pub use pick::{Target, body, pick};
+pub use bend::{
+    Bend, BendStep, Hold, begin as take_stretch, bend_by_keys, can_be_bent, corner_near,
+    remove_corner,
+};
+pub use pick::{Target, body, pick, plugs};
 pub use place::new_part;
 pub use propose::propose;
 pub use run::{Source, sentence};
@@ -36,6 +42,8 @@ pub enum Tool {
         target: Target,
         /// Whether a release without movement selects only what was pressed.
         narrows: bool,
+        /// The key held with it.
+        held: Held,
     },
     /// Drawing a box around what is to be selected.
     Boxing {
@@ -64,6 +72,8 @@ pub enum Tool {
         /// Whether the button is held; otherwise a click ends it.
         is_held: bool,
     },
+    /// Moving a stretch of a wire's line.
+    Bending(Bend),
     /// Running a wire by keys.
     Aiming {
         /// Where it starts, once that is taken.
@@ -88,6 +98,7 @@ impl Tool {
         match self {
             Self::Rest | Self::Aiming { .. } => false,
             Self::Pressed { .. } | Self::Boxing { .. } | Self::Moving { .. } => true,
+            Self::Bending(bend) => matches!(bend.hold, Hold::Button(_)),
             Self::Running { is_held, .. } | Self::Placing { is_held, .. } => *is_held,
         }
     }
@@ -110,6 +121,18 @@ pub struct Scene<'a> {
     pub reach: f64,
 }
 
+/// A key held with the pointer's button.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Held {
+    /// None.
+    #[default]
+    Nothing,
+    /// Shift: adds to the selection, or a corner to a wire.
+    Shift,
+    /// Ctrl: adds to the selection, or taps a wire.
+    Ctrl,
+}
+
 /// Pointer input on the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Input {
@@ -117,8 +140,8 @@ pub enum Input {
     Press {
         /// Where, mm.
         at: Point,
-        /// Whether Shift or Ctrl is held.
-        adds: bool,
+        /// The key held with it.
+        held: Held,
     },
     /// The pointer moved.
     Move {
@@ -138,19 +161,20 @@ pub enum Input {
 pub fn on_pointer(tool: &Tool, scene: &Scene<'_>, input: Input) -> Vec<Action> {
     match tool {
         Tool::Rest => match input {
-            Input::Press { at, adds } => gather::press(scene, at, adds),
+            Input::Press { at, held } => gather::press(scene, at, held),
             Input::Move { .. } | Input::Release { .. } => Vec::new(),
         },
-        Tool::Pressed { at, target, narrows } => {
-            gather::pressed(scene, (*at, target, *narrows), input)
+        Tool::Pressed { at, target, narrows, held } => {
+            gather::pressed(scene, (*at, target, *narrows, *held), input)
         }
         Tool::Boxing { from, adds, .. } => gather::boxing(scene, *from, *adds, input),
         Tool::Moving { from, .. } => gather::moving(scene, *from, input),
         Tool::Running { from, is_held, .. } => run::running(scene, from, *is_held, input),
+        Tool::Bending(bend) => bend::bending(scene, bend, input),
         Tool::Aiming { from, .. } => match input {
-            Input::Press { at, adds } => run::aimed(scene, from.as_ref(), at)
+            Input::Press { at, held } => run::aimed(scene, from.as_ref(), at)
                 // The mouse takes over.
-                .unwrap_or_else(|| gather::press(scene, at, adds)),
+                .unwrap_or_else(|| gather::press(scene, at, held)),
             Input::Move { .. } | Input::Release { .. } => Vec::new(),
         },
         Tool::Placing { part, is_held, .. } => place::placing(scene, part, *is_held, input),
@@ -163,6 +187,7 @@ pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
         Tool::Rest | Tool::Pressed { .. } | Tool::Boxing { .. } => None,
         Tool::Moving { by, .. } => gather::moved(scene, *by),
         Tool::Running { from, to, target, .. } => run::run(scene, from, *to, target).ok(),
+        Tool::Bending(bend) => bend::planned(scene, bend),
         Tool::Aiming { from, at } => {
             let to = aim::place(scene, at).unwrap_or_default();
             run::run(scene, from.as_ref()?, to, &Target::Terminal(at.0, at.1.clone())).ok()
@@ -171,13 +196,31 @@ pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
     }
 }
 
+/// Why what is in hand cannot end where it is; nothing where it can, or where it has only just been begun.
+pub fn refusal(tool: &Tool, scene: &Scene<'_>) -> Option<(Point, String)> {
+    let Tool::Running { from, to, target, .. } = tool else { return None };
+    let is_own = match (from, target) {
+        (Source::Terminal(part, _), Target::Terminal(other, _) | Target::Part(other)) => {
+            part == other
+        }
+        (Source::End(..), Target::Terminal(..)) => true,
+        _ => *target == Target::Nothing,
+    };
+    if is_own {
+        return None;
+    }
+    run::run(scene, from, *to, target).err().map(|reason| (*to, reason))
+}
+
 /// The hint for the bottom strip.
 pub fn hint(tool: &Tool) -> &'static str {
     match tool {
-        Tool::Rest | Tool::Pressed { .. } => {
-            "Drag from a terminal to run a wire · drag a part to move it · drag over empty paper to select"
-        }
+        Tool::Rest | Tool::Pressed { .. } => Board::at_rest(),
         Tool::Boxing { .. } => "Selects what lies wholly inside the box",
+        Tool::Bending(bend) => match bend.hold {
+            Hold::Keys => Board::bending_by_keys(),
+            Hold::Button(_) | Hold::Pointer(_) => Board::bending(),
+        },
         Tool::Moving { .. } => "Wires follow · Escape puts it back",
         Tool::Running { .. } => {
             "End on a terminal, on a wire to tap it, or on empty paper for a loose end · \

@@ -47,7 +47,9 @@ pub enum Edit {
     Tap {
         /// The wire to cut.
         wire: WireId,
-        /// Where the joint is drawn.
+        /// The sheet that the joint is drawn on.
+        sheet: SheetId,
+        /// Where on it.
         at: Point,
         /// Standing of what comes new: with [`Standing::ToFit`], an as-found wire makes a pair as in `AlterWire`.
         standing: Standing,
@@ -204,7 +206,7 @@ impl Draft {
             Edit::Run(wire) => self.run(wire).map(drop),
             Edit::SetWire(id, wire) => self.set_wire(id, wire),
             Edit::AlterWire(id, wire) => self.alter_wire(id, wire),
-            Edit::Tap { wire, at, standing } => self.tap(wire, at, standing),
+            Edit::Tap { wire, sheet, at, standing } => self.tap(wire, (sheet, at), standing),
             Edit::Erase { parts, wires } => self.erase(&parts, &wires),
             Edit::TakeAway { parts, wires } => self.take_away(&parts, &wires),
             Edit::Mark { parts, wires, standing } => self.mark(&parts, &wires, standing),

@@ -35,5 +35,6 @@ pub use ink::{Ink, Palette, Rgb};
 pub use lay_out::{lay_out, lay_out_again, lay_out_in_hand};
 pub use letters::text_width;
 pub use prim::{Align, Face, Prim};
+pub use route::straightened;
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
 pub use svg::{Lettering, Page, svg};

@@ -13,6 +13,8 @@ use self::search::{Exempt, Goal, Search};
 use crate::number::count;
 use crate::scene::{Scene, SceneEnd};
 
+pub use self::line::straightened;
+
 /// Above this many wires, ways are not improved a second time.
 const MOST_IMPROVED: usize = 600;
 

@@ -72,12 +72,14 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     Ways { lines, marks, around, from }
 }
 
-/// Lines of a sheet laid out before, of wires whose ends lie where they did.
+/// Lines of a sheet laid out before, of wires whose ends lie where they did and that nobody draws by hand.
 fn still(scene: &Scene<'_>, previous: &Sheet) -> BTreeMap<WireId, Vec<Point>> {
     let line = |wire: &SceneWire<'_>| {
         let line = previous.ways.get(&wire.id)?;
         let ends = wire.ends.map(|end| scene.place(end).map(|(at, _)| at));
-        let is_still = [line.first(), line.last()] == ends.each_ref().map(Option::as_ref);
+        let is_open = wire.wire.route.is_empty();
+        let is_still =
+            is_open && [line.first(), line.last()] == ends.each_ref().map(Option::as_ref);
         is_still.then(|| (wire.id, line.clone()))
     };
     scene.wires.iter().filter_map(line).collect()

@@ -7,15 +7,15 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, deleting, desk, enter_drafts, handle, papers_to, paths, select, show_whole, steps,
-    turn_to,
+    Shell, board, deleting, desk, enter_drafts, handle, papers_to, paths, select, show_whole,
+    steps, turn_to,
 };
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
 };
 use crate::texts::Steps;
 use crate::theme::Scheme;
-use crate::tool::{Aim, Tool, name_of};
+use crate::tool::{Tool, name_of};
 
 /// Carries one command out.
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -34,7 +34,9 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         | Command::SelectAll
         | Command::Turn
         | Command::Mirror => change(state, shell, command),
-        Command::RunWire => handle(state, shell, Action::Aim(Aim::Begin)),
+        Command::RunWire | Command::TapWire | Command::BendWire | Command::RouteAnew => {
+            board::command(state, shell, command);
+        }
         Command::PartsCounter => state.counter = Some(Counter::default()),
         Command::SwitchPen => switch_pen(state),
         Command::Draw | Command::Try | Command::Papers => enter_mode(state, shell, command),
@@ -232,6 +234,7 @@ fn turn_over(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 
 fn cancel(state: &mut State, shell: &mut Shell<'_>) {
     state.notice = None;
+    state.refused_at = None;
     if state.counter.take().is_some() || state.question.is_some() {
         return;
     }

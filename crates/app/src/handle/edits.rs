@@ -47,6 +47,7 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
             state.doc.commit(label, patch);
             state.gives_up = false;
             state.notice = None;
+            state.refused_at = None;
             if places && let Some(id) = placed {
                 state.selection = Selection::part(id);
             }

@@ -22,6 +22,9 @@ texts! {
         turn() = "Turn";
         mirror() = "Mirror";
         run_wire() = "Run a wire";
+        tap_wire() = "Tap the wire";
+        bend_wire() = "Bend by keys";
+        route_anew() = "Route it anew";
         parts_counter() = "Parts counter…";
         switch_pen() = "Switch pen";
         line_up() = "Line up and spread";
@@ -77,6 +80,9 @@ texts! {
         turn() = "Turns the selected parts a quarter clockwise";
         mirror() = "Mirrors the selected parts left to right";
         run_wire() = "Runs a wire from terminal to terminal with the arrow keys";
+        tap_wire() = "Runs a wire from the selected one, which gets a joint, to a terminal with the arrow keys";
+        bend_wire() = "Moves stretches of the selected wire with the arrow keys";
+        route_anew() = "Gives the lines of the selected wires back to the program";
         parts_counter() = "Finds parts on the sheets, and part types to place, by name";
         align_left() = "Sets the left edges of the selected parts in line";
         align_right() = "Sets the right edges of the selected parts in line";

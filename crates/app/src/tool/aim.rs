@@ -4,13 +4,18 @@ use loomwright_circuit::{Anchor, Box2, Car, Name, PartId, Point};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
+use crate::texts::Board;
 use crate::tool::{Scene, Source, Target, Tool, run};
 
 /// A step of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Aim {
     /// Begins: at the selected part, or near the middle of the view.
     Begin,
+    /// Begins with the start taken: a wire that is tapped, or an end of one.
+    From(Source),
+    /// Begins with a tap of the selected wire, in the middle of its longest stretch.
+    Tap,
     /// Takes this terminal: the wire starts there, or ends there.
     At(PartId, Name),
     /// Goes to the next terminal that way.
@@ -56,8 +61,13 @@ pub fn aim(tool: &Tool, scene: &Scene<'_>, middle: Point, step: &Aim) -> Vec<Act
         Aim::Begin => match first(scene, middle) {
             Some(at) => aiming(None, at),
             None => {
-                vec![Action::Refuse("This sheet has no terminal to run a wire from".to_owned())]
+                vec![Action::Refuse(Board::no_terminal().to_owned())]
             }
+        },
+        Aim::From(source) => begun(scene, source.clone(), middle),
+        Aim::Tap => match tapped(scene) {
+            Some(source) => begun(scene, source, middle),
+            None => vec![Action::Refuse(Board::select_a_wire_to_tap().to_owned())],
         },
         Aim::Go(way) => match at.and_then(|at| next(scene, &at, middle, *way)) {
             Some(at) => aiming(from, at),
@@ -66,6 +76,33 @@ pub fn aim(tool: &Tool, scene: &Scene<'_>, middle: Point, step: &Aim) -> Vec<Act
         Aim::At(part, name) => take(scene, from, (*part, name.clone())),
         Aim::Take => at.map_or_else(Vec::new, |at| take(scene, from, at)),
     }
+}
+
+/// A wire that has its start: the nearest terminal is aimed at.
+fn begun(scene: &Scene<'_>, source: Source, middle: Point) -> Vec<Action> {
+    let own_end = source.wire().and_then(|id| {
+        let Source::End(_, is_to) = source else { return None };
+        let wire = scene.car.wire(id)?;
+        let end = if is_to { &wire.to } else { &wire.from };
+        Some(scene.car.pos_on_sheet(&end.at)?.1)
+    });
+    let near = match source {
+        Source::Wire(_, at) => at,
+        _ => own_end.unwrap_or(middle),
+    };
+    match nearest(scene, near) {
+        Some(at) => vec![Action::Tool(Tool::Aiming { from: Some(source), at })],
+        None => vec![Action::Refuse(Board::no_terminal().to_owned())],
+    }
+}
+
+/// The one selected wire, tapped in the middle of its longest stretch.
+fn tapped(scene: &Scene<'_>) -> Option<Source> {
+    let id = scene.selection.only_wire()?;
+    let route = scene.laid.routes.get(&id)?;
+    let longest =
+        route.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
+    Some(Source::Wire(id, (longest[0] + longest[1]) * 0.5))
 }
 
 fn take(scene: &Scene<'_>, from: Option<Source>, at: (PartId, Name)) -> Vec<Action> {

@@ -5,21 +5,25 @@ use loomwright_drawing::Subject;
 
 use crate::action::Action;
 use crate::state::Selection;
-use crate::tool::{Input, PITCH, Scene, Source, Target, Tool, name_of, pick};
+use crate::tool::bend::{self, Hold};
+use crate::tool::{Held, Input, PITCH, Scene, Source, Target, Tool, name_of, pick};
 
 /// The button went down while nothing was going on.
-pub(super) fn press(scene: &Scene<'_>, at: Point, adds: bool) -> Vec<Action> {
+pub(super) fn press(scene: &Scene<'_>, at: Point, held: Held) -> Vec<Action> {
     let target = pick(scene, at);
-    let pressed = |narrows| Action::Tool(Tool::Pressed { at, target: target.clone(), narrows });
+    let adds = held != Held::Nothing;
+    let pressed =
+        |narrows| Action::Tool(Tool::Pressed { at, target: target.clone(), narrows, held });
     let meant = match &target {
         Target::Tag(n) => return vec![Action::LookAt(*n)],
         Target::Onward(wire, sheet) => {
             return vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*wire))];
         }
         Target::Part(id) => Selection::part(*id),
+        // With a key held, a wire may begin a drag of its own: it selects on release only, as terminals and ends do.
+        Target::Wire(_) if adds => return vec![pressed(false)],
         Target::Wire(id) => Selection::wire(*id),
-        // A terminal or a loose end may begin a drag: it selects on release only.
-        Target::Nothing | Target::Terminal(..) | Target::Loose(..) => {
+        Target::Nothing | Target::Terminal(..) | Target::Loose(..) | Target::Plug(..) => {
             return vec![pressed(!adds)];
         }
     };
@@ -34,12 +38,12 @@ pub(super) fn press(scene: &Scene<'_>, at: Point, adds: bool) -> Vec<Action> {
 /// The button is down, nothing has moved yet.
 pub(super) fn pressed(
     scene: &Scene<'_>,
-    (from, target, narrows): (Point, &Target, bool),
+    (from, target, narrows, held): (Point, &Target, bool, Held),
     input: Input,
 ) -> Vec<Action> {
     match input {
         Input::Move { at } if at.distance(from) > scene.reach * 0.5 => {
-            begin(scene, (from, target, narrows), at)
+            begin(scene, (from, target, narrows, held), at)
         }
         Input::Release { adds, .. } => {
             let mut actions = vec![Action::Tool(Tool::Rest)];
@@ -49,7 +53,7 @@ pub(super) fn pressed(
                 Target::Terminal(id, _) | Target::Part(id) => {
                     actions.extend(chosen(Selection::part(*id), target, Pressed { narrows, adds }));
                 }
-                Target::Wire(id) | Target::Loose(id, _) => {
+                Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
                     actions.extend(chosen(Selection::wire(*id), target, Pressed { narrows, adds }));
                 }
                 Target::Tag(_) | Target::Onward(..) => {}
@@ -60,10 +64,10 @@ pub(super) fn pressed(
     }
 }
 
-/// What a release without movement selects; an end that Shift was held on joins the selection or leaves it.
+/// What a release without movement selects; an end or a wire that Shift was held on joins the selection or leaves it.
 fn chosen(meant: Selection, target: &Target, pressed: Pressed) -> Option<Action> {
-    let is_end = matches!(target, Target::Terminal(..) | Target::Loose(..));
-    if is_end && pressed.adds {
+    let is_late = matches!(target, Target::Terminal(..) | Target::Loose(..) | Target::Wire(_));
+    if is_late && pressed.adds {
         Some(Action::Toggle(meant))
     } else {
         pressed.narrows.then_some(Action::Select(meant))
@@ -79,7 +83,7 @@ struct Pressed {
 
 fn begin(
     scene: &Scene<'_>,
-    (from, target, narrows): (Point, &Target, bool),
+    (from, target, narrows, held): (Point, &Target, bool, Held),
     at: Point,
 ) -> Vec<Action> {
     let moving = Tool::Moving { from, by: (at - from).snapped(PITCH) };
@@ -89,11 +93,17 @@ fn begin(
         Target::Nothing => Tool::Boxing { from, to: at, adds: !narrows },
         Target::Terminal(id, _) if moves_by_terminal(scene, *id) => moving,
         Target::Terminal(id, name) => running(Source::Terminal(*id, name.clone())),
-        Target::Loose(wire, is_to) => running(Source::Loose(*wire, *is_to)),
+        Target::Loose(wire, is_to) | Target::Plug(wire, is_to) => {
+            running(Source::End(*wire, *is_to))
+        }
         Target::Part(_) => moving,
-        // A wire goes where its parts go; a drag on it moves the parts selected with it, if any.
-        Target::Wire(_) if !scene.selection.parts.is_empty() => moving,
-        Target::Wire(_) | Target::Tag(_) | Target::Onward(..) => Tool::Rest,
+        Target::Wire(wire) if held == Held::Ctrl => running(Source::Wire(*wire, from)),
+        // A drag on a wire that is selected together with parts moves them all; on any other, it bends the wire.
+        Target::Wire(_) if held == Held::Nothing && !scene.selection.parts.is_empty() => moving,
+        Target::Wire(wire) => {
+            return bend::begin(scene, *wire, (from, held == Held::Shift), Hold::Button(from));
+        }
+        Target::Tag(_) | Target::Onward(..) => Tool::Rest,
     };
     vec![Action::Tool(tool)]
 }

@@ -23,6 +23,8 @@ pub enum Target {
     Onward(WireId, SheetId),
     /// The tag of a finding.
     Tag(usize),
+    /// The mark on a selected wire by which an end of it is plugged elsewhere; `true` is its `to` end.
+    Plug(WireId, bool),
 }
 
 impl Target {
@@ -37,12 +39,53 @@ impl Target {
 
 /// What lies at a place: small things before large ones.
 pub fn pick(scene: &Scene<'_>, at: Point) -> Target {
-    terminal(scene, at)
+    plug(scene, at)
+        .or_else(|| terminal(scene, at))
         .or_else(|| loose_end(scene, at))
         .or_else(|| boxed(scene, at, true))
         .or_else(|| wire(scene, at))
         .or_else(|| boxed(scene, at, false))
         .unwrap_or_default()
+}
+
+/// How far along a wire from its end the mark stands by which that end is plugged elsewhere, in reaches.
+const PLUG_ALONG: f64 = 2.0;
+
+/// Where on the one selected wire its ends are taken hold of to plug them elsewhere: a little way from terminals, so
+/// that a drag from a terminal still runs a new wire.
+pub fn plugs(scene: &Scene<'_>) -> Vec<(WireId, bool, Point)> {
+    let Some(id) = scene.selection.only_wire() else { return Vec::new() };
+    let Some((wire, route)) = scene.car.wire(id).zip(scene.laid.routes.get(&id)) else {
+        return Vec::new();
+    };
+    let length: f64 = route.windows(2).map(|ends| ends[0].distance(ends[1])).sum();
+    let along = (scene.reach * PLUG_ALONG).min(length / 3.0);
+    let back: Vec<Point> = route.iter().rev().copied().collect();
+    let lines = [(&wire.from.at, false, route.as_slice()), (&wire.to.at, true, &back)];
+    let here = lines.into_iter().filter_map(|(anchor, is_to, line)| {
+        let (sheet, at) = scene.car.pos_on_sheet(anchor)?;
+        // A loose end is taken hold of itself.
+        let is_here = sheet == scene.sheet && anchor.part().is_some();
+        (is_here && line.first() == Some(&at)).then(|| (id, is_to, along_route(line, along)))
+    });
+    here.collect()
+}
+
+fn along_route(line: &[Point], mut along: f64) -> Point {
+    for ends in line.windows(2) {
+        let length = ends[0].distance(ends[1]);
+        if along <= length && length > 0.0 {
+            return ends[0] + (ends[1] - ends[0]) * (along / length);
+        }
+        along -= length;
+    }
+    line.last().copied().unwrap_or_default()
+}
+
+fn plug(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let near = plugs(scene).into_iter().map(|(id, is_to, place)| (place.distance(at), id, is_to));
+    let near = near.filter(|(far, ..)| *far <= scene.reach * 0.75);
+    near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, id, is_to)| Target::Plug(id, is_to))
 }
 
 /// The nearest terminal in reach.
@@ -85,7 +128,7 @@ pub(super) fn wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
 }
 
 /// The topmost item whose rectangle holds the place: tags, flags and symbols first, lettering afterwards.
-fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
+pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
     scene.laid.items.iter().rev().filter(|item| body(item).contains(at)).find_map(|item| {
         match (item.subject, is_first) {
             (Subject::Tag(n), true) => Some(Target::Tag(n)),
@@ -122,6 +165,12 @@ fn nearest_on_stretch(a: Point, b: Point, at: Point) -> Point {
     let to = at - a;
     let share = ((to.x * along.x + to.y * along.y) / length_squared).clamp(0.0, 1.0);
     a + along * share
+}
+
+/// The stretch of a route that is nearest to a place.
+pub(super) fn nearest_stretch(route: &[Point], at: Point) -> Option<usize> {
+    let far = |idx: &usize| nearest_on_stretch(route[*idx], route[*idx + 1], at).distance(at);
+    (0..route.len().saturating_sub(1)).min_by(|a, b| far(a).total_cmp(&far(b)))
 }
 
 /// The place on a route that is nearest to `at`, on the grid along the route.

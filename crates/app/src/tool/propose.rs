@@ -1,21 +1,14 @@
 //! What a new wire is likely to be, from what meets it.
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, Car, Colour, Insulation, PartType, Standing, Wire, WireColour};
+use loomwright_circuit::{
+    Anchor, Car, Colour, Fitting, Insulation, PartType, Standing, Wire, WireColour,
+};
 use loomwright_units::WireArea;
 
 /// Fills in colour, size, insulation and fittings where a neighbour makes them plain.
 pub fn propose(car: &Car, wire: &mut Wire) {
-    for end in [&mut wire.from, &mut wire.to] {
-        if end.fitting.is_none()
-            && let Anchor::Terminal { part, terminal } = &end.at
-        {
-            end.fitting = car
-                .type_of(*part)
-                .and_then(|part_type| part_type.terminal(terminal))
-                .and_then(|terminal| terminal.fitting);
-        }
-    }
+    propose_fittings(car, wire);
     let neighbour = neighbour(car, wire);
     let is_earth = meets_earth(car, wire);
     if wire.colour.is_none() {
@@ -40,6 +33,21 @@ pub fn propose(car: &Car, wire: &mut Wire) {
             _ => neighbour.and_then(|other| other.insulation),
         };
     }
+}
+
+/// The fitting that a terminal takes, at each end that has none yet.
+pub(super) fn propose_fittings(car: &Car, wire: &mut Wire) {
+    for end in [&mut wire.from, &mut wire.to] {
+        if end.fitting.is_none() {
+            end.fitting = fitting_of(car, &end.at);
+        }
+    }
+}
+
+/// The fitting that the terminal takes on which an end is.
+pub(super) fn fitting_of(car: &Car, at: &Anchor) -> Option<Fitting> {
+    let Anchor::Terminal { part, terminal } = at else { return None };
+    car.type_of(*part)?.terminal(terminal)?.fitting
 }
 
 /// A wire that already meets one of the ends and tells what this one is likely to be.

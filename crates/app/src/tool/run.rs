@@ -1,21 +1,35 @@
-//! Running a wire from a terminal, and joining up a loose end.
+//! Running a wire from a terminal or a wire, joining up a loose end, and plugging an end elsewhere.
 
 use loomwright_circuit::{
-    Anchor, Car, Edit, End, Name, PartId, Point, Row, RowId, Standing, Wire, WireId,
+    Anchor, Draft, Edit, End, Name, PartId, Point, RowId, Standing, Wire, WireId,
 };
 
-use crate::action::Action;
+use crate::action::{Action, BoardStep};
 use crate::state::{Pen, Selection};
-use crate::tool::pick::{loose_end, nearest_on_route, terminal, wire as wire_near};
+use crate::texts::Board;
+use crate::tool::pick::{boxed, loose_end, nearest_on_route, terminal, wire as wire_near};
+use crate::tool::propose::{fitting_of, propose_fittings};
 use crate::tool::{Input, PITCH, Scene, Target, Tool, propose};
 
 /// Where a wire starts.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Source {
     /// A terminal.
     Terminal(PartId, Name),
-    /// The loose end of a wire that is there; `true` is its `to` end.
-    Loose(WireId, bool),
+    /// An end of a wire that is there, loose or to be plugged elsewhere; `true` is its `to` end.
+    End(WireId, bool),
+    /// A wire that is tapped at this place.
+    Wire(WireId, Point),
+}
+
+impl Source {
+    /// The wire that is there already.
+    pub(super) fn wire(&self) -> Option<WireId> {
+        match self {
+            Self::End(wire, _) | Self::Wire(wire, _) => Some(*wire),
+            Self::Terminal(..) => None,
+        }
+    }
 }
 
 /// A wire is being run.
@@ -43,9 +57,11 @@ pub(super) fn aimed(scene: &Scene<'_>, from: Option<&Source>, at: Point) -> Opti
     if let Some(from) = from {
         return Some(finish(scene, from, at));
     }
-    let from = match terminal(scene, at).or_else(|| loose_end(scene, at))? {
+    let near = terminal(scene, at).or_else(|| loose_end(scene, at));
+    let from = match near.or_else(|| wire_near(scene, at))? {
         Target::Terminal(part, name) => Source::Terminal(part, name),
-        Target::Loose(wire, is_to) => Source::Loose(wire, is_to),
+        Target::Loose(wire, is_to) => Source::End(wire, is_to),
+        Target::Wire(wire) => Source::Wire(wire, at),
         _ => return None,
     };
     let target = Target::Nothing;
@@ -65,7 +81,7 @@ pub(super) fn end(scene: &Scene<'_>, from: &Source, at: Point, target: &Target) 
         Ok((label, edit, patch))
     });
     match planned {
-        Err(reason) => actions.push(Action::Refuse(reason)),
+        Err(reason) => actions.push(Action::Board(BoardStep::RefuseAt(at, reason))),
         Ok((label, edit, patch)) => {
             let new = patch.changes.iter().rev().find_map(|change| match &change.row {
                 RowId::Wire(id) if change.after.is_some() => Some(*id),
@@ -78,22 +94,29 @@ pub(super) fn end(scene: &Scene<'_>, from: &Source, at: Point, target: &Target) 
     actions
 }
 
-/// What a wire would end on: terminals first, then loose ends and wires; never a part's body.
+/// What a wire would end on: terminals first, then loose ends, parts and wires. On the body of a part with one terminal,
+/// that one is meant.
 fn landing(scene: &Scene<'_>, from: &Source, at: Point) -> Target {
     // A wider reach than for picking: wires snap to terminals.
     let wide = Scene { reach: scene.reach * 1.5, ..*scene };
-    let own_wire = match from {
-        Source::Loose(wire, _) => Some(*wire),
-        Source::Terminal(..) => None,
-    };
+    let own_wire = from.wire();
     let not_own = |target: &Target| match target {
         Target::Wire(id) | Target::Loose(id, _) => Some(*id) != own_wire,
         _ => true,
     };
     terminal(&wide, at)
         .or_else(|| loose_end(&wide, at).filter(not_own))
+        .or_else(|| part(scene, at))
         .or_else(|| wire_near(scene, at).filter(not_own))
         .unwrap_or_default()
+}
+
+fn part(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let Some(Target::Part(id)) = boxed(scene, at, true) else { return None };
+    Some(match scene.car.type_of(id).map(|kind| kind.terminals.as_slice()) {
+        Some([only]) => Target::Terminal(id, only.name.clone()),
+        _ => Target::Part(id),
+    })
 }
 
 /// The edit that ends the wire there, with its name.
@@ -106,29 +129,50 @@ pub(super) fn run(
     to: Point,
     target: &Target,
 ) -> Result<(String, Edit), String> {
-    let empty = || Anchor::Loose { sheet: scene.sheet, at: to.snapped(PITCH) };
-    match (from, target) {
-        (Source::Terminal(part, name), Target::Terminal(other, other_name)) => {
-            if (part, name) == (other, other_name) {
-                return Err(
-                    "A wire needs two different ends; drop it on another terminal".to_owned()
-                );
-            }
-            let start = Anchor::terminal(*part, name);
-            Ok(new_wire(scene, start, Anchor::terminal(*other, other_name)))
+    let mut draft = Draft::of(scene.car);
+    let mut edits = Vec::new();
+    let mut cut = |wire: WireId, at: Point| -> Result<Anchor, String> {
+        let (edit, anchor) = tap(scene, &mut draft, wire, at)?;
+        edits.push(edit);
+        Ok(anchor)
+    };
+    let start = match from {
+        Source::Terminal(part, name) => Some(Anchor::terminal(*part, name)),
+        Source::Wire(wire, at) => Some(cut(*wire, *at)?),
+        Source::End(..) => None,
+    };
+    let end = match target {
+        Target::Terminal(part, name) => Anchor::terminal(*part, name),
+        Target::Wire(wire) => cut(*wire, to)?,
+        Target::Part(id) => {
+            let label = scene.car.part(*id).map_or("", |part| &part.label);
+            return Err(Board::drop_on_a_terminal(label));
         }
-        (_, Target::Wire(id)) => tap(scene, from, *id, to),
-        (Source::Terminal(part, name), Target::Loose(id, is_to))
-        | (Source::Loose(id, is_to), Target::Terminal(part, name)) => {
-            join(scene.car, scene.pen, (*id, *is_to), Anchor::terminal(*part, name))
+        Target::Loose(wire, is_to) => {
+            // The loose end comes to the start; there is no other wire.
+            let Some(start) = start else { return Err(Board::loose_ends_need_a_joint().into()) };
+            let (label, edit) = join(scene, (*wire, *is_to), start)?;
+            edits.push(edit);
+            return Ok((label, one(edits)));
         }
-        (Source::Terminal(part, name), _) => {
-            Ok(new_wire(scene, Anchor::terminal(*part, name), empty()))
-        }
-        (Source::Loose(..), Target::Loose(..)) => {
-            Err("Two loose ends need a joint between them; place one from the shelf".to_owned())
-        }
-        (Source::Loose(id, is_to), _) => join(scene.car, scene.pen, (*id, *is_to), empty()),
+        _ => Anchor::Loose { sheet: scene.sheet, at: to.snapped(PITCH) },
+    };
+    if start.as_ref() == Some(&end) {
+        return Err(Board::wire_needs_two_ends().to_owned());
+    }
+    let (label, edit) = match (start, from) {
+        (None, Source::End(wire, is_to)) => join(scene, (*wire, *is_to), end)?,
+        (start, _) => new_wire(scene, start.unwrap_or_else(|| end.clone()), end),
+    };
+    let is_tap = !edits.is_empty();
+    edits.push(edit);
+    Ok((if is_tap { Board::tap_wire().to_owned() } else { label }, one(edits)))
+}
+
+fn one(mut edits: Vec<Edit>) -> Edit {
+    match edits.pop() {
+        Some(only) if edits.is_empty() => only,
+        last => Edit::All(edits.into_iter().chain(last).collect()),
     }
 }
 
@@ -137,47 +181,49 @@ fn new_wire(scene: &Scene<'_>, from: Anchor, to: Anchor) -> (String, Edit) {
     let mut wire = Wire::new("", bare(from), bare(to));
     wire.standing = scene.pen.standing();
     propose(scene.car, &mut wire);
-    ("run a wire".to_owned(), Edit::Run(wire))
+    (Board::run_wire().to_owned(), Edit::Run(wire))
 }
 
-/// Joins the end of a wire that is there to another place.
+/// Joins the end of a wire that is there to another place: a loose one is joined up, any other is plugged elsewhere.
 fn join(
-    car: &Car,
-    pen: Pen,
+    scene: &Scene<'_>,
     (id, is_to): (WireId, bool),
     at: Anchor,
 ) -> Result<(String, Edit), String> {
-    let mut wire = car.wire(id).cloned().ok_or_else(|| "That wire is gone".to_owned())?;
-    let label = format!("join up wire {}", wire.label);
+    let mut wire = scene.car.wire(id).cloned().ok_or_else(|| Board::wire_gone().to_owned())?;
     let end = if is_to { &mut wire.to } else { &mut wire.from };
+    let was_loose = end.at.part().is_none();
+    if end.at != at && end.fitting == fitting_of(scene.car, &end.at) {
+        // It was that of the terminal it leaves, and becomes that of the one it comes to.
+        end.fitting = None;
+    }
     end.at = at;
-    let alters = pen == Pen::ToFit && wire.standing == Standing::AsFound;
+    let label =
+        if was_loose { Board::join_up_wire(&wire.label) } else { Board::plug_wire(&wire.label) };
+    propose_fittings(scene.car, &mut wire);
+    let alters = scene.pen == Pen::ToFit && wire.standing == Standing::AsFound;
     Ok((label, if alters { Edit::AlterWire(id, wire) } else { Edit::SetWire(id, wire) }))
 }
 
-/// Cuts a wire, sets a joint there, and ends the new wire on it.
-fn tap(scene: &Scene<'_>, from: &Source, id: WireId, to: Point) -> Result<(String, Edit), String> {
+/// Cuts a wire in a draft: the edit that does so, and the joint's terminal that stands there then.
+fn tap(
+    scene: &Scene<'_>,
+    draft: &mut Draft,
+    id: WireId,
+    to: Point,
+) -> Result<(Edit, Anchor), String> {
     let route = scene.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
     let at = nearest_on_route(route, to, PITCH).unwrap_or_else(|| to.snapped(PITCH));
-    let cut = Edit::Tap { wire: id, at, standing: scene.pen.standing() };
-    let patch = scene.car.plan(cut.clone()).map_err(|error| sentence(&error.to_string()))?;
-    // Planning is repeatable, so the joint will have the same id when the edit is made.
-    let joint = patch.changes.iter().find_map(|change| match (&change.row, &change.after) {
-        (RowId::Part(id), Some(Row::Part(part))) if change.before.is_none() => Some((*id, part)),
-        _ => None,
-    });
-    let (joint, part) = joint.ok_or_else(|| "That wire cannot be tapped here".to_owned())?;
-    let terminal = scene
-        .car
-        .type_named(&part.type_name)
-        .and_then(|part_type| part_type.terminals.first())
-        .map_or_else(|| "1".to_owned(), |terminal| terminal.name.clone());
-    let end = Anchor::terminal(joint, &terminal);
-    let second = match from {
-        Source::Terminal(part, name) => new_wire(scene, Anchor::terminal(*part, name), end),
-        Source::Loose(wire, is_to) => join(scene.car, scene.pen, (*wire, *is_to), end)?,
-    };
-    Ok(("tap a wire".to_owned(), Edit::All(vec![cut, second.1])))
+    let cut = Edit::Tap { wire: id, sheet: scene.sheet, at, standing: scene.pen.standing() };
+    draft.edit(cut.clone()).map_err(|error| sentence(&error.to_string()))?;
+    // Drafting is repeatable, so the joint will have the same id when the edit is made: the newest part's.
+    let car = draft.car();
+    let joint = car.parts().keys().next_back().copied();
+    let terminal = joint.and_then(|joint| car.type_of(joint)?.terminals.first().cloned());
+    match joint.zip(terminal) {
+        Some((joint, terminal)) => Ok((cut, Anchor::terminal(joint, &terminal.name))),
+        None => Err(Board::cannot_tap().to_owned()),
+    }
 }
 
 /// An error's words as a sentence of the window: a capital first, no period.

@@ -2,7 +2,9 @@
 
 mod input;
 mod marks;
+mod menu;
 mod overview;
+mod tool_marks;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -16,7 +18,7 @@ use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
 use crate::theme::Theme;
-use crate::tool::{Scene, Source, Target, Tool};
+use crate::tool::{Scene, Target, Tool};
 
 pub use marks::Mark;
 
@@ -122,7 +124,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
         let meant = match target {
             Target::Part(id) => Selection::part(*id),
-            Target::Wire(id) | Target::Loose(id, _) => Selection::wire(*id),
+            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
             _ => Selection::default(),
         };
         halos(&painter, &screen, shown, &meant, theme.selected.gamma_multiply(0.12));
@@ -132,9 +134,13 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     }
     paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
-    tool_marks(&painter, &screen, state, &view.laid, hover.as_ref());
+    tool_marks::paint(&painter, &screen, state, &view.laid, hover.as_ref());
     if let Some((area, says)) = &view.refusal {
         callout(&painter, screen.screen_rect(*area), says, theme);
+    }
+    if let Some((at, says)) = refused(state, &view.laid) {
+        let spot = Box2 { min: at, max: at }.grown(2.0);
+        callout(&painter, screen.screen_rect(spot), &says, theme);
     }
     if view.is_empty && matches!(state.tool, Tool::Rest) {
         empty_sheet(&painter, rect, state);
@@ -145,6 +151,15 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     marks::marks_ui(ui, &screen, theme, view, actions);
     overview::overview_ui(ui, &screen, state, &view.laid, actions);
     input::gather(ui, &response, &screen, state, view, actions);
+}
+
+/// What cannot be done, at its place: what the tool in hand meets there, or what was tried last.
+fn refused(state: &State, laid: &Laid) -> Option<(Point, String)> {
+    if state.mode != Mode::Draw {
+        return None;
+    }
+    let scene = scene(state, laid);
+    crate::tool::refusal(&state.tool, &scene).or_else(|| state.refused_at.clone())
 }
 
 /// What the fix that is looked at would do, at the top of the sheet.
@@ -224,81 +239,6 @@ fn part_areas<'a>(laid: &'a Laid, rows: &'a Selection) -> impl Iterator<Item = B
         Subject::Part(id) if rows.parts.contains(&id) => Some(item.bounds),
         _ => None,
     })
-}
-
-fn tool_marks(
-    painter: &egui::Painter,
-    screen: &Screen,
-    state: &State,
-    laid: &Laid,
-    hover: Option<&Target>,
-) {
-    let theme = state.theme();
-    let ring = |at: Point, radius: f32, stroke: Stroke| {
-        painter.circle_stroke(screen.screen_from_sheet(at), radius, stroke);
-    };
-    let terminal_at = |target: &Target| match target {
-        Target::Terminal(part, name) => laid
-            .terminals
-            .iter()
-            .find(|(known, known_name, _)| known == part && known_name == name)
-            .map(|(.., at)| *at),
-        _ => None,
-    };
-    match &state.tool {
-        Tool::Boxing { from, to, .. } => {
-            let corners = [*from, *to].map(|corner| screen.screen_from_sheet(corner));
-            box_mark(painter, Rect::from_two_pos(corners[0], corners[1]), theme);
-        }
-        Tool::Running { to, target, .. } => {
-            // Terminals light up while a wire looks for its end.
-            for (.., at) in &laid.terminals {
-                ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
-            }
-            match (terminal_at(target), target) {
-                (Some(at), _) => {
-                    aimed_at(painter, screen.screen_from_sheet(at), theme);
-                }
-                (None, Target::Wire(_) | Target::Loose(..)) => {
-                    ring(*to, 7.0, Stroke::new(2.5, theme.selected));
-                }
-                _ => ring(*to, 4.0, Stroke::new(1.5, theme.muted)),
-            }
-        }
-        Tool::Aiming { from, at } => {
-            for (.., at) in &laid.terminals {
-                ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
-            }
-            let begun = from.as_ref().and_then(|from| match from {
-                Source::Terminal(part, name) => terminal_at(&Target::Terminal(*part, name.clone())),
-                Source::Loose(..) => None,
-            });
-            if let Some(begun) = begun {
-                ring(begun, 7.0, Stroke::new(2.5, theme.selected));
-            }
-            if let Some(at) = terminal_at(&Target::Terminal(at.0, at.1.clone())) {
-                aimed_at(painter, screen.screen_from_sheet(at), theme);
-            }
-        }
-        Tool::Rest if state.mode == Mode::Draw => {
-            if let Some(at) = hover.and_then(terminal_at) {
-                ring(at, 7.0, Stroke::new(2.0, theme.selected));
-            }
-        }
-        _ => {}
-    }
-}
-
-/// The terminal at which a wire would end.
-fn aimed_at(painter: &egui::Painter, at: egui::Pos2, theme: &Theme) {
-    painter.circle_stroke(at, 9.0, Stroke::new(2.5, theme.selected));
-    painter.circle_filled(at, 7.0, theme.selected.gamma_multiply(0.4));
-}
-
-fn box_mark(painter: &egui::Painter, rect: Rect, theme: &Theme) {
-    let stroke = Stroke::new(1.2, theme.selected);
-    let fill = theme.selected.gamma_multiply(0.10);
-    painter.rect(rect, 2.0, fill, stroke, StrokeKind::Middle);
 }
 
 /// A plate beside a part that says why it could not be worked; above it where there is no room below.

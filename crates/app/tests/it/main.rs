@@ -23,3 +23,4 @@ mod trying;
 mod what_if;
 mod why;
 mod window;
+mod wires_by_hand;

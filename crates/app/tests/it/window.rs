@@ -7,7 +7,8 @@ use egui_kittest::kittest::Queryable as _;
 use loomwright_app::app::App;
 use loomwright_app::state::{Document, State};
 use loomwright_app::store::{Settings, Store};
-use loomwright_circuit::{Car, PartId, Vehicle, WireId};
+use loomwright_circuit::{Car, PartId, Point, Vehicle, WireId};
+use loomwright_drawing::{Options, lay_out};
 
 /// A window with its car.
 pub(crate) struct Window {
@@ -140,6 +141,51 @@ impl Window {
         let left = 230.0;
         let top = 46.0 + 36.0;
         Pos2::new(left + width as f32 * x, top + height as f32 * y)
+    }
+
+    /// Where a place on the sheet stands on the screen.
+    #[expect(clippy::cast_possible_truncation, reason = "a canvas is small")]
+    pub(crate) fn at(&self, place: Point) -> Pos2 {
+        let camera = self.app().state.camera();
+        let by = (place - camera.centre) * camera.scale;
+        self.canvas(0.5, 0.5) + vec2(by.x as f32, by.y as f32)
+    }
+
+    /// The line of a wire on the sheet that is shown, laid out as papers and window lay it out.
+    pub(crate) fn line(&self, wire: WireId) -> Vec<Point> {
+        let options = Options { has_heading: true, ..Options::default() };
+        lay_out(self.car(), self.app().state.sheet, &options).routes[&wire].clone()
+    }
+
+    /// Presses with a key held, moves and lets go.
+    pub(crate) fn drag_with(&mut self, from: Pos2, to: Pos2, modifiers: Modifiers) {
+        let button = |pos, pressed| egui::Event::PointerButton {
+            pos,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers,
+        };
+        self.harness.hover_at(from);
+        self.harness.event(button(from, true));
+        for share in [0.2, 0.6, 1.0] {
+            self.harness.hover_at(from + (to - from) * share);
+        }
+        self.harness.event(button(to, false));
+        self.run();
+    }
+
+    /// Opens the menu of the right button there.
+    pub(crate) fn open_menu(&mut self, pos: Pos2) {
+        self.harness.hover_at(pos);
+        for pressed in [true, false] {
+            self.harness.event(egui::Event::PointerButton {
+                pos,
+                button: egui::PointerButton::Secondary,
+                pressed,
+                modifiers: Modifiers::NONE,
+            });
+        }
+        self.run();
     }
 
     /// Puts the caret into a field by a click.

@@ -38,11 +38,8 @@ fn led(route: &mut [Point], old: Point, new: Point, leaves: Option<Direction>) {
     let Some(first) = route.first() else { return };
     let is_level = (first.y - old.y).abs() < SAME_MM;
     for corner in &mut *route {
-        let (here, from, to) = if is_level {
-            (&mut corner.y, old.y, new.y)
-        } else {
-            (&mut corner.x, old.x, new.x)
-        };
+        let (here, from, to) =
+            if is_level { (&mut corner.y, old.y, new.y) } else { (&mut corner.x, old.x, new.x) };
         if (*here - from).abs() >= SAME_MM {
             break;
         }

@@ -15,7 +15,7 @@ impl Draft {
     pub(super) fn tap(
         &mut self,
         id: WireId,
-        at: Point,
+        (sheet, at): (SheetId, Point),
         standing: Standing,
     ) -> Result<(), EditError> {
         let old = self.wire(id)?.clone();
@@ -27,7 +27,7 @@ impl Draft {
             ));
         }
         let makes_pair = old.standing == Standing::AsFound && standing == Standing::ToFit;
-        let (sheet, halves) = self.halves(&old, at)?;
+        let halves = self.halves(&old, at)?;
         let (joint, terminal) = self.set_joint(sheet, at, standing)?;
         let [mut first, mut second] = halves;
         first.to = End::terminal(joint, &terminal);
@@ -49,15 +49,15 @@ impl Draft {
         self.run(second).map(drop)
     }
 
-    /// The wire twice, each with the corners on its side of the cut, and the sheet that the joint is drawn on.
-    fn halves(&self, wire: &Wire, at: Point) -> Result<(SheetId, [Wire; 2]), EditError> {
+    /// The wire twice, each with the corners on its side of the cut.
+    pub(super) fn halves(&self, wire: &Wire, at: Point) -> Result<[Wire; 2], EditError> {
         let [from, to] = wire.ends().map(|end| self.car().pos_on_sheet(&end.at));
-        let (Some((sheet, from)), Some((_, to))) = (from, to) else {
+        let (Some((_, from)), Some((_, to))) = (from, to) else {
             return Err(EditError::Missing(format!("end of wire {}", wire.label)));
         };
         let [before, after] = route::cut(from, &wire.route, to, at);
         let half = |route| Wire { route, ..wire.clone() };
-        Ok((sheet, [half(before), half(after)]))
+        Ok([half(before), half(after)])
     }
 
     fn set_joint(

@@ -52,7 +52,7 @@ impl Wish {
             8..=11 => Edit::Run(self.wire(parts, sheet, at)),
             12 => Edit::SetWire(wire, self.wire(parts, sheet, at)),
             13 => Edit::AlterWire(wire, self.wire(parts, sheet, at)),
-            14 => Edit::Tap { wire, at, standing },
+            14 => Edit::Tap { wire, sheet, at, standing },
             15 => Edit::Erase { parts: vec![parts[0]], wires: vec![wire] },
             16 => Edit::TakeAway { parts: vec![parts[0]], wires: vec![wire] },
             17 => Edit::Mark { parts: parts.to_vec(), wires: vec![wire], standing },

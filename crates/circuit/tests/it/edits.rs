@@ -122,7 +122,7 @@ fn corners_move_with_both_ends_and_follow_one_that_moves() {
     assert_eq!(car.wire(wire).expect("wire").route, moved);
     // Across it, its first stretch comes along, and all behind it stays.
     edit(&mut car, Edit::Move { parts: vec![switch], by: Point::new(2.5, 0.0) });
-    let mut led = moved.clone();
+    let mut led = moved;
     led[0].x += 2.5;
     assert_eq!(car.wire(wire).expect("wire").route, led);
     edit(&mut car, Edit::Move { parts: vec![lamp], by: Point::new(-2.5, 10.0) });
@@ -223,7 +223,10 @@ fn tapped(standing: Standing, tap: Standing) -> loomwright_circuit::Car {
     };
     edit(&mut car, Edit::SetWire(id, wire));
     edit(&mut car, Edit::Mark { parts: vec![], wires: vec![id], standing });
-    edit(&mut car, Edit::Tap { wire: id, at: Point::new(20.0, 35.0), standing: tap });
+    edit(
+        &mut car,
+        Edit::Tap { wire: id, sheet: SheetId(1), at: Point::new(20.0, 35.0), standing: tap },
+    );
     car
 }
 

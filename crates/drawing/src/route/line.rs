@@ -14,7 +14,7 @@ fn is_upright(a: Point, b: Point) -> bool {
 }
 
 /// The line without repeated points and without points on a straight stretch.
-pub(crate) fn simplified(points: Vec<Point>) -> Vec<Point> {
+pub fn straightened(points: Vec<Point>) -> Vec<Point> {
     let mut line: Vec<Point> = Vec::with_capacity(points.len());
     for point in points {
         if line.last().is_some_and(|last| is_level(*last, point) && is_upright(*last, point)) {
@@ -62,7 +62,7 @@ pub(super) fn squared(
         }
         line.push(*point);
     }
-    simplified(line)
+    straightened(line)
 }
 
 /// A line on the lattice brought to its exact ends, still right-angled.
@@ -84,7 +84,7 @@ pub(super) fn settled(mut points: Vec<Point>, from: Point, to: Point) -> Vec<Poi
     };
     slide(&mut points[1], from, is_level_first);
     slide(&mut points[n_points - 2], to, is_level_last);
-    simplified(points)
+    straightened(points)
 }
 
 /// A straight stretch, with a jog in its middle where the ends are not quite in line.
@@ -95,7 +95,7 @@ fn straight(is_level: bool, from: Point, to: Point) -> Vec<Point> {
     } else {
         (Point::new(from.x, middle.y), Point::new(to.x, middle.y))
     };
-    simplified(vec![from, a, b, to])
+    straightened(vec![from, a, b, to])
 }
 
 #[cfg(test)]
@@ -105,7 +105,7 @@ mod tests {
     #[test]
     fn straight_points_go() {
         let line = [[0.0, 0.0], [5.0, 0.0], [5.0, 0.0], [9.0, 0.0], [9.0, 3.0]].map(Point::from);
-        assert_eq!(simplified(line.to_vec()).len(), 3);
+        assert_eq!(straightened(line.to_vec()).len(), 3);
     }
 
     #[test]

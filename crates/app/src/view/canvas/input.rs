@@ -1,15 +1,12 @@
-//! Pointer input on the canvas: tools, pan, zoom, menus.
-
-use std::collections::BTreeMap;
+//! Pointer input on the canvas: tools, pan, zoom.
 
 use egui::{CursorIcon, Event, Key, PointerButton, Pos2, Response, Ui};
 
 use crate::action::Action;
-use crate::command::{Command, key_text};
 use crate::painter::Screen;
-use crate::state::{Camera, Mode, Selection, State};
-use crate::tool::{Input, Scene, Source, Target, Tool, on_pointer, pick};
-use crate::view::canvas::{CanvasView, REACH_POINTS};
+use crate::state::{Camera, Selection, State};
+use crate::tool::{Bend, Held, Input, Scene, Target, Tool, on_pointer, pick};
+use crate::view::canvas::{CanvasView, REACH_POINTS, menu};
 
 /// Turns this frame's pointer input into actions.
 pub(super) fn gather(
@@ -43,10 +40,15 @@ pub(super) fn gather(
             }
             Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers } => {
                 let at = screen.sheet_from_screen(pos);
-                let adds = modifiers.shift || modifiers.command;
+                let held = match modifiers {
+                    _ if modifiers.shift => Held::Shift,
+                    _ if modifiers.command => Held::Ctrl,
+                    _ => Held::Nothing,
+                };
                 if pressed && is_over(pos) && !is_panning {
-                    hand.take(state, view, Input::Press { at, adds }, actions);
+                    hand.take(state, view, Input::Press { at, held }, actions);
                 } else if !pressed {
+                    let adds = held != Held::Nothing;
                     hand.release(state, view, (at, adds), is_over(pos), actions);
                 }
             }
@@ -55,7 +57,7 @@ pub(super) fn gather(
         }
     }
     cursor(ui, response, state, view, is_panning);
-    menu(response, screen, state, view, actions);
+    menu::menu(response, screen, state, view, actions);
 }
 
 /// The tool and the selection as they change from event to event within one frame.
@@ -129,7 +131,9 @@ fn tried(scene: &Scene<'_>, input: Input) -> Vec<Action> {
                 actions.extend(works.then_some(Action::Press(id)));
                 actions
             }
-            Target::Wire(id) | Target::Loose(id, _) => vec![Action::Select(Selection::wire(id))],
+            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
+                vec![Action::Select(Selection::wire(id))]
+            }
             Target::Onward(id, sheet) => {
                 vec![Action::Sheet(sheet), Action::Select(Selection::wire(id))]
             }
@@ -181,7 +185,10 @@ fn cursor(ui: &Ui, response: &Response, state: &State, view: &CanvasView, is_pan
         (Tool::Running { .. } | Tool::Placing { .. } | Tool::Boxing { .. }, _) => {
             CursorIcon::Crosshair
         }
-        (_, Some(Target::Terminal(..) | Target::Loose(..))) if !view.is_trying => {
+        (Tool::Bending(bend), _) => bend_cursor(bend),
+        (_, Some(Target::Terminal(..) | Target::Loose(..) | Target::Plug(..)))
+            if !view.is_trying =>
+        {
             CursorIcon::Crosshair
         }
         (_, Some(target)) if target != Target::Nothing => CursorIcon::PointingHand,
@@ -190,120 +197,7 @@ fn cursor(ui: &Ui, response: &Response, state: &State, view: &CanvasView, is_pan
     ui.ctx().set_cursor_icon(icon);
 }
 
-fn menu(
-    response: &Response,
-    screen: &Screen,
-    state: &State,
-    view: &CanvasView,
-    actions: &mut Vec<Action>,
-) {
-    let key = response.id.with("menu target");
-    if response.secondary_clicked()
-        && let Some(pos) = response.interact_pointer_pos()
-    {
-        let target = pick(&super::scene(state, &view.laid), screen.sheet_from_screen(pos));
-        let meant = match &target {
-            Target::Part(id) | Target::Terminal(id, _) => Some(Selection::part(*id)),
-            Target::Wire(id) | Target::Loose(id, _) => Some(Selection::wire(*id)),
-            _ => None,
-        };
-        let is_selected = meant.as_ref().is_some_and(|meant| {
-            meant.parts.is_subset(&state.selection.parts)
-                && meant.wires.is_subset(&state.selection.wires)
-        });
-        if let Some(meant) = meant.filter(|_| !is_selected) {
-            actions.push(Action::Select(meant));
-        }
-        response.ctx.data_mut(|data| data.insert_temp(key, Remembered(target)));
-    }
-    response.context_menu(|ui| {
-        let target = ui.data(|data| data.get_temp::<Remembered>(key)).map(|kept| kept.0);
-        let target = target.unwrap_or_default();
-        match state.mode {
-            Mode::Try => positions_ui(ui, state, &view.stands, &target, actions),
-            _ => draw_menu_ui(ui, state, &target, actions),
-        }
-    });
-}
-
-#[derive(Clone)]
-struct Remembered(Target);
-
-fn positions_ui(
-    ui: &mut Ui,
-    state: &State,
-    stands: &BTreeMap<String, String>,
-    target: &Target,
-    actions: &mut Vec<Action>,
-) {
-    let controls = state.car().controls();
-    let worked: Vec<_> = controls
-        .iter()
-        .filter(|control| control.works.iter().any(|(part, _)| Some(*part) == target.part()))
-        .collect();
-    if worked.is_empty() {
-        ui.label("Nothing to work here");
-    }
-    for control in worked {
-        ui.label(&control.name);
-        for position in &control.positions {
-            let is_now = stands.get(&control.name) == Some(&position.name);
-            if ui.radio(is_now, &position.name).clicked() {
-                ui.close();
-                actions.push(Action::Work(control.name.clone(), position.name.clone()));
-            }
-        }
-    }
-}
-
-fn draw_menu_ui(ui: &mut Ui, state: &State, target: &Target, actions: &mut Vec<Action>) {
-    use loomwright_circuit::Standing;
-    ui.set_min_width(190.0);
-    if let Target::Terminal(id, name) = target
-        && ui.button(format!("Run a wire from {name}")).clicked()
-    {
-        actions.push(Action::Tool(Tool::Running {
-            from: Source::Terminal(*id, name.clone()),
-            to: state.pointer.unwrap_or_default(),
-            target: Target::Nothing,
-            is_held: false,
-        }));
-    }
-    let has_selection = !state.selection.is_empty() || *target != Target::Nothing;
-    let history = &state.doc.history;
-    let commands = [
-        (Command::Undo, history.next_undo().is_some()),
-        (Command::Redo, history.next_redo().is_some()),
-        (Command::Turn, has_selection),
-        (Command::Mirror, has_selection),
-        (Command::Cut, has_selection),
-        (Command::Copy, has_selection),
-        (Command::Paste, true),
-        (Command::Duplicate, has_selection),
-        (Command::Delete, has_selection),
-    ];
-    for (command, is_possible) in commands {
-        if command == Command::Turn {
-            ui.separator();
-        }
-        let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
-        if ui.add_enabled(is_possible, button).clicked() {
-            actions.push(Action::Command(command));
-        }
-    }
-    if has_selection {
-        ui.separator();
-        for standing in [Standing::AsFound, Standing::ToFit, Standing::ToRemove] {
-            if ui.button(format!("Mark {}", standing.words())).clicked() {
-                actions.push(Action::Mark(standing));
-            }
-        }
-    }
-    ui.separator();
-    for command in [Command::SelectAll, Command::WholeSheet, Command::PartsCounter] {
-        let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
-        if ui.add(button).clicked() {
-            actions.push(Action::Command(command));
-        }
-    }
+/// Across which way the stretch in hand moves.
+fn bend_cursor(bend: &Bend) -> CursorIcon {
+    if bend.is_level() { CursorIcon::ResizeVertical } else { CursorIcon::ResizeHorizontal }
 }

@@ -10,9 +10,10 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::painter::Screen;
-use crate::state::{Selection, State};
+use crate::state::{Mode, Selection, State};
+use crate::texts::Board;
 use crate::theme::Theme;
-use crate::tool::{Aim, Target, body};
+use crate::tool::{Aim, Source, Target, body};
 use crate::view::canvas::CanvasView;
 
 /// Something on the canvas that has a name.
@@ -32,6 +33,7 @@ pub struct Mark {
 pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
     let mut marks = item_marks(state, analysis, laid);
     wire_marks(state, laid, &mut marks);
+    plug_marks(state, laid, &mut marks);
     for (id, name, at) in &laid.terminals {
         if let Some(part) = state.car().part(*id) {
             marks.push(Mark {
@@ -116,6 +118,26 @@ fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
     }
 }
 
+/// The marks on a selected wire by which its ends are plugged elsewhere.
+fn plug_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
+    let car = state.car();
+    if state.mode != Mode::Draw {
+        return;
+    }
+    for (id, is_to, at) in crate::tool::plugs(&super::scene(state, laid)) {
+        let Some(wire) = car.wire(id) else { continue };
+        let end = if is_to { &wire.to } else { &wire.from };
+        let Anchor::Terminal { part, terminal } = &end.at else { continue };
+        let Some(part) = car.part(*part) else { continue };
+        marks.push(Mark {
+            name: Board::end_of_wire(&wire.label, format!("{}.{terminal}", part.label)),
+            area: around(at),
+            target: Target::Plug(id, is_to),
+            is_selected: false,
+        });
+    }
+}
+
 fn around(at: Point) -> Box2 {
     Box2 { min: at, max: at }.grown(1.0)
 }
@@ -168,6 +190,9 @@ pub(super) fn marks_ui(
                 Target::Terminal(id, name) if by_key => {
                     vec![Action::Aim(Aim::At(*id, name.clone()))]
                 }
+                Target::Plug(id, is_to) | Target::Loose(id, is_to) if !view.is_trying => {
+                    vec![Action::Aim(Aim::From(Source::End(*id, *is_to)))]
+                }
                 target => asked(view, target),
             });
         }
@@ -180,7 +205,9 @@ fn asked(view: &CanvasView, target: &Target) -> Vec<Action> {
             vec![Action::Select(Selection::part(*id)), Action::Press(*id), Action::LetGo]
         }
         Target::Part(id) | Target::Terminal(id, _) => vec![Action::Select(Selection::part(*id))],
-        Target::Wire(id) | Target::Loose(id, _) => vec![Action::Select(Selection::wire(*id))],
+        Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
+            vec![Action::Select(Selection::wire(*id))]
+        }
         Target::Tag(n) => vec![Action::LookAt(*n)],
         Target::Onward(id, sheet) => {
             vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*id))]

@@ -1,0 +1,37 @@
+//! What is done with pointer and keys on the sheet.
+
+use super::texts;
+
+texts! {
+    Board {
+        at_rest() = "Drag from a terminal to run a wire · drag a part to move it · drag a wire to bend it · drag over empty paper to select";
+        bending() = "Let go where the wire shall run · in line with its neighbours its corners go · Escape puts it back";
+        bending_by_keys() = "Arrows move the stretch, or go to the next one · Insert cuts it · Delete takes it out · Enter puts it down · Escape puts it back";
+        run_wire() = "run a wire";
+        tap_wire() = "tap a wire";
+        join_up_wire(wire) = "join up wire {wire}";
+        plug_wire(wire) = "plug wire {wire} elsewhere";
+        drop_on_a_terminal(part) = "A wire ends on a terminal: drop it on one of those of {part}";
+        loose_ends_need_a_joint() = "Two loose ends need a joint between them; place one from the shelf";
+        wire_needs_two_ends() = "A wire needs two different ends; drop it on another terminal";
+        cannot_tap() = "That wire cannot be tapped here";
+        run_from(terminal) = "Run a wire from {terminal}";
+        run_from_here() = "Run a wire from here";
+        plug_end(terminal) = "Plug the end at {terminal} elsewhere";
+        join_loose_end() = "Join the loose end up";
+        add_corner() = "Add a corner here";
+        remove_corner() = "Take this corner out";
+        end_of_wire(wire, terminal) = "End of wire {wire} at {terminal}";
+        no_terminal() = "This sheet has no terminal to run a wire from";
+        select_a_wire_to_tap() = "Select one wire first; then it can be tapped";
+        route_anew(wires) = "route {wires} anew";
+        routed_already() = "The program routes what is selected already";
+        bend_wire(wire) = "bend wire {wire}";
+        take_corner_out(wire) = "take a corner out of wire {wire}";
+        corner_is_needed() = "The ends of the wire need this corner; move a part, or drag the stretch";
+        wire_gone() = "That wire is gone";
+        wire_goes_on(wire) = "Wire {wire} goes on, on another sheet: its short piece here is drawn by the program";
+        wire_has_no_line(wire) = "Wire {wire} has no line on this sheet";
+        select_one_wire() = "Select one wire first; then its stretches can be moved";
+    }
+}

@@ -1,0 +1,195 @@
+//! The menu of the right button, or of the menu key: what can be done there.
+
+use std::collections::BTreeMap;
+
+use egui::{Button, Response, Ui};
+use loomwright_circuit::{Anchor, Point, Standing, WireId};
+
+use crate::action::{Action, BoardStep};
+use crate::command::{Command, key_text};
+use crate::painter::Screen;
+use crate::state::{Mode, Selection, State};
+use crate::texts::Board;
+use crate::tool::{Source, Target, Tool, pick};
+use crate::view::canvas::CanvasView;
+
+/// Opens it, and shows it while it is open.
+pub(super) fn menu(
+    response: &Response,
+    screen: &Screen,
+    state: &State,
+    view: &CanvasView,
+    actions: &mut Vec<Action>,
+) {
+    let key = response.id.with("menu target");
+    if response.secondary_clicked()
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        let at = screen.sheet_from_screen(pos);
+        let target = pick(&super::scene(state, &view.laid), at);
+        actions.extend(selected_for(state, &target).map(Action::Select));
+        response.ctx.data_mut(|data| data.insert_temp(key, Remembered { target, at }));
+    }
+    response.context_menu(|ui| {
+        let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
+        match state.mode {
+            Mode::Try => positions_ui(ui, state, &view.stands, &kept.target, actions),
+            _ => draw_menu_ui(ui, state, view, &kept, actions),
+        }
+    });
+}
+
+/// What the menu is about.
+#[derive(Clone)]
+struct Remembered {
+    target: Target,
+    at: Point,
+}
+
+/// What a menu on it selects first; nothing where that is selected already.
+fn selected_for(state: &State, target: &Target) -> Option<Selection> {
+    let meant = match target {
+        Target::Part(id) | Target::Terminal(id, _) => Selection::part(*id),
+        Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
+        _ => return None,
+    };
+    let is_selected = meant.parts.is_subset(&state.selection.parts)
+        && meant.wires.is_subset(&state.selection.wires);
+    (!is_selected).then_some(meant)
+}
+
+fn positions_ui(
+    ui: &mut Ui,
+    state: &State,
+    stands: &BTreeMap<String, String>,
+    target: &Target,
+    actions: &mut Vec<Action>,
+) {
+    let controls = state.car().controls();
+    let worked: Vec<_> = controls
+        .iter()
+        .filter(|control| control.works.iter().any(|(part, _)| Some(*part) == target.part()))
+        .collect();
+    if worked.is_empty() {
+        ui.label("Nothing to work here");
+    }
+    for control in worked {
+        ui.label(&control.name);
+        for position in &control.positions {
+            let is_now = stands.get(&control.name) == Some(&position.name);
+            if ui.radio(is_now, &position.name).clicked() {
+                ui.close();
+                actions.push(Action::Work(control.name.clone(), position.name.clone()));
+            }
+        }
+    }
+}
+
+fn draw_menu_ui(
+    ui: &mut Ui,
+    state: &State,
+    view: &CanvasView,
+    kept: &Remembered,
+    actions: &mut Vec<Action>,
+) {
+    ui.set_min_width(210.0);
+    match &kept.target {
+        Target::Terminal(id, name) => {
+            let source = Source::Terminal(*id, name.clone());
+            run_row(ui, &Board::run_from(name), source, kept.at, actions);
+            ui.separator();
+        }
+        Target::Wire(id) | Target::Plug(id, _) | Target::Loose(id, _) => {
+            wire_rows(ui, state, view, (*id, kept.at), actions);
+            ui.separator();
+        }
+        Target::Nothing | Target::Onward(..) | Target::Tag(_) | Target::Part(_) => {}
+    }
+    let selection = &state.selection;
+    let has_parts = !selection.parts.is_empty();
+    if has_parts {
+        command_rows(ui, &[Command::Turn, Command::Mirror], actions);
+    }
+    if !selection.is_empty() && kept.target != Target::Nothing {
+        if has_parts {
+            command_rows(ui, &[Command::Cut, Command::Copy, Command::Duplicate], actions);
+        }
+        command_rows(ui, &[Command::Delete], actions);
+        ui.separator();
+        for standing in [Standing::AsFound, Standing::ToFit, Standing::ToRemove] {
+            if ui.button(format!("Mark {}", standing.words())).clicked() {
+                actions.push(Action::Mark(standing));
+            }
+        }
+        ui.separator();
+    }
+    let history = &state.doc.history;
+    let steps = [
+        (Command::Undo, history.next_undo().is_some()),
+        (Command::Redo, history.next_redo().is_some()),
+    ];
+    for (command, is_possible) in steps {
+        ui.add_enabled_ui(is_possible, |ui| command_rows(ui, &[command], actions));
+    }
+    if kept.target == Target::Nothing {
+        command_rows(ui, &[Command::Paste, Command::RunWire, Command::PartsCounter], actions);
+        ui.separator();
+        command_rows(ui, &[Command::SelectAll, Command::WholeSheet], actions);
+    }
+}
+
+fn command_rows(ui: &mut Ui, commands: &[Command], actions: &mut Vec<Action>) {
+    for command in commands {
+        let button = Button::new(command.text()).shortcut_text(key_text(ui.ctx(), *command));
+        if ui.add(button).clicked() {
+            actions.push(Action::Command(*command));
+        }
+    }
+}
+
+/// A row that begins a wire, which the pointer leads to its end.
+fn run_row(ui: &mut Ui, text: &str, from: Source, to: Point, actions: &mut Vec<Action>) {
+    if ui.button(text).clicked() {
+        let target = Target::Nothing;
+        actions.push(Action::Tool(Tool::Running { from, to, target, is_held: false }));
+    }
+}
+
+/// What can be done with a wire, at a place of it.
+fn wire_rows(
+    ui: &mut Ui,
+    state: &State,
+    view: &CanvasView,
+    (id, at): (WireId, Point),
+    actions: &mut Vec<Action>,
+) {
+    let Some(wire) = state.car().wire(id) else { return };
+    run_row(ui, Board::run_from_here(), Source::Wire(id, at), at, actions);
+    for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
+        let text = match &end.at {
+            Anchor::Terminal { part, terminal } => {
+                let label = state.car().part(*part).map_or("", |part| &part.label);
+                Board::plug_end(format!("{label}.{terminal}"))
+            }
+            Anchor::Loose { .. } => Board::join_loose_end().to_owned(),
+        };
+        run_row(ui, &text, Source::End(id, is_to), at, actions);
+    }
+    ui.separator();
+    let scene = super::scene(state, &view.laid);
+    if crate::tool::can_be_bent(&scene, id) {
+        if ui.button(Board::add_corner()).clicked() {
+            actions.push(Action::Board(BoardStep::TakeStretch(id, at, true)));
+        }
+        let line = view.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+        if crate::tool::corner_near(line, at, scene.reach * 1.5).is_some()
+            && ui.button(Board::remove_corner()).clicked()
+        {
+            actions.push(Action::Board(BoardStep::RemoveCorner(id, at)));
+        }
+        command_rows(ui, &[Command::BendWire], actions);
+    }
+    if !wire.route.is_empty() {
+        command_rows(ui, &[Command::RouteAnew], actions);
+    }
+}
