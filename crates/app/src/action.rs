@@ -258,6 +258,10 @@ pub enum Action {
     OpenDemo(usize),
     /// Saves to this file.
     SavePath(PathBuf),
+    /// Saves to the file in question, whatever stands there.
+    SaveOver,
+    /// Asks for another file to save to.
+    SaveElsewhere,
     /// Writes the pack into this folder.
     PackPath(PathBuf),
     /// Takes page templates from this folder.

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use egui::{Frame, Margin, Panel, Ui};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::dialogs::{Answer, Dialogs};
@@ -54,7 +54,7 @@ impl App {
     /// The window as it starts: with a file, or with the last one that was open, or else with a demo car.
     pub fn start(ctx: &egui::Context, store: Store, file: Option<PathBuf>) -> Self {
         theme::install(ctx);
-        let mut settings = store.settings();
+        let (mut settings, damaged) = store.settings_told();
         let mut failure = None;
         let last = || settings.recent.first().filter(|path| files::exists(path)).cloned();
         let file = file.or_else(last);
@@ -63,7 +63,7 @@ impl App {
                 settings.opened(&path);
                 // Should the disk refuse, the next start shows what this one did.
                 drop(store.keep_settings(&settings));
-                Some(Document::new(opened.car, opened.path))
+                Some(Document::opened(opened))
             }
             Err(error) => {
                 failure = Some(format!("{error:#}"));
@@ -72,6 +72,7 @@ impl App {
         });
         let doc = opened.unwrap_or_else(|| Document::new(demo::car(0), None));
         let mut app = Self::on(ctx, store, State::new(doc, settings));
+        app.state.notice = damaged.map(Notice::Refused);
         app.state.question = match (failure, app.store.unsaved_work()) {
             (Some(says), _) => Some(Question::Failed(crate::tool::sentence(&says))),
             (None, Some(found)) => Some(Question::Recover(Box::new(found))),
@@ -174,6 +175,10 @@ impl App {
         }
         for file in ctx.input(|input| input.raw.dropped_files.clone()) {
             actions.push(Action::OpenPath(file.path().to_path_buf()));
+        }
+        let is_back = |event: &egui::Event| matches!(event, egui::Event::WindowFocused(true));
+        if ctx.input(|input| input.events.iter().any(is_back)) {
+            actions.push(Action::Desk(DeskStep::LookAtDisk));
         }
         if ctx.input(|input| input.viewport().close_requested()) && !self.state.may_close {
             if self.state.doc.is_edited {

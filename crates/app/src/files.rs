@@ -133,6 +133,38 @@ pub fn in_folder(path: &Path) -> anyhow::Result<BTreeMap<String, Vec<u8>>> {
     Ok(files)
 }
 
+/// By what a file's content is known again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Mark {
+    n_bytes: usize,
+    hash: u64,
+}
+
+impl Mark {
+    /// The mark of some content.
+    pub fn of(bytes: &[u8]) -> Self {
+        use std::hash::{DefaultHasher, Hash as _, Hasher as _};
+        let mut hasher = DefaultHasher::new();
+        bytes.hash(&mut hasher);
+        Self { n_bytes: bytes.len(), hash: hasher.finish() }
+    }
+
+    /// The mark of a file as it is now; nothing where there is none that can be read.
+    pub fn on_disk(path: &Path) -> Option<Self> {
+        read(path).ok().map(|bytes| Self::of(&bytes))
+    }
+}
+
+/// Opens a file in another window of this program.
+///
+/// # Errors
+/// A system that starts no further program.
+pub fn open_window(path: &Path) -> anyhow::Result<()> {
+    let program = std::env::current_exe().context("this program cannot be found")?;
+    std::process::Command::new(program).arg(path).spawn().context("no other window opens")?;
+    Ok(())
+}
+
 /// What was opened.
 #[derive(Debug)]
 pub struct Opened {
@@ -140,6 +172,8 @@ pub struct Opened {
     pub car: Car,
     /// Where it is saved; nothing for a sketch, which must first be saved as a car file.
     pub path: Option<PathBuf>,
+    /// By what the file's content is known again.
+    pub mark: Mark,
 }
 
 /// Opens a car file, or a sketch, which is arranged as a drawing.
@@ -148,6 +182,7 @@ pub struct Opened {
 /// A file that cannot be read, or is neither a car file nor a sketch; one sentence.
 pub fn open(path: &Path) -> anyhow::Result<Opened> {
     let bytes = read(path)?;
+    let mark = Mark::of(&bytes);
     let name = name(path);
     let verb = if path == Path::new("-") { "read" } else { "open" };
     let is_named_so = path.extension().is_some_and(|it| it.eq_ignore_ascii_case("json"));
@@ -155,22 +190,24 @@ pub fn open(path: &Path) -> anyhow::Result<Opened> {
         let car = car_from_bytes(&bytes).with_context(|| format!("cannot {verb} {name}"))?;
         // Nothing can be saved to where standard input came from.
         let path = (path != Path::new("-")).then(|| path.to_path_buf());
-        return Ok(Opened { car, path });
+        return Ok(Opened { car, path, mark });
     }
     let text = String::from_utf8(bytes).map_err(|_error| {
         anyhow::anyhow!("{name} is neither a car file nor a sketch; it is no text")
     })?;
     let car = arranged_from_sketch(&text).with_context(|| format!("cannot {verb} {name}"))?;
-    Ok(Opened { car, path: None })
+    Ok(Opened { car, path: None, mark })
 }
 
 /// Saves a car file; the version before is kept beside it under the same name with `.bak` behind.
 ///
 /// # Errors
 /// A disk that refuses; the file is then as it was before.
-pub fn save(car: &Car, path: &Path) -> anyhow::Result<()> {
+pub fn save(car: &Car, path: &Path) -> anyhow::Result<Mark> {
     keep_version_before(path)?;
-    write(path, &car_to_bytes(car))
+    let bytes = car_to_bytes(car);
+    write(path, &bytes)?;
+    Ok(Mark::of(&bytes))
 }
 
 fn keep_version_before(path: &Path) -> anyhow::Result<()> {
@@ -233,10 +270,21 @@ fn arranged_from_sketch(text: &str) -> anyhow::Result<Car> {
     Ok(car)
 }
 
+/// The clock, seconds since 1970.
+pub fn now_secs() -> u64 {
+    let since_1970 = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    since_1970.map_or(0, |time| time.as_secs())
+}
+
+/// Makes a file and locks it for as long as it is kept open; nothing if somebody else has it.
+pub fn try_lock(path: &Path) -> Option<std::fs::File> {
+    let file = std::fs::File::create(path).ok()?;
+    file.try_lock().ok().map(|()| file)
+}
+
 /// Today's date, as `2026-03-31`, by the clock of Greenwich.
 pub fn today() -> String {
-    let since_1970 = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-    let days = since_1970.map_or(0, |time| time.as_secs() / 86_400);
+    let days = now_secs() / 86_400;
     let (year, month, day) = date_of(days);
     format!("{year:04}-{month:02}-{day:02}")
 }

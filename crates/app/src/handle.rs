@@ -11,6 +11,7 @@ mod grid;
 mod key_list;
 mod kits;
 mod look;
+mod on_disk;
 mod papers_to;
 mod paths;
 mod promise;

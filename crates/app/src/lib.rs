@@ -10,6 +10,7 @@ pub mod cli;
 pub mod command;
 mod demo;
 pub mod dialogs;
+pub mod diff;
 pub mod files;
 pub mod find;
 pub mod handle;

@@ -23,7 +23,8 @@ pub use desk::Desk;
 pub use document::Document;
 pub use grid::{Column, Grid, GridRow};
 pub use question::{
-    AcceptBox, ClaimRow, KeysBox, PathBox, PathFor, PromiseBox, Question, Recovered, UsualRow,
+    AcceptBox, ClaimRow, KeysBox, OverwriteBox, PathBox, PathFor, PromiseBox, Question, Recovered,
+    UsualRow,
 };
 
 /// What the window is for at this moment.

@@ -1,13 +1,14 @@
-//! What the window keeps in the platform's own folder: settings, and unsaved work.
+//! What the window keeps in the platform's own folders: settings, and unsaved work.
+
+mod unsaved;
 
 use std::path::{Path, PathBuf};
 
-use loomwright_circuit::Car;
 use serde::{Deserialize, Serialize};
 
 use crate::command::KeyMap;
 use crate::files;
-use crate::state::Recovered;
+use crate::texts::Kept;
 use crate::theme::Scheme;
 
 /// What is remembered between runs.
@@ -52,39 +53,63 @@ impl Settings {
     }
 }
 
-/// The folder; without one, nothing is kept.
+/// The folders; without one, nothing is kept.
 #[derive(Debug, Clone, Default)]
 pub struct Store {
-    folder: Option<PathBuf>,
-}
-
-/// Unsaved work as it lies on the disk.
-#[derive(Serialize, Deserialize)]
-struct Kept {
-    path: Option<PathBuf>,
-    car: String,
+    /// Where the settings lie.
+    settings: Option<PathBuf>,
+    /// Where unsaved work lies.
+    work: Option<PathBuf>,
+    /// Where this window keeps its unsaved work, once it has any.
+    slot: std::sync::Arc<std::sync::OnceLock<Option<unsaved::Slot>>>,
 }
 
 impl Store {
-    /// The platform's folder.
+    /// The platform's own folders: one for settings, one for data.
     pub fn of_platform() -> Self {
-        let folder = directories::ProjectDirs::from("", "", "loomwright")
-            .map(|dirs| dirs.data_local_dir().to_path_buf());
-        Self { folder }
+        let dirs = directories::ProjectDirs::from("", "", "loomwright");
+        let folder = |of: fn(&directories::ProjectDirs) -> &Path| {
+            dirs.as_ref().map(|dirs| of(dirs).to_path_buf())
+        };
+        Self {
+            settings: folder(directories::ProjectDirs::config_local_dir),
+            work: folder(directories::ProjectDirs::data_local_dir),
+            slot: std::sync::Arc::default(),
+        }
     }
 
-    /// A given folder.
+    /// A given folder for both.
     pub fn at(folder: PathBuf) -> Self {
-        Self { folder: Some(folder) }
+        Self { settings: Some(folder.clone()), work: Some(folder), slot: std::sync::Arc::default() }
     }
 
-    /// The settings; usual ones where there are none, or none that can be read.
+    /// The settings; usual ones where there are none.
     pub fn settings(&self) -> Settings {
-        let Some(folder) = &self.folder else { return Settings::default() };
-        files::read(&folder.join("settings.json"))
-            .ok()
-            .and_then(|bytes| serde_json::from_slice(&bytes).ok())
-            .unwrap_or_default()
+        self.settings_told().0
+    }
+
+    /// The settings; usual ones where there are none or they are damaged. A damaged file is kept aside, which is told in
+    /// a sentence.
+    pub fn settings_told(&self) -> (Settings, Option<String>) {
+        let Some(place) = self.settings.as_ref().map(|folder| folder.join(SETTINGS)) else {
+            return (Settings::default(), None);
+        };
+        // Earlier versions kept them beside unsaved work.
+        let earlier = || files::read(&self.work.as_ref()?.join(SETTINGS)).ok();
+        let Some(bytes) = files::read(&place).ok().or_else(earlier) else {
+            return (Settings::default(), None);
+        };
+        match serde_json::from_slice(&bytes) {
+            Ok(settings) => (settings, None),
+            Err(_reason) => {
+                let aside = place.with_file_name("settings.damaged.json");
+                let told = match files::write(&aside, &bytes) {
+                    Ok(()) => Kept::settings_damaged(aside.display()),
+                    Err(error) => crate::tool::sentence(&format!("{error:#}")),
+                };
+                (Settings::default(), Some(told))
+            }
+        }
     }
 
     /// Keeps the settings.
@@ -92,36 +117,10 @@ impl Store {
     /// # Errors
     /// A disk that refuses.
     pub fn keep_settings(&self, settings: &Settings) -> anyhow::Result<()> {
-        let Some(folder) = &self.folder else { return Ok(()) };
+        let Some(folder) = &self.settings else { return Ok(()) };
         files::make_folder(folder)?;
-        files::write(&folder.join("settings.json"), &serde_json::to_vec_pretty(settings)?)
-    }
-
-    /// Keeps unsaved work.
-    ///
-    /// # Errors
-    /// A disk that refuses.
-    pub fn keep_work(&self, car: &Car, path: Option<&Path>) -> anyhow::Result<()> {
-        let Some(folder) = &self.folder else { return Ok(()) };
-        files::make_folder(folder)?;
-        let car = String::from_utf8(files::car_to_bytes(car))?;
-        let kept = Kept { path: path.map(Path::to_path_buf), car };
-        files::write(&folder.join("unsaved.json"), &serde_json::to_vec(&kept)?)
-    }
-
-    /// Unsaved work of an earlier run.
-    pub fn unsaved_work(&self) -> Option<Recovered> {
-        let bytes = files::read(&self.folder.as_ref()?.join("unsaved.json")).ok()?;
-        let kept: Kept = serde_json::from_slice(&bytes).ok()?;
-        let car = files::car_from_bytes(kept.car.as_bytes()).ok()?;
-        Some(Recovered { car, path: kept.path })
-    }
-
-    /// Forgets unsaved work: it is saved, or given up.
-    pub fn forget_work(&self) {
-        if let Some(folder) = &self.folder {
-            // What cannot be removed is offered once more; no work is lost by that.
-            drop(files::remove(&folder.join("unsaved.json")));
-        }
+        files::write(&folder.join(SETTINGS), &serde_json::to_vec_pretty(settings)?)
     }
 }
+
+const SETTINGS: &str = "settings.json";

@@ -7,6 +7,10 @@ pub enum DeskStep {
     ShowHistory(bool),
     /// Goes to where so many steps are done.
     GoToStep(usize),
+    /// Looks whether the open file is still on the disk as it was.
+    LookAtDisk,
+    /// Opens the file in question in a window of its own.
+    LookAtTheirs,
     /// Goes to one of what answers on the sheets, by its number from 0.
     Find {
         /// What is asked for.

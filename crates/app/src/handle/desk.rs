@@ -5,7 +5,7 @@ use loomwright_circuit::{Reach, Reached};
 use crate::action::DeskStep;
 use crate::command::Command;
 use crate::find::matches;
-use crate::handle::{Shell, arrange, look, select, steps};
+use crate::handle::{Shell, arrange, look, on_disk, select, steps};
 use crate::state::{Counter, Notice, Selection, State};
 use crate::texts::{Found, Together};
 use crate::tool::name_of;
@@ -15,6 +15,8 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
     match step {
         DeskStep::ShowHistory(is_open) => state.desk.shows_history = is_open,
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
+        DeskStep::LookAtDisk => on_disk::look(state),
+        DeskStep::LookAtTheirs => on_disk::show_theirs(state),
         DeskStep::Find { asked, at } => go_to_match(state, shell, asked, at),
     }
 }

@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, Vehicle};
 use crate::action::Action;
 use crate::command::Command;
 use crate::handle::{
-    Shell, accept, desk, fail, grid, handle, keep_settings, key_list, papers_to, promise,
+    Shell, accept, desk, fail, grid, handle, keep_settings, key_list, on_disk, papers_to, promise,
 };
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 use crate::{demo, files};
@@ -46,10 +46,8 @@ pub(super) fn handle_path(
         PathFor::Open => open(state, shell, path),
         PathFor::Save => {
             let path = with_ending(path);
-            if save(state, shell, &path)
-                && let Some(next) = state.after_save.take()
-            {
-                handle(state, shell, *next);
+            if save(state, shell, &path) {
+                go_on(state, shell);
             }
         }
         PathFor::Pack => papers_to::write(state, shell, path),
@@ -73,13 +71,11 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         }
         Action::SaveThen(next) => {
             state.question = None;
-            if let Some(path) = state.doc.path.clone() {
-                if save(state, shell, &path) {
-                    handle(state, shell, *next);
-                }
-            } else {
-                state.after_save = Some(next);
-                ask(state, shell, PathFor::Save);
+            state.after_save = Some(next);
+            match state.doc.path.clone() {
+                Some(path) if save(state, shell, &path) => go_on(state, shell),
+                Some(_) => {}
+                None => ask(state, shell, PathFor::Save),
             }
         }
         Action::TakeRecovered => take_recovered(state, shell),
@@ -103,6 +99,12 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::OpenDemo(demo_idx) => {
             replace(state, shell, Document::new(demo::car(demo_idx), None));
         }
+        Action::SaveOver => save_over(state, shell),
+        Action::SaveElsewhere => {
+            // What waits for the car to be saved goes on waiting.
+            state.question = None;
+            ask(state, shell, PathFor::Save);
+        }
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::TemplatesPath(path) => handle_path(state, shell, PathFor::Templates, path),
@@ -119,6 +121,22 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         }
         Action::TakePath => take_path(state, shell),
         _ => {}
+    }
+}
+
+/// Goes on with what waited for the car to be saved.
+fn go_on(state: &mut State, shell: &mut Shell<'_>) {
+    if let Some(next) = state.after_save.take() {
+        handle(state, shell, *next);
+    }
+}
+
+/// Saves to the file in question, whatever stands there.
+fn save_over(state: &mut State, shell: &mut Shell<'_>) {
+    if let Some(Question::Overwrite(asked)) = state.question.take()
+        && write(state, shell, &asked.path)
+    {
+        go_on(state, shell);
     }
 }
 
@@ -139,6 +157,11 @@ fn take_path(state: &mut State, shell: &mut Shell<'_>) {
         return;
     }
     let after_save = state.after_save.clone();
+    // A dialog of the desktop asks that by itself.
+    let save_to = with_ending(PathBuf::from(text));
+    if path_box.purpose == PathFor::Save && !on_disk::may_write(state, &save_to, true) {
+        return;
+    }
     handle_path(state, shell, path_box.purpose, PathBuf::from(text));
     if let Some(Question::Failed(says)) = &state.question {
         path_box.error = Some(says.clone());
@@ -213,7 +236,7 @@ fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
             state.settings.opened(&path);
             keep_settings(state, shell);
             let is_sketch = opened.path.is_none();
-            replace(state, shell, Document::new(opened.car, opened.path));
+            replace(state, shell, Document::opened(opened));
             if is_sketch {
                 let says = "The sketch is arranged as a drawing; saving makes a car file of it";
                 state.notice = Some(Notice::Said(says.to_owned()));
@@ -223,11 +246,16 @@ fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
     }
 }
 
-/// Saves, and says whether it was done.
+/// Saves, unless another file than the one that was opened stands there; says whether it was done.
 fn save(state: &mut State, shell: &mut Shell<'_>, path: &Path) -> bool {
+    on_disk::may_write(state, path, false) && write(state, shell, path)
+}
+
+/// Writes the file, and says whether it was done.
+fn write(state: &mut State, shell: &mut Shell<'_>, path: &Path) -> bool {
     match files::save(&state.doc.car, path) {
-        Ok(()) => {
-            state.doc.saved_at(path.to_path_buf());
+        Ok(mark) => {
+            state.doc.saved_at(path.to_path_buf(), mark);
             state.settings.opened(path);
             keep_settings(state, shell);
             shell.store.forget_work();

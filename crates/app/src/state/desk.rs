@@ -1,10 +1,14 @@
 //! What stands open on the desk around the sheet.
 
+use crate::files::Mark;
+
 /// What stands open on the desk around the sheet.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Desk {
     /// Whether the list of steps is open.
     pub shows_history: bool,
+    /// What stood on the disk in place of the open file when that was told last.
+    pub told_of: Option<Option<Mark>>,
     /// What was asked for last on the sheets, and which of those that answered was gone to.
     pub found: Option<(String, usize)>,
 }

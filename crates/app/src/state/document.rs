@@ -5,6 +5,8 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Car, History, Patch, RowId};
 
+use crate::files::{Mark, Opened};
+
 /// The car file that is open.
 #[derive(Debug, Clone)]
 pub struct Document {
@@ -14,6 +16,8 @@ pub struct Document {
     pub history: History,
     /// Where it is saved.
     pub path: Option<PathBuf>,
+    /// By what the file is known again that was opened or saved last.
+    pub mark: Option<Mark>,
     /// Counts every change of the car.
     pub revision: u64,
     /// Whether it differs from what was last saved.
@@ -30,9 +34,16 @@ impl Document {
             car,
             history: History::default(),
             path,
+            mark: None,
             revision: 1,
             is_edited: false,
         }
+    }
+
+    /// A document just loaded from a file.
+    pub fn opened(opened: Opened) -> Self {
+        let mark = opened.path.is_some().then_some(opened.mark);
+        Self { mark, ..Self::new(opened.car, opened.path) }
     }
 
     /// Applies a patch as one step.
@@ -58,8 +69,9 @@ impl Document {
     }
 
     /// Marks the car as saved at `path`.
-    pub fn saved_at(&mut self, path: PathBuf) {
+    pub fn saved_at(&mut self, path: PathBuf, mark: Mark) {
         self.path = Some(path);
+        self.mark = Some(mark);
         self.saved = Arc::clone(&self.car);
         self.is_edited = false;
     }

@@ -35,6 +35,8 @@ pub enum Question {
     Course,
     /// The page of the rule of this code.
     Rule(&'static str),
+    /// The file to save to is another one than was opened.
+    Overwrite(Box<OverwriteBox>),
     /// Something failed; one sentence.
     Failed(String),
 }
@@ -50,6 +52,17 @@ pub struct KeysBox {
     pub says: Option<String>,
 }
 
+/// A file that is there and would be written over.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OverwriteBox {
+    /// The file.
+    pub path: PathBuf,
+    /// Whether it is the one that is open here, and was changed since.
+    pub is_ours: bool,
+    /// What it holds against the drawing, or why it cannot be read.
+    pub theirs: Result<String, String>,
+}
+
 /// Unsaved work that was found.
 #[derive(Debug, Clone)]
 pub struct Recovered {
@@ -57,6 +70,12 @@ pub struct Recovered {
     pub car: Car,
     /// Where it had been saved.
     pub path: Option<PathBuf>,
+    /// When it was kept, seconds since 1970.
+    pub kept_secs: Option<u64>,
+    /// How long ago that is, in words.
+    pub when: String,
+    /// How it differs from the file as it is saved, in words; nothing where that cannot be read.
+    pub changes: Option<String>,
 }
 
 /// A finding to be accepted, with what is typed.

@@ -62,6 +62,23 @@ texts! {
         overview_tip() = "All of the sheet; press or drag here to look elsewhere";
     }
 
+    Changed {
+        part_new(count) = "{count} part new";
+        parts_new(count) = "{count} parts new";
+        part_changed(count) = "{count} part changed";
+        parts_changed(count) = "{count} parts changed";
+        part_gone(count) = "{count} part gone";
+        parts_gone(count) = "{count} parts gone";
+        wire_new(count) = "{count} wire new";
+        wires_new(count) = "{count} wires new";
+        wire_changed(count) = "{count} wire changed";
+        wires_changed(count) = "{count} wires changed";
+        wire_gone(count) = "{count} wire gone";
+        wires_gone(count) = "{count} wires gone";
+        others() = "other facts of the car";
+        nothing() = "nothing that is drawn";
+    }
+
     Together {
         nothing() = "Select a wire or a part first";
         joined(what) = "One connection: {what}";

@@ -3,6 +3,7 @@
 mod accept;
 mod course;
 mod grid;
+mod kept;
 mod keys;
 mod promise;
 mod rule;
@@ -55,7 +56,7 @@ pub fn questions_ui(
         });
         match question {
             Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
-            Question::Recover(found) => recover_ui(ui, theme, found, actions),
+            Question::Recover(found) => kept::recover_ui(ui, theme, found, actions),
             Question::Cautions => cautions_ui(ui, theme, actions),
             Question::Keys(open) => keys::keys_ui(ui, state, open, actions),
             Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
@@ -70,6 +71,7 @@ pub fn questions_ui(
             Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
             Question::Course => course::course_ui(ui, theme, actions),
             Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
+            Question::Overwrite(asked) => kept::overwrite_ui(ui, theme, asked, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }
     });
@@ -115,25 +117,6 @@ fn lose_ui(ui: &mut Ui, state: &State, next: &Action, actions: &mut Vec<Action>)
         ("Cancel", Action::CloseQuestion),
         ("Save", Action::SaveThen(Box::new(next.clone()))),
     ];
-    answers(ui, theme, &buttons, actions);
-}
-
-fn recover_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    found: &crate::state::Recovered,
-    actions: &mut Vec<Action>,
-) {
-    heading(ui, theme, "Unsaved work was found");
-    let name = &found.car.vehicle().name;
-    let name = if name.is_empty() { "an unnamed car" } else { name };
-    let (parts, wires) = (found.car.parts().len(), found.car.wires().len());
-    says(
-        ui,
-        theme,
-        &format!("The last run ended without saving {name}: {parts} parts and {wires} wires."),
-    );
-    let buttons = [("Throw it away", Action::DropRecovered), ("Take it up", Action::TakeRecovered)];
     answers(ui, theme, &buttons, actions);
 }
 

@@ -12,6 +12,7 @@ mod findings;
 mod grid;
 mod keys;
 mod kits;
+mod on_disk;
 mod papers;
 mod papers_by_call;
 mod promising;

@@ -28,7 +28,7 @@ impl Drop for Folder {
     }
 }
 
-fn act(window: &mut Window, action: Action) {
+pub(crate) fn act(window: &mut Window, action: Action) {
     let ctx = window.harness.ctx.clone();
     window.harness.state_mut().act(&ctx, action);
     window.run();
@@ -105,11 +105,13 @@ fn unsaved_work_is_kept_and_offered_at_the_next_start() {
     let folder = Folder::new("recovery");
     let store = Store::at(folder.0.clone());
     let window = Window::on_demo();
-    store.keep_work(window.car(), None).expect("kept");
+    // The run ends without saving.
+    Store::at(folder.0.clone()).keep_work(window.car(), None).expect("kept");
     let found = store.unsaved_work().expect("found again");
     assert_eq!(found.car.parts(), window.car().parts());
     store.forget_work();
-    assert!(store.unsaved_work().is_none());
+    drop(store);
+    assert!(Store::at(folder.0.clone()).unsaved_work().is_none());
 }
 
 #[test]

@@ -1,0 +1,107 @@
+//! How one state of a car differs from another, in counts.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::Car;
+
+use crate::texts::Changed;
+
+/// How many rows came, went, and are others now.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Rows that only the second has.
+    pub new: usize,
+    /// Rows that only the first has.
+    pub gone: usize,
+    /// Rows that both have, but not alike.
+    pub changed: usize,
+}
+
+/// How two states of a car differ.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Difference {
+    /// In parts.
+    pub parts: Counts,
+    /// In wires.
+    pub wires: Counts,
+    /// Whether anything else differs: the vehicle, sheets, promises, accepted findings, part types.
+    pub is_else: bool,
+}
+
+/// Compares two states of a car.
+pub fn difference(before: &Car, after: &Car) -> Difference {
+    Difference {
+        parts: counts(before.parts(), after.parts()),
+        wires: counts(before.wires(), after.wires()),
+        is_else: before.vehicle() != after.vehicle()
+            || before.sheets() != after.sheets()
+            || before.promises() != after.promises()
+            || before.accepted() != after.accepted()
+            || before.own_types() != after.own_types(),
+    }
+}
+
+fn counts<K: Ord, R: PartialEq>(before: &BTreeMap<K, R>, after: &BTreeMap<K, R>) -> Counts {
+    let mut counts = Counts::default();
+    for (id, row) in after {
+        match before.get(id) {
+            None => counts.new += 1,
+            Some(known) if known != row => counts.changed += 1,
+            Some(_) => {}
+        }
+    }
+    counts.gone = before.keys().filter(|id| !after.contains_key(id)).count();
+    counts
+}
+
+impl Difference {
+    /// In words: "2 parts new, 1 wire gone".
+    pub fn words(&self) -> String {
+        let mut words = Vec::new();
+        let mut say = |count: usize, one: fn(usize) -> String, many: fn(usize) -> String| {
+            if count > 0 {
+                words.push(if count == 1 { one(count) } else { many(count) });
+            }
+        };
+        say(self.parts.new, Changed::part_new, Changed::parts_new);
+        say(self.parts.changed, Changed::part_changed, Changed::parts_changed);
+        say(self.parts.gone, Changed::part_gone, Changed::parts_gone);
+        say(self.wires.new, Changed::wire_new, Changed::wires_new);
+        say(self.wires.changed, Changed::wire_changed, Changed::wires_changed);
+        say(self.wires.gone, Changed::wire_gone, Changed::wires_gone);
+        if self.is_else {
+            words.push(Changed::others().to_owned());
+        }
+        if words.is_empty() { Changed::nothing().to_owned() } else { words.join(", ") }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_circuit::Edit;
+
+    use super::*;
+
+    #[test]
+    fn what_came_went_and_changed_is_counted() {
+        let sketch = "car 12 V negative earth\nbattery B1 12 V 40 Ah\nlamp H1 21 W\nlamp H2 21 W\n\
+                      wire W1 B1.+ H1.1 1 mm2 1 m red\nwire W2 H1.2 B1.- 1 mm2 1 m black\n";
+        let before = loomwright_sketch::parse(sketch).expect("a sketch");
+        assert_eq!(difference(&before, &before).words(), Changed::nothing());
+        let mut after = before.clone();
+        let id = |label| before.part_labelled(label).expect("a part").0;
+        let mut lamp = before.part(id("H1")).expect("a lamp").clone();
+        lamp.note = "left".to_owned();
+        let edits = vec![
+            Edit::Erase {
+                parts: vec![id("H2")],
+                wires: vec![*before.wires().keys().next().expect("a wire")],
+            },
+            Edit::SetPart(id("H1"), lamp),
+        ];
+        let patch = after.plan(Edit::All(edits)).expect("planned");
+        after.apply(&patch);
+        assert_eq!(difference(&before, &after).words(), "1 part changed, 1 part gone, 1 wire gone");
+        assert_eq!(difference(&after, &before).parts.new, 1);
+    }
+}

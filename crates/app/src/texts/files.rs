@@ -1,0 +1,39 @@
+//! Files and what is kept: what else happened on the disk, unsaved work, settings.
+
+use super::texts;
+
+texts! {
+    OnDisk {
+        heading() = "The file on the disk is another one now";
+        changed(name, theirs) = "Since you opened or saved it, {name} was changed by somebody else or in another window. Against your drawing it has: {theirs}.";
+        unreadable(name, reason) = "Since you opened or saved it, {name} was changed by somebody else, and it is no car file now: {reason}";
+        exists(name) = "There is a file {name} already, and it is not the one that is open here.";
+        exists_heading() = "Write over that file?";
+        backup() = "Whatever is written over stays beside it, under the same name with .bak behind.";
+        other_name() = "Save under another name";
+        overwrite() = "Write over it";
+        look() = "Look at theirs";
+        cancel() = "Cancel";
+        note(name) = "{name} was changed on the disk since you opened it; saving will ask what to do";
+        gone(name) = "{name} is no longer where it was; saving writes it anew";
+        opened() = "Theirs opens in a window of its own";
+    }
+
+    Kept {
+        heading() = "Unsaved work was found";
+        ended(name, when) = "A run that ended {when} had not saved {name}.";
+        unnamed() = "an unnamed car";
+        holds(parts, wires) = "It holds {parts} parts and {wires} wires.";
+        against(file, changes) = "Against {file} as it is saved: {changes}.";
+        never_saved() = "It was never saved as a file.";
+        file_gone(file) = "Its file, {file}, cannot be read now.";
+        throw_away() = "Throw it away";
+        take_up() = "Take it up";
+        just_now() = "just now";
+        minutes(count) = "{count} minutes ago";
+        hours(count) = "{count} hours ago";
+        days(count) = "{count} days ago";
+        some_time() = "some time ago";
+        settings_damaged(place) = "The settings could not be read, so the usual ones are in use; the damaged file is kept as {place}";
+    }
+}
