@@ -123,6 +123,10 @@ pub enum BoardStep {
     TakeStretch(WireId, Point, bool),
     /// Takes the corner of a wire out that is nearest to a place on the sheet.
     RemoveCorner(WireId, Point),
+    /// Cuts a part of this type into a wire, at a place on the sheet.
+    CutIn(WireId, Point, Name),
+    /// Asks at the parts counter what shall be cut into a wire, at a place on the sheet.
+    AskCutIn(WireId, Point),
     /// Says why something cannot be done, at the place on the sheet too.
     RefuseAt(Point, String),
 }

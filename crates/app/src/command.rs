@@ -156,6 +156,8 @@ commands! {
         BendWire(bend_wire) = bare(Key::B);
         /// Lets the program route the selected wires.
         RouteAnew(route_anew) = shift(Key::B);
+        /// Cuts a part into the selected wire.
+        CutIn(cut_in) = bare(Key::I);
         /// Opens the parts counter.
         PartsCounter(parts_counter) = ctrl(Key::F);
         /// The next thing that answers.

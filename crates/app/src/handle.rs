@@ -101,15 +101,11 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::SetSeen(at, key, answer) => seen::set(state, at, key, answer),
         Action::RenameSheet(sheet) => state.renaming = sheet,
         Action::SearchShelf(text) => state.shelf_search = text,
-        Action::AskCounter(text) => state.counter = Some(Counter { text, chosen: 0 }),
-        Action::ChooseAtCounter(row_idx) => {
-            if let Some(counter) = &mut state.counter {
-                counter.chosen = row_idx;
-            }
-        }
-        Action::CloseCounter => state.counter = None,
-        Action::Place(name) => edits::start_placing(state, &name),
-        Action::PlaceNow(name) => edits::place_now(state, shell, &name),
+        Action::AskCounter(_)
+        | Action::ChooseAtCounter(_)
+        | Action::CloseCounter
+        | Action::Place(_)
+        | Action::PlaceNow(_) => at_counter(state, shell, action),
         Action::FitKit(name) => kits::fit(state, shell, name),
         Action::Paste(text) => edits::paste(state, shell, &text),
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
@@ -229,6 +225,27 @@ fn aim(state: &mut State, shell: &mut Shell<'_>, step: &Aim) {
         let shown = Selection::part(*part);
         bring_into_view(state, shell, &shown);
         free_the_arrows(shell);
+    }
+}
+
+/// What is asked for and taken at the parts counter, or from the shelf.
+fn at_counter(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    match action {
+        Action::AskCounter(text) => {
+            let cuts = board::cuts(state);
+            state.counter = Some(Counter { text, chosen: 0, cuts });
+        }
+        Action::ChooseAtCounter(row_idx) => {
+            if let Some(counter) = &mut state.counter {
+                counter.chosen = row_idx;
+            }
+        }
+        Action::Place(name) | Action::PlaceNow(name) if board::cuts(state).is_some() => {
+            board::take_for_cut(state, shell, name);
+        }
+        Action::Place(name) => edits::start_placing(state, &name),
+        Action::PlaceNow(name) => edits::place_now(state, shell, &name),
+        _ => state.counter = None,
     }
 }
 

@@ -185,12 +185,14 @@ pub enum Notice {
 }
 
 /// The parts counter while it is open.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Counter {
     /// What is asked for.
     pub text: String,
     /// The row that Enter takes.
     pub chosen: usize,
+    /// The wire that what is taken shall be cut into, and where.
+    pub cuts: Option<(WireId, Point)>,
 }
 
 /// Sections of the details that are folded away until they are asked for.
@@ -270,6 +272,8 @@ pub struct State {
     pub counter: Option<Counter>,
     /// The latest message.
     pub notice: Option<Notice>,
+    /// Kinds of parts that were cut into wires, the latest first.
+    pub lately_cut_in: Vec<Name>,
     /// Where on the sheet something was refused last, and why, until something else is done.
     pub refused_at: Option<(Point, String)>,
     /// The question that waits.
@@ -332,6 +336,7 @@ impl State {
             desk: Desk::default(),
             counter: None,
             notice: None,
+            lately_cut_in: Vec::new(),
             refused_at: None,
             question: None,
             proposed: BTreeMap::new(),

@@ -2,6 +2,7 @@
 
 mod aim;
 mod bend;
+mod cut_in;
 mod gather;
 mod pick;
 mod place;
@@ -15,11 +16,12 @@ use crate::action::Action;
 use crate::state::{Pen, Selection};
 use crate::texts::Board;
 
-pub use aim::{Aim, Way, aim};
+pub use aim::{Aim, Way, aim, middle_of_selected};
 pub use bend::{
     Bend, BendStep, Hold, begin as take_stretch, bend_by_keys, can_be_bent, corner_near,
     remove_corner,
 };
+pub use cut_in::cut_in;
 pub use pick::{Target, body, pick, plugs};
 pub use place::new_part;
 pub use propose::propose;
@@ -192,7 +194,7 @@ pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
             let to = aim::place(scene, at).unwrap_or_default();
             run::run(scene, from.as_ref()?, to, &Target::Terminal(at.0, at.1.clone())).ok()
         }
-        Tool::Placing { part, is_shown, .. } => is_shown.then(|| place::placed(part)),
+        Tool::Placing { part, is_shown, .. } => is_shown.then(|| place::placed(scene, part)),
     }
 }
 

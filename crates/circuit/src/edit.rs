@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::car::Sheet;
 use crate::{
-    Accepted, AcceptedId, Car, Draft, Part, PartId, PartType, Patch, Point, Promise, PromiseId,
-    SheetId, Standing, Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Car, Draft, Name, Part, PartId, PartType, Patch, Point, Promise,
+    PromiseId, SheetId, Standing, Vehicle, Wire, WireId,
 };
 
 pub(crate) mod canonical;
@@ -53,6 +53,16 @@ pub enum Edit {
         at: Point,
         /// Standing of what comes new: with [`Standing::ToFit`], an as-found wire makes a pair as in `AlterWire`.
         standing: Standing,
+    },
+    /// Cuts a wire and sets a new part between its two pieces. Where the part is to fit, an as-found wire makes a pair
+    /// as in `AlterWire`, with two pieces to fit.
+    CutIn {
+        /// The wire to cut.
+        wire: WireId,
+        /// The part, placed; an empty label is numbered.
+        part: Box<Part>,
+        /// Its terminals: that for the piece from the wire's first end, and that for the piece to its second.
+        ends: [Name; 2],
     },
     /// Erases rows, and every wire that would lose an end.
     Erase {
@@ -207,6 +217,7 @@ impl Draft {
             Edit::SetWire(id, wire) => self.set_wire(id, wire),
             Edit::AlterWire(id, wire) => self.alter_wire(id, wire),
             Edit::Tap { wire, sheet, at, standing } => self.tap(wire, (sheet, at), standing),
+            Edit::CutIn { wire, part, ends } => self.cut_in(wire, *part, &ends),
             Edit::Erase { parts, wires } => self.erase(&parts, &wires),
             Edit::TakeAway { parts, wires } => self.take_away(&parts, &wires),
             Edit::Mark { parts, wires, standing } => self.mark(&parts, &wires, standing),

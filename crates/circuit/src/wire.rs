@@ -175,6 +175,14 @@ impl Anchor {
         Self::Terminal { part, terminal: terminal.to_owned() }
     }
 
+    /// The name of the terminal that the end is joined to.
+    pub fn terminal_name(&self) -> Option<&Name> {
+        match self {
+            Self::Terminal { terminal, .. } => Some(terminal),
+            Self::Loose { .. } => None,
+        }
+    }
+
     /// The part that the end is joined to.
     pub fn part(&self) -> Option<PartId> {
         match self {

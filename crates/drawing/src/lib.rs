@@ -38,3 +38,4 @@ pub use prim::{Align, Face, Prim};
 pub use route::straightened;
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
 pub use svg::{Lettering, Page, svg};
+pub use symbol::body as symbol_body;

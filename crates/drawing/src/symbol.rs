@@ -18,7 +18,7 @@ pub(crate) fn symbol(
 }
 
 /// The rectangle that a symbol may cover in any of its positions, with its terminals.
-pub(crate) fn body(part_type: &PartType, place: &Placement) -> Box2 {
+pub fn body(part_type: &PartType, place: &Placement) -> Box2 {
     let strokes = part_type.outline.iter().filter_map(|stroke| room(&placed(stroke, place)));
     let terminals = part_type.terminals.iter().map(|terminal| place.sheet_from_symbol(terminal.at));
     let around = strokes.reduce(Box2::union);

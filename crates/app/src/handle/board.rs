@@ -1,12 +1,12 @@
 //! What is done on the sheet beside tools and plain edits.
 
-use loomwright_circuit::{Edit, Wire};
+use loomwright_circuit::{Edit, Name, Point, Wire, WireId};
 
 use crate::action::{Action, BoardStep};
 use crate::command::Command;
-use crate::handle::edits::commit;
+use crate::handle::edits::{commit, try_commit};
 use crate::handle::{Shell, bring_into_view, free_the_arrows, handle};
-use crate::state::{Mode, Notice, Selection, State};
+use crate::state::{Counter, Mode, Notice, Selection, State};
 use crate::texts::Board;
 use crate::tool::{self, Aim, BendStep, Hold, Tool, name_of};
 
@@ -16,6 +16,10 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: BoardStep) {
         BoardStep::RefuseAt(at, text) => {
             state.refused_at = Some((at, text.clone()));
             state.notice = Some(Notice::Refused(text));
+        }
+        BoardStep::CutIn(wire, at, kind) => cut_in(state, shell, (wire, at), &kind),
+        BoardStep::AskCutIn(wire, at) => {
+            state.counter = Some(Counter { cuts: Some((wire, at)), ..Counter::default() });
         }
         BoardStep::Bend(_) | BoardStep::TakeStretch(..) | BoardStep::RemoveCorner(..) => {
             bend(state, shell, &step);
@@ -29,7 +33,55 @@ pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command
         Command::RunWire => handle(state, shell, Action::Aim(Aim::Begin)),
         Command::TapWire => handle(state, shell, Action::Aim(Aim::Tap)),
         Command::BendWire => step(state, shell, BoardStep::Bend(BendStep::Begin)),
+        Command::CutIn => ask_cut_in(state, shell),
         _ => route_anew(state),
+    }
+}
+
+/// The wire that what is taken at the parts counter shall be cut into.
+pub(super) fn cuts(state: &State) -> Option<(WireId, Point)> {
+    state.counter.as_ref()?.cuts
+}
+
+/// What was taken at the parts counter is cut in where that was asked for.
+pub(super) fn take_for_cut(state: &mut State, shell: &mut Shell<'_>, kind: Name) {
+    if let Some((wire, at)) = cuts(state) {
+        step(state, shell, BoardStep::CutIn(wire, at, kind));
+    }
+}
+
+/// Kinds of parts that the menu of a wire offers first.
+const MOST_OFFERED: usize = 5;
+
+fn cut_in(state: &mut State, shell: &mut Shell<'_>, place: (WireId, Point), kind: &str) {
+    if state.mode != Mode::Draw {
+        return;
+    }
+    let laid = shell.analysis.laid(state, state.sheet);
+    let scene = crate::view::canvas::scene(state, &laid);
+    match tool::cut_in(&scene, kind, place) {
+        Ok((label, edit)) => {
+            if try_commit(state, label, edit).is_ok() {
+                state.lately_cut_in.retain(|known| known != kind);
+                state.lately_cut_in.insert(0, kind.to_owned());
+                state.lately_cut_in.truncate(MOST_OFFERED);
+                let placed = state.selection.clone();
+                bring_into_view(state, shell, &placed);
+            }
+        }
+        Err(reason) => step(state, shell, BoardStep::RefuseAt(place.1, reason)),
+    }
+}
+
+/// Asks what shall be cut into the selected wire, in the middle of its longest stretch.
+fn ask_cut_in(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let scene = crate::view::canvas::scene(state, &laid);
+    match tool::middle_of_selected(&scene) {
+        Some((wire, at)) if state.mode == Mode::Draw => {
+            step(state, shell, BoardStep::AskCutIn(wire, at));
+        }
+        _ => state.notice = Some(Notice::Refused(Board::select_a_wire_to_cut().to_owned())),
     }
 }
 
@@ -46,7 +98,7 @@ fn bend(state: &mut State, shell: &mut Shell<'_>, step: &BoardStep) {
             tool::take_stretch(&scene, *wire, (*at, *splits), Hold::Pointer(*at))
         }
         BoardStep::RemoveCorner(wire, at) => tool::remove_corner(&scene, *wire, *at),
-        BoardStep::RefuseAt(..) => Vec::new(),
+        _ => Vec::new(),
     };
     for action in actions {
         handle(state, shell, action);

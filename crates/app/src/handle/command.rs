@@ -34,7 +34,11 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         | Command::SelectAll
         | Command::Turn
         | Command::Mirror => change(state, shell, command),
-        Command::RunWire | Command::TapWire | Command::BendWire | Command::RouteAnew => {
+        Command::RunWire
+        | Command::TapWire
+        | Command::BendWire
+        | Command::RouteAnew
+        | Command::CutIn => {
             board::command(state, shell, command);
         }
         Command::PartsCounter => state.counter = Some(Counter::default()),

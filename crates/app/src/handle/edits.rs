@@ -22,7 +22,7 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 
 /// The same, and says whether it was done.
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
-    let places = matches!(edit, Edit::Place(_));
+    let places = matches!(edit, Edit::Place(_) | Edit::CutIn { .. });
     let runs = runs_a_wire(&edit);
     let altered = altered_by(&edit);
     match state.car().plan(edit) {

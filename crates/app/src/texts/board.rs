@@ -26,6 +26,13 @@ texts! {
         select_a_wire_to_tap() = "Select one wire first; then it can be tapped";
         route_anew(wires) = "route {wires} anew";
         routed_already() = "The program routes what is selected already";
+        place_part() = "place a part";
+        cut_in(kind, wire) = "cut {kind} into wire {wire}";
+        cannot_stand_in_a_wire(kind) = "{kind} has no two terminals that pass current on, so it cannot stand in a wire";
+        cut_in_here() = "Cut in here";
+        another_kind() = "Another kind…";
+        counter_cuts_in(wire) = "Cut into wire {wire}";
+        select_a_wire_to_cut() = "Select one wire first; then a part can be cut into it";
         bend_wire(wire) = "bend wire {wire}";
         take_corner_out(wire) = "take a corner out of wire {wire}";
         corner_is_needed() = "The ends of the wire need this corner; move a part, or drag the stretch";

@@ -25,6 +25,7 @@ texts! {
         tap_wire() = "Tap the wire";
         bend_wire() = "Bend by keys";
         route_anew() = "Route it anew";
+        cut_in() = "Cut a part in…";
         parts_counter() = "Parts counter…";
         switch_pen() = "Switch pen";
         line_up() = "Line up and spread";
@@ -83,6 +84,7 @@ texts! {
         tap_wire() = "Runs a wire from the selected one, which gets a joint, to a terminal with the arrow keys";
         bend_wire() = "Moves stretches of the selected wire with the arrow keys";
         route_anew() = "Gives the lines of the selected wires back to the program";
+        cut_in() = "Cuts a part that is asked for by name into the selected wire";
         parts_counter() = "Finds parts on the sheets, and part types to place, by name";
         align_left() = "Sets the left edges of the selected parts in line";
         align_right() = "Sets the right edges of the selected parts in line";

@@ -1,6 +1,6 @@
 //! Running a wire by keys: from terminal to terminal with the arrows.
 
-use loomwright_circuit::{Anchor, Box2, Car, Name, PartId, Point};
+use loomwright_circuit::{Anchor, Box2, Car, Name, PartId, Point, WireId};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
@@ -65,8 +65,8 @@ pub fn aim(tool: &Tool, scene: &Scene<'_>, middle: Point, step: &Aim) -> Vec<Act
             }
         },
         Aim::From(source) => begun(scene, source.clone(), middle),
-        Aim::Tap => match tapped(scene) {
-            Some(source) => begun(scene, source, middle),
+        Aim::Tap => match middle_of_selected(scene) {
+            Some((wire, at)) => begun(scene, Source::Wire(wire, at), middle),
             None => vec![Action::Refuse(Board::select_a_wire_to_tap().to_owned())],
         },
         Aim::Go(way) => match at.and_then(|at| next(scene, &at, middle, *way)) {
@@ -96,13 +96,13 @@ fn begun(scene: &Scene<'_>, source: Source, middle: Point) -> Vec<Action> {
     }
 }
 
-/// The one selected wire, tapped in the middle of its longest stretch.
-fn tapped(scene: &Scene<'_>) -> Option<Source> {
+/// The one selected wire, with the middle of its longest stretch.
+pub fn middle_of_selected(scene: &Scene<'_>) -> Option<(WireId, Point)> {
     let id = scene.selection.only_wire()?;
     let route = scene.laid.routes.get(&id)?;
     let longest =
         route.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
-    Some(Source::Wire(id, (longest[0] + longest[1]) * 0.5))
+    Some((id, (longest[0] + longest[1]) * 0.5))
 }
 
 fn take(scene: &Scene<'_>, from: Option<Source>, at: (PartId, Name)) -> Vec<Action> {

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Edit, Part, PartSeen, Placement, Point, SheetId, Standing};
+use loomwright_circuit::{Box2, Edit, Part, PartSeen, Placement, Point, SheetId, Standing};
+use loomwright_drawing::symbol_body;
 
 use crate::action::Action;
+use crate::texts::Board;
+use crate::tool::cut_in::{cut_in, wire_under};
 use crate::tool::{Input, PITCH, Scene, Tool};
 
 /// A part of a type, not yet placed; its label is numbered when it is.
@@ -39,7 +42,7 @@ pub(super) fn placing(scene: &Scene<'_>, part: &Part, is_held: bool, input: Inpu
         Input::Press { at, .. } => vec![placing(there(at), true)],
         Input::Release { at, adds } if is_held => {
             let part = there(at);
-            let (label, edit) = placed(&part);
+            let (label, edit) = placed(scene, &part);
             let next = if adds { placing(part, false) } else { Action::Tool(Tool::Rest) };
             vec![next, Action::Edit(label, edit)]
         }
@@ -47,7 +50,47 @@ pub(super) fn placing(scene: &Scene<'_>, part: &Part, is_held: bool, input: Inpu
     }
 }
 
-/// The edit that places the part.
-pub(super) fn placed(part: &Part) -> (String, Edit) {
-    ("place a part".to_owned(), Edit::Place(part.clone()))
+/// The edit that places the part; on a wire, it is cut in, and on another part it stands beside that.
+pub(super) fn placed(scene: &Scene<'_>, part: &Part) -> (String, Edit) {
+    let wire = wire_under(scene, part);
+    let cut = wire.and_then(|wire| cut_in(scene, &part.type_name, (wire, part.place.at)).ok());
+    cut.unwrap_or_else(|| {
+        let place = clear_of_parts(scene, part).unwrap_or(part.place);
+        (Board::place_part().to_owned(), Edit::Place(Part { place, ..part.clone() }))
+    })
+}
+
+/// Rings of places around the one that is meant, looked through for a free one.
+const MOST_RINGS: i32 = 24;
+
+/// The nearest place where the part covers no other.
+fn clear_of_parts(scene: &Scene<'_>, part: &Part) -> Option<Placement> {
+    let kind = scene.car.type_named(&part.type_name)?;
+    let others = bodies(scene);
+    let body = symbol_body(kind, &part.place);
+    let is_free = |by: &Point| {
+        let body = Box2 { min: body.min + *by, max: body.max + *by };
+        !others.iter().any(|other| other.meets(body))
+    };
+    let rings = (0..MOST_RINGS).find_map(|ring| {
+        let steps = (-ring..=ring).flat_map(|y| (-ring..=ring).map(move |x| (x, y)));
+        let edge = steps.filter(|(x, y)| x.abs().max(y.abs()) == ring);
+        let free =
+            edge.map(|(x, y)| Point::new(f64::from(x), f64::from(y)) * PITCH).filter(is_free);
+        let length = |by: &Point| by.distance(Point::default());
+        free.min_by(|a, b| length(a).total_cmp(&length(b)))
+    });
+    rings.map(|by| Placement { at: part.place.at + by, ..part.place })
+}
+
+/// Room that parts keep from each other, mm.
+const APART: f64 = 2.0;
+
+/// The symbols on the sheet that is shown, with the room that they keep.
+pub(super) fn bodies(scene: &Scene<'_>) -> Vec<Box2> {
+    let parts = scene.car.parts().values().filter(|part| part.sheet == scene.sheet);
+    parts
+        .filter_map(|part| Some(symbol_body(scene.car.type_named(&part.type_name)?, &part.place)))
+        .map(|body| body.grown(APART))
+        .collect()
 }

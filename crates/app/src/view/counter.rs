@@ -7,7 +7,7 @@ use crate::action::{Action, DeskStep};
 use crate::find::matches;
 use crate::painter::{elided, paint_symbol};
 use crate::state::State;
-use crate::texts::Found;
+use crate::texts::{Board, Found};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::shelf::{answers, kits_answering};
 
@@ -53,6 +53,7 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     let counter = state.counter.as_ref()?;
     let asked = counter.text.trim().to_lowercase();
     let car = state.car();
+    let cuts = counter.cuts.and_then(|(wire, _)| car.wire(wire));
     let known: Vec<RowView> = matches(car, &asked)
         .into_iter()
         .enumerate()
@@ -64,7 +65,9 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         })
         .collect();
     let kinds = Library::standard().iter().chain(car.own_types().values());
-    let mut kinds: Vec<_> = kinds.filter(|kind| answers(kind, &asked)).collect();
+    let can_be_cut_in = |kind: &PartType| cuts.is_none() || kind.through().is_some();
+    let mut kinds: Vec<_> =
+        kinds.filter(|kind| answers(kind, &asked) && can_be_cut_in(kind)).collect();
     kinds.sort_by_key(|kind| how_far(kind, &asked));
     kinds.truncate(MOST_KINDS);
     // Who writes the very name of a kind means one more of it, even where the car has some.
@@ -73,7 +76,10 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         .into_iter()
         .map(|kind| RowView {
             title: kind.title.clone(),
-            says: Found::place_one().to_owned(),
+            says: cuts.map_or_else(
+                || Found::place_one().to_owned(),
+                |wire| Board::counter_cuts_in(&wire.label),
+            ),
             picture: Some(std::sync::Arc::clone(kind)),
             takes: Takes::Place(kind.name.clone()),
         })
@@ -85,6 +91,10 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         takes: Takes::Fit(kit.name),
     });
     let kits: Vec<RowView> = if asked.is_empty() { Vec::new() } else { kits.collect() };
+    if cuts.is_some() {
+        let chosen = counter.chosen.min(kinds.len().saturating_sub(1));
+        return Some(CounterView { text: counter.text.clone(), rows: kinds, chosen });
+    }
     let (mut rows, others) = if is_kind { (kinds, known) } else { (known, kinds) };
     rows.extend(others);
     rows.extend(kits);

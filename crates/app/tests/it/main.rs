@@ -5,6 +5,7 @@ mod cars;
 mod checking;
 mod command_line;
 mod course;
+mod cut_in;
 mod desk;
 mod drawing;
 mod fields;

@@ -38,6 +38,29 @@ impl Element {
         }
     }
 
+    /// Pairs of terminals between which current passes on to what is fed, the feed first: through fuses, contacts in
+    /// any position, copper, meters; never through what uses it up.
+    pub fn passes(&self) -> Vec<[&Name; 2]> {
+        fn joined(group: &[Name]) -> impl Iterator<Item = [&Name; 2]> {
+            group.iter().skip(1).map(|other| [&group[0], other])
+        }
+        match self {
+            Self::Fuse { between: [feed, load], .. }
+            | Self::Resistor { between: [feed, load], .. }
+            | Self::Meter { between: [feed, load], .. } => vec![[feed, load]],
+            Self::Joined { terminals, .. } => joined(terminals).collect(),
+            Self::Diode { anode, cathode, .. } => vec![[anode, cathode]],
+            Self::Contacts { joins, .. } => {
+                joins.values().flatten().flat_map(|group| joined(group)).collect()
+            }
+            Self::Relay { at_rest, pulled_in, .. } => {
+                pulled_in.iter().chain(at_rest).flat_map(|group| joined(group)).collect()
+            }
+            Self::Flasher { feed, lamps, .. } => vec![[feed, lamps]],
+            _ => Vec::new(),
+        }
+    }
+
     /// The first terminal of a lamp, motor or other consumer, by which its role is kept; nothing for all else.
     pub fn consumer_terminal(&self) -> Option<&Name> {
         match self {
@@ -89,5 +112,19 @@ impl Element {
                 [watts, most_watts].into_iter().chain(lamp_out_watts).collect()
             }
         }
+    }
+}
+
+impl crate::PartType {
+    /// The two terminals with which a part of this type stands in a wire, the feed first: those of its first element
+    /// that passes current on. Nothing for sources, consumers and places where wires end.
+    pub fn through(&self) -> Option<[&Name; 2]> {
+        let is_source = |element: &Element| {
+            matches!(element, Element::Battery { .. } | Element::Generator { .. })
+        };
+        if self.elements.iter().any(is_source) {
+            return None;
+        }
+        self.elements.iter().flat_map(Element::passes).next()
     }
 }

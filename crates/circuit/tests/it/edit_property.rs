@@ -24,7 +24,7 @@ pub(crate) fn wishes() -> impl Strategy<Value = Vec<Wish>> {
         1 => any::<f64>(),
     ];
     let text = prop_oneof![3 => Just(String::new()), 2 => "[A-C] ?[1-3]?", 1 => any::<String>()];
-    let wish = (0u8..26, any::<[usize; 3]>(), number, text)
+    let wish = (0u8..27, any::<[usize; 3]>(), number, text)
         .prop_map(|(kind, rows, number, text)| Wish { kind, rows, number, text });
     prop::collection::vec(wish, 1..40)
 }
@@ -63,6 +63,11 @@ impl Wish {
             23 => Edit::Accept(self.accepted(parts[0], wire)),
             24 => Edit::Withdraw(nth(car.accepted().keys().copied(), self.rows[0], AcceptedId(0))),
             22 => Edit::SetSheet(sheet, Sheet { title: self.text.clone() }),
+            25 => {
+                let part = Box::new(loomwright_circuit::Part { standing, ..fresh });
+                let ends = ["1".to_owned(), ["2", "1", "3"][self.rows[2] % 3].to_owned()];
+                Edit::CutIn { wire, part, ends }
+            }
             _ => Edit::All(vec![Edit::Turn(vec![parts[0]]), Edit::Mirror(parts.to_vec())]),
         }
     }

@@ -356,3 +356,35 @@ fn moving_and_noting_changes_no_wiring_but_a_label_or_a_standing_does() {
     assert!(!after(Edit::SetPart(lamp, renamed)).is_wired_as(&car));
     assert!(!after(Edit::Erase { parts: vec![], wires: vec![wire] }).is_wired_as(&car));
 }
+
+#[test]
+fn a_part_cut_into_a_wire_stands_between_its_two_pieces() {
+    let (mut car, switch, lamp, wire) = small_car();
+    let before = car.clone();
+    let cut_in = |standing, terminal: &str| {
+        let row = loomwright_circuit::Part { standing, ..part("test-switch", "Cut", 20.0, 35.0) };
+        Edit::CutIn { wire, part: Box::new(row), ends: ["1".to_owned(), terminal.to_owned()] }
+    };
+    // A part to fit in an as-found wire: that one is to remove, and its two pieces are to fit.
+    edit(&mut car, cut_in(Standing::ToFit, "2"));
+    let new = car.part_labelled("Cut").expect("the part").0;
+    assert_eq!(car.wire(wire).expect("the old wire").standing, Standing::ToRemove);
+    let pieces: Vec<&Wire> =
+        car.wires().values().filter(|row| row.standing == Standing::ToFit).collect();
+    assert_eq!(pieces.len(), 2);
+    assert_eq!(pieces[0].from.at, Anchor::terminal(switch, "2"));
+    assert_eq!(pieces[0].to.at, Anchor::terminal(new, "1"));
+    assert_eq!(pieces[1].from.at, Anchor::terminal(new, "2"));
+    assert_eq!(pieces[1].to.at, Anchor::terminal(lamp, "1"));
+    assert!(pieces.iter().all(|row| row.length.is_none()));
+    // A correction of the record keeps the wire as its first piece.
+    let mut car = before.clone();
+    edit(&mut car, cut_in(Standing::AsFound, "2"));
+    assert_eq!(car.wires().len(), 2);
+    assert_eq!(car.wire(wire).expect("the wire").standing, Standing::AsFound);
+    // A terminal that the part has not is refused, and nothing is left behind.
+    assert!(matches!(
+        refused(&before, cut_in(Standing::ToFit, "9")),
+        EditError::Refused(_) | EditError::UnknownTerminal { .. }
+    ));
+}

@@ -165,6 +165,7 @@ fn wire_rows(
 ) {
     let Some(wire) = state.car().wire(id) else { return };
     run_row(ui, Board::run_from_here(), Source::Wire(id, at), at, actions);
+    cut_in_rows(ui, state, (id, at), actions);
     for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
         let text = match &end.at {
             Anchor::Terminal { part, terminal } => {
@@ -192,4 +193,28 @@ fn wire_rows(
     if !wire.route.is_empty() {
         command_rows(ui, &[Command::RouteAnew], actions);
     }
+}
+
+/// Kinds that most alterations cut in, until others were.
+const USUAL: [&str; 5] =
+    ["fuse-blade", "switch", "bullet-connector", "relay-make", "inertia-switch"];
+
+/// What can be cut into a wire there: what was cut in lately, what usually is, and whatever is asked for by name.
+fn cut_in_rows(ui: &mut Ui, state: &State, (id, at): (WireId, Point), actions: &mut Vec<Action>) {
+    let car = state.car();
+    let lately = state.lately_cut_in.iter().map(String::as_str);
+    let usual = USUAL.into_iter().filter(|kind| !state.lately_cut_in.iter().any(|it| it == kind));
+    let kinds = lately.chain(usual).filter_map(|name| car.type_named(name));
+    let kinds = kinds.filter(|kind| kind.through().is_some()).take(USUAL.len());
+    ui.menu_button(Board::cut_in_here(), |ui| {
+        for kind in kinds {
+            if ui.button(&kind.title).clicked() {
+                actions.push(Action::Board(BoardStep::CutIn(id, at, kind.name.clone())));
+            }
+        }
+        ui.separator();
+        if ui.button(Board::another_kind()).clicked() {
+            actions.push(Action::Board(BoardStep::AskCutIn(id, at)));
+        }
+    });
 }
