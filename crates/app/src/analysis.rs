@@ -75,6 +75,7 @@ struct LayoutKey {
     revision: u64,
     report: u64,
     live: Option<(u64, bool)>,
+    version: Option<Version>,
 }
 
 impl Analysis {
@@ -283,6 +284,7 @@ impl Analysis {
             revision: state.doc.revision,
             report: self.report_serial,
             live: trial.map(|trial| (trial.serial, self.is_lit)),
+            version: trial.map(|_| Version::After).or(state.desk.version),
         };
         if let Some((known, laid)) = self.layouts.get(&sheet)
             && *known == key
@@ -290,9 +292,13 @@ impl Analysis {
             return Arc::clone(laid);
         }
         let options = Options {
-            version: trial.map(|_| Version::After),
+            version: key.version,
             has_heading: true,
-            tags: if trial.is_some() { Vec::new() } else { self.tags(state.car(), sheet) },
+            tags: if trial.is_some() {
+                Vec::new()
+            } else {
+                self.tags(state.car(), sheet, key.version)
+            },
             live: trial.map(|trial| trial.live(state.car(), self.is_lit)),
             ..Options::default()
         };
@@ -305,14 +311,17 @@ impl Analysis {
         laid
     }
 
-    fn tags(&self, car: &Car, sheet: SheetId) -> Vec<Tag> {
-        let on_sheet = |part| car.part(part).is_some_and(|part| part.sheet == sheet);
+    /// Tags on what a version of the car shows.
+    fn tags(&self, car: &Car, sheet: SheetId, version: Option<Version>) -> Vec<Tag> {
+        let has = |standing| version.is_none_or(|version| version.has(standing));
+        let on_sheet =
+            |part| car.part(part).is_some_and(|part| part.sheet == sheet && has(part.standing));
         self.findings(car)
             .filter(|(_, finding)| !finding.is_accepted())
             .filter_map(|(n, finding)| {
                 let part = finding.parts.first().copied().filter(|id| on_sheet(*id));
                 let wire = finding.wires.first().copied().filter(|id| {
-                    car.wire(*id).is_some_and(|wire| {
+                    car.wire(*id).filter(|wire| has(wire.standing)).is_some_and(|wire| {
                         wire.ends().iter().any(|end| match &end.at {
                             loomwright_circuit::Anchor::Terminal { part, .. } => on_sheet(*part),
                             loomwright_circuit::Anchor::Loose { sheet: on, .. } => *on == sheet,
@@ -349,8 +358,9 @@ impl Analysis {
         let mut car = state.car().clone();
         car.apply(&patch);
         // Tags stay while something is dragged.
-        let tags = self.tags(&car, state.sheet);
-        let options = Options { has_heading: true, tags, ..Options::default() };
+        let version = state.desk.version;
+        let tags = self.tags(&car, state.sheet, version);
+        let options = Options { version, has_heading: true, tags, ..Options::default() };
         let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
         let laid = Arc::new(with_findings(laid, &options.tags));
         self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));

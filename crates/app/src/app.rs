@@ -79,6 +79,8 @@ impl App {
             (None, None) if !app.state.settings.has_read_cautions => Some(Question::Cautions),
             (None, None) => None,
         };
+        let has_seen_tour = app.state.settings.has_seen_tour;
+        app.state.desk.tour = (!has_seen_tour).then_some(0);
         app
     }
 
@@ -251,6 +253,8 @@ impl App {
         let all = ui.max_rect().width();
         let (left, right) = ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(252.0, 304.0));
         Panel::left("left").exact_size(left).frame(panel(theme.chrome)).show(ui, |ui| {
+            let shelf = ui.max_rect().expand2(egui::vec2(5.0, 0.0));
+            view::tour::mark(ui.ctx(), view::tour::Pointed::Shelf, shelf);
             self.left(ui, theme, actions);
         });
         Panel::right("right").exact_size(right).frame(panel(theme.chrome)).show(ui, |ui| {
@@ -262,6 +266,7 @@ impl App {
         });
         let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis);
         egui::CentralPanel::default().frame(bar(theme.paper, 0, 0)).show(ui, |ui| {
+            view::tour::mark(ui.ctx(), view::tour::Pointed::Sheet, ui.max_rect());
             view::canvas::canvas_ui(ui, &self.state, &canvas, actions);
         });
     }
@@ -362,6 +367,9 @@ impl App {
         }
         if let Some(history) = view::history::history_view(&self.state) {
             view::history::history_ui(&ctx, self.state.theme(), &history, &mut actions);
+        }
+        if self.state.question.is_none() {
+            view::tour::tour_ui(&ctx, &self.state, &mut actions);
         }
         view::questions::questions_ui(&ctx, &self.state, &self.analysis, &mut actions);
         let had_actions = actions.iter().any(|action| !matches!(action, Action::Pointer(_)));

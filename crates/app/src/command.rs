@@ -206,6 +206,8 @@ commands! {
         FullSize(full_size) = ctrl(Key::Num0);
         /// The whole sheet.
         WholeSheet(whole_sheet) = bare(Key::Home);
+        /// The car before, after, or both.
+        ShowOther(show_other) = bare(Key::V);
         /// What is selected, as large as there is room for.
         ZoomSelection(zoom_selection) = shift(Key::Home);
         /// A new sheet.
@@ -215,11 +217,15 @@ commands! {
         /// The sheet before.
         PreviousSheet(previous_sheet) = bare(Key::PageUp);
         /// Day or night.
-        SwitchScheme(switch_scheme);
+        SwitchScheme(switch_scheme) = bare(Key::F8);
     }
     Help(help) {
         /// The list of keys.
         Keys(keys) = bare(Key::F1);
+        /// The tour of three steps.
+        Tour(tour) = ctrl_shift(Key::F1);
+        /// The menu.
+        Menu(menu) = bare(Key::F10);
         /// The rules as a course.
         Course(course) = shift(Key::F1);
         /// The cautions.

@@ -58,6 +58,7 @@ impl std::fmt::Debug for Shell<'_> {
 
 /// Carries one action out.
 pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    note_placed(state, shell, &action);
     match action {
         Action::Command(command) => command::run(state, shell, command),
         Action::Edit(label, edit) => edits::commit(state, label, edit),
@@ -274,6 +275,19 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             (!says.is_empty()).then(|| Notice::Said(crate::tool::sentence(&says.join("; "))))
         }
     };
+}
+
+/// Part types placed last stand on top of the shelf.
+fn note_placed(state: &mut State, shell: &Shell<'_>, action: &Action) {
+    let type_name = match action {
+        Action::Edit(_, Edit::Place(part)) => &part.type_name,
+        Action::PlaceNow(name) => name,
+        _ => return,
+    };
+    if state.settings.placed.first() != Some(type_name) {
+        state.settings.placed(type_name);
+        keep_settings(state, shell);
+    }
 }
 
 fn set(state: &mut State, shell: &Shell<'_>, change: impl FnOnce(&mut Settings)) {

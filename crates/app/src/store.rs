@@ -25,6 +25,12 @@ pub struct Settings {
     pub larger: f32,
     /// Who accepted a finding last, to be offered the next time.
     pub accepts: String,
+    /// Whether the tour was ended.
+    pub has_seen_tour: bool,
+    /// Part types marked as favourites, in the order in which they were.
+    pub favourites: Vec<String>,
+    /// Part types placed last, the latest first.
+    pub placed: Vec<String>,
     /// The keys that were changed.
     pub keys: KeyMap,
 }
@@ -37,6 +43,9 @@ impl Default for Settings {
             has_read_cautions: false,
             larger: 1.0,
             accepts: String::new(),
+            has_seen_tour: false,
+            favourites: Vec::new(),
+            placed: Vec::new(),
             keys: KeyMap::default(),
         }
     }
@@ -44,6 +53,23 @@ impl Default for Settings {
 
 impl Settings {
     const MOST_RECENT: usize = 10;
+    const MOST_PLACED: usize = 6;
+
+    /// Puts a part type at the top of those placed last.
+    pub fn placed(&mut self, type_name: &str) {
+        self.placed.retain(|known| known != type_name);
+        self.placed.insert(0, type_name.to_owned());
+        self.placed.truncate(Self::MOST_PLACED);
+    }
+
+    /// Marks a part type as a favourite, or no longer.
+    pub fn mark(&mut self, type_name: &str) {
+        let n_before = self.favourites.len();
+        self.favourites.retain(|known| known != type_name);
+        if self.favourites.len() == n_before {
+            self.favourites.push(type_name.to_owned());
+        }
+    }
 
     /// Puts a file at the top of the recent ones.
     pub fn opened(&mut self, path: &Path) {

@@ -8,12 +8,14 @@ mod board;
 mod commands;
 mod desk;
 mod files;
+mod help;
 mod keys;
 
 pub(crate) use board::Board;
 pub(crate) use commands::{Called, Does};
 pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Together};
 pub(crate) use files::{Kept, OnDisk};
+pub(crate) use help::{Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
 
 /// A row of the table.
@@ -69,6 +71,7 @@ const GROUPS: &[&[Text]] = &[
     commands::TEXTS,
     desk::TEXTS,
     files::TEXTS,
+    help::TEXTS,
     keys::TEXTS,
 ];
 

@@ -18,6 +18,8 @@ pub enum Scheme {
     Day,
     /// Dark, for the garage.
     Night,
+    /// Black on white with strong edges.
+    Contrast,
 }
 
 /// The colours of one scheme.
@@ -154,12 +156,46 @@ pub const NIGHT: Theme = Theme {
     on_white: rgb(0x55_504a),
 };
 
+/// Black on white with strong edges: for weak eyes and for bright sun.
+pub const CONTRAST: Theme = Theme {
+    is_night: false,
+    paper: rgb(0xff_ffff),
+    grid: rgb(0xb0_b0b0),
+    chrome: rgb(0xf2_f2f2),
+    field: rgb(0xff_ffff),
+    edge: rgb(0x40_4040),
+    hover: rgb(0xdc_e6f2),
+    ink: rgb(0x00_0000),
+    muted: rgb(0x33_3333),
+    danger: rgb(0x8c_0000),
+    fault: rgb(0x5c_3a00),
+    advice: rgb(0x00_328c),
+    well: rgb(0x00_4d1f),
+    on_tag: rgb(0xff_ffff),
+    strip: rgb(0x00_0000),
+    strip_edge: rgb(0xb0_b0b0),
+    strip_text: rgb(0xff_ffff),
+    strip_muted: rgb(0xd8_d8d8),
+    strip_count: rgb(0xff_e600),
+    to_fit: rgb(0xff_e600),
+    to_fit_text: rgb(0x5c_3a00),
+    casing: rgb(0x00_0000),
+    live: rgb(0xa8_2c00),
+    glow: rgb(0xff_c400),
+    selected: rgb(0x00_4f8f),
+    shade: Color32::from_rgba_premultiplied(0, 0, 0, 160),
+    table: rgb(0x60_6060),
+    white: rgb(0xff_ffff),
+    on_white: rgb(0x30_3030),
+};
+
 impl Theme {
     /// The colours of a scheme.
     pub fn of(scheme: Scheme) -> &'static Self {
         match scheme {
             Scheme::Day => &DAY,
             Scheme::Night => &NIGHT,
+            Scheme::Contrast => &CONTRAST,
         }
     }
 
@@ -283,9 +319,32 @@ mod tests {
         x * x * root * root
     }
 
+    const ALL: [(&str, &Theme); 3] =
+        [("day", &DAY), ("night", &NIGHT), ("high contrast", &CONTRAST)];
+
+    /// The least that lettering needs, W3C WCAG 2.1, success criteria 1.4.3 (level AA) and 1.4.6 (AAA), and what
+    /// parts of controls and graphics need, 1.4.11.
+    const TEXT: f64 = 4.5;
+    const TEXT_ENHANCED: f64 = 7.0;
+    const GRAPHICS: f64 = 3.0;
+
+    /// The high-contrast scheme keeps what is asked of all at the higher level.
+    fn least(scheme: &str) -> f64 {
+        if scheme == "high contrast" { TEXT_ENHANCED } else { TEXT }
+    }
+
+    /// W3C's own example pairs: black on white is 21 to 1, #767676 on white just above 4.5 to 1.
+    #[test]
+    fn contrast_is_reckoned_as_the_recommendation_says() {
+        let white = rgb(0xff_ffff);
+        assert!((contrast(rgb(0), white) - 21.0).abs() < 1e-9);
+        assert!((contrast(rgb(0x76_7676), white) - 4.54).abs() < 0.01);
+        assert!(contrast(rgb(0x77_7777), white) < 4.5);
+    }
+
     #[test]
     fn lettering_can_be_read_on_every_ground() {
-        for theme in [&DAY, &NIGHT] {
+        for (scheme, theme) in ALL {
             let letters = [
                 ("ink", theme.ink),
                 ("muted", theme.muted),
@@ -295,22 +354,23 @@ mod tests {
                 ("well", theme.well),
                 ("to fit", theme.to_fit_text),
             ];
-            let grounds =
-                [("paper", theme.paper), ("chrome", theme.chrome), ("field", theme.field)];
+            let grounds = [
+                ("paper", theme.paper),
+                ("chrome", theme.chrome),
+                ("field", theme.field),
+                ("pointed at", theme.hover),
+            ];
             for (ink, letter) in letters {
                 for (ground, under) in grounds {
                     let found = contrast(letter, under);
-                    assert!(
-                        found >= 4.5,
-                        "{ink} on {ground}, night {}: {found:.2}",
-                        theme.is_night
-                    );
+                    assert!(found >= least(scheme), "{ink} on {ground}, {scheme}: {found:.2}");
                 }
             }
             let marked = theme.field.blend(theme.selected.gamma_multiply(toolkit::MARKED));
             let pairs = [
                 ("selected letters", theme.ink, marked),
                 ("strip", theme.strip_text, theme.strip),
+                ("the mode that is chosen", theme.strip, theme.strip_text),
                 ("quiet on the strip", theme.strip_muted, theme.strip),
                 ("count on the strip", theme.strip_count, theme.strip),
                 ("filled tag", theme.on_tag, theme.danger),
@@ -320,7 +380,28 @@ mod tests {
             ];
             for (name, letter, under) in pairs {
                 let found = contrast(letter, under);
-                assert!(found >= 4.5, "{name}, night {}: {found:.2}", theme.is_night);
+                assert!(found >= TEXT, "{name}, {scheme}: {found:.2}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_drawn_stands_out_from_the_paper() {
+        for (scheme, theme) in ALL {
+            let graphics = [
+                ("symbols", theme.ink, theme.paper),
+                ("the line around a cable", theme.casing, theme.paper),
+                ("what is to remove", theme.danger, theme.paper),
+                ("live leads", theme.live, theme.paper),
+                ("the selection", theme.selected, theme.paper),
+                ("the focus on panels", theme.selected, theme.chrome),
+                ("the focus on the strip", theme.strip_count, theme.strip),
+                ("a tag of fault", theme.fault, theme.paper),
+                ("a tag of advice", theme.advice, theme.paper),
+            ];
+            for (name, colour, under) in graphics {
+                let found = contrast(colour, under);
+                assert!(found >= GRAPHICS, "{name}, {scheme}: {found:.2}");
             }
         }
     }

@@ -13,5 +13,6 @@ pub mod shelf;
 pub mod status;
 pub mod strip;
 pub mod tabs;
+pub mod tour;
 mod vehicle;
 pub mod widgets;

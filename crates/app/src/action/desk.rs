@@ -1,5 +1,7 @@
 //! Steps on the desk around the sheet.
 
+use loomwright_circuit::{Name, Version};
+
 /// A step on the desk around the sheet: what is listed, marked and shown there, nothing of the car itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum DeskStep {
@@ -7,6 +9,14 @@ pub enum DeskStep {
     ShowHistory(bool),
     /// Goes to where so many steps are done.
     GoToStep(usize),
+    /// Marks a part type as a favourite, or no longer.
+    MarkPart(Name),
+    /// The menu was opened.
+    MenuIsOpen,
+    /// Shows a step of the tour, or ends it for good.
+    Tour(Option<usize>),
+    /// Shows the car before the alteration, after it, or both at once.
+    Show(Option<Version>),
     /// Looks whether the open file is still on the disk as it was.
     LookAtDisk,
     /// Opens the file in question in a window of its own.

@@ -33,7 +33,7 @@ impl Analysis {
         let mut car = state.car().clone();
         car.apply(&patch);
         let before = self.laid(state, state.sheet);
-        let tags = self.tags(&car, state.sheet);
+        let tags = self.tags(&car, state.sheet, None);
         let options = Options { has_heading: true, tags, ..Options::default() };
         let laid = lay_out_again(&car, state.sheet, &options, &before);
         let mut rows = Selection::default();

@@ -58,7 +58,8 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::SwitchScheme => {
             let scheme = match state.scheme() {
                 Scheme::Day => Scheme::Night,
-                Scheme::Night => Scheme::Day,
+                Scheme::Night => Scheme::Contrast,
+                Scheme::Contrast => Scheme::Day,
             };
             handle(state, shell, Action::Scheme(scheme));
         }

@@ -1,20 +1,27 @@
 //! Carries out what concerns the desk around the sheet.
 
-use loomwright_circuit::{Reach, Reached};
+use loomwright_circuit::{Reach, Reached, Version};
 
-use crate::action::DeskStep;
+use crate::action::{Action, DeskStep};
 use crate::command::Command;
 use crate::find::matches;
-use crate::handle::{Shell, arrange, look, on_disk, select, steps};
-use crate::state::{Counter, Notice, Selection, State};
-use crate::texts::{Found, Together};
-use crate::tool::name_of;
+use crate::handle::{Shell, arrange, handle, keep_settings, look, on_disk, select, steps};
+use crate::state::{Counter, Mode, Notice, Selection, State};
+use crate::texts::{Found, Looking, Together};
+use crate::tool::{Tool, name_of};
 
 /// Carries out a step.
 pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
     match step {
         DeskStep::ShowHistory(is_open) => state.desk.shows_history = is_open,
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
+        DeskStep::Show(version) => show(state, shell, version),
+        DeskStep::MenuIsOpen => state.desk.opens_menu = false,
+        DeskStep::Tour(step) => tour(state, shell, step),
+        DeskStep::MarkPart(name) => {
+            state.settings.mark(&name);
+            keep_settings(state, shell);
+        }
         DeskStep::LookAtDisk => on_disk::look(state),
         DeskStep::LookAtTheirs => on_disk::show_theirs(state),
         DeskStep::Find { asked, at } => go_to_match(state, shell, asked, at),
@@ -25,12 +32,50 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     match command {
         Command::History => state.desk.shows_history = !state.desk.shows_history,
+        Command::ShowOther => {
+            let next = match state.desk.version {
+                None => Some(Version::Before),
+                Some(Version::Before) => Some(Version::After),
+                Some(Version::After) => None,
+            };
+            show(state, shell, next);
+        }
+        Command::Menu => state.desk.opens_menu = true,
+        Command::Tour => tour(state, shell, Some(0)),
         Command::FindNext => find_on(state, shell, 1),
         Command::FindPrevious => find_on(state, shell, -1),
         Command::SelectConnection => together(state, shell, Reach::Connection),
         Command::SelectCircuit => together(state, shell, Reach::Circuit),
         Command::ZoomSelection => look::show_selection(state, shell),
         _ => arrange::arrange(state, shell, command),
+    }
+}
+
+/// Shows one version of the car in Draw, or both; what is out of sight is let go.
+fn show(state: &mut State, shell: &mut Shell<'_>, version: Option<Version>) {
+    state.desk.version = version;
+    state.tool = Tool::Rest;
+    let mut kept = state.selection.clone();
+    if let Some(version) = version {
+        let car = state.car();
+        kept.parts.retain(|id| car.part(*id).is_some_and(|part| version.has(part.standing)));
+        kept.wires.retain(|id| car.wire(*id).is_some_and(|wire| version.has(wire.standing)));
+    }
+    select(state, shell, kept);
+    state.notice = Some(Notice::Said(Looking::shown(version).to_owned()));
+}
+
+/// Shows a step of the tour, with what it points at; once ended, it comes only from the menu.
+fn tour(state: &mut State, shell: &mut Shell<'_>, step: Option<usize>) {
+    state.desk.tour = step;
+    if step.is_some() {
+        // What it points at stands in Draw.
+        if state.mode != Mode::Draw {
+            handle(state, shell, Action::Command(Command::Draw));
+        }
+    } else if !state.settings.has_seen_tour {
+        state.settings.has_seen_tour = true;
+        keep_settings(state, shell);
     }
 }
 

@@ -13,6 +13,7 @@ use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 use crate::action::Action;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
+use crate::texts::Looking;
 use crate::tool::{Tool, name_of, new_part, sentence};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
@@ -44,9 +45,14 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
                 state.selection.wires.retain(|id| !(altered.contains(id) && is_pair(id)));
                 state.selection.wires.extend(successors);
             }
+            let hides = state.desk.version.is_some_and(|version| hides(version, &patch));
             state.doc.commit(label, patch);
             state.gives_up = false;
             state.notice = None;
+            if hides {
+                state.desk.version = None;
+                state.notice = Some(Notice::Said(Looking::back_to_both().to_owned()));
+            }
             state.refused_at = None;
             if places && let Some(id) = placed {
                 state.selection = Selection::part(id);
@@ -60,6 +66,17 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
             Err(reason)
         }
     }
+}
+
+/// Whether a version of the car would not show what a patch brings.
+fn hides(version: Version, patch: &Patch) -> bool {
+    patch.changes.iter().filter(|change| change.before.is_none()).any(|change| {
+        match &change.after {
+            Some(Row::Part(part)) => !version.has(part.standing),
+            Some(Row::Wire(wire)) => !version.has(wire.standing),
+            _ => false,
+        }
+    })
 }
 
 /// The wires that an edit changes as part of the alteration.

@@ -40,6 +40,9 @@ texts! {
         select_connection() = "Select the connection";
         select_circuit() = "Select the circuit";
         history() = "History…";
+        show_other() = "Before, after or both";
+        tour() = "Three steps to begin with";
+        menu() = "Menu";
         find_next() = "Find the next";
         find_previous() = "Find the one before";
         zoom_selection() = "Show the selection";
@@ -54,7 +57,7 @@ texts! {
         add_sheet() = "New sheet";
         next_sheet() = "Next sheet";
         previous_sheet() = "Previous sheet";
-        switch_scheme() = "Day or night";
+        switch_scheme() = "Other colours";
         keys() = "Keys";
         course() = "Rules, as a course";
         cautions() = "Cautions";
@@ -98,6 +101,9 @@ texts! {
         select_circuit() = "Selects the circuit of the selection: through parts, up to the supply and to earth";
         find_next() = "Goes to the next thing that answers to what was asked at the parts counter";
         find_previous() = "Goes to the one before that answers to what was asked at the parts counter";
+        show_other() = "Changes between the car as found, after the alteration, and both with the alteration marked";
+        tour() = "Points at what to begin with: parts and wires, switches, papers";
+        menu() = "Opens the menu";
         history() = "Lists all steps by name; one that is chosen is gone to";
         zoom_selection() = "Shows what is selected as large as there is room for";
         switch_pen() = "Changes between drawing what is there and what is to fit";
@@ -112,7 +118,7 @@ texts! {
         add_sheet() = "Adds a sheet to the drawing";
         next_sheet() = "Shows the next sheet";
         previous_sheet() = "Shows the sheet before";
-        switch_scheme() = "Changes between light paper and dark";
+        switch_scheme() = "Goes round the schemes of colours: day, night, high contrast";
         keys() = "Lists the keys and what they do";
         course() = "Lessons, each with the rules that follow from it and their examples";
         cautions() = "What to heed before working on a car's wiring";

@@ -28,14 +28,14 @@ texts! {
         wire(label) = "Wire {label}";
         terminal(place) = "Terminal {place}";
         on_sheet(sheet) = "on sheet {sheet}";
-        colour_on_sheet(colour, sheet) = "{colour}, on sheet {sheet}";
+        colour_on_sheet(colour, sheet) = "{colour} · {sheet}";
         no_colour() = "colour not known";
         terminal_din(din, sheet) = "DIN {din}, on sheet {sheet}";
         at(n, of, title) = "{n} of {of}: {title} · F3 goes on, Shift and F3 back";
         only(title) = "{title}: nothing else answers";
         nothing(asked) = "Nothing on the sheets answers to “{asked}”";
         ask() = "A part, a wire's number or colour, a terminal";
-        keys() = "Up and Down choose · Enter takes · Shift and Enter places several · Escape closes";
+        keys() = "Up and Down choose · Enter takes · Shift and Enter several · Escape closes";
         go_to() = "Go to";
         go_to_many(count) = "Go to one of {count}";
         place() = "Place";
@@ -58,6 +58,17 @@ texts! {
     }
 
     Looking {
+        before() = "Before";
+        both() = "Both";
+        after() = "After";
+        before_tip() = "Shows the car as found";
+        both_tip() = "Shows all, the alteration marked";
+        after_tip() = "Shows the car after the alteration";
+        shown_before() = "This is the car as found; what is to fit is out of sight";
+        shown_after() = "This is the car after the alteration; what is to remove is out of sight";
+        shown_both() = "This is all of it, the alteration marked";
+        back_to_both() = "What you drew would be out of sight, so both versions are shown again";
+        show_name(version) = "Show {version}";
         overview() = "Overview of the sheet";
         overview_tip() = "All of the sheet; press or drag here to look elsewhere";
     }
@@ -84,5 +95,16 @@ texts! {
         joined(what) = "One connection: {what}";
         circuit(what) = "One circuit: {what}";
         elsewhere(count) = "{count} more on other sheets";
+    }
+}
+
+impl Looking {
+    /// What is shown now.
+    pub(crate) const fn shown(version: Option<loomwright_circuit::Version>) -> &'static str {
+        match version {
+            None => Self::shown_both(),
+            Some(loomwright_circuit::Version::Before) => Self::shown_before(),
+            Some(loomwright_circuit::Version::After) => Self::shown_after(),
+        }
     }
 }

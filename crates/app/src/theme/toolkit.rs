@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Color32, FontData, FontDefinitions, FontFamily, Stroke, TextStyle, Visuals};
+use egui::{Color32, FontData, FontDefinitions, FontFamily, Id, Stroke, TextStyle, Visuals};
 
 use crate::theme::{DAY, NIGHT, Scheme, Theme, medium, plain, semibold};
 
@@ -77,9 +77,17 @@ pub fn install(ctx: &egui::Context) {
 /// Makes the toolkit use a scheme.
 pub fn apply(ctx: &egui::Context, scheme: Scheme) {
     ctx.set_theme(match scheme {
-        Scheme::Day => egui::Theme::Light,
+        Scheme::Day | Scheme::Contrast => egui::Theme::Light,
         Scheme::Night => egui::Theme::Dark,
     });
+    // The toolkit knows two schemes; the third one stands in for the light one while it is used.
+    let key = Id::unique("scheme that stands for light");
+    let light = if scheme == Scheme::Contrast { Scheme::Contrast } else { Scheme::Day };
+    let stands: Option<Scheme> = ctx.data(|data| data.get_temp(key));
+    if stands != Some(light) {
+        ctx.data_mut(|data| data.insert_temp(key, light));
+        ctx.set_visuals_of(egui::Theme::Light, visuals(Theme::of(light)));
+    }
 }
 
 fn visuals(theme: &Theme) -> Visuals {

@@ -249,7 +249,7 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Respons
         let picture = egui::Rect::from_min_size(rect.min + vec2(6.0, 4.0), vec2(26.0, 19.0));
         paint_symbol(painter, picture, part_type, theme.ink);
     }
-    let says = elided(painter, &row.says, plain(13.0), theme.muted, rect.width() * 0.4);
+    let says = elided(painter, &row.says, plain(13.0), theme.muted, rect.width() * 0.5);
     let room = rect.width() - 60.0 - says.size().x;
     let title = elided(painter, &row.title, medium(14.0), theme.ink, room);
     let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;

@@ -1,6 +1,7 @@
 //! The shelf of parts: search, groups, small pictures; drag a part from it, or click and then click on the sheet.
 
 mod kits;
+mod marked;
 
 use std::sync::Arc;
 
@@ -17,6 +18,7 @@ use crate::tool::{Tool, new_part};
 use crate::view::widgets::group_ui;
 
 pub use kits::{KitsView, kits_answering};
+pub use marked::MarkedView;
 
 /// What the shelf shows.
 #[derive(Debug, Clone)]
@@ -25,6 +27,8 @@ pub struct ShelfView {
     pub pen: Pen,
     /// What is searched for.
     pub search: String,
+    /// Part types marked as favourites, and those placed last.
+    pub marked: MarkedView,
     /// Groups with their part types.
     pub groups: Vec<(&'static str, Vec<Arc<PartType>>)>,
     /// The part type being placed.
@@ -52,6 +56,7 @@ pub fn shelf_view(state: &State) -> ShelfView {
     ShelfView {
         pen: state.pen,
         search: state.shelf_search.clone(),
+        marked: marked::marked_view(state),
         groups: groups.collect(),
         placing: match &state.tool {
             Tool::Placing { part, .. } => Some(part.type_name.clone()),
@@ -70,7 +75,10 @@ pub fn answers(part_type: &PartType, asked: &str) -> bool {
             let name = name.to_lowercase();
             asked.split_whitespace().all(|word| name.contains(word))
         })
-        || part_type.terminals.iter().any(|terminal| terminal.name.eq_ignore_ascii_case(&asked))
+        || part_type.terminals.iter().any(|terminal| {
+            let din = terminal.din.as_deref().unwrap_or_default();
+            [&*terminal.name, din].iter().any(|name| name.eq_ignore_ascii_case(&asked))
+        })
 }
 
 /// Paints it.
@@ -99,13 +107,14 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         // Who searches means a part sooner than a kit.
         let is_search = !view.search.trim().is_empty();
         if !is_search {
+            marked::marked_ui(ui, state, view, actions);
             kits::kits_ui(ui, theme, &view.kits, actions);
         }
         for (heading, rows) in &view.groups {
             group_ui(ui, theme, heading);
             for part_type in rows {
                 let is_chosen = view.placing.as_deref() == Some(&*part_type.name);
-                row_ui(ui, state, part_type, is_chosen, actions);
+                row_ui(ui, state, (part_type, &part_type.title), is_chosen, actions);
             }
         }
         if is_search {
@@ -158,16 +167,16 @@ fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
 fn row_ui(
     ui: &mut Ui,
     state: &State,
-    part_type: &Arc<PartType>,
+    (part_type, name): (&Arc<PartType>, &str),
     is_chosen: bool,
     actions: &mut Vec<Action>,
 ) {
     let theme: &Theme = state.theme();
-    let width = ui.available_width() - 37.0;
+    let width = ui.available_width() - 37.0 - marked::STAR;
     let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, (width, 2));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &part_type.title));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
     if ui.is_rect_visible(rect) {
         let painter = ui.painter();
         if is_chosen || response.hovered() || response.has_focus() {
@@ -182,6 +191,7 @@ fn row_ui(
         let at = egui::pos2(rect.left() + 35.0, rect.center().y - galley.size().y / 2.0);
         painter.galley(at, galley, theme.ink);
     }
+    marked::star_ui(ui, state, &response, (part_type, name), actions);
     let part = || {
         let part =
             new_part(&part_type.name, state.sheet, state.camera().centre, state.pen.standing());

@@ -1,15 +1,16 @@
 //! The strip along the top: the car's name, the modes, undo and redo, the alteration, the menu.
 
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use loomwright_circuit::{Car, Colour, End, Standing, WireColour};
+use loomwright_circuit::{Car, Colour, End, Standing, Version, WireColour};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
 use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Called, Steps};
+use crate::texts::{Called, Looking, Schemes, Steps};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
+use crate::view::tour::{self, Pointed};
 
 /// What the strip shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,8 +27,12 @@ pub struct StripView {
     pub redo: Option<String>,
     /// "7 to fit, 1 to remove".
     pub alteration: String,
+    /// Which version of the car Draw shows.
+    pub version: Option<Version>,
     /// What is to fit and to remove, by name.
     pub altered: Vec<AlteredView>,
+    /// Whether the menu is to be opened by its key.
+    pub opens_menu: bool,
     /// Files opened lately.
     pub recent: Vec<(String, std::path::PathBuf)>,
     /// The scheme in use.
@@ -87,7 +92,9 @@ pub fn strip_view(state: &State) -> StripView {
         undo: state.doc.history.next_undo().map(|step| step.label.clone()),
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
         alteration,
+        version: state.desk.version,
         altered: altered(state.car()),
+        opens_menu: state.desk.opens_menu,
         recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),
         larger: state.settings.larger,
@@ -111,6 +118,7 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
         if view.alteration.starts_with("no") { theme.strip_muted } else { theme.strip_count };
     right_ui.add_space(8.0);
     alteration_ui(&mut right_ui, theme, view, colour, actions);
+    version_ui(&mut right_ui, theme, view, actions);
     right_ui.add_space(8.0);
     history_ui(&mut right_ui, theme, actions);
     step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
@@ -199,6 +207,11 @@ fn modes_ui(
         let min = all.min + vec2((SIZE.x + gap) * mode_idx as f32, 0.0);
         let rect = Rect::from_min_size(min, SIZE);
         let response = ui.interact(rect, ui.scope_id().with(mode.word()), Sense::click());
+        match mode {
+            Mode::Try => tour::mark(ui.ctx(), Pointed::Try, rect),
+            Mode::Papers => tour::mark(ui.ctx(), Pointed::Papers, rect),
+            Mode::Draw => {}
+        }
         let is_chosen = mode == chosen;
         response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_chosen, mode.word()));
         let (fill, colour) = if is_chosen {
@@ -249,6 +262,50 @@ fn step_ui(
     response.on_hover_text(&tip).on_disabled_hover_text(tip);
 }
 
+/// Switches between the car before, after, and both; on a small window one button goes round.
+fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
+    // Room for undo, history and redo is left beside it.
+    const OTHERS: f32 = 150.0;
+    let all = [
+        (Some(Version::After), Looking::after(), Looking::after_tip()),
+        (None, Looking::both(), Looking::both_tip()),
+        (Some(Version::Before), Looking::before(), Looking::before_tip()),
+    ];
+    let room = ui.available_width() - OTHERS;
+    if view.altered.is_empty() || view.mode != Mode::Draw || room < 66.0 {
+        return;
+    }
+    let is_narrow = room < 190.0;
+    let key = key_text(ui.ctx(), Command::ShowOther);
+    ui.spacing_mut().item_spacing.x = 1.0;
+    ui.spacing_mut().button_padding.x = 7.0;
+    for (version, word, tip) in all {
+        let is_shown = version == view.version;
+        if is_narrow && !is_shown {
+            continue;
+        }
+        let (fill, colour) = if is_shown && !is_narrow {
+            (theme.strip_text, theme.strip)
+        } else {
+            (theme.strip, theme.strip_text)
+        };
+        let button = egui::Button::new(RichText::new(word).font(medium(13.0)).color(colour))
+            .fill(fill)
+            .stroke(Stroke::new(1.0, theme.strip_edge));
+        let response = ui.add(button).on_hover_text(format!("{tip} ({key})"));
+        let name = Looking::show_name(word.to_lowercase());
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_shown, &name));
+        if response.clicked() {
+            actions.push(if is_narrow {
+                Action::Command(Command::ShowOther)
+            } else {
+                Action::Desk(DeskStep::Show(version))
+            });
+        }
+    }
+    ui.spacing_mut().item_spacing.x = 4.0;
+}
+
 /// Opens the list of all steps.
 fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     let (rect, response) = ui.allocate_exact_size(vec2(22.0, 26.0), Sense::click());
@@ -277,7 +334,7 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
         egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
             .fill(theme.strip)
             .stroke(Stroke::new(1.0, theme.strip_edge));
-    egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+    let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         // On a small window the menu is scrolled.
         let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
         egui::ScrollArea::vertical()
@@ -285,6 +342,10 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
             .min_scrolled_height(room)
             .show(ui, |ui| items_ui(ui, view, actions));
     });
+    if view.opens_menu {
+        egui::Popup::open_id(ui.ctx(), egui::Popup::default_response_id(&response));
+        actions.push(Action::Desk(DeskStep::MenuIsOpen));
+    }
 }
 
 /// Files opened lately, and the demo cars.
@@ -337,18 +398,23 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
         item_ui(ui, command, view.has_selection, actions);
     }
     ui.separator();
-    for command in
-        [Command::WholeSheet, Command::ZoomSelection, Command::FullSize, Command::AddSheet]
-    {
+    for command in [
+        Command::ShowOther,
+        Command::WholeSheet,
+        Command::ZoomSelection,
+        Command::FullSize,
+        Command::AddSheet,
+    ] {
         item_ui(ui, command, true, actions);
     }
-    let (word, other) = match view.scheme {
-        Scheme::Day => ("Night colours", Scheme::Night),
-        Scheme::Night => ("Day colours", Scheme::Day),
-    };
-    if ui.button(word).on_hover_text(Command::SwitchScheme.tip()).clicked() {
-        actions.push(Action::Scheme(other));
-    }
+    ui.menu_button(Schemes::heading(), |ui| {
+        for (scheme, word, tip) in Schemes::ALL {
+            let is_chosen = view.scheme == scheme;
+            if ui.selectable_label(is_chosen, word()).on_hover_text(tip()).clicked() {
+                actions.push(Action::Scheme(scheme));
+            }
+        }
+    });
     ui.menu_button("Size of everything", |ui| {
         for percent in [80_u8, 100, 125, 150, 175, 200] {
             let factor = f32::from(percent) / 100.0;
@@ -359,7 +425,8 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
         }
     });
     ui.separator();
-    for command in [Command::Keys, Command::Course, Command::Cautions, Command::Quit] {
+    for command in [Command::Tour, Command::Keys, Command::Course, Command::Cautions, Command::Quit]
+    {
         item_ui(ui, command, true, actions);
     }
 }

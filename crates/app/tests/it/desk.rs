@@ -206,3 +206,108 @@ fn wires_changed_with_the_to_fit_pen_leave_their_successors_selected() {
     let sizes = after.iter().filter_map(|id| window.car().wire(*id)?.size);
     assert!(sizes.map(|size| size.square_mm()).all(|mm2| mm2 == 6.0), "{before:?} {after:?}");
 }
+
+#[test]
+fn draw_shows_the_car_before_after_and_both() {
+    use loomwright_circuit::{Standing, Version};
+    let mut window = Window::on_demo();
+    window.harness.set_size(egui::vec2(1440.0, 900.0));
+    window.run();
+    window.click("Part Left work lamp");
+    act(&mut window, loomwright_app::action::Action::Mark(Standing::ToRemove));
+    let shows = |window: &Window| window.harness.query_by_label("Part Left work lamp").is_some();
+    assert!(shows(&window));
+    window.click("Show after");
+    assert!(!shows(&window));
+    assert!(window.app().state.selection.is_empty(), "what is out of sight is let go");
+    window.click("Show before");
+    assert!(shows(&window));
+    assert_eq!(window.app().state.desk.version, Some(Version::Before));
+    // What is drawn to fit would be out of sight here.
+    act(&mut window, loomwright_app::action::Action::PlaceNow("horn".to_owned()));
+    assert_eq!(window.app().state.desk.version, None);
+    window.key(Modifiers::NONE, Key::V);
+    assert_eq!(window.app().state.desk.version, Some(Version::Before));
+    assert!(window.harness.query_by_label_contains("to remove").is_some(), "the count stays");
+}
+
+#[test]
+fn the_tour_points_at_what_is_there_and_is_ended_for_good() {
+    use loomwright_app::store::Store;
+    use loomwright_app::view::tour::{Pointed, marked};
+    let folder = crate::saving::Folder::new("tour");
+    let store = Store::at(folder.0.clone());
+    let mut window = Window::kept(crate::cars::learner(), store.clone());
+    window.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::F1);
+    let shelf = marked(&window.harness.ctx, Pointed::Shelf).expect("the shelf");
+    let card = window.harness.get_by_label("1 · Draw the car").rect();
+    assert!(card.left() > shelf.right() && card.left() < shelf.right() + 60.0);
+    window.click("Next");
+    let mut gap = |size: egui::Vec2| {
+        window.harness.set_size(size);
+        window.run();
+        let button = marked(&window.harness.ctx, Pointed::Try).expect("the button");
+        let tab = window.harness.get_by_role_and_label(egui::accesskit::Role::Tab, "Try").rect();
+        assert_eq!(button, tab);
+        let card = window.harness.get_by_label("2 · Work its switches").rect();
+        (card.top() - button.bottom(), card.left() - button.left())
+    };
+    let wide = gap(egui::vec2(1280.0, 800.0));
+    // On another size of window it stands just so below the button.
+    assert_eq!(gap(egui::vec2(1500.0, 900.0)), wide);
+    window.click("Next");
+    assert!(window.harness.query_by_label("3 · Take the papers to the garage").is_some());
+    window.click("Do not show again");
+    assert!(window.harness.query_by_label("3 · Take the papers to the garage").is_none());
+    assert!(store.settings().has_seen_tour);
+    let start = || {
+        let ctx = egui::Context::default();
+        loomwright_app::app::App::start(&ctx, store.clone(), None).state.desk.tour
+    };
+    assert_eq!(start(), None);
+    let fresh = Store::at(folder.0.join("fresh"));
+    let ctx = egui::Context::default();
+    let first = loomwright_app::app::App::start(&ctx, fresh, None);
+    assert_eq!(first.state.desk.tour, Some(0));
+}
+
+#[test]
+fn favourites_and_what_was_placed_lately_stand_on_top_of_the_shelf() {
+    use loomwright_app::store::Store;
+    let folder = crate::saving::Folder::new("favourites");
+    let store = Store::at(folder.0.clone());
+    let mut window = Window::kept(crate::cars::learner(), store.clone());
+    window.harness.get_by_label("Favourite: Battery").click_accesskit();
+    window.run();
+    let row = window.harness.get_by_label("Battery, favourite").rect();
+    assert!(row.top() < window.harness.get_by_label("Battery").rect().top());
+    assert_eq!(store.settings().favourites, ["battery"]);
+    act(&mut window, loomwright_app::action::Action::PlaceNow("horn".to_owned()));
+    assert!(window.harness.query_by_label("Horn, placed lately").is_some());
+    assert_eq!(store.settings().placed, ["horn"]);
+    // By the key, on the row that has the focus.
+    window.harness.get_by_label("Horn, placed lately").focus();
+    window.run();
+    window.key(Modifiers::NONE, Key::F);
+    assert!(window.harness.query_by_label("Horn, favourite").is_some());
+    assert!(window.harness.query_by_label("Horn, placed lately").is_none());
+    window.harness.get_by_label("Favourite: Horn, favourite").click_accesskit();
+    window.run();
+    assert_eq!(store.settings().favourites, ["battery"]);
+}
+
+#[test]
+fn a_key_opens_the_menu_and_another_goes_round_the_schemes() {
+    use loomwright_app::theme::Scheme;
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::F10);
+    assert!(window.harness.query_by_label_contains("Export pack…").is_some());
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.query_by_label_contains("Export pack…").is_none());
+    let mut seen = Vec::new();
+    for _ in 0..3 {
+        window.key(Modifiers::NONE, Key::F8);
+        seen.push(window.app().state.scheme());
+    }
+    assert_eq!(seen, [Scheme::Night, Scheme::Contrast, Scheme::Day]);
+}

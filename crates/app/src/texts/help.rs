@@ -1,0 +1,53 @@
+//! The tour, the schemes of colours, and the shelf's own rows.
+
+use super::texts;
+use crate::theme::Scheme;
+
+texts! {
+    Tour {
+        draw_heading() = "1 · Draw the car";
+        draw() = "Drag a part from this shelf onto the sheet, then drag from one terminal to another: that runs a wire, in the colour and size that its job asks for.";
+        try_heading() = "2 · Work its switches";
+        try_out() = "Here you turn the key and work the stalks before you cut a wire: live leads are inked over, lamps glow, and a meter can be put on.";
+        papers_heading() = "3 · Take the papers to the garage";
+        papers() = "Here stand the pages for the garage: the drawing, what to cut and to buy, and what the meter should read.";
+        next() = "Next";
+        back() = "Back";
+        done() = "Begin";
+        end() = "Do not show again";
+        progress(step, of) = "{step} of {of}";
+    }
+
+    Schemes {
+        heading() = "Colours";
+        day() = "Day";
+        night() = "Night";
+        contrast() = "High contrast";
+        day_tip() = "Warm paper";
+        night_tip() = "Dark, for the garage";
+        contrast_tip() = "Black on white, with strong edges";
+    }
+
+    Shelved {
+        favourites() = "Favourites";
+        lately() = "Placed lately";
+        mark_tip(key) = "Keeps it at the top of the shelf ({key} does the same)";
+        unmark_tip(key) = "Takes it from the top of the shelf ({key} does the same)";
+        favourite(title) = "Favourite: {title}";
+        row_favourite(title) = "{title}, favourite";
+        row_lately(title) = "{title}, placed lately";
+        key() = "F";
+    }
+}
+
+/// A scheme with its word and tip.
+type SchemeRow = (Scheme, fn() -> &'static str, fn() -> &'static str);
+
+impl Schemes {
+    /// All of them, with word and tip.
+    pub(crate) const ALL: [SchemeRow; 3] = [
+        (Scheme::Day, Self::day, Self::day_tip),
+        (Scheme::Night, Self::night, Self::night_tip),
+        (Scheme::Contrast, Self::contrast, Self::contrast_tip),
+    ];
+}

@@ -1,0 +1,114 @@
+//! What stands on top of the shelf: favourites, and what was placed lately.
+
+use std::sync::Arc;
+
+use egui::{Key, Modifiers, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use loomwright_circuit::{Name, PartType};
+
+use crate::action::{Action, DeskStep};
+use crate::state::State;
+use crate::texts::Shelved;
+use crate::view::shelf::{ShelfView, row_ui};
+use crate::view::widgets::group_ui;
+
+/// Room for the star at the end of a row.
+pub(super) const STAR: f32 = 20.0;
+
+/// What stands on top of the shelf.
+#[derive(Debug, Clone, Default)]
+pub struct MarkedView {
+    /// Favourites, in the order in which they were marked.
+    pub favourites: Vec<Arc<PartType>>,
+    /// What was placed lately and is no favourite.
+    pub lately: Vec<Arc<PartType>>,
+}
+
+/// Builds it.
+pub(super) fn marked_view(state: &State) -> MarkedView {
+    let settings = &state.settings;
+    // Part types of other cars are not known here.
+    let known = |name: &Name| state.car().type_named(name).cloned();
+    let lately = settings.placed.iter().filter(|name| !settings.favourites.contains(name));
+    MarkedView {
+        favourites: settings.favourites.iter().filter_map(known).collect(),
+        lately: lately.filter_map(known).collect(),
+    }
+}
+
+/// Paints it.
+pub(super) fn marked_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<Action>) {
+    let named = |row: fn(&str) -> String| row;
+    let groups = [
+        (Shelved::favourites(), &view.marked.favourites, named(|it| Shelved::row_favourite(it))),
+        (Shelved::lately(), &view.marked.lately, named(|it| Shelved::row_lately(it))),
+    ];
+    for (heading, rows, name) in groups {
+        if rows.is_empty() {
+            continue;
+        }
+        group_ui(ui, state.theme(), heading);
+        for part_type in rows {
+            let is_chosen = view.placing.as_deref() == Some(&*part_type.name);
+            row_ui(ui, state, (part_type, &name(&part_type.title)), is_chosen, actions);
+        }
+    }
+}
+
+/// The star at the end of a row: full on favourites, hollow on the row that is pointed at.
+pub(super) fn star_ui(
+    ui: &Ui,
+    state: &State,
+    row: &Response,
+    (part_type, name): (&PartType, &str),
+    actions: &mut Vec<Action>,
+) {
+    let theme = state.theme();
+    let is_marked = state.settings.favourites.contains(&part_type.name);
+    let centre = row.rect.right_center() - vec2(STAR / 2.0, 0.0);
+    let rect = Rect::from_center_size(centre, vec2(STAR, row.rect.height().min(25.0)));
+    let response = ui.interact(rect, row.id.with("star"), Sense::click());
+    let label = Shelved::favourite(name);
+    response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, is_marked, &label));
+    let is_pointed = row.contains_pointer() || row.has_focus() || response.has_focus();
+    if is_marked || is_pointed {
+        let colour = if response.hovered() || response.has_focus() {
+            theme.selected
+        } else {
+            theme.to_fit_text
+        };
+        for (n, points) in star(centre).into_iter().enumerate() {
+            // A star is hollow inside, so that it is filled in pieces that are not.
+            if is_marked && n > 0 {
+                ui.painter().add(egui::Shape::convex_polygon(points, colour, Stroke::NONE));
+            } else if n == 0 {
+                ui.painter().add(egui::Shape::closed_line(points, Stroke::new(1.2, colour)));
+            }
+        }
+    }
+    // The key belongs to the row that the pointer or the focus is on.
+    let by_key = (row.hovered() || row.has_focus())
+        && !ui.ctx().text_edit_focused()
+        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::F));
+    if response.clicked() || by_key {
+        actions.push(Action::Desk(DeskStep::MarkPart(part_type.name.clone())));
+    }
+    let key = Shelved::key();
+    let tip = if is_marked { Shelved::unmark_tip(key) } else { Shelved::mark_tip(key) };
+    response.on_hover_text(tip);
+}
+
+/// The outline of a star of five points, then the pieces that fill it.
+fn star(centre: egui::Pos2) -> Vec<Vec<egui::Pos2>> {
+    let at = |n: usize, radius: f32| {
+        let angle = std::f32::consts::PI * (n as f32 / 5.0 - 0.5);
+        centre + vec2(angle.cos(), angle.sin()) * radius
+    };
+    let radius = |n: usize| if n.is_multiple_of(2) { 6.5 } else { 2.8 };
+    let outline: Vec<_> = (0..10).map(|n| at(n, radius(n))).collect();
+    let inner: Vec<_> = (0..5).map(|n| at(2 * n + 1, 2.8)).collect();
+    let points = (0..5).map(|n| {
+        let n = 2 * n;
+        vec![at(n + 9, 2.8), at(n, 6.5), at(n + 1, 2.8)]
+    });
+    [outline, inner].into_iter().chain(points).collect()
+}
