@@ -176,7 +176,13 @@ impl App {
             }
         }
         for file in ctx.input(|input| input.raw.dropped_files.clone()) {
-            actions.push(Action::OpenPath(file.path().to_path_buf()));
+            let path = file.path().to_path_buf();
+            // A folder can only be a club's page templates.
+            actions.push(if files::is_folder(&path) {
+                Action::TemplatesPath(path)
+            } else {
+                Action::OpenPath(path)
+            });
         }
         let is_back = |event: &egui::Event| matches!(event, egui::Event::WindowFocused(true));
         if ctx.input(|input| input.events.iter().any(is_back)) {

@@ -9,5 +9,7 @@ pub use law::{
     AmpHours, Amps, Celsius, Kelvin, Metres, Mm, Ohms, OhmsPerMetre, Seconds, Siemens, SquareMm,
     Volts, Watts,
 };
-pub use read::{QuantityError, read_amps, read_length, read_ohms, read_volts, read_watts};
+pub use read::{
+    QuantityError, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
+};
 pub use wire_area::{WireArea, WireAreaError};

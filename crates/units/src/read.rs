@@ -19,6 +19,34 @@ impl std::fmt::Display for QuantityError {
 
 impl std::error::Error for QuantityError {}
 
+impl QuantityError {
+    /// Whether the number could be read in two ways.
+    pub fn is_ambiguous(&self) -> bool {
+        self.accepted == AMBIGUOUS
+    }
+}
+
+const AMBIGUOUS: &str =
+    "it without a comma, such as 1.25 or 1250: a comma before three figures could mean either";
+
+/// Whether a comma in a number may be meant as a decimal mark as well as to part thousands: "1,250", but not "0,125".
+fn could_be_thousands(number: &str) -> bool {
+    let number = number.trim_start_matches(['-', '+']);
+    number.split_once(',').is_some_and(|(whole, rest)| {
+        let is_group = rest.len() == 3 && rest.bytes().all(|byte| byte.is_ascii_digit());
+        is_group && !whole.trim_start_matches('0').is_empty()
+    })
+}
+
+/// The number that a text begins with, and what stands behind it.
+fn number_of(text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+')))
+        .unwrap_or(text.len());
+    text.split_at(end)
+}
+
 /// A number with three significant figures, without trailing zeros.
 pub(crate) fn digits(value: f64) -> String {
     if value == 0.0 {
@@ -38,14 +66,15 @@ pub(crate) fn digits(value: f64) -> String {
     }
 }
 
-/// Splits "12.5 mm2" into the number and the unit behind it; a comma is read as a decimal mark.
+/// Splits "12.5 mm2" into the number and the unit behind it; a comma is read as a decimal mark, where it can be nothing
+/// else.
 pub(crate) fn split(text: &str) -> Option<(f64, &str)> {
-    let text = text.trim();
-    let end = text
-        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+')))
-        .unwrap_or(text.len());
-    let number: f64 = text[..end].replace(',', ".").parse().ok()?;
-    number.is_finite().then(|| (number, text[end..].trim()))
+    let (number, unit) = number_of(text);
+    if could_be_thousands(number) {
+        return None;
+    }
+    let number: f64 = number.replace(',', ".").parse().ok()?;
+    number.is_finite().then(|| (number, unit.trim()))
 }
 
 fn read_with(
@@ -53,11 +82,28 @@ fn read_with(
     accepted: &'static str,
     factors: &[(&str, f64)],
 ) -> Result<f64, QuantityError> {
+    let accepted = if could_be_thousands(number_of(text).0) { AMBIGUOUS } else { accepted };
     let refuse = || QuantityError { found: text.trim().to_owned(), accepted };
     let (number, unit) = split(text).ok_or_else(refuse)?;
     let (_, factor) =
         factors.iter().find(|(name, _)| name.eq_ignore_ascii_case(unit)).ok_or_else(refuse)?;
     Ok(number * factor)
+}
+
+/// Reads a number without a unit, with a point or a comma as its decimal mark.
+///
+/// # Errors
+/// Text that is no number, or one that could be read in two ways.
+///
+/// # Example
+/// ```
+/// use loomwright_units::read_number;
+/// assert_eq!(read_number("12,5"), Ok(12.5));
+/// assert_eq!(read_number("0,125"), Ok(0.125));
+/// assert!(read_number("1,250").unwrap_err().is_ambiguous());
+/// ```
+pub fn read_number(text: &str) -> Result<f64, QuantityError> {
+    read_with(text, "a number such as 12.5", &[("", 1.0)])
 }
 
 /// Reads a length of wire: "1.2 m", "850 mm", "2 ft 6", "2 ft 6 in", "18 in"; a bare number is metres.
@@ -167,6 +213,18 @@ mod tests {
         assert_eq!(read_length("2'6\""), Ok(Metres(0.762)));
         assert_eq!(read_length("18 in"), Ok(Metres(0.4572)));
         assert_eq!(read_length("1,5 m"), Ok(Metres(1.5)));
+    }
+
+    #[test]
+    fn both_decimal_marks_are_read_and_what_could_be_thousands_is_refused() {
+        assert_eq!(read_length("1,2 m"), Ok(Metres(1.2)));
+        assert_eq!(read_length("1.250 m"), Ok(Metres(1.25)));
+        for text in ["1,250 m", "12,500 mm", "1,250"] {
+            assert!(read_length(text).expect_err(text).is_ambiguous(), "{text}");
+        }
+        for text in ["1.250,5 m", "1,250.5 m", "1,2,3 m"] {
+            assert!(read_length(text).is_err(), "{text}");
+        }
     }
 
     #[test]

@@ -5,7 +5,9 @@ use loomwright_circuit::{
     Car, Edit, FirstUse, Name, Part, PartId, PartSeen, Seen as _, Sheet, Vehicle, Wire, WireColour,
     WireId,
 };
-use loomwright_units::{WireArea, read_amps, read_length, read_ohms, read_volts, read_watts};
+use loomwright_units::{
+    WireArea, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
+};
 
 use crate::handle::edits::{try_commit, write_wire};
 use crate::state::{Field, State};
@@ -197,17 +199,14 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
         "W" => read_watts(text).map(|value| value.0).map_err(said),
         "ohm" => read_ohms(text).map(|value| value.0).map_err(said),
         _ if is_share(fact) => read_share(fact, text),
-        unit => {
-            let number = text.strip_suffix(unit).unwrap_or(text).trim().replace(',', ".");
-            let number: Option<f64> = number.parse().ok().filter(|number: &f64| number.is_finite());
-            number.ok_or_else(|| {
-                let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
-                let (least, greatest) = (fact.least, fact.greatest);
-                format!(
-                    "'{text}' is not understood; write a number from {least} to {greatest}{unit}"
-                )
-            })
-        }
+        unit => read_number(text.strip_suffix(unit).unwrap_or(text)).map_err(|error| {
+            if error.is_ambiguous() {
+                return said(error);
+            }
+            let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+            let (least, greatest) = (fact.least, fact.greatest);
+            format!("'{text}' is not understood; write a number from {least} to {greatest}{unit}")
+        }),
     }
 }
 
@@ -217,8 +216,10 @@ fn read_share(fact: &Fact, text: &str) -> Result<f64, String> {
         Some(number) => (number, 100.0),
         None => (text, 1.0),
     };
-    let number: Option<f64> = number.trim().replace(',', ".").parse().ok();
-    number.filter(|number| number.is_finite()).map(|number| number / of).ok_or_else(|| {
+    read_number(number).map(|number| number / of).map_err(|error| {
+        if error.is_ambiguous() {
+            return said(error);
+        }
         let (least, greatest) = (fact.least * 100.0, fact.greatest * 100.0);
         format!("'{text}' is not understood; write a share from {least:.0} % to {greatest:.0} %")
     })

@@ -10,6 +10,7 @@ use crate::handle::{
     Shell, accept, desk, fail, grid, handle, keep_settings, key_list, on_disk, papers_to, promise,
 };
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
+use crate::texts::OnDisk;
 use crate::{demo, files};
 
 /// Carries out a command that concerns files.
@@ -52,6 +53,8 @@ pub(super) fn handle_path(
         }
         PathFor::Pack => papers_to::write(state, shell, path),
         PathFor::Templates if files::is_folder(&path) => {
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            state.notice = Some(Notice::Said(OnDisk::templates(name)));
             state.papers.options.templates = Some(path);
         }
         PathFor::Templates => {

@@ -30,6 +30,8 @@ texts! {
         on_sheet(sheet) = "on sheet {sheet}";
         colour_on_sheet(colour, sheet) = "{colour} · {sheet}";
         no_colour() = "colour not known";
+        din(din) = "DIN 72552: {din}";
+        terminal_tip(place, says) = "{place}: {says}";
         terminal_din(din, sheet) = "DIN {din}, on sheet {sheet}";
         at(n, of, title) = "{n} of {of}: {title} · F3 goes on, Shift and F3 back";
         only(title) = "{title}: nothing else answers";

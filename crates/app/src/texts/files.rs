@@ -16,6 +16,7 @@ texts! {
         cancel() = "Cancel";
         note(name) = "{name} was changed on the disk since you opened it; saving will ask what to do";
         gone(name) = "{name} is no longer where it was; saving writes it anew";
+        templates(name) = "Pages are set with the templates in {name}";
         opened() = "Theirs opens in a window of its own";
     }
 

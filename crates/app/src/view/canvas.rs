@@ -17,8 +17,10 @@ use crate::action::Action;
 use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
+use crate::texts::Found;
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, Tool};
+use crate::view::details::terminal_says;
 
 pub use marks::Mark;
 
@@ -149,6 +151,11 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         fix_caption(ui, rect, &fix.says, theme);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
+    if matches!(state.tool, Tool::Rest)
+        && let Some(says) = hover.as_ref().and_then(|target| terminal_tip(state, target))
+    {
+        response.clone().on_hover_text_at_pointer(says);
+    }
     overview::overview_ui(ui, &screen, state, &view.laid, actions);
     input::gather(ui, &response, &screen, state, view, actions);
 }
@@ -160,6 +167,14 @@ fn refused(state: &State, laid: &Laid) -> Option<(Point, String)> {
     }
     let scene = scene(state, laid);
     crate::tool::refusal(&state.tool, &scene).or_else(|| state.refused_at.clone())
+}
+
+/// What the terminal under the pointer is for.
+fn terminal_tip(state: &State, target: &Target) -> Option<String> {
+    let Target::Terminal(id, name) = target else { return None };
+    let part = state.car().part(*id)?;
+    let says = terminal_says(state.car().type_of(*id)?.terminal(name)?);
+    (!says.is_empty()).then(|| Found::terminal_tip(format!("{}.{name}", part.label), says))
 }
 
 /// What the fix that is looked at would do, at the top of the sheet.

@@ -19,7 +19,7 @@ use crate::theme::Theme;
 use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{FieldView, card_ui, choice_ui, fact_ui, field_ui, heading_ui, list_ui};
 
-pub use part::{PartView, is_share, part_view};
+pub use part::{PartView, TerminalView, is_share, part_view, terminal_says};
 pub use seen::{SeenRow, SeenView};
 pub use what_if::{WhatIfView, what_if_ui, what_if_view};
 pub use wire::{AnswerView, WireView, wire_view};

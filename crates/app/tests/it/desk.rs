@@ -311,3 +311,55 @@ fn a_key_opens_the_menu_and_another_goes_round_the_schemes() {
     }
     assert_eq!(seen, [Scheme::Night, Scheme::Contrast, Scheme::Day]);
 }
+
+#[test]
+fn terminals_tell_what_they_are_for() {
+    let mut window = Window::on(
+        loomwright_sketch::parse("car 12 V negative earth\nrelay K1 12 V\n").expect("a sketch"),
+    );
+    let kind = window.car().type_of(window.part("K1")).expect("a kind");
+    let says = kind.terminal("30").expect("a terminal").says.clone();
+    assert!(!says.is_empty());
+    let at = window.place("Terminal K1.30");
+    window.harness.hover_at(at);
+    window.run();
+    // A tip comes after the pointer has rested.
+    for _ in 0..40 {
+        window.harness.step();
+    }
+    let tip = format!("K1.30: {says}");
+    assert!(window.harness.query_all_by_label_contains(&tip).next().is_some());
+}
+
+#[test]
+fn files_and_folders_can_be_dropped_on_the_window() {
+    let folder = crate::saving::Folder::new("dropped");
+    let path = folder.0.join("dropped.loom.json");
+    loomwright_app::files::save(&crate::cars::learner(), &path).expect("saved");
+    let mut window = Window::empty();
+    let drop_in = |window: &mut Window, path: &std::path::Path| {
+        let file = std::sync::Arc::new(Dropped(path.to_path_buf()));
+        window.harness.input_mut().dropped_files.push(file);
+        window.run();
+    };
+    drop_in(&mut window, &path);
+    assert_eq!(window.app().state.doc.path.as_ref(), Some(&path));
+    assert_eq!(window.car().parts(), crate::cars::learner().parts());
+    drop_in(&mut window, &folder.0);
+    assert_eq!(window.app().state.papers.options.templates.as_ref(), Some(&folder.0));
+    assert_eq!(window.app().state.doc.path.as_ref(), Some(&path), "the car stays");
+}
+
+/// What the desktop hands over.
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        loomwright_app::files::read(&self.0).map_err(|error| error.to_string())
+    }
+}

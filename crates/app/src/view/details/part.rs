@@ -1,13 +1,14 @@
 //! The details of one part.
 
 use egui::{RichText, Ui};
-use loomwright_circuit::part_type::Fact;
+use loomwright_circuit::part_type::{Fact, Terminal};
 use loomwright_circuit::{PartId, Standing};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::state::{Field, State};
+use crate::texts::Found;
 use crate::theme::{Theme, plain};
 use crate::view::details::roles::{RoleView, role_views, roles_ui};
 use crate::view::details::seen::{SeenView, seen_of_part, seen_ui};
@@ -33,12 +34,31 @@ pub struct PartView {
     pub controls: Vec<FieldView>,
     /// What its consumers are for.
     pub roles: Vec<RoleView>,
-    /// Terminals with what each is for.
-    pub terminals: Vec<(String, String)>,
+    /// Its terminals.
+    pub terminals: Vec<TerminalView>,
     /// What can be seen of it at the car.
     pub seen: Option<SeenView>,
     /// Note.
     pub note: FieldView,
+}
+
+/// A terminal as it is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TerminalView {
+    /// The name printed on the part.
+    pub name: String,
+    /// The wires that are joined to it.
+    pub joined: String,
+    /// What it is for.
+    pub says: String,
+}
+
+/// What a terminal is for, with its DIN 72552 number where that is another than its name.
+pub fn terminal_says(terminal: &Terminal) -> String {
+    let din = terminal.din.as_deref().filter(|din| *din != terminal.name);
+    let din = din.map(Found::din);
+    let says = Some(terminal.says.clone()).filter(|says| !says.is_empty());
+    says.into_iter().chain(din).collect::<Vec<_>>().join(" · ")
 }
 
 /// Builds it.
@@ -89,7 +109,11 @@ pub fn part_view(state: &State, analysis: &Analysis, id: PartId) -> Option<PartV
         terminals: part_type
             .terminals
             .iter()
-            .map(|terminal| (terminal.name.clone(), joined(&terminal.name)))
+            .map(|terminal| TerminalView {
+                name: terminal.name.clone(),
+                joined: joined(&terminal.name),
+                says: terminal_says(terminal),
+            })
             .collect(),
         seen: seen_of_part(state, id),
         note: field(Field::PartNote(id), "Note", part.note.clone()),
@@ -136,8 +160,12 @@ pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut
         }
     });
     ui.add_space(2.0);
-    for (terminal, wires) in &view.terminals {
-        fact_ui(ui, theme, &format!("Terminal {terminal}"), wires);
+    for terminal in &view.terminals {
+        let name = Found::terminal(&terminal.name);
+        let row = ui.scope(|ui| fact_ui(ui, theme, &name, &terminal.joined)).response;
+        if !terminal.says.is_empty() {
+            row.on_hover_text(&terminal.says);
+        }
     }
     if let Some(seen) = &view.seen {
         seen_ui(ui, theme, seen, actions);
