@@ -85,7 +85,11 @@ impl App {
     }
 
     /// A window on a given state.
-    pub fn on(ctx: &egui::Context, store: Store, state: State) -> Self {
+    pub fn on(ctx: &egui::Context, store: Store, mut state: State) -> Self {
+        state.library = store.parts();
+        if let Some(damage) = &state.library.damage {
+            state.notice = Some(Notice::Refused(damage.clone()));
+        }
         theme::install(ctx);
         theme::apply(ctx, state.scheme());
         let waking = ctx.clone();
@@ -167,6 +171,9 @@ impl App {
                 Answer::Chosen(PathFor::Pack, path) => actions.push(Action::PackPath(path)),
                 Answer::Chosen(PathFor::Templates, path) => {
                     actions.push(Action::TemplatesPath(path));
+                }
+                Answer::Chosen(purpose @ (PathFor::Share | PathFor::TakeIn), path) => {
+                    actions.push(Action::PartsPath(purpose, path));
                 }
                 Answer::NotOffered(purpose) => actions.push(Action::AskPath(purpose)),
                 Answer::Cancelled => {

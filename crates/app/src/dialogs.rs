@@ -14,6 +14,7 @@ use std::thread::Thread;
 use std::time::Instant;
 
 use crate::state::PathFor;
+use crate::texts::PartWords;
 
 /// What a dialog came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,6 +56,8 @@ impl Dialogs {
         }
         let car_files =
             |dialog: rfd::AsyncFileDialog| dialog.add_filter("Car files", &["loom.json"]);
+        let part_files =
+            |dialog: rfd::AsyncFileDialog| dialog.add_filter("Part types", &["loom-part.json"]);
         match purpose {
             PathFor::Open => {
                 let dialog = car_files(dialog)
@@ -66,6 +69,14 @@ impl Dialogs {
             PathFor::Save => {
                 let dialog = car_files(dialog).set_title("Save the car file").set_file_name(name);
                 self.wait(purpose, dialog.save_file(), wake);
+            }
+            PathFor::Share => {
+                let dialog = part_files(dialog).set_title(PartWords::share_title());
+                self.wait(purpose, dialog.set_file_name(name).save_file(), wake);
+            }
+            PathFor::TakeIn => {
+                let dialog = part_files(dialog).set_title(PartWords::take_in_title());
+                self.wait(purpose, dialog.pick_file(), wake);
             }
             PathFor::Pack => {
                 let dialog = dialog.set_title("Folder for the garage pack");

@@ -199,6 +199,23 @@ pub fn open(path: &Path) -> anyhow::Result<Opened> {
     Ok(Opened { car, path: None, mark })
 }
 
+/// Whether a file says of itself that it holds part types, not a car.
+pub fn holds_parts(path: &Path) -> bool {
+    path != Path::new("-") && read(path).is_ok_and(|bytes| loomwright_circuit::are_parts(&bytes))
+}
+
+/// Gives a file another name in its folder, one that is free, and says which.
+///
+/// # Errors
+/// A disk that refuses.
+pub fn set_aside(path: &Path) -> anyhow::Result<PathBuf> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let aside = (1..=1000_u32).map(|n| path.with_file_name(format!("{name}.damaged-{n}")));
+    let aside = aside.into_iter().find(|aside| !aside.exists()).unwrap_or_default();
+    std::fs::rename(path, &aside).map_err(|error| refusal("set aside", path, &error))?;
+    Ok(aside)
+}
+
 /// Saves a car file; the version before is kept beside it under the same name with `.bak` behind.
 ///
 /// # Errors

@@ -10,8 +10,10 @@ mod fields;
 mod grid;
 mod key_list;
 mod kits;
+mod library;
 mod look;
 mod on_disk;
+mod own_type;
 mod papers_to;
 mod paths;
 mod promise;
@@ -281,6 +283,10 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
 fn note_placed(state: &mut State, shell: &Shell<'_>, action: &Action) {
     let type_name = match action {
         Action::Edit(_, Edit::Place(part)) => &part.type_name,
+        Action::Edit(_, Edit::All(edits)) => match &**edits {
+            [Edit::SetOwnType(_), Edit::Place(part)] => &part.type_name,
+            _ => return,
+        },
         Action::PlaceNow(name) => name,
         _ => return,
     };

@@ -17,6 +17,7 @@ pub mod handle;
 pub mod kept;
 mod keys;
 pub mod measure;
+pub mod own_type;
 pub mod pages;
 pub mod painter;
 pub mod press;

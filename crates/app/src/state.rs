@@ -4,11 +4,13 @@ mod camera;
 mod desk;
 mod document;
 mod grid;
+mod part_editor;
 mod question;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-use loomwright_circuit::{Car, Name, PartId, Point, SheetId, Standing, WireId};
+use loomwright_circuit::{Car, Name, PartId, PartType, Point, SheetId, Standing, WireId};
 use loomwright_rules::{Level, SizeReason};
 
 use crate::action::Action;
@@ -22,6 +24,7 @@ pub use camera::{Camera, PageLook, PageSeen};
 pub use desk::Desk;
 pub use document::Document;
 pub use grid::{Column, Grid, GridRow};
+pub use part_editor::{Clash, OwnLibrary, PartAsks, PartEditor, PartField, PartPage};
 pub use question::{
     AcceptBox, ClaimRow, KeysBox, OverwriteBox, PathBox, PathFor, PromiseBox, Question, Recovered,
     UsualRow,
@@ -298,6 +301,10 @@ pub struct State {
     pub papers: PapersState,
     /// Theme, recent files and the like.
     pub settings: Settings,
+    /// The part types that are kept for all cars.
+    pub library: OwnLibrary,
+    /// The part type that is about to be shared as a file.
+    pub shares: Option<Name>,
     /// What follows once the car is saved.
     pub after_save: Option<Box<Action>>,
     /// Whether unsaved changes were given up in answer to a question.
@@ -349,10 +356,18 @@ impl State {
             why: None,
             papers: PapersState::default(),
             settings,
+            library: OwnLibrary::default(),
+            shares: None,
             after_save: None,
             gives_up: false,
             may_close: false,
         }
+    }
+
+    /// The part type of this name from the library, where the car does not have it yet.
+    pub fn type_to_bring(&self, name: &str) -> Option<Arc<PartType>> {
+        let is_known = self.car().type_named(name).is_some();
+        self.library.types.get(name).filter(|_| !is_known).cloned()
     }
 
     /// The car.

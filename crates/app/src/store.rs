@@ -1,5 +1,6 @@
 //! What the window keeps in the platform's own folders: settings, and unsaved work.
 
+mod parts;
 mod unsaved;
 
 use std::path::{Path, PathBuf};

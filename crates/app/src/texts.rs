@@ -10,6 +10,7 @@ mod desk;
 mod files;
 mod help;
 mod keys;
+mod part_types;
 
 pub(crate) use board::Board;
 pub(crate) use commands::{Called, Does};
@@ -17,6 +18,7 @@ pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Togeth
 pub(crate) use files::{Kept, OnDisk};
 pub(crate) use help::{Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
+pub(crate) use part_types::{PartFaults, PartFigures, PartKinds, PartWords};
 
 /// A row of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +75,7 @@ const GROUPS: &[&[Text]] = &[
     files::TEXTS,
     help::TEXTS,
     keys::TEXTS,
+    part_types::TEXTS,
 ];
 
 /// Every row of the table.

@@ -9,7 +9,9 @@ mod place;
 mod propose;
 mod run;
 
-use loomwright_circuit::{Car, Edit, Name, Part, PartId, Point, SheetId, WireId};
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, Edit, Name, Part, PartId, PartType, Point, SheetId, WireId};
 use loomwright_drawing::Sheet as Laid;
 
 use crate::action::Action;
@@ -23,7 +25,7 @@ pub use bend::{
 };
 pub use cut_in::cut_in;
 pub use pick::{Target, body, pick, plugs};
-pub use place::new_part;
+pub use place::{new_part, with_type};
 pub use propose::propose;
 pub use run::{Source, sentence};
 
@@ -87,6 +89,8 @@ pub enum Tool {
     Placing {
         /// The part as it would be placed.
         part: Box<Part>,
+        /// Its type, where the car does not have it yet: it comes into the car with the part.
+        own: Option<Arc<PartType>>,
         /// Whether the button is held, having come from the shelf.
         is_held: bool,
         /// Whether the pointer has been on the sheet.
@@ -179,7 +183,9 @@ pub fn on_pointer(tool: &Tool, scene: &Scene<'_>, input: Input) -> Vec<Action> {
                 .unwrap_or_else(|| gather::press(scene, at, held)),
             Input::Move { .. } | Input::Release { .. } => Vec::new(),
         },
-        Tool::Placing { part, is_held, .. } => place::placing(scene, part, *is_held, input),
+        Tool::Placing { part, own, is_held, .. } => {
+            place::placing(scene, (part, own.as_ref()), *is_held, input)
+        }
     }
 }
 
@@ -194,7 +200,9 @@ pub fn planned(tool: &Tool, scene: &Scene<'_>) -> Option<(String, Edit)> {
             let to = aim::place(scene, at).unwrap_or_default();
             run::run(scene, from.as_ref()?, to, &Target::Terminal(at.0, at.1.clone())).ok()
         }
-        Tool::Placing { part, is_shown, .. } => is_shown.then(|| place::placed(scene, part)),
+        Tool::Placing { part, own, is_shown, .. } => {
+            is_shown.then(|| place::placed(scene, part, own.as_ref()))
+        }
     }
 }
 

@@ -3,6 +3,7 @@
 mod type_check;
 
 pub(crate) use type_check::own_type;
+pub use type_check::{TypePlace, type_complaints};
 
 use crate::part_type::{Element, Fact};
 use crate::{

@@ -30,6 +30,7 @@ mod wire;
 
 pub use accepted::Accepted;
 pub use car::{Car, Control, Row, RowId, Sheet};
+pub use check::{TypePlace, type_complaints};
 pub use colour::{Colour, WireColour, WireColourError};
 pub use draft::Draft;
 pub use edit::{Clip, Edit, EditError};
@@ -47,7 +48,8 @@ pub use promise::{Claim, Expectation, FuseWay, Moment, Promise};
 pub use reach::{Reach, Reached};
 pub use role::Role;
 pub use saved::{
-    BYTES_MOST, FORMAT, LoadError, VERSION, load, read_part_type, save, schema, write_row,
+    BYTES_MOST, FORMAT, LoadError, PARTS_FORMAT, VERSION, are_parts, load, load_parts,
+    read_part_type, save, save_parts, schema, write_row,
 };
 pub use seen::{EndSeen, PartSeen, Seen, WireSeen};
 pub use vehicle::{Body, ColourCode, EarthPolarity, Region, SystemVoltage, Vehicle};

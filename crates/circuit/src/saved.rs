@@ -2,6 +2,7 @@
 
 mod complaint;
 mod load;
+mod parts;
 mod rows;
 mod write;
 
@@ -9,6 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use load::{LoadError, load, read_part_type};
+pub use parts::{PARTS_FORMAT, are_parts, load_parts, save_parts};
 pub use write::{save, write_row};
 
 use crate::{

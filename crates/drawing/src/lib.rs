@@ -6,6 +6,7 @@
 mod arrange;
 mod block;
 mod clutter;
+mod compose;
 mod ends;
 mod flags;
 mod heading;
@@ -30,6 +31,7 @@ mod ways;
 mod wires;
 
 pub use arrange::arrange;
+pub use compose::{arranged, boxed, composed};
 pub use hit::hit;
 pub use ink::{Ink, Palette, Rgb};
 pub use lay_out::{lay_out, lay_out_again, lay_out_in_hand};
@@ -38,4 +40,4 @@ pub use prim::{Align, Face, Prim};
 pub use route::straightened;
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
 pub use svg::{Lettering, Page, svg};
-pub use symbol::body as symbol_body;
+pub use symbol::{body as symbol_body, symbol_alone};

@@ -17,6 +17,11 @@ pub(crate) fn symbol(
     part_type.outline.iter().filter(is_now).map(|stroke| placed(stroke, place)).collect()
 }
 
+/// A symbol by itself around its own origin, with its contacts as they stand; at rest where nothing is said.
+pub fn symbol_alone(part_type: &PartType, live: Option<&LivePart>) -> Vec<Prim> {
+    symbol(part_type, &Placement::default(), live)
+}
+
 /// The rectangle that a symbol may cover in any of its positions, with its terminals.
 pub fn body(part_type: &PartType, place: &Placement) -> Box2 {
     let strokes = part_type.outline.iter().filter_map(|stroke| room(&placed(stroke, place)));

@@ -34,4 +34,5 @@ pub use options::{PackOptions, Paper};
 pub use pack::{Pack, PackFile, pack};
 pub use pages::{PageImage, Pages};
 pub use picture::{Drawing, drawings};
+pub use rig::ohms_on_the_bench;
 pub use table::{Table, tables};

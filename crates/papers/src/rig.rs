@@ -206,6 +206,20 @@ impl Rig {
     }
 }
 
+/// What a meter set to ohms shows between two terminals of a part by itself, the red probe first, with its controls in
+/// these positions; nothing where it shows no reading.
+pub fn ohms_on_the_bench(
+    car: &Car,
+    part: PartId,
+    [red, black]: [&str; 2],
+    set: &BTreeMap<String, String>,
+) -> Option<f64> {
+    match Rig::alone(car, part).ohms_between((part, red), (part, black), set) {
+        Ohms::Reads(ohms) => Some(ohms),
+        Ohms::Open => None,
+    }
+}
+
 fn is_at(end: &End, (part, terminal): (PartId, &str)) -> bool {
     end.at == End::terminal(part, terminal).at
 }

@@ -13,8 +13,8 @@ use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 use crate::action::Action;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
-use crate::texts::Looking;
-use crate::tool::{Tool, name_of, new_part, sentence};
+use crate::texts::{Board, Looking};
+use crate::tool::{Tool, name_of, new_part, sentence, with_type};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
 pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
@@ -23,7 +23,7 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 
 /// The same, and says whether it was done.
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
-    let places = matches!(edit, Edit::Place(_) | Edit::CutIn { .. });
+    let places = places_a_part(&edit);
     let runs = runs_a_wire(&edit);
     let altered = altered_by(&edit);
     match state.car().plan(edit) {
@@ -94,6 +94,17 @@ fn patch_removes(patch: &Patch, id: WireId) -> bool {
         change.row == RowId::Wire(id)
             && matches!(&change.after, Some(Row::Wire(wire)) if wire.standing == Standing::ToRemove)
     })
+}
+
+/// Whether an edit places one part or cuts it in, perhaps with its type.
+fn places_a_part(edit: &Edit) -> bool {
+    match edit {
+        Edit::Place(_) | Edit::CutIn { .. } => true,
+        Edit::All(edits) => {
+            matches!(&**edits, [Edit::SetOwnType(_), Edit::Place(_) | Edit::CutIn { .. }])
+        }
+        _ => false,
+    }
 }
 
 fn runs_a_wire(edit: &Edit) -> bool {
@@ -202,8 +213,8 @@ pub(super) fn start_placing(state: &mut State, type_name: &str) {
     state.mode = Mode::Draw;
     let at = state.pointer.unwrap_or_else(|| state.camera().centre);
     let part = new_part(type_name, state.sheet, at, state.pen.standing());
-    state.tool =
-        Tool::Placing { part: Box::new(part), is_held: false, is_shown: state.pointer.is_some() };
+    let (own, is_shown) = (state.type_to_bring(type_name), state.pointer.is_some());
+    state.tool = Tool::Placing { part: Box::new(part), own, is_held: false, is_shown };
     state.notice = None;
 }
 
@@ -213,11 +224,13 @@ pub(super) fn place_now(state: &mut State, shell: &mut Shell<'_>, type_name: &st
     state.tool = Tool::Rest;
     let centre = state.camera().centre.snapped(5.0);
     let part = new_part(type_name, state.sheet, centre, state.pen.standing());
-    let edit = Edit::Place(part.clone());
+    let own = state.type_to_bring(type_name);
+    let edit = with_type(own.as_ref(), Edit::Place(part.clone()));
     let by = free_shift(state, shell, &edit).unwrap_or_default();
     let mut part = part;
     part.place.at = part.place.at + by;
-    commit(state, "place a part".to_owned(), Edit::Place(part));
+    let edit = with_type(own.as_ref(), Edit::Place(part));
+    commit(state, Board::place_part().to_owned(), edit);
     let placed = state.selection.clone();
     bring_into_view(state, shell, &placed);
 }

@@ -7,7 +7,8 @@ use loomwright_circuit::{Car, Vehicle};
 use crate::action::Action;
 use crate::command::Command;
 use crate::handle::{
-    Shell, accept, desk, fail, grid, handle, keep_settings, key_list, on_disk, papers_to, promise,
+    Shell, accept, desk, fail, grid, handle, keep_settings, key_list, library, on_disk, own_type,
+    papers_to, promise,
 };
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 use crate::texts::OnDisk;
@@ -52,6 +53,8 @@ pub(super) fn handle_path(
             }
         }
         PathFor::Pack => papers_to::write(state, shell, path),
+        PathFor::Share => library::share(state, &path),
+        PathFor::TakeIn => library::take_in_file(state, shell, &path),
         PathFor::Templates if files::is_folder(&path) => {
             let name = path.file_name().unwrap_or_default().to_string_lossy();
             state.notice = Some(Notice::Said(OnDisk::templates(name)));
@@ -90,6 +93,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::Grid(step) => grid::grid(state, shell, step),
         Action::Desk(step) => desk::step(state, shell, step),
         Action::Key(step) => key_list::step(state, shell, step),
+        Action::OwnType(step) => own_type::step(state, shell, step),
         Action::Promise(step) => promise::promise(state, shell.analysis, step),
         Action::ReadFindings(reads) => state.reads_findings = reads,
         Action::List(listing) => state.listing = listing,
@@ -111,6 +115,7 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
         Action::SavePath(path) => handle_path(state, shell, PathFor::Save, path),
         Action::PackPath(path) => handle_path(state, shell, PathFor::Pack, path),
         Action::TemplatesPath(path) => handle_path(state, shell, PathFor::Templates, path),
+        Action::PartsPath(purpose, path) => handle_path(state, shell, purpose, path),
         Action::ChooseTemplates => ask(state, shell, PathFor::Templates),
         Action::AskPath(purpose) => {
             let text = likely_path(state, purpose);
@@ -184,7 +189,8 @@ fn likely_path(state: &State, purpose: PathFor) -> String {
     let name = files::name_of(&state.car().vehicle().name);
     let name = if name.is_empty() { "car".to_owned() } else { name };
     let path = match purpose {
-        PathFor::Open | PathFor::Templates => folder.join(""),
+        PathFor::Open | PathFor::Templates | PathFor::TakeIn => folder.join(""),
+        PathFor::Share => folder.join(library::share_name(state)),
         PathFor::Save => folder.join(save_name(state)),
         PathFor::Pack => folder.join(format!("{name}-pack")),
     };
@@ -201,8 +207,11 @@ fn close_question(state: &mut State, shell: &Shell<'_>) {
     }
 }
 
-fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
-    let name = save_name(state);
+pub(super) fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
+    let name = match purpose {
+        PathFor::Share => library::share_name(state),
+        _ => save_name(state),
+    };
     let ctx = shell.ctx.clone();
     let start = state.doc.path.clone().or_else(|| state.settings.recent.first().cloned());
     let wake = move || ctx.request_repaint();
@@ -230,6 +239,10 @@ fn with_ending(path: PathBuf) -> PathBuf {
 }
 
 fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
+    if files::holds_parts(&path) {
+        library::take_in_file(state, shell, &path);
+        return;
+    }
     if state.doc.is_edited && !state.gives_up {
         state.question = Some(Question::LoseChanges(Box::new(Action::OpenPath(path))));
         return;
@@ -284,6 +297,7 @@ pub(super) fn replace(state: &mut State, shell: &mut Shell<'_>, mut doc: Documen
     let mut fresh = State::new(doc, state.settings.clone());
     fresh.canvas_size = canvas_size;
     fresh.mode = state.mode;
+    fresh.library = std::mem::take(&mut state.library);
     // Paper, inks and templates are the person's and the printer's, not the car's.
     fresh.papers.options = state.papers.options.clone();
     *state = fresh;

@@ -8,7 +8,7 @@ use loomwright_rules::Finding;
 
 use crate::action::Action;
 use crate::command::Command;
-use crate::state::Grid;
+use crate::state::{Clash, Grid, PartEditor};
 
 /// A question that waits for an answer.
 #[derive(Debug, Clone)]
@@ -31,6 +31,10 @@ pub enum Question {
     Promises(Box<Grid>),
     /// The promises that are usual for such a car, to be taken or left.
     Usual(Vec<UsualRow>),
+    /// A part type of one's own while it is made.
+    OwnType(Box<PartEditor>),
+    /// A part type that came from a file is called as another.
+    Clash(Box<Clash>),
     /// The lessons, each with its rules.
     Course,
     /// The page of the rule of this code.
@@ -165,4 +169,8 @@ pub enum PathFor {
     Pack,
     /// The folder of a club's page templates.
     Templates,
+    /// Where to write a part type that is shared.
+    Share,
+    /// A file of part types to take in.
+    TakeIn,
 }

@@ -1,8 +1,11 @@
 //! Placing a new part.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Edit, Part, PartSeen, Placement, Point, SheetId, Standing};
+use loomwright_circuit::{
+    Box2, Edit, Part, PartSeen, PartType, Placement, Point, SheetId, Standing,
+};
 use loomwright_drawing::symbol_body;
 
 use crate::action::Action;
@@ -27,7 +30,12 @@ pub fn new_part(type_name: &str, sheet: SheetId, at: Point, standing: Standing) 
 }
 
 /// A part is being placed.
-pub(super) fn placing(scene: &Scene<'_>, part: &Part, is_held: bool, input: Input) -> Vec<Action> {
+pub(super) fn placing(
+    scene: &Scene<'_>,
+    (part, own): (&Part, Option<&Arc<PartType>>),
+    is_held: bool,
+    input: Input,
+) -> Vec<Action> {
     let there = |at: Point| {
         let mut part = part.clone();
         part.place.at = at.snapped(PITCH);
@@ -35,14 +43,15 @@ pub(super) fn placing(scene: &Scene<'_>, part: &Part, is_held: bool, input: Inpu
         part
     };
     let placing = |part, is_held| {
-        Action::Tool(Tool::Placing { part: Box::new(part), is_held, is_shown: true })
+        let own = own.cloned();
+        Action::Tool(Tool::Placing { part: Box::new(part), own, is_held, is_shown: true })
     };
     match input {
         Input::Move { at } => vec![placing(there(at), is_held)],
         Input::Press { at, .. } => vec![placing(there(at), true)],
         Input::Release { at, adds } if is_held => {
             let part = there(at);
-            let (label, edit) = placed(scene, &part);
+            let (label, edit) = placed(scene, &part, own);
             let next = if adds { placing(part, false) } else { Action::Tool(Tool::Rest) };
             vec![next, Action::Edit(label, edit)]
         }
@@ -50,8 +59,31 @@ pub(super) fn placing(scene: &Scene<'_>, part: &Part, is_held: bool, input: Inpu
     }
 }
 
+/// An edit that places a part, with the part's type where the car does not have it yet.
+pub fn with_type(own: Option<&Arc<PartType>>, edit: Edit) -> Edit {
+    match own {
+        None => edit,
+        Some(own) => Edit::All(vec![Edit::SetOwnType(Arc::clone(own)), edit]),
+    }
+}
+
+/// The edit that places the part, with its type where the car does not have it yet.
+pub(super) fn placed(
+    scene: &Scene<'_>,
+    part: &Part,
+    own: Option<&Arc<PartType>>,
+) -> (String, Edit) {
+    let Some(own) = own else { return placed_known(scene, part) };
+    let mut car = scene.car.clone();
+    if let Ok(patch) = car.plan(Edit::SetOwnType(Arc::clone(own))) {
+        car.apply(&patch);
+    }
+    let (label, edit) = placed_known(&Scene { car: &car, ..*scene }, part);
+    (label, with_type(Some(own), edit))
+}
+
 /// The edit that places the part; on a wire, it is cut in, and on another part it stands beside that.
-pub(super) fn placed(scene: &Scene<'_>, part: &Part) -> (String, Edit) {
+fn placed_known(scene: &Scene<'_>, part: &Part) -> (String, Edit) {
     let wire = wire_under(scene, part);
     let cut = wire.and_then(|wire| cut_in(scene, &part.type_name, (wire, part.place.at)).ok());
     cut.unwrap_or_else(|| {

@@ -1,7 +1,7 @@
 //! The parts counter: asks for a part by name, on the sheets or on the shelf.
 
 use egui::{Align2, Key, Modifiers, Response, RichText, Role, Sense, Ui, WidgetInfo, vec2};
-use loomwright_circuit::{Library, Name, PartType};
+use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
 use crate::find::matches;
@@ -64,7 +64,7 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
             takes: Takes::GoTo(at),
         })
         .collect();
-    let kinds = Library::standard().iter().chain(car.own_types().values());
+    let kinds = state.library.on_shelf(car);
     let can_be_cut_in = |kind: &PartType| cuts.is_none() || kind.through().is_some();
     let mut kinds: Vec<_> =
         kinds.filter(|kind| answers(kind, &asked) && can_be_cut_in(kind)).collect();

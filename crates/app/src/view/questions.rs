@@ -1,19 +1,22 @@
 //! Questions that wait for an answer, in the window's own manner.
 
 mod accept;
+mod clash;
 mod course;
 mod grid;
 mod kept;
 mod keys;
+mod own_type;
 mod promise;
 mod rule;
 mod usual;
 
 use egui::{Id, RichText, Stroke, Ui, vec2};
 
-use crate::action::Action;
+use crate::action::{Action, PartStep};
 use crate::analysis::Analysis;
 use crate::state::{PathBox, PathFor, Question, State};
+use crate::texts::PartWords;
 use crate::theme::{Theme, medium, plain, semibold};
 
 /// What to heed before working on a car.
@@ -47,10 +50,12 @@ pub fn questions_ui(
     // Each kind of question has a size of its own.
     let id = Id::unique("question").with(std::mem::discriminant(question));
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
+    let is_typing = ctx.text_edit_focused();
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
             Question::Keys(_) | Question::Course | Question::Rule(_) | Question::Usual(_) => 620.0,
+            Question::OwnType(_) => (ctx.content_rect().width() - 70.0).clamp(470.0, 1240.0),
             Question::Promises(_) => (ctx.content_rect().width() - 100.0).clamp(470.0, 1500.0),
             _ => 470.0,
         });
@@ -69,14 +74,26 @@ pub fn questions_ui(
                 grid::grid_ui(ui, theme, &view, actions);
             }
             Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
+            Question::OwnType(editor) => {
+                let view = own_type::part_view(state, editor);
+                own_type::part_ui(ui, theme, &view, actions);
+            }
+            Question::Clash(clash) => clash::clash_ui(ui, state, clash, actions),
             Question::Course => course::course_ui(ui, theme, actions),
             Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
             Question::Overwrite(asked) => kept::overwrite_ui(ui, theme, asked, actions),
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }
     });
-    if shown.should_close() && !matches!(question, Question::Recover(_)) {
-        actions.push(Action::CloseQuestion);
+    match question {
+        Question::Recover(_) => {}
+        // Escape in a field gives up what is typed there, and no more.
+        Question::OwnType(_) if is_typing => {}
+        Question::OwnType(_) if shown.should_close() => {
+            actions.push(Action::OwnType(PartStep::Leave));
+        }
+        _ if shown.should_close() => actions.push(Action::CloseQuestion),
+        _ => {}
     }
 }
 
@@ -139,6 +156,8 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
         PathFor::Save => ("Save as which file?", "Save"),
         PathFor::Pack => ("Write the pack into which folder?", "Write"),
         PathFor::Templates => ("Take page templates from which folder?", "Take"),
+        PathFor::Share => (PartWords::share_title(), "Save"),
+        PathFor::TakeIn => (PartWords::take_in_title(), "Take"),
     };
     heading(ui, theme, title);
     let mut text = path_box.text.clone();

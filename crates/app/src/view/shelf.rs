@@ -2,12 +2,13 @@
 
 mod kits;
 mod marked;
+mod own;
 
 use std::sync::Arc;
 
 use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use loomwright_circuit::PartType;
 use loomwright_circuit::part_type::Group;
-use loomwright_circuit::{Library, PartType};
 
 use crate::action::Action;
 use crate::command::Command;
@@ -39,8 +40,7 @@ pub struct ShelfView {
 
 /// Builds it.
 pub fn shelf_view(state: &State) -> ShelfView {
-    let own = state.car().own_types().values();
-    let types: Vec<&Arc<PartType>> = Library::standard().iter().chain(own).collect();
+    let types: Vec<&Arc<PartType>> = state.library.on_shelf(state.car()).collect();
     let groups = Group::ALL.into_iter().filter_map(|group| {
         let mut rows: Vec<Arc<PartType>> = types
             .iter()
@@ -107,6 +107,7 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         // Who searches means a part sooner than a kit.
         let is_search = !view.search.trim().is_empty();
         if !is_search {
+            own::head_ui(ui, theme, actions);
             marked::marked_ui(ui, state, view, actions);
             kits::kits_ui(ui, theme, &view.kits, actions);
         }
@@ -119,6 +120,8 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         }
         if is_search {
             kits::kits_ui(ui, theme, &view.kits, actions);
+            ui.add_space(8.0);
+            own::head_ui(ui, theme, actions);
         }
         if view.groups.is_empty() && view.kits.groups.is_empty() {
             ui.add_space(12.0);
@@ -172,7 +175,9 @@ fn row_ui(
     actions: &mut Vec<Action>,
 ) {
     let theme: &Theme = state.theme();
-    let width = ui.available_width() - 37.0 - marked::STAR;
+    let own = own::mark(state, part_type);
+    let mark_width = if own.is_some() { own::MARK_WIDTH } else { 0.0 };
+    let width = ui.available_width() - 37.0 - marked::STAR - mark_width;
     let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, (width, 2));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
@@ -190,6 +195,9 @@ fn row_ui(
         paint_symbol(painter, picture, part_type, theme.ink);
         let at = egui::pos2(rect.left() + 35.0, rect.center().y - galley.size().y / 2.0);
         painter.galley(at, galley, theme.ink);
+        if own.is_some() {
+            own::mark_ui(painter, theme, rect);
+        }
     }
     marked::star_ui(ui, state, &response, (part_type, name), actions);
     let part = || {
@@ -197,20 +205,28 @@ fn row_ui(
             new_part(&part_type.name, state.sheet, state.camera().centre, state.pen.standing());
         Box::new(part)
     };
+    let placing = |is_held| {
+        let own = state.type_to_bring(&part_type.name);
+        Action::Tool(Tool::Placing { part: part(), own, is_held, is_shown: false })
+    };
     if response.drag_started() {
-        actions.push(Action::Tool(Tool::Placing { part: part(), is_held: true, is_shown: false }));
+        actions.push(placing(true));
     } else if response.clicked() {
         let is_by_key = !ui.input(|input| input.pointer.any_click());
         actions.push(if is_by_key {
             Action::PlaceNow(part_type.name.clone())
         } else {
-            Action::Tool(Tool::Placing { part: part(), is_held: false, is_shown: false })
+            placing(false)
         });
     }
+    own::menu_ui(ui, state, part_type, &response, actions);
     response.on_hover_ui(|ui| {
         ui.set_max_width(300.0);
         ui.label(egui::RichText::new(&part_type.title).strong());
         ui.label(&part_type.teaches);
+        if let Some(own) = own {
+            ui.label(egui::RichText::new(own).color(theme.muted));
+        }
         if !part_type.nicknames.is_empty() {
             let names = format!("Also called {}", part_type.nicknames.join(", "));
             ui.label(egui::RichText::new(names).color(theme.muted));

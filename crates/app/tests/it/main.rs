@@ -14,6 +14,7 @@ mod grid;
 mod keys;
 mod kits;
 mod on_disk;
+mod own_types;
 mod papers;
 mod papers_by_call;
 mod promising;

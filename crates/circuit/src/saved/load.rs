@@ -1,14 +1,14 @@
 //! Reading a car file: one clear sentence with the place where it cannot be read, and never half a car.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use serde::Deserialize;
 
 use super::complaint::{complaint, one_line};
-use super::{BYTES_MOST, FORMAT, File, VERSION};
+use super::{BYTES_MOST, FORMAT, File, PARTS_FORMAT, VERSION};
 use crate::edit::canonical;
-use crate::{Car, EditError, PartType};
+use crate::{Car, EditError, Name, PartType};
 use crate::{check, clean};
 
 /// Why a file is no car that this program can open.
@@ -26,13 +26,23 @@ pub enum LoadError {
         /// What stands there.
         found: String,
     },
+    /// The file is of another kind, and part types are asked for.
+    #[error(
+        "this is no file of part types: expected an object with \"format\": \"{PARTS_FORMAT}\", {found}"
+    )]
+    NoParts {
+        /// What stands there.
+        found: String,
+    },
     /// A later program wrote it.
     #[error(
-        "the file is of version {found}; this program reads versions up to {VERSION}, so open it with a newer one"
+        "the file is of version {found}; this program reads versions up to {most}, so open it with a newer one"
     )]
     Newer {
         /// Its version.
         found: u64,
+        /// The newest that is read.
+        most: u32,
     },
     /// What stands there is not what the saved form has in that place.
     #[error("{says}, at {path} in line {line}")]
@@ -92,7 +102,7 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     }
     // Some editors put a byte-order mark in front of UTF-8.
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    check_head(bytes)?;
+    check_head(bytes, FORMAT, VERSION, |found| LoadError::NotACar { found })?;
     let mut json = serde_json::Deserializer::from_slice(bytes);
     let file: File = serde_path_to_error::deserialize(&mut json)
         .map_err(|error| complaint(error.inner(), Some(&error.path().to_string())))?;
@@ -130,27 +140,32 @@ pub fn read_part_type(text: &str) -> Result<PartType, LoadError> {
     Ok(row)
 }
 
-fn check_head(bytes: &[u8]) -> Result<(), LoadError> {
-    let not_a_car = |found: String| LoadError::NotACar { found };
+/// Whether the file says that it is of this format, in a version that is read.
+pub(super) fn check_head(
+    bytes: &[u8],
+    format: &str,
+    most: u32,
+    is_other: impl Fn(String) -> LoadError,
+) -> Result<(), LoadError> {
     match bytes.iter().find(|byte| !byte.is_ascii_whitespace()) {
-        None => return Err(not_a_car("found an empty file".to_owned())),
+        None => return Err(is_other("found an empty file".to_owned())),
         Some(b'{') => {}
-        Some(_) => return Err(not_a_car("found something else".to_owned())),
+        Some(_) => return Err(is_other("found something else".to_owned())),
     }
     let head: Head = match serde_json::from_slice(bytes) {
         Ok(head) => head,
-        Err(error) if error.is_data() => return Err(not_a_car("found something else".to_owned())),
+        Err(error) if error.is_data() => return Err(is_other("found something else".to_owned())),
         Err(error) => return Err(complaint(&error, None)),
     };
     match head.format {
-        None => return Err(not_a_car("found none".to_owned())),
-        Some(format) if format != FORMAT => {
-            return Err(not_a_car(format!("found {}", one_line(&format.to_string()))));
+        None => return Err(is_other("found none".to_owned())),
+        Some(found) if found != format => {
+            return Err(is_other(format!("found {}", one_line(&found.to_string()))));
         }
         Some(_) => {}
     }
     match head.version.as_ref().and_then(serde_json::Value::as_u64) {
-        Some(version) if version > u64::from(VERSION) => Err(LoadError::Newer { found: version }),
+        Some(found) if found > u64::from(most) => Err(LoadError::Newer { found, most }),
         Some(version) if version >= 1 => Ok(()),
         _ => Err(LoadError::Row {
             says: "the version must be a whole number from 1 on".to_owned(),
@@ -167,14 +182,7 @@ fn check_rows(car: &Car) -> Result<(), LoadError> {
     for (id, sheet) in &car.sheets {
         at(format_args!("sheets.{id}"), || check::sheet(sheet))?;
     }
-    for (name, row) in &car.own_types {
-        at(format_args!("own_types.{name}"), || {
-            if row.name != *name {
-                return check::refuse(format!("the part type is called '{}' inside", row.name));
-            }
-            check::own_type(row)
-        })?;
-    }
+    check_types(&car.own_types, "own_types")?;
     let mut labels = BTreeSet::new();
     for (id, part) in &car.parts {
         at(format_args!("parts.{id}"), || {
@@ -194,6 +202,22 @@ fn check_rows(car: &Car) -> Result<(), LoadError> {
     }
     for (id, row) in &car.accepted {
         at(format_args!("accepted.{id}"), || check::accepted(car, row))?;
+    }
+    Ok(())
+}
+
+/// Part types under their names, each fit for a car.
+pub(super) fn check_types(
+    types: &BTreeMap<Name, Arc<PartType>>,
+    table: &str,
+) -> Result<(), LoadError> {
+    for (name, row) in types {
+        at(format_args!("{table}.{name}"), || {
+            if row.name != *name {
+                return check::refuse(format!("the part type is called '{}' inside", row.name));
+            }
+            check::own_type(row)
+        })?;
     }
     Ok(())
 }

@@ -42,7 +42,10 @@ pub fn write_row<T: Serialize>(value: &T) -> String {
     row(value, 0, 0)
 }
 
-fn section<K: Display, V: Serialize>(rows: impl Iterator<Item = (K, V)>, broken: usize) -> String {
+pub(super) fn section<K: Display, V: Serialize>(
+    rows: impl Iterator<Item = (K, V)>,
+    broken: usize,
+) -> String {
     let line = |(id, value): (K, V)| {
         format!("    {}: {}", row(&id.to_string(), 0, 0), row(&value, broken, 2))
     };

@@ -26,8 +26,8 @@ pub struct MarkedView {
 /// Builds it.
 pub(super) fn marked_view(state: &State) -> MarkedView {
     let settings = &state.settings;
-    // Part types of other cars are not known here.
-    let known = |name: &Name| state.car().type_named(name).cloned();
+    // Part types that only other cars have are not known here.
+    let known = |name: &Name| state.library.find(state.car(), name).cloned();
     let lately = settings.placed.iter().filter(|name| !settings.favourites.contains(name));
     MarkedView {
         favourites: settings.favourites.iter().filter_map(known).collect(),

@@ -1,0 +1,127 @@
+//! The symbol while it is made: drawn by the program until somebody draws on it, and moved thing by thing.
+
+use loomwright_circuit::part_type::{Element, Glow, Shape, When};
+use loomwright_circuit::{Name, PartType, Point};
+use loomwright_drawing::{arranged, composed};
+
+use crate::own_type::{PITCH, on_grid};
+
+/// Strokes keep to half the grid of the terminals, mm.
+const FINE: f64 = PITCH / 2.0;
+
+/// Something on the symbol that can be taken and moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Thing {
+    /// A terminal.
+    Terminal(usize),
+    /// A whole stroke.
+    Stroke(usize),
+    /// A corner of a stroke.
+    Corner(usize, usize),
+    /// Where a lamp shines.
+    Glow(usize),
+}
+
+/// Where a thing is; a stroke by its first point.
+pub fn place_of(row: &PartType, thing: Thing) -> Option<Point> {
+    match thing {
+        Thing::Terminal(idx) => Some(row.terminals.get(idx)?.at),
+        Thing::Stroke(idx) => match &row.outline.get(idx)?.draw {
+            Shape::Line(points) | Shape::Polygon(points) => points.first().copied(),
+            Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => Some(*centre),
+            Shape::Text { at, .. } => Some(*at),
+        },
+        Thing::Corner(idx, corner) => match &row.outline.get(idx)?.draw {
+            Shape::Line(points) | Shape::Polygon(points) => points.get(corner).copied(),
+            _ => None,
+        },
+        Thing::Glow(idx) => Some(row.glows.get(idx)?.at),
+    }
+}
+
+/// Moves a thing to a place, on the grid.
+pub fn move_thing(row: &mut PartType, thing: Thing, to: Point) {
+    let Some(from) = place_of(row, thing) else { return };
+    match thing {
+        Thing::Terminal(idx) => row.terminals[idx].at = on_grid(to),
+        Thing::Glow(idx) => row.glows[idx].at = to.snapped(FINE),
+        Thing::Corner(idx, corner) => {
+            if let Shape::Line(points) | Shape::Polygon(points) = &mut row.outline[idx].draw {
+                points[corner] = to.snapped(FINE);
+            }
+        }
+        Thing::Stroke(idx) => {
+            let by = to.snapped(FINE) - from;
+            match &mut row.outline[idx].draw {
+                Shape::Line(points) | Shape::Polygon(points) => {
+                    for point in points {
+                        *point = *point + by;
+                    }
+                }
+                Shape::Circle { centre, .. } | Shape::Arc { centre, .. } => *centre = *centre + by,
+                Shape::Text { at, .. } => *at = *at + by,
+            }
+        }
+    }
+}
+
+/// Puts every terminal where the program would, and draws the symbol around them.
+pub(crate) fn arrange(row: &mut PartType) {
+    let places = arranged(row);
+    for (terminal, (at, leaves)) in row.terminals.iter_mut().zip(places) {
+        (terminal.at, terminal.leaves) = (at, leaves);
+    }
+    compose(row);
+}
+
+/// Draws the symbol around the terminals where they stand.
+fn compose(row: &mut PartType) {
+    (row.outline, row.glows) = composed(row);
+}
+
+/// Lets the symbol follow a change, where the program drew it, and the places, where it chose them.
+pub(super) fn follow(before: &PartType, after: &mut PartType) {
+    let is_drawn_by_us = before.outline == composed(before).0 && after.outline == before.outline;
+    let places = |row: &PartType| -> Vec<(Point, loomwright_circuit::Direction)> {
+        row.terminals.iter().map(|it| (it.at, it.leaves)).collect()
+    };
+    let was = places(before);
+    let is_placed_by_us = was == arranged(before);
+    let is_moved = was.len() == after.terminals.len()
+        && before.terminals.iter().zip(&after.terminals).any(|(before, after)| {
+            before.name == after.name && (before.at, before.leaves) != (after.at, after.leaves)
+        });
+    if is_drawn_by_us && is_placed_by_us && !is_moved {
+        arrange(after);
+    } else if is_drawn_by_us {
+        compose(after);
+    }
+    let shines = |it: &&Element| matches!(it, Element::Filament { .. } | Element::Led { .. });
+    let lamps = after.elements.iter().filter(shines).count();
+    after.glows.resize(lamps, Glow { at: Point::default(), radius: 3.25 });
+}
+
+/// A place at the right that no terminal has.
+pub(super) fn free_place(row: &PartType) -> Point {
+    let x = row.terminals.iter().map(|it| it.at.x).fold(10.0, f64::max);
+    let column = row.terminals.iter().filter(|it| it.at.x == x).map(|it| it.at.y);
+    let y = column.fold(f64::NEG_INFINITY, f64::max);
+    on_grid(Point::new(x, if y.is_finite() { y + 2.0 * PITCH } else { 0.0 }))
+}
+
+/// Gives a position another name in the strokes that are drawn while it is set.
+pub(super) fn rename_position(
+    outline: &mut [loomwright_circuit::part_type::Stroke],
+    key: &str,
+    before: &str,
+    name: &str,
+) {
+    for stroke in outline {
+        if let Some(When::At { control, positions }) = &mut stroke.when
+            && control == key
+        {
+            let named = positions.iter_mut().filter(|known| *known == before);
+            named.for_each(|known: &mut Name| name.clone_into(known));
+        }
+    }
+}

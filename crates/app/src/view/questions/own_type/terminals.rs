@@ -1,0 +1,143 @@
+//! The page of terminals: one a row, in the order in which they are printed on the part.
+
+use egui::{Layout, RichText, Ui, vec2};
+use loomwright_circuit::part_type::Terminal;
+use loomwright_circuit::{Direction, Fitting};
+
+use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui, raise_ui};
+use crate::action::{Action, PartStep};
+use crate::own_type::FaultAt;
+use crate::state::{PartEditor, PartField};
+use crate::texts::PartWords;
+use crate::theme::{Theme, plain};
+use crate::view::widgets::outlined;
+
+/// Widths of the columns; what it is for takes the rest.
+const NAME: f32 = 54.0;
+const DIN: f32 = 50.0;
+const SIDE: f32 = 66.0;
+const PLACE: f32 = 46.0;
+const FITTING: f32 = 108.0;
+const SPARE: f32 = 34.0;
+const BUTTON: f32 = 20.0;
+const GAP: f32 = 6.0;
+
+/// Paints it.
+pub(super) fn terminals_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    editor: &PartEditor,
+    actions: &mut Vec<Action>,
+) {
+    // Lists have room for their arrow beside their width.
+    let fixed = NAME + DIN + SIDE + FITTING + 2.0 * PLACE + SPARE + 2.0 * BUTTON + 9.0 * GAP;
+    let rest = (ui.available_width() - fixed).max(70.0);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = GAP;
+        let heads = [
+            (PartWords::column_name(), NAME),
+            (PartWords::column_use(), rest),
+            (PartWords::column_din(), DIN),
+            (PartWords::column_side(), SIDE),
+            (PartWords::column_place(), 2.0 * PLACE + GAP),
+            (PartWords::column_fitting(), FITTING),
+            (PartWords::column_spare(), SPARE),
+        ];
+        for (word, width) in heads {
+            ui.allocate_ui_with_layout(
+                vec2(width, 18.0),
+                Layout::left_to_right(egui::Align::Center),
+                |ui| {
+                    ui.set_min_width(width);
+                    let text = RichText::new(word).font(plain(13.0)).color(theme.muted);
+                    ui.add(egui::Label::new(text).truncate());
+                },
+            );
+        }
+    });
+    for (idx, terminal) in editor.doc.row.terminals.iter().enumerate() {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = GAP;
+            row_ui(ui, theme, editor, (idx, terminal), rest, actions);
+        });
+        faults_ui(ui, theme, editor, FaultAt::Terminal(idx));
+    }
+    faults_ui(ui, theme, editor, FaultAt::Terminals);
+    if outlined(ui, PartWords::add_terminal(), theme.ink).clicked() {
+        actions.push(Action::OwnType(PartStep::AddTerminal));
+    }
+}
+
+fn row_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    editor: &PartEditor,
+    (idx, terminal): (usize, &Terminal),
+    rest: f32,
+    actions: &mut Vec<Action>,
+) {
+    let known = &*terminal.name;
+    let (across, down) = (terminal.at.x.to_string(), terminal.at.y.to_string());
+    let mut field = |ui: &mut Ui, field, name: &str, value: &str, hint: &str, width| {
+        field_ui(ui, theme, editor, &Shown { field, name, value, hint, width }, actions);
+    };
+    let name = PartWords::terminal_name(idx + 1);
+    field(ui, PartField::Terminal(idx), &name, known, "", NAME);
+    let name = PartWords::terminal_use(known);
+    let hint = PartWords::terminal_use_hint();
+    field(ui, PartField::Use(idx), &name, &terminal.says, hint, rest);
+    let name = PartWords::terminal_din(known);
+    let din = terminal.din.as_deref().unwrap_or_default();
+    field(ui, PartField::Din(idx), &name, din, PartWords::terminal_din_hint(), DIN);
+    let sides = [
+        (Direction::Left, PartWords::left()),
+        (Direction::Right, PartWords::right()),
+        (Direction::Up, PartWords::up()),
+        (Direction::Down, PartWords::down()),
+    ];
+    let sides = sides.map(|(side, word)| (side, word.to_owned()));
+    let name = PartWords::terminal_side(known);
+    let side = list_ui(ui, (&name, SIDE), &sides, &terminal.leaves);
+    field(ui, PartField::Across(idx), &PartWords::terminal_across(known), &across, "", PLACE);
+    field(ui, PartField::Down(idx), &PartWords::terminal_down(known), &down, "", PLACE);
+    if let Some(side) = side {
+        actions.push(Action::OwnType(PartStep::Side(idx, side)));
+    }
+    rest_ui(ui, theme, (idx, terminal), actions);
+}
+
+/// The usual fitting, whether it may stay empty, its order, and taking it out.
+fn rest_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (idx, terminal): (usize, &Terminal),
+    actions: &mut Vec<Action>,
+) {
+    let known = &*terminal.name;
+    let fittings = Fitting::ALL.into_iter().map(|it| (Some(it), it.words().to_owned()));
+    let none = (None, PartWords::any_fitting().to_owned());
+    let fittings: Vec<(Option<Fitting>, String)> = std::iter::once(none).chain(fittings).collect();
+    let name = PartWords::terminal_fitting(known);
+    if let Some(fitting) = list_ui(ui, (&name, FITTING), &fittings, &terminal.fitting) {
+        actions.push(Action::OwnType(PartStep::Fitting(idx, fitting)));
+    }
+    let mut may = terminal.may_stay_empty;
+    let name = PartWords::terminal_empty(known);
+    let left = Layout::left_to_right(egui::Align::Center);
+    let tick = ui
+        .allocate_ui_with_layout(vec2(SPARE, 22.0), left, |ui| {
+            ui.set_min_width(SPARE);
+            ui.checkbox(&mut may, "")
+        })
+        .inner
+        .on_hover_text(PartWords::may_stay_empty());
+    if tick.accessible_name(&name).changed() {
+        actions.push(Action::OwnType(PartStep::MayStayEmpty(idx, may)));
+    }
+    if raise_ui(ui, theme, &PartWords::terminal_up(known), idx > 0) {
+        actions.push(Action::OwnType(PartStep::RaiseTerminal(idx)));
+    }
+    if cross_ui(ui, theme, &PartWords::terminal_drop(known)) {
+        actions.push(Action::OwnType(PartStep::DropTerminal(idx)));
+    }
+}
