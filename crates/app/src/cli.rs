@@ -126,7 +126,10 @@ enum Verb {
         to: PathBuf,
     },
     /// List the part types with their terminals.
-    Parts,
+    Parts {
+        /// A car file, of which the part types of its own are listed, or a file of part types.
+        file: Option<PathBuf>,
+    },
     /// List the kits, or print one as a sketch.
     ///
     /// A kit is a circuit that somebody has worked out already. As a sketch it is that of a 12 V negative-earth car with
@@ -258,7 +261,7 @@ fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
             papers::papers(&car, &to, page, &options, out)
         }
         Verb::Convert { file, to } => convert::convert(&input::car(&file)?, &to, out),
-        Verb::Parts => reference::parts(out),
+        Verb::Parts { file } => reference::parts(file.as_deref(), out),
         Verb::Kits { name } => reference::kits(name.as_deref(), out),
         Verb::Rules { texts: true, .. } => reference::texts(out),
         Verb::Rules { code, .. } => reference::rules(code.as_deref(), out),

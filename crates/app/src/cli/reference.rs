@@ -1,19 +1,35 @@
 //! `parts`, `rules` and `schema`: what the program knows.
 
 use std::io::Write;
+use std::path::Path;
+use std::sync::Arc;
 
-use anyhow::bail;
+use anyhow::{Context as _, bail};
 use loomwright_circuit::part_type::Group;
-use loomwright_circuit::{Library, Vehicle};
+use loomwright_circuit::{Library, PartType, Vehicle, load_parts};
 use loomwright_sketch::Kit;
 
 use super::Outcome;
+use crate::files;
 
-/// Every part type by shelf, with its terminals and a line of sketch.
-pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
+/// Every part type by shelf, with its terminals and a line of sketch; of a file, those that it carries.
+pub(crate) fn parts(file: Option<&Path>, out: &mut dyn Write) -> anyhow::Result<Outcome> {
+    let types: Vec<Arc<PartType>> = match file {
+        None => Library::standard().iter().cloned().collect(),
+        Some(path) if files::holds_parts(path) => {
+            let read = files::read(path).and_then(|bytes| Ok(load_parts(&bytes)?));
+            let read = read.with_context(|| format!("cannot open {}", path.display()))?;
+            read.into_values().collect()
+        }
+        Some(path) => super::input::car(path)?.own_types().values().cloned().collect(),
+    };
     for group in Group::ALL {
+        let of_group = types.iter().filter(|part_type| part_type.group == group);
+        if file.is_some() && of_group.clone().next().is_none() {
+            continue;
+        }
         writeln!(out, "{}", group.title())?;
-        for part_type in Library::standard().iter().filter(|part_type| part_type.group == group) {
+        for part_type in of_group {
             writeln!(out, "  {}: {}", part_type.name, part_type.title)?;
             for terminal in &part_type.terminals {
                 let din = terminal
@@ -23,7 +39,9 @@ pub(crate) fn parts(out: &mut dyn Write) -> anyhow::Result<Outcome> {
                     .unwrap_or_default();
                 writeln!(out, "      {}{din}  {}", terminal.name, terminal.says)?;
             }
-            writeln!(out, "      sketch: {}", part_type.sketch)?;
+            if !part_type.sketch.is_empty() {
+                writeln!(out, "      sketch: {}", part_type.sketch)?;
+            }
         }
         writeln!(out)?;
     }

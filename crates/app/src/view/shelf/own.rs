@@ -36,7 +36,9 @@ pub(super) fn mark_ui(painter: &Painter, theme: &Theme, row: Rect) {
 /// The way to a new one, at the head of the shelf.
 pub(super) fn head_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
+        // Both stand on one line on a small window too.
         ui.spacing_mut().item_spacing.x = 0.0;
+        ui.spacing_mut().button_padding.x = 4.0;
         let new = word_button(ui, PartWords::new_type(), theme.ink);
         if new.on_hover_text(PartWords::new_type_tip()).clicked() {
             actions.push(Action::OwnType(PartStep::New));

@@ -75,11 +75,12 @@ fn probes_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<
     ui.horizontal_wrapped(|ui| {
         let probes = [
             (PartWords::try_red(), crate::theme::cable(loomwright_circuit::Colour::Red)),
-            (PartWords::try_black(), theme.ink),
+            (PartWords::try_black(), crate::theme::cable(loomwright_circuit::Colour::Black)),
         ];
         for (probe, (name, colour)) in probes.into_iter().enumerate() {
             let (rect, _) = ui.allocate_exact_size(egui::vec2(9.0, 16.0), egui::Sense::hover());
-            ui.painter().circle_filled(rect.center(), 4.0, colour);
+            let edge = egui::Stroke::new(1.0, theme.muted);
+            ui.painter().circle(rect.center(), 4.0, colour, edge);
             let chosen = editor.probes[probe];
             if let Some(picked) = list_ui(ui, (name, 52.0), &choices, &chosen) {
                 actions.push(Action::OwnType(PartStep::Probe(probe, picked)));
