@@ -8,12 +8,15 @@ use loomwright_papers::{PageImage, Pages, pack};
 use loomwright_rules::Report;
 
 use crate::files;
+use crate::texts::Pressing;
 
 mod desk;
 mod options;
+mod under_way;
 
 pub use desk::Desk;
 pub use options::{PaperOptions, Shown};
+pub use under_way::UnderWay;
 
 /// What the pages are set from.
 #[derive(Debug, Clone)]
@@ -31,8 +34,8 @@ pub struct Copy {
 enum Job {
     Set(Box<Copy>),
     Paint { page: usize, pixels_per_pt: f64 },
-    Write { copy: Box<Copy>, folder: std::path::PathBuf },
-    Print { copy: Box<Copy>, page: Option<usize> },
+    Write { copy: Box<Copy>, folder: std::path::PathBuf, under_way: UnderWay },
+    Print { copy: Box<Copy>, page: Option<usize>, under_way: UnderWay },
 }
 
 /// News from the thread.
@@ -108,13 +111,19 @@ impl Press {
     }
 
     /// Has the pack written into a folder.
-    pub fn write(&self, copy: Copy, folder: std::path::PathBuf) {
-        drop(self.jobs.send(Job::Write { copy: Box::new(copy), folder }));
+    pub fn write(&self, copy: Copy, folder: std::path::PathBuf) -> UnderWay {
+        let under_way = UnderWay::default();
+        let job = Job::Write { copy: Box::new(copy), folder, under_way: under_way.clone() };
+        drop(self.jobs.send(job));
+        under_way
     }
 
     /// Has the pages printed, or one of them, counted from 0.
-    pub fn print(&self, copy: Copy, page: Option<usize>) {
-        drop(self.jobs.send(Job::Print { copy: Box::new(copy), page }));
+    pub fn print(&self, copy: Copy, page: Option<usize>) -> UnderWay {
+        let under_way = UnderWay::default();
+        let job = Job::Print { copy: Box::new(copy), page, under_way: under_way.clone() };
+        drop(self.jobs.send(job));
+        under_way
     }
 
     /// News that has come in.
@@ -161,16 +170,22 @@ fn done(pages: &mut SetPages, desk: &Desk, job: Job) -> News {
             },
             None => News::Failed("No pages are set yet".to_owned()),
         },
-        Job::Write { copy, folder } => match write(&copy, &folder) {
-            Ok(n_files) => {
-                News::Written(format!("{n_files} files written to {}", folder.display()))
+        Job::Write { copy, folder, under_way } => {
+            let written = write(&copy, &folder, &under_way);
+            under_way.end();
+            match written {
+                Ok(says) => News::Written(says),
+                Err(error) => News::Failed(format!("{error:#}")),
             }
-            Err(error) => News::Failed(format!("{error:#}")),
-        },
-        Job::Print { copy, page } => match print(pages, desk, &copy, page) {
-            Ok(says) => News::Written(says),
-            Err(error) => News::NotPrinted(format!("{error:#}")),
-        },
+        }
+        Job::Print { copy, page, under_way } => {
+            let printed = print(pages, desk, (&copy, page), &under_way);
+            under_way.end();
+            match printed {
+                Ok(says) => News::Written(says),
+                Err(error) => News::NotPrinted(format!("{error:#}")),
+            }
+        }
     }
 }
 
@@ -183,8 +198,8 @@ fn set(copy: &Copy) -> anyhow::Result<LastSet> {
 fn print(
     pages: &SetPages,
     desk: &Desk,
-    copy: &Copy,
-    page: Option<usize>,
+    (copy, page): (&Copy, Option<usize>),
+    under_way: &UnderWay,
 ) -> anyhow::Result<String> {
     let is_it = |set: &&LastSet| set.revision == copy.revision && set.options == copy.options;
     let fresh;
@@ -202,16 +217,58 @@ fn print(
         None => (pages.pdf()?, "garage pack".to_owned()),
     };
     let name = files::name_of(&[&copy.car.vehicle().name, &what].map(String::as_str).join(" "));
+    if under_way.gives_up() {
+        return Ok(Pressing::not_printed().to_owned());
+    }
     desk.print(&pdf, &name, copy.options.paper)
 }
 
-fn write(copy: &Copy, folder: &std::path::Path) -> anyhow::Result<usize> {
+/// Writes the pack, file by file, until that is given up; says what is written.
+fn write(copy: &Copy, folder: &std::path::Path, under_way: &UnderWay) -> anyhow::Result<String> {
+    if under_way.gives_up() {
+        return Ok(Pressing::not_written().to_owned());
+    }
     let pack = pack(&copy.car, &copy.report, &copy.options.for_pack()?)?;
+    if under_way.gives_up() {
+        return Ok(Pressing::not_written().to_owned());
+    }
     files::make_folder(folder)?;
     let files = pack.files();
     let n_files = files.len();
-    for file in files {
+    for (n_written, file) in files.into_iter().enumerate() {
+        under_way.has_done(n_written, n_files);
+        if under_way.gives_up() {
+            return Ok(Pressing::partly_written(n_written, n_files, folder.display()));
+        }
         files::write(&folder.join(&file.name), &file.bytes)?;
     }
-    Ok(n_files)
+    Ok(Pressing::written(n_files, folder.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pack_that_is_given_up_is_not_written_and_another_says_how_far_it_is() {
+        let copy = Copy {
+            revision: (1, 1),
+            car: Arc::new(crate::demo::car(2)),
+            report: Report::default(),
+            options: PaperOptions::default(),
+        };
+        let name = format!("loomwright-given-up-{}", std::process::id());
+        let folder = std::env::temp_dir().join(name);
+        let under_way = UnderWay::default();
+        under_way.give_up();
+        let says = write(&copy, &folder, &under_way).expect("no failure");
+        assert_eq!(says, Pressing::not_written());
+        assert!(!files::exists(&folder));
+        let under_way = UnderWay::default();
+        let says = write(&copy, &folder, &under_way).expect("written");
+        let n_files = files::in_folder(&folder).expect("a folder").len();
+        assert_eq!(says, Pressing::written(n_files, folder.display()));
+        assert_eq!(under_way.progress(), Some((n_files - 1, n_files)));
+        drop(std::fs::remove_dir_all(&folder));
+    }
 }

@@ -15,7 +15,7 @@ mod part_types;
 pub(crate) use board::Board;
 pub(crate) use commands::{Called, Does};
 pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Together};
-pub(crate) use files::{Kept, OnDisk};
+pub(crate) use files::{Kept, OnDisk, Pressing};
 pub(crate) use help::{Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
 pub(crate) use part_types::{PartFaults, PartFigures, PartKinds, PartWords};

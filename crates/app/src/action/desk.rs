@@ -9,6 +9,8 @@ pub enum DeskStep {
     ShowHistory(bool),
     /// Goes to where so many steps are done.
     GoToStep(usize),
+    /// Gives up what the press is at.
+    GiveUp,
     /// Marks a part type as a favourite, or no longer.
     MarkPart(Name),
     /// The menu was opened.

@@ -240,6 +240,10 @@ fn turn_over(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 fn cancel(state: &mut State, shell: &mut Shell<'_>) {
     state.notice = None;
     state.refused_at = None;
+    // The tour comes again at the next start, unless it is ended for good.
+    if state.desk.tour.take().is_some() {
+        return;
+    }
     if state.counter.take().is_some() || state.question.is_some() {
         return;
     }

@@ -7,7 +7,7 @@ use crate::command::Command;
 use crate::find::matches;
 use crate::handle::{Shell, arrange, handle, keep_settings, look, on_disk, select, steps};
 use crate::state::{Counter, Mode, Notice, Selection, State};
-use crate::texts::{Found, Looking, Together};
+use crate::texts::{Found, Looking, Pressing, Together};
 use crate::tool::{Tool, name_of};
 
 /// Carries out a step.
@@ -21,6 +21,12 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
         DeskStep::MarkPart(name) => {
             state.settings.mark(&name);
             keep_settings(state, shell);
+        }
+        DeskStep::GiveUp => {
+            if let Some((says, under_way)) = &mut state.desk.under_way {
+                under_way.give_up();
+                *says = Pressing::giving_up();
+            }
         }
         DeskStep::LookAtDisk => on_disk::look(state),
         DeskStep::LookAtTheirs => on_disk::show_theirs(state),

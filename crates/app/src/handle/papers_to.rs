@@ -5,12 +5,14 @@ use std::path::PathBuf;
 use crate::command::Command;
 use crate::handle::{Shell, enter_drafts};
 use crate::pages;
-use crate::state::{Notice, State};
+use crate::state::State;
+use crate::texts::Pressing;
 
 /// Has the pack written; the press says when it is done.
 pub(super) fn write(state: &mut State, shell: &Shell<'_>, folder: PathBuf) {
-    shell.press.write(pages::copy(state, shell.analysis), folder);
-    state.notice = Some(Notice::Said("Writing the garage pack…".to_owned()));
+    let under_way = shell.press.write(pages::copy(state, shell.analysis), folder);
+    state.notice = None;
+    state.desk.under_way = Some((Pressing::writing(), under_way));
 }
 
 /// Has the pages printed, or the one that is shown alone; the press says what became of it.
@@ -18,7 +20,8 @@ pub(super) fn print(state: &mut State, shell: &Shell<'_>, command: Command) {
     enter_drafts(state);
     let is_alone = command == Command::PrintPage;
     let page = is_alone.then_some(state.papers.page);
-    shell.press.print(pages::copy(state, shell.analysis), page);
-    let says = if is_alone { "Printing this page…" } else { "Printing the garage pack…" };
-    state.notice = Some(Notice::Said(says.to_owned()));
+    let under_way = shell.press.print(pages::copy(state, shell.analysis), page);
+    state.notice = None;
+    let says = if is_alone { Pressing::printing_page() } else { Pressing::printing() };
+    state.desk.under_way = Some((says, under_way));
 }

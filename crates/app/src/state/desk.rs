@@ -3,12 +3,15 @@
 use loomwright_circuit::Version;
 
 use crate::files::Mark;
+use crate::press::UnderWay;
 
 /// What stands open on the desk around the sheet.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default)]
 pub struct Desk {
     /// Whether the list of steps is open.
     pub shows_history: bool,
+    /// What the press is at, in words, and how far it is.
+    pub under_way: Option<(&'static str, UnderWay)>,
     /// Whether the menu is to be opened in the next frame.
     pub opens_menu: bool,
     /// The step of the tour that is shown, from 0.

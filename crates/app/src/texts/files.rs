@@ -20,6 +20,19 @@ texts! {
         opened() = "Theirs opens in a window of its own";
     }
 
+    Pressing {
+        writing() = "Writing the garage pack…";
+        printing() = "Printing the garage pack…";
+        printing_page() = "Printing this page…";
+        so_far(what, done, all) = "{what} {done} of {all} files";
+        give_up() = "Give up";
+        giving_up() = "Giving up…";
+        not_printed() = "Given up; nothing is printed";
+        not_written() = "Given up; nothing is written";
+        partly_written(done, all, folder) = "Given up; {done} of {all} files are written to {folder}";
+        written(count, folder) = "{count} files written to {folder}";
+    }
+
     Kept {
         heading() = "Unsaved work was found";
         ended(name, when) = "A run that ended {when} had not saved {name}.";

@@ -3,12 +3,14 @@
 use egui::{Align, Layout, RichText, Stroke, Ui};
 use loomwright_rules::Level;
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
 use crate::state::{Camera, Mode, Notice, PageLook, State};
+use crate::texts::Pressing;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint};
+use crate::view::widgets::outlined;
 
 /// What the strip shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,6 +19,8 @@ pub struct StatusView {
     pub says: String,
     /// Whether the message is a refusal.
     pub is_refusal: bool,
+    /// Whether something is under way that can be given up.
+    pub is_busy: bool,
     /// Counts by level, those that are not zero.
     pub counts: Vec<(Level, String)>,
     /// "100 %".
@@ -49,6 +53,13 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
             false,
         ),
     };
+    let under_way = state.desk.under_way.as_ref().filter(|(_, it)| !it.is_over());
+    let busy = under_way.map(|(says, it)| match it.progress() {
+        Some((done, all)) if !it.gives_up() => Pressing::so_far(says, done, all),
+        _ => (*says).to_owned(),
+    });
+    let is_busy = busy.is_some();
+    let (says, is_refusal) = busy.map_or((says, is_refusal), |busy| (busy, false));
     let counts = analysis.counts(state.car()).into_iter().filter(|(_, count)| *count > 0);
     let papers = &state.papers;
     let share = match state.mode {
@@ -61,6 +72,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     StatusView {
         says,
         is_refusal,
+        is_busy,
         counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
         zoom: format!("{percent} %"),
     }
@@ -97,12 +109,24 @@ pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Ve
         ui.add_space(10.0);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
             ui.add_space(6.0);
+            if view.is_busy {
+                busy_ui(ui, theme, actions);
+            }
             let colour = if view.is_refusal { theme.danger } else { theme.muted };
             let font = if view.is_refusal { medium(13.0) } else { plain(13.0) };
             let label = egui::Label::new(RichText::new(&view.says).font(font).color(colour));
             ui.add(label.truncate());
         });
     });
+}
+
+/// The way out of what takes its time; the frames until then show how far it is.
+fn busy_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+    ui.ctx().request_repaint_after(std::time::Duration::from_millis(150));
+    if outlined(ui, Pressing::give_up(), theme.ink).clicked() {
+        actions.push(Action::Desk(DeskStep::GiveUp));
+    }
+    ui.add_space(6.0);
 }
 
 fn zoom_ui(ui: &mut Ui, theme: &Theme, zoom: &str, actions: &mut Vec<Action>) {

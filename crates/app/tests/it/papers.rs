@@ -172,8 +172,8 @@ fn desk(name: &str, print_service: &str) -> (Desk, std::path::PathBuf) {
 
 #[cfg(unix)]
 fn said_of_printing(window: &mut Window) -> String {
-    while matches!(&window.app().state.notice, Some(Notice::Said(says)) if says.starts_with("Printing"))
-    {
+    // Nothing is said before it is over.
+    while window.app().state.notice.is_none() {
         wait(window);
     }
     match &window.app().state.notice {
@@ -257,4 +257,29 @@ fn a_finding_bears_the_same_number_on_the_screen_and_on_paper() {
     }
     let counted: Vec<usize> = (1..=report.numbers.len()).collect();
     assert_ne!(report.numbers, counted, "with a new danger in front, counting would give others");
+}
+
+#[test]
+fn writing_the_pack_shows_how_far_it_is_and_can_be_given_up() {
+    let folder = crate::saving::Folder::new("given-up");
+    let pack = folder.0.join("pack");
+    let mut window = Window::on(crate::cars::learner());
+    window.check();
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, Action::PackPath(pack.clone()));
+    window.harness.step();
+    let (says, under_way) = window.app().state.desk.under_way.clone().expect("it is under way");
+    // A fast machine may have finished it by now.
+    if !under_way.is_over() {
+        assert!(window.harness.query_by_label_contains(says).is_some());
+        window.harness.get_by_label("Give up").click_accesskit();
+        window.harness.step();
+        window.harness.step();
+        assert!(under_way.gives_up());
+    }
+    while !under_way.is_over() {
+        window.harness.state_mut().wait_for_pages(&ctx);
+    }
+    window.run();
+    assert!(window.harness.query_by_label("Give up").is_none());
 }

@@ -79,16 +79,23 @@ impl Desk {
         let out = screen.stdout.take().expect("its output is piped");
         BufReader::new(out).read_line(&mut number).expect("Xvfb says its number");
         let display = format!(":{}", number.trim());
-        Self { folder, screen, display, size, theme: &DAY }
+        let desk = Self { folder, screen, display, size, theme: &DAY };
+        // The cautions come, the tour does not stand in the way.
+        desk.set(r#"{"has_seen_tour": true}"#);
+        desk
+    }
+
+    /// Leaves settings for the next start.
+    fn set(&self, settings: &str) {
+        let folder = self.folder.join("config").join("loomwright");
+        std::fs::create_dir_all(&folder).expect("the temporary folder can be written");
+        std::fs::write(folder.join("settings.json"), settings).expect("settings can be written");
     }
 
     /// From now on the window is dark.
     pub(super) fn make_night(&mut self) {
         self.theme = &NIGHT;
-        let folder = self.folder.join("data").join("loomwright");
-        std::fs::create_dir_all(&folder).expect("the temporary folder can be written");
-        let settings = r#"{"scheme": "night", "has_read_cautions": true}"#;
-        std::fs::write(folder.join("settings.json"), settings).expect("settings can be written");
+        self.set(r#"{"scheme": "night", "has_read_cautions": true, "has_seen_tour": true}"#);
     }
 
     pub(super) fn loomwright(&self) -> Command {
