@@ -266,7 +266,7 @@ fn writing_the_pack_shows_how_far_it_is_and_can_be_given_up() {
     let mut window = Window::on(crate::cars::learner());
     window.check();
     let ctx = window.harness.ctx.clone();
-    window.harness.state_mut().act(&ctx, Action::PackPath(pack.clone()));
+    window.harness.state_mut().act(&ctx, Action::PackPath(pack));
     window.harness.step();
     let (says, under_way) = window.app().state.desk.under_way.clone().expect("it is under way");
     // A fast machine may have finished it by now.
