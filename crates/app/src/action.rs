@@ -127,6 +127,12 @@ pub enum BoardStep {
     TakeStretch(WireId, Point, bool),
     /// Takes the corner of a wire out that is nearest to a place on the sheet.
     RemoveCorner(WireId, Point),
+    /// Moves the selection so far, mm.
+    Nudge(Point),
+    /// Writes a note with its upper left corner near a place on the sheet.
+    Note(Point),
+    /// Notes that the field of a note's text is there.
+    WritesNote,
     /// Cuts a part of this type into a wire, at a place on the sheet.
     CutIn(WireId, Point, Name),
     /// Asks at the parts counter what shall be cut into a wire, at a place on the sheet.

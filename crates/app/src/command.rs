@@ -158,6 +158,10 @@ commands! {
         RouteAnew(route_anew) = shift(Key::B);
         /// Cuts a part into the selected wire.
         CutIn(cut_in) = bare(Key::I);
+        /// Writes a note.
+        WriteNote(write_note) = bare(Key::N);
+        /// Draws a frame around the selected parts.
+        FrameGroup(frame_group) = shift(Key::N);
         /// Opens the parts counter.
         PartsCounter(parts_counter) = ctrl(Key::F);
         /// The next thing that answers.

@@ -12,6 +12,7 @@ mod key_list;
 mod kits;
 mod library;
 mod look;
+mod notes;
 mod on_disk;
 mod own_type;
 mod papers_to;
@@ -149,6 +150,7 @@ fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
         shown = Selection {
             parts: parts.iter().copied().collect(),
             wires: wires.iter().copied().collect(),
+            ..Selection::default()
         };
     }
     go_to(state, shell, shown);
@@ -189,13 +191,10 @@ pub(crate) fn enter_drafts(state: &mut State) {
 
 fn toggle(state: &mut State, shell: &mut Shell<'_>, rows: &Selection) {
     let mut selection = state.selection.clone();
-    let has_all = rows.parts.is_subset(&selection.parts) && rows.wires.is_subset(&selection.wires);
-    if has_all {
-        selection.parts.retain(|id| !rows.parts.contains(id));
-        selection.wires.retain(|id| !rows.wires.contains(id));
+    if rows.is_within(&selection) {
+        selection.take_out(rows);
     } else {
-        selection.parts.extend(&rows.parts);
-        selection.wires.extend(&rows.wires);
+        selection.add(rows);
     }
     select(state, shell, selection);
 }
@@ -327,8 +326,11 @@ fn fail(state: &mut State, error: &anyhow::Error) {
 fn deleting(state: &State) -> Edit {
     let parts = state.selection.parts.iter().copied().collect();
     let wires = state.selection.wires.iter().copied().collect();
-    match state.pen.standing() {
+    let notes: Vec<_> = state.selection.notes.iter().copied().collect();
+    let rows = match state.pen.standing() {
         Standing::ToFit => Edit::TakeAway { parts, wires },
         _ => Edit::Erase { parts, wires },
-    }
+    };
+    // A note is no part of the alteration: it goes with either pen.
+    if notes.is_empty() { rows } else { Edit::All(vec![rows, Edit::EraseNotes(notes)]) }
 }

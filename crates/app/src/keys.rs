@@ -1,12 +1,12 @@
 //! Keys and the clipboard: what they ask for.
 
 use egui::{Event, Key, KeyboardShortcut, Modifiers};
-use loomwright_circuit::{Edit, Point};
+use loomwright_circuit::Point;
 
 use crate::action::{Action, BoardStep, DeskStep};
 use crate::command::Command;
 use crate::state::{Mode, State};
-use crate::tool::{Aim, BendStep, Hold, PITCH, Tool, Way, name_of};
+use crate::tool::{Aim, BendStep, Hold, PITCH, Tool, Way};
 
 /// Keys and the clipboard.
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
@@ -135,8 +135,9 @@ fn bend_by(ctx: &egui::Context, actions: &mut Vec<Action>) {
 }
 
 fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
-    let parts: Vec<_> = state.selection.parts.iter().copied().collect();
-    if parts.is_empty() || state.mode != Mode::Draw || !matches!(state.tool, Tool::Rest) {
+    let selection = &state.selection;
+    let is_empty = selection.parts.is_empty() && selection.notes.is_empty();
+    if is_empty || state.mode != Mode::Draw || !matches!(state.tool, Tool::Rest) {
         return;
     }
     let steps = [
@@ -149,9 +150,7 @@ fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
         // The toolkit takes a key with Shift for the key alone too, so that comes second.
         for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 2.5)] {
             if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
-                let name = name_of(state.car(), &parts, &[]);
-                let edit = Edit::Move { parts: parts.clone(), by: way * mm };
-                actions.push(Action::Edit(format!("move {name}"), edit));
+                actions.push(Action::Board(BoardStep::Nudge(way * mm)));
             }
         }
     }

@@ -114,7 +114,7 @@ wire W4 H1.2 B1.- 2 mm2 black
             wires: car.wires().keys().zip(1..).map(|(id, n)| (*id, worst(n))).collect(),
             ..Checked::default()
         };
-        measured(&car, &checked, &Selection { parts: BTreeSet::new(), wires })
+        measured(&car, &checked, &Selection { wires, ..Selection::default() })
     }
 
     #[test]

@@ -6,11 +6,14 @@ mod document;
 mod grid;
 mod part_editor;
 mod question;
+mod selection;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, Name, PartId, PartType, Point, SheetId, Standing, WireId};
+use loomwright_circuit::{
+    Car, Name, NoteId, PartId, PartType, Point, SheetId, Standing, WireId,
+};
 use loomwright_rules::{Level, SizeReason};
 
 use crate::action::Action;
@@ -29,6 +32,7 @@ pub use question::{
     AcceptBox, ClaimRow, KeysBox, OverwriteBox, PathBox, PathFor, PromiseBox, Question, Recovered,
     UsualRow,
 };
+pub use selection::Selection;
 
 /// What the window is for at this moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -74,53 +78,6 @@ impl Pen {
     }
 }
 
-/// Rows that are selected.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Selection {
-    /// Parts.
-    pub parts: BTreeSet<PartId>,
-    /// Wires.
-    pub wires: BTreeSet<WireId>,
-}
-
-impl Selection {
-    /// One part.
-    pub fn part(id: PartId) -> Self {
-        Self { parts: [id].into(), wires: BTreeSet::new() }
-    }
-
-    /// One wire.
-    pub fn wire(id: WireId) -> Self {
-        Self { parts: BTreeSet::new(), wires: [id].into() }
-    }
-
-    /// Whether nothing is selected.
-    pub fn is_empty(&self) -> bool {
-        self.parts.is_empty() && self.wires.is_empty()
-    }
-
-    /// Number of rows selected.
-    pub fn len(&self) -> usize {
-        self.parts.len() + self.wires.len()
-    }
-
-    /// The single part selected, if nothing else is.
-    pub fn only_part(&self) -> Option<PartId> {
-        (self.len() == 1).then(|| self.parts.first().copied()).flatten()
-    }
-
-    /// The single wire selected, if nothing else is.
-    pub fn only_wire(&self) -> Option<WireId> {
-        (self.len() == 1).then(|| self.wires.first().copied()).flatten()
-    }
-
-    /// Drops rows that are no longer in the car.
-    pub fn keep_known(&mut self, car: &Car) {
-        self.parts.retain(|id| car.part(*id).is_some());
-        self.wires.retain(|id| car.wire(*id).is_some());
-    }
-}
-
 /// A field of the details panel.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Field {
@@ -146,6 +103,8 @@ pub enum Field {
     FirstUsed,
     /// Note on a part.
     PartNote(PartId),
+    /// Text of a note on a sheet.
+    NoteText(NoteId),
     /// Name of the vehicle.
     VehicleName,
     /// What the alteration is for.
@@ -275,6 +234,8 @@ pub struct State {
     pub counter: Option<Counter>,
     /// The latest message.
     pub notice: Option<Notice>,
+    /// The note whose text is to be written as soon as its field is there.
+    pub writes_note: Option<NoteId>,
     /// Kinds of parts that were cut into wires, the latest first.
     pub lately_cut_in: Vec<Name>,
     /// Where on the sheet something was refused last, and why, until something else is done.
@@ -343,6 +304,7 @@ impl State {
             desk: Desk::default(),
             counter: None,
             notice: None,
+            writes_note: None,
             lately_cut_in: Vec::new(),
             refused_at: None,
             question: None,

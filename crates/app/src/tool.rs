@@ -24,6 +24,7 @@ pub use bend::{
     remove_corner,
 };
 pub use cut_in::cut_in;
+pub use gather::moved;
 pub use pick::{Target, body, pick, plugs};
 pub use place::{new_part, with_type};
 pub use propose::propose;
@@ -246,6 +247,21 @@ pub fn hint(tool: &Tool) -> &'static str {
             "Click to place · T turns, M mirrors · Shift places several · Escape gives up"
         }
     }
+}
+
+/// A name of what is selected, for the history.
+pub fn name_of_selection(car: &Car, rows: &Selection) -> String {
+    let parts: Vec<_> = rows.parts.iter().copied().collect();
+    let wires: Vec<_> = rows.wires.iter().copied().collect();
+    let notes = match rows.notes.len() {
+        0 => return name_of(car, &parts, &wires),
+        1 => Board::one_note().to_owned(),
+        n => Board::many_notes(n),
+    };
+    if parts.is_empty() && wires.is_empty() {
+        return notes;
+    }
+    Board::and(name_of(car, &parts, &wires), notes)
 }
 
 /// A name of some rows for the history: the one row's name, or their number.

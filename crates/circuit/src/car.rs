@@ -6,8 +6,8 @@ use std::sync::Arc;
 use crate::part_type::Position;
 use crate::promise::Moment;
 use crate::{
-    Accepted, AcceptedId, Anchor, Library, Name, Part, PartId, PartType, Placement, Point, Promise,
-    PromiseId, SheetId, Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Anchor, Library, Name, Note, NoteId, Part, PartId, PartType, Placement,
+    Point, Promise, PromiseId, SheetId, Vehicle, Wire, WireId,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
@@ -19,6 +19,8 @@ pub struct Car {
     pub(crate) wires: BTreeMap<WireId, Wire>,
     pub(crate) promises: BTreeMap<PromiseId, Promise>,
     pub(crate) accepted: BTreeMap<AcceptedId, Accepted>,
+    /// Notes on the sheets.
+    pub(crate) notes: BTreeMap<NoteId, Note>,
     /// Part types that only this car has.
     pub(crate) own_types: BTreeMap<Name, Arc<PartType>>,
     /// The last id given; ids are never given twice.
@@ -50,6 +52,8 @@ pub enum RowId {
     Promise(PromiseId),
     /// An accepted finding.
     Accepted(AcceptedId),
+    /// A note on a sheet.
+    Note(NoteId),
     /// A part type of the car's own.
     OwnType(Name),
 }
@@ -69,6 +73,8 @@ pub enum Row {
     Promise(Promise),
     /// An accepted finding.
     Accepted(Accepted),
+    /// A note on a sheet.
+    Note(Note),
     /// A part type of the car's own.
     OwnType(Arc<PartType>),
 }
@@ -101,13 +107,14 @@ impl Car {
             wires: BTreeMap::new(),
             promises: BTreeMap::new(),
             accepted: BTreeMap::new(),
+            notes: BTreeMap::new(),
             own_types: BTreeMap::new(),
             last_id: 1,
         }
     }
 
     /// Whether two cars differ at most in how they are drawn: places on the sheet, corners drawn by hand, titles of
-    /// sheets, notes. What flows in them and what there is to say of it is the same.
+    /// sheets, notes on rows and on sheets. What flows in them and what there is to say of it is the same.
     pub fn is_wired_as(&self, other: &Self) -> bool {
         let part = |part: &Part| Part {
             sheet: SheetId(0),
@@ -152,6 +159,11 @@ impl Car {
     /// The findings that were accepted.
     pub fn accepted(&self) -> &BTreeMap<AcceptedId, Accepted> {
         &self.accepted
+    }
+
+    /// The notes on the sheets.
+    pub fn notes(&self) -> &BTreeMap<NoteId, Note> {
+        &self.notes
     }
 
     /// Part types that only this car has.

@@ -7,8 +7,8 @@ pub use type_check::{TypePlace, type_complaints};
 
 use crate::part_type::{Element, Fact};
 use crate::{
-    Accepted, Anchor, Car, EditError, End, FuseWay, Part, PartId, PartType, Point, Promise, Sheet,
-    Vehicle, Wire,
+    Accepted, Anchor, Car, EditError, End, FuseWay, Note, Part, PartId, PartType, Point, Promise,
+    Sheet, Vehicle, Wire,
 };
 
 /// Greatest length of a label, a title or a name, in characters.
@@ -261,6 +261,38 @@ fn fuse_way(car: &Car, way: &FuseWay) -> Result<(), EditError> {
         return Ok(());
     }
     refuse(format!("a promise must hold without a fuse, and '{}' is none", part.label))
+}
+
+/// Greatest length of a note on a sheet, in characters: a page of a manual.
+pub(crate) const SHEET_NOTE_MOST: usize = 2_000;
+/// Most lines of a note on a sheet.
+pub(crate) const SHEET_NOTE_LINES_MOST: usize = 60;
+/// Least width and height of a frame, mm.
+pub(crate) const FRAME_LEAST: f64 = 5.0;
+
+/// A note on a sheet.
+pub(crate) fn sheet_note(car: &Car, row: &Note) -> Result<(), EditError> {
+    if !car.sheets.contains_key(&row.sheet) {
+        return Err(EditError::Missing(format!("sheet {}", row.sheet)));
+    }
+    point("a note", row.at)?;
+    note("a note", &row.text)?;
+    if row.text.trim().is_empty() {
+        return refuse("a note must not be empty");
+    }
+    if row.text.chars().count() > SHEET_NOTE_MOST {
+        return refuse(format!("a note must have at most {SHEET_NOTE_MOST} characters"));
+    }
+    if row.text.lines().count() > SHEET_NOTE_LINES_MOST {
+        return refuse(format!("a note must have at most {SHEET_NOTE_LINES_MOST} lines"));
+    }
+    let Some(size) = row.frame else { return Ok(()) };
+    line("frame's title", &row.text)?;
+    let fits = |mm: f64| mm.is_finite() && mm >= FRAME_LEAST;
+    if !(fits(size.x) && fits(size.y)) {
+        return refuse(format!("a frame must be at least {FRAME_LEAST} mm wide and high"));
+    }
+    point("a frame's far corner", row.at + size)
 }
 
 /// Most rows that an accepted finding concerns, and most figures that it has.

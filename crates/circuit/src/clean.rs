@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use loomwright_units::WireArea;
 
-use crate::{Accepted, Anchor, Part, PartType, Point, Row, Wire};
+use crate::{Accepted, Anchor, Note, Part, PartType, Point, Row, Wire};
 
 /// Sizes below this are nothing: a billionth of a millimetre, of an ohm, of a volt.
 const NOTHING: f64 = 1e-9;
@@ -42,6 +42,11 @@ pub(crate) fn wire(wire: &mut Wire) {
     wire.route.iter_mut().for_each(|corner| *corner = point(*corner));
 }
 
+pub(crate) fn note(row: &mut Note) {
+    row.at = point(row.at);
+    row.frame = row.frame.map(point);
+}
+
 pub(crate) fn accepted(row: &mut Accepted) {
     row.figures.values_mut().for_each(|value| *value = number(*value));
 }
@@ -61,6 +66,10 @@ pub(crate) fn row(row: Row) -> Row {
         Row::Wire(mut row) => {
             wire(&mut row);
             Row::Wire(row)
+        }
+        Row::Note(mut row) => {
+            note(&mut row);
+            Row::Note(row)
         }
         Row::Accepted(mut row) => {
             accepted(&mut row);

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::clean;
-use crate::{Car, Change, EditError, PartId, Patch, PromiseId, Row, RowId, SheetId, WireId};
+use crate::{
+    Car, Change, EditError, NoteId, PartId, Patch, PromiseId, Row, RowId, SheetId, WireId,
+};
 
 /// A copy of a car on which edits are tried; [`Draft::patch`] is what they change.
 ///
@@ -77,6 +79,10 @@ impl Draft {
         self.car.sheets.get(&id).ok_or_else(|| EditError::Missing(format!("sheet {id}")))
     }
 
+    pub(crate) fn note(&self, id: NoteId) -> Result<&crate::Note, EditError> {
+        self.car.notes.get(&id).ok_or_else(|| EditError::Missing(format!("note {id}")))
+    }
+
     pub(crate) fn promise(&self, id: PromiseId) -> Result<&crate::Promise, EditError> {
         self.car.promises.get(&id).ok_or_else(|| EditError::Missing(format!("promise {id}")))
     }
@@ -92,6 +98,7 @@ impl Car {
             RowId::Wire(id) => self.wires.get(id).cloned().map(Row::Wire),
             RowId::Promise(id) => self.promises.get(id).cloned().map(Row::Promise),
             RowId::Accepted(id) => self.accepted.get(id).cloned().map(Row::Accepted),
+            RowId::Note(id) => self.notes.get(id).cloned().map(Row::Note),
             RowId::OwnType(name) => self.own_types.get(name).cloned().map(Row::OwnType),
         }
     }

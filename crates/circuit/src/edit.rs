@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::car::Sheet;
 use crate::{
-    Accepted, AcceptedId, Car, Draft, Name, Part, PartId, PartType, Patch, Point, Promise,
-    PromiseId, SheetId, Standing, Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Car, Draft, Name, Note, NoteId, Part, PartId, PartType, Patch, Point,
+    Promise, PromiseId, SheetId, Standing, Vehicle, Wire, WireId,
 };
 
 pub(crate) mod canonical;
@@ -13,6 +13,7 @@ mod copy;
 mod erase;
 mod facts;
 mod label;
+mod notes;
 mod place;
 mod route;
 mod run;
@@ -112,6 +113,19 @@ pub enum Edit {
     SetPromise(PromiseId, Promise),
     /// Erases a promise.
     ErasePromise(PromiseId),
+    /// Adds a note to a sheet.
+    AddNote(Note),
+    /// Rewrites a note.
+    SetNote(NoteId, Note),
+    /// Moves notes.
+    MoveNotes {
+        /// The notes.
+        notes: Vec<NoteId>,
+        /// How far, mm.
+        by: Point,
+    },
+    /// Erases notes.
+    EraseNotes(Vec<NoteId>),
     /// Accepts a finding.
     Accept(Accepted),
     /// Takes an acceptance back.
@@ -132,6 +146,9 @@ pub struct Clip {
     pub wires: Vec<Wire>,
     /// Part types that only their car has.
     pub own_types: Vec<PartType>,
+    /// Notes on their sheet.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<Note>,
     /// Promises about those parts, where a whole circuit was copied.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub promises: Vec<Promise>,
@@ -229,6 +246,10 @@ impl Draft {
             Edit::AddPromise(promise) => self.add_promise(promise),
             Edit::SetPromise(id, promise) => self.set_promise(id, promise),
             Edit::ErasePromise(id) => self.erase_promise(id),
+            Edit::AddNote(note) => self.add_note(note),
+            Edit::SetNote(id, note) => self.set_note(id, note),
+            Edit::MoveNotes { notes, by } => self.move_notes(&notes, by),
+            Edit::EraseNotes(notes) => self.erase_notes(&notes),
             Edit::Accept(accepted) => self.accept(accepted),
             Edit::Withdraw(id) => self.withdraw(id),
             Edit::SetOwnType(part_type) => self.set_own_type(part_type),

@@ -69,3 +69,6 @@ id!(
 id!(
     /// An accepted finding.
     AcceptedId, "A");
+id!(
+    /// A note on a sheet.
+    NoteId, "N");

@@ -81,6 +81,8 @@ impl Car {
             (RowId::Promise(id), None) => drop(self.promises.remove(id)),
             (RowId::Accepted(id), Some(Row::Accepted(row))) => drop(self.accepted.insert(*id, row)),
             (RowId::Accepted(id), None) => drop(self.accepted.remove(id)),
+            (RowId::Note(id), Some(Row::Note(row))) => drop(self.notes.insert(*id, row)),
+            (RowId::Note(id), None) => drop(self.notes.remove(id)),
             (RowId::OwnType(name), Some(Row::OwnType(row))) => {
                 drop(self.own_types.insert(name.clone(), row));
             }

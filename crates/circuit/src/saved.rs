@@ -14,7 +14,8 @@ pub use parts::{PARTS_FORMAT, are_parts, load_parts, save_parts};
 pub use write::{save, write_row};
 
 use crate::{
-    Accepted, AcceptedId, Name, Part, PartId, PartType, Promise, PromiseId, Sheet, SheetId, Vehicle,
+    Accepted, AcceptedId, Name, Note, NoteId, Part, PartId, PartType, Promise, PromiseId, Sheet,
+    SheetId, Vehicle,
 };
 use crate::{Wire, WireId};
 pub(crate) use rows::unique;
@@ -26,8 +27,8 @@ pub const FORMAT: &str = "loomwright-car";
 /// The newest version of the saved form that this program reads.
 ///
 /// A car is written in the oldest version that can hold it, so that older programs go on reading what they know:
-/// version 2 added the fuses that a promise must hold without.
-pub const VERSION: u32 = 2;
+/// version 2 added the fuses that a promise must hold without, version 3 notes on sheets.
+pub const VERSION: u32 = 3;
 /// The largest file that is read, in bytes: some two hundred times a fully drawn car.
 pub const BYTES_MOST: usize = 16 * 1024 * 1024;
 
@@ -65,6 +66,9 @@ struct File {
     /// Accepted findings by id.
     #[serde(default)]
     accepted: Rows<AcceptedId, Accepted>,
+    /// Notes on sheets by id.
+    #[serde(default)]
+    notes: Rows<NoteId, Note>,
     /// Part types that only this car has, by name.
     #[serde(default)]
     own_types: Rows<Name, PartType>,

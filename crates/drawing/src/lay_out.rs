@@ -7,6 +7,7 @@ use crate::clutter::{Clutter, Kind};
 use crate::ends::Continuation;
 use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
+use crate::notes::{self, PlacedNote};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
@@ -45,6 +46,7 @@ struct Plan<'s, 'a> {
     flags: Vec<Flag>,
     loose: Vec<(usize, Vec<Prim>)>,
     tags: Vec<PlacedTag>,
+    notes: Vec<PlacedNote>,
     arrows: Vec<(usize, Vec<Prim>)>,
     amps: Vec<(usize, Vec<Prim>)>,
 }
@@ -72,6 +74,10 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let lines: Vec<_> = scene.wires.iter().map(line).collect();
     let hops = hops(&lines);
     let mut clutter = routed_clutter(scene, ways, &lines, &hops);
+    let notes = notes::of(scene.car, scene.sheet, scene.options.least_height);
+    for note in &notes {
+        clutter.add(note.rect, Kind::Lettering);
+    }
     for rect in heading.iter().filter_map(Prim::bounds) {
         clutter.add(rect.grown(1.0), Kind::Lettering);
     }
@@ -82,7 +88,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let Words { names, designations, marks } = settled.words(scene, ways);
     let [arrows, amps] = currents(scene, &lines, &mut clutter);
     let tags = tags::place(scene, &lines, &mut clutter);
-    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, arrows, amps }
+    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, notes, arrows, amps }
 }
 
 /// All that lettering must not cover, once the wires are there.
@@ -156,6 +162,8 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
     let mut items = Vec::new();
     let hopped: Vec<_> =
         plan.lines.iter().zip(&plan.hops).map(|(line, hops)| with_hops(line, hops)).collect();
+    // Frames lie below all else, so that they hide nothing.
+    items.extend(plan.notes.iter().filter(|note| note.is_frame()).filter_map(PlacedNote::item));
     paint_below(plan, &hopped, &mut items);
     paint_wires(plan, &hopped, &mut items);
     for part in &plan.scene.parts {
@@ -163,6 +171,7 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
         items.extend(item(Subject::Part(part.id), part_title(part), prims));
     }
     paint_lettering(plan, &mut items);
+    items.extend(plan.notes.iter().filter(|note| !note.is_frame()).filter_map(PlacedNote::item));
     for tag in &plan.tags {
         let row = &plan.scene.options.tags[tag.tag_idx];
         items.extend(item(

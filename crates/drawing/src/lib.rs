@@ -17,6 +17,7 @@ mod labels;
 mod lay_out;
 mod letters;
 mod live;
+mod notes;
 mod number;
 mod parts;
 mod prim;

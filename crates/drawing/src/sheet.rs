@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Box2, Name, PartId, Point, SheetId, Version, WireId};
+use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
 
 use crate::Prim;
 
@@ -52,6 +52,8 @@ pub enum Subject {
     Label(PartId),
     /// Where a wire goes on, on another sheet.
     Continuation(WireId, SheetId),
+    /// A note, or the frame around a group.
+    Note(NoteId),
     /// The tag of the n-th finding.
     Tag(usize),
 }

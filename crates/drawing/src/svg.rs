@@ -98,6 +98,7 @@ fn group(
         Subject::Part(id) => id.to_string(),
         Subject::Label(id) => format!("{id}-label"),
         Subject::Continuation(id, sheet) => format!("{id}-to-{sheet}"),
+        Subject::Note(id) => id.to_string(),
         Subject::Tag(tag_idx) => format!("tag-{}", tag_idx + 1),
     };
     let count = seen.entry(name.clone()).or_insert(0);

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Box2, Car, Point, SheetId, WireId};
 
 use crate::block::Placed;
+use crate::clutter::Kind;
 use crate::ends::{self, Continuation};
 use crate::scene::{Scene, SceneEnd, SceneWire};
-use crate::{Options, Sheet, labels, route};
+use crate::{Options, Sheet, labels, notes, route};
 
 /// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
 const CAPITALS: f64 = 2.7;
@@ -39,11 +40,16 @@ pub(crate) enum Before<'s> {
 pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     let options = Options { least_height: Some(CAPITALS), ..Options::default() };
     let scene = Scene::of(car, sheet, &options);
+    let notes = notes::of(car, sheet, options.least_height);
     let mut clutter = labels::obstacles(&scene);
+    for note in &notes {
+        clutter.add(note.rect, Kind::Lettering);
+    }
     let names = labels::place_names(&scene, &mut clutter);
     let marks = ends::continuations(&scene, &mut clutter);
     let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
     lettering.extend(marks.iter().map(|mark| mark.text.rect()));
+    lettering.extend(notes.iter().map(|note| note.rect));
     let mut given = ends::given(&scene, &marks);
     let mut from = inputs(&scene, &lettering, &given);
     let as_before = match before {
@@ -67,7 +73,9 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     );
     let bodies = scene.parts.iter().map(|part| part.body);
     let stretches = lines.values().filter_map(|line| Box2::around(line.iter().copied()));
-    let around = bodies.chain(stretches).chain(lettering.iter().copied()).reduce(Box2::union);
+    let frames = notes.iter().map(|note| note.bounds);
+    let around = bodies.chain(stretches).chain(lettering.iter().copied()).chain(frames);
+    let around = around.reduce(Box2::union);
     let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();
     Ways { lines, marks, around, from }
 }

@@ -5,7 +5,7 @@ use loomwright_circuit::{Edit, Name, Point, Wire, WireId};
 use crate::action::{Action, BoardStep};
 use crate::command::Command;
 use crate::handle::edits::{commit, try_commit};
-use crate::handle::{Shell, bring_into_view, free_the_arrows, handle};
+use crate::handle::{Shell, bring_into_view, free_the_arrows, handle, notes};
 use crate::state::{Counter, Mode, Notice, Selection, State};
 use crate::texts::Board;
 use crate::tool::{self, Aim, BendStep, Hold, Tool, name_of};
@@ -17,6 +17,9 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: BoardStep) {
             state.refused_at = Some((at, text.clone()));
             state.notice = Some(Notice::Refused(text));
         }
+        BoardStep::Nudge(by) => nudge(state, shell, by),
+        BoardStep::Note(at) => notes::write(state, shell, at),
+        BoardStep::WritesNote => state.writes_note = None,
         BoardStep::CutIn(wire, at, kind) => cut_in(state, shell, (wire, at), &kind),
         BoardStep::AskCutIn(wire, at) => {
             state.counter = Some(Counter { cuts: Some((wire, at)), ..Counter::default() });
@@ -27,14 +30,41 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: BoardStep) {
     }
 }
 
+/// Whether a command is one of the sheet's own.
+pub(super) fn knows(command: Command) -> bool {
+    matches!(
+        command,
+        Command::RunWire
+            | Command::TapWire
+            | Command::BendWire
+            | Command::RouteAnew
+            | Command::CutIn
+            | Command::WriteNote
+            | Command::FrameGroup
+    )
+}
+
 /// Carries out a command about wires on the sheet.
 pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command) {
     match command {
         Command::RunWire => handle(state, shell, Action::Aim(Aim::Begin)),
         Command::TapWire => handle(state, shell, Action::Aim(Aim::Tap)),
         Command::BendWire => step(state, shell, BoardStep::Bend(BendStep::Begin)),
+        Command::WriteNote => {
+            let at = state.pointer.unwrap_or_else(|| state.camera().centre);
+            notes::write(state, shell, at);
+        }
+        Command::FrameGroup => notes::frame(state, shell),
         Command::CutIn => ask_cut_in(state, shell),
         _ => route_anew(state),
+    }
+}
+
+fn nudge(state: &mut State, shell: &mut Shell<'_>, by: Point) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let scene = crate::view::canvas::scene(state, &laid);
+    if let Some((label, edit)) = tool::moved(&scene, by) {
+        commit(state, label, edit);
     }
 }
 

@@ -1,7 +1,9 @@
 //! Carries commands out.
 
+use std::collections::BTreeSet;
+
 use egui::ViewportCommand;
-use loomwright_circuit::{Edit, Sheet};
+use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId};
 
 use crate::action::Action;
 use crate::command::Command;
@@ -13,9 +15,9 @@ use crate::handle::{
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
 };
-use crate::texts::Steps;
+use crate::texts::{Board, Steps};
 use crate::theme::Scheme;
-use crate::tool::{Tool, name_of};
+use crate::tool::{Tool, name_of_selection};
 
 /// Carries one command out.
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -34,13 +36,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         | Command::SelectAll
         | Command::Turn
         | Command::Mirror => change(state, shell, command),
-        Command::RunWire
-        | Command::TapWire
-        | Command::BendWire
-        | Command::RouteAnew
-        | Command::CutIn => {
-            board::command(state, shell, command);
-        }
+        command if board::knows(command) => board::command(state, shell, command),
         Command::PartsCounter => state.counter = Some(Counter::default()),
         Command::SwitchPen => switch_pen(state),
         Command::Draw | Command::Try | Command::Papers => enter_mode(state, shell, command),
@@ -100,8 +96,8 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         return;
     }
     let parts: Vec<_> = state.selection.parts.iter().copied().collect();
-    let wires: Vec<_> = state.selection.wires.iter().copied().collect();
-    let name = name_of(state.car(), &parts, &wires);
+    let notes: Vec<_> = state.selection.notes.iter().copied().collect();
+    let name = name_of_selection(state.car(), &state.selection);
     match command {
         Command::SelectAll => select_all(state, shell),
         // What the clipboard holds comes with the next frame, as when its key is pressed.
@@ -111,8 +107,8 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             copy(state, shell);
             commit(state, format!("cut {name}"), deleting(state));
         }
-        Command::Duplicate if !parts.is_empty() => {
-            let clip = state.car().copy(&parts);
+        Command::Duplicate if !(parts.is_empty() && notes.is_empty()) => {
+            let clip = state.car().copy_with_notes(&parts, &notes);
             paste_clip(state, shell, clip);
         }
         Command::Delete if !state.selection.is_empty() => {
@@ -130,16 +126,23 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 
 fn copy(state: &mut State, shell: &Shell<'_>) {
     let parts: Vec<_> = state.selection.parts.iter().copied().collect();
-    if parts.is_empty() {
-        let says = "Copying takes parts and the wires between them; select a part first";
-        state.notice = Some(Notice::Refused(says.to_owned()));
+    let notes: Vec<_> = state.selection.notes.iter().copied().collect();
+    if parts.is_empty() && notes.is_empty() {
+        state.notice = Some(Notice::Refused(Board::nothing_to_copy().to_owned()));
         return;
     }
     // Rows of a car always have a JSON form.
-    if let Ok(text) = serde_json::to_string(&state.car().copy(&parts)) {
+    if let Ok(text) = serde_json::to_string(&state.car().copy_with_notes(&parts, &notes)) {
         shell.ctx.copy_text(text);
-        state.notice = Some(Notice::Said(format!("Copied {}", name_of(state.car(), &parts, &[]))));
+        let rows = Selection { wires: BTreeSet::new(), ..state.selection.clone() };
+        let copied = Board::copied(name_of_selection(state.car(), &rows));
+        state.notice = Some(Notice::Said(copied));
     }
+}
+
+fn notes_of(car: &Car, sheet: SheetId) -> BTreeSet<NoteId> {
+    let here = car.notes().iter().filter(|(_, note)| note.sheet == sheet);
+    here.map(|(id, _)| *id).collect()
 }
 
 fn select_all(state: &mut State, shell: &mut Shell<'_>) {
@@ -150,6 +153,7 @@ fn select_all(state: &mut State, shell: &mut Shell<'_>) {
     let selection = Selection {
         parts: state.car().parts().keys().filter(on_sheet).copied().collect(),
         wires: laid.routes.keys().copied().collect(),
+        notes: notes_of(state.car(), state.sheet),
     };
     select(state, shell, selection);
 }

@@ -121,7 +121,7 @@ fn together(state: &mut State, shell: &mut Shell<'_>, reach: Reach) {
     let parts: Vec<_> = state.selection.parts.iter().copied().collect();
     let wires: Vec<_> = state.selection.wires.iter().copied().collect();
     let Reached { parts, wires } = state.car().reached_from(&parts, &wires, reach);
-    let all = Selection { parts, wires };
+    let all = Selection { parts, wires, ..Selection::default() };
     let n_all = all.len();
     let here = look::in_sight(state, all);
     let name = name_of(

@@ -237,7 +237,7 @@ pub(super) fn place_now(state: &mut State, shell: &mut Shell<'_>, type_name: &st
 
 /// How far the new parts of an edit must be shifted to stand clear of all that is drawn, lettering and wires
 /// included; nothing where no place near is free.
-fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point> {
+pub(super) fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point> {
     let laid = shell.analysis.laid(state, state.sheet);
     let patch = state.car().plan(edit.clone()).ok()?;
     let mut after = state.car().clone();
@@ -247,6 +247,7 @@ fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point
     let is_new = |id: &PartId| state.car().part(*id).is_none();
     let areas = drawn.items.iter().filter_map(|item| match &item.subject {
         Subject::Part(id) | Subject::Label(id) if is_new(id) => Some(item.bounds),
+        Subject::Note(id) if !state.car().notes().contains_key(id) => Some(item.bounds),
         _ => None,
     });
     let area = areas.reduce(Box2::union)?.grown(2.5);
@@ -271,7 +272,8 @@ fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point
 
 /// How far copied parts must be shifted so that they come to lie in view.
 fn near_view(state: &State, clip: &Clip) -> Point {
-    let places = clip.parts.iter().map(|(_, part)| part.place.at);
+    let notes = clip.notes.iter().map(|note| note.at);
+    let places = clip.parts.iter().map(|(_, part)| part.place.at).chain(notes);
     let Some(area) = Box2::around(places) else { return Point::default() };
     let camera = state.camera();
     let half = Point::new(state.canvas_size.0, state.canvas_size.1) * (0.5 / camera.scale);
@@ -325,5 +327,6 @@ pub(super) fn new_rows(car: &Car, before: u32) -> Selection {
     Selection {
         parts: car.parts().keys().copied().filter(|id| id.0 > before).collect(),
         wires: car.wires().keys().copied().filter(|id| id.0 > before).collect(),
+        notes: car.notes().keys().copied().filter(|id| id.0 > before).collect(),
     }
 }

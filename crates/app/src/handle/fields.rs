@@ -2,8 +2,8 @@
 
 use loomwright_circuit::part_type::Fact;
 use loomwright_circuit::{
-    Car, Edit, FirstUse, Name, Part, PartId, PartSeen, Seen as _, Sheet, Vehicle, Wire, WireColour,
-    WireId,
+    Car, Edit, FirstUse, Name, Note, Part, PartId, PartSeen, Seen as _, Sheet, Vehicle, Wire,
+    WireColour, WireId,
 };
 use loomwright_units::{
     WireArea, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
@@ -11,6 +11,7 @@ use loomwright_units::{
 
 use crate::handle::edits::{try_commit, write_wire};
 use crate::state::{Field, State};
+use crate::texts::Board;
 use crate::tool::sentence;
 use crate::view::details::is_share;
 
@@ -72,6 +73,10 @@ fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String
             let edit = Edit::SetSheet(*id, Sheet { title: text.to_owned() });
             Ok((!is_same).then(|| ("title of the sheet".to_owned(), edit)))
         }
+        Field::NoteText(id) => Ok(state.car().notes().get(id).and_then(|note| {
+            let edit = Edit::SetNote(*id, Note { text: text.to_owned(), ..note.clone() });
+            (note.text != text).then(|| (Board::write_note().to_owned(), edit))
+        })),
         Field::ManySizes | Field::ManyColours => many_change(state, field, text),
     }
 }

@@ -73,12 +73,14 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             let selection = Selection {
                 parts: finding.parts.iter().copied().collect(),
                 wires: finding.wires.iter().copied().collect(),
+                ..Selection::default()
             };
             state.finding = Some(finding_idx);
             // The row to look at first decides the sheet.
             let first = Selection {
                 parts: finding.parts.first().copied().into_iter().collect(),
                 wires: finding.wires.first().copied().into_iter().collect(),
+                ..Selection::default()
             };
             go_to(state, shell, first);
             let selection = in_sight(state, selection);
@@ -121,6 +123,7 @@ pub(super) fn turn_to(state: &mut State, shell: &mut Shell<'_>, sheet: SheetId) 
 pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
     let car = Arc::clone(&state.doc.car);
     let of_part = selection.parts.iter().find_map(|id| Some(car.part(*id)?.sheet));
+    let of_note = selection.notes.iter().find_map(|id| Some(car.notes().get(id)?.sheet));
     let of_wire = || {
         let wire = selection.wires.iter().find_map(|id| car.wire(*id))?;
         wire.ends().iter().find_map(|end| Some(car.pos_on_sheet(&end.at)?.0))
@@ -130,7 +133,7 @@ pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selecti
         .parts
         .iter()
         .any(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
-    if !is_here && let Some(sheet) = of_part.or_else(of_wire) {
+    if !is_here && let Some(sheet) = of_part.or_else(of_wire).or(of_note) {
         state.sheet = sheet;
     }
     if state.mode == Mode::Papers {
@@ -145,6 +148,7 @@ pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selecti
 pub(super) fn in_sight(state: &State, mut rows: Selection) -> Selection {
     let car = state.car();
     rows.parts.retain(|id| car.part(*id).is_some_and(|part| part.sheet == state.sheet));
+    rows.notes.retain(|id| car.notes().get(id).is_some_and(|note| note.sheet == state.sheet));
     rows.wires.retain(|id| {
         let ends = car.wire(*id).map(|wire| wire.ends());
         let is_here = |at| car.pos_on_sheet(at).is_some_and(|(sheet, _)| sheet == state.sheet);

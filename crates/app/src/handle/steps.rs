@@ -55,6 +55,7 @@ fn show(state: &mut State, shell: &mut Shell<'_>, rows: Vec<RowId>) {
         match row {
             RowId::Part(id) => drop(selection.parts.insert(id)),
             RowId::Wire(id) => drop(selection.wires.insert(id)),
+            RowId::Note(id) => drop(selection.notes.insert(id)),
             _ => {}
         }
     }

@@ -26,6 +26,8 @@ texts! {
         bend_wire() = "Bend by keys";
         route_anew() = "Route it anew";
         cut_in() = "Cut a part in…";
+        write_note() = "Write a note";
+        frame_group() = "Frame the selection";
         parts_counter() = "Parts counter…";
         switch_pen() = "Switch pen";
         line_up() = "Line up and spread";
@@ -88,6 +90,8 @@ texts! {
         bend_wire() = "Moves stretches of the selected wire with the arrow keys";
         route_anew() = "Gives the lines of the selected wires back to the program";
         cut_in() = "Cuts a part that is asked for by name into the selected wire";
+        write_note() = "Sets a note on the sheet, where there is room, and writes its text";
+        frame_group() = "Draws a titled frame around the selected parts; moved by its title, it takes them along";
         parts_counter() = "Finds parts on the sheets, and part types to place, by name";
         align_left() = "Sets the left edges of the selected parts in line";
         align_right() = "Sets the right edges of the selected parts in line";

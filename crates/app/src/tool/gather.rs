@@ -1,12 +1,13 @@
 //! Selecting by click and box, and moving what is selected.
 
-use loomwright_circuit::{Box2, Edit, PartId, Point};
+use loomwright_circuit::{Box2, Edit, Note, NoteId, PartId, Point};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
 use crate::state::Selection;
+use crate::texts::Board;
 use crate::tool::bend::{self, Hold};
-use crate::tool::{Held, Input, PITCH, Scene, Source, Target, Tool, name_of, pick};
+use crate::tool::{Held, Input, PITCH, Scene, Source, Target, Tool, name_of_selection, pick};
 
 /// The button went down while nothing was going on.
 pub(super) fn press(scene: &Scene<'_>, at: Point, held: Held) -> Vec<Action> {
@@ -20,6 +21,7 @@ pub(super) fn press(scene: &Scene<'_>, at: Point, held: Held) -> Vec<Action> {
             return vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*wire))];
         }
         Target::Part(id) => Selection::part(*id),
+        Target::Note(id) => Selection::note(*id),
         // With a key held, a wire may begin a drag of its own: it selects on release only, as terminals and ends do.
         Target::Wire(_) if adds => return vec![pressed(false)],
         Target::Wire(id) => Selection::wire(*id),
@@ -30,8 +32,7 @@ pub(super) fn press(scene: &Scene<'_>, at: Point, held: Held) -> Vec<Action> {
     if adds {
         return vec![Action::Toggle(meant)];
     }
-    let is_selected = meant.parts.is_subset(&scene.selection.parts)
-        && meant.wires.is_subset(&scene.selection.wires);
+    let is_selected = meant.is_within(scene.selection);
     if is_selected { vec![pressed(true)] } else { vec![Action::Select(meant), pressed(false)] }
 }
 
@@ -52,6 +53,9 @@ pub(super) fn pressed(
                 Target::Nothing => actions.push(Action::Select(Selection::default())),
                 Target::Terminal(id, _) | Target::Part(id) => {
                     actions.extend(chosen(Selection::part(*id), target, Pressed { narrows, adds }));
+                }
+                Target::Note(id) => {
+                    actions.extend(chosen(Selection::note(*id), target, Pressed { narrows, adds }));
                 }
                 Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
                     actions.extend(chosen(Selection::wire(*id), target, Pressed { narrows, adds }));
@@ -96,7 +100,7 @@ fn begin(
         Target::Loose(wire, is_to) | Target::Plug(wire, is_to) => {
             running(Source::End(*wire, *is_to))
         }
-        Target::Part(_) => moving,
+        Target::Part(_) | Target::Note(_) => moving,
         Target::Wire(wire) if held == Held::Ctrl => running(Source::Wire(*wire, from)),
         // A drag on a wire that is selected together with parts moves them all; on any other, it bends the wire.
         Target::Wire(_) if held == Held::Nothing && !scene.selection.parts.is_empty() => moving,
@@ -121,8 +125,7 @@ pub(super) fn boxing(scene: &Scene<'_>, from: Point, adds: bool, input: Input) -
         Input::Release { at, .. } => {
             let mut found = inside(scene, from, at);
             if adds {
-                found.parts.extend(&scene.selection.parts);
-                found.wires.extend(&scene.selection.wires);
+                found.add(scene.selection);
             }
             vec![Action::Tool(Tool::Rest), Action::Select(found)]
         }
@@ -134,11 +137,13 @@ fn inside(scene: &Scene<'_>, from: Point, to: Point) -> Selection {
     let Some(area) = Box2::around([from, to]) else { return Selection::default() };
     let mut found = Selection::default();
     for item in &scene.laid.items {
-        if let Subject::Part(id) = item.subject
-            && area.contains(item.bounds.min)
-            && area.contains(item.bounds.max)
-        {
-            found.parts.insert(id);
+        if !(area.contains(item.bounds.min) && area.contains(item.bounds.max)) {
+            continue;
+        }
+        match item.subject {
+            Subject::Part(id) => drop(found.parts.insert(id)),
+            Subject::Note(id) => drop(found.notes.insert(id)),
+            _ => {}
         }
     }
     for (id, route) in &scene.laid.routes {
@@ -165,11 +170,27 @@ pub(super) fn moving(scene: &Scene<'_>, from: Point, input: Input) -> Vec<Action
     }
 }
 
-/// The edit that moves the selection.
-pub(super) fn moved(scene: &Scene<'_>, by: Point) -> Option<(String, Edit)> {
-    let parts: Vec<PartId> = scene.selection.parts.iter().copied().collect();
-    if parts.is_empty() || by == Point::default() {
+/// The edit that moves the selection. A frame takes along what stands wholly inside it.
+pub fn moved(scene: &Scene<'_>, by: Point) -> Option<(String, Edit)> {
+    let mut rows = scene.selection.clone();
+    for id in &scene.selection.notes {
+        let frame = scene.car.notes().get(id).and_then(Note::frame_on_sheet);
+        if let Some(frame) = frame {
+            let held = inside(scene, frame.min, frame.max);
+            rows.parts.extend(held.parts);
+            rows.notes.extend(held.notes);
+        }
+    }
+    if (rows.parts.is_empty() && rows.notes.is_empty()) || by == Point::default() {
         return None;
     }
-    Some((format!("move {}", name_of(scene.car, &parts, &[])), Edit::Move { parts, by }))
+    let named = Selection { wires: std::collections::BTreeSet::new(), ..scene.selection.clone() };
+    let parts: Vec<PartId> = rows.parts.into_iter().collect();
+    let notes: Vec<NoteId> = rows.notes.into_iter().collect();
+    let edit = match (parts.is_empty(), notes.is_empty()) {
+        (_, true) => Edit::Move { parts, by },
+        (true, _) => Edit::MoveNotes { notes, by },
+        _ => Edit::All(vec![Edit::Move { parts, by }, Edit::MoveNotes { notes, by }]),
+    };
+    Some((Board::move_rows(name_of_selection(scene.car, &named)), edit))
 }

@@ -1,6 +1,6 @@
 //! What lies under the pointer.
 
-use loomwright_circuit::{Anchor, Box2, Name, PartId, Point, SheetId, WireId};
+use loomwright_circuit::{Anchor, Box2, Name, NoteId, PartId, Point, SheetId, WireId};
 use loomwright_drawing::{Item, Prim, Subject};
 
 use crate::tool::Scene;
@@ -21,6 +21,8 @@ pub enum Target {
     Wire(WireId),
     /// The place where a wire goes on, on another sheet.
     Onward(WireId, SheetId),
+    /// A note, or the title of a frame.
+    Note(NoteId),
     /// The tag of a finding.
     Tag(usize),
     /// The mark on a selected wire by which an end of it is plugged elsewhere; `true` is its `to` end.
@@ -132,6 +134,7 @@ pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Targ
     scene.laid.items.iter().rev().filter(|item| body(item).contains(at)).find_map(|item| {
         match (item.subject, is_first) {
             (Subject::Tag(n), true) => Some(Target::Tag(n)),
+            (Subject::Note(id), true) => Some(Target::Note(id)),
             (Subject::Flag(id), true) => Some(Target::Wire(id)),
             (Subject::Continuation(id, sheet), true) => Some(Target::Onward(id, sheet)),
             (Subject::Part(id), true) | (Subject::Label(id), false) => Some(Target::Part(id)),
@@ -140,11 +143,11 @@ pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Targ
     })
 }
 
-/// What of an item is clicked on: of a tag its plate, since the string that ties it to its row leads across others.
+/// What of an item is clicked on: of a frame the plate of its title, and of a tag its plate, since the string that ties it to its row leads across others.
 pub fn body(item: &Item) -> Box2 {
     let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
     match (item.subject, plate.and_then(Prim::bounds)) {
-        (Subject::Tag(_), Some(plate)) => plate,
+        (Subject::Tag(_) | Subject::Note(_), Some(plate)) => plate,
         _ => item.bounds,
     }
 }

@@ -6,7 +6,7 @@ mod menu;
 mod overview;
 mod tool_marks;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use egui::{Color32, CornerRadius, Mesh, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
@@ -114,7 +114,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
     if view.is_trying {
         // Wider than the light of what is live, so that it stands out at both sides of it.
-        let wires = Selection { parts: BTreeSet::new(), ..state.selection.clone() };
+        let wires = Selection { wires: state.selection.wires.clone(), ..Selection::default() };
         let colour = theme.selected.gamma_multiply(0.5);
         wire_halos(&painter, &screen, shown, &wires, (5.6, colour));
     }
@@ -126,6 +126,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
         let meant = match target {
             Target::Part(id) => Selection::part(*id),
+            Target::Note(id) => Selection::note(*id),
             Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
             _ => Selection::default(),
         };
@@ -252,6 +253,7 @@ fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selectio
 fn part_areas<'a>(laid: &'a Laid, rows: &'a Selection) -> impl Iterator<Item = Box2> + 'a {
     laid.items.iter().filter_map(|item| match item.subject {
         Subject::Part(id) if rows.parts.contains(&id) => Some(item.bounds),
+        Subject::Note(id) if rows.notes.contains(&id) => Some(crate::tool::body(item)),
         _ => None,
     })
 }

@@ -1,6 +1,7 @@
 //! The details of what is selected, editable with units.
 
 mod colour;
+mod note;
 mod part;
 mod roles;
 mod seen;
@@ -33,6 +34,8 @@ pub enum DetailsView {
     Wire(Box<WireView>),
     /// One part.
     Part(PartView),
+    /// One note.
+    Note(note::NoteView),
     /// Several rows.
     Many(ManyView),
 }
@@ -70,6 +73,11 @@ pub fn details_view(state: &State, analysis: &Analysis) -> DetailsView {
     {
         return DetailsView::Part(view);
     }
+    if let Some(id) = state.selection.only_note()
+        && let Some(view) = note::note_view(state, id)
+    {
+        return DetailsView::Note(view);
+    }
     if state.selection.is_empty() {
         return DetailsView::Vehicle(Box::new(vehicle_view(state)));
     }
@@ -83,8 +91,6 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
     let of_wires = wires.iter().filter_map(|id| car.wire(*id)).map(|wire| wire.standing);
     let mut standings = standings.chain(of_wires);
     let first = standings.next();
-    let chosen_parts: Vec<_> = parts.iter().copied().collect();
-    let chosen_wires: Vec<_> = wires.iter().copied().collect();
     let known: Vec<&Wire> = wires.iter().filter_map(|id| car.wire(*id)).collect();
     let many = |field, label, value: Option<Option<String>>| {
         let differ = value.is_none();
@@ -101,7 +107,7 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
         chosen: (colour.flatten(), car.vehicle().colours),
         insulation: (!known.is_empty()).then(|| common(known.iter().map(|wire| wire.insulation))),
         measured: measured(car, &analysis.checked, &state.selection),
-        heading: crate::tool::name_of(car, &chosen_parts, &chosen_wires),
+        heading: crate::tool::name_of_selection(car, &state.selection),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
         size: many(Field::ManySizes, "Size", shown_size),
         colour: many(Field::ManyColours, "Colour", shown_colour),
@@ -114,6 +120,7 @@ pub fn details_ui(ui: &mut Ui, theme: &Theme, view: &DetailsView, actions: &mut 
         DetailsView::Vehicle(view) => vehicle_ui(ui, theme, view, actions),
         DetailsView::Wire(view) => wire::wire_ui(ui, theme, view, actions),
         DetailsView::Part(view) => part::part_ui(ui, theme, view, actions),
+        DetailsView::Note(view) => note::note_ui(ui, theme, view, actions),
         DetailsView::Many(view) => many_ui(ui, theme, view, actions),
     }
 }

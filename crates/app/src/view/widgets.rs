@@ -108,7 +108,7 @@ fn warning_sign(painter: &egui::Painter, rect: egui::Rect, colour: Color32) {
 }
 
 /// The id of a field's box.
-fn field_id(field: &Field) -> egui::Id {
+pub fn field_id(field: &Field) -> egui::Id {
     egui::Id::unique(("field", field))
 }
 

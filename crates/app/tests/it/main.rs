@@ -13,6 +13,7 @@ mod findings;
 mod grid;
 mod keys;
 mod kits;
+mod notes;
 mod on_disk;
 mod own_types;
 mod papers;

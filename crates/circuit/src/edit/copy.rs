@@ -6,10 +6,17 @@ use std::sync::Arc;
 use super::{Clip, EditError};
 use crate::check;
 use crate::{
-    Anchor, Car, Draft, Name, PartId, PartType, Point, Row, RowId, SheetId, Standing, Wire,
+    Anchor, Car, Draft, Name, Note, NoteId, PartId, PartType, Point, Row, RowId, SheetId, Standing,
+    Wire,
 };
 
 impl Car {
+    /// Copies parts, the wires between them, and notes.
+    pub fn copy_with_notes(&self, parts: &[PartId], notes: &[NoteId]) -> Clip {
+        let notes = notes.iter().filter_map(|id| self.notes.get(id)).cloned().collect();
+        Clip { notes, ..self.copy(parts) }
+    }
+
     /// Copies parts and the wires between them.
     pub fn copy(&self, parts: &[PartId]) -> Clip {
         let ids: BTreeSet<PartId> = parts.iter().copied().collect();
@@ -24,6 +31,7 @@ impl Car {
             wires: self.wires.values().filter(is_inside).cloned().collect(),
             own_types: own_types.map(|row| (**row).clone()).collect(),
             parts,
+            notes: Vec::new(),
             promises: Vec::new(),
         }
     }
@@ -34,6 +42,7 @@ impl Car {
             parts: self.parts.iter().map(|(id, part)| (*id, part.clone())).collect(),
             wires: self.wires.values().cloned().collect(),
             own_types: self.own_types.values().map(|row| (**row).clone()).collect(),
+            notes: self.notes.values().cloned().collect(),
             promises: self.promises.values().cloned().collect(),
         }
     }
@@ -79,6 +88,9 @@ impl Draft {
             wire.route.iter_mut().for_each(|corner| *corner = *corner + by);
             wire.standing = standing;
             draft.run(wire)?;
+        }
+        for note in clip.notes {
+            draft.add_note(Note { sheet, at: note.at + by, ..note })?;
         }
         for mut promise in clip.promises {
             for claim in &mut promise.then {

@@ -117,6 +117,10 @@ impl Draft {
             .map(|(id, _)| *id)
             .collect();
         self.erase(&parts, &wires)?;
+        let notes = self.car().notes().iter().filter(|(_, note)| note.sheet == id);
+        for note in notes.map(|(note, _)| *note).collect::<Vec<_>>() {
+            self.put(RowId::Note(note), None);
+        }
         self.put(RowId::Sheet(id), None);
         Ok(())
     }

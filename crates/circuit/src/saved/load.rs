@@ -114,6 +114,7 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
         wires: file.wires.0,
         promises: file.promises.0,
         accepted: file.accepted.0,
+        notes: file.notes.0,
         own_types: file.own_types.0.into_iter().map(|(name, row)| (name, Arc::new(row))).collect(),
         last_id: file.last_id,
     };
@@ -121,6 +122,7 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     car.parts.values_mut().for_each(clean::part);
     car.wires.values_mut().for_each(clean::wire);
     car.accepted.values_mut().for_each(clean::accepted);
+    car.notes.values_mut().for_each(clean::note);
     car.own_types.values_mut().for_each(|row| *row = clean::own_type(row));
     check_rows(&car)?;
     check_ids(&car)?;
@@ -203,6 +205,9 @@ fn check_rows(car: &Car) -> Result<(), LoadError> {
     for (id, row) in &car.accepted {
         at(format_args!("accepted.{id}"), || check::accepted(car, row))?;
     }
+    for (id, row) in &car.notes {
+        at(format_args!("notes.{id}"), || check::sheet_note(car, row))?;
+    }
     Ok(())
 }
 
@@ -243,7 +248,9 @@ fn check_ids(car: &Car) -> Result<(), LoadError> {
     let wires = car.wires.keys().map(|id| (id.0, format!("wires.{id}")));
     let promises = car.promises.keys().map(|id| (id.0, format!("promises.{id}")));
     let accepted = car.accepted.keys().map(|id| (id.0, format!("accepted.{id}")));
-    for (id, path) in sheets.chain(parts).chain(wires).chain(promises).chain(accepted) {
+    let notes = car.notes.keys().map(|id| (id.0, format!("notes.{id}")));
+    for (id, path) in sheets.chain(parts).chain(wires).chain(promises).chain(accepted).chain(notes)
+    {
         let last_id = car.last_id;
         if id == 0 || id > last_id {
             let says = format!("ids must be from 1 to \"last_id\", which is {last_id}");

@@ -12,7 +12,11 @@ use crate::{Car, clean};
 /// The oldest version that can hold the car.
 fn version(car: &Car) -> u32 {
     let has_fuses_out = car.promises.values().any(|promise| !promise.without.is_empty());
-    if has_fuses_out { 2 } else { 1 }
+    match (car.notes.is_empty(), has_fuses_out) {
+        (false, _) => 3,
+        (true, true) => 2,
+        (true, false) => 1,
+    }
 }
 
 /// The car as the bytes of its file. The same car always gives the same bytes.
@@ -27,11 +31,16 @@ pub fn save(car: &Car) -> Vec<u8> {
         ("wires", section(car.wires.iter(), 0)),
         ("promises", section(car.promises.iter(), 0)),
         ("accepted", section(car.accepted.iter(), 0)),
+        ("notes", section(car.notes.iter(), 0)),
         ("own_types", section(own_types, 2)),
         ("last_id", row(&car.last_id, 0, 0)),
     ];
     // Left out where it is empty, so that programs from before there was such a table read the file.
-    let is_written = |name: &str| name != "accepted" || !car.accepted.is_empty();
+    let is_written = |name: &str| match name {
+        "accepted" => !car.accepted.is_empty(),
+        "notes" => !car.notes.is_empty(),
+        _ => true,
+    };
     let fields = fields.into_iter().filter(|(name, _)| is_written(name));
     let lines: Vec<String> = fields.map(|(name, value)| format!("  \"{name}\": {value}")).collect();
     format!("{{\n{}\n}}\n", lines.join(",\n")).into_bytes()

@@ -2,6 +2,7 @@
 
 mod edit_property;
 mod edits;
+mod notes;
 mod reach;
 mod saved;
 mod support;

@@ -3,6 +3,7 @@
 mod arranged;
 mod clear;
 mod look;
+mod notes;
 mod routed;
 mod samples;
 mod written;

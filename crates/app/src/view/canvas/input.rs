@@ -138,6 +138,7 @@ fn tried(scene: &Scene<'_>, input: Input) -> Vec<Action> {
                 vec![Action::Sheet(sheet), Action::Select(Selection::wire(id))]
             }
             Target::Tag(n) => vec![Action::LookAt(n)],
+            Target::Note(id) => vec![Action::Select(Selection::note(id))],
             Target::Nothing => vec![Action::Select(Selection::default())],
         },
         Input::Release { .. } => vec![Action::LetGo],

@@ -59,6 +59,20 @@ fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
                 target: Target::Part(id),
                 is_selected: state.selection.parts.contains(&id),
             }),
+            Subject::Note(id) => car.notes().get(&id).map(|note| {
+                let first = note.text.lines().next().unwrap_or_default();
+                let is_frame = note.frame.is_some();
+                Mark {
+                    name: if is_frame {
+                        Board::frame_named(first)
+                    } else {
+                        Board::note_named(first)
+                    },
+                    area: body(item),
+                    target: Target::Note(id),
+                    is_selected: state.selection.notes.contains(&id),
+                }
+            }),
             Subject::Tag(n) => Some(Mark {
                 name: match analysis.finding(n) {
                     Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
@@ -164,7 +178,9 @@ pub(super) fn marks_ui(
         if !seen.is_positive() {
             continue;
         }
-        let id = ui.scope_id().with((&mark.name, "mark"));
+        // Two notes may read alike.
+        let number = if let Target::Note(id) = mark.target { id.0 } else { 0 };
+        let id = ui.scope_id().with((&mark.name, "mark", number));
         let response = ui.interact(seen, id, Sense::focusable_noninteractive());
         response
             .widget_info(|| WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name));
@@ -209,6 +225,7 @@ fn asked(view: &CanvasView, target: &Target) -> Vec<Action> {
             vec![Action::Select(Selection::wire(*id))]
         }
         Target::Tag(n) => vec![Action::LookAt(*n)],
+        Target::Note(id) => vec![Action::Select(Selection::note(*id))],
         Target::Onward(id, sheet) => {
             vec![Action::Sheet(*sheet), Action::Select(Selection::wire(*id))]
         }

@@ -51,10 +51,10 @@ fn selected_for(state: &State, target: &Target) -> Option<Selection> {
     let meant = match target {
         Target::Part(id) | Target::Terminal(id, _) => Selection::part(*id),
         Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
+        Target::Note(id) => Selection::note(*id),
         _ => return None,
     };
-    let is_selected = meant.parts.is_subset(&state.selection.parts)
-        && meant.wires.is_subset(&state.selection.wires);
+    let is_selected = meant.is_within(&state.selection);
     (!is_selected).then_some(meant)
 }
 
@@ -103,7 +103,11 @@ fn draw_menu_ui(
             wire_rows(ui, state, view, (*id, kept.at), actions);
             ui.separator();
         }
-        Target::Nothing | Target::Onward(..) | Target::Tag(_) | Target::Part(_) => {}
+        Target::Nothing
+        | Target::Onward(..)
+        | Target::Tag(_)
+        | Target::Part(_)
+        | Target::Note(_) => {}
     }
     let selection = &state.selection;
     let has_parts = !selection.parts.is_empty();
@@ -111,11 +115,17 @@ fn draw_menu_ui(
         command_rows(ui, &[Command::Turn, Command::Mirror], actions);
     }
     if !selection.is_empty() && kept.target != Target::Nothing {
-        if has_parts {
+        if has_parts || !selection.notes.is_empty() {
             command_rows(ui, &[Command::Cut, Command::Copy, Command::Duplicate], actions);
         }
         command_rows(ui, &[Command::Delete], actions);
+        if has_parts {
+            command_rows(ui, &[Command::FrameGroup], actions);
+        }
         ui.separator();
+    }
+    if !(selection.parts.is_empty() && selection.wires.is_empty()) && kept.target != Target::Nothing
+    {
         for standing in [Standing::AsFound, Standing::ToFit, Standing::ToRemove] {
             if ui.button(format!("Mark {}", standing.words())).clicked() {
                 actions.push(Action::Mark(standing));
@@ -133,6 +143,10 @@ fn draw_menu_ui(
     }
     if kept.target == Target::Nothing {
         command_rows(ui, &[Command::Paste, Command::RunWire, Command::PartsCounter], actions);
+        let key = key_text(ui.ctx(), Command::WriteNote);
+        if ui.add(Button::new(Command::WriteNote.text()).shortcut_text(key)).clicked() {
+            actions.push(Action::Board(BoardStep::Note(kept.at)));
+        }
         ui.separator();
         command_rows(ui, &[Command::SelectAll, Command::WholeSheet], actions);
     }

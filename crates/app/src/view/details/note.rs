@@ -1,0 +1,54 @@
+//! The details of a note or a frame.
+
+use egui::{RichText, Ui};
+use loomwright_circuit::NoteId;
+
+use crate::action::{Action, BoardStep};
+use crate::command::Command;
+use crate::state::{Field, State};
+use crate::texts::Board;
+use crate::theme::{Theme, plain};
+use crate::view::widgets::{FieldView, field_id, heading_ui, note_ui as lines_ui, outlined};
+
+/// What the details show of a note.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NoteView {
+    heading: &'static str,
+    says: &'static str,
+    text: FieldView,
+    /// Whether its text is to be written now.
+    is_new: bool,
+}
+
+/// Builds it.
+pub(super) fn note_view(state: &State, id: NoteId) -> Option<NoteView> {
+    let note = state.car().notes().get(&id)?;
+    let [heading, says, label] = if note.frame.is_some() {
+        [Board::frame(), Board::frame_says(), Board::frame_title()]
+    } else {
+        [Board::note(), Board::note_says(), Board::note_text()]
+    };
+    let text = FieldView::new(state, Field::NoteText(id), label, note.text.clone());
+    Some(NoteView { heading, says, text, is_new: state.writes_note == Some(id) })
+}
+
+/// Paints it.
+pub(super) fn note_ui(ui: &mut Ui, theme: &Theme, view: &NoteView, actions: &mut Vec<Action>) {
+    heading_ui(ui, theme, view.heading, "", theme.ink);
+    ui.label(RichText::new(view.says).font(plain(13.5)).color(theme.muted));
+    ui.add_space(2.0);
+    lines_ui(ui, theme, &view.text, actions);
+    if view.is_new {
+        ui.memory_mut(|memory| memory.request_focus(field_id(&view.text.field)));
+        actions.push(Action::Board(BoardStep::WritesNote));
+    }
+    ui.horizontal(|ui| {
+        for command in [Command::Duplicate, Command::Delete] {
+            let response = outlined(ui, command.text(), theme.ink);
+            if response.clicked() {
+                actions.push(Action::Command(command));
+            }
+            response.on_hover_text(command.tip());
+        }
+    });
+}

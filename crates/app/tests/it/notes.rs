@@ -1,0 +1,58 @@
+//! Notes and frames on the sheet, by pointer and by keys.
+
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_circuit::Point;
+
+use crate::window::Window;
+
+fn only(window: &Window) -> loomwright_circuit::Note {
+    assert_eq!(window.car().notes().len(), 1);
+    window.car().notes().values().next().expect("a note").clone()
+}
+
+#[test]
+fn a_note_is_written_moved_nudged_copied_and_deleted() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::N);
+    // Its text is written at once.
+    window.key(Modifiers::COMMAND, Key::A);
+    window.harness.event(egui::Event::Text("Tape renewed".to_owned()));
+    window.run();
+    window.click_at(window.canvas(0.5, 0.97), Modifiers::NONE);
+    let note = only(&window);
+    assert_eq!(note.text, "Tape renewed");
+    window.drag_by("Note Tape renewed", vec2(0.0, 40.0));
+    let moved = only(&window);
+    assert!(moved.at.y > note.at.y && moved.at.x == note.at.x);
+    window.key(Modifiers::NONE, Key::ArrowRight);
+    assert_eq!(only(&window).at, moved.at + Point::new(2.5, 0.0));
+    window.key(Modifiers::COMMAND, Key::D);
+    assert_eq!(window.car().notes().len(), 2);
+    window.key(Modifiers::NONE, Key::Delete);
+    assert_eq!(only(&window).at, moved.at + Point::new(2.5, 0.0));
+    for _ in 0..6 {
+        window.key(Modifiers::COMMAND, Key::Z);
+    }
+    assert!(window.car().notes().is_empty());
+}
+
+#[test]
+fn a_frame_goes_around_the_selection_and_takes_it_along() {
+    let mut window = Window::on_demo();
+    window.click("Part Left work lamp");
+    window.key(Modifiers::SHIFT, Key::N);
+    let frame = only(&window);
+    let lamp = window.part("Left work lamp");
+    let place = |window: &Window| window.car().part(lamp).expect("a lamp").place.at;
+    let before = place(&window);
+    assert!(frame.frame_on_sheet().expect("a frame").contains(before));
+    window.drag_by("Frame Group", vec2(60.0, 0.0));
+    let by = only(&window).at - frame.at;
+    assert!(by.x > 0.0);
+    assert_eq!(place(&window), before + by);
+    // With nothing selected there is nothing to frame.
+    window.key(Modifiers::NONE, Key::Escape);
+    window.key(Modifiers::SHIFT, Key::N);
+    assert!(window.harness.query_by_label_contains("Select the parts first").is_some());
+}
