@@ -11,9 +11,7 @@ mod selection;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use loomwright_circuit::{
-    Car, Name, NoteId, PartId, PartType, Point, SheetId, Standing, WireId,
-};
+use loomwright_circuit::{Car, Name, NoteId, PartId, PartType, Point, SheetId, Standing, WireId};
 use loomwright_rules::{Level, SizeReason};
 
 use crate::action::Action;
