@@ -1,5 +1,6 @@
 //! Actions: what views and tools ask for, with payload; [`crate::handle`] carries them out.
 
+mod bench;
 mod desk;
 
 use std::path::PathBuf;
@@ -23,6 +24,7 @@ use crate::state::{
 use crate::theme::Scheme;
 use crate::tool::{Aim, BendStep, Tool};
 
+pub use bench::BenchStep;
 pub use desk::DeskStep;
 
 /// Of what something is seen at the car.
@@ -376,6 +378,8 @@ pub enum Action {
     Press(PartId),
     /// Lets go of what was pressed: sprung controls spring back.
     LetGo,
+    /// A step at the bench of Try.
+    Bench(BenchStep),
     /// Closes the question.
     CloseQuestion,
     /// Throws unsaved changes away and goes on with what was asked.

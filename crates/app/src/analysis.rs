@@ -2,6 +2,7 @@
 
 mod numbers;
 mod preview;
+mod tried;
 
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
@@ -9,7 +10,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Car, PartId, SheetId, Version};
 use loomwright_drawing::{
-    Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
+    Live, Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
 use loomwright_rules::{
@@ -61,6 +62,8 @@ pub struct Analysis {
     pub answers: Option<Arc<Answers>>,
     /// The car being tried.
     pub trial: Option<Trial>,
+    /// What was tried before the car was drawn on.
+    before: Option<Trial>,
     /// Whether flashing lamps are in their lit phase.
     pub is_lit: bool,
     layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
@@ -74,7 +77,7 @@ pub struct Analysis {
 struct LayoutKey {
     revision: u64,
     report: u64,
-    live: Option<(u64, bool)>,
+    live: Option<(u64, bool, bool)>,
     version: Option<Version>,
 }
 
@@ -93,6 +96,7 @@ impl Analysis {
             asked: None,
             answers: None,
             trial: None,
+            before: None,
             is_lit: true,
             layouts: BTreeMap::new(),
             preview: None,
@@ -165,15 +169,7 @@ impl Analysis {
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
         }
         self.ask(state, worker);
-        match (&mut self.trial, state.mode) {
-            (Some(trial), _) if trial.revision != state.doc.revision => {
-                *trial = trial.on(Arc::clone(&self.network), state.doc.revision);
-            }
-            (trial @ None, Mode::Try) => {
-                *trial = Some(Trial::at_rest(Arc::clone(&self.network), state.doc.revision));
-            }
-            _ => {}
-        }
+        self.follow_trial(state);
     }
 
     /// Whether the present car is checked, or cannot be.
@@ -283,7 +279,7 @@ impl Analysis {
         let key = LayoutKey {
             revision: state.doc.revision,
             report: self.report_serial,
-            live: trial.map(|trial| (trial.serial, self.is_lit)),
+            live: trial.map(|trial| (trial.serial, self.is_lit, state.bench.outlines)),
             version: trial.map(|_| Version::After).or(state.desk.version),
         };
         if let Some((known, laid)) = self.layouts.get(&sheet)
@@ -299,7 +295,10 @@ impl Analysis {
             } else {
                 self.tags(state.car(), sheet, key.version)
             },
-            live: trial.map(|trial| trial.live(state.car(), self.is_lit)),
+            live: trial.map(|trial| Live {
+                has_outlines: state.bench.outlines,
+                ..trial.live(state.car(), self.is_lit)
+            }),
             ..Options::default()
         };
         let laid = match self.layouts.get(&sheet) {

@@ -21,6 +21,13 @@ use crate::view;
 use crate::worker::Worker;
 use crate::{demo, files, keys};
 
+use desktop::set_title;
+
+pub use desktop::run_window;
+
+mod desktop;
+mod trying;
+
 /// The window.
 #[derive(Debug)]
 pub struct App {
@@ -224,25 +231,6 @@ impl App {
         self.kept = (self.state.doc.revision, Instant::now());
     }
 
-    /// The phase of the flashers, by the clock; asks for the frame in which it changes.
-    fn flash(&mut self, ctx: &egui::Context) {
-        let is_trying = self.state.mode == Mode::Try;
-        let period = self
-            .analysis
-            .trial
-            .as_ref()
-            .filter(|_| is_trying)
-            .and_then(|trial| trial.flashes(self.state.car()));
-        let Some((lit, dark)) = period else {
-            self.analysis.is_lit = true;
-            return;
-        };
-        let now = ctx.input(|input| input.time) % (lit + dark);
-        self.analysis.is_lit = now < lit;
-        let left = if now < lit { lit - now } else { lit + dark - now };
-        ctx.request_repaint_after(Duration::from_secs_f64(left.max(0.01)));
-    }
-
     fn paint(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
         let theme = self.state.theme();
         let bar = |fill, x, y| Frame::new().fill(fill).inner_margin(Margin::symmetric(x, y));
@@ -277,10 +265,12 @@ impl App {
         Panel::top("tabs").exact_size(36.0).frame(bar(theme.paper, 8, 4)).show(ui, |ui| {
             view::tabs::tabs_ui(ui, theme, &tabs, actions);
         });
+        self.bench(ui, theme, actions);
         let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis);
         egui::CentralPanel::default().frame(bar(theme.paper, 0, 0)).show(ui, |ui| {
             view::tour::mark(ui.ctx(), view::tour::Pointed::Sheet, ui.max_rect());
-            view::canvas::canvas_ui(ui, &self.state, &canvas, actions);
+            let trial = self.analysis.trial.as_ref();
+            view::canvas::canvas_ui(ui, &self.state, &canvas, trial, actions);
         });
     }
 
@@ -306,6 +296,7 @@ impl App {
                 scroll.auto_shrink(false).show(ui, |ui| {
                     ui.add_space(4.0);
                     view::readings::readings_ui(ui, theme, &readings);
+                    self.wrongs(ui, theme, actions);
                 });
             });
         }
@@ -361,6 +352,7 @@ impl App {
     fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         let mut actions = Vec::new();
+        self.pass_time(&ctx);
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
         self.state.settings.keys.apply(&ctx);
@@ -411,50 +403,5 @@ impl eframe::App for App {
 
     fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {
         self.state.theme().paper.to_normalized_gamma_f32()
-    }
-}
-
-fn set_title(ctx: &egui::Context, state: &State) {
-    let name = &state.car().vehicle().name;
-    let name = if name.is_empty() { "Unnamed car" } else { name };
-    let mark = if state.doc.is_edited { " (edited)" } else { "" };
-    let title = format!("{name}{mark} – Loomwright");
-    let key = egui::Id::unique("title");
-    let known: Option<String> = ctx.data(|data| data.get_temp(key));
-    if known.as_ref() != Some(&title) {
-        ctx.data_mut(|data| data.insert_temp(key, title.clone()));
-        ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
-    }
-}
-
-/// Opens the window and runs it until it is closed.
-///
-/// # Errors
-/// The desktop offers no window to draw in.
-pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
-    let options = eframe::NativeOptions {
-        viewport: egui::ViewportBuilder::default()
-            .with_title("Loomwright")
-            .with_app_id("loomwright")
-            .with_inner_size(USUAL_SIZE)
-            .with_min_inner_size([980.0, 600.0]),
-        ..Default::default()
-    };
-    let start = move |context: &eframe::CreationContext<'_>| {
-        let app = App::start(&context.egui_ctx, Store::of_platform(), file);
-        Ok(Box::new(app) as Box<dyn eframe::App>)
-    };
-    eframe::run_native("loomwright", options, Box::new(start))
-        .map_err(|error| anyhow::anyhow!("cannot open a window: {}", no_window(&error)))
-}
-
-/// Why there is no window; what the toolkit says of it is for its own makers.
-fn no_window(error: &eframe::Error) -> &'static str {
-    match error {
-        eframe::Error::WinitEventLoop(_) => {
-            "no display can be reached; the commands that 'loomwright --help' lists need none"
-        }
-        eframe::Error::Winit(_) => "the display refuses one",
-        _ => "the display offers no OpenGL to draw with",
     }
 }

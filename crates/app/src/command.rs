@@ -4,6 +4,7 @@ mod key_map;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use crate::state::Mode;
 use crate::texts::{Called, Does, Grouped};
 
 pub use key_map::{KeyMap, Pressed, key_name, read_key};
@@ -201,6 +202,26 @@ commands! {
         /// Puts every control back to rest.
         Rest(rest) = bare(Key::Backspace);
     }
+    Trying(trying) {
+        /// Outlines all that is live, or no longer.
+        LiveOutline(live_outline) = bare(Key::L);
+        /// The meter set to volts.
+        MeterVolts(meter_volts) = bare(Key::V);
+        /// The meter set to amps.
+        MeterAmps(meter_amps) = bare(Key::A);
+        /// The meter set to ohms.
+        MeterOhms(meter_ohms) = bare(Key::O);
+        /// The meter put away.
+        MeterAway(meter_away) = bare(Key::X);
+        /// Takes the last move back.
+        StepBack(step_back) = bare(Key::Comma);
+        /// Makes it again.
+        StepForth(step_forth) = bare(Key::Period);
+        /// Plays the moves from rest, or stops.
+        PlayMoves(play_moves) = bare(Key::Y);
+        /// The keyboard to the controls.
+        ToControls(to_controls) = bare(Key::K);
+    }
     Looking(looking) {
         /// Nearer.
         ZoomIn(zoom_in) = ctrl(Key::Plus);
@@ -264,6 +285,14 @@ impl Command {
     /// way, and Escape gives things up everywhere.
     pub fn has_fixed_key(self) -> bool {
         matches!(self, Self::Cut | Self::Copy | Self::Paste | Self::Cancel)
+    }
+
+    /// Whether it does anything in a mode: what draws has no key in Try, and the bench has none elsewhere.
+    pub fn works_in(self, mode: Mode) -> bool {
+        match self.group() {
+            Group::Trying => mode == Mode::Try,
+            _ => mode != Mode::Try || !matches!(self, Self::BendWire | Self::RouteAnew),
+        }
     }
 
     /// Whether its key works while text is being typed.

@@ -2,6 +2,7 @@
 
 mod accept;
 mod arrange;
+mod bench;
 mod board;
 mod command;
 mod desk;
@@ -24,6 +25,7 @@ mod steps;
 use std::sync::Arc;
 
 use loomwright_circuit::{Edit, RowId, Standing};
+use loomwright_electrics::Move;
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -34,6 +36,7 @@ use crate::store::{Settings, Store};
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
+pub(crate) use bench::{METER_BEARS, forth, in_hand, opened};
 pub(crate) use grid::is_of;
 use look::{bring_into_view, go_to, look, resize, show_whole, turn_to};
 
@@ -114,7 +117,9 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Paste(text) => edits::paste(state, shell, &text),
         Action::Say(text) => state.notice = Some(Notice::Said(text)),
         Action::Refuse(text) => state.notice = Some(Notice::Refused(text)),
-        Action::Work(..) | Action::Press(_) | Action::LetGo => work(state, shell, action),
+        Action::Work(..) | Action::Press(_) | Action::LetGo | Action::Bench(_) => {
+            work(state, shell, action);
+        }
         Action::Larger(factor) => set(state, shell, |settings| settings.larger = factor),
         Action::Scheme(scheme) => set(state, shell, |settings| settings.scheme = scheme),
         other => paths::handle_rest(state, shell, other),
@@ -259,6 +264,10 @@ fn free_the_arrows(shell: &Shell<'_>) {
 }
 
 fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
+    let action = match action {
+        Action::Bench(step) => return bench::bench(state, shell, step),
+        other => other,
+    };
     let car = Arc::clone(&state.doc.car);
     let Some(trial) = &mut shell.analysis.trial else { return };
     let result = match action {
@@ -269,13 +278,18 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             followed => Ok(followed),
         },
     };
-    state.notice = match result {
+    state.notice = worked(result);
+}
+
+/// What a worked control is told of: why it stays, or what moved by itself.
+fn worked(result: Result<Vec<Move>, String>) -> Option<Notice> {
+    match result {
         Err(reason) => Some(Notice::Refused(reason)),
         Ok(followed) => {
             let says: Vec<String> = followed.iter().map(crate::words::followed).collect();
             (!says.is_empty()).then(|| Notice::Said(crate::tool::sentence(&says.join("; "))))
         }
-    };
+    }
 }
 
 /// Part types placed last stand on top of the shelf.

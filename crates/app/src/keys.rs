@@ -30,6 +30,9 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         {
             continue;
         }
+        if !command.works_in(state.mode) {
+            continue;
+        }
         // Escape belongs to the menu that is open.
         if has_menu && command == Command::Cancel {
             continue;

@@ -1,5 +1,6 @@
 //! What the window remembers: the document, the selection, the camera, the tool.
 
+mod bench;
 mod camera;
 mod desk;
 mod document;
@@ -21,6 +22,7 @@ use crate::theme::{Scheme, Theme};
 use crate::tool::Tool;
 use crate::what_if::{Suspect, is_asked};
 
+pub use bench::{Bench, KeptRecord, Pace};
 pub use camera::{Camera, PageLook, PageSeen};
 pub use desk::Desk;
 pub use document::Document;
@@ -258,6 +260,8 @@ pub struct State {
     pub why: Option<usize>,
     /// Pages.
     pub papers: PapersState,
+    /// What Try remembers of its own.
+    pub bench: Bench,
     /// Theme, recent files and the like.
     pub settings: Settings,
     /// The part types that are kept for all cars.
@@ -315,6 +319,7 @@ impl State {
             unfolded: Unfolded::default(),
             why: None,
             papers: PapersState::default(),
+            bench: Bench::default(),
             settings,
             library: OwnLibrary::default(),
             shares: None,

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::command::KeyMap;
 use crate::files;
+use crate::state::KeptRecord;
 use crate::texts::Kept;
 use crate::theme::Scheme;
 
@@ -34,6 +35,8 @@ pub struct Settings {
     pub placed: Vec<String>,
     /// The keys that were changed.
     pub keys: KeyMap,
+    /// Records of moves that were kept, of whatever car.
+    pub records: Vec<KeptRecord>,
 }
 
 impl Default for Settings {
@@ -48,6 +51,7 @@ impl Default for Settings {
             favourites: Vec::new(),
             placed: Vec::new(),
             keys: KeyMap::default(),
+            records: Vec::new(),
         }
     }
 }

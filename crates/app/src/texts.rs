@@ -11,6 +11,7 @@ mod files;
 mod help;
 mod keys;
 mod part_types;
+mod try_out;
 
 pub(crate) use board::Board;
 pub(crate) use commands::{Called, Does};
@@ -19,6 +20,7 @@ pub(crate) use files::{Kept, OnDisk, Pressing};
 pub(crate) use help::{Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
 pub(crate) use part_types::{PartFaults, PartFigures, PartKinds, PartWords};
+pub(crate) use try_out::{Meters, Opens, Records, Tries, Wrongs};
 
 /// A row of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,6 +78,7 @@ const GROUPS: &[&[Text]] = &[
     help::TEXTS,
     keys::TEXTS,
     part_types::TEXTS,
+    try_out::TEXTS,
 ];
 
 /// Every row of the table.

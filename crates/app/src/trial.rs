@@ -4,21 +4,53 @@ use std::sync::Arc;
 
 use loomwright_circuit::part_type::{Element, Position};
 use loomwright_circuit::{Car, Control, PartId};
-use loomwright_drawing::{Live, LivePart, LiveWire};
-use loomwright_electrics::{Move, Network, PartState, Setting, SettingError, Settled, Solution};
+use loomwright_electrics::{FuseRef, Move, Network, PartState, Setting, Settled, Solution};
 use loomwright_rules::STARTER_WATTS;
+
+mod live;
+mod meter;
+mod opening;
+mod record;
+mod refusal;
+mod sound;
+mod wrongs;
+
+pub use live::load;
+pub use meter::{Dial, Lead, Meter, Metered, Probe, Reading, Should, Shows};
+pub use opening::{Opened, Opening};
+pub use wrongs::{WrongHere, about, choices};
+
+use refusal::refusal;
+use sound::Sound;
 
 /// A car being tried.
 #[derive(Debug, Clone)]
 pub struct Trial {
     /// The revision of the car that is tried.
     pub revision: u64,
+    /// The car as it is drawn.
+    car: Arc<Car>,
     /// Its network.
+    drawn: Arc<Network>,
+    /// The network as it is tried: with what is wrong, and with the meter where that is part of the circuit.
     pub network: Arc<Network>,
     /// Where it stands.
     pub settled: Settled,
     /// The moves from rest.
     pub moves: Vec<Move>,
+    /// The moves that were taken back, the next one last.
+    pub undone: Vec<Move>,
+    /// What is wrong with the car, in the order in which it came.
+    pub wrongs: Vec<WrongHere>,
+    /// Fuses that carry what will open them, since when by the window's clock.
+    overloaded: Vec<(FuseRef, f64)>,
+    /// The meter.
+    pub meter: Meter,
+    /// What it reads, and should; nothing while it is off.
+    pub metered: Option<Metered>,
+    sound: Option<Sound>,
+    /// The serial number at which the meter was read.
+    read_at: u64,
     /// Controls held against their springs, with the position they spring back to.
     pub held: Vec<(String, String)>,
     /// The move that was refused last.
@@ -38,27 +70,42 @@ pub struct Refusal {
 
 impl Trial {
     /// The car at rest.
-    pub fn at_rest(network: Arc<Network>, revision: u64) -> Self {
+    pub fn at_rest(car: Arc<Car>, network: Arc<Network>, revision: u64) -> Self {
         let settled = network.at_rest();
         Self {
             revision,
+            car,
+            drawn: Arc::clone(&network),
             network,
             settled,
             moves: Vec::new(),
+            undone: Vec::new(),
+            wrongs: Vec::new(),
+            overloaded: Vec::new(),
+            meter: Meter::default(),
+            metered: None,
+            sound: None,
+            read_at: 0,
             held: Vec::new(),
             refused: None,
             serial: 0,
         }
     }
 
-    /// The same moves on a changed car; moves that it no longer knows are left out.
+    /// The same moves on a changed car; moves that it no longer knows are left out, and so is what was wrong with rows
+    /// that are gone.
     #[must_use]
-    pub fn on(&self, network: Arc<Network>, revision: u64) -> Self {
-        let mut trial = Self::at_rest(network, revision);
+    pub fn on(&self, car: Arc<Car>, network: Arc<Network>, revision: u64) -> Self {
+        let mut trial = Self::at_rest(car, network, revision);
+        trial.wrongs = self.wrongs.iter().filter(|here| here.is_in(&trial.car)).cloned().collect();
+        trial.meter = self.meter.on(&trial.car);
+        trial.join();
+        trial.settled = trial.network.at_rest();
         for step in &self.moves {
             // A control that is gone cannot be moved; the rest still can.
-            drop(trial.work(&step.control, &step.position));
+            drop(trial.put(&step.control, &step.position));
         }
+        trial.undone.clone_from(&self.undone);
         trial.serial = self.serial + 1;
         trial
     }
@@ -77,11 +124,17 @@ impl Trial {
     }
 
     /// Puts a control into a position. What follows by itself, as an engine that stops, stands in
-    /// `settled.followed`.
+    /// `settled.followed`. Moves that were taken back are forgotten.
     ///
     /// # Errors
     /// Why the car cannot stand so, as a sentence.
     pub fn work(&mut self, control: &str, position: &str) -> Result<(), String> {
+        self.put(control, position)?;
+        self.undone.clear();
+        Ok(())
+    }
+
+    fn put(&mut self, control: &str, position: &str) -> Result<(), String> {
         let moved = self.network.move_control(&self.settled.state, control, position);
         self.settled = moved.map_err(|error| refusal(&error, control, position))?;
         self.moves.push(Move { control: control.to_owned(), position: position.to_owned() });
@@ -143,21 +196,6 @@ impl Trial {
         })
     }
 
-    /// Makes moves from rest.
-    ///
-    /// # Errors
-    /// Why one of them cannot be made.
-    pub fn replay(&mut self, moves: &[Move]) -> Result<(), String> {
-        let serial = self.serial;
-        *self = Self::at_rest(Arc::clone(&self.network), self.revision);
-        self.serial = serial + 1;
-        self.refused = None;
-        for step in moves {
-            self.work(&step.control, &step.position)?;
-        }
-        Ok(())
-    }
-
     /// Presses on a part: its control goes to the next possible position, and is held there if it is sprung.
     /// Gives what moved by itself.
     ///
@@ -194,6 +232,20 @@ impl Trial {
         Err(says)
     }
 
+    /// Puts a control into a position and holds it there if that is sprung.
+    /// Gives what moved by itself.
+    ///
+    /// # Errors
+    /// Why the car cannot stand so.
+    pub fn hold(&mut self, car: &Car, control: &str, position: &str) -> Result<Vec<Move>, String> {
+        let known = self.network.controls().iter().find(|known| known.name == control);
+        let known = known.and_then(|known| known.positions.iter().find(|at| at.name == position));
+        let back = known.and_then(|at| at.springs_to.clone());
+        let followed = self.operate(car, control, position)?;
+        self.held.extend(back.map(|back| (control.to_owned(), back)));
+        Ok(followed)
+    }
+
     /// Lets go: held controls spring back. Gives what moved by itself.
     pub fn let_go(&mut self, car: &Car) -> Vec<Move> {
         let mut followed = Vec::new();
@@ -220,69 +272,6 @@ impl Trial {
         match (&self.settled.off, is_lit) {
             (Some(off), false) => off,
             _ => &self.settled.on,
-        }
-    }
-
-    /// What the drawing shows of it.
-    pub fn live(&self, car: &Car, is_lit: bool) -> Live {
-        let solution = self.solution(is_lit);
-        let mut live = Live::default();
-        for (id, wire) in car.wires() {
-            let Some(amps) = solution.wire_amps(*id) else { continue };
-            let volts = wire.ends().into_iter().find_map(|end| match &end.at {
-                loomwright_circuit::Anchor::Terminal { part, terminal } => {
-                    solution.volts(*part, terminal)
-                }
-                loomwright_circuit::Anchor::Loose { .. } => None,
-            });
-            // A tenth of a marked volt tells a live lead from an earthed one with current in it.
-            let is_live =
-                volts.is_some_and(|volts| volts.abs().0 > 0.1 * car.vehicle().voltage.volts().0);
-            live.wires.insert(*id, LiveWire { amps: amps.0, is_live });
-        }
-        for (id, part) in car.parts() {
-            let Some(part_type) = car.type_of(*id) else { continue };
-            let mut shown = LivePart::default();
-            for control in &part_type.controls {
-                let name = part.control(part_type, &control.key);
-                if let Some(position) = self.position(name) {
-                    shown.positions.insert(control.key.clone(), position.name.clone());
-                }
-            }
-            if let Some(reading) = solution.part(*id) {
-                shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
-                shown.is_blown = reading.state == PartState::Opens;
-                shown.light = reading.elements.iter().filter_map(|element| element.light).collect();
-            }
-            live.parts.insert(*id, shown);
-        }
-        live
-    }
-}
-
-/// Why a control stays where it is, in a sentence.
-fn refusal(error: &SettingError, worked: &str, asked: &str) -> String {
-    match error {
-        SettingError::NoControl { control, .. } => format!("There is no control called {control}"),
-        SettingError::NoPosition { control, position, known } => {
-            format!("{control} has no position {position}; it has {}", known.join(", "))
-        }
-        SettingError::Holds { control } => {
-            format!("{control} holds: it opens only where it carries more than it can")
-        }
-        SettingError::Impossible { together } => {
-            let others: Vec<String> = together
-                .iter()
-                .filter(|(control, _)| control != worked)
-                .map(|(control, position)| format!("{control} is at {position}"))
-                .collect();
-            let worked = crate::tool::sentence(worked);
-            match &*others {
-                [] => format!("{worked} cannot stand at {asked}"),
-                others => {
-                    format!("{worked} cannot go to {asked} while {}", others.join(" and "))
-                }
-            }
         }
     }
 }

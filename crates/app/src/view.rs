@@ -1,5 +1,6 @@
 //! Views: each is built as plain data first, then painted; what is asked for comes back as actions.
 
+pub mod bench;
 pub mod canvas;
 pub mod controls;
 pub mod counter;

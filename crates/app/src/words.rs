@@ -7,6 +7,7 @@ use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError}
 
 use crate::state::Column;
 
+pub mod bench;
 pub mod trouble;
 
 /// A terminal as "label.terminal"; a loose end as "loose".

@@ -187,10 +187,12 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
 fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
     let scene = plan.scene;
     let is_trying = scene.options.live.is_some();
+    let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
     let mut add =
         |title: &str, prims| items.extend(item(Subject::Underlay, title.to_owned(), prims));
     for part in &scene.parts {
         if let (Some(live), Some(part_type)) = (parts::live(scene, part), part.part_type) {
+            add("Live", parts::live_terminals(scene, part));
             add("Light", live::glow(&part_type.glows, &live.light, &part.part.place));
         }
         if !is_trying && part.part.standing == Standing::ToFit {
@@ -204,7 +206,8 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
             add("To fit", vec![wires::to_fit(wire.wire, &hopped[wire_idx])]);
         }
         if let Some(live) = live_wire(scene, wire_idx) {
-            add("Live", wires::live(wire.wire, &hopped[wire_idx], live).into_iter().collect());
+            add("Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
+            add("Load", wires::load(wire.wire, &plan.lines[wire_idx], live));
         }
     }
 }
@@ -245,6 +248,12 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         let words = flags::words(scene, wire.wire);
         let prims = flag.prims(wire.wire, &words, scene.options);
         items.extend(item(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims));
+    }
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        if let Some(live) = live_wire(scene, wire_idx).filter(|_| plan.lines[wire_idx].len() > 1) {
+            let prims = live::wrong_with(&plan.lines[wire_idx], wire.ends, live);
+            items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
+        }
     }
     for (wire_idx, prims) in &plan.amps {
         let subject = Subject::Flag(scene.wires[*wire_idx].id);

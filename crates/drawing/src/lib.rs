@@ -39,6 +39,6 @@ pub use lay_out::{lay_out, lay_out_again, lay_out_in_hand};
 pub use letters::text_width;
 pub use prim::{Align, Face, Prim};
 pub use route::straightened;
-pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape};
+pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape, Wrong};
 pub use svg::{Lettering, Page, svg};
 pub use symbol::{body as symbol_body, symbol_alone};

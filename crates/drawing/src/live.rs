@@ -3,15 +3,25 @@
 use loomwright_circuit::part_type::Glow;
 use loomwright_circuit::{Box2, Placement, Point};
 
+mod wrong;
+
+pub(crate) use wrong::{faulty, out};
+use wrong::{off, touching};
+
 use crate::clutter::{Clutter, Kind};
 use crate::number::count;
+use crate::scene::SceneEnd;
 use crate::wires::is_flowing;
 use crate::{Ink, LiveWire, Prim, flags};
 
 /// Height of the capitals of currents, mm.
 const AMPS: f64 = 2.2;
 /// A wire longer than this shows its current near both ends, mm.
-const LONG: f64 = 110.0;
+const LONG: f64 = 55.0;
+/// A stretch longer than this bears arrowheads between those at its ends, mm.
+const BETWEEN: f64 = 55.0;
+/// Where the arrowhead at a terminal is looked for, mm from that.
+const FROM_END: [f64; 5] = [4.4, 5.6, 7.0, 9.0, 12.0];
 const ARROW: f64 = 3.2;
 /// Stretches shorter than this carry no arrowhead, mm.
 const ROOM: f64 = 7.0;
@@ -27,40 +37,68 @@ pub(crate) fn amps_in_words(amps: f64) -> String {
     }
 }
 
-/// Arrowheads along a wire in the direction of the current.
+/// Arrowheads of a wire in the direction of the current: one at each end, and more along its long stretches.
 pub(crate) fn arrows(line: &[Point], current: LiveWire, clutter: &Clutter) -> Vec<Prim> {
-    if !is_flowing(current) {
+    if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
-    let longest = line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
     let mut prims = Vec::new();
+    let last = line.len() - 1;
+    let ends = [(line[0], line[1], 1.0), (line[last], line[last - 1], -1.0)];
+    for ((end, next, sign), amps) in ends.into_iter().zip(current.amps) {
+        let length = end.distance(next);
+        if amps.abs() < 0.005 || length < 1e-6 {
+            continue;
+        }
+        let inward = (next - end) * (1.0 / length);
+        let places = FROM_END.into_iter().map(|from| from.min(length - ARROW));
+        // A short wire has room for one head alone.
+        let most = if line.len() == 2 { length / 2.0 + 0.1 } else { length };
+        let mut places = places.filter(|from| *from > ARROW * 0.6 && *from <= most);
+        if let Some(from) = places.find(|from| is_free(end + inward * *from, clutter)) {
+            let along = inward * (sign * amps.signum());
+            prims.push(arrow(end + inward * from, along));
+            if line.len() == 2 && length < ROOM * 2.2 {
+                return prims;
+            }
+        }
+    }
+    between(line, current, clutter, &mut prims);
+    prims
+}
+
+fn is_free(at: Point, clutter: &Clutter) -> bool {
+    let rect = Box2 { min: at, max: at }.grown(ARROW * 0.55);
+    clutter.cost(rect, |kind| match kind {
+        Kind::Wire(_) => 0.0,
+        _ => 1.0,
+    }) == 0.0
+}
+
+/// Arrowheads along stretches whose ends are far from each other.
+fn between(line: &[Point], current: LiveWire, clutter: &Clutter, prims: &mut Vec<Prim>) {
+    let amps = if current.amps[0].abs() >= 0.005 { current.amps[0] } else { current.amps[1] };
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
-        if length < ROOM.min(longest) || length < 1e-6 {
+        if length < BETWEEN || current.touches {
             continue;
         }
         let along = (pair[1] - pair[0]) * (1.0 / length);
-        let n_arrows = count((length / 40.0).ceil()).min(6);
+        let n_arrows = count((length / BETWEEN).floor()).min(6);
         for n in 0..n_arrows {
             let middle = (n as f64 + 0.5) / n_arrows as f64 * length;
             // A little way to either side, where a flag or a hop is in the way.
             let free = [0.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0].into_iter().find_map(|by| {
                 let tip = middle + by;
                 let at = pair[0] + along * tip;
-                let rect = Box2 { min: at, max: at }.grown(ARROW * 0.55);
-                let is_inside = tip > ARROW && tip < length - ARROW;
-                let is_free = clutter.cost(rect, |kind| match kind {
-                    Kind::Wire(_) => 0.0,
-                    _ => 1.0,
-                }) == 0.0;
-                (is_inside && is_free).then_some(at)
+                let is_inside = tip > 2.0 * ROOM && tip < length - 2.0 * ROOM;
+                (is_inside && is_free(at, clutter)).then_some(at)
             });
             if let Some(at) = free {
-                prims.push(arrow(at, if current.amps > 0.0 { along } else { along * -1.0 }));
+                prims.push(arrow(at, along * amps.signum()));
             }
         }
     }
-    prims
 }
 
 fn arrow(at: Point, along: Point) -> Prim {
@@ -86,18 +124,93 @@ pub(crate) fn amps(
     if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
-    let words = amps_in_words(current.amps);
-    let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
-    let wanted: &[f64] = if length > LONG { &[0.2, 0.8] } else { &[0.5] };
-    let mut plates = Vec::new();
+    let [first, last] = current.amps;
+    if (first - last).abs() > 0.005 {
+        // Each figure keeps to its own half.
+        let mut plates = Vec::new();
+        for (half, amps) in halves(line).iter().zip(current.amps) {
+            plates.extend(plate(wire_idx, half, (0.4, amps), &[], clutter));
+        }
+        return plates.into_iter().map(|(_, prims)| prims).collect();
+    }
+    let length = length(line);
+    let wanted: &[f64] = if length > LONG { &[0.16, 0.84] } else { &[0.5] };
+    let mut plates: Vec<(Box2, Vec<Prim>)> = Vec::new();
     for near in wanted {
-        let plate = flags::best(wire_idx, line, &words, AMPS, *near, clutter);
-        if plate.is_clear(clutter) {
-            clutter.add(plate.rect().grown(0.3), Kind::Lettering);
-            plates.push(plate.plate(&words, AMPS, Ink::Danger));
+        plates.extend(plate(wire_idx, line, (*near, first), &plates, clutter));
+    }
+    for near in [0.5, 0.3, 0.7] {
+        if plates.is_empty() {
+            plates.extend(plate(wire_idx, line, (near, first), &[], clutter));
         }
     }
-    plates
+    plates.into_iter().map(|(_, prims)| prims).collect()
+}
+
+/// A plate with a current where there is a clear place for it; the same figure is not told twice in one place.
+fn plate(
+    wire_idx: usize,
+    line: &[Point],
+    (near, amps): (f64, f64),
+    told: &[(Box2, Vec<Prim>)],
+    clutter: &mut Clutter,
+) -> Option<(Box2, Vec<Prim>)> {
+    let words = amps_in_words(amps);
+    let plate = flags::best(wire_idx, line, &words, AMPS, near, clutter);
+    let rect = plate.rect();
+    let is_told = told.iter().any(|(other, _)| other.centre().distance(rect.centre()) < TOLD_AGAIN);
+    if is_told || !plate.is_clear(clutter) {
+        return None;
+    }
+    clutter.add(rect.grown(0.3), Kind::Lettering);
+    Some((rect, plate.plate(&words, AMPS, Ink::Danger)))
+}
+
+fn length(line: &[Point]) -> f64 {
+    line.windows(2).map(|pair| pair[0].distance(pair[1])).sum()
+}
+
+/// A line cut in its middle.
+fn halves(line: &[Point]) -> [Vec<Point>; 2] {
+    let mut left = length(line) / 2.0;
+    for (idx, pair) in line.windows(2).enumerate() {
+        let stretch = pair[0].distance(pair[1]);
+        if left <= stretch && stretch > 0.0 {
+            let cut = pair[0] + (pair[1] - pair[0]) * (left / stretch);
+            let first = line[..=idx].iter().copied().chain([cut]);
+            let second = std::iter::once(cut).chain(line[idx + 1..].iter().copied());
+            return [first.collect(), second.collect()];
+        }
+        left -= stretch;
+    }
+    [line.to_vec(), line.to_vec()]
+}
+
+/// Plates of one wire nearer to each other than this tell the same, mm.
+const TOLD_AGAIN: f64 = 28.0;
+
+/// What is wrong with a wire, on this sheet.
+pub(crate) fn wrong_with(line: &[Point], ends: [SceneEnd; 2], live: LiveWire) -> Vec<Prim> {
+    let mut prims = Vec::new();
+    let [first, second, before, last] = line_ends(line);
+    for ((end, next), (at, is_off)) in
+        [(first, second), (last, before)].into_iter().zip(ends.into_iter().zip(live.is_off))
+    {
+        if is_off && matches!(at, SceneEnd::Pin { .. }) {
+            prims.extend(off(end, next));
+        }
+    }
+    if live.touches {
+        prims.extend(touching(line));
+    }
+    prims
+}
+
+/// The first two corners of a line and its last two.
+fn line_ends(line: &[Point]) -> [Point; 4] {
+    let at = |idx: usize| line.get(idx).copied().unwrap_or_default();
+    let last = line.len().saturating_sub(1);
+    [at(0), at(1), at(last.saturating_sub(1)), at(last)]
 }
 
 /// Light around a lamp: soft discs, the strongest in the middle.

@@ -4,7 +4,7 @@ use loomwright_circuit::{Point, Standing};
 
 use crate::scene::{Scene, ScenePart};
 use crate::symbol::symbol;
-use crate::{Align, Face, Ink, LivePart, Prim};
+use crate::{Align, Face, Ink, LivePart, Prim, Wrong};
 
 const RING: f64 = 0.85;
 /// Radius of the dot of a joint whose type draws none, mm.
@@ -44,10 +44,37 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
             vec![Point::new(min.x - by.x, max.y + by.y), Point::new(max.x + by.x, min.y - by.y)];
         prims.push(Prim::Line { points, width: 0.45, ink: Ink::ToRemove, dash: None });
     }
-    if live(scene, part).is_some_and(|live| live.is_blown) {
-        prims.extend(crate::live::blown(part.body));
+    if let Some(live) = live(scene, part) {
+        prims.extend(wrong_with(part, live));
     }
     prims
+}
+
+/// What is wrong with a part that is tried.
+fn wrong_with(part: &ScenePart<'_>, live: &LivePart) -> Vec<Prim> {
+    let marks = live.wrong.iter().flat_map(|wrong| match wrong {
+        Wrong::Blown => crate::live::blown(part.body),
+        Wrong::Out => crate::live::out(part.body),
+        Wrong::Faulty => crate::live::faulty(part.body),
+    });
+    marks.collect()
+}
+
+/// Radius of the light around a terminal that stands at volts, mm.
+const LIVE_RING: f64 = 2.1;
+
+/// The terminals of a part that stand at volts, where all that is live is outlined.
+pub(crate) fn live_terminals(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
+    let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
+    let Some(live) = live(scene, part).filter(|_| has_outlines) else { return Vec::new() };
+    let pins = part.pins.iter().filter(|pin| live.live_at.contains(pin.name));
+    let ring = |pin: &crate::scene::Pin<'_>| Prim::Circle {
+        centre: pin.at,
+        radius: LIVE_RING,
+        fill: Some(Ink::Live),
+        edge: Some((Ink::Danger, 0.6)),
+    };
+    pins.map(ring).collect()
 }
 
 pub(crate) fn live<'s>(scene: &'s Scene<'_>, part: &ScenePart<'_>) -> Option<&'s LivePart> {

@@ -1,6 +1,6 @@
 //! A laid-out sheet, and how it is asked for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
 
@@ -110,15 +110,23 @@ pub struct Live {
     pub wires: BTreeMap<WireId, LiveWire>,
     /// Parts whose symbol or light differs from rest.
     pub parts: BTreeMap<PartId, LivePart>,
+    /// Whether all that is live is outlined, current or not.
+    pub has_outlines: bool,
 }
 
 /// A wire at this moment.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct LiveWire {
-    /// Current from `from` to `to`, A.
-    pub amps: f64,
+    /// Current at its `from` end and at its `to` end, each towards `to`, A.
+    pub amps: [f64; 2],
     /// Whether it stands at volts, whatever flows.
     pub is_live: bool,
+    /// What it carries as a share of its rating; nothing where that is not known.
+    pub load: Option<f64>,
+    /// Whether its `from` end and its `to` end are off their terminals.
+    pub is_off: [bool; 2],
+    /// Whether it has chafed through and touches metal.
+    pub touches: bool,
 }
 
 /// A part at this moment.
@@ -130,6 +138,19 @@ pub struct LivePart {
     pub is_in: bool,
     /// Light of each lighting element, 0 to 1 and a little above.
     pub light: Vec<f64>,
+    /// What is wrong with it.
+    pub wrong: BTreeSet<Wrong>,
+    /// Its terminals that stand at volts.
+    pub live_at: BTreeSet<Name>,
+}
+
+/// What is wrong with a part, by the mark that it gets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wrong {
     /// A fuse that has opened.
-    pub is_blown: bool,
+    Blown,
+    /// Something of it is out: a fuse, a bulb, a plug, the leads of a battery.
+    Out,
+    /// Anything else.
+    Faulty,
 }

@@ -46,20 +46,59 @@ pub(crate) fn to_fit(wire: &Wire, points: &[Point]) -> Prim {
     Prim::Line { points: points.to_vec(), width: width(wire) + 2.8, ink: Ink::ToFit, dash: None }
 }
 
-/// The wash below a live wire: broad where current flows.
-pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire) -> Option<Prim> {
+/// The wash below a live wire: broad where current flows; with an edge of its own where all that is live is outlined.
+pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire, has_outlines: bool) -> Vec<Prim> {
+    if !live.is_live {
+        return Vec::new();
+    }
     let more = if is_flowing(live) { 2.6 } else { 1.5 };
-    live.is_live.then(|| Prim::Line {
+    let line = |more, ink| Prim::Line {
         points: points.to_vec(),
         width: width(wire) + more,
-        ink: Ink::Live,
+        ink,
         dash: None,
-    })
+    };
+    if has_outlines {
+        vec![line(5.0, Ink::Danger), line(3.8, Ink::Live)]
+    } else {
+        vec![line(more, Ink::Live)]
+    }
 }
 
 /// Currents below this are not drawn as flowing, A.
 pub(crate) fn is_flowing(live: LiveWire) -> bool {
-    live.amps.abs() >= 0.005
+    live.amps.iter().any(|amps| amps.abs() >= 0.005)
+}
+
+/// Length after which the pattern of the load begins anew, mm.
+const PERIOD: f64 = 5.0;
+/// Loads below this share of the rating have no pattern.
+const LEAST_LOAD: f64 = 0.05;
+/// Room that the pattern leaves at corners and ends, mm.
+const INSET: f64 = 1.6;
+
+/// The load of a wire against its rating, as strokes along both its sides: as much of the way is drawn as is borne, and
+/// all of it, heavier, from the rating on.
+pub(crate) fn load(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim> {
+    let Some(load) = live.load.filter(|load| *load >= LEAST_LOAD) else { return Vec::new() };
+    let is_over = load >= 1.0;
+    let (ink, width) = if is_over { (Ink::Danger, 0.8) } else { (Ink::Ink, 0.4) };
+    let dash = (!is_over).then_some([PERIOD * load, PERIOD * (1.0 - load)]);
+    let away = full_width(wire) / 2.0 + 0.9;
+    let mut prims = Vec::new();
+    for pair in line.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        if length < 2.0 * INSET + 1.0 {
+            continue;
+        }
+        let along = (pair[1] - pair[0]) * (1.0 / length);
+        let across = Point::new(-along.y, along.x) * away;
+        for side in [across, across * -1.0] {
+            let points = vec![pair[0] + along * INSET + side, pair[1] - along * INSET + side];
+            prims.push(Prim::Line { points, width, ink, dash });
+        }
+    }
+    prims
 }
 
 /// Small crosses along a wire that is to remove, clear of its ends.

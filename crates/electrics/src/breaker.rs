@@ -58,6 +58,18 @@ impl Network {
         rows.map(|row| self.tables.elements[row.element].part)
     }
 
+    /// Breakers that carry what opens them, with the control that each contact is.
+    pub fn overloaded_breakers(&self, settled: &Settled) -> Vec<(PartId, &str)> {
+        let setting = &settled.state.setting.0;
+        let rows = self.tables.breakers.iter().filter(|row| setting[row.control] != OPEN);
+        let rows = rows.filter(|row| self.lets_go(settled, row.control, OPEN));
+        let named = rows.map(|row| {
+            let control = self.tables.controls[row.control].name.as_str();
+            (self.tables.elements[row.element].part, control)
+        });
+        named.collect()
+    }
+
     /// Whether nothing keeps a control from a position: a breaker goes to open only where it carries what opens it.
     pub(crate) fn lets_go(&self, from: &Settled, control: usize, position: u8) -> bool {
         let Some(row) = self.tables.breakers.iter().find(|row| row.control == control) else {

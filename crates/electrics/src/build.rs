@@ -208,7 +208,7 @@ impl Builder {
         let (ohms, cable) = self.wire_ohms(id, wire);
         let branch = self.fixed(ends[0], ends[1], ohms);
         self.tables.wire_of.insert(id, self.tables.wires.len());
-        self.tables.wires.push(WireRow { id, cable, branch, ends });
+        self.tables.wires.push(WireRow { id, cable, branch, ends, touches: None });
     }
 
     /// The cable and its two ends; a missing size or length is assumed, and noted.

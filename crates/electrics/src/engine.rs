@@ -117,6 +117,13 @@ impl Network {
         Ok(self.follow(&asked, self.moved(from, &start), passing))
     }
 
+    /// Lets a car stand where it stood after something else about it has changed, such as a fuse that opened: relays,
+    /// engine, and what motors move follow.
+    pub fn stand_again(&self, from: &State) -> Settled {
+        let setting = self.fitted(&from.setting);
+        self.follow(&setting, self.moved(from, &setting), Vec::new())
+    }
+
     /// Lets the engine and what motors move follow, from where relays have settled.
     pub(crate) fn follow(
         &self,

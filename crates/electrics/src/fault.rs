@@ -1,5 +1,7 @@
 //! Single faults: what may happen to one wire, lamp, fuse, earth or relay.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Name, PartId, WireId};
 
 use crate::network::{BranchRef, Kind, Tables};
@@ -44,6 +46,17 @@ pub(crate) const TOUCH_SOURCE: &str =
     "practice: bare metal a milliohm, a bare strand on painted or dirty metal 0.15 to 0.3 ohm";
 
 impl Network {
+    /// The same network with faults, all at once.
+    #[must_use]
+    pub fn with_faults(&self, faults: &[Fault]) -> Self {
+        let mut stand = Stand::of(&self.tables);
+        for fault in faults {
+            stand.put_beside(fault);
+        }
+        stand.ready();
+        Self { tables: Arc::new(stand.into_tables()) }
+    }
+
     /// Every single fault that this car can have: wires first, in their order, then parts.
     pub fn single_faults(&self) -> Vec<Fault> {
         let tables = &*self.tables;

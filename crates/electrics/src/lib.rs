@@ -32,6 +32,7 @@ mod path;
 mod promise;
 mod protection;
 mod reading;
+pub mod rig;
 mod setting;
 mod settle;
 mod shorts;

@@ -170,6 +170,8 @@ pub(crate) struct WireRow {
     pub branch: usize,
     /// Places of its ends.
     pub ends: [Place; 2],
+    /// Where it touches the metal: branches from its two ends to that.
+    pub touches: Option<[usize; 2]>,
 }
 
 /// What a wire is made of.

@@ -1,5 +1,6 @@
 //! Whether a promise of the owner's holds: the one place where that is judged.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{Claim, Expectation, Promise};
@@ -63,7 +64,27 @@ impl Network {
             })
         })
     }
+
+    /// A possible setting in which a promise asks something, with as much as may be at rest; of many combinations, the
+    /// first few hundred are tried.
+    pub fn setting_for(&self, promise: &Promise) -> Option<Setting> {
+        let mut settings = vec![BTreeMap::new()];
+        for moment in &promise.when {
+            let each = moment.positions.iter().flat_map(|position| {
+                settings.iter().map(|known| {
+                    let mut next: BTreeMap<String, String> = known.clone();
+                    next.insert(moment.control.clone(), position.clone());
+                    next
+                })
+            });
+            settings = each.take(MOST_TRIED).collect();
+        }
+        settings.iter().find_map(|positions| self.setting(positions).ok())
+    }
 }
+
+/// Combinations of the positions that a promise names that are tried before it is given up.
+const MOST_TRIED: usize = 600;
 
 impl Settled {
     /// What a part does instead of what is claimed of it; nothing where it keeps the claim.

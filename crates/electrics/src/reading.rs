@@ -110,6 +110,17 @@ impl Solution {
         Some(Amps(flow.fixed_amps(tables, row.branch)))
     }
 
+    /// Current at a wire's `from` end and at its `to` end, each positive towards `to`: two figures where it touches
+    /// metal on its way. Nothing for a wire not in this version.
+    pub fn wire_end_amps(&self, wire: WireId) -> Option<[Amps; 2]> {
+        let Inner { tables, flow, .. } = self.inner.as_ref()?;
+        let row = &tables.wires[*tables.wire_of.get(&wire)?];
+        let along = flow.fixed_amps(tables, row.branch);
+        let [lost, gained] =
+            row.touches.map_or([0.0; 2], |touches| touches.map(|idx| flow.fixed_amps(tables, idx)));
+        Some([Amps(along + lost), Amps(along - gained)])
+    }
+
     /// Volts of a wire's two ends, `from` and `to`; nothing where it floats or is not in this version.
     pub fn wire_volts(&self, wire: WireId) -> Option<[Volts; 2]> {
         let Inner { tables, flow, .. } = self.inner.as_ref()?;

@@ -66,7 +66,7 @@ pub(crate) fn changes(car: &Car, after: &Solved) -> Vec<ChangeRow> {
     let before = Solved::of(car, Version::Before);
     let mut met_settings: Vec<Met> = vec![after.at_rest()];
     for promise in car.promises().values() {
-        let setting = after.setting_of(promise);
+        let setting = after.usual.setting_for(promise);
         let new = setting.filter(|setting| met_settings.iter().all(|met| met.setting != *setting));
         met_settings.extend(new.map(|setting| after.meet(&setting)));
     }

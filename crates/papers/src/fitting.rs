@@ -18,10 +18,10 @@ use serde::Serialize;
 use self::names::{clamp, earth_post, live_clamp, place_name, run_title};
 use self::ohms::{TOLD_FROM_OHMS, earth_reading, fed_words};
 use self::runs::{Place, Run, RunKind, Ways, is_earth, place_of};
-use crate::rig::{Ohms, Rig};
 use crate::rows::{self, WireRow};
 use crate::solved::Solved;
 use crate::words;
+use loomwright_electrics::rig::{Ohms, Rig};
 
 pub(crate) use self::live::{amps_check, consumer_checks, set_words};
 pub(crate) use self::ohms::{earth_check, end_to_end};

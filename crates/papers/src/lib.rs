@@ -20,7 +20,7 @@ mod picture;
 mod plates;
 mod plugs;
 mod power;
-mod rig;
+
 mod rows;
 mod shopping;
 mod solved;

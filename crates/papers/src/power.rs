@@ -138,7 +138,9 @@ fn circuit(
 pub(crate) fn power(car: &Car, solved: &Solved) -> Vec<PowerRow> {
     let mut settings: Vec<Setting> = vec![solved.usual.rest()];
     for promise in car.promises().values() {
-        settings.extend(solved.setting_of(promise).filter(|setting| !settings.contains(setting)));
+        settings.extend(
+            solved.usual.setting_for(promise).filter(|setting| !settings.contains(setting)),
+        );
     }
     settings.extend(with_engine(solved, &settings));
     let mut rows: Vec<PowerRow> = Vec::new();

@@ -1,7 +1,5 @@
 //! What flows in a setting, with little, usual and much lost on the way: a figure and the band it may lie in.
 
-use std::collections::BTreeMap;
-
 use loomwright_circuit::{Car, Claim, Expectation, PartId, Promise, Version};
 use loomwright_electrics::{Losses, Network, PartState, Setting, Settled, Solution};
 use serde::Serialize;
@@ -71,22 +69,6 @@ impl Solved {
         self.meet(&self.usual.rest())
     }
 
-    /// A possible setting that a promise speaks of, with as much as may be at rest.
-    pub(crate) fn setting_of(&self, promise: &Promise) -> Option<Setting> {
-        let mut settings = vec![BTreeMap::new()];
-        for moment in &promise.when {
-            let each = moment.positions.iter().flat_map(|position| {
-                settings.iter().map(|known| {
-                    let mut next: BTreeMap<String, String> = known.clone();
-                    next.insert(moment.control.clone(), position.clone());
-                    next
-                })
-            });
-            settings = each.take(MOST_TRIED).collect();
-        }
-        settings.iter().find_map(|positions| self.usual.setting(positions).ok())
-    }
-
     /// A setting in which a part does what it is for: one that a promise speaks of, else the first that is found by
     /// working one control, then two.
     pub(crate) fn working(&self, car: &Car, part: PartId) -> Option<Met> {
@@ -94,7 +76,7 @@ impl Solved {
             promise.then.iter().any(|claim| claim.part == part && is_on(claim))
         };
         let promised = car.promises().values().filter(asks);
-        let met = promised.filter_map(|promise| Some(self.meet(&self.setting_of(promise)?)));
+        let met = promised.filter_map(|promise| Some(self.meet(&self.usual.setting_for(promise)?)));
         let works = |met: &Met| met.usual.phases().any(|phase| works(phase, part));
         met.into_iter().find(works).or_else(|| self.searched(part))
     }

@@ -32,7 +32,7 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     // Promises that speak of one setting are read together.
     let mut by_setting: Vec<(Met, Vec<&Claim>)> = Vec::new();
     for promise in car.promises().values() {
-        let Some(setting) = solved.setting_of(promise) else { continue };
+        let Some(setting) = solved.usual.setting_for(promise) else { continue };
         match by_setting.iter_mut().find(|(met, _)| met.setting == setting) {
             Some((_, claims)) => claims.extend(&promise.then),
             None => by_setting.push((solved.meet(&setting), promise.then.iter().collect())),

@@ -9,8 +9,8 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, board, deleting, desk, enter_drafts, handle, papers_to, paths, select, show_whole,
-    steps, turn_to,
+    Shell, bench, board, deleting, desk, enter_drafts, handle, papers_to, paths, select,
+    show_whole, steps, turn_to,
 };
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
@@ -45,12 +45,6 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         }
         Command::AddSheet => add_sheet(state),
         Command::NextSheet | Command::PreviousSheet => turn_over(state, shell, command),
-        Command::Rest => {
-            if let Some(trial) = &mut shell.analysis.trial {
-                drop(trial.replay(&[]));
-            }
-            state.notice = None;
-        }
         Command::SwitchScheme => {
             let scheme = match state.scheme() {
                 Scheme::Day => Scheme::Night,
@@ -63,17 +57,29 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::Course => state.question = Some(Question::Course),
         Command::Cautions => state.question = Some(Question::Cautions),
         Command::Cancel => cancel(state, shell),
-        Command::Quit => {
-            if state.doc.is_edited && !state.gives_up {
-                let next = Box::new(Action::Command(Command::Quit));
-                state.question = Some(Question::LoseChanges(next));
-            } else {
-                shell.store.forget_work();
-                state.may_close = true;
-                shell.ctx.send_viewport_cmd(ViewportCommand::Close);
-            }
-        }
+        Command::Quit => quit(state, shell),
+        Command::Rest
+        | Command::LiveOutline
+        | Command::MeterVolts
+        | Command::MeterAmps
+        | Command::MeterOhms
+        | Command::MeterAway
+        | Command::StepBack
+        | Command::StepForth
+        | Command::PlayMoves
+        | Command::ToControls => bench::run(state, shell, command),
         other => desk::run(state, shell, other),
+    }
+}
+
+fn quit(state: &mut State, shell: &mut Shell<'_>) {
+    if state.doc.is_edited && !state.gives_up {
+        let next = Box::new(Action::Command(Command::Quit));
+        state.question = Some(Question::LoseChanges(next));
+    } else {
+        shell.store.forget_work();
+        state.may_close = true;
+        shell.ctx.send_viewport_cmd(ViewportCommand::Close);
     }
 }
 
@@ -169,7 +175,9 @@ fn enter_mode(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         _ => Mode::Draw,
     };
     if state.mode == Mode::Draw {
-        shell.analysis.trial = None;
+        // Meter, record and what is wrong lie ready for the next time.
+        shell.analysis.put_by();
+        state.bench.plays = None;
     }
 }
 
@@ -249,6 +257,12 @@ fn cancel(state: &mut State, shell: &mut Shell<'_>) {
         return;
     }
     if state.counter.take().is_some() || state.question.is_some() {
+        return;
+    }
+    if let Some(trial) = &mut shell.analysis.trial
+        && trial.meter.hand.is_some()
+    {
+        trial.set_meter(|meter| meter.hand = None);
         return;
     }
     if matches!(state.tool, Tool::Rest) {

@@ -8,6 +8,7 @@ texts! {
         steps() = "Steps and copies";
         drawing() = "Drawing";
         car() = "The car";
+        trying() = "Try";
         looking() = "Looking";
         help() = "Help";
     }

@@ -4,7 +4,9 @@ mod input;
 mod marks;
 mod menu;
 mod overview;
+mod probes;
 mod tool_marks;
+mod try_menu;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -17,12 +19,15 @@ use crate::action::Action;
 use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
-use crate::texts::Found;
+use crate::texts::{Found, Tries};
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, Tool};
+use crate::trial::Trial;
 use crate::view::details::terminal_says;
 
 pub use marks::Mark;
+pub use probes::ProbesView;
+pub(crate) use probes::needle;
 
 /// What the canvas shows.
 #[derive(Debug, Clone)]
@@ -43,6 +48,10 @@ pub struct CanvasView {
     pub refusal: Option<(Box2, String)>,
     /// Where every control stands, in Try.
     pub stands: BTreeMap<String, String>,
+    /// The meter's probes, in Try.
+    pub probes: ProbesView,
+    /// What is outlined, in Try.
+    pub outlined: Option<String>,
 }
 
 /// How near the pointer must be to a small thing, in screen points.
@@ -81,7 +90,16 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
         }
         _ => BTreeMap::new(),
     };
-    CanvasView { laid, preview, fix, marks, is_trying, is_empty, refusal, stands }
+    let probes = match &analysis.trial {
+        Some(trial) if is_trying => probes::probes_view(&trial.meter, &laid),
+        _ => ProbesView::default(),
+    };
+    let outlined = analysis.trial.as_ref().filter(|_| is_trying && state.bench.outlines);
+    let outlined = outlined.map(|trial| {
+        let live = trial.live_wires(state.car(), analysis.is_lit);
+        Tries::outlined(live.filter(|id| laid.routes.contains_key(id)).count())
+    });
+    CanvasView { laid, preview, fix, marks, is_trying, is_empty, refusal, stands, probes, outlined }
 }
 
 /// The move that was refused last, if a part of its control stands on this sheet.
@@ -97,7 +115,13 @@ fn refusal(analysis: &Analysis, laid: &Laid) -> Option<(Box2, String)> {
 }
 
 /// Paints it and gathers what is done on it.
-pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Vec<Action>) {
+pub fn canvas_ui(
+    ui: &mut Ui,
+    state: &State,
+    view: &CanvasView,
+    trial: Option<&Trial>,
+    actions: &mut Vec<Action>,
+) {
     let rect = ui.max_rect();
     let theme = state.theme();
     let size = (f64::from(rect.width()), f64::from(rect.height()));
@@ -138,6 +162,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
     paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
     frames(&painter, &screen, shown, &state.selection, theme);
     tool_marks::paint(&painter, &screen, state, &view.laid, hover.as_ref());
+    probes::probes_ui(&painter, &screen, theme, &view.probes, state.pointer);
     if let Some((area, says)) = &view.refusal {
         callout(&painter, screen.screen_rect(*area), says, theme);
     }
@@ -149,7 +174,10 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         empty_sheet(&painter, rect, state);
     }
     if let Some(fix) = &view.fix {
-        fix_caption(ui, rect, &fix.says, theme);
+        caption(ui, rect, &fix.says, theme);
+    }
+    if let Some(says) = &view.outlined {
+        caption(ui, rect, says, theme);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
     if matches!(state.tool, Tool::Rest)
@@ -158,7 +186,7 @@ pub fn canvas_ui(ui: &mut Ui, state: &State, view: &CanvasView, actions: &mut Ve
         response.clone().on_hover_text_at_pointer(says);
     }
     overview::overview_ui(ui, &screen, state, &view.laid, actions);
-    input::gather(ui, &response, &screen, state, view, actions);
+    input::gather(ui, (&response, &screen), state, view, trial, actions);
 }
 
 /// What cannot be done, at its place: what the tool in hand meets there, or what was tried last.
@@ -178,8 +206,8 @@ fn terminal_tip(state: &State, target: &Target) -> Option<String> {
     (!says.is_empty()).then(|| Found::terminal_tip(format!("{}.{name}", part.label), says))
 }
 
-/// What the fix that is looked at would do, at the top of the sheet.
-fn fix_caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
+/// What the fix that is looked at would do, or what is outlined, at the top of the sheet.
+fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     let painter = ui.painter().with_clip_rect(rect);
     let font = crate::theme::medium(13.5);
     let galley = painter.layout(says.to_owned(), font, theme.ink, rect.width() - 60.0);
@@ -188,7 +216,7 @@ fn fix_caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     let stroke = Stroke::new(1.4, theme.to_fit_text);
     painter.rect(area, 4.0, theme.field, stroke, StrokeKind::Inside);
     painter.galley(area.min + vec2(10.0, 6.0), galley, theme.ink);
-    let response = ui.interact(area, ui.scope_id().with("fix"), Sense::hover());
+    let response = ui.interact(area, ui.scope_id().with("caption"), Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, says));
 }
 

@@ -8,7 +8,9 @@ use loomwright_units::{Amps, Volts};
 use crate::analysis::Analysis;
 use crate::promises::fed_at;
 use crate::state::State;
+use crate::texts::Tries;
 use crate::theme::{Theme, plain};
+use crate::trial::load;
 use crate::view::widgets::{fact_ui, heading_ui};
 
 /// What the panel shows.
@@ -60,8 +62,19 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         && let Some(wire) = car.wire(id)
     {
         view.heading = format!("Wire {}", wire.label);
-        let carried = solution.wire_amps(id).map_or_else(|| "not there".to_owned(), amps);
+        let carried = match solution.wire_end_amps(id) {
+            None => "not there".to_owned(),
+            // One that touches metal carries something else behind that.
+            Some([near, far]) if (near.0 - far.0).abs() > 0.005 => {
+                Tries::carries(amps(near), amps(far))
+            }
+            Some([near, _]) => amps(near),
+        };
         view.rows.push(("Carries".to_owned(), carried));
+        if let Some((share, rating)) = load(wire, solution.wire_end_amps(id)) {
+            let share = format!("{:.0}", share * 100.0);
+            view.rows.push((Tries::load().to_owned(), Tries::load_of(share, rating)));
+        }
         for (name, end) in [("Near end", &wire.from), ("Far end", &wire.to)] {
             if let Anchor::Terminal { part, terminal } = &end.at {
                 let read =

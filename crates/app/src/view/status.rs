@@ -7,7 +7,7 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
 use crate::state::{Camera, Mode, Notice, PageLook, State};
-use crate::texts::Pressing;
+use crate::texts::{Pressing, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint};
 use crate::view::widgets::outlined;
@@ -42,11 +42,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
             };
             (aimed.unwrap_or_default() + hint(&state.tool), false)
         }
-        (None, Mode::Try) => (
-            "Click a switch to work it · right-click for its positions · Backspace puts all to rest"
-                .to_owned(),
-            false,
-        ),
+        (None, Mode::Try) => (Tries::hint().to_owned(), false),
         (None, Mode::Papers) => (
             "These pages go to the garage · Ctrl and wheel go nearer, a double click too · drag moves the page"
                 .to_owned(),

@@ -1,6 +1,7 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
 mod accepting;
+mod bench;
 mod cars;
 mod checking;
 mod command_line;

@@ -68,8 +68,12 @@ fn tags(car: &Car) -> Vec<Tag> {
         .collect()
 }
 
+fn live_wire() -> LiveWire {
+    LiveWire { amps: [-12.34; 2], is_live: true, load: Some(0.4), ..LiveWire::default() }
+}
+
 fn live(car: &Car) -> Live {
-    let wires = car.wires().keys().map(|id| (*id, LiveWire { amps: -12.34, is_live: true }));
+    let wires = car.wires().keys().map(|id| (*id, live_wire()));
     Live { wires: wires.collect(), ..Live::default() }
 }
 

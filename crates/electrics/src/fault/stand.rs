@@ -58,6 +58,16 @@ impl Stand {
         }
     }
 
+    /// The tables with all that is on, to be kept.
+    pub(crate) fn into_tables(mut self) -> Tables {
+        for (row, touches) in self.touches.into_iter().enumerate() {
+            if self.tables.fixed[touches[0]].siemens > 0.0 {
+                self.tables.wires[row].touches = Some(touches);
+            }
+        }
+        self.tables
+    }
+
     /// The volts of a flow of the network, in this order of steps.
     pub(crate) fn volts(&self, flow: &Flow, into: &mut Vec<f64>) {
         into.clear();

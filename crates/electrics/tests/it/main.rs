@@ -29,6 +29,7 @@ mod surveyed;
 mod switches;
 mod throws;
 mod touches;
+mod tried;
 mod why;
 mod wipers;
 mod witnesses;

@@ -81,7 +81,7 @@ fn the_demo_cars_changes_are_the_solvers() {
     let rows = changes(&car, &after);
     let mut n_compared = 0;
     for promise in car.promises().values() {
-        let met = after.meet(&after.setting_of(promise).unwrap());
+        let met = after.meet(&after.usual.setting_for(promise).unwrap());
         let mut positions = after.usual.named(&met.setting);
         positions.retain(|name, _| before.controls().iter().any(|known| known.name == *name));
         let setting = before.setting(&positions).unwrap();

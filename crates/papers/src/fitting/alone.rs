@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
 use super::ohms::{METER_ADDS, OF_READING, ohms_words, plain_ohms};
-use crate::rig::{Ohms, Rig};
+use loomwright_electrics::rig::{Ohms, Rig};
 
 /// Readings of one part; a switch with many positions is tried in the first few.
 const MOST: usize = 4;

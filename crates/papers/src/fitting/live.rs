@@ -7,9 +7,9 @@ use loomwright_electrics::{PartState, Settled};
 use super::names::{earth_post, is_to_fit, place_name};
 use super::together::{all_together, by_touch, together};
 use super::{Check, Shop, Stage};
-use crate::rig::{LAMP_WATTS, Rig};
 use crate::solved::{Figure, Met, Solved, works};
 use crate::words;
+use loomwright_electrics::rig::{LAMP_WATTS, Rig};
 
 /// What a meter adds to a reading of volts on either side.
 const METER_VOLTS: f64 = 0.1;

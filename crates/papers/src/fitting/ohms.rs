@@ -7,9 +7,9 @@ use loomwright_circuit::{Car, PartId, Standing, WireId};
 use super::Check;
 use super::names::{clamp, place_name};
 use super::runs::Place;
-use crate::rig::{Ohms, Rig};
 use crate::rows::WireRow;
 use crate::words;
+use loomwright_electrics::rig::{Ohms, Rig};
 
 /// More than this from an earth to the battery's clamp, ohm, is a bad earth (practice: what a good meter can just
 /// tell from its own leads).

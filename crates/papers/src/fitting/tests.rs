@@ -8,8 +8,8 @@ use proptest::prelude::*;
 
 use super::runs::{RunKind, Ways};
 use super::{Stage, stages};
-use crate::rig::{Ohms, Rig};
 use crate::solved::Solved;
+use loomwright_electrics::rig::{Ohms, Rig};
 
 /// A car with one lamp; a pair of driving lamps on a relay is to fit.
 const SKETCH: &str = "car 12 V negative earth

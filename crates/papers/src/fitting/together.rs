@@ -39,7 +39,7 @@ pub(super) fn all_together(car: &Car, solved: &Solved) -> Met {
         }
         is_more
     };
-    for asked in car.promises().values().filter_map(|promise| solved.setting_of(promise)) {
+    for asked in car.promises().values().filter_map(|promise| solved.usual.setting_for(promise)) {
         let mut next = setting.clone();
         for (idx, at) in asked.0.iter().enumerate().filter(|(_, at)| **at != 0) {
             if may_move(idx, usize::from(*at)) {

@@ -2,19 +2,20 @@
 
 use egui::{CursorIcon, Event, Key, PointerButton, Pos2, Response, Ui};
 
-use crate::action::Action;
+use crate::action::{Action, BenchStep};
 use crate::painter::Screen;
 use crate::state::{Camera, Selection, State};
 use crate::tool::{Bend, Held, Input, Scene, Target, Tool, on_pointer, pick};
-use crate::view::canvas::{CanvasView, REACH_POINTS, menu};
+use crate::trial::Trial;
+use crate::view::canvas::{CanvasView, ProbesView, REACH_POINTS, menu};
 
 /// Turns this frame's pointer input into actions.
 pub(super) fn gather(
     ui: &mut Ui,
-    response: &Response,
-    screen: &Screen,
+    (response, screen): (&Response, &Screen),
     state: &State,
     view: &CanvasView,
+    trial: Option<&Trial>,
     actions: &mut Vec<Action>,
 ) {
     let is_over = |pos: Pos2| {
@@ -27,6 +28,7 @@ pub(super) fn gather(
         tool: state.tool.clone(),
         selection: state.selection.clone(),
         is_trying: view.is_trying,
+        probes: view.probes.clone(),
     };
     let events = ui.input(|input| input.events.clone());
     for event in events {
@@ -57,7 +59,7 @@ pub(super) fn gather(
         }
     }
     cursor(ui, response, state, view, is_panning);
-    menu::menu(response, screen, state, view, actions);
+    menu::menu((response, screen), state, view, trial, actions);
 }
 
 /// The tool and the selection as they change from event to event within one frame.
@@ -65,6 +67,7 @@ struct Hand {
     tool: Tool,
     selection: Selection,
     is_trying: bool,
+    probes: ProbesView,
 }
 
 impl Hand {
@@ -82,7 +85,7 @@ impl Hand {
             reach: REACH_POINTS / state.camera().scale,
         };
         let new = if self.is_trying {
-            tried(&scene, input)
+            tried(&scene, &mut self.probes, input)
         } else {
             on_pointer(&self.tool, &scene, input)
         };
@@ -115,33 +118,44 @@ impl Hand {
             // Let go over a sheet's card, or anywhere beside the sheet: the wire goes on, and a click ends it.
             *is_held = false;
             actions.push(Action::Tool(self.tool.clone()));
+        } else if self.is_trying && !is_over {
+            let dropped = self.probes.hand.filter(|_| self.probes.is_dragged);
+            actions.extend(dropped.map(|lead| Action::Bench(BenchStep::Take(lead))));
+            actions.push(Action::LetGo);
         } else if self.is_trying || self.is_busy() || is_over {
             self.take(state, view, Input::Release { at, adds }, actions);
         }
     }
 }
 
-/// In Try, a press works what is pressed on.
-fn tried(scene: &Scene<'_>, input: Input) -> Vec<Action> {
+/// In Try, a press works what is pressed on, or takes a probe up or sets it down.
+fn tried(scene: &Scene<'_>, probes: &mut ProbesView, input: Input) -> Vec<Action> {
     match input {
-        Input::Press { at, .. } => match pick(scene, at) {
-            Target::Part(id) | Target::Terminal(id, _) => {
-                let works = scene.car.type_of(id).is_some_and(|kind| !kind.controls.is_empty());
-                let mut actions = vec![Action::Select(Selection::part(id))];
-                actions.extend(works.then_some(Action::Press(id)));
-                actions
+        Input::Press { at, .. } => {
+            if let Some(actions) = probes.press(scene, at) {
+                return actions;
             }
-            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
-                vec![Action::Select(Selection::wire(id))]
+            match pick(scene, at) {
+                Target::Part(id) | Target::Terminal(id, _) => {
+                    let works = scene.car.type_of(id).is_some_and(|kind| !kind.controls.is_empty());
+                    let mut actions = vec![Action::Select(Selection::part(id))];
+                    actions.extend(works.then_some(Action::Press(id)));
+                    actions
+                }
+                Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
+                    vec![Action::Select(Selection::wire(id))]
+                }
+                Target::Onward(id, sheet) => {
+                    vec![Action::Sheet(sheet), Action::Select(Selection::wire(id))]
+                }
+                Target::Tag(n) => vec![Action::LookAt(n)],
+                Target::Note(id) => vec![Action::Select(Selection::note(id))],
+                Target::Nothing => vec![Action::Select(Selection::default())],
             }
-            Target::Onward(id, sheet) => {
-                vec![Action::Sheet(sheet), Action::Select(Selection::wire(id))]
-            }
-            Target::Tag(n) => vec![Action::LookAt(n)],
-            Target::Note(id) => vec![Action::Select(Selection::note(id))],
-            Target::Nothing => vec![Action::Select(Selection::default())],
-        },
-        Input::Release { .. } => vec![Action::LetGo],
+        }
+        Input::Release { at, .. } => {
+            probes.release(scene, at).into_iter().chain([Action::LetGo]).collect()
+        }
         Input::Move { .. } => Vec::new(),
     }
 }

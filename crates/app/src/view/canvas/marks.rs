@@ -7,13 +7,14 @@ use egui::{Key, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 use loomwright_circuit::{Anchor, Box2, Point, WireId};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
-use crate::action::Action;
+use crate::action::{Action, BenchStep};
 use crate::analysis::Analysis;
 use crate::painter::Screen;
 use crate::state::{Mode, Selection, State};
 use crate::texts::Board;
 use crate::theme::Theme;
 use crate::tool::{Aim, Source, Target, body};
+use crate::trial::{Lead, Probe};
 use crate::view::canvas::CanvasView;
 
 /// Something on the canvas that has a name.
@@ -200,6 +201,9 @@ pub(super) fn marks_ui(
             ui.input(|input| input.has_accesskit_action_request(id, accesskit::Action::Click));
         // Enter on a terminal runs a wire from it, or ends the wire there.
         let is_entered = response.has_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if view.is_trying && response.has_focus() && !ui.ctx().text_edit_focused() {
+            actions.extend(probed(ui, &mark.target));
+        }
         if is_asked || is_entered {
             let by_key = is_entered && !view.is_trying;
             actions.extend(match &mark.target {
@@ -215,8 +219,29 @@ pub(super) fn marks_ui(
     }
 }
 
+/// R and B set the red and the black probe down on what has the focus; on a wire, on its ends in turn.
+fn probed(ui: &Ui, target: &Target) -> Option<Action> {
+    let keys = [(Key::R, Lead::Red), (Key::B, Lead::Black)];
+    let lead = keys.into_iter().find(|(key, _)| ui.input(|input| input.key_pressed(*key)))?.1;
+    let step = match target {
+        Target::Terminal(part, name) => {
+            BenchStep::Place(lead, Probe::Terminal(*part, name.clone()))
+        }
+        Target::Wire(wire) => BenchStep::PlaceOn(lead, *wire),
+        Target::Loose(wire, is_to) => {
+            BenchStep::Place(lead, Probe::Lug { wire: *wire, is_to: *is_to })
+        }
+        _ => return None,
+    };
+    Some(Action::Bench(step))
+}
+
 fn asked(view: &CanvasView, target: &Target) -> Vec<Action> {
     match target {
+        Target::Terminal(id, name) if view.probes.hand.is_some() => {
+            let probe = Probe::Terminal(*id, name.clone());
+            vec![Action::Bench(BenchStep::SetDown(probe))]
+        }
         Target::Part(id) | Target::Terminal(id, _) if view.is_trying => {
             vec![Action::Select(Selection::part(*id)), Action::Press(*id), Action::LetGo]
         }

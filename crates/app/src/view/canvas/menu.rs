@@ -1,7 +1,5 @@
 //! The menu of the right button, or of the menu key: what can be done there.
 
-use std::collections::BTreeMap;
-
 use egui::{Button, Response, Ui};
 use loomwright_circuit::{Anchor, Point, Standing, WireId};
 
@@ -11,14 +9,15 @@ use crate::painter::Screen;
 use crate::state::{Mode, Selection, State};
 use crate::texts::Board;
 use crate::tool::{Source, Target, Tool, pick};
-use crate::view::canvas::CanvasView;
+use crate::trial::Trial;
+use crate::view::canvas::{CanvasView, try_menu};
 
 /// Opens it, and shows it while it is open.
 pub(super) fn menu(
-    response: &Response,
-    screen: &Screen,
+    (response, screen): (&Response, &Screen),
     state: &State,
     view: &CanvasView,
+    trial: Option<&Trial>,
     actions: &mut Vec<Action>,
 ) {
     let key = response.id.with("menu target");
@@ -33,7 +32,10 @@ pub(super) fn menu(
     response.context_menu(|ui| {
         let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
         match state.mode {
-            Mode::Try => positions_ui(ui, state, &view.stands, &kept.target, actions),
+            Mode::Try => {
+                let stands = (trial, &view.stands);
+                try_menu::try_menu_ui(ui, state, stands, &kept.target, actions);
+            }
             _ => draw_menu_ui(ui, state, view, &kept, actions),
         }
     });
@@ -56,33 +58,6 @@ fn selected_for(state: &State, target: &Target) -> Option<Selection> {
     };
     let is_selected = meant.is_within(&state.selection);
     (!is_selected).then_some(meant)
-}
-
-fn positions_ui(
-    ui: &mut Ui,
-    state: &State,
-    stands: &BTreeMap<String, String>,
-    target: &Target,
-    actions: &mut Vec<Action>,
-) {
-    let controls = state.car().controls();
-    let worked: Vec<_> = controls
-        .iter()
-        .filter(|control| control.works.iter().any(|(part, _)| Some(*part) == target.part()))
-        .collect();
-    if worked.is_empty() {
-        ui.label("Nothing to work here");
-    }
-    for control in worked {
-        ui.label(&control.name);
-        for position in &control.positions {
-            let is_now = stands.get(&control.name) == Some(&position.name);
-            if ui.radio(is_now, &position.name).clicked() {
-                ui.close();
-                actions.push(Action::Work(control.name.clone(), position.name.clone()));
-            }
-        }
-    }
 }
 
 fn draw_menu_ui(

@@ -1,19 +1,27 @@
-//! A car taken apart for a test on paper: batteries opened, fuses pulled, leads left off, a meter or a lamp put in.
+//! A copy of a car that is taken apart for a test: batteries opened, fuses pulled, leads taken off, things gone wrong,
+//! a meter or a lamp put in.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, LazyLock};
 
-use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{
-    Car, Change, EarthPolarity, End, Part, PartId, PartSeen, PartType, Patch, Placement, Row,
-    RowId, SheetId, Standing, Version, Wire, WireId,
+    Anchor, Car, Change, EarthPolarity, End, Part, PartId, PartSeen, PartType, Patch, Placement,
+    Row, RowId, SheetId, Standing, Version, Wire, WireId,
 };
-use loomwright_electrics::{Network, Solution};
 use loomwright_units::{Metres, WireArea};
+
+use crate::{Fault, Losses, Network, Setting, Solution};
+
+use parts::{METER, SERIES, meter, series};
+pub use wrong::{FLAT_CHARGE, Wrong};
+
+mod parts;
+mod wrong;
 
 /// What a meter set to ohms shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Ohms {
+pub enum Ohms {
     /// A resistance.
     Reads(f64),
     /// Nothing joins the probes.
@@ -25,8 +33,10 @@ const OPEN_FROM: f64 = 1e6;
 /// In series with the meter's own battery, ohm: a meter tests with a milliampere or two (practice), so filaments read
 /// as cold as they are.
 const METER_OHMS: f64 = 1000.0;
+/// Resistance of a meter set to amps with its two leads, ohm (practice: 0.01 to 0.03 on the 10 A range).
+pub const SHUNT_OHMS: f64 = 0.02;
 /// Watts of the lamp that stands in for a fuse at the first power-up (practice: a stop-lamp bulb).
-pub(crate) const LAMP_WATTS: f64 = 21.0;
+pub const LAMP_WATTS: f64 = 21.0;
 
 /// A wire of the rig: so short and thick that it does not count.
 static LEAD: LazyLock<(Option<WireArea>, Metres)> =
@@ -34,24 +44,78 @@ static LEAD: LazyLock<(Option<WireArea>, Metres)> =
 
 /// A copy of a car that tests are made on.
 #[derive(Debug, Clone)]
-pub(crate) struct Rig {
+pub struct Rig {
     car: Car,
     last_id: u32,
+    losses: Losses,
+    /// What is wrong with it, beside what its car shows.
+    faults: Vec<Fault>,
+    /// Parts that are taken out, whose terminals stay.
+    out: Vec<PartId>,
 }
 
 impl Rig {
-    pub(crate) fn of(car: &Car) -> Self {
+    /// A copy of a car.
+    pub fn of(car: &Car) -> Self {
         let ids = car.parts().keys().map(|id| id.0).chain(car.wires().keys().map(|id| id.0));
-        Self { car: car.clone(), last_id: ids.max().unwrap_or(0) + 1000 }
+        Self::new(car.clone(), ids.max().unwrap_or(0) + 1000)
+    }
+
+    fn new(car: Car, last_id: u32) -> Self {
+        let (faults, out) = (Vec::new(), Vec::new());
+        Self { car, last_id, losses: Losses::USUAL, faults, out }
+    }
+
+    /// Loses so much in copper, joints, earths and battery.
+    #[must_use]
+    pub fn losing(mut self, losses: Losses) -> Self {
+        self.losses = losses;
+        self
     }
 
     /// The car after the alteration, as it stands in the rig.
-    pub(crate) fn network(&self) -> Network {
-        Network::of(&self.car, Version::After)
+    pub fn network(&self) -> Network {
+        let mut network = Network::with_losses(&self.car, Version::After, self.losses);
+        if !self.faults.is_empty() {
+            network = network.with_faults(&self.faults);
+        }
+        if self.out.is_empty() { network } else { network.without(&self.out) }
+    }
+
+    /// Joins two places with a meter set to amps.
+    #[must_use]
+    pub fn with_ammeter(mut self, red: (PartId, &str), black: (PartId, &str)) -> Self {
+        self.add_type(series());
+        let shunt = self.part(SERIES, &[("ohms", SHUNT_OHMS)]);
+        self.join((shunt, "1"), red);
+        self.join((shunt, "2"), black);
+        self
+    }
+
+    /// The ammeter that was put in last.
+    pub fn ammeter(&self) -> Option<PartId> {
+        let parts = self.car.parts().iter().rev();
+        parts.into_iter().find(|(_, part)| part.type_name == SERIES).map(|(id, _)| *id)
+    }
+
+    /// A terminal at an end of a wire: the one that it is on, or one of its own where it hangs free.
+    pub fn end_of(&mut self, wire: WireId, is_to: bool) -> Option<(PartId, String)> {
+        let before = self.car.wire(wire)?.clone();
+        let end = if is_to { &before.to } else { &before.from };
+        if let Anchor::Terminal { part, terminal } = &end.at {
+            return Some((*part, terminal.clone()));
+        }
+        let lug = self.part("joint", &[]);
+        let mut after = before.clone();
+        let end = if is_to { &mut after.to } else { &mut after.from };
+        end.at = Anchor::terminal(lug, "1");
+        self.change(RowId::Wire(wire), Some(Row::Wire(before)), Some(Row::Wire(after)));
+        Some((lug, "1".to_owned()))
     }
 
     /// Leaves wires off.
-    pub(crate) fn without(mut self, wires: &BTreeSet<WireId>) -> Self {
+    #[must_use]
+    pub fn without(mut self, wires: &BTreeSet<WireId>) -> Self {
         for id in wires {
             let before = self.car.wire(*id).cloned().map(Row::Wire);
             self.change(RowId::Wire(*id), before, None);
@@ -60,7 +124,8 @@ impl Rig {
     }
 
     /// Takes the leads off the posts of every battery, yet leaves each post's leads together.
-    pub(crate) fn without_batteries(mut self) -> Self {
+    #[must_use]
+    pub fn without_batteries(mut self) -> Self {
         let is_battery = |element: &Element| matches!(element, Element::Battery { .. });
         for id in parts_with(&self.car, is_battery) {
             self.open(id, is_battery);
@@ -69,7 +134,8 @@ impl Rig {
     }
 
     /// Pulls the fuses that the alteration brings.
-    pub(crate) fn without_new_fuses(mut self) -> Self {
+    #[must_use]
+    pub fn without_new_fuses(mut self) -> Self {
         let is_fuse = |element: &Element| matches!(element, Element::Fuse { .. });
         for id in parts_with(&self.car, is_fuse) {
             if self.car.part(id).is_some_and(|part| part.standing == Standing::ToFit) {
@@ -80,7 +146,8 @@ impl Rig {
     }
 
     /// Takes every bulb out.
-    pub(crate) fn without_bulbs(mut self) -> Self {
+    #[must_use]
+    pub fn without_bulbs(mut self) -> Self {
         let is_bulb = |element: &Element| matches!(element, Element::Filament { .. });
         for id in parts_with(&self.car, is_bulb) {
             self.open(id, is_bulb);
@@ -89,7 +156,8 @@ impl Rig {
     }
 
     /// Puts a lamp between the earthed post of the battery and all leads that were on it.
-    pub(crate) fn with_lamp_in_earth_lead(mut self, post: (PartId, &str)) -> (Self, PartId) {
+    #[must_use]
+    pub fn with_lamp_in_earth_lead(mut self, post: (PartId, &str)) -> (Self, PartId) {
         let lamp = self.part("lamp", &[("watts", LAMP_WATTS)]);
         for (id, wire) in self.car.wires().clone() {
             let mut moved = wire.clone();
@@ -107,8 +175,8 @@ impl Rig {
     }
 
     /// One part by itself, on the bench.
-    pub(crate) fn alone(car: &Car, id: PartId) -> Self {
-        let mut rig = Self { car: Car::new(car.vehicle().clone()), last_id: id.0 + 1000 };
+    pub fn alone(car: &Car, id: PartId) -> Self {
+        let mut rig = Self::new(Car::new(car.vehicle().clone()), id.0 + 1000);
         for part_type in car.own_types().values() {
             let row = Row::OwnType(Arc::clone(part_type));
             rig.change(RowId::OwnType(part_type.name.clone()), None, Some(row));
@@ -120,31 +188,49 @@ impl Rig {
 
     /// What a meter shows between a place and the clamp of the earth lead, the batteries being off and all controls
     /// at rest.
-    pub(crate) fn ohms_to_earth_clamp(self, place: (PartId, &str), post: (PartId, &str)) -> Ohms {
+    pub fn ohms_to_earth_clamp(self, place: (PartId, &str), post: (PartId, &str)) -> Ohms {
         self.ohms_between(place, post, &BTreeMap::new())
     }
 
     /// The same between any two places, with controls put into these positions.
-    pub(crate) fn ohms_between(
+    pub fn ohms_between(
         self,
         place: (PartId, &str),
         post: (PartId, &str),
         set: &BTreeMap<String, String>,
     ) -> Ohms {
+        self.ohms_where(place, post, |network| {
+            network.setting(set).ok().filter(|_| !set.is_empty())
+        })
+    }
+
+    /// The same with the controls in a setting of the car.
+    pub fn ohms_in(self, red: (PartId, &str), black: (PartId, &str), setting: &Setting) -> Ohms {
+        self.ohms_where(red, black, |_| Some(setting.clone()))
+    }
+
+    fn ohms_where(
+        self,
+        place: (PartId, &str),
+        post: (PartId, &str),
+        setting: impl FnOnce(&Network) -> Option<Setting>,
+    ) -> Ohms {
         let is_negative = self.car.vehicle().earth == EarthPolarity::Negative;
         let mut rig = self;
         rig.add_type(meter());
+        rig.add_type(series());
         let meter = rig.part(METER, &[]);
         let (at_place, at_post) = if is_negative { ("+", "-") } else { ("-", "+") };
-        let series = rig.part(SERIES, &[]);
+        let series = rig.part(SERIES, &[("ohms", METER_OHMS)]);
         rig.join((meter, at_place), (series, "1"));
         rig.join((series, "2"), place);
         rig.join((meter, at_post), post);
         let network = rig.network();
+        // Relays that were in have dropped out with the battery off.
         let rest = network.at_rest();
-        let settled = match network.setting(set) {
-            Ok(setting) if !set.is_empty() => network.moved(&rest.state, &setting),
-            _ => rest,
+        let settled = match setting(&network) {
+            Some(setting) => network.moved(&rest.state, &setting),
+            None => rest,
         };
         read(&settled.on, series, place, post)
     }
@@ -169,9 +255,6 @@ impl Rig {
     fn part(&mut self, type_name: &str, facts: &[(&str, f64)]) -> PartId {
         self.last_id += 1;
         let id = PartId(self.last_id);
-        if type_name == SERIES {
-            self.add_type(series());
-        }
         let part = Part {
             type_name: type_name.to_owned(),
             label: format!("{type_name} {}", self.last_id),
@@ -228,61 +311,6 @@ fn parts_with(car: &Car, is_it: impl Fn(&Element) -> bool) -> Vec<PartId> {
     let has =
         |id: &&PartId| car.type_of(**id).is_some_and(|known| known.elements.iter().any(&is_it));
     car.parts().keys().filter(has).copied().collect()
-}
-
-const METER: &str = "rig-meter";
-const SERIES: &str = "rig-series";
-
-/// The meter's own battery.
-fn meter() -> PartType {
-    rig_type(
-        METER,
-        &["+", "-"],
-        Element::Battery {
-            plus: "+".to_owned(),
-            minus: "-".to_owned(),
-            volts: Figure::Number(2.0),
-            amp_hours: Figure::Number(10.0),
-            charge: None,
-            celsius: None,
-        },
-    )
-}
-
-fn series() -> PartType {
-    let between = ["1".to_owned(), "2".to_owned()];
-    rig_type(SERIES, &["1", "2"], Element::Resistor { between, ohms: Figure::Number(METER_OHMS) })
-}
-
-fn rig_type(name: &str, terminals: &[&str], element: Element) -> PartType {
-    use loomwright_circuit::part_type::{Group, Terminal};
-    use loomwright_circuit::{Direction, Point};
-    let terminal = |name: &&str| Terminal {
-        name: (*name).to_owned(),
-        din: None,
-        says: String::new(),
-        at: Point::new(0.0, 0.0),
-        leaves: Direction::Left,
-        fitting: None,
-        may_stay_empty: true,
-    };
-    PartType {
-        name: name.to_owned(),
-        title: name.to_owned(),
-        group: Group::Instruments,
-        nicknames: Vec::new(),
-        teaches: String::new(),
-        stem: String::new(),
-        sketch: String::new(),
-        terminals: terminals.iter().map(terminal).collect(),
-        facts: Vec::new(),
-        shows: String::new(),
-        controls: Vec::new(),
-        impossible: Vec::new(),
-        elements: vec![element],
-        outline: Vec::new(),
-        glows: Vec::new(),
-    }
 }
 
 /// Volts between the probes over what flows through the meter.

@@ -1,0 +1,52 @@
+//! The window on the desktop.
+
+use std::path::PathBuf;
+
+use super::{App, USUAL_SIZE};
+use crate::state::State;
+use crate::store::Store;
+
+/// Opens the window and runs it until it is closed.
+///
+/// # Errors
+/// The desktop offers no window to draw in.
+pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Loomwright")
+            .with_app_id("loomwright")
+            .with_inner_size(USUAL_SIZE)
+            .with_min_inner_size([980.0, 600.0]),
+        ..Default::default()
+    };
+    let start = move |context: &eframe::CreationContext<'_>| {
+        let app = App::start(&context.egui_ctx, Store::of_platform(), file);
+        Ok(Box::new(app) as Box<dyn eframe::App>)
+    };
+    eframe::run_native("loomwright", options, Box::new(start))
+        .map_err(|error| anyhow::anyhow!("cannot open a window: {}", no_window(&error)))
+}
+
+/// Why there is no window; what the toolkit says of it is for its own makers.
+fn no_window(error: &eframe::Error) -> &'static str {
+    match error {
+        eframe::Error::WinitEventLoop(_) => {
+            "no display can be reached; the commands that 'loomwright --help' lists need none"
+        }
+        eframe::Error::Winit(_) => "the display refuses one",
+        _ => "the display offers no OpenGL to draw with",
+    }
+}
+
+pub(super) fn set_title(ctx: &egui::Context, state: &State) {
+    let name = &state.car().vehicle().name;
+    let name = if name.is_empty() { "Unnamed car" } else { name };
+    let mark = if state.doc.is_edited { " (edited)" } else { "" };
+    let title = format!("{name}{mark} – Loomwright");
+    let key = egui::Id::unique("title");
+    let known: Option<String> = ctx.data(|data| data.get_temp(key));
+    if known.as_ref() != Some(&title) {
+        ctx.data_mut(|data| data.insert_temp(key, title.clone()));
+        ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
+    }
+}

@@ -1,0 +1,133 @@
+//! Try: the meter, what is wrong, what opens, the record of moves.
+
+use super::texts;
+
+texts! {
+    Meters {
+        heading() = "Meter";
+        off() = "off";
+        off_tip() = "The meter lies on the bench";
+        volts() = "V";
+        amps() = "A";
+        ohms() = "Ω";
+        red() = "Red probe";
+        black() = "Black probe";
+        in_hand() = "in hand";
+        nowhere() = "nowhere yet";
+        probe_tip(colour) = "Takes the {colour} probe in hand; a click on a terminal, an earth or a wire sets it down. With the keyboard: R or B on what is focused";
+        stands(probe, place) = "{probe}: {place}";
+        reads(shows) = "Meter reads {shows}";
+        at_terminal(part, terminal) = "{part}, {terminal}";
+        at_end(wire, at) = "{wire} at {at}";
+        at_loose_end(wire) = "{wire}, loose end";
+        end_off(wire, at) = "{wire}, off {at}";
+        set_red() = "Set the red probe down: click a terminal, an earth or a wire";
+        set_black() = "Set the black probe down: click a terminal, an earth or a wire";
+        needs_amps() = "Set the probes on both ends of an open circuit, or one of them on an end of a wire";
+        floats() = "Nothing joins a probe to the battery: a good meter wanders about nought";
+        power_on() = "Ohms are read with the battery off: with it on, a meter shows nonsense and may be spoilt";
+        still_live(volts) = "Ohms cannot be read with {volts} between the probes: stop the engine";
+        take_battery_off() = "Take its leads off";
+        battery_on_again() = "Put the battery's leads back on";
+        over_range(amps) = "More than the {amps} A that the meter bears: its own fuse would blow. Use a clamp";
+        in_series() = "In a row with the wire, in place of its end";
+        across() = "It joins its probes, as part of the circuit";
+        swings(least, greatest) = "swings between {least} and {greatest}";
+        should_be(least, greatest) = "should be {least} to {greatest}";
+        should_be_about(figure) = "should be {figure}";
+        should_be_nothing() = "should read nothing that counts";
+        should_be_open() = "should read no end";
+        open() = "no end";
+        as_it_should() = "right";
+        too_low() = "too low";
+        too_high() = "too high";
+        other_way() = "the other way round";
+        not_so() = "it is not so";
+        no_figure() = "– – –";
+        in_place(fuse) = "Amps in place of {fuse}";
+        in_place_tip() = "Pulls the fuse and sets the meter's probes where it was";
+        place_red() = "Red probe here";
+        place_black() = "Black probe here";
+        place_red_on_wire() = "Red probe on it, then on its other end";
+        place_black_on_wire() = "Black probe on it, then on its other end";
+    }
+
+    Wrongs {
+        heading() = "What is wrong now";
+        mend_all() = "Mend all";
+        tip() = "Never saved with the car. Take the tick away to mend it";
+        what_if_so() = "Let something go wrong";
+        fuse_out() = "Pull the fuse";
+        fuse_out_of(ends) = "Pull fuse {ends}";
+        bulb_out() = "Take the bulb out";
+        lead_off(at) = "Take it off {at}";
+        touches(metal) = "Let it chafe through to {metal}";
+        unplug() = "Pull it apart";
+        flat() = "Let it run flat";
+        battery_off() = "Take its leads off";
+        earth_poor(ohms) = "Let its earth corrode to {ohms} Ω";
+        stuck_in() = "Let it stay pulled in";
+        stuck_out() = "Let it fail to pull in";
+        new_fuse() = "Fit a new fuse";
+        is_out(fuse) = "{fuse} is out of its holder";
+        has_no_bulb(part) = "{part}: the bulb is out";
+        is_off(wire, at) = "{wire} is off {at}";
+        is_apart(part) = "{part} is pulled apart";
+        is_flat(part) = "{part} is flat";
+        leads_off() = "The battery's leads are off";
+        blew(fuse, why) = "{fuse} blew: {why}";
+    }
+
+    Opens {
+        why(amps, time) = "{amps}, in {time} at most";
+        why_into(amps, into, time) = "{amps}, most of it into {into}, in {time} at most";
+        touching(wire, metal) = "{wire} where it touches {metal}";
+        will(fuse, amps, time) = "{fuse} carries {amps} and opens within {time}";
+        left(time) = "{time} left";
+        now() = "Do not wait";
+        blew(fuse, why) = "{fuse} has opened: {why}";
+    }
+
+    Records {
+        heading() = "Moves";
+        none() = "No moves yet: each control that you work is recorded";
+        at_rest() = "at rest";
+        rest_tip() = "Stands at rest, before the first move";
+        move_tip() = "Stands as after this move";
+        back() = "Step back";
+        forth() = "Step forward";
+        play() = "Play";
+        stop() = "Stop";
+        play_tip() = "Plays the moves from where it stands; from rest where all of them are made";
+        slow() = "slow";
+        steady() = "steady";
+        quick() = "quick";
+        pace_tip() = "How fast the moves follow one another";
+        keep() = "Keep…";
+        keep_tip() = "Keeps the moves under a name, for this car";
+        name() = "Name of the record";
+        keep_it() = "Keep";
+        kept() = "Kept";
+        kept_tip() = "Takes up a record that was kept for this car";
+        take_up(name, n_moves) = "{name} ({n_moves})";
+        forget(name) = "Throw {name} away";
+        is_kept(name) = "The moves are kept as {name}";
+        needs_name() = "A record needs a name";
+        needs_moves() = "There are no moves to keep";
+        left_out(step) = "{step} cannot be made now and is left out";
+        met() = "The controls stand as the promise asks";
+        not_met() = "No setting of this car is the one that the promise asks for";
+        step(control, position) = "{control} {position}";
+    }
+
+    Tries {
+        hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
+        nothing_here() = "Nothing to work here";
+        outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";
+        carries(near, far) = "{near}, then {far}";
+        load() = "Load";
+        load_of(share, rating) = "{share} % of {rating}";
+        promises_now(kept, broken, others) = "{kept} kept · {broken} broken · {others} not asked now";
+        promise_click() = "Click to bring its setting about.";
+    }
+}

@@ -1,0 +1,111 @@
+//! What the drawing shows of a car that is tried.
+
+use loomwright_circuit::{Car, PartId, PartType, Wire, WireId};
+use loomwright_drawing::{Live, LivePart, LiveWire, Wrong as Mark};
+use loomwright_electrics::rig::Wrong;
+use loomwright_electrics::{Fault, PartState, Solution, cable};
+use loomwright_units::Amps;
+
+use crate::trial::Trial;
+
+/// A tenth of a marked volt tells a live lead from an earthed one with current in it.
+const LIVE_SHARE: f64 = 0.1;
+
+impl Trial {
+    /// What the drawing shows of it.
+    pub fn live(&self, car: &Car, is_lit: bool) -> Live {
+        let solution = self.solution(is_lit);
+        let wires = car.wires().keys().filter_map(|id| Some((*id, self.wire(car, solution, *id)?)));
+        let parts = car
+            .parts()
+            .keys()
+            .filter_map(|id| Some((*id, self.part(solution, *id, car.type_of(*id)?, car))));
+        Live { wires: wires.collect(), parts: parts.collect(), has_outlines: false }
+    }
+
+    /// Number of wires that stand at volts.
+    pub fn live_wires<'a>(
+        &'a self,
+        car: &'a Car,
+        is_lit: bool,
+    ) -> impl Iterator<Item = WireId> + 'a {
+        let solution = self.solution(is_lit);
+        car.wires().keys().copied().filter(move |id| is_live(car, solution, *id))
+    }
+
+    fn wire(&self, car: &Car, solution: &Solution, id: WireId) -> Option<LiveWire> {
+        let ends = solution.wire_end_amps(id)?;
+        let load = load(car.wire(id)?, Some(ends));
+        let is_off = [false, true].map(|is_to| self.has(&Wrong::LeadOff { wire: id, is_to }));
+        Some(LiveWire {
+            amps: ends.map(|amps| amps.0),
+            is_live: is_live(car, solution, id),
+            load: load.map(|(share, _)| share),
+            is_off,
+            touches: self.has(&Wrong::Fault(Fault::WireTouches(id))),
+        })
+    }
+
+    fn part(&self, solution: &Solution, id: PartId, part_type: &PartType, car: &Car) -> LivePart {
+        let mut shown = LivePart::default();
+        let Some(part) = car.part(id) else { return shown };
+        for control in &part_type.controls {
+            let name = part.control(part_type, &control.key);
+            if let Some(position) = self.position(name) {
+                shown.positions.insert(control.key.clone(), position.name.clone());
+            }
+        }
+        if let Some(reading) = solution.part(id) {
+            shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
+            shown.light = reading.elements.iter().filter_map(|element| element.light).collect();
+        }
+        let least = LIVE_SHARE * car.vehicle().voltage.volts().0;
+        let live_at = part_type.terminals.iter().filter(|terminal| {
+            solution.volts(id, &terminal.name).is_some_and(|volts| volts.abs().0 > least)
+        });
+        shown.live_at = live_at.map(|terminal| terminal.name.clone()).collect();
+        self.wrong_with(id, part_type, &mut shown);
+        shown
+    }
+
+    fn wrong_with(&self, id: PartId, part_type: &PartType, shown: &mut LivePart) {
+        use loomwright_circuit::part_type::Element;
+        let is_battery =
+            part_type.elements.iter().any(|row| matches!(row, Element::Battery { .. }));
+        // It carries what will open it.
+        if self.overloaded.iter().any(|(fuse, _)| fuse.part == id) {
+            shown.wrong.insert(Mark::Faulty);
+        }
+        let marks = self.wrongs.iter().filter_map(|here| match &here.wrong {
+            Wrong::Fault(Fault::FuseBlown(fuse)) => (fuse.part == id).then_some(Mark::Blown),
+            Wrong::FuseOut(fuse) => (fuse.part == id).then_some(Mark::Out),
+            Wrong::BulbOut(part) | Wrong::Unplugged(part) => (*part == id).then_some(Mark::Out),
+            Wrong::BatteryOff => is_battery.then_some(Mark::Out),
+            Wrong::BatteryFlat(part)
+            | Wrong::Fault(
+                Fault::LampFailed { part, .. }
+                | Fault::EarthPoor(part)
+                | Fault::RelayStuckIn(part)
+                | Fault::RelayStuckOut(part),
+            ) => (*part == id).then_some(Mark::Faulty),
+            Wrong::Fault(Fault::WireBroken(_) | Fault::WireTouches(_)) | Wrong::LeadOff { .. } => {
+                None
+            }
+        });
+        shown.wrong.extend(marks);
+    }
+}
+
+/// Whether a wire stands at volts.
+fn is_live(car: &Car, solution: &Solution, id: WireId) -> bool {
+    let least = LIVE_SHARE * car.vehicle().voltage.volts().0;
+    let ends = solution.wire_volts(id);
+    ends.is_some_and(|ends| ends.iter().any(|volts| volts.abs().0 > least))
+}
+
+/// What a wire carries as a share of its rating, and that; nothing where its size is not known.
+pub fn load(wire: &Wire, ends: Option<[Amps; 2]>) -> Option<(f64, Amps)> {
+    let rating = cable::rating(wire.copper()?, wire.insulation).amps;
+    let [near, far] = ends?;
+    Some((near.0.abs().max(far.0.abs()) / rating.0, rating))
+}

@@ -1,0 +1,149 @@
+//! What is wrong now, with a tick to mend each; what opens; and what can go wrong with what is selected.
+
+use egui::{RichText, Role, Ui, WidgetInfo};
+use loomwright_electrics::rig::Wrong;
+use loomwright_electrics::{Fault, FuseRef};
+
+use crate::action::{Action, BenchStep};
+use crate::state::State;
+use crate::texts::{Meters, Opens, Wrongs};
+use crate::theme::{Theme, medium, semibold};
+use crate::trial::{Trial, choices};
+use crate::view::widgets::{elided_label, group_ui, outlined};
+use crate::what_if::Suspect;
+use crate::words::{bench, trouble};
+
+/// What it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WrongView {
+    /// Each thing that is wrong, in a sentence; whether a new fuse mends it.
+    pub rows: Vec<(Wrong, String, bool)>,
+    /// Fuses that will open, each in a sentence with the time that is left.
+    pub opening: Vec<(FuseRef, String, String)>,
+}
+
+pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
+    let car = state.car();
+    let rows = trial.wrongs.iter().map(|here| {
+        let is_blown = matches!(here.wrong, Wrong::Fault(Fault::FuseBlown(_)));
+        (here.wrong.clone(), bench::wrong(car, here), is_blown)
+    });
+    let opening = trial.opening().into_iter().filter_map(|row| {
+        let left = (trial.due(&row)? - now).max(0.0).ceil();
+        let time = trouble::time(row.why.within);
+        let amps = bench::amps(row.why.amps.0);
+        let says = Opens::will(trouble::fuse(car, &row.fuse), amps, time);
+        Some((row.fuse, says, Opens::left(trouble::time(loomwright_units::Seconds(left)))))
+    });
+    WrongView { rows: rows.collect(), opening: opening.collect() }
+}
+
+/// Room for this many lines before they scroll.
+const MOST_LINES: f32 = 3.5;
+
+pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
+    if view.rows.is_empty() && view.opening.is_empty() {
+        return;
+    }
+    for (fuse, says, left) in &view.opening {
+        ui.horizontal(|ui| {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                if outlined(ui, Opens::now(), theme.danger).clicked() {
+                    actions.push(Action::Bench(BenchStep::OpenNow(fuse.clone())));
+                }
+                ui.label(RichText::new(left).font(medium(13.0)).color(theme.ink));
+                ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                    elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(says);
+                });
+            });
+        });
+    }
+    if view.rows.is_empty() {
+        return;
+    }
+    ui.horizontal(|ui| {
+        let heading = RichText::new(Wrongs::heading()).font(semibold(13.5)).color(theme.danger);
+        ui.label(heading);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if outlined(ui, Wrongs::mend_all(), theme.ink).clicked() {
+                actions.push(Action::Bench(BenchStep::MendAll));
+            }
+        });
+    });
+    let height = 22.0 * MOST_LINES;
+    let scroll = egui::ScrollArea::vertical().id_salt("wrongs").max_height(height);
+    scroll.auto_shrink([false, true]).show(ui, |ui| {
+        for (wrong, says, is_blown) in &view.rows {
+            ui.horizontal(|ui| {
+                let mut is_wrong = true;
+                let response = ui.checkbox(&mut is_wrong, "");
+                response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, true, says));
+                let mut mends = response.on_hover_text(Wrongs::tip()).clicked();
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    mends |= *is_blown && outlined(ui, Wrongs::new_fuse(), theme.ink).clicked();
+                    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                        elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(says);
+                    });
+                });
+                if mends {
+                    actions.push(Action::Bench(BenchStep::Mend(wrong.clone())));
+                }
+            });
+        }
+    });
+}
+
+/// What can go wrong with what is read, below its readings.
+pub fn offers_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (state, trial): (&State, &Trial),
+    suspect: Suspect,
+    actions: &mut Vec<Action>,
+) {
+    if choices(state.car(), suspect).is_empty() {
+        return;
+    }
+    group_ui(ui, theme, Wrongs::what_if_so());
+    ui.add_space(3.0);
+    offered_ui(ui, state, trial, suspect, actions);
+}
+
+/// What can go wrong with a row, as ticks; and the meter in place of a fuse.
+pub fn offered_ui(
+    ui: &mut Ui,
+    state: &State,
+    trial: &Trial,
+    suspect: Suspect,
+    actions: &mut Vec<Action>,
+) {
+    for wrong in choices(state.car(), suspect) {
+        let mut is_wrong = trial.has(&wrong);
+        let words = bench::doing(state.car(), &wrong);
+        if let Wrong::FuseOut(fuse) = &wrong {
+            let blown = Wrong::Fault(Fault::FuseBlown(fuse.clone()));
+            if trial.has(&blown) && ui.button(Wrongs::new_fuse()).clicked() {
+                ui.close();
+                actions.push(Action::Bench(BenchStep::Mend(blown)));
+            }
+        }
+        if ui.checkbox(&mut is_wrong, words).clicked() {
+            ui.close();
+            let step = if is_wrong {
+                BenchStep::Spoil(wrong.clone())
+            } else {
+                BenchStep::Mend(wrong.clone())
+            };
+            actions.push(Action::Bench(step));
+        }
+        if let Wrong::FuseOut(fuse) = wrong {
+            let words = Meters::in_place(trouble::fuse(state.car(), &fuse));
+            let response = ui.button(words);
+            if response.clicked() {
+                ui.close();
+                actions.push(Action::Bench(BenchStep::InPlaceOf(fuse)));
+            }
+            response.on_hover_text(Meters::in_place_tip());
+        }
+    }
+}

@@ -1,0 +1,190 @@
+//! The meter's probes on the sheet: where they are drawn, taken up, and set down.
+
+use egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2, vec2};
+use loomwright_circuit::{Car, Point};
+use loomwright_drawing::Sheet as Laid;
+
+use crate::action::{Action, BenchStep};
+use crate::painter::Screen;
+use crate::theme::Theme;
+use crate::tool::{Scene, Target, pick};
+use crate::trial::{Lead, Meter, Probe};
+use crate::view::canvas::REACH_POINTS;
+
+/// The probes as the canvas shows them.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ProbesView {
+    /// Those on this sheet, with where their tips are, mm.
+    pub marks: Vec<(Lead, Probe, Point)>,
+    /// The one in hand.
+    pub hand: Option<Lead>,
+    /// Whether it is dragged.
+    pub is_dragged: bool,
+}
+
+/// Length of a probe on the screen, points, and how near its handle the pointer takes it.
+const LENGTH: f32 = 34.0;
+const REACH: f32 = 9.0;
+
+pub(super) fn probes_view(meter: &Meter, laid: &Laid) -> ProbesView {
+    let marks = [Lead::Red, Lead::Black].into_iter().filter_map(|lead| {
+        let probe = meter.probe(lead)?;
+        Some((lead, probe.clone(), tip(probe, laid)?))
+    });
+    ProbesView { marks: marks.collect(), hand: meter.hand, is_dragged: meter.is_dragged }
+}
+
+/// Where the tip of a probe is; nothing where that is on another sheet.
+fn tip(probe: &Probe, laid: &Laid) -> Option<Point> {
+    match probe {
+        Probe::Terminal(part, name) => {
+            let here = laid.terminals.iter().find(|(id, known, _)| id == part && known == name);
+            here.map(|(.., at)| *at)
+        }
+        Probe::Lug { wire, is_to } => {
+            let route = laid.routes.get(wire).filter(|route| route.len() >= 2)?;
+            let (end, next) = match is_to {
+                true => (route[route.len() - 1], route[route.len() - 2]),
+                false => (route[0], route[1]),
+            };
+            // A little way along the wire, so that it is seen to stand on that and not on the terminal.
+            let length = end.distance(next).max(1e-6);
+            Some(end + (next - end) * (ON_WIRE.min(0.5 * length) / length))
+        }
+    }
+}
+
+/// How far from its end a probe is drawn on a wire, mm.
+const ON_WIRE: f64 = 3.0;
+
+/// Which way a probe leans from its tip: the two of them apart, so that both are seen on one terminal.
+fn leans(lead: Lead) -> Vec2 {
+    match lead {
+        Lead::Red => vec2(0.62, -0.78),
+        Lead::Black => vec2(-0.62, 0.78),
+    }
+}
+
+/// Paints them, and the one in hand at the pointer.
+pub(super) fn probes_ui(
+    painter: &Painter,
+    screen: &Screen,
+    theme: &Theme,
+    view: &ProbesView,
+    pointer: Option<Point>,
+) {
+    for (lead, _, at) in &view.marks {
+        let is_in_hand = view.hand == Some(*lead);
+        let at = screen.screen_from_sheet(*at);
+        painter.circle_stroke(at, 5.5, Stroke::new(1.8, colour(theme, *lead)));
+        if !is_in_hand {
+            needle(painter, at, (leans(*lead), LENGTH), (colour(theme, *lead), theme.paper));
+        }
+    }
+    if let (Some(lead), Some(at)) = (view.hand, pointer) {
+        let at = screen.screen_from_sheet(at);
+        needle(painter, at, (leans(lead), LENGTH), (colour(theme, lead), theme.paper));
+    }
+}
+
+fn colour(theme: &Theme, lead: Lead) -> Color32 {
+    match lead {
+        Lead::Red => theme.danger,
+        Lead::Black => theme.ink,
+    }
+}
+
+/// A probe: a thin tip and a handle; the red one bears a ring, so that it is told by its shape as well.
+pub(crate) fn needle(
+    painter: &Painter,
+    tip: Pos2,
+    (along, length): (Vec2, f32),
+    (colour, paper): (Color32, Color32),
+) {
+    let across = vec2(-along.y, along.x);
+    let half = (length * 0.11).clamp(2.0, 4.0);
+    let collar = tip + along * (length * 0.38);
+    let end = tip + along * length;
+    painter.line_segment([tip, collar], Stroke::new(4.0, paper));
+    painter.line_segment([tip, collar], Stroke::new(1.8, colour));
+    let points = vec![
+        collar - across * half,
+        collar + across * half,
+        end + across * half,
+        end - across * half,
+    ];
+    painter.add(Shape::convex_polygon(points, colour, Stroke::new(1.0, paper)));
+    let is_red = along.y < 0.0 || colour.r() > colour.b().saturating_add(60);
+    if is_red {
+        let ring = collar + along * (length * 0.2);
+        let ends = [ring - across * half, ring + across * half];
+        painter.line_segment(ends, Stroke::new(1.6, paper));
+    }
+}
+
+/// What a probe would stand on at a place of the sheet.
+fn stands_at(scene: &Scene<'_>, at: Point) -> Option<Probe> {
+    match pick(scene, at) {
+        Target::Terminal(part, name) => Some(Probe::Terminal(part, name)),
+        Target::Part(part) => {
+            let terminals = scene.laid.terminals.iter().filter(|(id, ..)| *id == part);
+            let nearest = terminals
+                .min_by(|one, other| one.2.distance(at).total_cmp(&other.2.distance(at)))?;
+            Some(Probe::Terminal(part, nearest.1.clone()))
+        }
+        Target::Loose(wire, is_to) | Target::Plug(wire, is_to) => Some(Probe::Lug { wire, is_to }),
+        Target::Wire(wire) => {
+            let route = scene.laid.routes.get(&wire)?;
+            let (first, last) = (route.first()?, route.last()?);
+            let is_nearer_to = last.distance(at) < first.distance(at);
+            Some(Probe::Lug { wire, is_to: seen_end(scene.car, scene, wire, is_nearer_to) })
+        }
+        _ => None,
+    }
+}
+
+/// Of a wire that goes on, on another sheet, the end that is here.
+fn seen_end(car: &Car, scene: &Scene<'_>, wire: loomwright_circuit::WireId, is_to: bool) -> bool {
+    let Some(row) = car.wire(wire) else { return is_to };
+    let is_here = |at| car.pos_on_sheet(at).is_some_and(|(sheet, _)| sheet == scene.sheet);
+    match (is_here(&row.from.at), is_here(&row.to.at)) {
+        (true, false) => false,
+        (false, true) => true,
+        _ => is_to,
+    }
+}
+
+impl ProbesView {
+    /// What a press at a place does to the probes; nothing where it means something else.
+    pub(super) fn press(&mut self, scene: &Scene<'_>, at: Point) -> Option<Vec<Action>> {
+        if self.hand.is_some() {
+            let probe = stands_at(scene, at)?;
+            self.hand = None;
+            return Some(vec![Action::Bench(BenchStep::SetDown(probe))]);
+        }
+        // A scene's reach is so many points of the screen.
+        let a_point = scene.reach / REACH_POINTS;
+        let near = self.marks.iter().find(|(lead, _, tip)| {
+            let handle = leans(*lead) * (LENGTH * 0.7);
+            let handle = *tip + Point::new(f64::from(handle.x), f64::from(handle.y)) * a_point;
+            handle.distance(at) <= f64::from(REACH) * a_point
+        });
+        let lead = near?.0;
+        (self.hand, self.is_dragged) = (Some(lead), true);
+        Some(vec![Action::Bench(BenchStep::Drag(lead))])
+    }
+
+    /// What letting go at a place does.
+    pub(super) fn release(&mut self, scene: &Scene<'_>, at: Point) -> Option<Action> {
+        let lead = self.hand.filter(|_| self.is_dragged)?;
+        self.is_dragged = false;
+        let probe = stands_at(scene, at);
+        let stood = self.marks.iter().find(|(known, ..)| *known == lead).map(|(_, probe, _)| probe);
+        // Let go where it was taken up: a click, after which it stays in hand.
+        let step = match probe.filter(|probe| stood != Some(probe)) {
+            Some(probe) => BenchStep::SetDown(probe),
+            None => BenchStep::Take(lead),
+        };
+        Some(Action::Bench(step))
+    }
+}

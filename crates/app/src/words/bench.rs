@@ -1,0 +1,110 @@
+//! Words for what is tried: what is wrong, what opens, where a probe stands.
+
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, WireId};
+use loomwright_electrics::rig::Wrong;
+use loomwright_electrics::{Fault, FuseRef, POOR_EARTH_OHMS};
+
+use crate::texts::{Meters, Opens, Wrongs};
+use crate::trial::{Opened, Probe, Trial, WrongHere};
+use crate::what_if::Suspect;
+use crate::words::trouble;
+
+/// A current in words: three figures, and milliamps where it is small.
+pub fn amps(amps: f64) -> String {
+    match amps.abs() {
+        size if size < 0.0005 => "0 A".to_owned(),
+        size if size < 1.0 => format!("{:.0} mA", amps * 1000.0),
+        size if size < 100.0 => format!("{amps:.2} A"),
+        _ => format!("{amps:.0} A"),
+    }
+}
+
+/// What to do to a row for something to be wrong with it.
+pub fn doing(car: &Car, wrong: &Wrong) -> String {
+    match wrong {
+        Wrong::FuseOut(fuse) if n_fuses(car, fuse) > 1 => {
+            Wrongs::fuse_out_of(format!("{}–{}", fuse.between[0], fuse.between[1]))
+        }
+        Wrong::FuseOut(_) => Wrongs::fuse_out().to_owned(),
+        Wrong::BulbOut(_) => Wrongs::bulb_out().to_owned(),
+        Wrong::LeadOff { wire, is_to } => Wrongs::lead_off(end(car, *wire, *is_to)),
+        Wrong::Unplugged(_) => Wrongs::unplug().to_owned(),
+        Wrong::BatteryFlat(_) => Wrongs::flat().to_owned(),
+        Wrong::BatteryOff => Wrongs::battery_off().to_owned(),
+        Wrong::Fault(Fault::WireTouches(_)) => Wrongs::touches(trouble::metal(car)),
+        Wrong::Fault(Fault::EarthPoor(_)) => Wrongs::earth_poor(POOR_EARTH_OHMS),
+        Wrong::Fault(Fault::RelayStuckIn(_)) => Wrongs::stuck_in().to_owned(),
+        Wrong::Fault(Fault::RelayStuckOut(_)) => Wrongs::stuck_out().to_owned(),
+        Wrong::Fault(fault) => crate::tool::sentence(&trouble::fault(car, fault)),
+    }
+}
+
+/// What is wrong, in a sentence.
+pub fn wrong(car: &Car, here: &WrongHere) -> String {
+    let part = |id| trouble::part(car, id);
+    let says = match (&here.wrong, &here.opened) {
+        (Wrong::Fault(Fault::FuseBlown(fuse)), Some(opened)) => {
+            Wrongs::blew(trouble::fuse(car, fuse), why(car, opened))
+        }
+        (Wrong::Fault(fault), _) => trouble::fault(car, fault),
+        (Wrong::FuseOut(fuse), _) => Wrongs::is_out(trouble::fuse(car, fuse)),
+        (Wrong::BulbOut(id), _) => Wrongs::has_no_bulb(part(*id)),
+        (Wrong::LeadOff { wire, is_to }, _) => {
+            Wrongs::is_off(label(car, *wire), end(car, *wire, *is_to))
+        }
+        (Wrong::Unplugged(id), _) => Wrongs::is_apart(part(*id)),
+        (Wrong::BatteryFlat(id), _) => Wrongs::is_flat(part(*id)),
+        (Wrong::BatteryOff, _) => Wrongs::leads_off().to_owned(),
+    };
+    crate::tool::sentence(&says)
+}
+
+/// Why a fuse has opened: what it carried, where that went, and how long it took.
+pub fn why(car: &Car, opened: &Opened) -> String {
+    let (carried, time) = (amps(opened.amps.0), trouble::time(opened.within));
+    match opened.into {
+        Some(Suspect::Part(id)) => Opens::why_into(carried, trouble::part(car, id), time),
+        Some(Suspect::Wire(id)) => {
+            let into = Opens::touching(label(car, id), trouble::metal(car));
+            Opens::why_into(carried, into, time)
+        }
+        None => Opens::why(carried, time),
+    }
+}
+
+/// Where a probe stands.
+pub fn place(car: &Car, trial: &Trial, probe: &Probe) -> String {
+    match probe {
+        Probe::Terminal(part, terminal) => {
+            let is_alone = car.type_of(*part).is_some_and(|known| known.terminals.len() == 1);
+            let label = trouble::part(car, *part);
+            if is_alone { label } else { Meters::at_terminal(label, terminal) }
+        }
+        Probe::Lug { wire, is_to } => {
+            let is_off = trial.has(&Wrong::LeadOff { wire: *wire, is_to: *is_to });
+            let at = end(car, *wire, *is_to);
+            match (probe.terminal(car), is_off) {
+                (None, _) => Meters::at_loose_end(label(car, *wire)),
+                (Some(_), true) => Meters::end_off(label(car, *wire), at),
+                (Some(_), false) => Meters::at_end(label(car, *wire), at),
+            }
+        }
+    }
+}
+
+fn label(car: &Car, wire: WireId) -> String {
+    car.wire(wire).map_or_else(|| wire.to_string(), |wire| wire.label.clone())
+}
+
+/// What an end of a wire is on.
+fn end(car: &Car, wire: WireId, is_to: bool) -> String {
+    let Some(wire) = car.wire(wire) else { return String::new() };
+    super::anchor(car, if is_to { &wire.to.at } else { &wire.from.at })
+}
+
+fn n_fuses(car: &Car, fuse: &FuseRef) -> usize {
+    car.type_of(fuse.part).map_or(1, |known| {
+        known.elements.iter().filter(|row| matches!(row, Element::Fuse { .. })).count()
+    })
+}
