@@ -206,7 +206,7 @@ commands! {
         /// Outlines all that is live, or no longer.
         LiveOutline(live_outline) = bare(Key::L);
         /// The meter set to volts.
-        MeterVolts(meter_volts) = bare(Key::V);
+        MeterVolts(meter_volts) = bare(Key::U);
         /// The meter set to amps.
         MeterAmps(meter_amps) = bare(Key::A);
         /// The meter set to ohms.

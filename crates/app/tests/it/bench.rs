@@ -72,7 +72,7 @@ fn positive_earth() -> Car {
 #[test]
 fn the_meter_reads_volts_where_its_probes_are_set_down() {
     let mut window = trying(crate::cars::learner());
-    window.key(Modifiers::NONE, Key::V);
+    window.key(Modifiers::NONE, Key::U);
     // The black one goes on the earthed post by itself, the red one comes to hand.
     assert_eq!(trial(&window).meter.hand, Some(Lead::Red));
     window.click("Terminal Left work lamp.1");
@@ -90,7 +90,7 @@ fn the_meter_reads_volts_where_its_probes_are_set_down() {
 #[test]
 fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
     let mut window = trying(positive_earth());
-    window.key(Modifiers::NONE, Key::V);
+    window.key(Modifiers::NONE, Key::U);
     // The red one stands on the earthed post, so that the black one on what is live reads up.
     assert_eq!(trial(&window).meter.hand, Some(Lead::Black));
     window.click("Terminal Fuse 1.1");
@@ -106,7 +106,7 @@ fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
 #[test]
 fn a_probe_is_dragged_from_one_place_to_another() {
     let mut window = trying(crate::cars::learner());
-    window.key(Modifiers::NONE, Key::V);
+    window.key(Modifiers::NONE, Key::U);
     window.click("Terminal Fuse 1.1");
     let tip = window.place("Terminal Fuse 1.1");
     // Its handle lies up and to the right of its tip.
@@ -341,7 +341,7 @@ fn meter_and_faults_wait_while_the_car_is_drawn_on() {
 fn what_is_read_of_a_faulty_car_is_held_against_the_sound_one() {
     let mut window = trying(crate::cars::learner());
     switch_on(&mut window);
-    window.key(Modifiers::NONE, Key::V);
+    window.key(Modifiers::NONE, Key::U);
     window.click("Terminal Left work lamp.2");
     let earth = window.part("Earth by the left lamp");
     let sound = trial(&window).metered.expect("it is on").on.should;
