@@ -20,7 +20,6 @@ mod picture;
 mod plates;
 mod plugs;
 mod power;
-
 mod rows;
 mod shopping;
 mod solved;
@@ -34,5 +33,4 @@ pub use options::{PackOptions, Paper};
 pub use pack::{Pack, PackFile, pack};
 pub use pages::{PageImage, Pages};
 pub use picture::{Drawing, drawings};
-pub use rig::ohms_on_the_bench;
 pub use table::{Table, tables};

@@ -7,7 +7,7 @@ use loomwright_circuit::part_type::{ContactTable, ControlType, Element, Position
 use loomwright_circuit::{
     Car, Edit, PartId, PartType, Point, SheetId, Standing, SystemVoltage, Vehicle,
 };
-use loomwright_papers::ohms_on_the_bench;
+use loomwright_electrics::rig::ohms_on_the_bench;
 
 use crate::own_type::Set;
 use crate::texts::PartWords;

@@ -208,7 +208,7 @@ fn live(editor: &PartEditor) -> LivePart {
         positions: editor.tried.controls.iter().map(stands).collect(),
         is_in,
         light: Vec::new(),
-        is_blown: false,
+        ..LivePart::default()
     }
 }
 
