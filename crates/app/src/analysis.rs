@@ -1,5 +1,6 @@
 //! What is computed from the car: layouts, what flows, and what the background thread found.
 
+mod layouts;
 mod numbers;
 mod preview;
 mod tried;
@@ -8,9 +9,9 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, PartId, SheetId, Version};
+use loomwright_circuit::{Car, Draft, PartId, SheetId, Version};
 use loomwright_drawing::{
-    Live, Options, Sheet as Laid, Subject, Tag, TagShape, lay_out, lay_out_again, lay_out_in_hand,
+    Live, Options, Sheet as Laid, Subject, Tag, TagShape, lay_out_at_once, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
 use loomwright_rules::{
@@ -19,12 +20,15 @@ use loomwright_rules::{
 
 use crate::asker::Answers;
 use crate::checked::Checked;
+use crate::draughtsman::{Draughtsman, is_large};
 use crate::state::{Mode, State};
 use crate::tool::{Scene, Tool, planned};
 use crate::trial::Trial;
 use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
 
+pub(crate) use layouts::LayoutKey;
+use layouts::{Layouts, with_findings};
 use numbers::Numbers;
 pub use preview::FixPreview;
 
@@ -66,19 +70,11 @@ pub struct Analysis {
     before: Option<Trial>,
     /// Whether flashing lamps are in their lit phase.
     pub is_lit: bool,
-    layouts: BTreeMap<SheetId, (LayoutKey, Arc<Laid>)>,
+    layouts: Layouts,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
     fix_preview: Option<FixPreview>,
     traced: RefCell<Option<(usize, u64, Option<Traced>)>>,
     roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
-}
-
-#[derive(Debug, Clone, PartialEq)]
-struct LayoutKey {
-    revision: u64,
-    report: u64,
-    live: Option<(u64, bool, bool)>,
-    version: Option<Version>,
 }
 
 impl Analysis {
@@ -98,7 +94,7 @@ impl Analysis {
             trial: None,
             before: None,
             is_lit: true,
-            layouts: BTreeMap::new(),
+            layouts: Layouts::default(),
             preview: None,
             fix_preview: None,
             traced: RefCell::new(None),
@@ -282,10 +278,8 @@ impl Analysis {
             live: trial.map(|trial| (trial.serial, self.is_lit, state.bench.outlines)),
             version: trial.map(|_| Version::After).or(state.desk.version),
         };
-        if let Some((known, laid)) = self.layouts.get(&sheet)
-            && *known == key
-        {
-            return Arc::clone(laid);
+        if let Some(laid) = self.layouts.known(sheet, &key) {
+            return laid;
         }
         let options = Options {
             version: key.version,
@@ -301,13 +295,12 @@ impl Analysis {
             }),
             ..Options::default()
         };
-        let laid = match self.layouts.get(&sheet) {
-            Some((_, before)) => lay_out_again(state.car(), sheet, &options, before),
-            None => lay_out(state.car(), sheet, &options),
-        };
-        let laid = Arc::new(with_findings(laid, &options.tags));
-        self.layouts.insert(sheet, (key, Arc::clone(&laid)));
-        laid
+        self.layouts.lay_out(&state.doc.car, sheet, key, options)
+    }
+
+    /// Lays large sheets out in the background from now on; `wake` is called whenever one is done.
+    pub fn lay_out_in_background(&mut self, wake: impl Fn() + Send + 'static) {
+        self.layouts.hand_to(Draughtsman::start(wake));
     }
 
     /// Tags on what a version of the car shows.
@@ -353,32 +346,28 @@ impl Analysis {
         }
         self.preview = None;
         let (_, edit) = planned(&state.tool, scene)?;
-        let patch = state.car().plan(edit).ok()?;
-        let mut car = state.car().clone();
-        car.apply(&patch);
+        let mut draft = Draft::of(state.car());
+        draft.edit(edit).ok()?;
+        let car = draft.into_car();
         // Tags stay while something is dragged.
         let version = state.desk.version;
         let tags = self.tags(&car, state.sheet, version);
         let options = Options { version, has_heading: true, tags, ..Options::default() };
-        let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
-        let laid = Arc::new(with_findings(laid, &options.tags));
+        let laid = if is_large(scene.laid) {
+            lay_out_at_once((state.car(), &car), state.sheet, &options, scene.laid)
+        } else {
+            let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
+            with_findings(laid, &options.tags)
+        };
+        let laid = Arc::new(laid);
         self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));
         Some(laid)
     }
 
     /// Forgets everything, for another document.
     pub fn restart(&mut self, state: &State, worker: &Worker) {
-        *self = Self::new(state);
+        let layouts = std::mem::take(&mut self.layouts).for_another_car();
+        *self = Self { layouts, ..Self::new(state) };
         worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
     }
-}
-
-/// Tags are known by their place among those of the sheet; from here on, by their finding.
-fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
-    for item in &mut laid.items {
-        if let Subject::Tag(tag_idx) = &mut item.subject {
-            *tag_idx = tags.get(*tag_idx).map_or(*tag_idx, |tag| tag.number - 1);
-        }
-    }
-    laid
 }

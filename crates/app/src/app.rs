@@ -102,7 +102,9 @@ impl App {
         let waking = ctx.clone();
         let worker = Worker::start(move || waking.request_repaint());
         worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
-        let analysis = Analysis::new(&state);
+        let mut analysis = Analysis::new(&state);
+        let waking = ctx.clone();
+        analysis.lay_out_in_background(move || waking.request_repaint());
         let kept = (state.doc.revision, Instant::now());
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());

@@ -11,6 +11,7 @@ pub mod command;
 mod demo;
 pub mod dialogs;
 pub mod diff;
+mod draughtsman;
 pub mod files;
 pub mod find;
 pub mod handle;

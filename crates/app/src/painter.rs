@@ -5,7 +5,7 @@ mod symbol;
 use std::sync::Arc;
 
 use egui::epaint::{PathShape, PathStroke, TextShape};
-use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Align, Face, Item, Prim, Sheet, Subject};
 
@@ -80,11 +80,56 @@ pub fn paint_sheet(
     theme: &Theme,
 ) {
     let in_view = screen.in_view().grown(2.0);
-    let is_below = |item: &Item| matches!(item.subject, Subject::Heading | Subject::Underlay);
+    let is_below = |item: &Item| {
+        let subject = item.subject;
+        matches!(subject, Subject::Heading | Subject::UnderPart(_) | Subject::UnderWire(_))
+    };
     let items = sheet.items.iter().filter(|item| is_below(item) == (layer == Layer::Below));
+    let mut far = Mesh::default();
     for item in items.filter(|item| item.bounds.meets(in_view)) {
-        for prim in &item.prims {
-            paint(painter, screen, prim, theme);
+        match item.subject {
+            Subject::Part(_) if is_speck(screen.screen_rect(item.bounds)) => {
+                far.add_colored_rect(screen.screen_rect(item.bounds).shrink(0.5), theme.ink);
+            }
+            Subject::Wire(_) => paint_wire(painter, screen, &item.prims, theme),
+            _ => {
+                for prim in item.prims.iter() {
+                    paint(painter, screen, prim, theme);
+                }
+            }
+        }
+    }
+    if !far.is_empty() {
+        painter.add(Shape::mesh(far));
+    }
+}
+
+/// Whether nothing within a symbol can be told any more.
+fn is_speck(rect: Rect) -> bool {
+    rect.width() < 8.0 && rect.height() < 8.0
+}
+
+/// A wire from afar is a line in the colour of its cover: casing and tracer would be finer than a screen point.
+fn paint_wire(painter: &egui::Painter, screen: &Screen, prims: &[Prim], theme: &Theme) {
+    match prims {
+        [Prim::Line { width, .. }, Prim::Line { points, ink, .. }, ..]
+            if screen.points(*width) < 1.5 =>
+        {
+            let mut line: Vec<Pos2> = Vec::with_capacity(points.len());
+            for (idx, point) in points.iter().enumerate() {
+                let at = screen.screen_from_sheet(*point);
+                // Of a hop nothing is left.
+                let is_told = line.last().is_none_or(|last| last.distance_sq(at) >= 1.0);
+                if is_told || idx + 1 == points.len() {
+                    line.push(at);
+                }
+            }
+            painter.add(Shape::line(line, Stroke::new(1.0, theme.ink(*ink))));
+        }
+        _ => {
+            for prim in prims {
+                paint(painter, screen, prim, theme);
+            }
         }
     }
 }

@@ -1,23 +1,32 @@
 //! What already covers the sheet, so that lettering finds free places.
 
-use std::collections::HashMap;
-
 use loomwright_circuit::{Box2, Point};
+use rustc_hash::FxHashMap;
 
 use crate::number::floor;
 
 /// Side of a square of the index, mm.
-const SIDE: f64 = 20.0;
+const SIDE: f64 = 10.0;
 /// A rectangle over more squares than this is kept apart.
-const MOST_SQUARES: i64 = 400;
+const MOST_SQUARES: i64 = 1_000;
 
 /// Rectangles that lettering must not cover, found by place.
 #[derive(Debug, Default)]
 pub(crate) struct Clutter {
-    /// Nothing where it was taken away again.
-    boxes: Vec<Option<(Box2, Kind)>>,
-    squares: HashMap<(i64, i64), Vec<usize>>,
-    large: Vec<usize>,
+    /// The squares that each rectangle lies in, to take it away again.
+    spans: Vec<Span>,
+    squares: FxHashMap<(i64, i64), Vec<Cover>>,
+    large: Vec<Cover>,
+}
+
+/// A rectangle in a square.
+#[derive(Debug, Clone, Copy)]
+struct Cover {
+    idx: usize,
+    rect: Box2,
+    kind: Kind,
+    /// The first of the squares that it lies in.
+    first: (i64, i64),
 }
 
 /// What covers.
@@ -38,22 +47,32 @@ pub(crate) enum Kind {
 impl Clutter {
     /// Adds a rectangle; what is returned takes it away again.
     pub(crate) fn add(&mut self, rect: Box2, kind: Kind) -> usize {
-        let idx = self.boxes.len();
-        self.boxes.push(Some((rect, kind)));
-        match squares(rect) {
-            Some(squares) => {
-                for square in squares {
-                    self.squares.entry(square).or_default().push(idx);
-                }
+        let idx = self.spans.len();
+        let span = Span::of(rect);
+        let cover = Cover { idx, rect, kind, first: span.first };
+        self.spans.push(span);
+        if span.is_large() {
+            self.large.push(cover);
+        } else {
+            for square in span.squares() {
+                self.squares.entry(square).or_default().push(cover);
             }
-            None => self.large.push(idx),
         }
         idx
     }
 
     /// Takes a rectangle away.
     pub(crate) fn remove(&mut self, idx: usize) {
-        self.boxes[idx] = None;
+        let span = self.spans[idx];
+        if span.is_large() {
+            self.large.retain(|cover| cover.idx != idx);
+            return;
+        }
+        for square in span.squares() {
+            if let Some(covers) = self.squares.get_mut(&square) {
+                covers.retain(|cover| cover.idx != idx);
+            }
+        }
     }
 
     /// Adds a wire's line, `width` mm wide, with its corners as spots.
@@ -70,28 +89,44 @@ impl Clutter {
 
     /// Area in mm² by which `rect` would cover what is there, each kind by its weight; a line counts at least 1.
     pub(crate) fn cost(&self, rect: Box2, weight: impl Fn(Kind) -> f64) -> f64 {
-        let mut found: Vec<usize> = match squares(rect) {
-            Some(squares) => {
-                squares.filter_map(|square| self.squares.get(&square)).flatten().copied().collect()
+        self.cost_beside(rect, usize::MAX, weight)
+    }
+
+    /// The same, without one of the rectangles that are there.
+    pub(crate) fn cost_beside(
+        &self,
+        rect: Box2,
+        left_out: usize,
+        weight: impl Fn(Kind) -> f64,
+    ) -> f64 {
+        let price = |cover: &Cover| {
+            if cover.idx != left_out && rect.meets(cover.rect) {
+                weight(cover.kind) * (1.0 + overlap(rect, cover.rect))
+            } else {
+                0.0
             }
-            None => (0..self.boxes.len()).collect(),
         };
-        found.extend(&self.large);
-        found.sort_unstable();
-        found.dedup();
-        found
-            .into_iter()
-            .filter_map(|idx| self.boxes[idx])
-            .map(
-                |(other, kind)| {
-                    if rect.meets(other) {
-                        weight(kind) * (1.0 + overlap(rect, other))
-                    } else {
-                        0.0
-                    }
-                },
-            )
-            .sum()
+        let mut sum: f64 = self.large.iter().map(price).sum();
+        let span = Span::of(rect);
+        if span.is_large() {
+            let firsts = self.squares.iter().flat_map(|(square, covers)| {
+                covers.iter().filter(move |cover| cover.first == *square)
+            });
+            let mut covers: Vec<&Cover> = firsts.collect();
+            covers.sort_unstable_by_key(|cover| cover.idx);
+            return sum + covers.into_iter().map(price).sum::<f64>();
+        }
+        for square in span.squares() {
+            let Some(covers) = self.squares.get(&square) else { continue };
+            for cover in covers {
+                // What lies in several of these squares counts in the first of them.
+                let counts_at = (cover.first.0.max(span.first.0), cover.first.1.max(span.first.1));
+                if counts_at == square {
+                    sum += price(cover);
+                }
+            }
+        }
+        sum
     }
 }
 
@@ -101,11 +136,60 @@ fn overlap(a: Box2, b: Box2) -> f64 {
     width.max(0.0) * height.max(0.0)
 }
 
-/// The squares that a rectangle touches; nothing where they are too many.
-fn squares(rect: Box2) -> Option<impl Iterator<Item = (i64, i64)>> {
-    let square = |mm: f64| floor(mm / SIDE);
-    let (x0, x1) = (square(rect.min.x), square(rect.max.x));
-    let (y0, y1) = (square(rect.min.y), square(rect.max.y));
-    let n_squares = (x1.saturating_sub(x0) + 1).saturating_mul(y1.saturating_sub(y0) + 1);
-    (n_squares <= MOST_SQUARES).then(|| (x0..=x1).flat_map(move |x| (y0..=y1).map(move |y| (x, y))))
+/// The squares that a rectangle touches, from the first to the last of them.
+#[derive(Debug, Clone, Copy)]
+struct Span {
+    first: (i64, i64),
+    last: (i64, i64),
+}
+
+impl Span {
+    fn of(rect: Box2) -> Self {
+        let square = |point: Point| (floor(point.x / SIDE), floor(point.y / SIDE));
+        Self { first: square(rect.min), last: square(rect.max) }
+    }
+
+    fn is_large(self) -> bool {
+        let across = self.last.0.saturating_sub(self.first.0).saturating_add(1);
+        let down = self.last.1.saturating_sub(self.first.1).saturating_add(1);
+        across.saturating_mul(down) > MOST_SQUARES
+    }
+
+    fn squares(self) -> impl Iterator<Item = (i64, i64)> {
+        (self.first.0..=self.last.0)
+            .flat_map(move |x| (self.first.1..=self.last.1).map(move |y| (x, y)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rect(x: f64, y: f64, width: f64, height: f64) -> Box2 {
+        Box2 { min: Point::new(x, y), max: Point::new(x + width, y + height) }
+    }
+
+    #[test]
+    fn what_lies_in_several_squares_counts_once() {
+        let mut clutter = Clutter::default();
+        clutter.add(rect(-3.0, -3.0, 40.0, 40.0), Kind::Body);
+        let small = clutter.add(rect(8.0, 8.0, 4.0, 4.0), Kind::Lettering);
+        let all = |_| 1.0;
+        // 25 by 25 mm of the first, all 16 mm² of the second, and 1 for meeting each.
+        assert_eq!(clutter.cost(rect(5.0, 5.0, 25.0, 25.0), all), 625.0 + 16.0 + 2.0);
+        assert_eq!(clutter.cost_beside(rect(5.0, 5.0, 25.0, 25.0), small, all), 626.0);
+        clutter.remove(small);
+        assert_eq!(clutter.cost(rect(5.0, 5.0, 25.0, 25.0), all), 626.0);
+        assert_eq!(clutter.cost(rect(50.0, 50.0, 5.0, 5.0), all), 0.0);
+    }
+
+    #[test]
+    fn what_is_very_large_counts_too() {
+        let mut clutter = Clutter::default();
+        clutter.add(rect(0.0, 0.0, 1000.0, 1000.0), Kind::Body);
+        clutter.add(rect(3.0, 3.0, 15.0, 1.0), Kind::Spot);
+        let all = |_| 1.0;
+        assert_eq!(clutter.cost(rect(3.0, 3.0, 1.0, 1.0), all), 4.0);
+        assert_eq!(clutter.cost(rect(0.0, 0.0, 1000.0, 1000.0), all), 1e6 + 15.0 + 2.0);
+    }
 }

@@ -187,7 +187,7 @@ pub(crate) fn best(
         let size = size(words, face, height);
         for (centre, is_upward, rank) in on_wire(line, size, near) {
             if rank + worse >= least {
-                continue;
+                break;
             }
             let flag = Flag { wire_idx, centre, size, is_upward, face, tied_to: None };
             let cost = covered(&flag, clutter) + rank + worse;
@@ -201,7 +201,7 @@ pub(crate) fn best(
         let size = size(words, face, height);
         for (centre, to, rank) in beside_wire(line, size) {
             if rank >= least {
-                continue;
+                break;
             }
             let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
             let mut cost = covered(&flag, clutter) + rank;
@@ -243,7 +243,7 @@ fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
         .sum()
 }
 
-/// Places on the wire: middle, whether to be read upwards, and how much worse than the best it is.
+/// Places on the wire, best first: middle, whether to be read upwards, and how much worse than the best it is.
 fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point, bool, f64)> {
     let total: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     let longest = line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
@@ -279,6 +279,7 @@ fn on_wire(line: &[Point], (along, across): (f64, f64), near: f64) -> Vec<(Point
         }
         before += length;
     }
+    places.sort_by(|a, b| a.2.total_cmp(&b.2));
     places
 }
 
@@ -294,7 +295,7 @@ fn spread(low: f64, high: f64) -> impl Iterator<Item = f64> {
     })
 }
 
-/// Places beside the wire, with the point of it that the flag is tied to: near, and straight across if possible.
+/// Places beside the wire, nearest first, with the point of it that the flag is tied to: near, and straight across if possible.
 fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point, f64)> {
     let mut places = Vec::new();
     for pair in line.windows(2) {
@@ -328,5 +329,6 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
             }
         }
     }
+    places.sort_by(|a, b| a.2.total_cmp(&b.2));
     places
 }

@@ -108,14 +108,32 @@ fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> (f64, Placed)
         Kind::Spot | Kind::Tip(_) => 4.0,
         Kind::Wire(_) => 3.0,
     };
-    let mut best: Option<(f64, Placed)> = None;
-    for (rank, (corner, align)) in candidates(block, part).into_iter().enumerate() {
-        let cost = clutter.cost(block.rect(corner).grown(0.5), weight) + rank as f64 * 0.15;
+    let places = candidates(block, part).into_iter();
+    let cheapest =
+        cheapest(places, 0.15, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.5), weight));
+    let (cost, (corner, align)) = cheapest.expect("there is always a candidate");
+    (cost, Placed { block: block.clone(), corner, align })
+}
+
+/// The cheapest of some places with its cost, each a little dearer by itself than the one before it. None is looked at
+/// that is dearer by itself than the best found.
+fn cheapest<P>(
+    places: impl Iterator<Item = P>,
+    dearer: f64,
+    cost: impl Fn(&P) -> f64,
+) -> Option<(f64, P)> {
+    let mut best: Option<(f64, P)> = None;
+    for (rank, place) in places.enumerate() {
+        let rank = rank as f64 * dearer;
+        if best.as_ref().is_some_and(|(least, _)| rank >= *least) {
+            break;
+        }
+        let cost = cost(&place) + rank;
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, Placed { block: block.clone(), corner, align }));
+            best = Some((cost, place));
         }
     }
-    best.expect("there is always a candidate")
+    best
 }
 
 /// Places around the symbol, best first: the sides that no lead leaves by, then further out.
@@ -176,15 +194,11 @@ pub(crate) fn designation(scene: &Scene<'_>, pin: &Pin<'_>, clutter: &Clutter) -
     let height = scene.capitals(DESIGNATION);
     let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
     let block = Block::of(vec![line]);
-    let mut best: Option<(f64, Placed)> = None;
-    for (rank, (corner, align)) in beside_lead(&block, pin, leaves).into_iter().enumerate() {
-        let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-        let cost = clutter.cost(block.rect(corner).grown(0.3), weight) + rank as f64 * 0.1;
-        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, Placed { block: block.clone(), corner, align }));
-        }
-    }
-    best.map(|(_, placed)| placed)
+    let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
+    let places = beside_lead(&block, pin, leaves).into_iter();
+    let cheapest =
+        cheapest(places, 0.1, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.3), weight));
+    cheapest.map(|(_, (corner, align))| Placed { block, corner, align })
 }
 
 /// The minus post has a proper minus sign.

@@ -52,11 +52,14 @@ struct Plan<'s, 'a> {
 }
 
 fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, before: Before<'_>) -> Sheet {
-    let scene = Scene::of(car, sheet, options);
-    let ways = ways(car, sheet, before);
+    of_scene(&Scene::of(car, sheet, options), ways(car, sheet, before))
+}
+
+/// Lays out what stands in a scene, its wires running so.
+pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
     let heading =
-        if options.has_heading { heading::prims(&scene, ways.around) } else { Vec::new() };
-    let plan = plan(&scene, &ways, &heading);
+        if scene.options.has_heading { heading::prims(scene, ways.around) } else { Vec::new() };
+    let plan = plan(scene, &ways, &heading);
     let mut items = paint(&plan);
     items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
     let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
@@ -155,7 +158,7 @@ fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
 
 fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
-    Some(Item { subject, title, bounds, prims })
+    Some(Item { subject, title: title.into(), bounds, prims: prims.into() })
 }
 
 fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
@@ -189,25 +192,31 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
     let is_trying = scene.options.live.is_some();
     let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
     let mut add =
-        |title: &str, prims| items.extend(item(Subject::Underlay, title.to_owned(), prims));
+        |subject, title: &str, prims| items.extend(item(subject, title.to_owned(), prims));
     for part in &scene.parts {
         if let (Some(live), Some(part_type)) = (parts::live(scene, part), part.part_type) {
-            add("Live", parts::live_terminals(scene, part));
-            add("Light", live::glow(&part_type.glows, &live.light, &part.part.place));
+            let under = Subject::UnderPart(part.id);
+            add(under, "Live", parts::live_terminals(scene, part));
+            add(under, "Light", live::glow(&part_type.glows, &live.light, &part.part.place));
         }
         if !is_trying && part.part.standing == Standing::ToFit {
-            add("To fit", parts::to_fit(part));
+            add(Subject::UnderPart(part.id), "To fit", parts::to_fit(part));
         }
     }
     for (wire_idx, wire) in
         scene.wires.iter().enumerate().filter(|(idx, _)| !hopped[*idx].is_empty())
     {
         if !is_trying && wire.wire.standing == Standing::ToFit {
-            add("To fit", vec![wires::to_fit(wire.wire, &hopped[wire_idx])]);
+            add(
+                Subject::UnderWire(wire.id),
+                "To fit",
+                vec![wires::to_fit(wire.wire, &hopped[wire_idx])],
+            );
         }
         if let Some(live) = live_wire(scene, wire_idx) {
-            add("Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
-            add("Load", wires::load(wire.wire, &plan.lines[wire_idx], live));
+            let under = Subject::UnderWire(wire.id);
+            add(under, "Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
+            add(under, "Load", wires::load(wire.wire, &plan.lines[wire_idx], live));
         }
     }
 }

@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 
 mod arrange;
+mod at_once;
 mod block;
 mod clutter;
 mod compose;
@@ -32,6 +33,7 @@ mod ways;
 mod wires;
 
 pub use arrange::arrange;
+pub use at_once::lay_out_at_once;
 pub use compose::{arranged, boxed, composed};
 pub use hit::hit;
 pub use ink::{Ink, Palette, Rgb};

@@ -24,6 +24,9 @@ const MOST_VISITS: usize = 400_000;
 /// The same while something is held in the hand: about a millisecond.
 const MOST_VISITS_IN_HAND: usize = 10_000;
 
+/// Ways looked at for all wires together while something is held in the hand.
+const MOST_VISITS_OF_ALL: usize = 50_000;
+
 /// What a route must respect besides the scene itself.
 pub(crate) struct Around<'a> {
     /// Lettering placed so far.
@@ -32,6 +35,9 @@ pub(crate) struct Around<'a> {
     pub(crate) given: &'a BTreeMap<WireId, Vec<Point>>,
     /// Whether something is held in the hand: ways are looked for once, and not for long.
     pub(crate) is_in_hand: bool,
+    /// Bodies of parts that are not in the scene, and lines of wires that are not.
+    pub(crate) bodies: &'a [Box2],
+    pub(crate) lines: &'a [&'a [Point]],
 }
 
 /// The line of every wire of the scene, from its first end to its second, in the order of the scene.
@@ -54,7 +60,8 @@ pub(crate) fn routes(scene: &Scene<'_>, around: &Around<'_>) -> Vec<Vec<Point>> 
         return lines;
     };
     furnish(&mut grid, scene, around);
-    for line in lines.iter().filter(|line| !line.is_empty()) {
+    let laid = lines.iter().map(Vec::as_slice).chain(around.lines.iter().copied());
+    for line in laid.filter(|line| !line.is_empty()) {
         let places: Vec<_> = line.iter().map(|point| grid.place(*point)).collect();
         grid.lay(&places);
     }
@@ -92,6 +99,9 @@ fn furnish(grid: &mut Grid, scene: &Scene<'_>, around: &Around<'_>) {
         for lead in &part.leads {
             grid.add_lead(*lead);
         }
+    }
+    for body in around.bodies {
+        grid.add_body(*body);
     }
     for rect in around.lettering {
         grid.add_lettering(*rect);
@@ -181,6 +191,10 @@ fn lay_open(
     wires.sort_by_key(|wire| (span(grid, wire.goals), wire.wire_idx));
     let mut search = Search::new(if is_in_hand { MOST_VISITS_IN_HAND } else { MOST_VISITS });
     for wire in &mut wires {
+        // Wires for which no time is left run plainly until they are put down.
+        if is_in_hand && search.n_visits > MOST_VISITS_OF_ALL {
+            break;
+        }
         lay_one(grid, &mut search, wire);
     }
     if wires.len() <= MOST_IMPROVED && !is_in_hand {

@@ -1,6 +1,6 @@
 //! What stands on one sheet: its parts with their terminals in place, and its wires with both ends found.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{
     Anchor, Box2, Car, Direction, Part, PartId, PartType, Placement, Point, SheetId, Standing,
@@ -68,16 +68,38 @@ impl<'a> Scene<'a> {
     }
 
     pub(crate) fn of(car: &'a Car, sheet: SheetId, options: &'a Options) -> Self {
-        let mut parts: Vec<_> = car
-            .parts()
-            .iter()
+        Self::of_rows(car, sheet, options, (car.parts().iter(), car.wires().iter()))
+    }
+
+    /// Some parts and wires of a sheet alone.
+    pub(crate) fn of_some(
+        car: &'a Car,
+        sheet: SheetId,
+        options: &'a Options,
+        (parts, wires): (&BTreeSet<PartId>, &BTreeSet<WireId>),
+    ) -> Self {
+        let parts = parts.iter().filter_map(|id| car.parts().get_key_value(id));
+        let wires = wires.iter().filter_map(|id| car.wires().get_key_value(id));
+        Self::of_rows(car, sheet, options, (parts, wires))
+    }
+
+    fn of_rows(
+        car: &'a Car,
+        sheet: SheetId,
+        options: &'a Options,
+        (parts, rows): (
+            impl Iterator<Item = (&'a PartId, &'a Part)>,
+            impl Iterator<Item = (&'a WireId, &'a Wire)>,
+        ),
+    ) -> Self {
+        let mut parts: Vec<_> = parts
             .filter(|(_, part)| part.sheet == sheet && is_shown(options, part.standing))
             .map(|(id, part)| ScenePart::of(car, *id, part))
             .collect();
         let index: BTreeMap<PartId, usize> =
             parts.iter().enumerate().map(|(part_idx, part)| (part.id, part_idx)).collect();
         let mut wires = Vec::new();
-        for (id, wire) in car.wires() {
+        for (id, wire) in rows {
             if !is_shown(options, wire.standing) {
                 continue;
             }

@@ -149,15 +149,14 @@ impl Entry {
 
     /// Moves to a better place if it covers something here. Whether it moved.
     fn look_again(&mut self, scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> bool {
+        let here = clutter
+            .cost_beside(self.placed.rect(), self.clutter_idx, |kind| self.owner.weight(kind));
+        if here == 0.0 {
+            return false;
+        }
         clutter.remove(self.clutter_idx);
-        let cost = |placed: &Placed, clutter: &Clutter| {
-            clutter.cost(placed.rect(), |kind| self.owner.weight(kind))
-        };
-        let here = cost(&self.placed, clutter);
-        let better = (here > 0.0)
-            .then(|| self.owner.best(scene, ways, clutter))
-            .flatten()
-            .filter(|other| cost(other, clutter) < here);
+        let cost = |placed: &Placed| clutter.cost(placed.rect(), |kind| self.owner.weight(kind));
+        let better = self.owner.best(scene, ways, clutter).filter(|other| cost(other) < here);
         let moves = better.is_some();
         if let Some(better) = better {
             self.placed = better;

@@ -1,6 +1,7 @@
 //! A laid-out sheet, and how it is asked for.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
 
@@ -28,11 +29,11 @@ pub struct Item {
     /// What it is.
     pub subject: Subject,
     /// Its name for people: "Wire W4, blue/yellow, to fit".
-    pub title: String,
+    pub title: Arc<str>,
     /// The rectangle around it.
     pub bounds: Box2,
     /// What to paint.
-    pub prims: Vec<Prim>,
+    pub prims: Arc<[Prim]>,
 }
 
 /// What an item shows.
@@ -40,8 +41,10 @@ pub struct Item {
 pub enum Subject {
     /// The heading and other marks of the sheet itself.
     Heading,
-    /// The soft over-ink below rows that are to fit.
-    Underlay,
+    /// The soft over-ink or the light below a part.
+    UnderPart(PartId),
+    /// The soft over-ink below a wire.
+    UnderWire(WireId),
     /// A wire's line.
     Wire(WireId),
     /// A wire's flag with number and letters.

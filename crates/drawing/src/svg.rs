@@ -92,7 +92,7 @@ fn group(
 ) {
     let name = match item.subject {
         Subject::Heading => "heading".to_owned(),
-        Subject::Underlay => "below".to_owned(),
+        Subject::UnderPart(_) | Subject::UnderWire(_) => "below".to_owned(),
         Subject::Wire(id) => id.to_string(),
         Subject::Flag(id) => format!("{id}-flag"),
         Subject::Part(id) => id.to_string(),
@@ -105,7 +105,7 @@ fn group(
     *count += 1;
     let id = if *count == 1 { name } else { format!("{name}-{count}") };
     put(out, format_args!("<g id=\"{id}\"><title>{}</title>\n", escaped(&item.title)));
-    for prim in &item.prims {
+    for prim in item.prims.iter() {
         one(prim, palette, lettering, out);
     }
     out.push_str("</g>\n");
@@ -234,7 +234,7 @@ fn embed_fonts(sheet: &Sheet, out: &mut String) {
         let is_used = sheet
             .items
             .iter()
-            .flat_map(|item| &item.prims)
+            .flat_map(|item| item.prims.iter())
             .any(|prim| matches!(prim, Prim::Text { face: used, .. } if *used == face));
         if is_used {
             put(

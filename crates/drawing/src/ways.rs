@@ -65,7 +65,13 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     let lines = as_before.map_or_else(
         || {
             let is_in_hand = matches!(before, Before::Still(_));
-            let around = route::Around { lettering: &lettering, given: &given, is_in_hand };
+            let around = route::Around {
+                lettering: &lettering,
+                given: &given,
+                is_in_hand,
+                bodies: &[],
+                lines: &[],
+            };
             let lines = route::routes(&scene, &around);
             scene.wires.iter().map(|wire| wire.id).zip(lines).collect()
         },

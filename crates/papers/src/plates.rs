@@ -172,7 +172,7 @@ fn alt(car: &Car, fit: &Fit, title: &str) -> String {
 /// What stands in a window of the sheet.
 fn marks(fit: &Fit, view: View, palette: Palette) -> Vec<Mark> {
     let seen = fit.sheet.items.iter().filter(|item| item.bounds.meets(view.window));
-    seen.flat_map(|item| &item.prims).map(|prim| paint::mark(prim, view, palette)).collect()
+    seen.flat_map(|item| item.prims.iter()).map(|prim| paint::mark(prim, view, palette)).collect()
 }
 
 /// The window that shows the middle of the drawing in the middle of the frame.
@@ -223,7 +223,7 @@ fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> V
         let seen = fit.sheet.items.iter().filter(|item| {
             item.bounds.meets(view.window) && !flags.iter().any(|flag| flag.replaces(item))
         });
-        let drawn = seen.flat_map(|item| item.prims.clone());
+        let drawn = seen.flat_map(|item| item.prims.iter().cloned());
         let flags = flags.iter().flat_map(|flag| flag.prims(fit.scale));
         let name = format!("{title}: part {} of {}", idx + 1, used.len());
         PlatePage {

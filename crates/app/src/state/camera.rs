@@ -15,7 +15,7 @@ impl Camera {
     /// Screen points for each mm at 100 %: 96 to the inch.
     pub const FULL_SIZE: f64 = 96.0 / 25.4;
     /// The least and greatest scale.
-    pub const LIMITS: (f64, f64) = (0.4, 24.0);
+    pub const LIMITS: (f64, f64) = (0.15, 24.0);
 
     /// Looks at all of `area` on a canvas of this many screen points.
     pub fn fitting(area: Box2, canvas: (f64, f64)) -> Self {
@@ -30,6 +30,12 @@ impl Camera {
     /// Looks at an empty sheet with this heading at full size: what is placed on it needs room around.
     pub fn on_empty(heading: Box2) -> Self {
         Self { centre: heading.centre(), scale: Self::FULL_SIZE }
+    }
+
+    /// What of the sheet is in view on a canvas of this many screen points.
+    pub fn in_view(&self, canvas: (f64, f64)) -> Box2 {
+        let half = Point::new(canvas.0, canvas.1) * (0.5 / self.scale);
+        Box2 { min: self.centre - half, max: self.centre + half }
     }
 
     /// Zooms by a factor while `fixed` (mm) stays where it is on the screen.

@@ -216,12 +216,13 @@ mod tests {
         let ink = loomwright_drawing::Ink::Danger;
         let item = Item {
             subject: Subject::Tag(0),
-            title: "Tag 1".to_owned(),
+            title: "Tag 1".into(),
             bounds: Box2 { min: Point::new(0.0, 0.0), max: plate.max },
-            prims: vec![
+            prims: [
                 Prim::Line { points: line, width: 0.35, ink, dash: None },
                 Prim::Area { points: corners, fill: Some(ink), edge: None },
-            ],
+            ]
+            .into(),
         };
         assert!(body(&item).contains(plate.centre()));
         assert!(!body(&item).contains(Point::new(20.0, 20.0)));

@@ -51,6 +51,8 @@ pub(super) struct Search {
     turn: u32,
     queue: BinaryHeap<Reverse<(u32, u32, usize)>>,
     most_visits: usize,
+    /// Ways looked at so far.
+    pub(super) n_visits: usize,
 }
 
 impl Search {
@@ -77,6 +79,7 @@ impl Search {
             }
         }
         for _ in 0..self.most_visits {
+            self.n_visits += 1;
             let Reverse((_, _, state)) = self.queue.pop()?;
             let (place, entered) = (state / 4, state % 4);
             if self.seen[state] != self.turn || self.came[state] & 8 != 0 {
@@ -132,9 +135,10 @@ impl Search {
         self.queue.clear();
         self.turn += 1;
         if self.cost.len() < n_states {
-            self.cost.resize(n_states, 0);
-            self.came.resize(n_states, 0);
-            self.seen.resize(n_states, 0);
+            // Zeroed memory that nothing touches costs nothing.
+            self.cost = vec![0; n_states];
+            self.came = vec![0; n_states];
+            self.seen = vec![0; n_states];
         }
     }
 

@@ -9,7 +9,7 @@ use crate::samples::{driving_lamps, rows};
 fn lettering(sheet: &Sheet) -> Vec<(Subject, String, Box2)> {
     let mut found = Vec::new();
     for item in &sheet.items {
-        for prim in &item.prims {
+        for prim in item.prims.iter() {
             let Prim::Text { text, .. } = prim else { continue };
             let whole = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
             let rect = match item.subject {

@@ -1,6 +1,7 @@
 //! Sheets laid out whole.
 
 mod arranged;
+mod at_once;
 mod clear;
 mod look;
 mod notes;

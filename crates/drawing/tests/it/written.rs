@@ -37,10 +37,11 @@ fn lettering_stays_upright_when_a_part_is_turned() {
     let mut pad = Pad::new("Turned");
     pad.part("relay", "Relay", [100.0, 50.0], Turn::ThreeQuarters);
     let sheet = lay_out(&pad.car, SheetId(1), &Options::default());
-    let texts = sheet.items.iter().flat_map(|item| &item.prims).filter_map(|prim| match prim {
-        Prim::Text { text, upward, .. } => Some((text.as_str(), *upward)),
-        _ => None,
-    });
+    let texts =
+        sheet.items.iter().flat_map(|item| item.prims.iter()).filter_map(|prim| match prim {
+            Prim::Text { text, upward, .. } => Some((text.as_str(), *upward)),
+            _ => None,
+        });
     assert!(texts.clone().count() >= 5);
     assert!(texts.clone().all(|(_, upward)| !upward));
 }

@@ -53,7 +53,7 @@ struct Words<'a> {
 fn words(fit: &Fit) -> Vec<Words<'_>> {
     let mut found = Vec::new();
     for item in &fit.sheet.items {
-        for prim in &item.prims {
+        for prim in item.prims.iter() {
             let Prim::Text { text, .. } = prim else { continue };
             let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
             let rect = match item.subject {
@@ -155,7 +155,7 @@ fn low(fit: &Fit) -> Vec<String> {
         let is_flag = matches!(item.subject, Subject::Flag(_));
         let least =
             if is_flag && is_one_circuit { LEAST_FLAGS_OF_ONE_CIRCUIT } else { LEAST_CAPITALS };
-        for prim in &item.prims {
+        for prim in item.prims.iter() {
             let Prim::Text { text, height, .. } = prim else { continue };
             let on_paper = height * fit.scale;
             if on_paper < least - 1e-6 {
@@ -192,7 +192,7 @@ fn untold(car: &Car, fit: &Fit) -> (Vec<String>, [usize; 2]) {
     for (wire, line) in &fit.sheet.routes {
         let is_its = |item: &&Item| item.subject == Subject::Flag(*wire);
         let flags: Vec<&Item> = fit.sheet.items.iter().filter(is_its).collect();
-        let sides = flags.iter().flat_map(|flag| &flag.prims).filter_map(|prim| match prim {
+        let sides = flags.iter().flat_map(|flag| flag.prims.iter()).filter_map(|prim| match prim {
             Prim::Area { .. } => prim.bounds().map(|rect| rect.max - rect.min),
             _ => None,
         });

@@ -30,12 +30,21 @@ pub struct Mark {
     pub is_selected: bool,
 }
 
-/// Gathers the marks of a sheet.
+/// More marks than this nobody steps through: then only parts and wires have one, and of these the nearest to the middle.
+const MOST_MARKS: usize = 1_500;
+
+/// Gathers the marks of what is in view of a sheet.
 pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
-    let mut marks = item_marks(state, analysis, laid);
-    wire_marks(state, laid, &mut marks);
+    let in_view = state.camera().in_view(state.canvas_size).grown(2.0);
+    let mut marks = item_marks(state, analysis, (laid, in_view));
+    wire_marks(state, (laid, in_view), &mut marks);
     plug_marks(state, laid, &mut marks);
-    for (id, name, at) in &laid.terminals {
+    let terminals = laid.terminals.iter().filter(|(.., at)| in_view.contains(*at));
+    if marks.len() + terminals.clone().count() > MOST_MARKS {
+        keep_nearest(&mut marks, state.camera().centre);
+        return marks;
+    }
+    for (id, name, at) in terminals {
         if let Some(part) = state.car().part(*id) {
             marks.push(Mark {
                 name: format!("Terminal {}.{name}", part.label),
@@ -48,11 +57,22 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
     marks
 }
 
+fn keep_nearest(marks: &mut Vec<Mark>, middle: Point) {
+    if marks.len() > MOST_MARKS {
+        let away = |mark: &Mark| (!mark.is_selected, mark.area.centre().distance(middle));
+        marks.sort_by(|a, b| {
+            let (a, b) = (away(a), away(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        });
+        marks.truncate(MOST_MARKS);
+    }
+}
+
 /// Parts, tags, and places where wires go on.
-fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
+fn item_marks(state: &State, analysis: &Analysis, (laid, in_view): (&Laid, Box2)) -> Vec<Mark> {
     let car = state.car();
     let mut marks = Vec::new();
-    for item in &laid.items {
+    for item in laid.items.iter().filter(|item| item.bounds.meets(in_view)) {
         let mark = match item.subject {
             Subject::Part(id) => car.part(id).map(|part| Mark {
                 name: format!("Part {}", part.label),
@@ -97,7 +117,7 @@ fn item_marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
 }
 
 /// Wires, by their flags, and loose ends.
-fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
+fn wire_marks(state: &State, (laid, in_view): (&Laid, Box2), marks: &mut Vec<Mark>) {
     let car = state.car();
     let flags: BTreeMap<WireId, Box2> = laid
         .items
@@ -110,7 +130,7 @@ fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
     for (id, route) in &laid.routes {
         let Some(wire) = car.wire(*id) else { continue };
         let area = flags.get(id).copied().or_else(|| middle_of(route));
-        if let Some(area) = area {
+        if let Some(area) = area.filter(|area| area.meets(in_view)) {
             marks.push(Mark {
                 name: format!("Wire {}", wire.label),
                 area,
@@ -121,6 +141,7 @@ fn wire_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
         for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
             if let Anchor::Loose { sheet, at } = &end.at
                 && *sheet == state.sheet
+                && in_view.contains(*at)
             {
                 marks.push(Mark {
                     name: format!("Loose end of wire {}", wire.label),

@@ -1,0 +1,99 @@
+//! The sheets as laid out, from the cache where nothing has changed.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use loomwright_circuit::{Car, SheetId, Version};
+use loomwright_drawing::{
+    Options, Sheet as Laid, Subject, Tag, lay_out, lay_out_again, lay_out_at_once,
+};
+
+use crate::draughtsman::{Draughtsman, Order, is_large};
+
+/// What a layout follows from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct LayoutKey {
+    pub(super) revision: u64,
+    pub(super) report: u64,
+    pub(super) live: Option<(u64, bool)>,
+    pub(super) version: Option<Version>,
+}
+
+/// A sheet that is laid out.
+#[derive(Debug)]
+struct Known {
+    key: LayoutKey,
+    car: Arc<Car>,
+    laid: Arc<Laid>,
+}
+
+/// All sheets that were looked at.
+#[derive(Debug, Default)]
+pub(super) struct Layouts {
+    known: BTreeMap<SheetId, Known>,
+    draughtsman: Option<Draughtsman>,
+}
+
+impl Layouts {
+    /// Hands large sheets to a thread from now on.
+    pub(super) fn hand_to(&mut self, draughtsman: Draughtsman) {
+        self.draughtsman = Some(draughtsman);
+    }
+
+    /// None laid out, for another document.
+    pub(super) fn for_another_car(self) -> Self {
+        Self { known: BTreeMap::new(), ..self }
+    }
+
+    /// The sheet as laid out for this very key, if it is.
+    pub(super) fn known(&mut self, sheet: SheetId, key: &LayoutKey) -> Option<Arc<Laid>> {
+        for done in self.draughtsman.iter().flat_map(Draughtsman::done) {
+            // What was ordered for an older car is of no use any more.
+            if let Some(known) = self.known.get_mut(&done.sheet).filter(|it| it.key == done.key) {
+                known.laid = Arc::new(with_findings(done.laid, &done.options.tags));
+            }
+        }
+        let known = self.known.get(&sheet).filter(|known| known.key == *key)?;
+        Some(Arc::clone(&known.laid))
+    }
+
+    /// Lays a sheet out. A large one is laid out at once as well as that can be done, and in full in the background.
+    pub(super) fn lay_out(
+        &mut self,
+        car: &Arc<Car>,
+        sheet: SheetId,
+        key: LayoutKey,
+        options: Options,
+    ) -> Arc<Laid> {
+        let before = self.known.get(&sheet);
+        let laid = match (before, &self.draughtsman) {
+            (Some(before), Some(draughtsman)) if is_large(&before.laid) => {
+                draughtsman.order(Order {
+                    key: key.clone(),
+                    sheet,
+                    car: Arc::clone(car),
+                    options: options.clone(),
+                    previous: Arc::clone(&before.laid),
+                });
+                Arc::new(lay_out_at_once((&before.car, car), sheet, &options, &before.laid))
+            }
+            (Some(before), _) => {
+                let laid = lay_out_again(car, sheet, &options, &before.laid);
+                Arc::new(with_findings(laid, &options.tags))
+            }
+            (None, _) => Arc::new(with_findings(lay_out(car, sheet, &options), &options.tags)),
+        };
+        self.known.insert(sheet, Known { key, car: Arc::clone(car), laid: Arc::clone(&laid) });
+        laid
+    }
+}
+
+/// Tags are known by their place among those of the sheet; from here on, by their finding.
+pub(super) fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
+    for item in &mut laid.items {
+        if let Subject::Tag(tag_idx) = &mut item.subject {
+            *tag_idx = tags.get(*tag_idx).map_or(*tag_idx, |tag| tag.number - 1);
+        }
+    }
+    laid
+}

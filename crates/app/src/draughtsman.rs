@@ -1,0 +1,76 @@
+//! A thread that lays large sheets out in full. Until it is done, the window shows them as they were laid out at once.
+
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use loomwright_circuit::{Car, SheetId};
+use loomwright_drawing::{Options, Sheet as Laid, lay_out_again};
+
+use crate::analysis::LayoutKey;
+
+/// A sheet with fewer items than this is laid out within a frame.
+const FEW_ITEMS: usize = 2_500;
+
+/// Whether a sheet takes longer than a frame.
+pub(crate) fn is_large(laid: &Laid) -> bool {
+    laid.items.len() >= FEW_ITEMS
+}
+
+/// What is to be laid out.
+#[derive(Debug)]
+pub(crate) struct Order {
+    pub(crate) key: LayoutKey,
+    pub(crate) sheet: SheetId,
+    pub(crate) car: Arc<Car>,
+    pub(crate) options: Options,
+    /// As it was laid out before.
+    pub(crate) previous: Arc<Laid>,
+}
+
+/// What was laid out.
+#[derive(Debug)]
+pub(crate) struct Done {
+    pub(crate) key: LayoutKey,
+    pub(crate) sheet: SheetId,
+    pub(crate) laid: Laid,
+    pub(crate) options: Options,
+}
+
+/// The thread, as the window holds it; it ends with that.
+#[derive(Debug)]
+pub(crate) struct Draughtsman {
+    orders: Sender<Order>,
+    done: Receiver<Done>,
+}
+
+impl Draughtsman {
+    /// Starts the thread; `wake` is called whenever a sheet is done.
+    pub(crate) fn start(wake: impl Fn() + Send + 'static) -> Self {
+        let (orders, todo) = channel::<Order>();
+        let (told, done) = channel();
+        std::thread::spawn(move || {
+            while let Ok(mut order) = todo.recv() {
+                // What came meanwhile is newer.
+                order = todo.try_iter().last().unwrap_or(order);
+                let Order { key, sheet, car, options, previous } = order;
+                let laid = lay_out_again(&car, sheet, &options, &previous);
+                if told.send(Done { key, sheet, laid, options }).is_err() {
+                    return;
+                }
+                wake();
+            }
+        });
+        Self { orders, done }
+    }
+
+    /// Orders a sheet; older orders not yet begun are dropped.
+    pub(crate) fn order(&self, order: Order) {
+        // The thread ends only with the window; then nobody waits for it.
+        drop(self.orders.send(order));
+    }
+
+    /// The sheets done since it was asked last.
+    pub(crate) fn done(&self) -> impl Iterator<Item = Done> {
+        self.done.try_iter()
+    }
+}
