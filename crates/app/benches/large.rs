@@ -9,6 +9,7 @@ use egui::{Color32, Context, Event, Pos2, RawInput, Rect, Shape, Stroke, pos2, v
 use loomwright_app::action::Action;
 use loomwright_app::app::App;
 use loomwright_app::command::Command;
+use loomwright_app::painter::Screen;
 use loomwright_app::state::{Camera, Document, Selection, State};
 use loomwright_app::store::{Settings, Store};
 use loomwright_app::tool::{PITCH, Tool, new_part};
@@ -148,11 +149,9 @@ impl Window {
     fn lines(&mut self) -> Vec<Vec<Pos2>> {
         let sheet = self.app.state.sheet;
         let laid = self.app.analysis.laid(&self.app.state, sheet);
-        let camera = self.app.state.camera();
-        let on_screen = |point: &Point| {
-            let at = (*point - camera.centre) * camera.scale;
-            (SIZE / 2.0).to_pos2() + vec2(at.x as f32, at.y as f32)
-        };
+        let canvas = Rect::from_min_size(Pos2::ZERO, SIZE);
+        let screen = Screen::new(canvas, self.app.state.camera());
+        let on_screen = |point: &Point| screen.screen_from_sheet(*point);
         laid.routes.values().map(|route| route.iter().map(on_screen).collect()).collect()
     }
 

@@ -295,7 +295,7 @@ impl Analysis {
             }),
             ..Options::default()
         };
-        self.layouts.lay_out(&state.doc.car, sheet, key, options)
+        self.layouts.lay_out(&state.doc.car, sheet, key, &options)
     }
 
     /// Lays large sheets out in the background from now on; `wake` is called whenever one is done.

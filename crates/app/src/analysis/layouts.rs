@@ -63,7 +63,7 @@ impl Layouts {
         car: &Arc<Car>,
         sheet: SheetId,
         key: LayoutKey,
-        options: Options,
+        options: &Options,
     ) -> Arc<Laid> {
         let before = self.known.get(&sheet);
         let laid = match (before, &self.draughtsman) {
@@ -75,13 +75,13 @@ impl Layouts {
                     options: options.clone(),
                     previous: Arc::clone(&before.laid),
                 });
-                Arc::new(lay_out_at_once((&before.car, car), sheet, &options, &before.laid))
+                Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
             }
             (Some(before), _) => {
-                let laid = lay_out_again(car, sheet, &options, &before.laid);
+                let laid = lay_out_again(car, sheet, options, &before.laid);
                 Arc::new(with_findings(laid, &options.tags))
             }
-            (None, _) => Arc::new(with_findings(lay_out(car, sheet, &options), &options.tags)),
+            (None, _) => Arc::new(with_findings(lay_out(car, sheet, options), &options.tags)),
         };
         self.known.insert(sheet, Known { key, car: Arc::clone(car), laid: Arc::clone(&laid) });
         laid
