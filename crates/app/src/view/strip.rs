@@ -56,12 +56,15 @@ pub struct AlteredView {
 
 fn altered(car: &Car) -> Vec<AlteredView> {
     let sheet_of = |id| car.sheets().get(&id).map_or("", |sheet| &*sheet.title);
-    let parts = car.parts().iter().map(|(id, part)| AlteredView {
+    // Most rows of most cars are as found; nothing is written for those.
+    let parts = car.parts().iter().filter(|(_, part)| part.standing != Standing::AsFound);
+    let parts = parts.map(|(id, part)| AlteredView {
         text: format!("{}, {}", part.label, sheet_of(part.sheet)),
         standing: part.standing,
         row: Selection::part(*id),
     });
-    let wires = car.wires().iter().map(|(id, wire)| {
+    let wires = car.wires().iter().filter(|(_, wire)| wire.standing != Standing::AsFound);
+    let wires = wires.map(|(id, wire)| {
         let end = |end: &End| crate::words::anchor(car, &end.at);
         AlteredView {
             text: format!("{}: {} to {}", wire.label, end(&wire.from), end(&wire.to)),
@@ -69,7 +72,7 @@ fn altered(car: &Car) -> Vec<AlteredView> {
             row: Selection::wire(*id),
         }
     });
-    parts.chain(wires).filter(|row| row.standing != Standing::AsFound).collect()
+    parts.chain(wires).collect()
 }
 
 /// Builds it.

@@ -59,11 +59,11 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
 
 fn keep_nearest(marks: &mut Vec<Mark>, middle: Point) {
     if marks.len() > MOST_MARKS {
-        let away = |mark: &Mark| (!mark.is_selected, mark.area.centre().distance(middle));
-        marks.sort_by(|a, b| {
-            let (a, b) = (away(a), away(b));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
-        });
+        let away = |mark: &Mark| {
+            let by = mark.area.centre() - middle;
+            if mark.is_selected { -1.0 } else { by.x * by.x + by.y * by.y }
+        };
+        marks.select_nth_unstable_by(MOST_MARKS, |a, b| away(a).total_cmp(&away(b)));
         marks.truncate(MOST_MARKS);
     }
 }
@@ -122,12 +122,17 @@ fn wire_marks(state: &State, (laid, in_view): (&Laid, Box2), marks: &mut Vec<Mar
     let flags: BTreeMap<WireId, Box2> = laid
         .items
         .iter()
+        .filter(|item| item.bounds.meets(in_view))
         .filter_map(|item| match item.subject {
             Subject::Flag(id) => Some((id, item.bounds)),
             _ => None,
         })
         .collect();
     for (id, route) in &laid.routes {
+        let around_it = Box2::around(route.iter().copied());
+        if !around_it.is_some_and(|area| area.grown(1.0).meets(in_view)) {
+            continue;
+        }
         let Some(wire) = car.wire(*id) else { continue };
         let area = flags.get(id).copied().or_else(|| middle_of(route));
         if let Some(area) = area.filter(|area| area.meets(in_view)) {
