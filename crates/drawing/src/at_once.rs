@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Anchor, Box2, Car, PartId, Placement, Point, SheetId, Wire, WireId};
 
+use crate::notes::{self, PlacedNote};
 use crate::route::Around;
 use crate::scene::{Scene, SceneWire};
 use crate::ways::Ways;
@@ -21,10 +22,12 @@ pub fn lay_out_at_once(
     previous: &Sheet,
 ) -> Sheet {
     let fates = Fates::between(before, after);
-    if fates.parts.is_empty() && fates.wires.is_empty() {
+    if fates.parts.is_empty() && fates.wires.is_empty() && before.notes() == after.notes() {
         return previous.clone();
     }
     let mut laid = fates.what_stays(previous);
+    let notes = notes::of(after, sheet, options.least_height);
+    laid.items.extend(notes.iter().filter_map(PlacedNote::item));
     let scene = fates.what_is_new(after, sheet, options);
     if scene.parts.is_empty() && scene.wires.is_empty() {
         return laid;
@@ -36,7 +39,7 @@ pub fn lay_out_at_once(
     let is_new = |subject: Subject| match subject.row() {
         Some(Of::Part(id)) => fates.parts.get(&id) == Some(&Fate::Anew),
         Some(Of::Wire(id)) => fates.wires.get(&id) == Some(&Fate::Anew),
-        None => false,
+        Some(Of::Note) | None => false,
     };
     laid.items.extend(fresh.items.into_iter().filter(|item| is_new(item.subject)));
     let is_new_part = |id: &PartId| fates.parts.get(id) == Some(&Fate::Anew);
@@ -50,6 +53,8 @@ pub fn lay_out_at_once(
 enum Of {
     Part(PartId),
     Wire(WireId),
+    /// Notes are few, and always set anew.
+    Note,
 }
 
 impl Subject {
@@ -57,6 +62,7 @@ impl Subject {
     fn row(self) -> Option<Of> {
         match self {
             Self::Heading | Self::Tag(_) => None,
+            Self::Note(_) => Some(Of::Note),
             Self::UnderPart(id) | Self::Part(id) | Self::Label(id) => Some(Of::Part(id)),
             Self::UnderWire(id) | Self::Wire(id) | Self::Flag(id) | Self::Continuation(id, _) => {
                 Some(Of::Wire(id))
@@ -137,6 +143,7 @@ impl Fates {
             let fate = match item.subject.row() {
                 Some(Of::Part(id)) => self.parts.get(&id),
                 Some(Of::Wire(id)) => self.wires.get(&id),
+                Some(Of::Note) => Some(&Fate::Anew),
                 None => None,
             };
             match fate {
