@@ -78,7 +78,10 @@ fn two_hundred_in_view(bencher: divan::Bencher<'_, '_>) {
 fn dragging_500_parts(bencher: divan::Bencher<'_, '_>) {
     let mut window = Window::open();
     let parts: Vec<PartId> = window.app.state.car().parts().keys().copied().take(500).collect();
-    window.act(Action::Select(Selection { parts: parts.into_iter().collect(), ..Selection::default() }));
+    window.act(Action::Select(Selection {
+        parts: parts.into_iter().collect(),
+        ..Selection::default()
+    }));
     let mut step = 0;
     bencher.bench_local(|| {
         step += 1;

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Car, Draft, PartId, SheetId, Version};
 use loomwright_drawing::{
-    Live, Options, Sheet as Laid, Subject, Tag, TagShape, lay_out_at_once, lay_out_in_hand,
+    Live, Options, Sheet as Laid, Tag, TagShape, lay_out_at_once, lay_out_in_hand,
 };
 use loomwright_electrics::Network;
 use loomwright_rules::{

@@ -15,7 +15,7 @@ use crate::draughtsman::{Draughtsman, Order, is_large};
 pub(crate) struct LayoutKey {
     pub(super) revision: u64,
     pub(super) report: u64,
-    pub(super) live: Option<(u64, bool)>,
+    pub(super) live: Option<(u64, bool, bool)>,
     pub(super) version: Option<Version>,
 }
 

@@ -133,34 +133,8 @@ pub fn canvas_ui(
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
     grid(&painter, &screen, theme);
-    let fixed = view.fix.as_ref().map(|fix| &fix.laid);
-    let shown = fixed.or(view.preview.as_ref()).unwrap_or(&view.laid);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
-    if view.is_trying {
-        // Wider than the light of what is live, so that it stands out at both sides of it.
-        let wires = Selection { wires: state.selection.wires.clone(), ..Selection::default() };
-        let colour = theme.selected.gamma_multiply(0.5);
-        wire_halos(&painter, &screen, shown, &wires, (5.6, colour));
-    }
-    paint_sheet(&painter, &screen, (shown, Layer::Below), theme);
-    // A lamp that is read shines in its own light.
-    if !view.is_trying {
-        halos(&painter, &screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
-    }
-    if let (Tool::Rest, Some(target)) = (&state.tool, &hover) {
-        let meant = match target {
-            Target::Part(id) => Selection::part(*id),
-            Target::Note(id) => Selection::note(*id),
-            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
-            _ => Selection::default(),
-        };
-        halos(&painter, &screen, shown, &meant, theme.selected.gamma_multiply(0.12));
-    }
-    if let Some(fix) = &view.fix {
-        halos(&painter, &screen, shown, &fix.rows, theme.to_fit_text.gamma_multiply(0.25));
-    }
-    paint_sheet(&painter, &screen, (shown, Layer::Above), theme);
-    frames(&painter, &screen, shown, &state.selection, theme);
+    drawing(&painter, &screen, state, view, hover.as_ref());
     tool_marks::paint(&painter, &screen, state, &view.laid, hover.as_ref());
     probes::probes_ui(&painter, &screen, theme, &view.probes, state.pointer);
     if let Some((area, says)) = &view.refusal {
@@ -187,6 +161,44 @@ pub fn canvas_ui(
     }
     overview::overview_ui(ui, &screen, state, &view.laid, actions);
     input::gather(ui, (&response, &screen), state, view, trial, actions);
+}
+
+/// The sheet with the light on what is selected, pointed at and previewed.
+fn drawing(
+    painter: &egui::Painter,
+    screen: &Screen,
+    state: &State,
+    view: &CanvasView,
+    hover: Option<&Target>,
+) {
+    let theme = state.theme();
+    let fixed = view.fix.as_ref().map(|fix| &fix.laid);
+    let shown = fixed.or(view.preview.as_ref()).unwrap_or(&view.laid);
+    if view.is_trying {
+        // Wider than the light of what is live, so that it stands out at both sides of it.
+        let wires = Selection { wires: state.selection.wires.clone(), ..Selection::default() };
+        let colour = theme.selected.gamma_multiply(0.5);
+        wire_halos(painter, screen, shown, &wires, (5.6, colour));
+    }
+    paint_sheet(painter, screen, (shown, Layer::Below), theme);
+    // A lamp that is read shines in its own light.
+    if !view.is_trying {
+        halos(painter, screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
+    }
+    if let (Tool::Rest, Some(target)) = (&state.tool, hover) {
+        let meant = match target {
+            Target::Part(id) => Selection::part(*id),
+            Target::Note(id) => Selection::note(*id),
+            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
+            _ => Selection::default(),
+        };
+        halos(painter, screen, shown, &meant, theme.selected.gamma_multiply(0.12));
+    }
+    if let Some(fix) = &view.fix {
+        halos(painter, screen, shown, &fix.rows, theme.to_fit_text.gamma_multiply(0.25));
+    }
+    paint_sheet(painter, screen, (shown, Layer::Above), theme);
+    frames(painter, screen, shown, &state.selection, theme);
 }
 
 /// What cannot be done, at its place: what the tool in hand meets there, or what was tried last.
