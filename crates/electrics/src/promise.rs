@@ -1,6 +1,5 @@
 //! Whether a promise of the owner's holds: the one place where that is judged.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use loomwright_circuit::{Claim, Expectation, Promise};
@@ -68,18 +67,24 @@ impl Network {
     /// A possible setting in which a promise asks something, with as much as may be at rest; of many combinations, the
     /// first few hundred are tried.
     pub fn setting_for(&self, promise: &Promise) -> Option<Setting> {
-        let mut settings = vec![BTreeMap::new()];
+        self.settings_for(promise, &self.rest()).into_iter().next()
+    }
+
+    /// The possible settings in which a promise asks something, with the controls that it does not name as they stand
+    /// in another setting; of many combinations, the first few hundred.
+    pub fn settings_for(&self, promise: &Promise, others: &Setting) -> Vec<Setting> {
+        let mut settings = vec![others.clone()];
         for moment in &promise.when {
             let each = moment.positions.iter().flat_map(|position| {
-                settings.iter().map(|known| {
-                    let mut next: BTreeMap<String, String> = known.clone();
-                    next.insert(moment.control.clone(), position.clone());
-                    next
+                settings.iter().filter_map(|known| {
+                    let mut next = known.clone();
+                    self.put(&mut next, &moment.control, position).ok().map(|()| next)
                 })
             });
             settings = each.take(MOST_TRIED).collect();
         }
-        settings.iter().find_map(|positions| self.setting(positions).ok())
+        settings.retain(|setting| self.is_possible(setting));
+        settings
     }
 }
 

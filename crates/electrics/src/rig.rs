@@ -28,6 +28,16 @@ pub enum Ohms {
     Open,
 }
 
+impl Ohms {
+    /// The resistance, where there is one.
+    pub fn figure(self) -> Option<f64> {
+        match self {
+            Self::Reads(ohms) => Some(ohms),
+            Self::Open => None,
+        }
+    }
+}
+
 /// More than this, ohm, reads as open on the ranges that people use in a car.
 const OPEN_FROM: f64 = 1e6;
 /// In series with the meter's own battery, ohm: a meter tests with a milliampere or two (practice), so filaments read
@@ -37,6 +47,9 @@ const METER_OHMS: f64 = 1000.0;
 pub const SHUNT_OHMS: f64 = 0.02;
 /// Watts of the lamp that stands in for a fuse at the first power-up (practice: a stop-lamp bulb).
 pub const LAMP_WATTS: f64 = 21.0;
+
+/// A bulb that takes less of the meter's current than this, as a share, is not in the way.
+const LEAST_SHARE: f64 = 1e-3;
 
 /// A wire of the rig: so short and thick that it does not count.
 static LEAD: LazyLock<(Option<WireArea>, Metres)> =
@@ -145,14 +158,26 @@ impl Rig {
         self
     }
 
-    /// Takes every bulb out.
+    /// Takes the bulbs of these parts out.
     #[must_use]
-    pub fn without_bulbs(mut self) -> Self {
-        let is_bulb = |element: &Element| matches!(element, Element::Filament { .. });
-        for id in parts_with(&self.car, is_bulb) {
-            self.open(id, is_bulb);
+    pub fn without_bulbs(mut self, lamps: &[PartId]) -> Self {
+        for id in lamps {
+            self.open(*id, is_bulb);
         }
         self
+    }
+
+    /// Puts a lamp in place of a fuse.
+    #[must_use]
+    pub fn with_lamp_for_fuse(mut self, id: PartId, [a, b]: [&str; 2]) -> (Self, PartId) {
+        self.open(id, |element| match element {
+            Element::Fuse { between: [from, to], .. } => from == a && to == b,
+            _ => false,
+        });
+        let lamp = self.part("lamp", &[("watts", LAMP_WATTS)]);
+        self.join((lamp, "1"), (id, a));
+        self.join((lamp, "2"), (id, b));
+        (self, lamp)
     }
 
     /// Puts a lamp between the earthed post of the battery and all leads that were on it.
@@ -199,22 +224,32 @@ impl Rig {
         post: (PartId, &str),
         set: &BTreeMap<String, String>,
     ) -> Ohms {
-        self.ohms_where(place, post, |network| {
+        self.metered(place, post, set).0
+    }
+
+    /// The same, and the lamps whose bulbs the meter's current passes.
+    pub fn metered(
+        self,
+        place: (PartId, &str),
+        post: (PartId, &str),
+        set: &BTreeMap<String, String>,
+    ) -> (Ohms, Vec<PartId>) {
+        self.metered_where(place, post, |network| {
             network.setting(set).ok().filter(|_| !set.is_empty())
         })
     }
 
     /// The same with the controls in a setting of the car.
     pub fn ohms_in(self, red: (PartId, &str), black: (PartId, &str), setting: &Setting) -> Ohms {
-        self.ohms_where(red, black, |_| Some(setting.clone()))
+        self.metered_where(red, black, |_| Some(setting.clone())).0
     }
 
-    fn ohms_where(
+    fn metered_where(
         self,
         place: (PartId, &str),
         post: (PartId, &str),
         setting: impl FnOnce(&Network) -> Option<Setting>,
-    ) -> Ohms {
+    ) -> (Ohms, Vec<PartId>) {
         let is_negative = self.car.vehicle().earth == EarthPolarity::Negative;
         let mut rig = self;
         rig.add_type(meter());
@@ -232,7 +267,11 @@ impl Rig {
             Some(setting) => network.moved(&rest.state, &setting),
             None => rest,
         };
-        read(&settled.on, series, place, post)
+        let amps = |id: PartId| settled.on.part(id).map_or(0.0, |reading| reading.amps.0.abs());
+        let passed = amps(series) * LEAST_SHARE;
+        let lamps = parts_with(&rig.car, is_bulb).into_iter();
+        let lamps = lamps.filter(|id| passed > 0.0 && amps(*id) > passed).collect();
+        (read(&settled.on, series, place, post), lamps)
     }
 
     fn open(&mut self, id: PartId, is_out: impl Fn(&Element) -> bool) {
@@ -297,10 +336,11 @@ pub fn ohms_on_the_bench(
     [red, black]: [&str; 2],
     set: &BTreeMap<String, String>,
 ) -> Option<f64> {
-    match Rig::alone(car, part).ohms_between((part, red), (part, black), set) {
-        Ohms::Reads(ohms) => Some(ohms),
-        Ohms::Open => None,
-    }
+    Rig::alone(car, part).ohms_between((part, red), (part, black), set).figure()
+}
+
+fn is_bulb(element: &Element) -> bool {
+    matches!(element, Element::Filament { .. })
 }
 
 fn is_at(end: &End, (part, terminal): (PartId, &str)) -> bool {

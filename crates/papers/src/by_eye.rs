@@ -26,9 +26,6 @@ pub(crate) struct EyeRow {
     source: String,
 }
 
-/// So many names stand in a line before the rest is counted.
-const MOST_NAMES: usize = 8;
-
 /// Lines to check by eye, in groups; groups without a line are left out.
 pub(crate) fn by_eye(car: &Car) -> Vec<EyeGroup> {
     let groups = [
@@ -175,9 +172,6 @@ fn line(asks: &str, of: &[String], n_all: usize, what: &str) -> Option<EyeRow> {
     let of = match n {
         0 => return None,
         n if n == n_all && n > 1 => format!("all {n} {what}"),
-        n if n > MOST_NAMES => {
-            format!("{} and {} more", of[..MOST_NAMES - 1].join(", "), n + 1 - MOST_NAMES)
-        }
         _ => of.join(", "),
     };
     Some(EyeRow { asks: asks.to_owned(), of, source: String::new() })

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use loomwright_circuit::part_type::{Element, MeterFamily};
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 use serde::Serialize;
 
-use crate::fitting::set_words;
+use crate::fitting::{remade, set_words};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
 use crate::words;
@@ -31,6 +32,8 @@ pub(crate) struct WayBack {
     pub(crate) take_out: Vec<String>,
     pub(crate) put_back: Vec<WireRow>,
     pub(crate) put_in: Vec<String>,
+    /// Closed joints that are cut out once more, in a sentence each.
+    pub(crate) remake: Vec<String>,
 }
 
 /// Smaller changes than these nobody sees or reads.
@@ -50,6 +53,13 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
         take_out: parts(Standing::ToFit),
         put_back: wires(Standing::ToRemove),
         put_in: parts(Standing::ToRemove),
+        remake: remade(car)
+            .iter()
+            .map(|joint| {
+                let wires = words::listed(&joint.before, 9);
+                format!("{}: cut it out, and join {wires} anew in one splice.", joint.label)
+            })
+            .collect(),
     };
     let is_any = !back.take_off.is_empty()
         || !back.take_out.is_empty()
@@ -84,6 +94,28 @@ pub(crate) fn changes(car: &Car, after: &Solved) -> Vec<ChangeRow> {
     let mut rows: Vec<ChangeRow> = greatest.into_values().collect();
     rows.sort_by(|a, b| words::by_count(&a.what, &b.what).then(a.reads.cmp(b.reads)));
     rows
+}
+
+/// What an ammeter shows of the alteration, where it shows nothing: it stands in no row, and what the battery gives does.
+pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> String {
+    let with = |is_it: &dyn Fn(&Element) -> bool| -> Vec<String> {
+        let kept = car.parts().iter().filter(|(_, part)| part.standing == Standing::AsFound);
+        let has =
+            |id: PartId| car.type_of(id).is_some_and(|known| known.elements.iter().any(is_it));
+        kept.filter(|(id, _)| has(**id)).map(|(_, part)| part.label.clone()).collect()
+    };
+    let is_ammeter =
+        |element: &Element| matches!(element, Element::Meter { family: MeterFamily::Ammeter, .. });
+    let batteries = with(&|element| matches!(element, Element::Battery { .. }));
+    let stands = |label: &String| rows.iter().any(|row| row.what == *label);
+    let silent = with(&is_ammeter).into_iter().find(|label| !stands(label));
+    let silent = silent.filter(|_| batteries.iter().any(stands));
+    silent.map_or_else(String::new, |label| {
+        format!(
+            "{label} reads as before: what is new hangs between it and the battery. With the engine stopped it does not \
+             show it; with the engine running it shows it as charge."
+        )
+    })
 }
 
 /// The car before the alteration in the same setting, as far as it had those controls.

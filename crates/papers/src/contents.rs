@@ -25,6 +25,8 @@ pub(crate) struct Contents {
     pub(crate) fitting: Vec<Stage>,
     pub(crate) tests: Vec<TestGroup>,
     pub(crate) changes: Vec<ChangeRow>,
+    /// What an ammeter does not show of it; empty where there is none, or it does.
+    pub(crate) ammeter: String,
     pub(crate) way_back: Option<WayBack>,
     pub(crate) circuits: Vec<CircuitRow>,
     pub(crate) power: Vec<PowerRow>,
@@ -42,6 +44,8 @@ pub(crate) struct Contents {
 pub(crate) struct LabelRow {
     pub(crate) number: String,
     pub(crate) letters: String,
+    /// In words, main colour first.
+    pub(crate) colour: String,
     pub(crate) size: String,
     /// Where this end goes, and where the other one is.
     pub(crate) here: String,
@@ -54,14 +58,16 @@ impl Contents {
         let fuses = fuse_card(car);
         let solved = Solved::of(car, Version::After);
         let has_battery = solved.usual.reference().is_some();
+        let changes = if has_battery { changes::changes(car, &solved) } else { Vec::new() };
         Self {
+            ammeter: changes::ammeter(car, &changes),
             wires: rows::wires(car),
             plugs: plugs(car),
-            shopping: shopping(car, &leads),
+            shopping: shopping(car, &leads, has_battery),
             leads,
             fitting: fitting::stages(car, &solved),
             tests: test_sheet(car, &solved),
-            changes: if has_battery { changes::changes(car, &solved) } else { Vec::new() },
+            changes,
             way_back: changes::way_back(car),
             circuits: power::circuits(car, report, &solved, &fuses),
             power: if has_battery { power::power(car, &solved) } else { Vec::new() },
@@ -84,6 +90,7 @@ fn labels(car: &Car) -> Vec<LabelRow> {
         [(0, 1), (1, 0)].map(|(here, there)| LabelRow {
             number: row.number.clone(),
             letters: row.letters.clone(),
+            colour: row.colour.clone(),
             size: row.size.clone(),
             here: ends[here].clone(),
             there: ends[there].clone(),

@@ -58,7 +58,7 @@ fn fuse_row(
     known: &PartType,
     element: &Element,
     is_one_of_several: bool,
-    feeds: &BTreeMap<FuseRef, BTreeSet<String>>,
+    feeds: &BTreeMap<FuseRef, Fed>,
 ) -> Option<FuseRow> {
     let Element::Fuse { between, family, carries, blows, .. } = element else { return None };
     let figure = |figure: &Figure| match figure {
@@ -77,14 +77,7 @@ fn fuse_row(
         means: means(*family, carries, blows, marked),
         carries: amps(carries.or_else(|| blows.map(|blows| blows / 2.0))),
         blows: amps(blows),
-        feeds: fed.filter(|fed| !fed.is_empty()).map_or_else(
-            || "nothing that stops without it".to_owned(),
-            |fed| {
-                let mut fed: Vec<&str> = fed.iter().map(String::as_str).collect();
-                fed.sort_by(|a, b| words::by_count(a, b));
-                fed.join(", ")
-            },
-        ),
+        feeds: fed.map_or_else(|| Fed::default().words(), Fed::words),
         standing: part.standing.words(),
     })
 }
@@ -136,29 +129,81 @@ fn means(
     }
 }
 
-/// Consumers that stop in some setting with each fuse out, by label: what a way through switches and coils could feed on
-/// paper says nothing of that.
-fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
+/// What each fuse feeds, by label.
+#[derive(Debug, Default)]
+struct Fed {
+    /// What its current goes through.
+    itself: BTreeSet<String>,
+    /// What stops with that, fed through another fuse.
+    with_it: BTreeSet<String>,
+}
+
+impl Fed {
+    /// "Driving-lamp relay, and with it Left driving lamp and Right driving lamp".
+    fn words(&self) -> String {
+        let listed = |labels: &BTreeSet<String>| {
+            let mut labels: Vec<&str> = labels.iter().map(String::as_str).collect();
+            labels.sort_by(|a, b| words::by_count(a, b));
+            labels.join(", ")
+        };
+        match (self.itself.is_empty(), self.with_it.is_empty()) {
+            (true, true) => "nothing that stops without it".to_owned(),
+            (false, true) => listed(&self.itself),
+            (true, false) => listed(&self.with_it),
+            (false, false) => {
+                format!("{}; and stopped with it: {}", listed(&self.itself), listed(&self.with_it))
+            }
+        }
+    }
+}
+
+/// What stops in some setting with each fuse out: what a way through switches and coils could feed on paper says
+/// nothing of that. What stops and hangs on another fuse stops only because of what this one feeds.
+fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, Fed> {
+    let guarded = guarded(car, network);
+    let stopped = stopped(car, network);
+    let of_fuse = |fuse: &FuseRef| {
+        let none = BTreeSet::new();
+        let stops = stopped.get(fuse).unwrap_or(&none);
+        let guards = guarded.get(fuse).unwrap_or(&none);
+        // In a half-drawn car nothing works that could stop; then what a fuse guards is told.
+        if stops.is_empty() {
+            return Fed { itself: guards.clone(), with_it: BTreeSet::new() };
+        }
+        let (itself, with_it) = stops.iter().cloned().partition(|label| {
+            let hangs_on_other =
+                guarded.iter().any(|(other, guards)| other != fuse && guards.contains(label));
+            guards.contains(label) || !hangs_on_other
+        });
+        Fed { itself, with_it }
+    };
+    let fuses: BTreeSet<&FuseRef> = stopped.keys().chain(guarded.keys()).collect();
+    fuses.into_iter().map(|fuse| (fuse.clone(), of_fuse(fuse))).collect()
+}
+
+/// What stops in some setting with each fuse out.
+fn stopped(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
     let exploration = look_around(network, Bound::default(), &mut |_states| true);
     let mut what_if = WhatIf::new(network, &exploration);
     let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
-    let mut tells: BTreeSet<FuseRef> = BTreeSet::new();
     for fault in network.single_faults() {
         let Fault::FuseBlown(fuse) = &fault else { continue };
         let stops = what_if.of(&fault).stops.into_iter();
         let gone = stops.filter(|effect| !matches!(effect.now, PartState::Dim | PartState::Weak));
-        let fed: BTreeSet<String> = gone.filter_map(|effect| consumer(car, effect.part)).collect();
-        if !fed.is_empty() {
-            tells.insert(fuse.clone());
-        }
+        let fed = gone.filter_map(|effect| consumer(car, effect.part)).collect();
         feeds.insert(fuse.clone(), fed);
     }
-    // In a half-drawn car nothing works that could stop; then what a fuse guards is told.
+    feeds
+}
+
+/// What the wires that each fuse guards go to.
+fn guarded(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
+    let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
     for (wire, guard) in protection(network) {
         let Some(wire) = car.wire(wire) else { continue };
         let ends = wire.ends().into_iter().filter_map(|end| end.at.part());
         let fed: Vec<String> = ends.filter_map(|part| consumer(car, part)).collect();
-        for fuse in guard.fuses.into_iter().filter(|fuse| !tells.contains(fuse)) {
+        for fuse in guard.fuses {
             feeds.entry(fuse).or_default().extend(fed.iter().cloned());
         }
     }

@@ -5,7 +5,6 @@ use loomwright_rules::Report;
 use serde::Serialize;
 
 use crate::rows::{self, EndRow, WireRow};
-use crate::words;
 
 /// What each end is cut longer by, m: one crimp that fails and is made anew, and a lead that is not drum-tight (practice).
 const ALLOWANCE: f64 = 0.03;
@@ -39,7 +38,7 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<LeadRow> {
         let cut_metres =
             wire.metres.map(|metres| ((metres + 2.0 * ALLOWANCE) * 100.0).ceil() / 100.0);
         let ends = [&wire.from, &wire.to].map(|end| lead_end(&wire, end));
-        let cut = cut_metres.map_or_else(String::new, |metres| words::number(metres, 2));
+        let cut = cut_metres.map_or_else(String::new, |metres| format!("{metres:.2}"));
         LeadRow { wire, cut, ends, cut_metres }
     });
     rows.collect()

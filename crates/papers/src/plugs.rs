@@ -28,9 +28,11 @@ pub(crate) struct TerminalRow {
 pub(crate) struct PlugWire {
     pub(crate) number: String,
     pub(crate) letters: String,
+    /// In words, main colour first.
+    pub(crate) colour: String,
     pub(crate) size: String,
     /// Where its other end is.
-    pub(crate) from: String,
+    pub(crate) to: String,
     pub(crate) standing: &'static str,
 }
 
@@ -78,14 +80,15 @@ fn at(car: &Car, part: PartId, terminal: &str) -> Vec<PlugWire> {
 
 fn plug_wire(car: &Car, wire: &Wire, other: &End) -> PlugWire {
     let (part, terminal) = words::place(car, &other.at);
-    let from = format!("{part} {terminal}");
+    let to = format!("{part} {terminal}");
     PlugWire {
         number: wire.label.clone(),
         letters: wire
             .colour
             .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours)),
+        colour: wire.colour.map_or_else(String::new, |colour| colour.words()),
         size: wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2)),
-        from: if from.trim().is_empty() { "loose end".to_owned() } else { from.trim().to_owned() },
+        to: if to.trim().is_empty() { "loose end".to_owned() } else { to.trim().to_owned() },
         standing: wire.standing.words(),
     }
 }

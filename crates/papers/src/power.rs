@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Car, WireId};
+use loomwright_circuit::{Car, Standing, WireId};
 use loomwright_electrics::endurance::{balance, endurance};
 use loomwright_electrics::{FuseRef, Setting, Verdict, protection};
 use loomwright_rules::{Report, carries};
@@ -20,12 +20,14 @@ pub(crate) struct CircuitRow {
     pub(crate) fuse: String,
     /// A, all day.
     pub(crate) fuse_amps: String,
-    /// Its wire that carries least, with letters and size.
+    /// Its wire that comes nearest to what it carries, with letters and size.
     pub(crate) wire: String,
-    /// A, all day.
+    /// What that one carries all day, A.
     pub(crate) wire_amps: String,
-    /// The greatest current of any of its wires over all states, A.
-    pub(crate) worst_amps: String,
+    /// The greatest current of that one over all states, A.
+    pub(crate) meets_amps: String,
+    /// New wires that nothing guards, by number; empty for a circuit with a fuse.
+    pub(crate) new_bare: String,
     /// What a touch of the metal comes to for the worst of its wires.
     pub(crate) short: String,
     pub(crate) is_bad: bool,
@@ -91,13 +93,8 @@ fn circuit(
         .map(|amps| amps.0)
         .reduce(f64::max);
     let known = fuses.iter().find(|row| labels.contains(&row.label));
-    let rated = wires.iter().filter_map(|id| {
-        let wire = car.wire(*id)?;
-        Some((carries(wire.size?, wire.insulation).0, *id))
-    });
-    let weakest = rated.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let met = || wires.iter().filter_map(|id| report.wires.get(id));
-    let worst = met().filter_map(|met| met.amps).map(|amps| amps.0.abs()).reduce(f64::max);
+    let loaded = most_loaded(car, report, wires);
     let touch = met().filter_map(|met| met.touch.as_ref()).max_by_key(|touch| touch.verdict);
     let (short, is_bad) = match touch.map(|touch| (touch.verdict, touch)) {
         None | Some((None, _)) => ("not worked out".to_owned(), false),
@@ -118,20 +115,62 @@ fn circuit(
     CircuitRow {
         fuse: if labels.is_empty() { "no fuse".to_owned() } else { words::listed(&labels, 4) },
         fuse_amps: amps(fuse_amps.or_else(|| known.and_then(|row| row.carries.parse().ok()))),
-        wire: weakest.and_then(|(_, id)| car.wire(id)).map_or_else(String::new, |wire| {
-            let letters = wire
-                .colour
-                .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours));
-            let size =
-                wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2));
-            format!("{} {letters} {size} mm²", wire.label)
-        }),
-        wire_amps: amps(weakest.map(|(amps, _)| amps)),
-        worst_amps: amps(worst),
+        wire: loaded.as_ref().and_then(|loaded| car.wire(loaded.wire)).map_or_else(
+            String::new,
+            |wire| {
+                let letters = wire
+                    .colour
+                    .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours));
+                let size =
+                    wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2));
+                format!("{} {letters} {size} mm²", wire.label)
+            },
+        ),
+        wire_amps: amps(loaded.as_ref().map(|loaded| loaded.carries)),
+        meets_amps: amps(loaded.and_then(|loaded| loaded.meets)),
+        new_bare: if guards.is_empty() { new_wires(car, wires) } else { String::new() },
         short,
         is_bad,
         n_wires: wires.len(),
     }
+}
+
+/// A wire with what it carries all day and the most it meets.
+struct Loaded {
+    wire: WireId,
+    carries: f64,
+    meets: Option<f64>,
+}
+
+/// The wire whose greatest current comes nearest to what it carries, or is farthest above it; where no current is known,
+/// the one that carries least. A starter's cable bears its moment of cranking, and is not what is asked about.
+fn most_loaded(car: &Car, report: &Report, wires: &[WireId]) -> Option<Loaded> {
+    let rated = wires.iter().filter_map(|id| {
+        let wire = car.wire(*id)?;
+        let meets = report.wires.get(id).and_then(|met| met.amps).map(|amps| amps.0.abs());
+        Some(Loaded { wire: *id, carries: carries(wire.size?, wire.insulation).0, meets })
+    });
+    let all: Vec<Loaded> = rated.collect();
+    let is_starters = |loaded: &Loaded| {
+        car.wire(loaded.wire).and_then(|wire| wire.size).is_some_and(|size| size.square_mm() > 9.0)
+    };
+    let only_starters = all.iter().all(is_starters);
+    let share = |loaded: &Loaded| {
+        loaded.meets.map_or(0.0, |meets| meets / loaded.carries) + 1e-6 / loaded.carries
+    };
+    all.into_iter()
+        .filter(|loaded| only_starters || !is_starters(loaded))
+        .max_by(|a, b| share(a).total_cmp(&share(b)).then(b.wire.cmp(&a.wire)))
+}
+
+fn new_wires(car: &Car, wires: &[WireId]) -> String {
+    let new = wires.iter().filter_map(|id| car.wire(*id));
+    let mut labels: Vec<String> = new
+        .filter(|wire| wire.standing == Standing::ToFit)
+        .map(|wire| wire.label.clone())
+        .collect();
+    labels.sort_by(|a, b| words::by_count(a, b));
+    words::listed(&labels, 12)
 }
 
 /// All off, each promised setting with the engine stopped, and the engine idling and running.
@@ -154,7 +193,7 @@ pub(crate) fn power(car: &Car, solved: &Solved) -> Vec<PowerRow> {
 }
 
 /// The engine idling and running: alone, and with the promised setting that takes most.
-fn with_engine(solved: &Solved, settings: &[Setting]) -> Vec<Setting> {
+pub(crate) fn with_engine(solved: &Solved, settings: &[Setting]) -> Vec<Setting> {
     let network = &solved.usual;
     let rest = network.at_rest();
     let taken = |setting: &Setting| balance(network, &network.moved(&rest.state, setting)).taken.0;

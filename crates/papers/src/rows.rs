@@ -1,6 +1,6 @@
 //! The rows that tables and pages share: wires, leads to make up, parts and findings, in words.
 
-use loomwright_circuit::part_type::Fact;
+use loomwright_circuit::part_type::{Element, Fact};
 use loomwright_circuit::{Car, End, Fitting, Part, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Network, assumed, cable};
 use loomwright_rules::{Level, Origin, Report, traced};
@@ -54,6 +54,8 @@ pub(crate) struct EndRow {
     /// Its terminal; empty where the part has only one.
     pub(crate) terminal: String,
     pub(crate) fitting: &'static str,
+    /// What the fitting goes on, where that is not the terminal itself; empty elsewhere.
+    pub(crate) on: String,
     #[serde(skip)]
     pub(crate) kind: Option<Fitting>,
 }
@@ -149,6 +151,7 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
             part: part.to_owned(),
             terminal: terminal.to_owned(),
             fitting: end.fitting.map_or("", |fitting| fitting.words()),
+            on: on_clamp(car, end),
             kind: end.fitting,
         }
     };
@@ -164,7 +167,7 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         cover,
         size: square_mm.map_or_else(String::new, |size| words::number(size, 2)),
         insulation: wire.insulation.map_or("", |insulation| insulation.words()),
-        length: metres.map_or_else(String::new, |length| words::number(length, 2)),
+        length: metres.map_or_else(String::new, |length| format!("{length:.2}")),
         from: end_row(&wire.from),
         to: end_row(&wire.to),
         standing: wire.standing.words(),
@@ -177,6 +180,24 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         }),
         square_mm,
     }
+}
+
+/// A ring has no place on a battery's post: it goes on the bolt of the clamp there.
+fn on_clamp(car: &Car, end: &End) -> String {
+    let is_battery = end.at.part().and_then(|id| car.type_of(id)).is_some_and(|known| {
+        known.elements.iter().any(|element| matches!(element, Element::Battery { .. }))
+    });
+    let is_ring = matches!(
+        end.fitting,
+        Some(
+            Fitting::RingM4
+                | Fitting::RingM5
+                | Fitting::RingM6
+                | Fitting::RingM8
+                | Fitting::RingM10
+        )
+    );
+    if is_battery && is_ring { "on the bolt of its clamp".to_owned() } else { String::new() }
 }
 
 /// Every part, as people count.

@@ -1,12 +1,17 @@
 //! What to buy: cable, fittings, sleeves, fuses, parts and sundries, rounded up to what is sold, with spares.
 
+mod ends;
+mod tools;
+
 use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Fitting, Part, PartType, Standing};
+use loomwright_circuit::{Car, Part, PartType, Standing};
 use serde::Serialize;
 
-use crate::making::{LeadRow, sleeve};
+use self::ends::{fittings, sleeves};
+use self::tools::tools;
+use crate::making::LeadRow;
 use crate::words;
 
 /// The list, counter by counter.
@@ -36,8 +41,6 @@ pub(crate) struct ShopRow {
 
 /// Heavier cable than this, mm², is sold by the half metre, lighter by the metre (practice).
 const HEAVY: f64 = 9.0;
-/// Small fittings and sleeves are sold in bags of so many (practice).
-const BAG: usize = 10;
 /// Spare fuses of each rating.
 const SPARE_FUSES: usize = 2;
 /// A clip or tie for each so many metres of lead (practice: every 200 mm).
@@ -46,7 +49,7 @@ const CLIP_EVERY: f64 = 0.2;
 const TAPE_COVERS: f64 = 8.0;
 
 /// Everything to buy; none where nothing is to fit.
-pub(crate) fn shopping(car: &Car, leads: &[LeadRow]) -> Vec<Counter> {
+pub(crate) fn shopping(car: &Car, leads: &[LeadRow], has_battery: bool) -> Vec<Counter> {
     let counter = |title, says, rows| Counter { title, says, rows };
     let all = vec![
         counter(
@@ -57,13 +60,14 @@ pub(crate) fn shopping(car: &Car, leads: &[LeadRow]) -> Vec<Counter> {
         ),
         counter(
             "Fittings",
-            "One in ten to spare, two at the least, in bags of ten; heavy ones singly. Of the size of the cable.",
-            fittings(leads),
+            "One in ten to spare, two at the least, in bags of ten; heavy ones singly. Of the size of the cable. Blades for \
+             leads are the female ones, unless a part turns out to have sockets.",
+            fittings(car, leads),
         ),
         counter(
             "Sleeves and covers",
             "As many as there are ends, and as many to spare as of the fittings.",
-            sleeves(leads),
+            sleeves(car, leads),
         ),
         counter(
             "Fuses",
@@ -81,11 +85,22 @@ pub(crate) fn shopping(car: &Car, leads: &[LeadRow]) -> Vec<Counter> {
             "What the drawing cannot count has an empty box.",
             sundries(car, leads),
         ),
+        counter(
+            "To test with",
+            "What the fitting order and the test sheet ask for: borrowed will do.",
+            if has_battery { tools(car, leads) } else { Vec::new() },
+        ),
     ];
     all.into_iter().filter(|counter| !counter.rows.is_empty()).collect()
 }
 
 fn row(what: String, needed: String, buy: String, unit: &'static str) -> ShopRow {
+    let unit = match (buy.as_str(), unit) {
+        ("1", "pieces") => "piece",
+        ("1", "rolls") => "roll",
+        ("1", "sets") => "set",
+        (_, unit) => unit,
+    };
     ShopRow {
         what,
         letters: String::new(),
@@ -143,75 +158,6 @@ fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
     rows.collect()
 }
 
-fn spares(n: usize) -> usize {
-    n.div_ceil(10).max(2)
-}
-
-fn is_heavy(fitting: Fitting) -> bool {
-    matches!(fitting, Fitting::BatteryClamp | Fitting::RingM8 | Fitting::RingM10 | Fitting::Blade95)
-}
-
-/// By kind and size of cable.
-fn fittings(leads: &[LeadRow]) -> Vec<ShopRow> {
-    let mut counts: BTreeMap<(Fitting, String), usize> = BTreeMap::new();
-    let mut n_unknown = 0;
-    for lead in leads {
-        for end in [&lead.wire.from, &lead.wire.to] {
-            match end.kind {
-                // These take no fitting off a shelf.
-                Some(Fitting::Bare | Fitting::Soldered) => {}
-                Some(kind) => *counts.entry((kind, lead.wire.size.clone())).or_default() += 1,
-                None if end.part.is_empty() => {}
-                None => n_unknown += 1,
-            }
-        }
-    }
-    let known = counts.into_iter().map(|((kind, size), n)| {
-        let buy = if is_heavy(kind) { n + 1 } else { (n + spares(n)).div_ceil(BAG) * BAG };
-        let size = if size.is_empty() {
-            "cable of unknown size".to_owned()
-        } else {
-            format!("{size} mm²")
-        };
-        let (n, buy) = (n.to_string(), buy.to_string());
-        row(format!("{} for {size}", kind.words()), n, buy, "pieces")
-    });
-    let unknown = (n_unknown > 0).then(|| {
-        row(
-            "ends whose fitting is not known yet".to_owned(),
-            n_unknown.to_string(),
-            String::new(),
-            "pieces",
-        )
-    });
-    known.chain(unknown).collect()
-}
-
-fn sleeves(leads: &[LeadRow]) -> Vec<ShopRow> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
-    for lead in leads {
-        for kind in [&lead.wire.from, &lead.wire.to].into_iter().filter_map(|end| end.kind) {
-            *counts.entry(sleeve(kind)).or_default() += 1;
-        }
-    }
-    counts.remove("none");
-    let n_labels = 2 * leads.len();
-    let covers = counts.into_iter().map(|(what, n)| {
-        let buy = (n + spares(n)).div_ceil(BAG) * BAG;
-        let buy = if what == "rubber boot" { n } else { buy };
-        row(what.to_owned(), n.to_string(), buy.to_string(), "pieces")
-    });
-    let labels = (n_labels > 0).then(|| {
-        row(
-            "clear sleeve over labels, 40 mm".to_owned(),
-            n_labels.to_string(),
-            (n_labels + spares(n_labels)).to_string(),
-            "pieces",
-        )
-    });
-    covers.chain(labels).collect()
-}
-
 fn to_fit(car: &Car) -> impl Iterator<Item = (&Part, &PartType)> {
     let parts = car.parts().values().filter(|part| part.standing == Standing::ToFit);
     parts.filter_map(|part| Some((part, car.type_named(&part.type_name)?.as_ref())))
@@ -226,8 +172,17 @@ fn is_fuse(known: &PartType) -> bool {
 }
 
 fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
+    let system = car.vehicle().voltage.volts().0;
+    // What is made for certain volts is asked for by them.
+    let volts =
+        known.facts.iter().any(|fact| fact.name == "volts").then(|| {
+            format!("{} V", words::number(part.fact(known, "volts").unwrap_or(system), 0))
+        });
     let figures = part.figures(known, car.vehicle().voltage);
-    if figures.is_empty() { known.title.clone() } else { format!("{}, {figures}", known.title) }
+    let says =
+        [Some(known.title.clone()), volts.filter(|volts| !figures.contains(volts)), Some(figures)];
+    let says: Vec<String> = says.into_iter().flatten().filter(|says| !says.is_empty()).collect();
+    says.join(", ")
 }
 
 fn fuses(car: &Car) -> Vec<ShopRow> {
@@ -283,9 +238,6 @@ fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         let n = n.ceil() as usize;
         n.to_string()
     };
-    let n_earths = to_fit(car)
-        .filter(|(_, known)| is_only(known, |element| matches!(element, Element::Earth { .. })))
-        .count();
     let mut rows = vec![
         row(
             "cable clips or ties".to_owned(),
@@ -309,14 +261,25 @@ fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         },
         row("terminal grease".to_owned(), "1".to_owned(), "1".to_owned(), "tube"),
     ];
-    if n_earths > 0 {
-        let n = n_earths.to_string();
-        rows.push(row(
-            "bolt, nut and two toothed washers for an earth".to_owned(),
-            n.clone(),
-            n,
-            "sets",
-        ));
-    }
+    rows.extend(earth_bolts(car, leads));
     rows
+}
+
+/// A bolt for each new earth, of the size of the rings on it.
+fn earth_bolts(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
+    let earths = to_fit(car)
+        .filter(|(_, known)| is_only(known, |element| matches!(element, Element::Earth { .. })));
+    let mut by_size: BTreeMap<String, usize> = BTreeMap::new();
+    for (part, _) in earths {
+        let ends = leads.iter().flat_map(|lead| [&lead.wire.from, &lead.wire.to]);
+        let rings = ends.filter(|end| end.part == part.label).filter_map(|end| end.kind);
+        let sizes = rings.filter_map(|kind| kind.words().strip_suffix(" ring"));
+        let size = sizes.max_by(|a, b| words::by_count(a, b)).unwrap_or_default();
+        *by_size
+            .entry(format!("{size} bolt, nut and two toothed washers for an earth"))
+            .or_default() += 1;
+    }
+    let sets = by_size.into_iter();
+    sets.map(|(what, n)| row(what.trim().to_owned(), n.to_string(), n.to_string(), "sets"))
+        .collect()
 }

@@ -1,6 +1,6 @@
 //! What flows in a setting, with little, usual and much lost on the way: a figure and the band it may lie in.
 
-use loomwright_circuit::{Car, Claim, Expectation, PartId, Promise, Version};
+use loomwright_circuit::{Car, Claim, Control, Expectation, Name, PartId, Promise, Version};
 use loomwright_electrics::{Losses, Network, PartState, Setting, Settled, Solution};
 use serde::Serialize;
 
@@ -29,8 +29,11 @@ impl Figure {
 #[derive(Debug, Clone)]
 pub(crate) struct Met {
     pub(crate) setting: Setting,
-    /// The controls that are not at rest, in the order in which they are worked.
+    /// The controls that are not at rest, and those at rest that are named all the same, in the order in which they
+    /// are worked.
     pub(crate) moves: Vec<(String, String)>,
+    /// What somebody has to hold: controls that a spring takes back.
+    pub(crate) held: Vec<String>,
     pub(crate) usual: Settled,
     ends: [Settled; 2],
 }
@@ -46,19 +49,31 @@ impl Solved {
 
     /// Solves a setting, moved to from rest.
     pub(crate) fn meet(&self, setting: &Setting) -> Met {
+        self.meet_naming(setting, &[])
+    }
+
+    /// The same, with the positions of some controls said even where they are at rest.
+    pub(crate) fn meet_naming(&self, setting: &Setting, named: &[String]) -> Met {
         let met = |network: &Network| network.moved(&network.at_rest().state, setting);
         let rest = self.usual.rest();
         let controls = self.usual.controls().iter().zip(setting.0.iter().zip(&rest.0));
         let moves =
-            controls.filter(|(_, (at, rest))| at != rest).filter_map(|(control, (at, _))| {
-                let position = control.positions.get(usize::from(*at))?;
-                Some((control.name.clone(), position.name.clone()))
-            });
+            controls.filter(|(control, (at, rest))| at != rest || named.contains(&control.name));
+        let moves = moves.filter_map(|(control, (at, _))| {
+            let position = control.positions.get(usize::from(*at))?;
+            Some((control.name.clone(), position.name.clone()))
+        });
         let mut moves: Vec<_> = moves.collect();
         // The key is turned before anything else is worked.
         moves.sort_by_key(|(control, _)| (control != "ignition", control != "engine"));
+        let controls = self.usual.controls().iter().zip(&setting.0);
+        let held = controls.filter(|(control, at)| {
+            let at = control.positions.get(usize::from(**at));
+            at.is_some_and(|at| at.springs_to.is_some())
+        });
         Met {
             setting: setting.clone(),
+            held: held.map(|(control, _)| control.name.clone()).collect(),
             moves,
             usual: met(&self.usual),
             ends: [met(&self.ends[0]), met(&self.ends[1])],
@@ -69,11 +84,54 @@ impl Solved {
         self.meet(&self.usual.rest())
     }
 
+    /// The settings that put a claim that something is dark to the test: each that the promise speaks of, with all else
+    /// as it stands when that thing works. With all else at rest it would be dark whatever the promise is worth.
+    ///
+    /// With each, the controls that are named even at rest.
+    pub(crate) fn provoked(
+        &self,
+        car: &Car,
+        promise: &Promise,
+        claim: &Claim,
+    ) -> Vec<(Setting, Vec<String>)> {
+        if is_on(claim) {
+            return Vec::new();
+        }
+        let Some(works) = self.working_claimed(car, claim.part, claim.terminal.as_ref()) else {
+            return Vec::new();
+        };
+        let mut named = self.named_at_rest(promise);
+        named.extend(works.moves.iter().map(|(control, _)| control.clone()));
+        let mut settings: Vec<(Setting, Vec<String>)> = Vec::new();
+        for setting in self.usual.settings_for(promise, &works.setting) {
+            if settings.iter().all(|(known, _)| *known != setting) {
+                settings.push((setting, named.clone()));
+            }
+        }
+        settings
+    }
+
+    /// Controls of a promise whose rest does not go without saying under "all else off".
+    pub(crate) fn named_at_rest(&self, promise: &Promise) -> Vec<String> {
+        let asked = promise.when.iter().filter_map(|moment| {
+            self.usual.controls().iter().find(|control| control.name == moment.control)
+        });
+        asked.filter(|control| !rests_off(control)).map(|control| control.name.clone()).collect()
+    }
+
     /// A setting in which a part does what it is for: one that a promise speaks of, else the first that is found by
     /// working one control, then two.
     pub(crate) fn working(&self, car: &Car, part: PartId) -> Option<Met> {
+        self.working_claimed(car, part, None)
+    }
+
+    fn working_claimed(&self, car: &Car, part: PartId, terminal: Option<&Name>) -> Option<Met> {
         let asks = |promise: &&Promise| {
-            promise.then.iter().any(|claim| claim.part == part && is_on(claim))
+            promise.then.iter().any(|claim| {
+                claim.part == part
+                    && is_on(claim)
+                    && (terminal.is_none() || claim.terminal.as_ref() == terminal)
+            })
         };
         let promised = car.promises().values().filter(asks);
         let met = promised.filter_map(|promise| Some(self.meet(&self.usual.setting_for(promise)?)));
@@ -116,10 +174,16 @@ impl Solved {
     }
 }
 
+/// Whether a control at rest is plainly off.
+pub(crate) fn rests_off(control: &Control) -> bool {
+    let rest = control.positions.first().map_or("", |position| position.name.as_str());
+    matches!(rest, "off" | "released" | "stopped" | "shut" | "parked")
+}
+
 /// Settings tried for one part before it is given up; beyond, papers would keep people waiting.
 const MOST_TRIED: usize = 600;
 
-fn is_on(claim: &Claim) -> bool {
+pub(crate) fn is_on(claim: &Claim) -> bool {
     match claim.must {
         Expectation::Lit | Expectation::Flashing | Expectation::Working | Expectation::In => true,
         Expectation::Dark | Expectation::Idle | Expectation::Out => false,

@@ -1,48 +1,98 @@
 //! The test sheet: what the whole car must read, with the power off and in every setting that a promise speaks of.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod engine;
+
+use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Claim, PartId, Standing, Version, Wire};
-use loomwright_electrics::{Network, PartState};
+use loomwright_circuit::{Car, Claim, PartId, Standing, Version, Wire, WireId};
+use loomwright_electrics::{PartState, Setting};
 use serde::Serialize;
 
-use crate::fitting::{Check, amps_check, consumer_checks, earth_check, end_to_end, set_words};
-use crate::rows;
-use crate::solved::{Met, Solved};
+use crate::fitting::{
+    Check, caution, consumer_checks, earth_check, fuse_amps, hands, set_words, through,
+};
+use crate::solved::{Met, Solved, is_on, works};
 use crate::words;
 
 /// The readings of one setting.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct TestGroup {
     pub(crate) title: String,
+    /// What could hurt somebody or burn; empty where nothing beyond the cautions of the cover.
+    pub(crate) caution: String,
+    /// Who lends a hand, and how it is read; empty where that goes without saying.
+    pub(crate) does: String,
     pub(crate) checks: Vec<Check>,
 }
 
-/// All readings: earths and feeds with the battery off, then setting by setting.
+/// A setting that promises speak of, the controls that they name, and what they claim of it.
+struct Asked<'a> {
+    setting: Setting,
+    named: Vec<String>,
+    claims: Vec<&'a Claim>,
+}
+
+/// All readings: earths and feeds with the battery off, then setting by setting, and last with the engine.
 pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let Some((part, terminal)) = solved.usual.reference() else { return Vec::new() };
-    let post = (part, terminal.to_owned());
-    let earthed = earths(car);
-    let earths = earthed.iter().map(|place| earth_check(car, place, (post.0, &post.1)));
+    let post = (part, terminal);
+    let cranked = engine::cranked(car, solved);
+    let is_light =
+        |place: &(PartId, String)| cranked.as_ref().is_none_or(|met| !engine::is_heavy(met, place));
+    let earthed: Vec<_> = earths(car).into_iter().filter(is_light).collect();
+    let earths = earthed.iter().map(|place| earth_check(car, place, post));
     let mut groups = vec![TestGroup {
         title: "Battery off".to_owned(),
-        checks: earths.chain(continuity(car)).collect(),
+        caution: String::new(),
+        does: "Everything off, the earth lead off its post, the ohms on their lowest range."
+            .to_owned(),
+        checks: earths.chain(through(car, &touched(car))).collect(),
     }];
-    // Promises that speak of one setting are read together.
-    let mut by_setting: Vec<(Met, Vec<&Claim>)> = Vec::new();
-    for promise in car.promises().values() {
-        let Some(setting) = solved.usual.setting_for(promise) else { continue };
-        match by_setting.iter_mut().find(|(met, _)| met.setting == setting) {
-            Some((_, claims)) => claims.extend(&promise.then),
-            None => by_setting.push((solved.meet(&setting), promise.then.iter().collect())),
-        }
+    let asked = asked(car, solved);
+    for row in &asked {
+        let met = solved.meet_naming(&row.setting, &row.named);
+        groups.push(group(car, &met, &row.claims, post));
     }
-    for (met, claims) in by_setting {
-        groups.push(group(car, &solved.usual, &met, &claims, (post.0, &post.1)));
-    }
+    groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
+    let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
+    groups.extend(engine::charging(car, solved, &settings, post));
     groups.retain(|group| !group.checks.is_empty());
     groups
+}
+
+/// The settings that promises speak of, those alike read together. That something is dark is asked with all else on
+/// that would make it work.
+fn asked<'a>(car: &'a Car, solved: &Solved) -> Vec<Asked<'a>> {
+    let mut found: Vec<Asked<'a>> = Vec::new();
+    let mut add = |setting: Setting, named: &[String], claim: &'a Claim| match found
+        .iter_mut()
+        .find(|row| row.setting == setting)
+    {
+        Some(row) => {
+            row.named.extend(named.iter().cloned());
+            if !row.claims.contains(&claim) {
+                row.claims.push(claim);
+            }
+        }
+        None => found.push(Asked { setting, named: named.to_vec(), claims: vec![claim] }),
+    };
+    for promise in car.promises().values() {
+        let Some(plain) = solved.usual.setting_for(promise) else { continue };
+        let named = solved.named_at_rest(promise);
+        for claim in &promise.then {
+            let provoked = solved.provoked(car, promise, claim);
+            // Where the plain setting is among those that would light it, the others ask nothing new.
+            if provoked.is_empty() || provoked.iter().any(|(setting, _)| *setting == plain) {
+                add(plain.clone(), &named, claim);
+                continue;
+            }
+            for (setting, named) in provoked {
+                add(setting, &named, claim);
+            }
+        }
+    }
+    found
 }
 
 /// Places that are bolted to metal in the car after the alteration, as people count.
@@ -61,7 +111,7 @@ fn earths(car: &Car) -> Vec<(PartId, String)> {
 }
 
 /// Each lead that is new, and each as-found one that was touched: an end of it had to come off, or got a neighbour.
-fn continuity(car: &Car) -> Vec<Check> {
+fn touched(car: &Car) -> BTreeSet<WireId> {
     let changed = car.wires().values().filter(|wire| wire.standing != Standing::AsFound);
     let places: Vec<_> = changed.flat_map(|wire| wire.ends()).map(|end| &end.at).collect();
     let is_new =
@@ -69,50 +119,42 @@ fn continuity(car: &Car) -> Vec<Check> {
     let is_touched = |wire: &Wire| {
         wire.ends().iter().any(|end| places.contains(&&end.at) || end.at.part().is_some_and(is_new))
     };
-    let read = car.wires().values().filter(|wire| match wire.standing {
+    let read = car.wires().iter().filter(|(_, wire)| match wire.standing {
         Standing::ToFit => true,
         Standing::AsFound => is_touched(wire),
         Standing::ToRemove => false,
     });
-    let labels: BTreeSet<&str> = read.map(|wire| wire.label.as_str()).collect();
-    let rows = rows::wires(car).into_iter();
-    let rows = rows.filter(|row| {
-        labels.contains(row.number.as_str()) && row.standing != Standing::ToRemove.words()
-    });
-    rows.filter_map(|row| end_to_end(&row)).collect()
+    read.map(|(id, _)| *id).collect()
 }
 
-fn group(
-    car: &Car,
-    network: &Network,
-    met: &Met,
-    claims: &[&Claim],
-    post: (PartId, &str),
-) -> TestGroup {
-    let mut parts: BTreeMap<&str, PartId> = BTreeMap::new();
-    for claim in claims {
-        if let Some(part) = car.part(claim.part) {
-            parts.insert(&part.label, claim.part);
+fn group(car: &Car, met: &Met, claims: &[&Claim], post: (PartId, &str)) -> TestGroup {
+    let mut ordered: Vec<(&str, &Claim)> = claims
+        .iter()
+        .filter_map(|claim| Some((car.part(claim.part)?.label.as_str(), *claim)))
+        .collect();
+    ordered.sort_by(|a, b| words::by_count(a.0, b.0).then_with(|| a.1.terminal.cmp(&b.1.terminal)));
+    let mut checks = Vec::new();
+    let mut read: BTreeSet<PartId> = BTreeSet::new();
+    for (label, claim) in ordered {
+        checks.push(seen(car, label, claim, met));
+        // Of what is dark there is nothing to measure that an eye does not tell.
+        if is_on(claim) && works(&met.usual.on, claim.part) && read.insert(claim.part) {
+            checks.extend(consumer_checks(car, claim.part, met, post));
         }
     }
-    let mut ordered: Vec<(&str, PartId)> = parts.into_iter().collect();
-    ordered.sort_by(|a, b| words::by_count(a.0, b.0));
-    let mut checks = Vec::new();
-    for (label, id) in ordered {
-        checks.push(seen(car, label, id, met));
-        checks.extend(consumer_checks(car, id, met, post));
+    if claims.iter().any(|claim| is_on(claim)) {
+        checks.extend(fuses(car, met));
     }
-    checks.extend(fuses(car, network, met));
     for check in &mut checks {
         // The group's title says it once.
         check.set.clear();
     }
-    TestGroup { title: set_words(met), checks }
+    TestGroup { title: set_words(met), caution: caution(car, met), does: hands(met), checks }
 }
 
 /// What it does, as it is seen or heard; of what flashes, how often.
-fn seen(car: &Car, label: &str, id: PartId, met: &Met) -> Check {
-    let state = met.usual.on.state(id);
+fn seen(car: &Car, label: &str, claim: &Claim, met: &Met) -> Check {
+    let state = state(car, claim, met);
     let rates = car.parts().keys().filter_map(|id| met.usual.on.part(*id)?.flashes_per_minute);
     let rate = rates.reduce(f64::max).filter(|_| state == Some(PartState::Flashing));
     // 60 to 120: UN R48 6.5.9, from memory.
@@ -125,7 +167,10 @@ fn seen(car: &Car, label: &str, id: PartId, met: &Met) -> Check {
         Some(state) => state.word(),
     };
     Check {
-        red: label.to_owned(),
+        red: match &claim.terminal {
+            None => label.to_owned(),
+            Some(terminal) => format!("{label}, what is fed at {terminal}"),
+        },
         reads: "seen",
         expected: expected.to_owned(),
         band,
@@ -134,32 +179,39 @@ fn seen(car: &Car, label: &str, id: PartId, met: &Met) -> Check {
     }
 }
 
+/// The state of a part, or of the one of its elements that a claim names.
+fn state(car: &Car, claim: &Claim, met: &Met) -> Option<PartState> {
+    let Some(terminal) = &claim.terminal else { return met.usual.on.state(claim.part) };
+    let elements = &car.type_of(claim.part)?.elements;
+    let idx = elements.iter().position(|element| match element {
+        Element::Filament { between: [feed, _], .. } | Element::Load { between: [feed, _], .. } => {
+            feed == terminal
+        }
+        Element::Led { anode, cathode, .. } => anode == terminal || cathode == terminal,
+        _ => false,
+    })?;
+    Some(met.usual.on.part(claim.part)?.elements.get(idx)?.state)
+}
+
 /// Current through each fuse that carries any.
-fn fuses(car: &Car, network: &Network, met: &Met) -> Vec<Check> {
+fn fuses(car: &Car, met: &Met) -> Vec<Check> {
     let mut rows: Vec<(&str, Check)> = Vec::new();
     for (id, part) in car.parts().iter().filter(|(_, part)| Version::After.has(part.standing)) {
-        let ways = network.fuse_carries(*id).len();
-        if ways == 0 {
-            continue;
+        let elements = car.type_of(*id).map_or(&[][..], |known| &known.elements);
+        for (idx, element) in elements.iter().enumerate() {
+            let Element::Fuse { between: [a, b], .. } = element else { continue };
+            let amps =
+                met.figure(|settled| Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs()));
+            if let Some(amps) = amps.filter(|amps| amps.usual >= LEAST_AMPS) {
+                rows.push((&part.label, fuse_amps(car, *id, [a, b], amps, met)));
+            }
         }
-        let amps = met.figure(|settled| {
-            let reading = settled.on.part(*id)?;
-            let elements = reading.elements.iter().map(|element| element.amps.0.abs());
-            Some(elements.fold(reading.amps.0.abs(), f64::max))
-        });
-        let Some(amps) = amps.filter(|amps| amps.usual >= LEAST_AMPS) else { continue };
-        let check = Check {
-            red: format!("meter in place of {}", part.label),
-            otherwise: "More: something else is on it, or a motor is stiff. Less: a consumer on it does not work.".to_owned(),
-            ..amps_check(amps)
-        };
-        rows.push((&part.label, check));
     }
     rows.sort_by(|a, b| words::by_count(a.0, b.0));
     rows.into_iter().map(|(_, check)| check).collect()
 }
 
-/// Less than this, A, a meter on its 10 A range hardly shows.
+/// Less than this, A, a meter on its 10 A range hardly tells from nothing.
 const LEAST_AMPS: f64 = 0.05;
 
 #[cfg(test)]

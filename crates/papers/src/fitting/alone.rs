@@ -6,7 +6,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
-use super::ohms::{METER_ADDS, OF_READING, ohms_words, plain_ohms};
+use super::ohms::{METER_ADDS, OF_READING, TOLD_FROM_OHMS, ohms_words, plain_ohms};
 use loomwright_electrics::rig::{Ohms, Rig};
 
 /// Readings of one part; a switch with many positions is tried in the first few.
@@ -28,24 +28,71 @@ struct Bench<'a> {
 
 impl Bench<'_> {
     fn element(&self, element: &Element) -> Vec<Check> {
-        let rest = BTreeMap::new();
         match element {
-            Element::Fuse { between: [a, b], .. } => {
-                vec![self.row([a, b], &rest, "the fuse itself, in its holder")]
-            }
-            Element::Filament { between: [a, b], .. } => {
-                vec![self.row([a, b], &rest, "bulb in, cold")]
-            }
-            Element::Relay { coil: [a, b], at_rest, pulled_in, .. } => {
-                let coil = self.row([a, b], &rest, "at rest");
-                let contacts = at_rest.iter().chain(pulled_in).filter_map(|group| group.get(..2));
-                let contacts =
-                    contacts.map(|pair| self.row([&pair[0], &pair[1]], &rest, "at rest"));
-                std::iter::once(coil).chain(contacts).collect()
+            Element::Fuse { between, .. } => vec![self.fuse(between)],
+            Element::Filament { between: [a, b], .. } => vec![self.bulb(a, b)],
+            Element::Relay { coil, at_rest, pulled_in, .. } => {
+                let groups = at_rest.iter().chain(pulled_in);
+                self.relay(coil, groups.filter_map(|group| group.get(..2)))
             }
             Element::Contacts { control, joins, .. } => self.contacts(control, joins),
             _ => Vec::new(),
         }
+    }
+
+    /// The fuse in the hand: its holder stays empty until all leads are on.
+    fn fuse(&self, between: &[Name; 2]) -> Check {
+        let n_fuses = self.known.elements.iter().filter(|element| is_fuse(element)).count();
+        let [a, b] = between;
+        let which = match n_fuses {
+            1 => self.part.label.clone(),
+            _ => format!("{}, fuse of {a} and {b}", self.part.label),
+        };
+        let read = self.row(
+            [a, b],
+            &BTreeMap::new(),
+            "the fuse in the hand; its holder stays empty",
+            "No reading: it is blown. Read the number on it, too.",
+        );
+        Check { red: format!("{which}: one end"), black: "its other end".to_owned(), ..read }
+    }
+
+    fn bulb(&self, a: &Name, b: &Name) -> Check {
+        let read = self.row(
+            [a, b],
+            &BTreeMap::new(),
+            "bulb in, cold",
+            "No reading: the filament is broken, or the bulb does not touch in its holder.",
+        );
+        // What no meter can tell from a short is not said to be told.
+        let is_told = read.figure.is_none_or(|ohms| ohms >= TOLD_FROM_OHMS);
+        let band = if is_told {
+            read.band
+        } else {
+            format!("{}; tells only that it is whole, a short reads the same", read.band)
+        };
+        Check { band, ..read }
+    }
+
+    fn relay<'n>(
+        &self,
+        [a, b]: &[Name; 2],
+        contacts: impl Iterator<Item = &'n [Name]>,
+    ) -> Vec<Check> {
+        let rest = BTreeMap::new();
+        let coil = self.row(
+            [a, b],
+            &rest,
+            "not connected",
+            "No reading, or near nought: the coil is broken, or the terminals stand in another order than drawn. Read the \
+             marks on the relay, and do not fit it before you know.",
+        );
+        let contacts = contacts.map(|pair| {
+            let otherwise = "The other way round: the terminals stand in another order than drawn, or the contacts are \
+                             burnt or welded. Read the marks, and do not fit it before you know.";
+            self.row([&pair[0], &pair[1]], &rest, "not connected", otherwise)
+        });
+        std::iter::once(coil).chain(contacts).collect()
     }
 
     fn contacts(&self, key: &Name, joins: &BTreeMap<Name, Vec<Vec<Name>>>) -> Vec<Check> {
@@ -56,38 +103,56 @@ impl Bench<'_> {
             joins.get(&position.name)?.iter().find_map(|group| group.get(..2))
         });
         let Some(pair) = pair else { return Vec::new() };
-        let rows = control.positions.iter().map(|position| {
+        // The rest position last: so the switch is left in it.
+        let positions = control.positions.iter().skip(1).chain(control.positions.first());
+        let rows = positions.map(|position| {
             let set = BTreeMap::from([(name.to_owned(), position.name.clone())]);
-            self.row([&pair[0], &pair[1]], &set, &format!("at {}", position.name))
+            let how = format!("at {}", position.name);
+            let otherwise = "The other way round: its terminals stand in another order than drawn, or it is another kind \
+                             of switch. No reading in any position: it is dead. Do not fit it before you know.";
+            self.row([&pair[0], &pair[1]], &set, &how, otherwise)
         });
         rows.collect()
     }
 
-    fn row(&self, [a, b]: [&Name; 2], set: &BTreeMap<String, String>, stands: &str) -> Check {
+    fn row(
+        &self,
+        [a, b]: [&Name; 2],
+        set: &BTreeMap<String, String>,
+        how: &str,
+        otherwise: &str,
+    ) -> Check {
         let rig = Rig::alone(self.car, self.id);
         let ohms = rig.ohms_between((self.id, a), (self.id, b), set);
         let label = &self.part.label;
-        let (expected, band) = match ohms {
-            Ohms::Open => ("no reading".to_owned(), "no reading: over 100 kΩ".to_owned()),
-            Ohms::Reads(ohms) => (
-                ohms_words(ohms),
-                format!(
-                    "{} to {}",
-                    plain_ohms((ohms * (1.0 - OF_READING) - METER_ADDS).max(0.0)),
-                    ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS)
-                ),
-            ),
-        };
+        let (expected, band) = bench_words(ohms);
         Check {
-            set: stands.to_owned(),
+            how: how.to_owned(),
             red: format!("{label}, terminal {a}"),
             black: format!("{label}, terminal {b}"),
             reads: "ohms",
             expected,
             band,
-            otherwise: "It is another part than the one drawn, or its terminals are in another order: read the marks on \
-                        it, and do not fit it before you know."
-                .to_owned(),
+            otherwise: otherwise.to_owned(),
+            figure: ohms.figure(),
+            ..Check::default()
         }
     }
+}
+
+fn is_fuse(element: &Element) -> bool {
+    matches!(element, Element::Fuse { .. })
+}
+
+fn bench_words(ohms: Ohms) -> (String, String) {
+    let Ohms::Reads(ohms) = ohms else {
+        return ("no reading".to_owned(), "no reading: over 100 kΩ".to_owned());
+    };
+    let most = ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS);
+    let band = if ohms < TOLD_FROM_OHMS {
+        format!("no more than {most}")
+    } else {
+        format!("{} to {most}", plain_ohms(ohms * (1.0 - OF_READING) - METER_ADDS))
+    };
+    (ohms_words(ohms), band)
 }

@@ -1,21 +1,18 @@
-//! The stages with the battery on: first power-up through a lamp, one consumer at a time, all together, and by touch.
+//! The stages with the battery on: first power-up through a lamp, one circuit at a time, all together, and by touch.
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing};
-use loomwright_electrics::{PartState, Settled};
 
-use super::names::{earth_post, is_to_fit, place_name};
-use super::together::{all_together, by_touch, together};
-use super::{Check, Shop, Stage};
+use super::cautions::hands;
+use super::names::{is_to_fit, live_post, place_name};
+use super::together::together;
+use super::warm::by_touch;
+use super::{Check, Shop, Stage, caution, dark, lamp};
 use crate::solved::{Figure, Met, Solved, works};
 use crate::words;
-use loomwright_electrics::rig::{LAMP_WATTS, Rig};
 
 /// What a meter adds to a reading of volts on either side.
 const METER_VOLTS: f64 = 0.1;
-/// And to one of amps, as a share, and at the least.
-const METER_SHARE: f64 = 0.1;
-const METER_AMPS: f64 = 0.1;
 /// Volts that an earth side may lose (practice: 0.1 good, 0.2 the limit).
 const EARTH_VOLTS: f64 = 0.2;
 
@@ -25,11 +22,21 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
         consumers.iter().map(|id| (*id, solved.working(shop.car, *id))).collect();
     let known: Vec<(PartId, &Met)> =
         met.iter().filter_map(|(id, met)| Some((*id, met.as_ref()?))).collect();
-    let mut stages = vec![first_power(shop, &known)];
-    stages.extend(met.iter().map(|(id, met)| one_consumer(shop, *id, met.as_ref())));
-    let all = all_together(shop.car, solved);
-    stages.push(together(shop, solved, &all, &known));
-    stages.push(by_touch(shop.car, &all));
+    let mut stages = vec![lamp::in_earth_lead(shop, &known)];
+    stages.extend(lamp::for_fuses(shop, &known));
+    let mut by_setting: Vec<(&Met, Vec<PartId>)> = Vec::new();
+    for (id, met) in &known {
+        match by_setting.iter_mut().find(|(other, _)| other.setting == met.setting) {
+            Some((_, ids)) => ids.push(*id),
+            None => by_setting.push((*met, vec![*id])),
+        }
+    }
+    stages.extend(by_setting.iter().map(|(met, ids)| one_setting(shop, met, ids)));
+    let silent = met.iter().filter(|(_, met)| met.is_none());
+    stages.extend(silent.map(|(id, _)| never_works(shop, *id)));
+    stages.extend(dark::stage(shop.car, solved, &known));
+    stages.push(together(shop, solved, &known));
+    stages.push(by_touch(shop.car, solved, &known));
     stages
 }
 
@@ -82,93 +89,39 @@ pub(crate) fn set_words(met: &Met) -> String {
     format!("{}; all else off", each.collect::<Vec<_>>().join(", "))
 }
 
-fn first_power(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage {
-    let (rig, lamp) = Rig::of(shop.car).with_lamp_in_earth_lead(shop.post());
-    let network = rig.network();
-    let rest = network.at_rest();
-    let mut checks = vec![lamp_check("everything off".to_owned(), &rest, lamp)];
-    let mut settings: Vec<&Met> = Vec::new();
-    for (_, met) in known {
-        if settings.iter().all(|other| other.setting != met.setting) {
-            settings.push(met);
-        }
-    }
-    for met in settings {
-        let settled = network.moved(&rest.state, &met.setting);
-        checks.push(lamp_check(set_words(met), &settled, lamp));
-    }
-    let volts = shop.car.vehicle().voltage.volts().0;
+/// What works in one setting of the controls, read together.
+fn one_setting(shop: &Shop<'_>, met: &Met, ids: &[PartId]) -> Stage {
+    let labels: Vec<String> = ids.iter().map(|id| label(shop.car, *id).to_owned()).collect();
+    let checks = ids.iter().flat_map(|id| consumer_checks(shop.car, *id, met, shop.post()));
     Stage {
-        title: "First power-up, through a lamp".to_owned(),
+        title: format!("One circuit at a time: {}", words::listed(&labels, 4)),
+        caution: caution(shop.car, met),
         does: format!(
-            "Put a {LAMP_WATTS:.0} W bulb of {volts:.0} V, with two leads soldered on, between the {post} post and the \
-             clamp of the earth lead; the live lead goes on its post first. The bulb lets no more than about {amps:.1} A \
-             through, whatever is wrong. Watch it, not the car.",
-            post = earth_post(shop.car),
-            amps = LAMP_WATTS / volts,
-        ),
-        leads: Vec::new(),
-        parts: Vec::new(),
-        checks,
+            "All fuses in, the earth lead on its post. Only this is switched on; then everything off again before the \
+             next. {}",
+            hands(met)
+        )
+        .trim_end()
+        .to_owned(),
+        checks: checks.collect(),
+        ..Stage::default()
     }
 }
 
-fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
-    let state =
-        settled.phases().filter_map(|phase| phase.state(lamp)).max_by_key(|state| match state {
-            PartState::Lit | PartState::Flashing => 2,
-            PartState::Dim => 1,
-            _ => 0,
-        });
-    let volts = settled.on.part(lamp).map_or(0.0, |reading| reading.volts.0.abs());
-    let (expected, otherwise) = match state {
-        Some(PartState::Lit | PartState::Flashing) => (
-            "bright",
-            "It is bright as it should be, since so much is switched on that it would be bright with a short, too: this \
-             row tells only that nothing is open. Dark or dim: a lead, fuse or earth is open.",
-        ),
-        Some(PartState::Dim) => (
-            "a glow",
-            "Bright: a short behind what has just been switched on; take the lamp off and go back to the stage that \
-             fitted it. Dark: a lead, fuse or earth is open.",
-        ),
-        _ => (
-            "dark",
-            "A glow: something takes current that should be off. Bright: a short to earth; take the lamp off, and pull \
-             the new fuses one by one until it goes dark.",
-        ),
-    };
-    Check {
-        set,
-        red: "look at the bulb".to_owned(),
-        black: String::new(),
-        reads: "seen",
-        expected: expected.to_owned(),
-        band: format!("{} V across it", words::number(volts, 1)),
-        otherwise: otherwise.to_owned(),
-    }
-}
-
-fn one_consumer(shop: &Shop<'_>, id: PartId, met: Option<&Met>) -> Stage {
-    let label = shop.car.part(id).map_or("", |part| part.label.as_str());
-    let checks = met.map_or_else(Vec::new, |met| consumer_checks(shop.car, id, met, shop.post()));
-    let does = if met.is_some() {
-        "The bulb out, the earth lead on its post. Only this one is switched on; then everything off again before the \
-         next."
-            .to_owned()
-    } else {
-        format!(
+fn never_works(shop: &Shop<'_>, id: PartId) -> Stage {
+    let label = label(shop.car, id);
+    Stage {
+        title: format!("One circuit at a time: {label}"),
+        does: format!(
             "No setting of the controls was found in which {label} works, so no reading could be worked out. Find out why \
              before you connect it."
-        )
-    };
-    Stage {
-        title: format!("One at a time: {label}"),
-        does,
-        leads: Vec::new(),
-        parts: Vec::new(),
-        checks,
+        ),
+        ..Stage::default()
     }
+}
+
+fn label(car: &Car, id: PartId) -> &str {
+    car.part(id).map_or("", |part| part.label.as_str())
 }
 
 /// Volts across it, and what its earth side loses.
@@ -190,29 +143,60 @@ pub(crate) fn consumer_checks(
             red: place_name(car, &(id, red.clone())),
             black: place_name(car, &(id, black.clone())),
             otherwise: "Nothing: go back along its feed, terminal by terminal, until the volts are there; the open place \
-                        is the one before. Half or less: a bad joint on the way, or fed through another consumer."
+                        is the one after. A little less: the battery is low, read it from post to post. Much less: a bad \
+                        joint on the way, or it is fed through something else."
                 .to_owned(),
             ..volts_check(volts)
         });
     }
-    if let Some(lost) = met.volts((id, &home), post) {
-        let lost = if lost.usual < 0.0 { turned(lost) } else { lost };
-        let is_earth_side = lost.usual < 1.0;
-        if is_earth_side && works(&met.usual.on, id) {
-            let limit = EARTH_VOLTS.max(lost.greatest + 0.05);
-            checks.push(Check {
-                set,
-                red: place_name(car, &(id, home)),
-                black: format!("{} post of the battery", earth_post(car)),
-                reads: "volts",
-                expected: format!("{} V", words::number(lost.usual, 2)),
-                band: format!("no more than {} V", words::number(limit, 2)),
-                otherwise: "More: a bad earth. Battery volts: the earth is open. Clean the ring and the metal under it."
-                    .to_owned(),
-            });
-        }
-    }
+    checks.extend(earth_side(car, (id, &home), met, post).map(|check| Check { set, ..check }));
     checks
+}
+
+/// What the way from its return to the battery loses; nothing where that is no earth side, or it does not work.
+fn earth_side(car: &Car, home: (PartId, &str), met: &Met, post: (PartId, &str)) -> Option<Check> {
+    let lost = met.volts(home, post)?;
+    let at_home = place_name(car, &(home.0, home.1.to_owned()));
+    let at_post = place_name(car, &(post.0, post.1.to_owned()));
+    // With the plus post earthed, the return lies below it.
+    let (red, black, lost) =
+        if lost.usual < 0.0 { (at_post, at_home, turned(lost)) } else { (at_home, at_post, lost) };
+    if lost.usual >= 1.0 || !works(&met.usual.on, home.0) {
+        return None;
+    }
+    let limit = EARTH_VOLTS.max(lost.greatest + 0.05);
+    Some(Check {
+        red,
+        black,
+        reads: "volts",
+        expected: format!("{} V", words::number(lost.usual, 2)),
+        band: format!("no more than {} V", words::number(limit, 2)),
+        otherwise: "More: a bad earth. Battery volts: the earth is open. Clean the ring and the metal under it.".to_owned(),
+        figure: Some(lost.usual),
+        ..Check::default()
+    })
+}
+
+/// What the way from the battery's live post to its feed loses.
+pub(crate) fn live_side(car: &Car, id: PartId, met: &Met, post: (PartId, &str)) -> Option<Check> {
+    let live = (post.0, live_post(car, post.0)?);
+    let [feed, _] = ends(car, id, met)?;
+    let lost = met.volts((live.0, &live.1), (id, &feed))?;
+    let (at_live, at_feed) = (place_name(car, &live), place_name(car, &(id, feed)));
+    let (red, black, lost) =
+        if lost.usual < 0.0 { (at_feed, at_live, turned(lost)) } else { (at_live, at_feed, lost) };
+    let limit = EARTH_VOLTS.max(lost.greatest + METER_VOLTS);
+    Some(Check {
+        red,
+        black,
+        reads: "volts",
+        expected: format!("{} V", words::number(lost.usual, 2)),
+        band: format!("no more than {} V", words::number(limit, 2)),
+        otherwise: "More: a tired clamp, cable end or solenoid. Read piece by piece along the way."
+            .to_owned(),
+        figure: Some(lost.usual),
+        ..Check::default()
+    })
 }
 
 /// The two terminals of what works in a part, the one nearer the feed first.
@@ -244,6 +228,7 @@ pub(super) fn turned(figure: Figure) -> Figure {
 pub(crate) fn volts_check(volts: Figure) -> Check {
     let band = volts.wider(METER_VOLTS);
     Check {
+        figure: Some(volts.usual),
         reads: "volts",
         expected: format!("{:.1} V", volts.usual),
         band: if band.least <= 0.0 {
@@ -251,20 +236,6 @@ pub(crate) fn volts_check(volts: Figure) -> Check {
         } else {
             format!("{:.1} to {:.1} V", band.least, band.greatest)
         },
-        ..Check::default()
-    }
-}
-
-pub(crate) fn amps_check(amps: Figure) -> Check {
-    let wider = |value: f64| (value * METER_SHARE).max(METER_AMPS);
-    Check {
-        reads: "amps",
-        expected: format!("{:.1} A", amps.usual),
-        band: format!(
-            "{:.1} to {:.1} A",
-            (amps.least - wider(amps.least)).max(0.0),
-            amps.greatest + wider(amps.greatest)
-        ),
         ..Check::default()
     }
 }

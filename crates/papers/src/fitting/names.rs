@@ -6,8 +6,11 @@ use loomwright_circuit::{Anchor, Car, EarthPolarity, PartId, Standing};
 use super::runs::{Place, Run};
 use crate::words;
 
-/// "Left driving lamp 2"; of a joint or an earth point only its label.
+/// "Left driving lamp, terminal 2"; of a joint or an earth point only its label, of a battery its post.
 pub(crate) fn place_name(car: &Car, (part, terminal): &Place) -> String {
+    if let Some(post) = post_name(car, *part, terminal) {
+        return post;
+    }
     let anchor = Anchor::terminal(*part, terminal);
     let (label, terminal) = words::place(car, &anchor);
     if terminal.is_empty() { label.to_owned() } else { format!("{label}, terminal {terminal}") }
@@ -26,6 +29,16 @@ fn live_sign(car: &Car) -> &'static str {
         EarthPolarity::Negative => "plus",
         EarthPolarity::Positive => "minus",
     }
+}
+
+/// "plus post of Battery"; nothing for what is no battery.
+fn post_name(car: &Car, part: PartId, terminal: &str) -> Option<String> {
+    let sign = car.type_of(part)?.elements.iter().find_map(|element| match element {
+        Element::Battery { plus, .. } if plus == terminal => Some("plus"),
+        Element::Battery { minus, .. } if minus == terminal => Some("minus"),
+        _ => None,
+    })?;
+    Some(format!("{sign} post of {}", car.part(part)?.label))
 }
 
 /// The clamp that was taken off the earthed post.
@@ -51,7 +64,11 @@ pub(crate) fn live_post(car: &Car, battery: PartId) -> Option<String> {
 
 /// "From Driving-lamp relay, terminal 87, to Left driving lamp and Right driving lamp".
 pub(crate) fn run_title(car: &Car, run: &Run) -> String {
-    let start = run.start.as_ref().map_or_else(String::new, |place| place_name(car, place));
+    let is_live = |(part, terminal): &Place| live_post(car, *part).as_ref() == Some(terminal);
+    let start = run.start.as_ref().map_or_else(String::new, |place| {
+        // The clamp is off its post while this is fitted.
+        if is_live(place) { "the live-lead clamp".to_owned() } else { place_name(car, place) }
+    });
     let label = |place: &Place| car.part(place.0).map_or("", |part| part.label.as_str()).to_owned();
     let mut ends: Vec<String> = run.ends.iter().map(label).collect();
     ends.sort_by(|a, b| words::by_count(a, b));

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Car, PartId, Standing, WireId};
+use loomwright_circuit::{Car, EarthPolarity, PartId, Standing, WireId};
 
 use super::Check;
 use super::names::{clamp, place_name};
-use super::runs::Place;
+use super::runs::{Place, is_earth};
 use crate::rows::WireRow;
 use crate::words;
 use loomwright_electrics::rig::{Ohms, Rig};
@@ -16,8 +16,11 @@ use loomwright_electrics::rig::{Ohms, Rig};
 pub(super) const EARTH_OHMS: f64 = 0.2;
 /// More than this along a lead, ohm, is a bad crimp (practice).
 pub(super) const LEAD_OHMS: f64 = 0.1;
-/// What a meter and its probes may add to a reading in ohms, and how far a filament or coil may be from its marking.
-pub(super) const METER_ADDS: f64 = 0.3;
+/// What a meter may add to a reading in ohms once its own leads are taken off, and how far a filament or coil may be
+/// from its marking.
+pub(super) const METER_ADDS: f64 = 0.2;
+/// What a reading of nearly nothing scatters by, ohm (practice).
+const METER_SCATTERS: f64 = 0.05;
 /// Less than this, ohm, cannot be told from a short with the meters that people have (practice).
 pub(super) const TOLD_FROM_OHMS: f64 = 2.0;
 pub(super) const OF_READING: f64 = 0.3;
@@ -36,48 +39,64 @@ pub(crate) fn end_to_end(row: &WireRow) -> Option<Check> {
     Some(Check {
         red: format!("{}, one end", row.number),
         black: format!("{}, its other end", row.number),
-        reads: "ohms",
-        expected: ohms_words(ohms),
-        band: format!(
-            "no more than {} Ω above the probes held together",
-            words::number(LEAD_OHMS.max(ohms), 1)
-        ),
         otherwise: "No reading: the lead is open, or it is another lead. More: a bad crimp. Wriggle each end while \
                     you read, and make the one anew that moves the figure."
             .to_owned(),
-        ..Check::default()
+        ..through_copper(ohms)
     })
+}
+
+/// A reading through nothing but copper and crimps.
+pub(super) fn through_copper(ohms: f64) -> Check {
+    Check {
+        reads: "ohms",
+        expected: ohms_words(ohms),
+        band: at_most(LEAD_OHMS.max(ohms * (1.0 + OF_READING) + METER_SCATTERS)),
+        figure: Some(ohms),
+        ..Check::default()
+    }
+}
+
+/// A limit as a meter shows it, to the next tenth.
+fn at_most(ohms: f64) -> String {
+    format!("no more than {} Ω", words::number((ohms * 10.0 - 1e-9).ceil() / 10.0, 1))
+}
+
+/// Red and black at a place that is fed and at the earth lead's clamp: the meter's own plus towards the car's.
+pub(super) fn probes(car: &Car, place: String) -> (String, String) {
+    match car.vehicle().earth {
+        EarthPolarity::Negative => (place, clamp(car)),
+        EarthPolarity::Positive => (clamp(car), place),
+    }
 }
 
 pub(super) fn earth_reading(car: &Car, place: &Place, ohms: Ohms) -> Check {
     let (expected, band, otherwise) = match ohms {
         Ohms::Open => (
-            "no reading",
+            "no reading".to_owned(),
             "as it is drawn, nothing joins it to the battery's earth".to_owned(),
             "A reading: there is an earth that the drawing does not show. Draw it, or find out what it is.",
         ),
         Ohms::Reads(ohms) => (
-            "",
-            format!(
-                "no more than {} Ω above the probes held together",
-                words::number(EARTH_OHMS.max(ohms * (1.0 + OF_READING)), 1)
-            ),
+            ohms_words(ohms),
+            at_most(EARTH_OHMS.max(ohms * (1.0 + OF_READING))),
             "More: paint, rust or a loose ring. No reading: the lead is open, or its earth point is not joined to the \
              battery's earth.",
         ),
     };
-    let expected = match ohms {
-        Ohms::Reads(ohms) => ohms_words(ohms),
-        Ohms::Open => expected.to_owned(),
-    };
+    let (red, black) = probes(car, place_name(car, place));
+    // Where an earth is no plain bolt, its note says where to put the probe.
+    let note = car.part(place.0).filter(|_| is_earth(car, place)).map(|part| part.note.clone());
     Check {
-        set: String::new(),
-        red: place_name(car, place),
-        black: clamp(car),
+        how: note.unwrap_or_default(),
+        red,
+        black,
         reads: "ohms",
         expected,
         band,
         otherwise: otherwise.to_owned(),
+        figure: ohms.figure(),
+        ..Check::default()
     }
 }
 
@@ -87,18 +106,24 @@ pub(super) fn fed_words(ohms: Ohms) -> (String, String, String) {
         Ohms::Open => (
             "no reading".to_owned(),
             "no reading: over 100 kΩ".to_owned(),
-            "A reading near nought: the lead touches metal, or it is on the wrong terminal. Any other: it is joined to a \
-             consumer that it should not reach."
+            "A reading near nought: the lead touches metal, or it is on the wrong terminal. Any other: it is joined to \
+             something that it should not reach."
                 .to_owned(),
+        ),
+        Ohms::Reads(ohms) if ohms < TOLD_FROM_OHMS => (
+            ohms_words(ohms),
+            "a reading; tells only that it is joined, a short reads the same".to_owned(),
+            "No reading: an open lead, joint or earth beyond this point.".to_owned(),
         ),
         Ohms::Reads(ohms) => (
             ohms_words(ohms),
             format!(
                 "{} to {}",
-                plain_ohms(ohms * (1.0 - OF_READING)),
+                plain_ohms((ohms * (1.0 - OF_READING) - METER_ADDS).max(0.0)),
                 ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS)
             ),
-            "Near nought: a short to earth behind this place. No reading: an open lead or earth behind it."
+            "Near nought: a short to earth beyond this point. Less: something else is joined to it as well. More: a bad \
+             joint, or another part than drawn. No reading: an open lead or earth."
                 .to_owned(),
         ),
     }
@@ -112,12 +137,7 @@ pub(super) fn ohms_words(ohms: f64) -> String {
     }
 }
 
+/// As finely as a common meter shows it: tenths on its lowest range.
 pub(super) fn plain_ohms(ohms: f64) -> String {
-    let decimals = match ohms {
-        ..0.1 => 3,
-        ..1.0 => 2,
-        ..20.0 => 1,
-        _ => 0,
-    };
-    words::number(ohms, decimals)
+    words::number(ohms, usize::from(ohms < 20.0))
 }

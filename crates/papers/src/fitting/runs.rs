@@ -243,7 +243,7 @@ pub(crate) fn is_earth(car: &Car, place: &Place) -> bool {
     has(car, place, |element| matches!(element, Element::Earth { .. }))
 }
 
-fn is_joint(car: &Car, place: &Place) -> bool {
+pub(crate) fn is_joint(car: &Car, place: &Place) -> bool {
     has(car, place, |element| matches!(element, Element::Joined { .. }))
 }
 

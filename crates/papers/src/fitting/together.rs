@@ -1,33 +1,34 @@
-//! The last stages: everything on at once, everything off again, and what is warm to the touch.
+//! Everything on at once, and everything off again.
 
-use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, PartId, Version};
-use loomwright_electrics::{Setting, endurance};
+use loomwright_circuit::{Car, EarthPolarity, PartId};
+use loomwright_electrics::{Setting, Settled, endurance};
 
-use super::live::{amps_check, consumer_checks, set_words, turned, volts_check};
-use super::names::{is_to_fit, live_post};
-use super::{Check, Shop, Stage};
+use super::cautions::hands;
+use super::live::{consumer_checks, set_words, turned, volts_check};
+use super::names::{clamp, live_post, place_name};
+use super::{Check, Shop, Stage, caution, clip_on};
 use crate::solved::{Met, Solved, works};
-use crate::words;
 
-/// From this on, watts in a joint or contact can be felt (practice).
-const FELT_WATTS: f64 = 0.3;
-
-/// The setting in which the car takes most with the engine stopped: what the promises speak of put together as far as it
-/// adds up, then control by control whatever adds most, until nothing does.
-pub(super) fn all_together(car: &Car, solved: &Solved) -> Met {
+/// The setting in which the car takes most with the engine stopped, of those that do no harm: what the promises speak of put together as far as it
+/// adds up, then control by control whatever adds most, until nothing does. What a spring takes back counts only where
+/// somebody may hold it.
+pub(super) fn most_taken(
+    car: &Car,
+    solved: &Solved,
+    may_hold: bool,
+    is_harmless: &dyn Fn(&Settled) -> bool,
+) -> Met {
     let network = &solved.usual;
     let rest = network.at_rest();
     let taken = |setting: &Setting| {
-        let is_possible = network.is_possible(setting);
-        let settled = || network.moved(&rest.state, setting);
-        if is_possible { endurance::balance(network, &settled()).taken.0 } else { f64::MIN }
+        let settled = network.is_possible(setting).then(|| network.moved(&rest.state, setting));
+        let settled = settled.filter(|settled| is_harmless(settled));
+        settled.map_or(f64::MIN, |settled| endurance::balance(network, &settled).taken.0)
     };
     let may_move = |control: usize, at: usize| {
         let control = &network.controls()[control];
-        // What a spring takes back, such as the start position of the key, is not held for ten minutes.
         let springs = control.positions.get(at).is_some_and(|at| at.springs_to.is_some());
-        control.name != "engine" && (!springs || is_held(car, control))
+        control.name != "engine" && (!springs || may_hold && is_held(car, control))
     };
     let mut setting = network.rest();
     let mut most = taken(&setting);
@@ -73,121 +74,83 @@ fn is_held(car: &Car, control: &loomwright_circuit::Control) -> bool {
     !starts && control.name != "ignition"
 }
 
-pub(super) fn together(
-    shop: &Shop<'_>,
-    solved: &Solved,
-    all: &Met,
-    known: &[(PartId, &Met)],
-) -> Stage {
+/// Volts of the battery from post to post.
+pub(crate) fn post_volts(car: &Car, met: &Met, post: (PartId, &str)) -> Option<Check> {
+    let live = live_post(car, post.0)?;
+    let volts = met.volts((post.0, &live), post)?;
+    let places = [live, post.1.to_owned()].map(|terminal| place_name(car, &(post.0, terminal)));
+    let [live, earthed] = places;
+    let (red, black, volts) =
+        if volts.usual < 0.0 { (earthed, live, turned(volts)) } else { (live, earthed, volts) };
+    Some(Check { red, black, ..volts_check(volts) })
+}
+
+pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)]) -> Stage {
     let car = shop.car;
+    let all = &most_taken(car, solved, true, &|_| true);
     let set = set_words(all);
-    let mut checks = Vec::new();
-    let live = live_post(car, shop.post.0);
-    if let Some(volts) = live.and_then(|live| all.volts((shop.post.0, &live), shop.post())) {
-        let volts = if volts.usual < 0.0 { turned(volts) } else { volts };
-        checks.push(Check {
-            set: set.clone(),
-            red: "plus post of the battery".to_owned(),
-            black: "minus post of the battery".to_owned(),
-            otherwise: "Less: the battery is not charged, or more is on than should be.".to_owned(),
-            ..volts_check(volts)
-        });
-    }
+    let mut checks: Vec<Check> = Vec::new();
+    checks.extend(post_volts(car, all, shop.post()).map(|check| Check {
+        set: set.clone(),
+        otherwise: "Less: the battery is not charged, or more is on than should be.".to_owned(),
+        ..check
+    }));
     let amps = all.figure(|settled| {
         let reading = settled.on.part(shop.post.0)?;
         Some(reading.amps.0.abs())
     });
-    if let Some(amps) = amps {
-        checks.push(Check {
-            set,
-            red: "clip-on meter around the earth lead".to_owned(),
-            black: String::new(),
-            otherwise: "More: something runs that should not, or a motor is stiff. Less: a consumer does not work; look \
-                        which."
-                .to_owned(),
-            ..amps_check(amps)
-        });
-    }
+    checks.extend(amps.map(|amps| Check {
+        set,
+        otherwise: "More: something runs that should not, or a motor is stiff. Less: something does not work; look which."
+            .to_owned(),
+        ..clip_on(amps, "clip-on meter around the earth lead".to_owned())
+    }));
     for (id, _) in known.iter().filter(|(id, _)| works(&all.usual.on, *id)) {
         let across = consumer_checks(car, *id, all, shop.post()).into_iter().next();
         checks.extend(across.map(|check| Check {
-            otherwise: "Less than that: what it shares its feed or earth with takes its volts; see What else changes."
+            otherwise: "Less: read its feed and its earth side apart, each against its post of the battery; the side that \
+                        loses more has the bad joint."
                 .to_owned(),
             ..check
         }));
     }
-    checks.push(key_off(solved));
+    checks.push(key_off(shop, solved));
     Stage {
         title: "All together, then the key off".to_owned(),
-        does: "Everything on that can be on at once, the engine still stopped: no longer than it takes to read, then \
-               off. With the engine running the figures are those of the test sheet."
-            .to_owned(),
-        leads: Vec::new(),
-        parts: Vec::new(),
+        caution: caution(car, all),
+        does: format!(
+            "Everything on that can be on at once, the engine still stopped: no longer than it takes to read, then off. {}",
+            hands(all)
+        )
+        .trim_end()
+        .to_owned(),
         checks,
+        ..Stage::default()
     }
 }
 
 /// What is left when all is off again.
-fn key_off(solved: &Solved) -> Check {
+fn key_off(shop: &Shop<'_>, solved: &Solved) -> Check {
     let rest = solved.at_rest();
     let amps = rest.figure(|settled| Some(endurance::balance(&solved.usual, settled).taken.0));
     let milliamps = amps.map_or(0.0, |amps| amps.usual * 1000.0);
+    // What flows goes from the body into a minus post, and out of a plus post into the body.
+    let post = place_name(shop.car, &shop.post);
+    let (red, black) = match shop.car.vehicle().earth {
+        EarthPolarity::Negative => (clamp(shop.car), post),
+        EarthPolarity::Positive => (post, clamp(shop.car)),
+    };
     Check {
-        set: "everything off, the key out".to_owned(),
-        red: "meter in the earth lead, 10 A range first".to_owned(),
-        black: String::new(),
+        set: "everything off, the key out, doors shut".to_owned(),
+        how: "the earth lead off, the meter in it: red lead in the socket for 10 A, DC amps. Switch nothing on and never \
+              crank with it there; the red lead back in the socket for volts afterwards"
+            .to_owned(),
+        red,
+        black,
         reads: "amps",
         expected: if milliamps < 1.0 { "nothing".to_owned() } else { format!("{milliamps:.0} mA") },
         band: format!("no more than {:.0} mA", milliamps * 1.2 + 20.0),
         otherwise: "More: something stays on. Pull the fuses one by one until it drops.".to_owned(),
-    }
-}
-
-/// Where heat is to be felt, the most first.
-pub(super) fn by_touch(car: &Car, all: &Met) -> Stage {
-    let solution = &all.usual.on;
-    let is_joint = |id: PartId| {
-        car.type_of(id).is_some_and(|known| {
-            known.elements.iter().all(|element| {
-                matches!(
-                    element,
-                    Element::Fuse { .. }
-                        | Element::Contacts { .. }
-                        | Element::Joined { .. }
-                        | Element::Earth { .. }
-                        | Element::Relay { .. }
-                        | Element::Meter { .. }
-                )
-            })
-        })
-    };
-    let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
-    let mut warm: Vec<(f64, PartId)> = present
-        .filter(|(id, _)| is_joint(**id))
-        .filter_map(|(id, _)| Some((solution.part(*id)?.watts.0.abs(), *id)))
-        .filter(|(watts, id)| *watts >= FELT_WATTS || is_to_fit(car, *id) && *watts > 0.01)
-        .collect();
-    warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let checks = warm.into_iter().take(8).map(|(watts, id)| Check {
-        set: set_words(all),
-        red: car.part(id).map_or_else(String::new, |part| part.label.clone()),
-        black: String::new(),
-        reads: "felt",
-        expected: if watts >= FELT_WATTS { "warm".to_owned() } else { "cool".to_owned() },
-        band: format!("{} W in it; never too hot to hold", words::number(watts, 2)),
-        otherwise: "Too hot to hold: a loose blade, a poor crimp or a tired clip. Everything off, let it cool, make it \
-                    anew."
-            .to_owned(),
-    });
-    Stage {
-        title: "By touch, after ten minutes".to_owned(),
-        does: "Leave on what is on together for ten minutes, with a charger or the engine to keep the battery up. Then \
-               off, the earth lead off, and feel every new joint, fuse, switch and lead with the back of a hand. Bulbs, \
-               their holders and the engine burn: keep off them. Run a hand along each new lead, too."
-            .to_owned(),
-        leads: Vec::new(),
-        parts: Vec::new(),
-        checks: checks.collect(),
+        figure: Some(milliamps / 1000.0),
     }
 }

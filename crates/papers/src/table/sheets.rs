@@ -79,24 +79,24 @@ fn terminals(contents: &Contents) -> Listing {
         "wire",
         "letters",
         "size (mm2)",
-        "from",
+        "to",
         "wire standing",
     ];
     let rows = contents.plugs.iter().flat_map(|plug| {
         plug.terminals.iter().flat_map(move |terminal| {
             let front =
                 [&plug.label, plug.standing, &terminal.name, &terminal.says].map(str::to_owned);
-            let row = move |[wire, letters, size, from, standing]: [&str; 5]| {
+            let row = move |[wire, letters, size, to, standing]: [&str; 5]| {
                 let [part, part_standing, name, says] = front.clone();
-                let back = [wire, letters, size, from, standing].map(str::to_owned);
-                let [wire, letters, size, from, standing] = back;
-                [part, part_standing, name, says, wire, letters, size, from, standing]
+                let back = [wire, letters, size, to, standing].map(str::to_owned);
+                let [wire, letters, size, to, standing] = back;
+                [part, part_standing, name, says, wire, letters, size, to, standing]
             };
             if terminal.wires.is_empty() {
                 return vec![row(["", "", "", "", ""])];
             }
             let rows = terminal.wires.iter().map(|wire| {
-                row([&wire.number, &wire.letters, &wire.size, &wire.from, wire.standing])
+                row([&wire.number, &wire.letters, &wire.size, &wire.to, wire.standing])
             });
             rows.collect()
         })
@@ -172,10 +172,11 @@ fn shopping(contents: &Contents) -> Listing {
     table("shopping", "shopping.csv", header, rows)
 }
 
-const CHECK: [&str; 10] = [
+const CHECK: [&str; 11] = [
     "stage",
     "number",
     "controls",
+    "how",
     "red probe",
     "black probe",
     "reads",
@@ -185,12 +186,13 @@ const CHECK: [&str; 10] = [
     "found",
 ];
 
-fn check(stage: &str, number: String, check: &Check) -> [String; 10] {
+fn check(stage: &str, number: String, check: &Check) -> [String; 11] {
     let check = check.clone();
     [
         stage.to_owned(),
         number,
         check.set,
+        check.how,
         check.red,
         check.black,
         check.reads.to_owned(),
@@ -201,23 +203,25 @@ fn check(stage: &str, number: String, check: &Check) -> [String; 10] {
     ]
 }
 
+/// Rows numbered by group; those of the test sheet with a T before, so that no number stands for two rows.
 fn numbered<'a>(
+    before: &'static str,
     groups: impl Iterator<Item = (&'a str, &'a [Check])>,
-) -> impl Iterator<Item = [String; 10]> {
-    groups.enumerate().flat_map(|(group, (title, checks))| {
+) -> impl Iterator<Item = [String; 11]> {
+    groups.enumerate().flat_map(move |(group, (title, checks))| {
         let rows = checks.iter().enumerate();
-        rows.map(move |(idx, row)| check(title, format!("{}.{}", group + 1, idx + 1), row))
+        rows.map(move |(idx, row)| check(title, format!("{before}{}.{}", group + 1, idx + 1), row))
     })
 }
 
 fn fitting(contents: &Contents) -> Listing {
     let stages = contents.fitting.iter().map(|stage| (stage.title.as_str(), &*stage.checks));
-    table("fitting", "fitting.csv", CHECK, numbered(stages))
+    table("fitting", "fitting.csv", CHECK, numbered("", stages))
 }
 
 fn tests(contents: &Contents) -> Listing {
     let groups = contents.tests.iter().map(|group| (group.title.as_str(), &*group.checks));
-    table("tests", "tests.csv", CHECK, numbered(groups))
+    table("tests", "tests.csv", CHECK, numbered("T", groups))
 }
 
 fn changes(contents: &Contents) -> Listing {
@@ -232,19 +236,21 @@ fn circuits(contents: &Contents) -> Listing {
         "fuse",
         "fuse carries (A)",
         "wires",
-        "weakest wire",
+        "new and live without a fuse",
+        "most loaded wire",
         "wire carries (A)",
-        "worst current (A)",
-        "touching the metal",
+        "wire meets (A)",
+        "worst touch of the metal",
     ];
     let rows = contents.circuits.iter().cloned().map(|row| {
         [
             row.fuse,
             row.fuse_amps,
             row.n_wires.to_string(),
+            row.new_bare,
             row.wire,
             row.wire_amps,
-            row.worst_amps,
+            row.meets_amps,
             row.short,
         ]
     });

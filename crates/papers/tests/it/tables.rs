@@ -56,15 +56,15 @@ fn only_wires_to_fit_are_made_up_by_cable_the_longest_first() {
     let rows = table(&cars::driving_lamps(), "leads.csv");
     let leads: Vec<_> = rows[1..].iter().map(|row| row[..6].join(" ")).collect();
     insta::assert_snapshot!(leads.join("\n"), @r"
-    W9 black B 2 thin-wall 0.5
+    W9 black B 2 thin-wall 0.50
     W10 black B 2 thin-wall 
-    W6 black B 1 thin-wall 0.2
-    W8 blue/yellow UY 2 thin-wall 2.2
-    W7 blue/yellow UY 2 thin-wall 1.1
+    W6 black B 1 thin-wall 0.20
+    W8 blue/yellow UY 2 thin-wall 2.20
+    W7 blue/yellow UY 2 thin-wall 1.10
     W5 blue/yellow UY 1 thin-wall 1.35
-    W1 brown N 2.5 thin-wall 0.4
+    W1 brown N 2.5 thin-wall 0.40
     W3 purple P 2.5 thin-wall 0.25
-    W4 purple P 1 thin-wall 1.2
+    W4 purple P 1 thin-wall 1.20
     ");
 }
 

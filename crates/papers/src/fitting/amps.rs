@@ -1,0 +1,96 @@
+//! Currents that are read: by a clip-on meter where one in the lead would not live, else with the meter in place of a fuse.
+
+use loomwright_circuit::{Car, Name, PartId, Version};
+use loomwright_electrics::filament;
+
+use super::Check;
+use super::names::place_name;
+use super::runs::{Place, place_of};
+use crate::solved::{Figure, Met};
+use crate::words;
+
+/// What the amps range of a common meter is fused for, A (practice).
+const METER_BEARS: f64 = 10.0;
+/// What a clip-on meter adds to a reading: as a share, and at the least, A (practice).
+const SHARE: f64 = 0.1;
+const CLIP_ON_AMPS: f64 = 0.2;
+/// And one in the lead, A (practice).
+const IN_LEAD_AMPS: f64 = 0.03;
+
+/// A current by a clip-on meter around a lead.
+pub(crate) fn clip_on(amps: Figure, around: String) -> Check {
+    let wider = |value: f64| (value * SHARE).max(CLIP_ON_AMPS);
+    Check {
+        red: around,
+        reads: "amps",
+        expected: format!("{:.1} A", amps.usual),
+        band: match amps.least - wider(amps.least) {
+            ..=0.0 => format!("no more than {:.1} A", amps.greatest + wider(amps.greatest)),
+            least => format!("{least:.1} to {:.1} A", amps.greatest + wider(amps.greatest)),
+        },
+        figure: Some(amps.usual),
+        ..Check::default()
+    }
+}
+
+/// A current through a fuse. Cold filaments take ten times what they settle at, so a meter takes the place of the fuse
+/// only where it bears that, too.
+pub(crate) fn fuse_amps(
+    car: &Car,
+    id: PartId,
+    [a, b]: [&Name; 2],
+    amps: Figure,
+    met: &Met,
+) -> Check {
+    let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
+    let ends = if falls { [a, b] } else { [b, a] };
+    let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
+    let otherwise = "More: something else is on it, or a motor is stiff. Less: something on it does not work, or its fuse \
+                     is open."
+        .to_owned();
+    if amps.greatest * filament::HOT_OVER_COLD > METER_BEARS {
+        return Check { otherwise, ..clip_on(amps, around(car, id, [a, b])) };
+    }
+    let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
+    Check {
+        how: "fuse out, meter in its place: red lead in the socket for 10 A, DC amps. Then the fuse back, and the red \
+              lead back in the socket for volts"
+            .to_owned(),
+        red,
+        black,
+        reads: "amps",
+        expected: format!("{:.2} A", amps.usual),
+        band: format!(
+            "{:.2} to {:.2} A",
+            amps.least - wider(amps.least),
+            amps.greatest + wider(amps.greatest)
+        ),
+        otherwise,
+        figure: Some(amps.usual),
+        ..Check::default()
+    }
+}
+
+/// "clip-on meter around W79, at Driving-lamp fuse": all leads of the side that has fewer.
+fn around(car: &Car, id: PartId, ends: [&Name; 2]) -> String {
+    let leads = |terminal: &Name| {
+        let here: Place = (id, terminal.clone());
+        let present = car.wires().values().filter(|wire| Version::After.has(wire.standing));
+        let mut at: Vec<String> = present
+            .filter(|wire| wire.ends().iter().any(|end| place_of(&end.at).as_ref() == Some(&here)))
+            .map(|wire| wire.label.clone())
+            .collect();
+        at.sort_by(|a, b| words::by_count(a, b));
+        at
+    };
+    let sides = ends.map(leads);
+    let side = sides.into_iter().filter(|side| !side.is_empty()).min_by_key(Vec::len);
+    let label = car.part(id).map_or("", |part| part.label.as_str());
+    match side {
+        None => format!("clip-on meter around the leads of {label}"),
+        Some(side) => {
+            let together = if side.len() > 1 { " together" } else { "" };
+            format!("clip-on meter around {}{together}, at {label}", words::listed(&side, 9))
+        }
+    }
+}

@@ -1,0 +1,79 @@
+//! What could hurt somebody or burn in a setting, said where it is set, and who has to lend a hand.
+
+use loomwright_circuit::part_type::{Element, LoadFamily};
+use loomwright_circuit::{Car, PartId, Version};
+use loomwright_electrics::Settled;
+
+use super::names::place_name;
+use crate::solved::Met;
+
+/// A coil that takes as much as this, A, has its contact breaker closed.
+const COIL_AMPS: f64 = 0.5;
+
+/// What to look out for in a setting; empty where nothing beyond the cautions of the cover.
+pub(crate) fn caution(car: &Car, met: &Met) -> String {
+    match engine(met) {
+        Some("cranking") => {
+            "Out of gear, handbrake on, nobody near fan, belts or road wheels. So that it cannot start, the feed is off the \
+             ignition coil and taped, or the fuel is shut off. Five seconds, then a minute's rest. No meter in series \
+             anywhere: the starter's current would burn it."
+                .to_owned()
+        }
+        Some(_) => "Out of doors: exhaust kills in a closed place within minutes. Out of gear, handbrake on; hands, hair and \
+                    sleeves clear of fan and belts."
+            .to_owned(),
+        None => stopped(car, met),
+    }
+}
+
+fn stopped(car: &Car, met: &Met) -> String {
+    let coils = hot_coils(car, &met.usual);
+    match coils.first() {
+        None => String::new(),
+        Some(coil) => format!(
+            "The ignition is on and the engine stopped, which burns coil and contact breaker: a minute at the most, then \
+             off for as long; or take the lead off {coil} first, and tape it."
+        ),
+    }
+}
+
+/// Where the engine turns: at what.
+fn engine(met: &Met) -> Option<&str> {
+    let at = met.moves.iter().find(|(control, _)| control == "engine")?;
+    Some(at.1.as_str()).filter(|at| *at != "stopped")
+}
+
+/// The fed terminals of ignition coils that carry current.
+pub(super) fn hot_coils(car: &Car, settled: &Settled) -> Vec<String> {
+    let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
+    let coils = present.filter_map(|(id, _)| Some((*id, car.type_of(*id)?)));
+    let fed = coils.filter_map(|(id, known)| {
+        known.elements.iter().enumerate().find_map(|(idx, element)| match element {
+            Element::Load { between: [feed, _], family: LoadFamily::IgnitionCoil, .. } => {
+                let is_hot = carried(settled, id, idx) >= COIL_AMPS;
+                is_hot.then(|| place_name(car, &(id, feed.clone())))
+            }
+            _ => None,
+        })
+    });
+    fed.collect()
+}
+
+fn carried(settled: &Settled, id: PartId, element: usize) -> f64 {
+    let reading = settled.on.part(id);
+    reading.map_or(0.0, |reading| {
+        reading.elements.get(element).map_or(0.0, |element| element.amps.0.abs())
+    })
+}
+
+/// Who has to lend a hand, and how to read what jumps; empty where one person reads in peace.
+pub(crate) fn hands(met: &Met) -> String {
+    let mut says = Vec::new();
+    if !met.held.is_empty() {
+        says.push(format!("A helper holds {} while you read.", met.held.join(" and ")));
+    }
+    if met.usual.phases().count() > 1 {
+        says.push("Where lamps flash, the figures are those with the lamps lit.".to_owned());
+    }
+    says.join(" ")
+}

@@ -1,0 +1,107 @@
+//! Where a new thing must not work: all else switched on that makes it work, and one control put otherwise.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, PartId};
+use loomwright_electrics::{PartState, Setting};
+
+use super::live::set_words;
+use super::{Check, Stage, caution};
+use crate::solved::{Met, Solved, is_on, works};
+use crate::words;
+
+/// The stage; nothing where nothing new can be switched.
+pub(super) fn stage(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Option<Stage> {
+    let rows = settings(car, solved, known);
+    let cautions = rows.iter().map(|(met, _)| caution(car, met));
+    let caution = cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default();
+    let checks: Vec<Check> = rows.iter().flat_map(|(met, parts)| checks(car, met, parts)).collect();
+    (!checks.is_empty()).then(|| Stage {
+        title: "Dark and still where they must be".to_owned(),
+        caution,
+        does: "What makes it work stays switched on, and one thing is put otherwise: this is what the work is for. Start \
+               from the setting in which it works, and look again."
+            .to_owned(),
+        checks,
+        ..Stage::default()
+    })
+}
+
+/// Settings in which new things must not work, with these: what the owner asks, put to the test, and each control that
+/// they need put back by itself.
+fn settings(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Vec<(Met, Vec<PartId>)> {
+    let mut found: Vec<(Met, Vec<PartId>)> = Vec::new();
+    let mut add = |setting: Setting, named: Vec<String>, part: PartId| match found
+        .iter_mut()
+        .find(|(met, _)| met.setting == setting)
+    {
+        Some((_, parts)) if parts.contains(&part) => {}
+        Some((_, parts)) => parts.push(part),
+        None => found.push((solved.meet_naming(&setting, &named), vec![part])),
+    };
+    for promise in car.promises().values() {
+        for claim in promise.then.iter().filter(|claim| !is_on(claim)) {
+            if known.iter().all(|(id, _)| *id != claim.part) {
+                continue;
+            }
+            for (setting, named) in solved.provoked(car, promise, claim) {
+                add(setting, named, claim.part);
+            }
+        }
+    }
+    for (part, met) in known {
+        for setting in put_back(solved, met) {
+            let settled = solved.usual.moved(&solved.usual.at_rest().state, &setting);
+            if !settled.phases().any(|phase| works(phase, *part)) {
+                add(setting, moved(met).collect(), *part);
+            }
+        }
+    }
+    found
+}
+
+fn moved(met: &Met) -> impl Iterator<Item = String> + '_ {
+    met.moves.iter().map(|(control, _)| control.clone())
+}
+
+/// The possible settings that differ by one control at rest.
+fn put_back(solved: &Solved, met: &Met) -> Vec<Setting> {
+    let each = (0..met.setting.0.len()).filter(|idx| met.setting.0[*idx] != 0).map(|idx| {
+        let mut setting = met.setting.clone();
+        setting.0[idx] = 0;
+        setting
+    });
+    each.filter(|setting| solved.usual.is_possible(setting)).collect()
+}
+
+/// One row for all that do the same: "look at Left driving lamp and Right driving lamp: dark".
+fn checks(car: &Car, met: &Met, parts: &[PartId]) -> Vec<Check> {
+    let mut by_state: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+    for id in parts {
+        let state = if met.usual.phases().any(|phase| works(phase, *id)) {
+            "on, against what is asked"
+        } else {
+            match met.usual.on.state(*id) {
+                Some(PartState::Out) => "out, no click",
+                Some(state) => state.word(),
+                None => continue,
+            }
+        };
+        let label = car.part(*id).map_or_else(String::new, |part| part.label.clone());
+        by_state.entry(state).or_default().push(label);
+    }
+    let row = |(state, mut labels): (&'static str, Vec<String>)| {
+        labels.sort_by(|a, b| words::by_count(a, b));
+        Check {
+            set: set_words(met),
+            red: words::listed(&labels, usize::MAX),
+            reads: "seen",
+            expected: state.to_owned(),
+            otherwise: "On: it is fed past what should switch it: a lead on the wrong terminal or joint, or welded \
+                        contacts. Do not drive with it so."
+                .to_owned(),
+            ..Check::default()
+        }
+    };
+    by_state.into_iter().map(row).collect()
+}

@@ -1,0 +1,160 @@
+//! What a meter shows at a place that will be fed: with which controls where, and with which bulbs out.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use loomwright_circuit::{Car, Control, PartId, Standing, Version, WireId};
+use loomwright_electrics::Network;
+
+use super::names::{live_clamp, live_post, place_name};
+use super::ohms::{TOLD_FROM_OHMS, fed_words, probes};
+use super::runs::Place;
+use super::{Check, Shop, Stage};
+use crate::solved::rests_off;
+use crate::words;
+use loomwright_electrics::rig::Ohms;
+
+impl Shop<'_> {
+    /// Readings from places that will be fed, and a row for the bulbs that were taken out for them.
+    pub(super) fn read_fed(&self, stage: &mut Stage, places: &[Place], without: &BTreeSet<WireId>) {
+        let mut out: BTreeSet<PartId> = BTreeSet::new();
+        for place in places {
+            for (set, read) in self.positions(place, without) {
+                out.extend(&read.bulbs);
+                stage.checks.push(Check { set, ..self.fed_check(place, &read) });
+            }
+        }
+        let out: Vec<PartId> = out.into_iter().collect();
+        stage.checks.extend(bulbs_back(self, &out));
+        // What is read through copper, and what is put back, asks nothing of the controls: they stay as they are.
+        let mut set = stage.checks.iter().map(|check| check.set.clone());
+        let mut set = set.find(|set| !set.is_empty()).unwrap_or_default();
+        for check in &mut stage.checks {
+            if check.set.is_empty() {
+                check.set.clone_from(&set);
+            } else {
+                set.clone_from(&check.set);
+            }
+        }
+    }
+
+    pub(super) fn fed_check(&self, place: &Place, read: &Read) -> Check {
+        let is_live = live_post(self.car, place.0).as_ref() == Some(&place.1);
+        let name = if is_live { live_clamp(self.car) } else { place_name(self.car, place) };
+        let (red, black) = probes(self.car, name);
+        let (expected, band, otherwise) = fed_words(read.ohms);
+        let how = match read.bulbs.as_slice() {
+            [] => String::new(),
+            bulbs => format!("bulbs out, or their plugs off: {}", self.listed(bulbs)),
+        };
+        Check {
+            how,
+            red,
+            black,
+            reads: "ohms",
+            expected,
+            band,
+            otherwise,
+            figure: read.ohms.figure(),
+            ..Check::default()
+        }
+    }
+
+    /// A reading with all controls at rest, and one more for each new control that changes it.
+    fn positions(&self, place: &Place, without: &BTreeSet<WireId>) -> Vec<(String, Read)> {
+        let at_rest = self.read(place, without, true, &BTreeMap::new());
+        let (mut named, mut moved) = (Vec::new(), Vec::new());
+        for control in self.controls_that_count() {
+            let changed = control.positions.iter().skip(1).find_map(|position| {
+                let set = BTreeMap::from([(control.name.clone(), position.name.clone())]);
+                let read = self.read(place, without, true, &set);
+                read.differs(&at_rest)
+                    .then(|| (format!("{} at {}", control.name, position.name), read))
+            });
+            let Some(changed) = changed else { continue };
+            let rest = control.positions.first().map_or("", |position| position.name.as_str());
+            named.push(format!("{} at {rest}", control.name));
+            if self.is_new_control(&control) {
+                moved.push((format!("{}; all else off", changed.0), changed.1));
+            }
+        }
+        let set = match named.as_slice() {
+            [] => "everything off".to_owned(),
+            named => format!("{}; all else off", named.join(", ")),
+        };
+        std::iter::once((set, at_rest)).chain(moved).collect()
+    }
+
+    /// Controls of new parts, and old ones whose rest is not plainly off.
+    fn controls_that_count(&self) -> Vec<Control> {
+        let after = self.controls.iter();
+        let after = after.filter(|control| self.is_new_control(control) || !rests_off(control));
+        after.cloned().collect()
+    }
+
+    fn is_new_control(&self, control: &Control) -> bool {
+        control.works.iter().any(|(part, _)| {
+            self.car.part(*part).is_some_and(|part| part.standing == Standing::ToFit)
+        })
+    }
+
+    /// What a meter shows at a place. A cold filament reads so little that it would hide a short; then the bulbs come out.
+    pub(super) fn read(
+        &self,
+        place: &Place,
+        without: &BTreeSet<WireId>,
+        fuses_out: bool,
+        set: &BTreeMap<String, String>,
+    ) -> Read {
+        let rig = self.rig(without, fuses_out);
+        let at = (place.0, place.1.as_str());
+        let (ohms, bulbs) = rig.clone().metered(at, self.post(), set);
+        let hides_a_short = matches!(ohms, Ohms::Reads(ohms) if ohms < TOLD_FROM_OHMS);
+        if !hides_a_short || bulbs.is_empty() {
+            return Read { ohms, bulbs: Vec::new() };
+        }
+        let (ohms, _) = rig.without_bulbs(&bulbs).metered(at, self.post(), set);
+        Read { ohms, bulbs }
+    }
+
+    fn listed(&self, parts: &[PartId]) -> String {
+        let mut labels: Vec<String> = parts
+            .iter()
+            .filter_map(|id| self.car.part(*id))
+            .map(|part| part.label.clone())
+            .collect();
+        labels.sort_by(|a, b| words::by_count(a, b));
+        words::listed(&labels, usize::MAX)
+    }
+}
+
+/// A reading, and the lamps whose bulbs were out for it.
+pub(super) struct Read {
+    pub(super) ohms: Ohms,
+    pub(super) bulbs: Vec<PartId>,
+}
+
+impl Read {
+    /// Whether a meter tells it from another.
+    fn differs(&self, other: &Self) -> bool {
+        match (self.ohms, other.ohms) {
+            (Ohms::Open, Ohms::Open) => false,
+            (Ohms::Reads(a), Ohms::Reads(b)) => a.max(b) > 1.5 * a.min(b) + 0.2,
+            _ => true,
+        }
+    }
+}
+
+/// A row to tick once the bulbs are back; none where none was out.
+pub(super) fn bulbs_back(shop: &Shop<'_>, bulbs: &[PartId]) -> Option<Check> {
+    (!bulbs.is_empty()).then(|| Check {
+        red: format!("Bulbs back in: {}", shop.listed(bulbs)),
+        reads: "done",
+        expected: "all in".to_owned(),
+        ..Check::default()
+    })
+}
+
+/// Controls of the car after the alteration.
+pub(super) fn controls(car: &Car) -> Vec<Control> {
+    Network::of(car, Version::After).controls().to_vec()
+}

@@ -1,0 +1,97 @@
+//! What is warm to the touch after ten minutes, in a setting that harms nothing for so long.
+
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, PartId, Standing, Version};
+use loomwright_electrics::Settled;
+
+use super::cautions::hot_coils;
+use super::live::set_words;
+use super::names::is_to_fit;
+use super::together::most_taken;
+use super::{Check, Stage, caution};
+use crate::solved::{Met, Solved, works};
+
+/// From this on, watts in a joint or contact can be felt (practice).
+const FELT_WATTS: f64 = 0.3;
+
+/// The setting in which most is on that can be for ten minutes: with the engine stopped and no ignition coil on; where
+/// something new works only with the ignition on, with the engine running.
+fn setting(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Met {
+    let is_cold = |settled: &Settled| hot_coils(car, settled).is_empty();
+    let cold = most_taken(car, solved, false, &is_cold);
+    if known.iter().all(|(id, _)| works(&cold.usual.on, *id)) {
+        return cold;
+    }
+    let any = most_taken(car, solved, false, &|_| true);
+    let mut running = any.setting;
+    let is_known = solved.usual.put(&mut running, "engine", "running").is_ok();
+    if is_known && solved.usual.is_possible(&running) { solved.meet(&running) } else { cold }
+}
+
+/// Where heat is to be felt: new parts, and old ones that have a new lead on them.
+pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Stage {
+    let met = setting(car, solved, known);
+    let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
+    let watts = |id: PartId| met.usual.on.part(id).map_or(0.0, |reading| reading.watts.0.abs());
+    let mut warm: Vec<(f64, PartId)> = present
+        .filter(|(id, _)| is_felt(car, **id) && (is_to_fit(car, **id) || has_new_lead(car, **id)))
+        .map(|(id, _)| (watts(*id), *id))
+        .filter(|(watts, _)| *watts > 0.01)
+        .collect();
+    warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let checks = warm.into_iter().take(12).map(|(watts, id)| Check {
+        set: set_words(&met),
+        red: car.part(id).map_or_else(String::new, |part| part.label.clone()),
+        reads: "felt",
+        expected: if watts >= FELT_WATTS { "warm".to_owned() } else { "cool".to_owned() },
+        band: "never too hot to hold".to_owned(),
+        otherwise: "Too hot to hold: a loose blade, a poor crimp or a tired clip. Everything off, let it cool, make it \
+                    anew."
+            .to_owned(),
+        figure: Some(watts),
+        ..Check::default()
+    });
+    Stage {
+        title: "By touch, after ten minutes".to_owned(),
+        caution: caution(car, &met),
+        does: format!(
+            "{} Leave this on for ten minutes. Then off, the earth lead off, and feel every new joint, fuse, switch and \
+             lead with the back of a hand. Bulbs, their holders and the engine burn: keep off them. Run a hand along each \
+             new lead, too.",
+            supply(&met)
+        ),
+        checks: checks.collect(),
+        ..Stage::default()
+    }
+}
+
+/// What keeps the battery up meanwhile.
+fn supply(met: &Met) -> &'static str {
+    if met.moves.iter().any(|(control, _)| control == "engine") {
+        "The engine keeps the battery up."
+    } else {
+        "The engine stopped; a charger may keep the battery up, joined before and parted after with everything off."
+    }
+}
+
+fn has_new_lead(car: &Car, id: PartId) -> bool {
+    let new = car.wires().values().filter(|wire| wire.standing == Standing::ToFit);
+    new.flat_map(|wire| wire.ends()).any(|end| end.at.part() == Some(id))
+}
+
+/// Whether a part is nothing but joints, contacts and the like: what should not grow hot.
+fn is_felt(car: &Car, id: PartId) -> bool {
+    car.type_of(id).is_some_and(|known| {
+        known.elements.iter().all(|element| {
+            matches!(
+                element,
+                Element::Fuse { .. }
+                    | Element::Contacts { .. }
+                    | Element::Joined { .. }
+                    | Element::Earth { .. }
+                    | Element::Relay { .. }
+                    | Element::Meter { .. }
+            )
+        })
+    })
+}

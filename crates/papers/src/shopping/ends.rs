@@ -1,0 +1,153 @@
+//! What goes on the ends of leads: fittings, connectors, splices and what covers them.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Car, Fitting, Standing};
+
+use super::{ShopRow, row};
+use crate::making::{LeadRow, sleeve};
+use crate::rows::EndRow;
+use crate::words;
+
+/// Small fittings and sleeves are sold in bags of so many (practice).
+const BAG: usize = 10;
+
+fn spares(n: usize) -> usize {
+    n.div_ceil(10).max(2)
+}
+
+fn is_heavy(fitting: Fitting) -> bool {
+    matches!(fitting, Fitting::BatteryClamp | Fitting::RingM8 | Fitting::RingM10 | Fitting::Blade95)
+}
+
+/// By kind and size of cable.
+pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<(Fitting, String), usize> = BTreeMap::new();
+    let (mut n_unknown, mut n_connectors) = (0, 0);
+    for lead in leads {
+        for end in [&lead.wire.from, &lead.wire.to] {
+            match end.kind {
+                // These take no fitting off a shelf; of splices, there is one for all wires of a joint.
+                Some(Fitting::Bare | Fitting::Soldered | Fitting::Splice) => {}
+                Some(Fitting::Bullet47) if !is_joint(car, end) => {
+                    n_connectors += 1;
+                    *counts.entry((Fitting::Bullet47, lead.wire.size.clone())).or_default() += 1;
+                }
+                Some(kind) => *counts.entry((kind, lead.wire.size.clone())).or_default() += 1,
+                None if end.part.is_empty() => {}
+                None => n_unknown += 1,
+            }
+        }
+    }
+    let known = counts.into_iter().map(|((kind, size), n)| {
+        let buy = if is_heavy(kind) { n + 1 } else { (n + spares(n)).div_ceil(BAG) * BAG };
+        let size = if size.is_empty() {
+            "cable of unknown size".to_owned()
+        } else {
+            format!("{size} mm²")
+        };
+        let (n, buy) = (n.to_string(), buy.to_string());
+        row(format!("{} for {size}", kind.words()), n, buy, "pieces")
+    });
+    let unknown = (n_unknown > 0).then(|| {
+        row(
+            "ends whose fitting is not known yet".to_owned(),
+            n_unknown.to_string(),
+            String::new(),
+            "pieces",
+        )
+    });
+    let connectors = (n_connectors > 0).then(|| ShopRow {
+        note: "one where a part's own lead ends in a bullet, too".to_owned(),
+        ..row(
+            "connector for two 4.7 mm bullets".to_owned(),
+            n_connectors.to_string(),
+            (n_connectors + spares(n_connectors)).to_string(),
+            "pieces",
+        )
+    });
+    known.chain(connectors).chain(splices(car, leads)).chain(unknown).collect()
+}
+
+fn is_joint(car: &Car, end: &EndRow) -> bool {
+    let known = car.part_labelled(&end.part).and_then(|(id, _)| car.type_of(id));
+    known.is_some_and(|known| {
+        known.elements.iter().all(|element| matches!(element, Element::Joined { .. }))
+    })
+}
+
+/// Labels of the joints in which leads are spliced, each once; a splice in mid-air counts by its end.
+fn spliced(leads: &[LeadRow]) -> Vec<&str> {
+    let ends = leads.iter().flat_map(|lead| [&lead.wire.from, &lead.wire.to]);
+    let mut labels: Vec<&str> = ends
+        .filter(|end| end.kind == Some(Fitting::Splice) && !end.part.is_empty())
+        .map(|end| end.part.as_str())
+        .collect();
+    labels.sort_unstable();
+    labels.dedup();
+    labels
+}
+
+/// One splice for each joint, for the copper of all wires that are in it afterwards.
+fn splices(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<String, (usize, Vec<String>)> = BTreeMap::new();
+    for label in spliced(leads) {
+        let Some((id, _)) = car.part_labelled(label) else { continue };
+        let present = car.wires().values().filter(|wire| wire.standing != Standing::ToRemove);
+        let here = present.filter(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)));
+        let sizes: Vec<Option<f64>> =
+            here.map(|wire| wire.size.map(|size| size.square_mm())).collect();
+        let n = sizes.len();
+        let copper: Option<f64> = sizes.into_iter().sum();
+        let what = copper.map_or_else(
+            || format!("crimped splice for {n} wires of sizes not known"),
+            |area| format!("crimped splice for {n} wires, {} mm² in all", words::number(area, 2)),
+        );
+        let known = counts.entry(what).or_default();
+        known.0 += 1;
+        known.1.push(label.to_owned());
+    }
+    let rows = counts.into_iter().map(|(what, (n, labels))| {
+        let buy = (n + spares(n)).to_string();
+        ShopRow { note: labels.join(", "), ..row(what, n.to_string(), buy, "pieces") }
+    });
+    rows.collect()
+}
+
+pub(super) fn sleeves(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for lead in leads {
+        for kind in [&lead.wire.from, &lead.wire.to].into_iter().filter_map(|end| end.kind) {
+            // One seal covers all wires of a splice.
+            if kind != Fitting::Splice {
+                *counts.entry(sleeve(kind)).or_default() += 1;
+            }
+        }
+    }
+    let n_joints = spliced(leads).iter().filter(|label| car.part_labelled(label).is_some()).count();
+    if n_joints > 0 {
+        *counts.entry(sleeve(Fitting::Splice)).or_default() += n_joints;
+    }
+    counts.remove("none");
+    let n_labels = 2 * leads.len();
+    let covers = counts.into_iter().map(|(what, n)| {
+        let buy = (n + spares(n)).div_ceil(BAG) * BAG;
+        let buy = if what == "rubber boot" { n } else { buy };
+        let note = if what.contains("shrink") {
+            "wide enough to pass over the fitting; shrunk, it must grip the cable".to_owned()
+        } else {
+            String::new()
+        };
+        ShopRow { note, ..row(what.to_owned(), n.to_string(), buy.to_string(), "pieces") }
+    });
+    let labels = (n_labels > 0).then(|| {
+        row(
+            "clear sleeve over labels, 40 mm".to_owned(),
+            n_labels.to_string(),
+            (n_labels + spares(n_labels)).to_string(),
+            "pieces",
+        )
+    });
+    covers.chain(labels).collect()
+}

@@ -1,0 +1,102 @@
+//! Rows with the engine: what the heavy leads lose while it is cranked, and what charges while it runs.
+
+use std::collections::BTreeSet;
+
+use loomwright_circuit::part_type::{Element, LoadFamily};
+use loomwright_circuit::{Car, PartId};
+use loomwright_electrics::Setting;
+
+use super::TestGroup;
+use crate::fitting::{Check, caution, consumer_checks, live_side, post_volts, set_words};
+use crate::power::with_engine;
+use crate::solved::{Met, Solved};
+
+/// More than this, A, and a place belongs to the starter's circuit: its ohms are too few for any meter, and its volts
+/// while cranking tell.
+const HEAVY_AMPS: f64 = 20.0;
+
+/// The starter turning the engine; nothing where none is drawn, or no setting lets it.
+pub(super) fn cranked(car: &Car, solved: &Solved) -> Option<Met> {
+    let network = &solved.usual;
+    let mut setting = network.rest();
+    network.put(&mut setting, "engine", "cranking").ok()?;
+    let key = network.controls().iter().position(|control| control.name == "ignition");
+    let mut settings = vec![setting.clone()];
+    if let Some(key) = key {
+        settings.extend((1..network.controls()[key].positions.len()).map(|at| {
+            let mut turned = setting.clone();
+            turned.0[key] = u8::try_from(at).unwrap_or(u8::MAX);
+            turned
+        }));
+    }
+    let possible = settings.iter().filter(|setting| network.is_possible(setting));
+    possible.map(|setting| solved.meet(setting)).find(|met| !motors(car, met).is_empty())
+}
+
+/// Motors that take a starter's current.
+fn motors(car: &Car, met: &Met) -> Vec<PartId> {
+    let is_motor = |element: &Element| match element {
+        Element::Motor { .. } => true,
+        Element::Load { family, .. } => *family == LoadFamily::Motor,
+        _ => false,
+    };
+    let turns = |id: &&PartId| {
+        let has = car.type_of(**id).is_some_and(|known| known.elements.iter().any(is_motor));
+        let amps = met.usual.on.part(**id).map_or(0.0, |reading| reading.amps.0.abs());
+        has && amps > HEAVY_AMPS
+    };
+    car.parts().keys().filter(turns).copied().collect()
+}
+
+/// Whether a place carries the starter's current.
+pub(super) fn is_heavy(met: &Met, (part, terminal): &(PartId, String)) -> bool {
+    met.usual.on.terminal_amps(*part, terminal).is_some_and(|amps| amps.0.abs() > HEAVY_AMPS)
+}
+
+/// Volts while the engine is cranked: the battery's, the starter's, and what both sides of its way lose.
+pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup {
+    let mut checks: Vec<Check> = Vec::new();
+    checks.extend(post_volts(car, met, post).map(|check| Check {
+        otherwise: "Less: the battery is low or old, or the starter drags.".to_owned(),
+        ..check
+    }));
+    for id in motors(car, met) {
+        checks.extend(consumer_checks(car, id, met, post));
+        checks.extend(live_side(car, id, met, post));
+    }
+    TestGroup {
+        title: set_words(met),
+        caution: caution(car, met),
+        does: "Ohms of battery cables and straps are too few for a meter; what they lose under the starter's current is \
+               not. A helper turns the key."
+            .to_owned(),
+        checks,
+    }
+}
+
+/// Volts of the battery with the engine running, by itself and with most on.
+pub(super) fn charging(
+    car: &Car,
+    solved: &Solved,
+    promised: &[Setting],
+    post: (PartId, &str),
+) -> Vec<TestGroup> {
+    let runs = |met: &Met| met.moves.iter().any(|(name, at)| name == "engine" && at == "running");
+    let mut done: BTreeSet<String> = BTreeSet::new();
+    let settings = with_engine(solved, promised);
+    let met = settings.iter().map(|setting| solved.meet(setting)).filter(runs);
+    let groups = met.filter_map(|met| {
+        let check = post_volts(car, &met, post)?;
+        done.insert(set_words(&met)).then(|| TestGroup {
+            title: set_words(&met),
+            caution: caution(car, &met),
+            does: String::new(),
+            checks: vec![Check {
+                otherwise: "Less: belt, generator, regulator or their leads. More: the regulator; stop, the battery boils."
+                    .to_owned(),
+                ..check
+            }],
+        })
+    });
+    groups.collect()
+}
