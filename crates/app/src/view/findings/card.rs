@@ -36,7 +36,11 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
         if card.is_open {
             open_ui(ui, theme, card, actions);
         }
-        buttons_ui(ui, theme, card, actions);
+        // A line that comes late, as what the car always had, takes the focus from no button.
+        let buttons = egui::Id::unique(("buttons of a finding", card.finding_idx));
+        ui.scope_builder(egui::UiBuilder::new().scope_id(buttons), |ui| {
+            buttons_ui(ui, theme, card, actions);
+        });
     });
     let rect = shown.response.rect;
     let bar = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
