@@ -5,6 +5,7 @@ mod amps;
 mod cautions;
 mod cold;
 mod dark;
+mod heavy;
 mod joints;
 mod lamp;
 mod live;
@@ -29,8 +30,9 @@ use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{clip_on, fuse_amps};
 pub(crate) use self::cautions::{caution, hands};
+pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{remade, through};
-pub(crate) use self::live::{consumer_checks, live_side, set_words};
+pub(crate) use self::live::{consumer_checks, set_words};
 pub(crate) use self::ohms::earth_check;
 pub(crate) use self::together::post_volts;
 

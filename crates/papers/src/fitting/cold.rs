@@ -42,7 +42,10 @@ impl Shop<'_> {
 
     /// What the alteration takes away.
     pub(super) fn take_out(&self) -> Option<Stage> {
-        let parts = self.spots(|_, standing| standing == Standing::ToRemove);
+        let mut parts = self.spots(|_, standing| standing == Standing::ToRemove);
+        for spot in parts.iter_mut().filter(|spot| spot.note.is_empty()) {
+            "kept for the way back".clone_into(&mut spot.note);
+        }
         let leads: Vec<WireRow> =
             rows::wires(self.car).into_iter().filter(|row| row.standing == "to remove").collect();
         if parts.is_empty() && leads.is_empty() {

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing};
 
 use super::cautions::hands;
-use super::names::{is_to_fit, live_post, place_name};
+use super::names::{is_to_fit, place_name};
 use super::together::together;
 use super::warm::by_touch;
 use super::{Check, Shop, Stage, caution, dark, lamp};
@@ -177,30 +177,8 @@ fn earth_side(car: &Car, home: (PartId, &str), met: &Met, post: (PartId, &str)) 
     })
 }
 
-/// What the way from the battery's live post to its feed loses.
-pub(crate) fn live_side(car: &Car, id: PartId, met: &Met, post: (PartId, &str)) -> Option<Check> {
-    let live = (post.0, live_post(car, post.0)?);
-    let [feed, _] = ends(car, id, met)?;
-    let lost = met.volts((live.0, &live.1), (id, &feed))?;
-    let (at_live, at_feed) = (place_name(car, &live), place_name(car, &(id, feed)));
-    let (red, black, lost) =
-        if lost.usual < 0.0 { (at_feed, at_live, turned(lost)) } else { (at_live, at_feed, lost) };
-    let limit = EARTH_VOLTS.max(lost.greatest + METER_VOLTS);
-    Some(Check {
-        red,
-        black,
-        reads: "volts",
-        expected: format!("{} V", words::number(lost.usual, 2)),
-        band: format!("no more than {} V", words::number(limit, 2)),
-        otherwise: "More: a tired clamp, cable end or solenoid. Read piece by piece along the way."
-            .to_owned(),
-        figure: Some(lost.usual),
-        ..Check::default()
-    })
-}
-
 /// The two terminals of what works in a part, the one nearer the feed first.
-fn ends(car: &Car, id: PartId, met: &Met) -> Option<[String; 2]> {
+pub(super) fn ends(car: &Car, id: PartId, met: &Met) -> Option<[String; 2]> {
     let known = car.type_of(id)?;
     let amps = |terminal: &str| {
         let amps = met.usual.on.terminal_amps(id, terminal)?;

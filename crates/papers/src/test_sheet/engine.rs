@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, PartId};
 use loomwright_electrics::Setting;
 
 use super::TestGroup;
-use crate::fitting::{Check, caution, consumer_checks, live_side, post_volts, set_words};
+use crate::fitting::{Check, caution, heavy_sides, post_volts, set_words};
 use crate::power::with_engine;
 use crate::solved::{Met, Solved};
 
@@ -53,7 +53,7 @@ pub(super) fn is_heavy(met: &Met, (part, terminal): &(PartId, String)) -> bool {
     met.usual.on.terminal_amps(*part, terminal).is_some_and(|amps| amps.0.abs() > HEAVY_AMPS)
 }
 
-/// Volts while the engine is cranked: the battery's, the starter's, and what both sides of its way lose.
+/// Volts while the engine is cranked: the battery's, and what both sides of the starter's way lose.
 pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup {
     let mut checks: Vec<Check> = Vec::new();
     checks.extend(post_volts(car, met, post).map(|check| Check {
@@ -61,8 +61,7 @@ pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup 
         ..check
     }));
     for id in motors(car, met) {
-        checks.extend(consumer_checks(car, id, met, post));
-        checks.extend(live_side(car, id, met, post));
+        checks.extend(heavy_sides(car, id, met, post));
     }
     TestGroup {
         title: set_words(met),

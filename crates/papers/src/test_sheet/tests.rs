@@ -35,3 +35,42 @@ fn new_leads_and_those_that_were_touched_are_read_from_end_to_end() {
     let along = said("W2") - said("W3");
     assert!((along - 0.017_241 / 2.0 * 1.7).abs() < 0.003, "{along}");
 }
+
+/// A starter on its solenoid, an engine strap, and a dynamo that charges.
+fn roadster() -> Car {
+    let bytes = include_bytes!("../../../../demo-projects/curlew-roadster.loom.json");
+    loomwright_circuit::load(bytes).unwrap()
+}
+
+#[test]
+fn heavy_earths_are_read_by_volts_while_cranking_and_charging_while_running() {
+    let car = roadster();
+    let solved = Solved::of(&car, Version::After);
+    let sheet = test_sheet(&car, &solved);
+    let group = |words: &str| sheet.iter().find(|group| group.title.contains(words)).expect(words);
+    // Ohms as few as those of a strap pass on no meter whether it is good or bad.
+    let ohms = &sheet[0].checks;
+    assert!(ohms.iter().any(|check| check.red == "Relay earth"));
+    assert!(ohms.iter().all(|check| check.red != "Starter earth" && check.red != "Battery earth"));
+    let cranking = group("engine at cranking");
+    assert!(cranking.caution.contains("No meter in series"), "{}", cranking.caution);
+    let network = &solved.usual;
+    let positions = [("engine", "cranking"), ("ignition", "start")];
+    let positions = positions.map(|(a, b)| (a.to_owned(), b.to_owned())).into();
+    let settled = network.moved(&network.at_rest().state, &network.setting(&positions).unwrap());
+    let part = |label: &str| car.part_labelled(label).unwrap().0;
+    let volts = |label: &str, terminal: &str| settled.on.volts(part(label), terminal).unwrap().0;
+    let lost = volts("Starter motor", "2") - volts("Battery", "-");
+    let row =
+        cranking.checks.iter().find(|check| check.red == "Starter motor, terminal 2").unwrap();
+    assert!((row.figure.unwrap() - lost).abs() < 1e-6, "{row:?} {lost}");
+    // Half a volt a side, practice; never as much as the worst that the band allows for.
+    let most: f64 =
+        row.band.trim_start_matches("no more than ").trim_end_matches(" V").parse().unwrap();
+    assert!(most >= lost && most < 1.0, "{row:?}");
+    let running = group("engine at running");
+    assert!(running.caution.contains("exhaust"), "{}", running.caution);
+    // A dynamo's regulator holds 13.5 to 15.5 V (practice); its cables lose some.
+    let charged = running.checks[0].figure.unwrap();
+    assert!((13.0..15.5).contains(&charged), "{charged}");
+}

@@ -1,0 +1,47 @@
+//! What battery cables, straps and the starter's switch lose while the starter turns the engine.
+
+use loomwright_circuit::{Car, PartId};
+
+use super::Check;
+use super::live::{ends, turned};
+use super::names::{live_post, place_name};
+use super::runs::Place;
+use crate::solved::Met;
+use crate::words;
+
+/// Volts that either side of a starter's way may lose while it cranks (practice).
+const SIDE_VOLTS: f64 = 0.5;
+/// How far above the computed loss a side may still lie: what a cold engine asks for more. The band of the losses is no
+/// limit here, since its bad end is what the reading is there to find.
+const COLD: f64 = 1.3;
+
+/// The two sides of a starter's way, the live one first.
+pub(crate) fn heavy_sides(car: &Car, id: PartId, met: &Met, post: (PartId, &str)) -> Vec<Check> {
+    let Some([feed, home]) = ends(car, id, met) else { return Vec::new() };
+    let earthed = (post.0, post.1.to_owned());
+    let live = live_post(car, post.0).map(|live| (post.0, live));
+    let live = live.and_then(|live| {
+        let otherwise =
+            "More: a tired clamp, cable end or solenoid. Read piece by piece along the way.";
+        side(car, met, [live, (id, feed)], otherwise)
+    });
+    let otherwise = "More: a tired clamp, earth or engine strap. Read piece by piece: post to body, body to engine.";
+    live.into_iter().chain(side(car, met, [(id, home), earthed], otherwise)).collect()
+}
+
+fn side(car: &Car, met: &Met, [from, to]: [Place; 2], otherwise: &str) -> Option<Check> {
+    let lost = met.volts((from.0, &from.1), (to.0, &to.1))?;
+    // With the plus post earthed, current goes the other way.
+    let (red, black, lost) =
+        if lost.usual < 0.0 { (to, from, turned(lost)) } else { (from, to, lost) };
+    Some(Check {
+        red: place_name(car, &red),
+        black: place_name(car, &black),
+        reads: "volts",
+        expected: format!("{} V", words::number(lost.usual, 2)),
+        band: format!("no more than {} V", words::number(SIDE_VOLTS.max(lost.usual * COLD), 2)),
+        otherwise: otherwise.to_owned(),
+        figure: Some(lost.usual),
+        ..Check::default()
+    })
+}
