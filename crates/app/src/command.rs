@@ -251,6 +251,8 @@ commands! {
         Tour(tour) = ctrl_shift(Key::F1);
         /// The menu.
         Menu(menu) = bare(Key::F10);
+        /// The menu of what is selected.
+        MenuHere(menu_here) = shift(Key::F10);
         /// The rules as a course.
         Course(course) = shift(Key::F1);
         /// The cautions.
@@ -277,6 +279,7 @@ impl Command {
             Self::NextSheet => const { &[also(CTRL, Key::PageDown)] },
             Self::PreviousSheet => const { &[also(CTRL, Key::PageUp)] },
             Self::Quit => const { &[also(CTRL, Key::W)] },
+            Self::MenuHere => const { &[also(NONE, Key::Menu)] },
             _ => &[],
         }
     }

@@ -66,6 +66,10 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             _ => {}
         }
     }
+    if has_menu {
+        // The arrows and Enter belong to the menu.
+        return;
+    }
     match &state.tool {
         Tool::Aiming { .. } => aim(ctx, actions),
         Tool::Bending(bend) if bend.hold == Hold::Keys => bend_by(ctx, actions),

@@ -15,6 +15,8 @@ pub enum DeskStep {
     MarkPart(Name),
     /// The menu was opened.
     MenuIsOpen,
+    /// The menu of what is selected was opened, or there is nothing to open it on.
+    MenuHereIsOpen,
     /// Shows a step of the tour, or ends it for good.
     Tour(Option<usize>),
     /// Shows the car before the alteration, after it, or both at once.

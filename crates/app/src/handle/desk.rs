@@ -17,6 +17,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
         DeskStep::Show(version) => show(state, shell, version),
         DeskStep::MenuIsOpen => state.desk.opens_menu = false,
+        DeskStep::MenuHereIsOpen => state.desk.opens_menu_here = false,
         DeskStep::Tour(step) => tour(state, shell, step),
         DeskStep::MarkPart(name) => {
             state.settings.mark(&name);
@@ -47,6 +48,8 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
             show(state, shell, next);
         }
         Command::Menu => state.desk.opens_menu = true,
+        // The sheet is not there in Papers, and the menu shall not wait for it.
+        Command::MenuHere => state.desk.opens_menu_here = state.mode != Mode::Papers,
         Command::Tour => tour(state, shell, Some(0)),
         Command::FindNext => find_on(state, shell, 1),
         Command::FindPrevious => find_on(state, shell, -1),

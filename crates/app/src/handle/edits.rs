@@ -14,7 +14,7 @@ use crate::action::Action;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
 use crate::texts::{Board, Looking};
-use crate::tool::{Tool, name_of, new_part, sentence, with_type};
+use crate::tool::{PITCH, Tool, name_of, new_part, sentence, with_type};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
 pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
@@ -254,7 +254,9 @@ pub(super) fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> O
     let is_free = |by: &Point| {
         let area = Box2 { min: area.min + *by, max: area.max + *by };
         let meets = |other: Box2| other.meets(area);
-        !laid.items.iter().any(|item| meets(item.bounds))
+        // The box around a wire is mostly empty paper: its stretches count.
+        let is_line = |subject: &Subject| matches!(subject, Subject::Wire(_) | Subject::Underlay);
+        !laid.items.iter().any(|item| !is_line(&item.subject) && meets(item.bounds))
             && !laid.routes.values().any(|route| {
                 route.windows(2).any(|ends| Box2::around([ends[0], ends[1]]).is_some_and(meets))
             })
@@ -270,11 +272,15 @@ pub(super) fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> O
     rings.into_iter().find(is_free)
 }
 
+/// The places of what was copied.
+fn area_of(clip: &Clip) -> Option<Box2> {
+    let notes = clip.notes.iter().map(|note| note.at);
+    Box2::around(clip.parts.iter().map(|(_, part)| part.place.at).chain(notes))
+}
+
 /// How far copied parts must be shifted so that they come to lie in view.
 fn near_view(state: &State, clip: &Clip) -> Point {
-    let notes = clip.notes.iter().map(|note| note.at);
-    let places = clip.parts.iter().map(|(_, part)| part.place.at).chain(notes);
-    let Some(area) = Box2::around(places) else { return Point::default() };
+    let Some(area) = area_of(clip) else { return Point::default() };
     let camera = state.camera();
     let half = Point::new(state.canvas_size.0, state.canvas_size.1) * (0.5 / camera.scale);
     let view = Box2 { min: camera.centre - half, max: camera.centre + half };
@@ -303,14 +309,22 @@ pub(super) fn paste(state: &mut State, shell: &mut Shell<'_>, text: &str) {
         state.notice = Some(Notice::Refused("The clipboard holds no parts of a car".to_owned()));
         return;
     };
-    paste_clip(state, shell, clip);
+    // It comes to the pointer, where that is on the sheet.
+    let to_pointer = state.pointer.zip(area_of(&clip));
+    let by = to_pointer.map(|(at, area)| (at - area.centre()).snapped(PITCH));
+    let by = by.unwrap_or_else(|| near_view(state, &clip));
+    paste_by(state, shell, clip, by);
 }
 
 /// Pastes rows where there is room, near where they were copied or in view, and selects them.
 pub(super) fn paste_clip(state: &mut State, shell: &mut Shell<'_>, clip: Clip) {
+    let by = near_view(state, &clip);
+    paste_by(state, shell, clip, by);
+}
+
+fn paste_by(state: &mut State, shell: &mut Shell<'_>, clip: Clip, by: Point) {
     let there =
         |clip, by| Edit::Paste { clip, sheet: state.sheet, by, standing: state.pen.standing() };
-    let by = near_view(state, &clip);
     let shift =
         free_shift(state, shell, &there(clip.clone(), by)).unwrap_or(Point::new(10.0, 10.0));
     let edit = there(clip, by + shift);

@@ -14,6 +14,8 @@ pub struct Desk {
     pub under_way: Option<(&'static str, UnderWay)>,
     /// Whether the menu is to be opened in the next frame.
     pub opens_menu: bool,
+    /// Whether the menu of what is selected, or of what the keyboard is at, is to be opened in the next frame.
+    pub opens_menu_here: bool,
     /// The step of the tour that is shown, from 0.
     pub tour: Option<usize>,
     /// Which version of the car Draw shows; with nothing, both, the alteration marked.

@@ -94,6 +94,7 @@ fn same_rows(a: &Car, b: &Car) -> bool {
         && a.sheets() == b.sheets()
         && a.parts() == b.parts()
         && a.wires() == b.wires()
+        && a.notes() == b.notes()
         && a.promises() == b.promises()
         && a.accepted() == b.accepted()
         && a.own_types() == b.own_types()

@@ -45,6 +45,7 @@ texts! {
         show_other() = "Before, after or both";
         tour() = "Three steps to begin with";
         menu() = "Menu";
+        menu_here() = "Menu of what is selected";
         find_next() = "Find the next";
         find_previous() = "Find the one before";
         zoom_selection() = "Show the selection";
@@ -117,6 +118,7 @@ texts! {
         show_other() = "Changes between the car as found, after the alteration, and both with the alteration marked";
         tour() = "Points at what to begin with: parts and wires, switches, papers";
         menu() = "Opens the menu";
+        menu_here() = "Opens the menu of the right button on what is selected, or on what the keyboard is at";
         history() = "Lists all steps by name; one that is chosen is gone to";
         zoom_selection() = "Shows what is selected as large as there is room for";
         switch_pen() = "Changes between drawing what is there and what is to fit";

@@ -1,6 +1,8 @@
 //! Selecting by click and box, and moving what is selected.
 
-use loomwright_circuit::{Box2, Edit, Note, NoteId, PartId, Point};
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{Anchor, Box2, Edit, End, Note, PartId, Point, Wire, WireId};
 use loomwright_drawing::Subject;
 
 use crate::action::Action;
@@ -170,27 +172,66 @@ pub(super) fn moving(scene: &Scene<'_>, from: Point, input: Input) -> Vec<Action
     }
 }
 
-/// The edit that moves the selection. A frame takes along what stands wholly inside it.
+/// The edit that moves the selection: parts, notes, and the loose ends of wires. A frame takes along what stands wholly
+/// inside it.
 pub fn moved(scene: &Scene<'_>, by: Point) -> Option<(String, Edit)> {
     let mut rows = scene.selection.clone();
     for id in &scene.selection.notes {
         let frame = scene.car.notes().get(id).and_then(Note::frame_on_sheet);
         if let Some(frame) = frame {
-            let held = inside(scene, frame.min, frame.max);
-            rows.parts.extend(held.parts);
-            rows.notes.extend(held.notes);
+            rows.add(&inside(scene, frame.min, frame.max));
         }
     }
-    if (rows.parts.is_empty() && rows.notes.is_empty()) || by == Point::default() {
+    if by == Point::default() {
         return None;
     }
-    let named = Selection { wires: std::collections::BTreeSet::new(), ..scene.selection.clone() };
-    let parts: Vec<PartId> = rows.parts.into_iter().collect();
-    let notes: Vec<NoteId> = rows.notes.into_iter().collect();
-    let edit = match (parts.is_empty(), notes.is_empty()) {
-        (_, true) => Edit::Move { parts, by },
-        (true, _) => Edit::MoveNotes { notes, by },
-        _ => Edit::All(vec![Edit::Move { parts, by }, Edit::MoveNotes { notes, by }]),
+    let loose: Vec<(WireId, Wire)> = loose_ends_moved(scene, &rows, by).collect();
+    let named = match (rows.parts.is_empty() && rows.notes.is_empty(), loose.as_slice()) {
+        (true, []) => return None,
+        (true, _) => {
+            Selection { wires: loose.iter().map(|(id, _)| *id).collect(), ..Selection::default() }
+        }
+        _ => Selection { wires: BTreeSet::new(), ..scene.selection.clone() },
     };
+    let mut edits = Vec::new();
+    if !rows.parts.is_empty() {
+        edits.push(Edit::Move { parts: rows.parts.into_iter().collect(), by });
+    }
+    if !rows.notes.is_empty() {
+        edits.push(Edit::MoveNotes { notes: rows.notes.into_iter().collect(), by });
+    }
+    edits.extend(loose.into_iter().map(|(id, wire)| Edit::SetWire(id, wire)));
+    let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::All(edits) };
     Some((Board::move_rows(name_of_selection(scene.car, &named)), edit))
+}
+
+/// The wires among some rows that have a loose end on this sheet, with that moved. Where the other end moves too, the
+/// corners come along.
+fn loose_ends_moved<'a>(
+    scene: &'a Scene<'_>,
+    rows: &'a Selection,
+    by: Point,
+) -> impl Iterator<Item = (WireId, Wire)> + 'a {
+    rows.wires.iter().filter_map(move |id| {
+        let mut wire = scene.car.wire(*id)?.clone();
+        let moves = |end: &End| match &end.at {
+            Anchor::Terminal { part, .. } => rows.parts.contains(part),
+            Anchor::Loose { sheet, .. } => *sheet == scene.sheet,
+        };
+        if wire.ends().into_iter().all(moves) {
+            for corner in &mut wire.route {
+                *corner = *corner + by;
+            }
+        }
+        let mut is_moved = false;
+        for end in [&mut wire.from, &mut wire.to] {
+            if let Anchor::Loose { sheet, at } = &mut end.at
+                && *sheet == scene.sheet
+            {
+                *at = *at + by;
+                is_moved = true;
+            }
+        }
+        is_moved.then_some((*id, wire))
+    })
 }

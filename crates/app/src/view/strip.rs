@@ -338,12 +338,17 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
             .fill(theme.strip)
             .stroke(Stroke::new(1.0, theme.strip_edge));
     let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        let n_before = actions.len();
         // On a small window the menu is scrolled.
         let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
         egui::ScrollArea::vertical()
             .max_height(room)
             .min_scrolled_height(room)
             .show(ui, |ui| items_ui(ui, view, actions));
+        // The toolkit closes it by click only, not where a row is taken by Enter.
+        if actions.len() > n_before {
+            ui.close();
+        }
     });
     if view.opens_menu {
         egui::Popup::open_id(ui.ctx(), egui::Popup::default_response_id(&response));

@@ -130,6 +130,27 @@ fn going_to_a_fix_shows_what_it_would_change_and_changes_nothing() {
     assert_eq!(*window.car(), before);
 }
 
+/// What comes to stand above a button moves it, and the keyboard goes along: the check tells of findings in stages.
+#[test]
+fn the_keyboard_stays_on_a_fix_while_its_card_says_more() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let app = window.app();
+    let mut findings = app.analysis.findings(app.state.car());
+    let (finding_idx, title) = findings
+        .find_map(|(number, finding)| Some((number, finding.fixes.first()?.title.clone())))
+        .expect("a fix");
+    drop(findings);
+    window.harness.get_all_by_label(&title).next().expect("its button").focus();
+    window.run();
+    let looked_at = window.app().state.previewed.expect("it is looked at");
+    assert_eq!(looked_at.finding, finding_idx);
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, loomwright_app::action::Action::Why(finding_idx));
+    window.run();
+    assert_eq!(window.app().state.previewed, Some(looked_at));
+}
+
 #[test]
 fn a_card_that_is_open_leads_to_the_whole_page_of_its_rule() {
     let mut window = Window::on(crate::cars::heron_van());

@@ -82,3 +82,48 @@ fn what_belongs_to_the_desktop_is_not_given_away() {
     window.run();
     assert!(window.harness.query_by_label("Mirror, key M").is_some());
 }
+
+#[test]
+fn the_menu_of_what_is_selected_opens_by_key_and_is_gone_through_by_keys() {
+    let mut window = Window::on_demo();
+    window.click("Part Left work lamp");
+    let lamp = window.part("Left work lamp");
+    let before = window.car().part(lamp).expect("the lamp").place;
+    window.key(Modifiers::SHIFT, Key::F10);
+    assert!(window.harness.query_by_label("Mark to remove").is_some());
+    // The keyboard is at the first row; the part stays while the arrows go through the rows.
+    window.key(Modifiers::NONE, Key::ArrowDown);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    assert_eq!(window.car().part(lamp).expect("the lamp").place, before);
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.car().part(lamp).expect("the lamp").place.turn, before.turn.next());
+    assert!(window.harness.query_by_label("Mark to remove").is_none());
+    // The other key that desktops have for it, and Escape leaves all as it is.
+    window.key(Modifiers::NONE, Key::Menu);
+    assert!(window.harness.query_by_label("Mark to remove").is_some());
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(window.harness.query_by_label("Mark to remove").is_none());
+    assert_eq!(window.app().state.selection.only_part(), Some(lamp));
+}
+
+#[test]
+fn the_menu_opens_by_key_on_the_terminal_that_the_keyboard_is_at() {
+    let mut window = Window::on_demo();
+    window.harness.get_by_label("Terminal Fuse 1.2").focus();
+    window.run();
+    window.key(Modifiers::SHIFT, Key::F10);
+    assert!(window.harness.query_by_label("Run a wire from 2").is_some());
+    window.key(Modifiers::NONE, Key::Enter);
+    // By keys it goes on by keys.
+    let tool = &window.app().state.tool;
+    assert!(matches!(tool, loomwright_app::tool::Tool::Aiming { from: Some(_), .. }), "{tool:?}");
+}
+
+#[test]
+fn with_nothing_selected_the_menu_of_the_sheet_opens_by_key() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::SHIFT, Key::F10);
+    window.harness.get_by_label_contains("Write a note").click();
+    window.run();
+    assert_eq!(window.car().notes().len(), 1);
+}

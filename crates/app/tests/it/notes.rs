@@ -22,6 +22,7 @@ fn a_note_is_written_moved_nudged_copied_and_deleted() {
     window.click_at(window.canvas(0.5, 0.97), Modifiers::NONE);
     let note = only(&window);
     assert_eq!(note.text, "Tape renewed");
+    assert!(window.app().state.doc.is_edited, "it would be lost unasked");
     window.drag_by("Note Tape renewed", vec2(0.0, 40.0));
     let moved = only(&window);
     assert!(moved.at.y > note.at.y && moved.at.x == note.at.x);
@@ -35,6 +36,7 @@ fn a_note_is_written_moved_nudged_copied_and_deleted() {
         window.key(Modifiers::COMMAND, Key::Z);
     }
     assert!(window.car().notes().is_empty());
+    assert!(!window.app().state.doc.is_edited);
 }
 
 #[test]

@@ -59,7 +59,7 @@ pub(super) fn gather(
         }
     }
     cursor(ui, response, state, view, is_panning);
-    menu::menu((response, screen), state, view, trial, actions);
+    menu::menu(ui, (response, screen), state, view, trial, actions);
 }
 
 /// The tool and the selection as they change from event to event within one frame.

@@ -205,9 +205,7 @@ pub(super) fn marks_ui(
         if !seen.is_positive() {
             continue;
         }
-        // Two notes may read alike.
-        let number = if let Target::Note(id) = mark.target { id.0 } else { 0 };
-        let id = ui.scope_id().with((&mark.name, "mark", number));
+        let id = id_of(ui, mark);
         let response = ui.interact(seen, id, Sense::focusable_noninteractive());
         response
             .widget_info(|| WidgetInfo::selected(Role::Button, true, mark.is_selected, &mark.name));
@@ -243,6 +241,35 @@ pub(super) fn marks_ui(
             });
         }
     }
+}
+
+/// What the toolkit knows a mark by.
+fn id_of(ui: &Ui, mark: &Mark) -> egui::Id {
+    // Two notes may read alike, and so may the loose ends of a wire.
+    let number = match mark.target {
+        Target::Note(id) => id.0,
+        Target::Loose(_, is_to) | Target::Plug(_, is_to) => u32::from(is_to),
+        _ => 0,
+    };
+    ui.scope_id().with((&mark.name, "mark", number))
+}
+
+/// What a menu asked for by key is about, and where: the mark that the keyboard is at, else what is selected.
+pub(super) fn meant_by_key(
+    ui: &Ui,
+    marks: &[Mark],
+    selection: &Selection,
+) -> Option<(Target, Point)> {
+    let focused = ui.memory(|memory| memory.focused());
+    let at_keyboard = marks.iter().find(|mark| focused == Some(id_of(ui, mark)));
+    let is_selected = |mark: &&Mark| match &mark.target {
+        Target::Part(id) => selection.parts.contains(id),
+        Target::Wire(id) => selection.wires.contains(id),
+        Target::Note(id) => selection.notes.contains(id),
+        _ => false,
+    };
+    let mark = at_keyboard.or_else(|| marks.iter().find(is_selected))?;
+    Some((mark.target.clone(), mark.area.centre()))
 }
 
 /// R and B set the red and the black probe down on what has the focus; on a wire, on its ends in turn.

@@ -1,19 +1,21 @@
 //! The menu of the right button, or of the menu key: what can be done there.
 
-use egui::{Button, Response, Ui};
+use egui::{Button, Popup, Pos2, Response, SetOpenCommand, Ui};
 use loomwright_circuit::{Anchor, Point, Standing, WireId};
 
-use crate::action::{Action, BoardStep};
+use crate::action::{Action, BoardStep, DeskStep};
 use crate::command::{Command, key_text};
 use crate::painter::Screen;
 use crate::state::{Mode, Selection, State};
 use crate::texts::Board;
-use crate::tool::{Source, Target, Tool, pick};
+use crate::tool::{Aim, Source, Target, Tool, pick};
 use crate::trial::Trial;
+use crate::view::canvas::marks::meant_by_key;
 use crate::view::canvas::{CanvasView, try_menu};
 
 /// Opens it, and shows it while it is open.
 pub(super) fn menu(
+    ui: &Ui,
     (response, screen): (&Response, &Screen),
     state: &State,
     view: &CanvasView,
@@ -27,16 +29,49 @@ pub(super) fn menu(
         let at = screen.sheet_from_screen(pos);
         let target = pick(&super::scene(state, &view.laid), at);
         actions.extend(selected_for(state, &target).map(Action::Select));
-        response.ctx.data_mut(|data| data.insert_temp(key, Remembered { target, at }));
+        let kept = Remembered { target, at, hangs_at: None, wants_focus: false };
+        response.ctx.data_mut(|data| data.insert_temp(key, kept));
     }
-    response.context_menu(|ui| {
-        let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
+    let is_by_key = state.desk.opens_menu_here;
+    if is_by_key {
+        actions.push(Action::Desk(DeskStep::MenuHereIsOpen));
+    }
+    // A type on the shelf that the keyboard is at has opened its own by now.
+    let opens = is_by_key && !Popup::is_any_open(ui.ctx());
+    if opens {
+        let found = meant_by_key(ui, &view.marks, &state.selection);
+        let (target, at) = found.unwrap_or((Target::Nothing, state.camera().centre));
+        actions.extend(selected_for(state, &target).map(Action::Select));
+        let hangs_at = Some(screen.screen_from_sheet(at)).map(|pos| screen.rect.clamp(pos));
+        let kept = Remembered { target, at, hangs_at, wants_focus: true };
+        ui.data_mut(|data| data.insert_temp(key, kept));
+    }
+    let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
+    let mut popup = Popup::context_menu(response);
+    if opens {
+        popup = popup.open_memory(Some(SetOpenCommand::Bool(true)));
+    }
+    if let Some(pos) = kept.hangs_at {
+        popup = popup.at_position(pos);
+    }
+    popup.show(|ui| {
+        // The keyboard goes on in the menu, as soon as that is more than measured.
+        if kept.wants_focus && !ui.is_sizing_pass() {
+            ui.memory_mut(|memory| memory.request_focus(ui.next_auto_id()));
+            let kept = Remembered { wants_focus: false, ..kept.clone() };
+            ui.data_mut(|data| data.insert_temp(key, kept));
+        }
+        let n_before = actions.len();
         match state.mode {
             Mode::Try => {
                 let stands = (trial, &view.stands);
                 try_menu::try_menu_ui(ui, state, stands, &kept.target, actions);
             }
             _ => draw_menu_ui(ui, state, view, &kept, actions),
+        }
+        // The toolkit closes it by click only, not where a row is taken by Enter.
+        if actions.len() > n_before {
+            ui.close();
         }
     });
 }
@@ -46,6 +81,16 @@ pub(super) fn menu(
 struct Remembered {
     target: Target,
     at: Point,
+    /// Where it hangs on the screen, if it was opened by key.
+    hangs_at: Option<Pos2>,
+    /// Whether the keyboard is to come to its first row.
+    wants_focus: bool,
+}
+
+impl Remembered {
+    fn is_by_key(&self) -> bool {
+        self.hangs_at.is_some()
+    }
 }
 
 /// What a menu on it selects first; nothing where that is selected already.
@@ -71,11 +116,11 @@ fn draw_menu_ui(
     match &kept.target {
         Target::Terminal(id, name) => {
             let source = Source::Terminal(*id, name.clone());
-            run_row(ui, &Board::run_from(name), source, kept.at, actions);
+            run_row(ui, &Board::run_from(name), source, kept, actions);
             ui.separator();
         }
         Target::Wire(id) | Target::Plug(id, _) | Target::Loose(id, _) => {
-            wire_rows(ui, state, view, (*id, kept.at), actions);
+            wire_rows(ui, state, view, (*id, kept), actions);
             ui.separator();
         }
         Target::Nothing
@@ -114,10 +159,17 @@ fn draw_menu_ui(
         (Command::Redo, history.next_redo().is_some()),
     ];
     for (command, is_possible) in steps {
-        ui.add_enabled_ui(is_possible, |ui| command_rows(ui, &[command], actions));
+        if ui.add_enabled(is_possible, row(ui, command)).clicked() {
+            actions.push(Action::Command(command));
+        }
     }
     if kept.target == Target::Nothing {
-        command_rows(ui, &[Command::Paste, Command::RunWire, Command::PartsCounter], actions);
+        if ui.add(row(ui, Command::Paste)).clicked() {
+            // It comes where the menu was opened.
+            actions.push(Action::Pointer(Some(kept.at)));
+            actions.push(Action::Command(Command::Paste));
+        }
+        command_rows(ui, &[Command::RunWire, Command::PartsCounter], actions);
         let key = key_text(ui.ctx(), Command::WriteNote);
         if ui.add(Button::new(Command::WriteNote.text()).shortcut_text(key)).clicked() {
             actions.push(Action::Board(BoardStep::Note(kept.at)));
@@ -129,19 +181,27 @@ fn draw_menu_ui(
 
 fn command_rows(ui: &mut Ui, commands: &[Command], actions: &mut Vec<Action>) {
     for command in commands {
-        let button = Button::new(command.text()).shortcut_text(key_text(ui.ctx(), *command));
-        if ui.add(button).clicked() {
+        if ui.add(row(ui, *command)).clicked() {
             actions.push(Action::Command(*command));
         }
     }
 }
 
-/// A row that begins a wire, which the pointer leads to its end.
-fn run_row(ui: &mut Ui, text: &str, from: Source, to: Point, actions: &mut Vec<Action>) {
-    if ui.button(text).clicked() {
-        let target = Target::Nothing;
-        actions.push(Action::Tool(Tool::Running { from, to, target, is_held: false }));
+fn row(ui: &Ui, command: Command) -> Button<'static> {
+    Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command))
+}
+
+/// A row that begins a wire, which the pointer leads to its end, or the keys where they opened the menu.
+fn run_row(ui: &mut Ui, text: &str, from: Source, kept: &Remembered, actions: &mut Vec<Action>) {
+    if !ui.button(text).clicked() {
+        return;
     }
+    let target = Target::Nothing;
+    actions.push(match from {
+        Source::Terminal(part, name) if kept.is_by_key() => Action::Aim(Aim::At(part, name)),
+        from if kept.is_by_key() => Action::Aim(Aim::From(from)),
+        from => Action::Tool(Tool::Running { from, to: kept.at, target, is_held: false }),
+    });
 }
 
 /// What can be done with a wire, at a place of it.
@@ -149,11 +209,12 @@ fn wire_rows(
     ui: &mut Ui,
     state: &State,
     view: &CanvasView,
-    (id, at): (WireId, Point),
+    (id, kept): (WireId, &Remembered),
     actions: &mut Vec<Action>,
 ) {
     let Some(wire) = state.car().wire(id) else { return };
-    run_row(ui, Board::run_from_here(), Source::Wire(id, at), at, actions);
+    let at = kept.at;
+    run_row(ui, Board::run_from_here(), Source::Wire(id, at), kept, actions);
     cut_in_rows(ui, state, (id, at), actions);
     for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
         let text = match &end.at {
@@ -163,7 +224,7 @@ fn wire_rows(
             }
             Anchor::Loose { .. } => Board::join_loose_end().to_owned(),
         };
-        run_row(ui, &text, Source::End(id, is_to), at, actions);
+        run_row(ui, &text, Source::End(id, is_to), kept, actions);
     }
     ui.separator();
     let scene = super::scene(state, &view.laid);

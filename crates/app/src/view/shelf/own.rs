@@ -1,6 +1,6 @@
 //! Part types of one's own on the shelf: how they are marked, and what can be done with any type.
 
-use egui::{Align2, Key, Modifiers, Painter, Popup, Rect, Response, Stroke, StrokeKind, Ui, vec2};
+use egui::{Align2, Painter, Popup, Rect, Response, Stroke, StrokeKind, Ui, vec2};
 use loomwright_circuit::{Library, PartType};
 
 use crate::action::{Action, PartStep};
@@ -58,9 +58,7 @@ pub(super) fn menu_ui(
     response: &Response,
     actions: &mut Vec<Action>,
 ) {
-    let asks_by_key =
-        response.has_focus() && ui.input_mut(|input| input.consume_key(Modifiers::SHIFT, Key::F10));
-    if asks_by_key {
+    if state.desk.opens_menu_here && response.has_focus() {
         Popup::open_id(ui.ctx(), Popup::default_response_id(response));
     }
     Popup::context_menu(response).show(|ui| {
