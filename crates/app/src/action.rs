@@ -22,7 +22,7 @@ use crate::state::{
     PathFor, Selection,
 };
 use crate::theme::Scheme;
-use crate::tool::{Aim, BendStep, Tool};
+use crate::tool::{Aim, BendStep, Offer, Tool};
 
 pub use bench::BenchStep;
 pub use desk::DeskStep;
@@ -139,6 +139,8 @@ pub enum BoardStep {
     CutIn(WireId, Point, Name),
     /// Asks at the parts counter what shall be cut into a wire, at a place on the sheet.
     AskCutIn(WireId, Point),
+    /// Takes one thing that is proposed for a wire.
+    TakeProposal(WireId, Offer),
     /// Says why something cannot be done, at the place on the sheet too.
     RefuseAt(Point, String),
 }

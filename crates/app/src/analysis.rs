@@ -9,7 +9,7 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, Draft, PartId, SheetId, Version};
+use loomwright_circuit::{Car, Draft, PartId, SheetId, Version, WireId};
 use loomwright_drawing::{
     Live, Options, Sheet as Laid, Tag, TagShape, lay_out_at_once, lay_out_in_hand,
 };
@@ -22,7 +22,7 @@ use crate::asker::Answers;
 use crate::checked::Checked;
 use crate::draughtsman::{Draughtsman, is_large};
 use crate::state::{Mode, State};
-use crate::tool::{Scene, Tool, planned};
+use crate::tool::{Offer, Scene, Tool, offers, planned};
 use crate::trial::Trial;
 use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
@@ -75,6 +75,7 @@ pub struct Analysis {
     fix_preview: Option<FixPreview>,
     traced: RefCell<Option<(usize, u64, Option<Traced>)>>,
     roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
+    offers: RefCell<BTreeMap<WireId, Vec<Offer>>>,
 }
 
 impl Analysis {
@@ -99,6 +100,7 @@ impl Analysis {
             fix_preview: None,
             traced: RefCell::new(None),
             roles: OnceCell::new(),
+            offers: RefCell::default(),
         }
     }
 
@@ -121,6 +123,12 @@ impl Analysis {
     pub fn roles(&self, car: &Car, part: PartId) -> &[RoleOf] {
         let roles = self.roles.get_or_init(|| roles_of_parts(car, &self.network));
         roles.get(&part).map_or(&[], Vec::as_slice)
+    }
+
+    /// What is proposed for a wire of the present car; worked out once for each revision, not in each frame.
+    pub fn offers(&self, car: &Car, wire: WireId) -> Vec<Offer> {
+        let mut known = self.offers.borrow_mut();
+        known.entry(wire).or_insert_with(|| offers(car, &self.network, wire)).clone()
     }
 
     /// Whether an answer is waited for.
@@ -160,6 +168,7 @@ impl Analysis {
             self.network = Arc::new(Network::of(state.car(), Version::After));
             self.network_revision = state.doc.revision;
             self.roles = OnceCell::new();
+            self.offers.take();
             self.progress = Progress::Waiting;
             self.look_at_drawing(state.car());
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));

@@ -157,6 +157,8 @@ commands! {
         BendWire(bend_wire) = bare(Key::B);
         /// Lets the program route the selected wires.
         RouteAnew(route_anew) = shift(Key::B);
+        /// Takes what is proposed for the selected wires.
+        TakeProposals(take_proposals) = bare(Key::G);
         /// Cuts a part into the selected wire.
         CutIn(cut_in) = bare(Key::I);
         /// Writes a note.
@@ -294,7 +296,10 @@ impl Command {
     pub fn works_in(self, mode: Mode) -> bool {
         match self.group() {
             Group::Trying => mode == Mode::Try,
-            _ => mode != Mode::Try || !matches!(self, Self::BendWire | Self::RouteAnew),
+            _ => {
+                mode != Mode::Try
+                    || !matches!(self, Self::BendWire | Self::RouteAnew | Self::TakeProposals)
+            }
         }
     }
 

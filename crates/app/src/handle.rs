@@ -19,6 +19,7 @@ mod own_type;
 mod papers_to;
 mod paths;
 mod promise;
+mod proposals;
 mod seen;
 mod steps;
 

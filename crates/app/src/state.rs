@@ -19,7 +19,7 @@ use crate::action::Action;
 use crate::press::PaperOptions;
 use crate::store::Settings;
 use crate::theme::{Scheme, Theme};
-use crate::tool::Tool;
+use crate::tool::{Offer, Tool};
 use crate::what_if::{Suspect, is_asked};
 
 pub use bench::{Bench, KeptRecord, Pace};
@@ -135,6 +135,19 @@ pub struct Proposed {
     pub has_colour: bool,
     /// Whether its size is, and why it is that; without a reason it is the size of a wire that it meets.
     pub size: Option<Option<SizeReason>>,
+    /// Whether the fittings at its ends are, that of the `to` end second.
+    pub fittings: [bool; 2],
+}
+
+impl Proposed {
+    /// What was offered is taken, or something else was chosen in its place.
+    pub fn decide(&mut self, offer: Offer) {
+        match offer {
+            Offer::Colour(_) => self.has_colour = false,
+            Offer::Size(..) => self.size = None,
+            Offer::Fitting(is_to, _) => self.fittings[usize::from(is_to)] = false,
+        }
+    }
 }
 
 /// A message in the bottom strip.

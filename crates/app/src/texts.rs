@@ -13,7 +13,7 @@ mod keys;
 mod part_types;
 mod try_out;
 
-pub(crate) use board::Board;
+pub(crate) use board::{Board, Proposes};
 pub(crate) use commands::{Called, Does};
 pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Together};
 pub(crate) use files::{Kept, OnDisk, Pressing};

@@ -27,7 +27,7 @@ pub use cut_in::cut_in;
 pub use gather::moved;
 pub use pick::{Target, body, pick, plugs};
 pub use place::{new_part, with_type};
-pub use propose::propose;
+pub use propose::{Offer, offers, propose, refit, standing_offers};
 pub use run::{Source, sentence};
 
 /// Parts lie on this grid, mm.

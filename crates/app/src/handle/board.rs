@@ -5,7 +5,7 @@ use loomwright_circuit::{Edit, Name, Point, Wire, WireId};
 use crate::action::{Action, BoardStep};
 use crate::command::Command;
 use crate::handle::edits::{commit, try_commit};
-use crate::handle::{Shell, bring_into_view, free_the_arrows, handle, notes};
+use crate::handle::{Shell, bring_into_view, free_the_arrows, handle, notes, proposals};
 use crate::state::{Counter, Mode, Notice, Selection, State};
 use crate::texts::Board;
 use crate::tool::{self, Aim, BendStep, Hold, Tool, name_of};
@@ -18,6 +18,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: BoardStep) {
             state.notice = Some(Notice::Refused(text));
         }
         BoardStep::Nudge(by) => nudge(state, shell, by),
+        BoardStep::TakeProposal(id, offer) => proposals::take(state, id, offer),
         BoardStep::Note(at) => notes::write(state, shell, at),
         BoardStep::WritesNote => state.writes_note = None,
         BoardStep::CutIn(wire, at, kind) => cut_in(state, shell, (wire, at), &kind),
@@ -38,6 +39,7 @@ pub(super) fn knows(command: Command) -> bool {
             | Command::TapWire
             | Command::BendWire
             | Command::RouteAnew
+            | Command::TakeProposals
             | Command::CutIn
             | Command::WriteNote
             | Command::FrameGroup
@@ -56,6 +58,7 @@ pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command
         }
         Command::FrameGroup => notes::frame(state, shell),
         Command::CutIn => ask_cut_in(state, shell),
+        Command::TakeProposals => proposals::take_all(state),
         _ => route_anew(state),
     }
 }

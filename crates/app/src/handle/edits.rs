@@ -14,7 +14,7 @@ use crate::action::Action;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
 use crate::texts::{Board, Looking};
-use crate::tool::{PITCH, Tool, name_of, new_part, sentence, with_type};
+use crate::tool::{PITCH, Tool, name_of, new_part, refit, sentence, with_type};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
 pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
@@ -139,7 +139,9 @@ fn propose_by_job(car: &Car, patch: &mut Patch) -> Option<(WireId, Proposed)> {
             wire.insulation = Some(Insulation::Pvc);
         }
     }
+    refit(&after, wire);
     let proposed = Proposed {
+        fittings: [wire.from.fitting.is_some(), wire.to.fitting.is_some()],
         has_colour: wire.colour.is_some(),
         size: wire.size.map(|_| size.map(|proposal| proposal.because)),
     };
@@ -201,6 +203,11 @@ pub(super) fn set(state: &mut State, action: &Action) {
         Action::SetColours(colours) => set_vehicle("colour code", Vehicle { colours, ..vehicle }),
         _ => return,
     };
+    if let Action::SetFitting(id, is_to, _) = *action
+        && let Some(proposed) = state.proposed.get_mut(&id)
+    {
+        proposed.fittings[usize::from(is_to)] = false;
+    }
     commit(state, label, edit);
 }
 

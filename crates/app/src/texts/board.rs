@@ -62,4 +62,25 @@ texts! {
         wire_has_no_line(wire) = "Wire {wire} has no line on this sheet";
         select_one_wire() = "Select one wire first; then its stretches can be moved";
     }
+
+    Proposes {
+        heading() = "Proposed";
+        take() = "Take";
+        take_this(what) = "Take the proposed {what}";
+        take_all(key) = "Take all  {key}";
+        colour() = "Colour";
+        size() = "Size";
+        near_fitting() = "Near end fitting";
+        far_fitting() = "Far end fitting";
+        by_job() = "the colour of its job";
+        by_terminal(part) = "as the terminal of {part} takes it";
+        as_battery_cable() = "as battery cable is";
+        for_load(amps) = "for its load of {amps} and the volts that may be lost";
+        for_fuse(amps) = "for the {amps} fuse";
+        as_neighbour() = "as the wires that it meets, or the least that is usual";
+        look_first() = "This is what the job asks for, not what was seen: look at the car first";
+        taken(wires) = "take what is proposed for {wires}";
+        kept(wires) = "What is proposed for {wires} stays";
+        nothing() = "Nothing is proposed for what is selected; select a wire of which something is not known";
+    }
 }

@@ -24,6 +24,7 @@ texts! {
         run_wire() = "Run a wire";
         tap_wire() = "Tap the wire";
         bend_wire() = "Bend by keys";
+        take_proposals() = "Take what is proposed";
         route_anew() = "Route it anew";
         cut_in() = "Cut a part in…";
         write_note() = "Write a note";
@@ -98,6 +99,7 @@ texts! {
         run_wire() = "Runs a wire from terminal to terminal with the arrow keys";
         tap_wire() = "Runs a wire from the selected one, which gets a joint, to a terminal with the arrow keys";
         bend_wire() = "Moves stretches of the selected wire with the arrow keys";
+        take_proposals() = "Takes the colour, size and end fittings that are proposed for the selected wires";
         route_anew() = "Gives the lines of the selected wires back to the program";
         cut_in() = "Cuts a part that is asked for by name into the selected wire";
         write_note() = "Sets a note on the sheet, where there is room, and writes its text";

@@ -3,6 +3,7 @@
 mod colour;
 mod note;
 mod part;
+mod proposals;
 mod roles;
 mod seen;
 mod what_if;

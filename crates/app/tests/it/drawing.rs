@@ -319,12 +319,28 @@ fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
     let carries =
         loomwright_electrics::cable::rating(size, Some(loomwright_circuit::Insulation::ThinWall));
     assert!(carries.amps.0 >= amps, "{} before {size}", carries.amps);
-    let says = "Proposed: the colour of its job and the size for the ";
-    assert!(window.harness.query_by_label_contains(says).is_some(), "proposals are told");
+    let is_proposed = |window: &Window, what: &str| {
+        window.harness.query_by_label(&format!("Take the proposed {what}")).is_some()
+    };
+    for what in ["colour", "size", "near end fitting", "far end fitting"] {
+        assert!(is_proposed(&window, what), "{what}");
+    }
     window.type_into("Size", "4 mm2");
-    assert!(window.harness.query_by_label_contains(says).is_none(), "the size is decided");
-    window.type_into("Colour", "green");
-    assert!(window.harness.query_by_label_contains("roposed").is_none(), "all is decided");
+    assert!(!is_proposed(&window, "size") && is_proposed(&window, "colour"), "one is decided");
+    let before = window.car().clone();
+    window.harness.get_by_label("Take the proposed far end fitting").click();
+    window.run();
+    assert!(!is_proposed(&window, "far end fitting") && is_proposed(&window, "near end fitting"));
+    window.click_at(window.canvas(0.5, 0.97), Modifiers::NONE);
+    let ctx = window.harness.ctx.clone();
+    let again = loomwright_app::action::Action::Select(loomwright_app::state::Selection::wire(id));
+    window.harness.state_mut().act(&ctx, again);
+    window.key(Modifiers::NONE, Key::G);
+    assert!(
+        window.harness.query_by_label_contains("Take the proposed").is_none(),
+        "all is decided"
+    );
+    assert_eq!(*window.car(), before, "what is kept is no edit");
 }
 
 #[test]

@@ -20,6 +20,7 @@ mod own_types;
 mod papers;
 mod papers_by_call;
 mod promising;
+mod proposals;
 mod random_gestures;
 mod real_window;
 mod roles;

@@ -302,7 +302,7 @@ fn gestures_of_the_second_throw_are_undone_and_done_again() {
 
 #[test]
 fn gestures_of_the_third_throw_are_undone_and_done_again() {
-    throw(0x2545_F491_4F6C_DD1D);
+    throw(0xA076_1D64_78BD_642F);
 }
 
 #[test]

@@ -240,6 +240,7 @@ fn wire_rows(
         }
         command_rows(ui, &[Command::BendWire], actions);
     }
+    command_rows(ui, &[Command::TakeProposals], actions);
     if !wire.route.is_empty() {
         command_rows(ui, &[Command::RouteAnew], actions);
     }

@@ -5,16 +5,17 @@ use loomwright_circuit::{
     Anchor, Car, ColourCode, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
 use loomwright_electrics::Guard;
-use loomwright_rules::{SizeReason, carries};
+use loomwright_rules::carries;
 use loomwright_units::{Metres, WireArea};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::checked::Checked;
 use crate::painter::paint_cable;
-use crate::state::{Field, Proposed, Selection, State};
+use crate::state::{Field, Selection, State};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::details::colour::colour_ui;
+use crate::view::details::proposals::{ProposalsView, proposals_ui, proposals_view};
 use crate::view::details::seen::{SeenView, seen_of_wire, seen_ui};
 use crate::view::details::{standing_colour, standing_ui};
 use crate::view::widgets::{
@@ -34,8 +35,8 @@ pub struct WireView {
     pub swatch: Option<WireColour>,
     /// The car's colour code.
     pub code: ColourCode,
-    /// What of colour and size is only proposed, in one sentence.
-    pub proposal: Option<String>,
+    /// What is proposed for it.
+    pub proposals: Option<ProposalsView>,
     /// Number.
     pub label: FieldView,
     /// Colours in words and letters.
@@ -99,7 +100,7 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         standing: wire.standing,
         swatch: wire.colour,
         code,
-        proposal: state.proposed.get(&id).and_then(|proposed| proposal(*proposed)),
+        proposals: proposals_view(state, analysis, id),
         label: field(Field::WireLabel(id), "Number", wire.label.clone()),
         colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
         size: field(Field::WireSize(id), "Size", size)
@@ -113,24 +114,6 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         answers: answers(car, &analysis.checked, wire, id),
         seen: seen_of_wire(state, id),
         note: field(Field::WireNote(id), "Note", wire.note.clone()),
-    })
-}
-
-/// Says what is only proposed, and why.
-fn proposal(proposed: Proposed) -> Option<String> {
-    let size = proposed.size.map(|reason| match reason {
-        Some(SizeReason::BatteryLead(_)) => "the size of battery cable".to_owned(),
-        Some(SizeReason::Load(amps)) => format!("the size for its load of {amps}"),
-        Some(SizeReason::Fuse(amps)) => format!("the size for the {amps} fuse"),
-        None => "the size of its neighbour".to_owned(),
-    });
-    Some(match (proposed.has_colour, size) {
-        (false, None) => return None,
-        (true, None) => "The colour of its job is proposed; change it as it suits you".to_owned(),
-        (false, Some(size)) => format!("Proposed: {size}. Change it as it suits you"),
-        (true, Some(size)) => {
-            format!("Proposed: the colour of its job and {size}. Change them as it suits you")
-        }
     })
 }
 
@@ -233,8 +216,8 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     let colour = standing_colour(theme, view.standing);
     heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
     swatch_ui(ui, theme, view.swatch);
-    if let Some(says) = &view.proposal {
-        ui.label(RichText::new(says).font(plain(13.0)).color(theme.to_fit_text));
+    if let Some(proposals) = &view.proposals {
+        proposals_ui(ui, theme, proposals, actions);
     }
     colour_ui(ui, theme, &view.colour, (view.swatch, view.code), actions);
     field_ui(ui, theme, &view.size, actions);

@@ -1,0 +1,132 @@
+//! What the program proposes for a wire, each to be taken or left.
+
+use egui::{Align, Layout, RichText, Ui};
+use loomwright_circuit::{Car, Standing, Wire, WireId};
+use loomwright_rules::SizeReason;
+
+use crate::action::{Action, BoardStep};
+use crate::analysis::Analysis;
+use crate::command::{Command, key_text};
+use crate::state::{Mode, State};
+use crate::texts::Proposes;
+use crate::theme::{Theme, medium, plain, semibold};
+use crate::tool::{Offer, standing_offers};
+use crate::view::widgets::{card_ui, elided_label, word_button};
+
+/// What is proposed for a wire.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProposalsView {
+    /// Which wire.
+    pub id: WireId,
+    /// Its proposals.
+    pub rows: Vec<ProposalRow>,
+    /// What to mind before they are taken.
+    pub caution: Option<&'static str>,
+}
+
+/// One proposal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProposalRow {
+    /// What is offered.
+    pub offer: Offer,
+    /// "Size".
+    pub what: &'static str,
+    /// "2 mm²".
+    pub value: String,
+    /// "for its load of 4.6 A".
+    pub because: String,
+}
+
+/// Builds it; nothing where nothing is proposed.
+pub(super) fn proposals_view(
+    state: &State,
+    analysis: &Analysis,
+    id: WireId,
+) -> Option<ProposalsView> {
+    let car = state.car();
+    let wire = car.wire(id).filter(|_| state.mode == Mode::Draw)?;
+    let standing = standing_offers(state.proposed.get(&id), wire);
+    let missing = analysis.offers(car, id);
+    // What somebody could look up at the car is not to be guessed in silence.
+    let is_guess = wire.standing == Standing::AsFound && !missing.is_empty();
+    let offers = standing.into_iter().chain(missing);
+    let rows: Vec<ProposalRow> = offers.map(|offer| row(car, wire, offer)).collect();
+    let caution = is_guess.then(Proposes::look_first);
+    (!rows.is_empty()).then_some(ProposalsView { id, rows, caution })
+}
+
+fn row(car: &Car, wire: &Wire, offer: Offer) -> ProposalRow {
+    let (what, value, because) = match offer {
+        Offer::Colour(colour) => {
+            let letters = colour.letters(car.vehicle().colours);
+            let value = format!("{} {letters}", colour.words());
+            (Proposes::colour(), value, Proposes::by_job().to_owned())
+        }
+        Offer::Size(size, reason) => (Proposes::size(), size.to_string(), reason_words(reason)),
+        Offer::Fitting(is_to, fitting) => {
+            let what = if is_to { Proposes::far_fitting() } else { Proposes::near_fitting() };
+            let end = if is_to { &wire.to } else { &wire.from };
+            let part = end.at.part().and_then(|id| car.part(id));
+            let label = part.map_or("", |part| &*part.label);
+            (what, fitting.words().to_owned(), Proposes::by_terminal(label))
+        }
+    };
+    ProposalRow { offer, what, value, because }
+}
+
+fn reason_words(reason: Option<SizeReason>) -> String {
+    match reason {
+        Some(SizeReason::BatteryLead(_)) => Proposes::as_battery_cable().to_owned(),
+        Some(SizeReason::Load(amps)) => Proposes::for_load(amps),
+        Some(SizeReason::Fuse(amps)) => Proposes::for_fuse(amps),
+        None => Proposes::as_neighbour().to_owned(),
+    }
+}
+
+/// Paints it.
+pub(super) fn proposals_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &ProposalsView,
+    actions: &mut Vec<Action>,
+) {
+    card_ui(ui, theme, |ui| {
+        ui.horizontal(|ui| {
+            ui.label(
+                RichText::new(Proposes::heading()).font(semibold(14.0)).color(theme.to_fit_text),
+            );
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                let key = key_text(ui.ctx(), Command::TakeProposals);
+                let text = Proposes::take_all(key);
+                if word_button(ui, &text, theme.ink).clicked() {
+                    actions.push(Action::Command(Command::TakeProposals));
+                }
+            });
+        });
+        for row in &view.rows {
+            row_ui(ui, theme, view.id, row, actions);
+        }
+        if let Some(says) = view.caution {
+            ui.label(RichText::new(says).font(plain(12.5)).color(theme.muted));
+        }
+    });
+    ui.add_space(3.0);
+}
+
+fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let response = word_button(ui, Proposes::take(), theme.ink);
+            let name = Proposes::take_this(row.what.to_lowercase());
+            if response.clicked() {
+                actions.push(Action::Board(BoardStep::TakeProposal(id, row.offer)));
+            }
+            response.accessible_name(name);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.label(RichText::new(row.what).font(plain(13.5)).color(theme.muted));
+                elided_label(ui, &row.value, medium(14.0), theme.ink);
+            });
+        });
+    });
+    ui.label(RichText::new(&row.because).font(plain(12.5)).color(theme.muted));
+}
