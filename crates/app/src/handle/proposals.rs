@@ -32,7 +32,9 @@ pub(super) fn take_all(state: &mut State) {
     let filled = wires.iter().filter_map(|id| {
         let offers = offers(car, &network, *id);
         let mut wire: Wire = car.wire(*id).filter(|_| !offers.is_empty())?.clone();
-        offers.into_iter().for_each(|offer| offer.give(&mut wire));
+        for offer in offers {
+            offer.give(&mut wire);
+        }
         // Filling in what was not known corrects the record; it makes no other lead.
         Some((*id, Edit::SetWire(*id, wire)))
     });

@@ -100,7 +100,9 @@ pub fn offers(car: &Car, network: &Network, id: WireId) -> Vec<Offer> {
         offers.extend(by_job.or_else(|| Some(Offer::Size(like.size?, None))));
     }
     let mut filled = known.clone();
-    offers.iter().for_each(|offer| offer.give(&mut filled));
+    for offer in &offers {
+        offer.give(&mut filled);
+    }
     for (end, is_to) in known.ends().into_iter().zip([false, true]) {
         let fits = |fitting: &Fitting| filled.size.is_none_or(|size| holds(*fitting, size));
         let fitting = fitting_of(car, &end.at).filter(fits).filter(|_| end.fitting.is_none());

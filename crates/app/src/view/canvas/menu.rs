@@ -40,7 +40,7 @@ pub(super) fn menu(
     let opens = is_by_key && !Popup::is_any_open(ui.ctx());
     if opens {
         let found = meant_by_key(ui, &view.marks, &state.selection);
-        let (target, at) = found.unwrap_or((Target::Nothing, state.camera().centre));
+        let (target, at) = found.unwrap_or_else(|| (Target::Nothing, state.camera().centre));
         actions.extend(selected_for(state, &target).map(Action::Select));
         let hangs_at = Some(screen.screen_from_sheet(at)).map(|pos| screen.rect.clamp(pos));
         let kept = Remembered { target, at, hangs_at, wants_focus: true };
@@ -164,19 +164,22 @@ fn draw_menu_ui(
         }
     }
     if kept.target == Target::Nothing {
-        if ui.add(row(ui, Command::Paste)).clicked() {
-            // It comes where the menu was opened.
-            actions.push(Action::Pointer(Some(kept.at)));
-            actions.push(Action::Command(Command::Paste));
-        }
-        command_rows(ui, &[Command::RunWire, Command::PartsCounter], actions);
-        let key = key_text(ui.ctx(), Command::WriteNote);
-        if ui.add(Button::new(Command::WriteNote.text()).shortcut_text(key)).clicked() {
-            actions.push(Action::Board(BoardStep::Note(kept.at)));
-        }
-        ui.separator();
-        command_rows(ui, &[Command::SelectAll, Command::WholeSheet], actions);
+        empty_paper_rows(ui, kept.at, actions);
     }
+}
+
+/// What can be done at a place where nothing is: what is new comes there.
+fn empty_paper_rows(ui: &mut Ui, at: Point, actions: &mut Vec<Action>) {
+    if ui.add(row(ui, Command::Paste)).clicked() {
+        actions.push(Action::Pointer(Some(at)));
+        actions.push(Action::Command(Command::Paste));
+    }
+    command_rows(ui, &[Command::RunWire, Command::PartsCounter], actions);
+    if ui.add(row(ui, Command::WriteNote)).clicked() {
+        actions.push(Action::Board(BoardStep::Note(at)));
+    }
+    ui.separator();
+    command_rows(ui, &[Command::SelectAll, Command::WholeSheet], actions);
 }
 
 fn command_rows(ui: &mut Ui, commands: &[Command], actions: &mut Vec<Action>) {

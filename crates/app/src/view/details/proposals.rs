@@ -31,6 +31,8 @@ pub struct ProposalRow {
     pub offer: Offer,
     /// "Size".
     pub what: &'static str,
+    /// "size", as a sentence names it.
+    pub name: String,
     /// "2 mm²".
     pub value: String,
     /// "for its load of 4.6 A".
@@ -71,7 +73,11 @@ fn row(car: &Car, wire: &Wire, offer: Offer) -> ProposalRow {
             (what, fitting.words().to_owned(), Proposes::by_terminal(label))
         }
     };
-    ProposalRow { offer, what, value, because }
+    let name = match offer {
+        Offer::Fitting(..) => Proposes::fitting_at(what.to_lowercase()),
+        Offer::Colour(_) | Offer::Size(..) => what.to_lowercase(),
+    };
+    ProposalRow { offer, what, name, value, because }
 }
 
 fn reason_words(reason: Option<SizeReason>) -> String {
@@ -91,6 +97,7 @@ pub(super) fn proposals_ui(
     actions: &mut Vec<Action>,
 ) {
     card_ui(ui, theme, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
         ui.horizontal(|ui| {
             ui.label(
                 RichText::new(Proposes::heading()).font(semibold(14.0)).color(theme.to_fit_text),
@@ -117,16 +124,17 @@ fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &m
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let response = word_button(ui, Proposes::take(), theme.ink);
-            let name = Proposes::take_this(row.what.to_lowercase());
+            let name = Proposes::take_this(&row.name);
             if response.clicked() {
                 actions.push(Action::Board(BoardStep::TakeProposal(id, row.offer)));
             }
             response.accessible_name(name);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.label(RichText::new(row.what).font(plain(13.5)).color(theme.muted));
-                elided_label(ui, &row.value, medium(14.0), theme.ink);
+                ui.label(RichText::new(&row.value).font(medium(14.0)).color(theme.ink));
+                elided_label(ui, &row.because, plain(12.5), theme.muted)
+                    .on_hover_text(&row.because);
             });
         });
     });
-    ui.label(RichText::new(&row.because).font(plain(12.5)).color(theme.muted));
 }
