@@ -262,7 +262,8 @@ pub(super) fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> O
         let area = Box2 { min: area.min + *by, max: area.max + *by };
         let meets = |other: Box2| other.meets(area);
         // The box around a wire is mostly empty paper: its stretches count.
-        let is_line = |subject: &Subject| matches!(subject, Subject::Wire(_) | Subject::Underlay);
+        let is_line =
+            |subject: &Subject| matches!(subject, Subject::Wire(_) | Subject::UnderWire(_));
         !laid.items.iter().any(|item| !is_line(&item.subject) && meets(item.bounds))
             && !laid.routes.values().any(|route| {
                 route.windows(2).any(|ends| Box2::around([ends[0], ends[1]]).is_some_and(meets))
