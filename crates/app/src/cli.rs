@@ -56,9 +56,9 @@ enum Verb {
     Check {
         /// A car file or a sketch; `-` reads standard input.
         file: PathBuf,
-        /// The least level that counts.
-        #[arg(long, value_enum, default_value_t = LevelName::Fault)]
-        level: LevelName,
+        /// The least level that counts and is shown; without it all is shown, and faults and dangers count.
+        #[arg(long, value_enum)]
+        level: Option<LevelName>,
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,

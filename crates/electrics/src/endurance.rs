@@ -118,6 +118,18 @@ pub fn draws(network: &Network, settled: &Settled) -> Vec<(PartId, Amps)> {
     found
 }
 
+/// What a part takes as a mean over the time, of what it takes in the lit phase of the flashers: 1 for all that does not
+/// flash.
+pub fn mean_of_lit(network: &Network, settled: &Settled, part: PartId) -> f64 {
+    let tables = &*network.tables;
+    let Some(range) = tables.parts.get(&part) else { return 1.0 };
+    let rows = &tables.elements[range.clone()];
+    let lit: f64 = settled.on.flow().map_or(0.0, |flow| {
+        rows.iter().filter(|row| takes(row.kind)).map(|row| flow.element_watts(tables, row)).sum()
+    });
+    if lit > 0.0 { watts_of(tables, settled, rows) / lit } else { 1.0 }
+}
+
 /// Power that elements use, as a mean over the time, W.
 pub(crate) fn watts_of(tables: &Tables, settled: &Settled, rows: &[ElementRow]) -> f64 {
     let rows = rows.iter().filter(|row| takes(row.kind));

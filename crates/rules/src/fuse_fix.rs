@@ -1,24 +1,35 @@
 //! Fixes that change a fuse or put one in.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::part_type::FuseFamily;
-use loomwright_circuit::{Anchor, Edit, PartId, WireId};
-use loomwright_units::Metres;
+use loomwright_circuit::seen::Gauge;
+use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
+use loomwright_units::{Metres, WireArea};
 
 use crate::ctx::Ctx;
 use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
-use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for};
+use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for, size_for};
 use crate::messages::FuseFixes;
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
 
-/// A blade fuse into the first wire of a run that has one way in, with a short lead before it.
-pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<(f64, Edit)> {
+/// A fuse put in at the source.
+pub(crate) struct AtSource {
+    pub(crate) rating: f64,
+    /// The wire that it is put into.
+    pub(crate) first: WireId,
+    /// Wires that get thicker cable with it.
+    pub(crate) thicker: Vec<WireId>,
+    pub(crate) edit: Edit,
+}
+
+/// A blade fuse into the first wire of a run that has one way in, with a short lead before it, and thicker cable where
+/// a wire behind it would carry less than the fuse.
+pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<AtSource> {
     let first = *run.first()?;
-    let least = run
-        .iter()
-        .map(|wire| ctx.rated(*wire).map(|rated| rated.amps))
-        .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
-    let rating = blade_for(amps).filter(|rating| *rating <= least)?;
+    let rating = blade_for(amps)?;
+    let sizes = thicker(ctx, run, rating)?;
     let (_, ends) = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first)?;
     let wire = ctx.wire(first)?;
     let depth_of = |end| depth(ctx, [end, end]);
@@ -33,21 +44,57 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
     let mut fuse = part_near(ctx.car, source.part()?, "fuse-blade")?;
     fuse.facts.insert("amps".to_owned(), rating);
     let fuse_id = id_once_placed(ctx.car, &fuse)?;
-    let mut behind = wire.clone();
+    let mut behind = sized(ctx, first, &sizes)?;
     let end = if source_is_from { &mut behind.from } else { &mut behind.to };
     // What was fitted for the source stays there, on the new lead.
     let at_source = end.fitting.take();
     end.at = Anchor::terminal(fuse_id, "2");
     let to = Anchor::terminal(fuse_id, "1");
-    let mut lead = wire_to_fit(source, to, wire.colour, wire.size, LEAD.0);
+    let mut lead = wire_to_fit(source, to, wire.colour, behind.size, LEAD.0);
     lead.from.fitting = at_source;
     for wire in [&mut behind, &mut lead] {
         fit_ends(ctx.car, Some((fuse_id, &fuse)), wire);
     }
-    Some((
-        rating,
-        Edit::All(vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)]),
-    ))
+    let mut edits = vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)];
+    for &(id, _) in sizes.iter().filter(|(id, _)| *id != first) {
+        edits.push(Edit::AlterWire(id, sized(ctx, id, &sizes)?));
+    }
+    let thicker = sizes.into_iter().map(|(id, _)| id).collect();
+    Some(AtSource { rating, first, thicker, edit: Edit::All(edits) })
+}
+
+/// The wires behind a new fuse before a run that carry less than it, with the size that carries as much; nothing where
+/// one is not known, or no cable does.
+fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Option<Vec<(WireId, WireArea)>> {
+    let side = &ctx.after;
+    let mut behind: BTreeSet<WireId> = run.iter().copied().collect();
+    for &(_, ends) in &side.wiring.wire_ends().collect::<Vec<_>>() {
+        for way in ends.into_iter().filter(|&end| !side.hard_earth[end]).flat_map(|end| {
+            side.live.regular(end).filter(|way| way.fuses.is_empty() && !way.is_limited)
+        }) {
+            let on_way = side.wires_of(way);
+            let from = on_way.iter().position(|wire| Some(wire) == run.first());
+            behind.extend(from.into_iter().flat_map(|from| on_way[from..].iter().copied()));
+        }
+    }
+    let mut sizes = Vec::new();
+    for wire in behind {
+        let rated = ctx.rated(wire)?;
+        if rated.amps < rating {
+            sizes.push((wire, size_for(rating, rated.size, rated.insulation)?));
+        }
+    }
+    Some(sizes)
+}
+
+/// A wire with the size that it is to get, if it gets another.
+fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> Option<Wire> {
+    let mut wire = ctx.wire(id)?.clone();
+    if let Some((_, size)) = sizes.iter().find(|(known, _)| *known == id) {
+        wire.size = Some(*size);
+        wire.seen.gauge = wire.seen.gauge.map(|_| Gauge::Copper);
+    }
+    Some(wire)
 }
 
 /// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).

@@ -17,7 +17,7 @@ pub struct Rule {
     pub name: &'static str,
     /// A heading of two to four words.
     pub title: &'static str,
-    /// How bad its findings usually are; one finding may be milder.
+    /// How bad its worst findings are; one finding may be milder.
     pub level: Level,
     /// The version of the program that brought it.
     pub since: &'static str,

@@ -67,6 +67,7 @@ mod pins_live;
 mod polarity_reversed;
 pub(crate) mod promise_broken;
 mod pump_without_engine;
+mod rear_fog_by_day;
 mod rear_fog_misplaced;
 mod relay_buzzes;
 mod relay_missing;
@@ -81,6 +82,7 @@ mod splice_lets_wet_in;
 mod stop_lamps_depend;
 mod stud_in_reach;
 mod tab_overloaded;
+mod tapped_between_batteries;
 mod terminal_unfit;
 mod touch_burns_wire;
 mod trailer_on_car_switch;
@@ -138,6 +140,7 @@ pub const RULES: &[Rule] = &[
     both_sides_on_one_fuse::RULE,
     filaments_changed_over::RULE,
     led_in_filament_reflector::RULE,
+    rear_fog_by_day::RULE,
     rear_fog_misplaced::RULE,
     promise_broken::RULE,
     polarity_reversed::RULE,
@@ -176,6 +179,7 @@ pub const RULES: &[Rule] = &[
     motor_starved::RULE,
     battery_of_other_volts::RULE,
     made_for_other_volts::RULE,
+    tapped_between_batteries::RULE,
     end_left_open::RULE,
     wire_unmeasured::RULE,
     never_fed::RULE,

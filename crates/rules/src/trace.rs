@@ -2,6 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId};
+use loomwright_electrics::endurance::mean_of_lit;
 use loomwright_electrics::{Network, Path, Settled, Through};
 use loomwright_units::Amps;
 
@@ -81,9 +82,18 @@ pub fn traced(car: &Car, network: &Network, finding: &Finding) -> Option<Traced>
     if shares.len() < 2 {
         shares.clear();
     }
+    // What a battery loses is counted over the time, and so is what adds up to it.
+    let is_mean = finding.figures.contains_key("hours");
+    if is_mean {
+        for (part, amps) in &mut shares {
+            amps.0 *= mean_of_lit(network, &settled, *part);
+        }
+        shares.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then(a.0.cmp(&b.0)));
+    }
     // A fuse is told by the mean that heats it; what adds up to the current of one moment is that moment's.
     let told = finding.figures.get("amps").or_else(|| finding.figures.get("load_amps"));
-    let is_while_lit = settled.off.is_some()
+    let is_while_lit = !is_mean
+        && settled.off.is_some()
         && told.is_some_and(|told| (told - total.0.abs()).abs() > LEAST_SHARE * total.0.abs());
     Some(Traced { path, shares, is_while_lit })
 }

@@ -59,3 +59,14 @@ fn every_exception_names_a_sketch_and_a_reason() {
         assert!(row.reason.len() > 10, "'{}' is no reason", row.reason);
     }
 }
+
+/// What the list of rules says of each is the worst of it.
+#[test]
+fn no_rule_finds_worse_than_it_is_listed_with() {
+    for sketch in sketches() {
+        for finding in loomwright_tests::corpus::findings(&sketch) {
+            let listed = loomwright_rules::rule(finding.code).expect("a rule of the list").level;
+            assert!(finding.level >= listed, "{}: {} {}", sketch.name, finding.code, finding.says);
+        }
+    }
+}

@@ -16,21 +16,22 @@ use super::{LevelName, Outcome};
 
 pub(crate) fn check(
     car: &Car,
-    level: LevelName,
+    level: Option<LevelName>,
     as_json: bool,
     out: &mut dyn Write,
 ) -> anyhow::Result<Outcome> {
     let report = report(car);
-    if as_json {
-        writeln!(out, "{}", json_of(car, &report))?;
-    } else {
-        text::write_text(car, &report, out)?;
-    }
-    let least = match level {
+    let level = level.map(|level| match level {
         LevelName::Danger => Level::Danger,
         LevelName::Fault => Level::Fault,
         LevelName::Advice => Level::Advice,
-    };
+    });
+    let least = level.unwrap_or(Level::Fault);
+    if as_json {
+        writeln!(out, "{}", json_of(car, &report))?;
+    } else {
+        text::write_text(car, &report, level.unwrap_or(Level::Advice), out)?;
+    }
     // Levels sort from the worst.
     let is_found = report.open().any(|finding| finding.level <= least);
     Ok(if is_found { Outcome::Found } else { Outcome::Done })

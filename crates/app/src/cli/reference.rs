@@ -80,6 +80,7 @@ pub(crate) fn rules(code: Option<&str>, out: &mut dyn Write) -> anyhow::Result<O
         write!(out, "{}", rule.help)?;
         return Ok(Outcome::Done);
     }
+    writeln!(out, "The level is that of the worst that a rule finds.\n")?;
     for (n, lesson) in LESSONS.iter().enumerate() {
         writeln!(out, "{}{}", if n == 0 { "" } else { "\n" }, lesson.heading)?;
         for rule in lesson.rules() {

@@ -488,3 +488,36 @@ wire W2 H1.2 B1.- 1 mm2 1 m
     assert!(text.contains("Not computed: in this drawing nothing joins"), "{text}");
     assert!(!text.contains("Never live"), "{text}");
 }
+
+/// A fault and an advice: a lamp behind a fuse too large for its thin wire, of a colour that says something else.
+#[test]
+fn a_check_shows_down_to_the_level_asked_for_and_tells_where_each_limit_comes_from() {
+    let file = File::new(
+        "levels.sketch",
+        "car 12 V negative earth colours bs-au7
+battery B1 12 V 40 Ah
+switch S1 \"lamps\" off: ; on: 1-2
+lamp H1 55 W
+lamp H2 55 W
+fuse F1 blade 15 A
+wire W1 B1.+ F1.1 4 mm2 0.3 m pvc brown
+wire W2 F1.2 S1.1 4 mm2 1 m pvc purple
+wire W3 S1.2 H1.1 4 mm2 1 m pvc black
+wire W4 S1.2 H2.1 4 mm2 1 m pvc blue
+wire W5 H1.2 B1.- 4 mm2 1 m pvc black
+",
+    );
+    let (code, all, _) = call(&["check", file.path()]);
+    assert_eq!(code, Some(1), "{all}");
+    let findings = all.matches("   do: ").count();
+    assert!(findings >= 2, "{all}");
+    assert_eq!(all.matches("   source: ").count(), findings, "{all}");
+    assert!(all.contains(". advice "), "{all}");
+    let (_, faults, _) = call(&["check", file.path(), "--level", "fault"]);
+    assert!(!faults.contains(". advice "), "{faults}");
+    assert!(faults.contains(". fault ") || faults.contains(". danger "), "{faults}");
+    // What is passed over is counted all the same.
+    assert_eq!(all.lines().rev().nth(1), faults.lines().rev().nth(1));
+    let (code, advice, _) = call(&["check", file.path(), "--level", "advice"]);
+    assert_eq!((code, advice), (Some(1), all));
+}

@@ -52,12 +52,13 @@ messages! {
     }
 
     CH06 {
-        says_loses(taken, machines, given, lost) =
-            "With all that can be on, {taken} is taken and {machines} gives {given}: the battery loses {lost}";
+        says_loses(taken, machines, given, lost, hours) =
+            "With all that can be on, {taken} is taken on average and {machines} gives {given}: the battery loses {lost}, and after {hours} it no longer starts the car";
         says_queue(taken, given, added, hours) =
-            "In a queue at tick-over {taken} is taken and {given} given; {added} of it is new: after {hours} the battery no longer starts the car";
+            "In a queue at tick-over {taken} is taken on average and {given} given; {added} of it is new: after {hours} the battery no longer starts the car";
         advice() =
             "A larger generator with a lead to match, lamps of diodes, or fewer things on at once";
-        source() = "sum of the currents in that state; hours by the battery's capacity";
+        source() =
+            "sum of the currents in that state, what flashes by its mean; hours by the battery's capacity";
     }
 }

@@ -54,6 +54,8 @@ messages! {
         advice_before_fuse(fuses) =
             "Put {fuses} where the lead leaves the supply, within 0.3 m of it, or a second fuse there";
         fix(rating) = "Fit a {rating} A fuse at the source";
+        fix_new_load(rating, wire) = "Fit a {rating} A fuse where {wire} starts";
+        with_cable(fix, wires) = "{fix}, and thicker cable for {wires}";
         source() = "practice: every added circuit is fused at its source";
     }
 

@@ -68,6 +68,10 @@ messages! {
             "Turn the bulb in its holder; its pins are set off so that it goes in one way only";
         advice_leads() = "Change the leads at 54 and 58 over, or turn the bulb in its holder";
         fix() = "Change the leads at 54 and 58 over";
+        says_headlamp(part) =
+            "{part} has its leads changed over: it gives main beam when the others dip, and dazzles who comes";
+        advice_headlamp() = "Change the leads at 56a and 56b over";
+        source_headlamp() = "DIN 72552: 56a main beam, 56b dipped beam";
         source_bulb() = "IEC 60061 (memory): BAY15d has pins at two heights; UN R37, P21/5W";
         source_leads() = "practice; DIN 72552: 54 stop lamps, 58 tail lamps";
     }
@@ -83,6 +87,16 @@ messages! {
         law_elsewhere() = "many inspections do not pass it; check what applies to your car";
         advice() = "Check the beam on a beam setter, and keep the answer on record";
         source() = "MOT inspection manual 4.1 (memory): check what applies to your car";
+    }
+
+    LI09 {
+        says(names) = "{names} can be lit by day, with no other lamp lit: who follows takes it for a stop lamp, and it is forgotten";
+        advice() =
+            "Take its feed from the side, dipped-beam or front fog lamps, behind the lighting switch";
+        source_british() =
+            "SI 1989/1796 schedule 11 (memory): check what applies to your car";
+        source_un() =
+            "UN R48 6.11.7 (memory): only with main beam, dipped beam or front fog lamps; check what applies to your car";
     }
 
     LW01 {

@@ -46,4 +46,13 @@ messages! {
         advice() = "Fit one made for the car's voltage, or put it where it gets its own";
         fix(volts) = "Fit {volts} ones";
     }
+
+    VO03 {
+        says_one(part, battery) =
+            "{part} hangs on {battery} alone, one of a row: that one is drained, and the other overcharged";
+        says_several(parts, battery) =
+            "{parts} hang on {battery} alone, one of a row: that one is drained, and the other overcharged";
+        advice() =
+            "Feed it from the live post of the whole row, through a converter or made for the car's voltage";
+    }
 }

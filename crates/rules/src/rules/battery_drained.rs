@@ -14,7 +14,7 @@ pub(super) const RULE: Rule = Rule {
     code: "SU05",
     name: "battery-drained",
     title: "Battery drained",
-    level: Level::Advice,
+    level: Level::Fault,
     since: "0.1.0",
     help: include_str!("battery_drained.md"),
     needs: Needs::States,

@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     code: "LI06",
     name: "both-sides-on-one-fuse",
     title: "Both sides, one fuse",
-    level: Level::Fault,
+    level: Level::Danger,
     since: "0.2.0",
     help: include_str!("both_sides_on_one_fuse.md"),
     needs: Needs::Drawing,
@@ -34,7 +34,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     };
     let lamps = of_role(Role::Side);
     if ctx.parts_of(lamps.iter().copied()).len() >= ALL_CORNERS {
-        out.findings.extend(finding(ctx, &lamps, LI06::side_lamps()));
+        let finding = finding(ctx, &lamps, LI06::side_lamps());
+        out.findings.extend(finding.map(|finding| finding.level(Level::Fault)));
     }
     let beams = of_role(Role::DipBeam);
     let feeds_only_them = |fuse: usize| {

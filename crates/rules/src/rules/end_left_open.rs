@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
     code: "WP01",
     name: "end-left-open",
     title: "End left open",
-    level: Level::Fault,
+    level: Level::Danger,
     since: "0.1.0",
     help: include_str!("end_left_open.md"),
     needs: Needs::Drawing,
@@ -146,6 +146,7 @@ fn blind_joints(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
         {
             out.push(
                 RULE.says(WP01::says_blind_joint(ctx.wire_name(*wire), &part.label))
+                    .level(Level::Fault)
                     .advise(WP01::advice_blind_joint())
                     .parts([id])
                     .wires([*wire])

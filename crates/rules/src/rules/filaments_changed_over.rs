@@ -1,4 +1,4 @@
-//! A stop and tail lamp with its two filaments the wrong way round.
+//! A stop and tail lamp, or a headlamp, with its two filaments the wrong way round.
 
 use loomwright_circuit::PartId;
 
@@ -22,6 +22,47 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    stop_and_tail(ctx, out);
+    headlamps(ctx, out);
+}
+
+/// Headlamps that dip when the switch stands at main, and the other way round.
+fn headlamps(ctx: &Ctx<'_>, out: &mut Out) {
+    let wiring = &ctx.after.wiring;
+    for (&id, part) in ctx.car.parts().iter().filter(|(_, part)| wiring.version.has(part.standing))
+    {
+        let (Some(main), Some(dip)) = (wiring.spot(id, "56a"), wiring.spot(id, "56b")) else {
+            continue;
+        };
+        let is_lamp = wiring.loads.iter().any(|load| load.part == id && load.ends.contains(&main));
+        if !is_lamp || !fed_at(ctx, main, "dip") || !fed_at(ctx, dip, "main") {
+            continue;
+        }
+        out.push(
+            RULE.says(LI07::says_headlamp(&part.label))
+                .advise(LI07::advice_headlamp())
+                .parts([id])
+                .source(LI07::source_headlamp())
+                .fix(LI07::advice_headlamp(), Trust::Safe, swapped_ends(ctx, id, ["56a", "56b"])),
+        );
+    }
+}
+
+/// Whether the dip switch feeds a spot, and in this position alone.
+fn fed_at(ctx: &Ctx<'_>, spot: Spot, position: &str) -> bool {
+    let dips: Vec<usize> = ctx.roles.controls(ControlRole::Dip).collect();
+    let needs = ctx.after.live.regular(spot).flat_map(|way| way.needs.0.iter());
+    let mut needs = needs.filter(|(control, _)| dips.contains(control)).peekable();
+    needs.peek().is_some()
+        && needs.all(|&(control, mask)| {
+            let positions = ctx.network.controls()[control].positions.iter().enumerate();
+            let mut meant = positions.filter(|(at, _)| mask >> at & 1 == 1);
+            meant.all(|(_, at)| at.name == position)
+        })
+}
+
+/// Lamps with two filaments of which the brake lights the weak one.
+fn stop_and_tail(ctx: &Ctx<'_>, out: &mut Out) {
     let wiring = &ctx.after.wiring;
     for (&id, part) in ctx.car.parts() {
         if part.type_name != "lamp-stop-tail" || !wiring.version.has(part.standing) {

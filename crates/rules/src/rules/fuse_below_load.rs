@@ -21,7 +21,7 @@ pub(super) const RULE: Rule = Rule {
     code: "PR04",
     name: "fuse-below-load",
     title: "Fuse too small",
-    level: Level::Fault,
+    level: Level::Danger,
     since: "0.1.0",
     help: include_str!("fuse_below_load.md"),
     needs: Needs::States,
@@ -230,6 +230,7 @@ fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding
     );
     let finding = RULE
         .says(says)
+        .level(Level::Fault)
         .advise(PR04::advice_start(ctx.fuse_word(link)))
         .parts(ctx.after.wiring.links[link].kind.part())
         .parts([start.motor])

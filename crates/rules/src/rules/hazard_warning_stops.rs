@@ -60,18 +60,26 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                 flashes(ctx, &settled, *lamp)
                     || told_lit.contains(lamp) && is_lit(ctx, &settled, *lamp)
             };
-            let dark: BTreeSet<usize> =
+            let mut dark: BTreeSet<usize> =
                 lamps.iter().copied().filter(|lamp| !does_as_told(lamp)).collect();
             if dark.is_subset(&silent) {
                 continue;
             }
-            let parts: Vec<PartId> =
-                dark.difference(&silent).map(|&lamp| ctx.after.wiring.loads[lamp].part).collect();
-            if let Some((unit, most_watts)) = overloaded(ctx, &settled) {
-                out.push(stays_lit(ctx, &parts, (unit, most_watts), &setting));
-                told_lit.extend(dark);
-                continue;
+            let part_of = |lamp: &usize| ctx.after.wiring.loads[*lamp].part;
+            let lit: BTreeSet<usize> =
+                dark.iter().copied().filter(|lamp| is_lit(ctx, &settled, *lamp)).collect();
+            if let Some(unit) = overloaded(ctx, &settled).filter(|_| !lit.is_subset(&silent)) {
+                let stay: Vec<PartId> = lit.iter().map(part_of).collect();
+                out.push(stays_lit(ctx, &stay, unit, &setting));
+                dark.retain(|lamp| !lit.contains(lamp));
+                told_lit.extend(lit);
+                // What stays dark under it is amiss for a reason of its own.
+                if dark.is_subset(&silent) {
+                    continue;
+                }
             }
+            // All that are dark, those told before too: what fails for another reason does so here as well.
+            let parts: Vec<PartId> = dark.iter().map(part_of).collect();
             let where_at = match (key_at, stalk_at) {
                 (0, 0) if !key.is_empty() => IN02::ignition_off(),
                 (_, 0) => IN02::ignition_on(),
@@ -88,12 +96,18 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                 RULE.says(IN02::says_dark(&names, does, where_at))
                     .advise(IN02::advice_dark())
                     .parts(parts)
+                    .parts(switches(ctx, hazard))
                     .shown(shown(ctx, &setting))
                     .source(SOURCE),
             );
             silent.extend(dark);
         }
     }
+}
+
+/// The switch that works hazard warning: where to look.
+fn switches(ctx: &Ctx<'_>, hazard: usize) -> Vec<PartId> {
+    ctx.network.controls()[hazard].works.iter().map(|(part, _)| *part).collect()
 }
 
 /// A flasher unit that stays closed under its lamps, with the power that it is made for, W.

@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
     code: "VD01",
     name: "lamp-dimmed",
     title: "Dim lamp",
-    level: Level::Advice,
+    level: Level::Fault,
     since: "0.1.0",
     help: include_str!("lamp_dimmed.md"),
     needs: Needs::States,

@@ -6,7 +6,7 @@ use loomwright_circuit::WireId;
 use loomwright_units::{Amps, Metres};
 
 use crate::ctx::Ctx;
-use crate::fuse_fix::fuse_at_source;
+use crate::fuse_fix::{AtSource, fuse_at_source};
 use crate::messages::PR02;
 use crate::rule::{Needs, Out, Rule};
 use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, is_borne, runs};
@@ -74,15 +74,61 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
     // A fuse before others bears what they let through.
     let let_through = fuses.iter().map(|&fuse| ctx.fuse_amps(fuse).unwrap_or(f64::INFINITY));
     let behind = let_through.sum::<f64>() * 0.8;
-    let edit = match kind {
+    let fix = match kind {
         Kind::Added | Kind::Trigger if carries_the_charge(ctx, run) => None,
         Kind::Added | Kind::Trigger => fuse_at_source(ctx, run, amps.max(behind)),
-        Kind::LoadedMore | Kind::AsBuilt => None,
+        Kind::LoadedMore => fuse_of_new_load(ctx, run),
+        Kind::AsBuilt => None,
     };
-    match edit {
-        Some((rating, edit)) => finding.fix(PR02::fix(rating), Trust::Ask, Some(edit)),
+    match fix {
+        Some(fix) => {
+            let at = (kind == Kind::LoadedMore).then_some(fix.first);
+            finding.fix(title(ctx, &fix, at), Trust::Ask, Some(fix.edit))
+        }
         None => finding,
     }
+}
+
+/// What the fix says; `at` is the wire that it is put into, where that is not of the run.
+fn title(ctx: &Ctx<'_>, fix: &AtSource, at: Option<WireId>) -> String {
+    let title = match at {
+        Some(wire) => PR02::fix_new_load(fix.rating, ctx.wire_name(wire)),
+        None => PR02::fix(fix.rating),
+    };
+    if fix.thicker.is_empty() {
+        title
+    } else {
+        PR02::with_cable(title, ctx.wire_names(fix.thicker.iter().copied()))
+    }
+}
+
+/// A fuse for the one new load that hangs on the maker's unfused lead, where that lead bears all that it then carries:
+/// with a fuse of its own the new load is no worse than the maker's.
+fn fuse_of_new_load(ctx: &Ctx<'_>, run: &[WireId]) -> Option<AtSource> {
+    let volts = ctx.system_volts();
+    let bears = |wire: &WireId| {
+        ctx.rated(*wire).is_some_and(|rated| most_amps(ctx, *wire, volts) <= rated.amps)
+    };
+    if !run.iter().all(bears) {
+        return None;
+    }
+    let side = &ctx.after;
+    let ends = side.wiring.wire_ends();
+    let passes = |new: &[WireId]| {
+        ends.filter(|(wire, _)| new.contains(wire)).any(|(_, ends)| {
+            let ways = ends.into_iter().flat_map(|end| side.live.regular(end));
+            ways.filter(|way| way.fuses.is_empty())
+                .any(|way| side.wires_of(way).iter().any(|on| run.contains(on)))
+        })
+    };
+    let added = by_kind(ctx).remove(&Kind::Added)?;
+    let news = runs(ctx, &added);
+    let [new] = news.as_slice() else { return None };
+    if carries_the_charge(ctx, new) || !passes(new) {
+        return None;
+    }
+    let amps = new.iter().map(|wire| most_amps(ctx, *wire, volts)).fold(0.0, f64::max);
+    fuse_at_source(ctx, new, amps)
 }
 
 /// Whether a generator charges through it: a fuse more takes volts from the battery, and one that blows spares nobody.

@@ -99,15 +99,18 @@ fn at_speed(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
     if into_batteries.0 > -LEAST {
         return None;
     }
+    let hours = hours(ctx, visit);
     let says = CH06::says_loses(
         Amps(tenths(taken.0)),
         ctx.part_names(machines(ctx)),
         Amps(tenths(given.0)),
         Amps(tenths(into_batteries.abs().0)),
+        time(hours),
     );
     let is_fault = taken.0 > given.0 * WELL_OVER && given.0 > LEAST;
     let level = if is_fault { Level::Fault } else { Level::Advice };
-    Some(finding(ctx, (idx, visit), (given, taken), says).level(level))
+    let finding = finding(ctx, (idx, visit), (given, taken), says);
+    Some(finding.level(level).figure("hours", hours))
 }
 
 fn at_tick_over(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
@@ -121,10 +124,7 @@ fn at_tick_over(ctx: &Ctx<'_>, idx: usize, visit: &Visit) -> Option<Finding> {
     if added < ADDED || into_batteries.0 > -LEAST {
         return None;
     }
-    let hours = endurance(ctx.network, &visit.settled)
-        .iter()
-        .filter_map(|battery| battery.hours)
-        .fold(f64::INFINITY, f64::min);
+    let hours = hours(ctx, visit);
     let says = CH06::says_queue(
         Amps(tenths(taken.0)),
         Amps(tenths(given.0)),
@@ -159,6 +159,12 @@ fn machines(ctx: &Ctx<'_>) -> BTreeSet<PartId> {
     let wiring = &ctx.after.wiring;
     let outputs = wiring.generators.iter().map(|generator| generator.plus);
     outputs.filter_map(|output| Some(wiring.terminal(output)?.0)).collect()
+}
+
+/// Until the first battery is too far down to start the car.
+fn hours(ctx: &Ctx<'_>, visit: &Visit) -> f64 {
+    let batteries = endurance(ctx.network, &visit.settled);
+    batteries.iter().filter_map(|battery| battery.hours).fold(f64::INFINITY, f64::min)
 }
 
 fn time(hours: f64) -> String {

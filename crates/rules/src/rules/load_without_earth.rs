@@ -79,10 +79,29 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
         .level(if is_mild { Level::Fault } else { Level::Danger })
         .advise(if is_strap { EA01::advice_strap() } else { EA01::advice_lead() })
         .parts(parts)
+        .parts(points(ctx, loads, &island))
         .wires(side.wiring.wires_at(back))
         .source(Common::practice());
     let (title, edit) = cure(ctx, back, &island, is_bare);
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// The earth points to which the leads of these consumers come: where to look.
+fn points(ctx: &Ctx<'_>, loads: &[usize], island: &[bool]) -> Vec<PartId> {
+    let wiring = &ctx.after.wiring;
+    let backs: Vec<Spot> = loads
+        .iter()
+        .flat_map(|&load| wiring.loads[load].ends)
+        .filter(|&end| island.get(end) == Some(&true))
+        .collect();
+    let ends = wiring.wire_ends().map(|(_, ends)| ends);
+    let others = ends.flat_map(|[a, b]| [(a, b), (b, a)]).filter(|(near, _)| backs.contains(near));
+    let parts = others.filter_map(|(_, far)| Some(wiring.terminal(far)?.0));
+    let is_point = |part: &PartId| {
+        let row = ctx.car.part(*part);
+        row.is_some_and(|row| matches!(row.type_name.as_str(), "body-earth" | "engine-earth"))
+    };
+    parts.filter(is_point).collect()
 }
 
 /// A coil that does not pull, a small lamp that does not tell, or a lamp that is lit with those of both sides: it shows,

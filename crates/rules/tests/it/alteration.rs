@@ -79,10 +79,10 @@ wire W24 \"Left indicator\".2 E1 1 mm2 0.4 m thin-wall black
 ";
     let mut car = car(&format!("{HEAD}{BROWN}{added}"));
     let found = of_rule(&car, "PR02");
-    let danger =
-        found.iter().find(|finding| finding.level == Level::Danger && !finding.fixes.is_empty());
+    // The car's own lead, which it loads more, is offered the same fuse.
+    let mut dangers = found.iter().filter(|it| it.level == Level::Danger && !it.fixes.is_empty());
+    let danger = dangers.find(|it| labels(&car, it).contains(&"W20".to_owned()));
     let danger = danger.unwrap_or_else(|| panic!("{found:?}"));
-    assert!(labels(&car, danger).contains(&"W20".to_owned()), "{}", danger.says);
     let fix = &danger.fixes[0];
     assert!(fix.title.contains("A fuse at the source"), "{}", fix.title);
     let patch = car.plan(fix.edit.clone()).expect("the fix fits");

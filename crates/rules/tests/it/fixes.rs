@@ -146,3 +146,43 @@ wire W4 B1.+ E1 16 mm2 0.4 m black
         }
     }
 }
+
+/// A new lamp of 100 W by thin cable on the maker's unfused lead from battery to key: one edit fits the fuse that it
+/// wants and the cable that bears that fuse.
+#[test]
+fn a_new_load_on_an_original_unfused_lead_gets_its_fuse_and_its_cable_by_one_edit() {
+    for (mm2, is_thin) in [("4", false), ("1", true)] {
+        let car = car(&format!(
+            "car 12 V negative earth colours bs-au7
+battery B1 12 V 50 Ah
+ignition-switch S1
+ignition-coil L1
+switch S2 \"work lamp\" off: ; on: 1-2 to fit
+lamp \"Work lamp\" 100 W to fit
+earth E1 body
+earth E2 body
+wire W1 B1.+ S1.30 6 mm2 0.8 m pvc brown
+wire W2 S1.15 L1.15 1.5 mm2 0.9 m pvc white
+wire W3 L1.1 E1 1.5 mm2 0.4 m pvc black
+wire W9 S1.30 S2.1 {mm2} mm2 0.6 m pvc brown to fit
+wire W10 S2.2 \"Work lamp\".1 {mm2} mm2 1 m pvc green to fit
+wire W11 \"Work lamp\".2 E2 4 mm2 0.5 m pvc black to fit
+wire W12 B1.- E1 25 mm2 0.4 m black
+"
+        ));
+        let report = judged(&car);
+        let unfused: Vec<&Finding> = report
+            .findings
+            .iter()
+            .filter(|it| it.code == "PR02" && it.level == Level::Danger)
+            .collect();
+        assert_eq!(unfused.len(), 2, "{}", said(&report));
+        for finding in unfused {
+            assert_eq!(check("a work lamp", &car, &report, finding), 1, "{}", finding.says);
+            let title = &finding.fixes[0].title;
+            // 100 W at 12 V is 8.3 A, four fifths of 10.4 A: 15 A is the next that is sold.
+            assert!(title.contains("15 A fuse"), "{title}");
+            assert_eq!(title.contains("thicker cable for W9"), is_thin, "{title}");
+        }
+    }
+}

@@ -96,3 +96,47 @@ wire W7 F1.2 L1.15 2 mm2 1 m pvc purple to fit
     let runs_on = said(&judged(&car(&runs_on)));
     assert!(runs_on.contains("the engine will not stop"), "{runs_on}");
 }
+
+/// One lamp has lost its earth and fails anyhow: the others still die with the key, and the switch is named.
+#[test]
+fn a_lamp_that_fails_for_another_reason_does_not_hide_that_hazard_warning_dies_with_the_key() {
+    let sketch = joined_by_a_plain_switch("hazard", "flasher-electronic-2", "49", "49a")
+        .replace("wire W9 \"Left front indicator\".2 B1.- 2 mm2 1 m pvc black\n", "");
+    let car = car(&sketch);
+    let report = judged(&car);
+    let with_key_off: Vec<&Finding> = of(&report, "IN02")
+        .into_iter()
+        .filter(|it| it.says.contains("with the ignition off"))
+        .collect();
+    let [found] = with_key_off[..] else { panic!("{}", said(&report)) };
+    let is_named =
+        |label| car.part_labelled(label).is_some_and(|(id, _)| found.parts.contains(&id));
+    for label in [
+        "Left front indicator",
+        "Left rear indicator",
+        "Right front indicator",
+        "Right rear indicator",
+        "S9",
+    ] {
+        assert!(is_named(label), "{label}: {}", found.says);
+    }
+}
+
+#[test]
+fn a_missing_earth_names_the_bolt_to_which_the_lead_comes() {
+    let car = car("car 12 V negative earth glass-fibre body
+battery B1 12 V 40 Ah
+fuse F1 blade 5 A
+switch S1 \"lamp\" off: ; on: 1-2
+lamp H1 21 W
+earth E9 body
+wire W1 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W2 F1.2 S1.1 1 mm2 1 m pvc purple
+wire W3 S1.2 H1.1 1 mm2 1 m pvc
+wire W4 H1.2 E9 1 mm2 0.2 m pvc black
+");
+    let report = judged(&car);
+    let (bolt, _) = car.part_labelled("E9").expect("drawn above");
+    let found = of(&report, "EA01");
+    assert!(found.iter().any(|it| it.parts.contains(&bolt)), "{}", said(&report));
+}

@@ -8,9 +8,16 @@ use loomwright_rules::{Finding, Level, Report, no_longer_found, traced};
 
 use super::{part_labels, wire_labels};
 
-pub(super) fn write_text(car: &Car, report: &Report, out: &mut dyn Write) -> std::io::Result<()> {
+/// The findings down to the least level asked for, and how many there are of each.
+pub(super) fn write_text(
+    car: &Car,
+    report: &Report,
+    least: Level,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
     let network = Network::of(car, Version::After);
-    let numbered = || (1..).zip(&report.findings);
+    // Those passed over keep their numbers: the window and the papers give them the same.
+    let numbered = || (1..).zip(&report.findings).filter(|(_, finding)| finding.level <= least);
     for (number, finding) in numbered().filter(|(_, finding)| !finding.is_accepted()) {
         write_finding(car, &network, number, finding, out)?;
     }
@@ -78,6 +85,9 @@ fn write_finding(
         writeln!(out, "   {says}")?;
     }
     writeln!(out, "   do: {}", finding.advice)?;
+    if !finding.source.is_empty() {
+        writeln!(out, "   source: {}", finding.source)?;
+    }
     writeln!(out)
 }
 
