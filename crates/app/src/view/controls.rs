@@ -70,7 +70,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
 const HOLDS: [Key; 2] = [Key::Space, Key::Enter];
 
 /// The share of the panel that the promises have.
-const PROMISES_SHARE: f32 = 0.42;
+const PROMISES_SHARE: f32 = 0.32;
 
 fn first_control_key() -> Id {
     Id::unique("first control")

@@ -27,11 +27,11 @@ const ASIDE: egui::Pos2 = pos2(760.0, 788.0);
 const PAGE: u8 = 5;
 
 /// Positions of controls in the list of Try: dip switch, driving-lamp switch, lighting switch, ignition.
-const MAIN_BEAM: egui::Pos2 = pos2(67.0, 121.0);
-const DRIVING_LAMPS: egui::Pos2 = pos2(59.0, 174.0);
-const HEADLAMPS: egui::Pos2 = pos2(97.0, 333.0);
-const KEY_ON: egui::Pos2 = pos2(67.0, 573.0);
-const KEY_START: egui::Pos2 = pos2(97.0, 573.0);
+const MAIN_BEAM: egui::Pos2 = pos2(67.0, 254.0);
+const DRIVING_LAMPS: egui::Pos2 = pos2(59.0, 307.0);
+const HEADLAMPS: egui::Pos2 = pos2(97.0, 462.0);
+const KEY_ON: egui::Pos2 = pos2(60.0, 121.0);
+const KEY_START: egui::Pos2 = pos2(97.0, 121.0);
 
 #[test]
 fn the_demo_roadster_shows_in_every_mode_by_day_and_by_night() {
