@@ -105,8 +105,14 @@ fn says(ui: &mut Ui, theme: &Theme, text: &str) {
     ui.label(RichText::new(text).font(plain(14.5)).color(theme.ink));
 }
 
-/// Buttons at the right; the last one is the one to expect.
-fn answers(ui: &mut Ui, theme: &Theme, buttons: &[(&str, Action)], actions: &mut Vec<Action>) {
+/// Buttons at the right; the last one is the one to expect. Says whether the keyboard is at one of them.
+fn answers(
+    ui: &mut Ui,
+    theme: &Theme,
+    buttons: &[(&str, Action)],
+    actions: &mut Vec<Action>,
+) -> bool {
+    let mut has_keyboard = false;
     ui.add_space(4.0);
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (n, (word, action)) in buttons.iter().rev().enumerate() {
@@ -116,11 +122,14 @@ fn answers(ui: &mut Ui, theme: &Theme, buttons: &[(&str, Action)], actions: &mut
                 .fill(fill)
                 .stroke(Stroke::new(1.0, theme.edge))
                 .min_size(vec2(86.0, 30.0));
-            if ui.add(button).clicked() {
+            let response = ui.add(button);
+            has_keyboard |= response.has_focus();
+            if response.clicked() {
                 actions.push(action.clone());
             }
         }
     });
+    has_keyboard
 }
 
 fn lose_ui(ui: &mut Ui, state: &State, next: &Action, actions: &mut Vec<Action>) {

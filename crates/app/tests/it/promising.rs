@@ -60,6 +60,29 @@ fn what_is_shown_is_promised_in_one_step() {
 }
 
 #[test]
+fn enter_promises_and_space_ticks() {
+    let mut window = trying();
+    press(&mut window, Role::RadioButton, "Work-lamp switch: on");
+    press(&mut window, Role::Button, "Promise what is shown …");
+    // With the keyboard at a tick it is no other key.
+    window.harness.get_by_role_and_label(Role::CheckBox, "Right work lamp").focus();
+    window.run();
+    window.key(Modifiers::NONE, Key::Space);
+    assert!(promises(&window).is_empty());
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(promises(&window), [wanted(&window, "on", &[("Left work lamp", Expectation::Lit)])]);
+    assert!(!has(&window, "Promise what is shown?"));
+    // At an answer it is that answer.
+    press(&mut window, Role::RadioButton, "Work-lamp switch: off");
+    press(&mut window, Role::Button, "Promise what is shown …");
+    window.harness.get_by_role_and_label(Role::Button, "Cancel").focus();
+    window.run();
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(promises(&window).len(), 1);
+    assert!(!has(&window, "Promise what is shown?"));
+}
+
+#[test]
 fn of_a_selected_part_something_else_can_be_asked_than_it_does() {
     let mut window = trying();
     window.click("Part Left work lamp");

@@ -130,7 +130,8 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
                 (PartWords::leave_yes(), step(PartStep::LeaveAnyway)),
                 (PartWords::leave_no(), step(PartStep::Stay)),
             ];
-            return super::answers(ui, theme, &buttons, actions);
+            super::answers(ui, theme, &buttons, actions);
+            return;
         }
         Some(PartAsks::Lose(lost)) => {
             let mut says = vec![PartWords::lose_heading().to_owned()];
@@ -140,7 +141,8 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
                 (PartWords::lose_yes(), step(PartStep::TakeAnyway)),
                 (PartWords::lose_no(), step(PartStep::Stay)),
             ];
-            return super::answers(ui, theme, &buttons, actions);
+            super::answers(ui, theme, &buttons, actions);
+            return;
         }
         None => {}
     }

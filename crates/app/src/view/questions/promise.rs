@@ -18,6 +18,8 @@ pub(super) fn promise_ui(
     actions: &mut Vec<Action>,
 ) {
     heading(ui, theme, "Promise what is shown?");
+    let answers_id = ui.scope_id().with("answers");
+    let is_entered = takes_enter(ui, answers_id);
     // On a small window the lists are scrolled.
     let room = (ui.ctx().content_rect().height() - 250.0).clamp(120.0, 420.0);
     ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
@@ -52,7 +54,30 @@ pub(super) fn promise_ui(
         ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
     }
     let make = Action::Promise(PromiseStep::Make);
-    answers(ui, theme, &[("Cancel", Action::CloseQuestion), ("Promise", make)], actions);
+    if is_entered {
+        actions.push(make.clone());
+    }
+    let has_keyboard =
+        answers(ui, theme, &[("Cancel", Action::CloseQuestion), ("Promise", make)], actions);
+    ui.data_mut(|data| data.insert_temp(answers_id, has_keyboard));
+}
+
+/// Whether Enter was pressed to promise. Space ticks what the keyboard is at; only at an answer is Enter that answer.
+fn takes_enter(ui: &Ui, answers_id: egui::Id) -> bool {
+    if ui.data(|data| data.get_temp(answers_id)).unwrap_or(false) {
+        return false;
+    }
+    // A key that is still held from opening the box repeats, and promises nothing.
+    let is_fresh = |event: &egui::Event| {
+        matches!(
+            event,
+            egui::Event::Key { key: egui::Key::Enter, pressed: true, repeat: false, .. }
+        )
+    };
+    ui.input_mut(|input| {
+        let is_pressed = input.events.iter().any(is_fresh);
+        input.consume_key(egui::Modifiers::NONE, egui::Key::Enter) && is_pressed
+    })
 }
 
 /// A part to tick, and at the right what it must do.
