@@ -15,8 +15,7 @@ fn only(window: &Window) -> loomwright_circuit::Note {
 fn a_note_is_written_moved_nudged_copied_and_deleted() {
     let mut window = Window::on_demo();
     window.key(Modifiers::NONE, Key::N);
-    // Its text is written at once.
-    window.key(Modifiers::COMMAND, Key::A);
+    // Its text is written at once, in place of the word that stands there first.
     window.harness.event(egui::Event::Text("Tape renewed".to_owned()));
     window.run();
     window.click_at(window.canvas(0.5, 0.97), Modifiers::NONE);

@@ -1,5 +1,6 @@
 //! The details of a note or a frame.
 
+use egui::text::{CCursor, CCursorRange};
 use egui::{RichText, Ui};
 use loomwright_circuit::NoteId;
 
@@ -32,6 +33,15 @@ pub(super) fn note_view(state: &State, id: NoteId) -> Option<NoteView> {
     Some(NoteView { heading, says, text, is_new: state.writes_note == Some(id) })
 }
 
+/// Gives a field the keyboard with all of its text selected, so that what is typed takes its place.
+fn write_over(ui: &Ui, id: egui::Id, text: &str) {
+    let mut edit = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+    let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
+    edit.cursor.set_char_range(Some(all));
+    edit.store(ui.ctx(), id);
+    ui.memory_mut(|memory| memory.request_focus(id));
+}
+
 /// Paints it.
 pub(super) fn note_ui(ui: &mut Ui, theme: &Theme, view: &NoteView, actions: &mut Vec<Action>) {
     heading_ui(ui, theme, view.heading, "", theme.ink);
@@ -39,7 +49,7 @@ pub(super) fn note_ui(ui: &mut Ui, theme: &Theme, view: &NoteView, actions: &mut
     ui.add_space(2.0);
     lines_ui(ui, theme, &view.text, actions);
     if view.is_new {
-        ui.memory_mut(|memory| memory.request_focus(field_id(&view.text.field)));
+        write_over(ui, field_id(&view.text.field), &view.text.text);
         actions.push(Action::Board(BoardStep::WritesNote));
     }
     ui.horizontal(|ui| {
