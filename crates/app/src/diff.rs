@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Note, NoteId};
 
 use crate::texts::Changed;
 
@@ -24,13 +24,23 @@ pub struct Difference {
     pub parts: Counts,
     /// In wires.
     pub wires: Counts,
+    /// In notes on sheets.
+    pub notes: Counts,
+    /// In frames around groups.
+    pub frames: Counts,
     /// Whether anything else differs: the vehicle, sheets, promises, accepted findings, part types.
     pub is_else: bool,
 }
 
 /// Compares two states of a car.
 pub fn difference(before: &Car, after: &Car) -> Difference {
+    let notes = |car: &Car, is_frame| -> BTreeMap<NoteId, Note> {
+        let rows = car.notes().iter().filter(|(_, note)| note.frame.is_some() == is_frame);
+        rows.map(|(id, note)| (*id, note.clone())).collect()
+    };
     Difference {
+        notes: counts(&notes(before, false), &notes(after, false)),
+        frames: counts(&notes(before, true), &notes(after, true)),
         parts: counts(before.parts(), after.parts()),
         wires: counts(before.wires(), after.wires()),
         is_else: before.vehicle() != after.vehicle()
@@ -69,6 +79,12 @@ impl Difference {
         say(self.wires.new, Changed::wire_new, Changed::wires_new);
         say(self.wires.changed, Changed::wire_changed, Changed::wires_changed);
         say(self.wires.gone, Changed::wire_gone, Changed::wires_gone);
+        say(self.notes.new, Changed::note_new, Changed::notes_new);
+        say(self.notes.changed, Changed::note_changed, Changed::notes_changed);
+        say(self.notes.gone, Changed::note_gone, Changed::notes_gone);
+        say(self.frames.new, Changed::frame_new, Changed::frames_new);
+        say(self.frames.changed, Changed::frame_changed, Changed::frames_changed);
+        say(self.frames.gone, Changed::frame_gone, Changed::frames_gone);
         if self.is_else {
             words.push(Changed::others().to_owned());
         }
@@ -78,7 +94,7 @@ impl Difference {
 
 #[cfg(test)]
 mod tests {
-    use loomwright_circuit::Edit;
+    use loomwright_circuit::{Edit, Point};
 
     use super::*;
 
@@ -103,5 +119,22 @@ mod tests {
         after.apply(&patch);
         assert_eq!(difference(&before, &after).words(), "1 part changed, 1 part gone, 1 wire gone");
         assert_eq!(difference(&after, &before).parts.new, 1);
+    }
+
+    #[test]
+    fn notes_and_frames_are_counted_by_name() {
+        let before =
+            loomwright_sketch::parse("car 12 V negative earth\nlamp H1 21 W\n").expect("a sketch");
+        let mut after = before.clone();
+        let (sheet, at) =
+            (*before.sheets().keys().next().expect("a sheet"), Point::new(10.0, 10.0));
+        let note = |text: &str, frame| Note { sheet, at, text: text.to_owned(), frame };
+        let edits = vec![
+            Edit::AddNote(note("Check spare earth", None)),
+            Edit::AddNote(note("Rear", Some(Point::new(40.0, 30.0) - at))),
+        ];
+        let patch = after.plan(Edit::All(edits)).expect("planned");
+        after.apply(&patch);
+        assert_eq!(difference(&before, &after).words(), "1 note new, 1 frame new");
     }
 }

@@ -88,6 +88,18 @@ texts! {
         wires_changed(count) = "{count} wires changed";
         wire_gone(count) = "{count} wire gone";
         wires_gone(count) = "{count} wires gone";
+        note_new(count) = "{count} note new";
+        notes_new(count) = "{count} notes new";
+        note_changed(count) = "{count} note changed";
+        notes_changed(count) = "{count} notes changed";
+        note_gone(count) = "{count} note gone";
+        notes_gone(count) = "{count} notes gone";
+        frame_new(count) = "{count} frame new";
+        frames_new(count) = "{count} frames new";
+        frame_changed(count) = "{count} frame changed";
+        frames_changed(count) = "{count} frames changed";
+        frame_gone(count) = "{count} frame gone";
+        frames_gone(count) = "{count} frames gone";
         others() = "other facts of the car";
         nothing() = "nothing that is drawn";
     }
