@@ -1,7 +1,6 @@
 //! The window: one frame gathers results, builds views, paints them, and carries out what was asked for.
 #![expect(clippy::disallowed_methods, reason = "the window keeps unsaved work by the clock")]
 
-use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -14,18 +13,19 @@ use crate::dialogs::{Answer, Dialogs};
 use crate::handle::{Shell, handle};
 use crate::pages::SetPages;
 use crate::press::{Desk, Press};
-use crate::state::{Document, Mode, Notice, PathFor, Question, State};
+use crate::state::{Mode, Notice, PathFor, State};
 use crate::store::Store;
 use crate::theme::{self, Theme};
 use crate::view;
 use crate::worker::Worker;
-use crate::{demo, files, keys};
+use crate::{files, keys};
 
 use desktop::set_title;
 
-pub use desktop::run_window;
+pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
+mod start;
 mod trying;
 
 /// The window.
@@ -58,39 +58,6 @@ const DETAILS_SHARE: f32 = 0.5;
 const KEEP_EVERY: Duration = Duration::from_secs(4);
 
 impl App {
-    /// The window as it starts: with a file, or with the last one that was open, or else with a demo car.
-    pub fn start(ctx: &egui::Context, store: Store, file: Option<PathBuf>) -> Self {
-        theme::install(ctx);
-        let (mut settings, damaged) = store.settings_told();
-        let mut failure = None;
-        let last = || settings.recent.first().filter(|path| files::exists(path)).cloned();
-        let file = file.or_else(last);
-        let opened = file.and_then(|path| match files::open(&path) {
-            Ok(opened) => {
-                settings.opened(&path);
-                // Should the disk refuse, the next start shows what this one did.
-                drop(store.keep_settings(&settings));
-                Some(Document::opened(opened))
-            }
-            Err(error) => {
-                failure = Some(format!("{error:#}"));
-                None
-            }
-        });
-        let doc = opened.unwrap_or_else(|| Document::new(demo::car(0), None));
-        let mut app = Self::on(ctx, store, State::new(doc, settings));
-        app.state.notice = damaged.map(Notice::Refused);
-        app.state.question = match (failure, app.store.unsaved_work()) {
-            (Some(says), _) => Some(Question::Failed(crate::tool::sentence(&says))),
-            (None, Some(found)) => Some(Question::Recover(Box::new(found))),
-            (None, None) if !app.state.settings.has_read_cautions => Some(Question::Cautions),
-            (None, None) => None,
-        };
-        let has_seen_tour = app.state.settings.has_seen_tour;
-        app.state.desk.tour = (!has_seen_tour).then_some(0);
-        app
-    }
-
     /// A window on a given state.
     pub fn on(ctx: &egui::Context, store: Store, mut state: State) -> Self {
         state.library = store.parts();
@@ -225,8 +192,7 @@ impl App {
             ctx.request_repaint_after(KEEP_EVERY);
             return;
         }
-        let path = self.state.doc.path.as_deref();
-        if let Err(error) = self.store.keep_work(&self.state.doc.car, path) {
+        if let Err(error) = self.store.keep_work(&self.state.doc) {
             self.state.notice =
                 Some(Notice::Refused(format!("Unsaved work is not kept: {error:#}")));
         }

@@ -45,6 +45,9 @@ struct Call {
     verb: Option<Verb>,
     /// A car file or a sketch to open in the window.
     file: Option<PathBuf>,
+    /// Say in the window that it shows the copy on the disk, beside another window with a drawing of one's own.
+    #[arg(long, requires = "file")]
+    copy: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -204,6 +207,8 @@ enum PaperName {
 pub enum Asked {
     /// To open the window, with a file or the last one.
     Window(Option<PathBuf>),
+    /// To open a window that says that it shows the copy on the disk.
+    Copy(PathBuf),
     /// What the call wrote is all; the exit code.
     Exit(u8),
 }
@@ -219,7 +224,7 @@ pub fn run(
         Ok(call) => call,
         Err(error) => return refused_call(&error, out, err),
     };
-    let Some(verb) = call.verb else { return window(call.file, err) };
+    let Some(verb) = call.verb else { return window(call.file, call.copy, err) };
     match perform(verb, out) {
         Ok(Outcome::Done) => Asked::Exit(0),
         Ok(Outcome::Found) => Asked::Exit(1),
@@ -233,7 +238,7 @@ pub fn run(
 }
 
 /// A window on a file that is there. A word that names none may be a command mistyped, so it opens nothing.
-fn window(file: Option<PathBuf>, err: &mut dyn Write) -> Asked {
+fn window(file: Option<PathBuf>, is_copy: bool, err: &mut dyn Write) -> Asked {
     if let Some(path) = file.as_ref().filter(|path| !files::exists(path)) {
         let path = path.display();
         say(
@@ -244,7 +249,10 @@ fn window(file: Option<PathBuf>, err: &mut dyn Write) -> Asked {
         );
         return Asked::Exit(2);
     }
-    Asked::Window(file)
+    match file {
+        Some(path) if is_copy => Asked::Copy(path),
+        file => Asked::Window(file),
+    }
 }
 
 fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {

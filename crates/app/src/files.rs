@@ -2,6 +2,7 @@
 #![expect(clippy::disallowed_methods, reason = "this module is where the disk is touched")]
 
 use std::collections::BTreeMap;
+use std::ffi::OsStr;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
@@ -134,19 +135,16 @@ pub fn in_folder(path: &Path) -> anyhow::Result<BTreeMap<String, Vec<u8>>> {
 }
 
 /// By what a file's content is known again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Mark {
     n_bytes: usize,
     hash: u64,
 }
 
 impl Mark {
-    /// The mark of some content.
+    /// The mark of some content: the same in every run, because unsaved work is kept with that of its file.
     pub fn of(bytes: &[u8]) -> Self {
-        use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-        let mut hasher = DefaultHasher::new();
-        bytes.hash(&mut hasher);
-        Self { n_bytes: bytes.len(), hash: hasher.finish() }
+        Self { n_bytes: bytes.len(), hash: fnv_1a(bytes) }
     }
 
     /// The mark of a file as it is now; nothing where there is none that can be read.
@@ -155,13 +153,23 @@ impl Mark {
     }
 }
 
-/// Opens a file in another window of this program.
+/// The hash FNV-1a of 64 bits, RFC 9923. That of the standard library may be another one in its next version.
+fn fnv_1a(bytes: &[u8]) -> u64 {
+    const OFFSET_BASIS: u64 = 0xcbf2_9ce4_8422_2325;
+    const PRIME: u64 = 0x0000_0100_0000_01b3;
+    bytes.iter().fold(OFFSET_BASIS, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(PRIME))
+}
+
+/// Opens a file in another window of this program, which says that it is the copy on the disk.
 ///
 /// # Errors
 /// A system that starts no further program.
 pub fn open_window(path: &Path) -> anyhow::Result<()> {
     let program = std::env::current_exe().context("this program cannot be found")?;
-    std::process::Command::new(program).arg(path).spawn().context("no other window opens")?;
+    std::process::Command::new(program)
+        .args([OsStr::new("--copy"), path.as_os_str()])
+        .spawn()
+        .context("no other window opens")?;
     Ok(())
 }
 
@@ -301,8 +309,18 @@ pub fn try_lock(path: &Path) -> Option<std::fs::File> {
 
 /// Today's date, as `2026-03-31`, by the clock of Greenwich.
 pub fn today() -> String {
-    let days = now_secs() / 86_400;
-    let (year, month, day) = date_of(days);
+    day_of(now_secs())
+}
+
+/// The time of day, as `07:14`, by the clock of Greenwich.
+pub fn clock_of(secs: u64) -> String {
+    let minutes = secs / 60 % (24 * 60);
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// The date of a time, as `2026-03-31`, by the clock of Greenwich.
+pub fn day_of(secs: u64) -> String {
+    let (year, month, day) = date_of(secs / 86_400);
     format!("{year:04}-{month:02}-{day:02}")
 }
 
@@ -325,6 +343,14 @@ fn date_of(days: u64) -> (u64, u64, u64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Test vectors of RFC 9923, appendix on FNV-1a of 64 bits (memory).
+    #[test]
+    fn content_is_hashed_by_the_published_rule() {
+        assert_eq!(fnv_1a(b""), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(fnv_1a(b"a"), 0xaf63_dc4c_8601_ec8c);
+        assert_eq!(fnv_1a(b"foobar"), 0x8594_4171_f739_67e8);
+    }
 
     #[test]
     fn dates_follow_the_calendar() {

@@ -34,4 +34,4 @@ pub mod what_if;
 pub mod words;
 pub mod worker;
 
-pub use app::run_window;
+pub use app::{run_window, run_window_on_copy};

@@ -7,9 +7,14 @@ use loomwright_app::cli::{Asked, run};
 fn main() -> ExitCode {
     match run(std::env::args_os(), &mut std::io::stdout(), &mut std::io::stderr()) {
         Asked::Exit(code) => ExitCode::from(code),
-        Asked::Window(file) => match loomwright_app::run_window(file) {
-            Ok(()) => ExitCode::SUCCESS,
-            Err(error) => loomwright_app::cli::refuse(&error),
-        },
+        Asked::Window(file) => ended(loomwright_app::run_window(file)),
+        Asked::Copy(path) => ended(loomwright_app::run_window_on_copy(path)),
+    }
+}
+
+fn ended(window: anyhow::Result<()>) -> ExitCode {
+    match window {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => loomwright_app::cli::refuse(&error),
     }
 }

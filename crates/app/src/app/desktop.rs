@@ -5,12 +5,25 @@ use std::path::PathBuf;
 use super::{App, USUAL_SIZE};
 use crate::state::State;
 use crate::store::Store;
+use crate::texts::OnDisk;
 
 /// Opens the window and runs it until it is closed.
 ///
 /// # Errors
 /// The desktop offers no window to draw in.
 pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
+    run(|ctx| App::start(ctx, Store::of_platform(), file))
+}
+
+/// The same for a window that says that it shows the copy on the disk.
+///
+/// # Errors
+/// The desktop offers no window to draw in.
+pub fn run_window_on_copy(path: PathBuf) -> anyhow::Result<()> {
+    run(|ctx| App::start_on_copy(ctx, Store::of_platform(), path))
+}
+
+fn run(start: impl FnOnce(&egui::Context) -> App) -> anyhow::Result<()> {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Loomwright")
@@ -19,11 +32,10 @@ pub fn run_window(file: Option<PathBuf>) -> anyhow::Result<()> {
             .with_min_inner_size([980.0, 600.0]),
         ..Default::default()
     };
-    let start = move |context: &eframe::CreationContext<'_>| {
-        let app = App::start(&context.egui_ctx, Store::of_platform(), file);
-        Ok(Box::new(app) as Box<dyn eframe::App>)
+    let make = |context: &eframe::CreationContext<'_>| {
+        Ok(Box::new(start(&context.egui_ctx)) as Box<dyn eframe::App>)
     };
-    eframe::run_native("loomwright", options, Box::new(start))
+    eframe::run_native("loomwright", options, Box::new(make))
         .map_err(|error| anyhow::anyhow!("cannot open a window: {}", no_window(&error)))
 }
 
@@ -42,6 +54,7 @@ pub(super) fn set_title(ctx: &egui::Context, state: &State) {
     let name = &state.car().vehicle().name;
     let name = if name.is_empty() { "Unnamed car" } else { name };
     let mark = if state.doc.is_edited { " (edited)" } else { "" };
+    let name = if state.doc.is_copy { OnDisk::copy_title(name) } else { name.to_owned() };
     let title = format!("{name}{mark} – Loomwright");
     let key = egui::Id::unique("title");
     let known: Option<String> = ctx.data(|data| data.get_temp(key));

@@ -151,9 +151,7 @@ fn save_over(state: &mut State, shell: &mut Shell<'_>) {
 /// Opens the unsaved work that was found.
 fn take_recovered(state: &mut State, shell: &mut Shell<'_>) {
     if let Some(Question::Recover(found)) = state.question.take() {
-        let mut doc = Document::new(found.car, found.path);
-        doc.mark_recovered();
-        replace(state, shell, doc);
+        replace(state, shell, Document::recovered(*found));
     }
 }
 

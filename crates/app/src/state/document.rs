@@ -6,6 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Car, History, Patch, RowId};
 
 use crate::files::{Mark, Opened};
+use crate::state::Recovered;
 
 /// The car file that is open.
 #[derive(Debug, Clone)]
@@ -18,6 +19,8 @@ pub struct Document {
     pub path: Option<PathBuf>,
     /// By what the file is known again that was opened or saved last.
     pub mark: Option<Mark>,
+    /// Whether it was opened as the copy on the disk, beside a window with a drawing of one's own.
+    pub is_copy: bool,
     /// Counts every change of the car.
     pub revision: u64,
     /// Whether it differs from what was last saved.
@@ -35,6 +38,7 @@ impl Document {
             history: History::default(),
             path,
             mark: None,
+            is_copy: false,
             revision: 1,
             is_edited: false,
         }
@@ -44,6 +48,14 @@ impl Document {
     pub fn opened(opened: Opened) -> Self {
         let mark = opened.path.is_some().then_some(opened.mark);
         Self { mark, ..Self::new(opened.car, opened.path) }
+    }
+
+    /// Unsaved work that was found. It goes on from the file that it was based on, so that only another one there is a
+    /// clash, and counts as changed whatever it holds.
+    pub fn recovered(found: Recovered) -> Self {
+        let saved = Arc::new(Car::default());
+        let fresh = Self::new(found.car, found.path);
+        Self { mark: found.mark, saved, is_edited: true, ..fresh }
     }
 
     /// Applies a patch as one step.
@@ -70,16 +82,11 @@ impl Document {
 
     /// Marks the car as saved at `path`.
     pub fn saved_at(&mut self, path: PathBuf, mark: Mark) {
+        self.is_copy &= self.path.as_ref() == Some(&path);
         self.path = Some(path);
         self.mark = Some(mark);
         self.saved = Arc::clone(&self.car);
         self.is_edited = false;
-    }
-
-    /// Marks the car as changed since it was saved, whatever it holds.
-    pub fn mark_recovered(&mut self) {
-        self.saved = Arc::new(Car::default());
-        self.is_edited = true;
     }
 
     fn touched(&mut self) {

@@ -8,6 +8,7 @@ use loomwright_rules::Finding;
 
 use crate::action::Action;
 use crate::command::Command;
+use crate::files::Mark;
 use crate::state::{Clash, Grid, PartEditor};
 
 /// A question that waits for an answer.
@@ -74,9 +75,11 @@ pub struct Recovered {
     pub car: Car,
     /// Where it had been saved.
     pub path: Option<PathBuf>,
+    /// By what the file is known again that it was based on.
+    pub mark: Option<Mark>,
     /// When it was kept, seconds since 1970.
     pub kept_secs: Option<u64>,
-    /// How long ago that is, in words.
+    /// The same in words, with how long ago that is.
     pub when: String,
     /// How it differs from the file as it is saved, in words; nothing where that cannot be read.
     pub changes: Option<String>,

@@ -2,19 +2,21 @@
 
 use std::path::{Path, PathBuf};
 
-use loomwright_circuit::Car;
 use serde::{Deserialize, Serialize};
 
 use super::Store;
 use crate::diff::difference;
-use crate::files;
-use crate::state::Recovered;
+use crate::files::{self, Mark};
+use crate::state::{Document, Recovered};
 use crate::texts::Kept as Says;
 
 /// Unsaved work as it lies on the disk.
 #[derive(Serialize, Deserialize)]
 struct Kept {
     path: Option<PathBuf>,
+    /// By what the file is known again that the work was based on; earlier versions kept none.
+    #[serde(default)]
+    mark: Option<Mark>,
     car: String,
     /// Seconds since 1970.
     #[serde(default)]
@@ -58,14 +60,14 @@ impl Store {
     ///
     /// # Errors
     /// A disk that refuses.
-    pub fn keep_work(&self, car: &Car, path: Option<&Path>) -> anyhow::Result<()> {
+    pub fn keep_work(&self, doc: &Document) -> anyhow::Result<()> {
         if self.work.is_none() {
             return Ok(());
         }
         let slot = self.slot().ok_or_else(|| anyhow::anyhow!("no place for it is free"))?;
-        let car = String::from_utf8(files::car_to_bytes(car))?;
+        let car = String::from_utf8(files::car_to_bytes(&doc.car))?;
         let at_secs = Some(files::now_secs());
-        let kept = Kept { path: path.map(Path::to_path_buf), car, at_secs };
+        let kept = Kept { path: doc.path.clone(), mark: doc.mark, car, at_secs };
         files::write(&slot.place, &serde_json::to_vec(&kept)?)
     }
 
@@ -105,17 +107,27 @@ fn recovered(bytes: &[u8]) -> Option<Recovered> {
     let car = files::car_from_bytes(kept.car.as_bytes()).ok()?;
     let saved = kept.path.as_deref().and_then(|path| files::open(path).ok());
     let changes = saved.map(|saved| difference(&saved.car, &car).words());
-    let when = ago(kept.at_secs, files::now_secs());
-    Some(Recovered { car, path: kept.path, kept_secs: kept.at_secs, when, changes })
+    let when = when(kept.at_secs, files::now_secs());
+    let (path, mark) = (kept.path, kept.mark);
+    Some(Recovered { car, path, mark, kept_secs: kept.at_secs, when, changes })
+}
+
+/// When something was, by the clock or the calendar, and how long ago that is.
+fn when(then: Option<u64>, now: u64) -> String {
+    let Some(then) = then else { return Says::some_time().to_owned() };
+    let secs = now.saturating_sub(then);
+    if secs < 24 * 60 * 60 {
+        Says::at(files::clock_of(then), ago(secs))
+    } else {
+        Says::on(files::day_of(then), ago(secs))
+    }
 }
 
 /// How long ago something was, in words.
-fn ago(then: Option<u64>, now: u64) -> String {
-    let Some(secs) = then.map(|then| now.saturating_sub(then)) else {
-        return Says::some_time().to_owned();
-    };
+fn ago(secs: u64) -> String {
     match secs / 60 {
-        0..2 => Says::just_now().to_owned(),
+        0 if secs < 5 => Says::just_now().to_owned(),
+        0..2 => Says::seconds(secs),
         minutes @ 2..120 => Says::minutes(minutes),
         minutes if minutes < 48 * 60 => Says::hours(minutes / 60),
         minutes => Says::days(minutes / (24 * 60)),
@@ -128,11 +140,14 @@ mod tests {
 
     #[test]
     fn how_long_ago_is_told_in_words() {
-        let says = |secs: u64| ago(Some(1_000_000 - secs), 1_000_000);
-        assert_eq!(says(30), Says::just_now());
-        assert_eq!(says(60 * 5), "5 minutes ago");
-        assert_eq!(says(3600 * 3), "3 hours ago");
-        assert_eq!(says(3600 * 72), "3 days ago");
-        assert_eq!(ago(None, 5), Says::some_time());
+        // 2026-03-31, 07:14:40 by the clock of Greenwich.
+        const NOW: u64 = 20_543 * 86_400 + 7 * 3600 + 14 * 60 + 40;
+        let says = |secs: u64| when(Some(NOW - secs), NOW);
+        assert_eq!(says(2), "at 07:14 UTC, just now");
+        assert_eq!(says(40), "at 07:14 UTC, 40 seconds ago");
+        assert_eq!(says(60 * 5), "at 07:09 UTC, 5 minutes ago");
+        assert_eq!(says(3600 * 3), "at 04:14 UTC, 3 hours ago");
+        assert_eq!(says(3600 * 72), "on 2026-03-28, 3 days ago");
+        assert_eq!(when(None, 5), Says::some_time());
     }
 }

@@ -17,7 +17,12 @@ texts! {
         note(name) = "{name} was changed on the disk since you opened it; saving will ask what to do";
         gone(name) = "{name} is no longer where it was; saving writes it anew";
         templates(name) = "Pages are set with the templates in {name}";
-        opened() = "Theirs opens in a window of its own";
+        opened() = "Theirs opens in a window of its own, which says so in its title";
+        copy_title(name) = "{name}, the copy on the disk";
+        edited() = "edited";
+        copy() = "the copy on the disk";
+        copy_edited() = "the copy on the disk, edited";
+        copy_note(name) = "This window shows {name} as it is on the disk; your own drawing is in the other window";
     }
 
     Pressing {
@@ -35,7 +40,9 @@ texts! {
 
     Kept {
         heading() = "Unsaved work was found";
-        ended(name, when) = "A run that ended {when} had not saved {name}.";
+        last_kept(name, when) = "A run before ended without saving {name}. Its work was last kept {when}.";
+        at(clock, ago) = "at {clock} UTC, {ago}";
+        on(day, ago) = "on {day}, {ago}";
         unnamed() = "an unnamed car";
         holds(parts, wires) = "It holds {parts} parts and {wires} wires.";
         against(file, changes) = "Against {file} as it is saved: {changes}.";
@@ -44,6 +51,7 @@ texts! {
         throw_away() = "Throw it away";
         take_up() = "Take it up";
         just_now() = "just now";
+        seconds(count) = "{count} seconds ago";
         minutes(count) = "{count} minutes ago";
         hours(count) = "{count} hours ago";
         days(count) = "{count} days ago";

@@ -8,7 +8,7 @@ use crate::command::{Command, key_text};
 use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Called, Looking, Schemes, Steps};
+use crate::texts::{Called, Looking, OnDisk, Schemes, Steps};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
 
@@ -17,7 +17,7 @@ use crate::view::tour::{self, Pointed};
 pub struct StripView {
     /// Name of the car.
     pub name: String,
-    /// "edited", or nothing.
+    /// "edited", "the copy on the disk", both, or nothing.
     pub edited: &'static str,
     /// The mode.
     pub mode: Mode,
@@ -90,7 +90,12 @@ pub fn strip_view(state: &State) -> StripView {
     };
     StripView {
         name: if name.is_empty() { "Unnamed car".to_owned() } else { name.clone() },
-        edited: if state.doc.is_edited { "edited" } else { "" },
+        edited: match (state.doc.is_copy, state.doc.is_edited) {
+            (false, false) => "",
+            (false, true) => OnDisk::edited(),
+            (true, false) => OnDisk::copy(),
+            (true, true) => OnDisk::copy_edited(),
+        },
         mode: state.mode,
         undo: state.doc.history.next_undo().map(|step| step.label.clone()),
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
@@ -188,7 +193,7 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     if !view.edited.is_empty() {
         let rect = Rect::from_min_size(edited_at, edited.size());
         let response = ui.interact(rect, ui.scope_id().with("edited"), Sense::hover());
-        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, "edited"));
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, view.edited));
         response.on_hover_text("There are changes that are not saved");
     }
     ui.painter().galley(edited_at, edited, theme.strip_muted);

@@ -13,7 +13,7 @@ pub(crate) fn call(args: &[&str]) -> (Option<u8>, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let code = match run(args, &mut out, &mut err) {
         Asked::Exit(code) => Some(code),
-        Asked::Window(_) => None,
+        Asked::Window(_) | Asked::Copy(_) => None,
     };
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
     (code, text(out), text(err))

@@ -3,8 +3,9 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::Action;
+use loomwright_app::app::App;
 use loomwright_app::files;
-use loomwright_app::state::{PathFor, Question};
+use loomwright_app::state::{Document, PathFor, Question};
 use loomwright_app::store::Store;
 
 use crate::saving::{Folder, act};
@@ -91,9 +92,9 @@ fn unsaved_work_says_what_it_holds_before_it_is_taken_up() {
     let folder = Folder::new("holds");
     let path = folder.0.join("car.loom.json");
     let mut window = Window::on_demo();
-    act(&mut window, Action::SavePath(path.clone()));
+    act(&mut window, Action::SavePath(path));
     erase(&mut window, "Right work lamp");
-    Store::at(folder.0.clone()).keep_work(window.car(), Some(&path)).expect("kept");
+    Store::at(folder.0.clone()).keep_work(&window.app().state.doc).expect("kept");
     let found = Store::at(folder.0.clone()).unsaved_work().expect("found");
     window.harness.state_mut().state.question = Some(Question::Recover(Box::new(found)));
     window.run();
@@ -106,15 +107,15 @@ fn unsaved_work_says_what_it_holds_before_it_is_taken_up() {
 #[test]
 fn the_work_of_a_window_that_is_still_there_is_its_own() {
     let folder = Folder::new("own-work");
-    let car = crate::cars::learner();
+    let doc = Document::new(crate::cars::learner(), None);
     let (one, other) = (Store::at(folder.0.clone()), Store::at(folder.0.clone()));
-    one.keep_work(&car, None).expect("kept");
+    one.keep_work(&doc).expect("kept");
     assert!(other.unsaved_work().is_none());
-    other.keep_work(&car, None).expect("kept beside it");
+    other.keep_work(&doc).expect("kept beside it");
     other.forget_work();
     drop(one);
     let found = other.unsaved_work().expect("the first one's work, once it ended");
-    assert_eq!(found.car.parts(), car.parts());
+    assert_eq!(found.car.parts(), doc.car.parts());
 }
 
 #[test]
@@ -129,4 +130,48 @@ fn damaged_settings_are_kept_aside_with_a_sentence() {
     assert_eq!(aside.expect("kept"), b"{ \"scheme\": ");
     store.keep_settings(&settings).expect("kept");
     assert_eq!(store.settings_told().1, None);
+}
+
+#[test]
+fn recovered_work_goes_on_from_the_file_that_it_was_based_on() {
+    let folder = Folder::new("goes-on");
+    let path = folder.0.join("car.loom.json");
+    let mut window = Window::on_demo();
+    act(&mut window, Action::SavePath(path));
+    erase(&mut window, "Right work lamp");
+    Store::at(folder.0.clone()).keep_work(&window.app().state.doc).expect("kept");
+    let take_up = || {
+        let found = Store::at(folder.0.clone()).unsaved_work().expect("found");
+        let mut window = Window::empty();
+        window.harness.state_mut().state.question = Some(Question::Recover(Box::new(found)));
+        window.run();
+        window.click("Take it up");
+        window
+    };
+    let mut after = take_up();
+    after.key(Modifiers::COMMAND, Key::S);
+    assert!(after.app().state.question.is_none(), "nobody touched the file");
+    assert!(!after.app().state.doc.is_edited);
+    // What is on the disk now is another file than the work was based on.
+    let mut after = take_up();
+    after.key(Modifiers::COMMAND, Key::S);
+    assert!(matches!(after.app().state.question, Some(Question::Overwrite(_))));
+}
+
+#[test]
+fn a_window_on_the_copy_on_the_disk_says_so() {
+    let folder = Folder::new("copy");
+    let path = folder.0.join("car.loom.json");
+    let mut window = Window::on_demo();
+    act(&mut window, Action::SavePath(path.clone()));
+    assert!(window.harness.query_by_label("the copy on the disk").is_none());
+    let ctx = egui::Context::default();
+    let store = Store::at(folder.0.join("store"));
+    let copy = App::start_on_copy(&ctx, store, path);
+    *window.harness.state_mut() = copy;
+    window.run();
+    assert!(window.harness.query_by_label("the copy on the disk").is_some());
+    assert!(window.harness.query_by_label_contains("car.loom.json as it is on the disk").is_some());
+    act(&mut window, Action::SavePath(folder.0.join("mine.loom.json")));
+    assert!(window.harness.query_by_label("the copy on the disk").is_none(), "it is no more");
 }

@@ -106,7 +106,7 @@ fn unsaved_work_is_kept_and_offered_at_the_next_start() {
     let store = Store::at(folder.0.clone());
     let window = Window::on_demo();
     // The run ends without saving.
-    Store::at(folder.0.clone()).keep_work(window.car(), None).expect("kept");
+    Store::at(folder.0.clone()).keep_work(&window.app().state.doc).expect("kept");
     let found = store.unsaved_work().expect("found again");
     assert_eq!(found.car.parts(), window.car().parts());
     store.forget_work();

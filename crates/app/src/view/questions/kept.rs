@@ -13,7 +13,7 @@ pub(super) fn recover_ui(ui: &mut Ui, theme: &Theme, found: &Recovered, actions:
     heading(ui, theme, Kept::heading());
     let name = &found.car.vehicle().name;
     let name = if name.is_empty() { Kept::unnamed() } else { name };
-    says(ui, theme, &Kept::ended(name, &found.when));
+    says(ui, theme, &Kept::last_kept(name, &found.when));
     says(ui, theme, &Kept::holds(found.car.parts().len(), found.car.wires().len()));
     let file = found.path.as_ref().map(|path| path.display());
     let against = match (&file, &found.changes) {
