@@ -8,6 +8,7 @@ use loomwright_circuit::{
 use loomwright_units::{Metres, WireArea};
 
 use crate::ctx::Ctx;
+use crate::messages::NewLeads;
 use crate::wiring::Spot;
 
 /// How far apart the origins of two parts are kept, mm.
@@ -77,6 +78,7 @@ pub(crate) fn wire_to_fit(
     wire.colour = colour;
     wire.size = size;
     wire.length = Some(Metres(metres));
+    wire.note = NewLeads::assumed(metres);
     wire.insulation = Some(Insulation::ThinWall);
     wire
 }

@@ -38,8 +38,8 @@ pub(crate) use polarity::{PO01, PO02, PO03, PO04, PO05, PO06};
 pub(crate) use promises::PM01;
 pub(crate) use seen::{EY01, EY02};
 pub(crate) use shared::{
-    Acceptances, Checking, Doubts, FuseFixes, Jobs, Joined, Limits, Losses, Names, Origins,
-    OverBand, Promised, Traces,
+    Acceptances, Checking, Doubts, FuseFixes, Jobs, Joined, Limits, Losses, Names, NewLeads,
+    Origins, OverBand, Promised, Traces,
 };
 pub(crate) use starter::ST01;
 pub(crate) use supply::{SU01, SU02, SU03, SU04, SU05};

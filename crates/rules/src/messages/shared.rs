@@ -112,6 +112,10 @@ messages! {
         fix_cable(size) = "Run {size} cable";
     }
 
+    NewLeads {
+        assumed(metres) = "Taken as {metres} m long: measure its way at the car before you cut it";
+    }
+
     Names {
         and_more(names, n) = "{names} and {n} more";
         and_last(names, last) = "{names} and {last}";

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use loomwright_rules::{RULES, texts};
 
 /// What several rules or helpers share has a name instead of a code.
-const SHARED: [&str; 14] = [
+const SHARED: [&str; 15] = [
     "Acceptances",
     "Checking",
     "Common",
@@ -17,6 +17,7 @@ const SHARED: [&str; 14] = [
     "Limits",
     "Losses",
     "Names",
+    "NewLeads",
     "Origins",
     "OverBand",
     "Promised",
