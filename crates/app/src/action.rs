@@ -350,6 +350,8 @@ pub enum Action {
     LookAt(usize),
     /// Notes whether the pointer rests on the list of findings.
     ReadFindings(bool),
+    /// The card of the finding that is looked at has come into sight.
+    FindingCame,
     /// Lists findings so.
     List(Listing),
     /// Shows a finding in Try with its moves made.

@@ -261,6 +261,8 @@ pub struct State {
     pub renaming: Option<SheetId>,
     /// The finding that is looked at, by its number from 0.
     pub finding: Option<usize>,
+    /// The finding whose card is to come into sight, until it has.
+    pub brings: Option<usize>,
     /// Whether the pointer rests on the list of findings, which then keeps its order.
     pub reads_findings: bool,
     /// Which findings are listed, and how.
@@ -326,6 +328,7 @@ impl State {
             proposed: BTreeMap::new(),
             renaming: None,
             finding: None,
+            brings: None,
             reads_findings: false,
             listing: Listing::default(),
             previewed: None,

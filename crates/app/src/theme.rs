@@ -37,6 +37,8 @@ pub struct Theme {
     pub field: Color32,
     /// Lines around them.
     pub edge: Color32,
+    /// Lettering on a ground of their colour.
+    pub on_edge: Color32,
     /// A row under the pointer.
     pub hover: Color32,
     /// Lettering.
@@ -98,6 +100,7 @@ pub const DAY: Theme = Theme {
     chrome: rgb(0xef_e7d3),
     field: rgb(0xff_faf0),
     edge: rgb(0xcd_bf9f),
+    on_edge: rgb(0x22_201c),
     hover: rgb(0xe6_dcc3),
     ink: rgb(0x22_201c),
     muted: rgb(0x66_5e51),
@@ -131,6 +134,7 @@ pub const NIGHT: Theme = Theme {
     chrome: rgb(0x25_2a28),
     field: rgb(0x2d_3330),
     edge: rgb(0x46_4f4b),
+    on_edge: rgb(0xec_e5d6),
     hover: rgb(0x33_3a37),
     ink: rgb(0xec_e5d6),
     muted: rgb(0xa9_a191),
@@ -164,6 +168,7 @@ pub const CONTRAST: Theme = Theme {
     chrome: rgb(0xf2_f2f2),
     field: rgb(0xff_ffff),
     edge: rgb(0x40_4040),
+    on_edge: rgb(0xff_ffff),
     hover: rgb(0xdc_e6f2),
     ink: rgb(0x00_0000),
     muted: rgb(0x33_3333),
@@ -206,6 +211,11 @@ impl Theme {
             Level::Fault => self.fault,
             Level::Advice => self.advice,
         }
+    }
+
+    /// Ground and lettering of the position in which a control rests: where edges are strong, so is its ground.
+    pub fn at_rest(&self) -> (Color32, Color32) {
+        (self.edge, self.on_edge)
     }
 
     /// The colour of a drawing ink.
@@ -382,6 +392,9 @@ mod tests {
                 let found = contrast(letter, under);
                 assert!(found >= TEXT, "{name}, {scheme}: {found:.2}");
             }
+            let (under, letter) = theme.at_rest();
+            let found = contrast(letter, under);
+            assert!(found >= least(scheme), "position at rest, {scheme}: {found:.2}");
         }
     }
 

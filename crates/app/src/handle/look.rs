@@ -76,6 +76,9 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
                 ..Selection::default()
             };
             state.finding = Some(finding_idx);
+            state.brings = Some(finding_idx);
+            // What is read is what is looked at.
+            state.why = state.why.map(|_| finding_idx);
             // The row to look at first decides the sheet.
             let first = Selection {
                 parts: finding.parts.first().copied().into_iter().collect(),

@@ -66,6 +66,11 @@ pub(super) fn handle_path(
     }
 }
 
+fn drop_recovered(state: &mut State, shell: &mut Shell<'_>) {
+    state.question = None;
+    shell.store.forget_work();
+}
+
 /// The rest of the actions.
 pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Action) {
     match action {
@@ -85,10 +90,8 @@ pub(super) fn handle_other(state: &mut State, shell: &mut Shell<'_>, action: Act
             }
         }
         Action::TakeRecovered => take_recovered(state, shell),
-        Action::DropRecovered => {
-            state.question = None;
-            shell.store.forget_work();
-        }
+        Action::DropRecovered => drop_recovered(state, shell),
+        Action::FindingCame => state.brings = None,
         Action::Accept(step) => accept::accept(state, shell, step),
         Action::Grid(step) => grid::grid(state, shell, step),
         Action::Desk(step) => desk::step(state, shell, step),

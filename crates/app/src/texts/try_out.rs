@@ -7,6 +7,7 @@ texts! {
         heading() = "Meter";
         off() = "off";
         off_tip() = "The meter lies on the bench";
+        how_to() = "Choose V, A or Ω, then set both probes down on the drawing";
         volts() = "V";
         amps() = "A";
         ohms() = "Ω";
@@ -54,6 +55,7 @@ texts! {
 
     Wrongs {
         heading() = "What is wrong now";
+        nothing() = "Nothing wrong now";
         mend_all() = "Mend all";
         tip() = "Never saved with the car. Take the tick away to mend it";
         what_if_so() = "Let something go wrong";

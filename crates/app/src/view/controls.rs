@@ -134,7 +134,7 @@ fn control_ui(
             let is_chosen = position_idx == control.stands;
             // Rest is quiet; what has been worked stands out.
             let (fill, colour) = match (is_chosen, position_idx) {
-                (true, 0) => (theme.edge, theme.ink),
+                (true, 0) => theme.at_rest(),
                 (true, _) => (theme.live, theme.on_tag),
                 (false, _) => (theme.field, theme.ink),
             };

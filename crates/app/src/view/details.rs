@@ -19,7 +19,10 @@ use crate::state::{Field, State};
 use crate::texts::Measured;
 use crate::theme::Theme;
 use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
-use crate::view::widgets::{FieldView, card_ui, choice_ui, fact_ui, field_ui, heading_ui, list_ui};
+use crate::view::widgets::{
+    FieldView, LABEL_WIDTH, card_ui, choice_ui, choice_width, fact_ui, field_ui, heading_ui,
+    list_ui,
+};
 
 pub use part::{PartView, TerminalView, is_share, part_view, terminal_says};
 pub use seen::{SeenRow, SeenView};
@@ -174,12 +177,19 @@ fn standing_ui(ui: &mut Ui, theme: &Theme, standing: Option<Standing>, actions: 
         (Some(Standing::ToFit), "to fit", "The alteration brings it"),
         (Some(Standing::ToRemove), "to remove", "The alteration takes it away"),
     ];
-    crate::view::widgets::row_ui(ui, theme, "Standing", |ui| {
+    let mut choose = |ui: &mut Ui| {
         ui.spacing_mut().button_padding.x = 6.0;
         if let Some(Some(standing)) = choice_ui(ui, theme, &choices, standing) {
             actions.push(Action::Mark(standing));
         }
-    });
+    };
+    let words = choices.map(|(_, word, _)| word);
+    if ui.available_width() < LABEL_WIDTH + 6.0 + choice_width(ui, &words, 6.0) {
+        // In a narrow panel the three words do without their label.
+        ui.scope(choose);
+    } else {
+        crate::view::widgets::row_ui(ui, theme, "Standing", &mut choose);
+    }
 }
 
 /// The colour that tells a standing.

@@ -22,6 +22,8 @@ pub use accepted::AcceptedView;
 /// What the list shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FindingsView {
+    /// The finding whose card is to come into sight.
+    pub brings: Option<usize>,
     /// "tried 400 of 1,536 settings".
     pub progress: String,
     /// How many settings and states that is.
@@ -106,6 +108,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     let car = state.car();
     FindingsView {
         progress,
+        brings: state.brings,
         extent: format!(
             "{} of the switches, {} of the car",
             count(report.settings, "setting", "settings"),
@@ -211,7 +214,14 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
         }
         for card in cards {
             // Known by its number, so that the keyboard stays on it while others come and go.
-            ui.push_id(("finding", card.finding_idx), |ui| card::card_ui(ui, theme, card, actions));
+            let id = ("finding", card.finding_idx);
+            let shown = ui.push_id(id, |ui| card::card_ui(ui, theme, card, actions));
+            if view.brings == Some(card.finding_idx) {
+                // Of a card that is longer than its list, the head.
+                let (rect, room) = (shown.response.rect, ui.clip_rect().height());
+                ui.scroll_to_rect(rect.with_max_y(rect.bottom().min(rect.top() + room)), None);
+                actions.push(Action::FindingCame);
+            }
         }
     }
     if n_open == 0 && !view.empty.is_empty() {

@@ -299,6 +299,15 @@ pub fn choice_ui<T: Copy + PartialEq>(
     picked
 }
 
+/// The width of such buttons with these words, with this room at both sides of each.
+pub fn choice_width(ui: &Ui, words: &[&str], padding: f32) -> f32 {
+    let width = |word: &&str| {
+        let galley = ui.painter().layout_no_wrap((*word).to_owned(), medium(13.0), Color32::BLACK);
+        galley.size().x + 2.0 * padding + 3.0
+    };
+    words.iter().map(width).sum()
+}
+
 /// A list to choose from, in the width that is left.
 pub fn list_ui<T: Copy + PartialEq>(
     ui: &mut Ui,

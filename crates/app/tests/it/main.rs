@@ -26,6 +26,7 @@ mod real_window;
 mod roles;
 mod saving;
 mod sheets;
+mod still;
 mod together;
 mod trying;
 mod what_if;

@@ -1,6 +1,6 @@
 //! The meter: its dial, its probes, what it reads and should read.
 
-use egui::{Color32, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Color32, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 use loomwright_electrics::rig::Wrong;
 
 use crate::action::{Action, BenchStep};
@@ -212,6 +212,8 @@ fn in_unit(like: Shows, figure: f64) -> String {
 
 pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
+        // As high as with its face, so that the sheet stays where it is when the meter is taken up.
+        ui.set_min_height(FACE.y);
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label(RichText::new(Meters::heading()).font(semibold(13.5)).color(theme.danger));
         let dials = [
@@ -223,10 +225,7 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
         if let Some(dial) = choice_ui(ui, theme, &dials, view.dial) {
             actions.push(Action::Bench(BenchStep::Dial(dial)));
         }
-        if view.dial == Dial::Off {
-            let right = egui::Layout::right_to_left(egui::Align::Center);
-            ui.with_layout(right, |ui| outline_ui(ui, theme, view.outlines, actions));
-        } else {
+        if view.dial != Dial::Off {
             face_ui(ui, theme, view);
             ui.vertical(|ui| {
                 for probe in &view.probes {
@@ -235,9 +234,6 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
             });
         }
     });
-    if view.dial == Dial::Off {
-        return;
-    }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             outline_ui(ui, theme, view.outlines, actions);
@@ -248,7 +244,9 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
                     Some(false) => theme.danger,
                     None => theme.muted,
                 };
-                let notes = view.notes.join(" · ");
+                let is_off = view.dial == Dial::Off;
+                let notes =
+                    if is_off { Meters::how_to().to_owned() } else { view.notes.join(" · ") };
                 elided_label(ui, &notes, medium(13.0), colour).on_hover_text(&notes);
             });
         });
@@ -284,9 +282,12 @@ fn battery_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Ac
     }
 }
 
+/// Size of the meter's face.
+const FACE: Vec2 = vec2(112.0, 40.0);
+
 /// The figure, as on the face of a meter.
 fn face_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {
-    let (rect, response) = ui.allocate_exact_size(vec2(112.0, 40.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(FACE, Sense::hover());
     let stroke = Stroke::new(1.5, theme.ink);
     ui.painter().rect(rect, 5.0, theme.field, stroke, egui::StrokeKind::Inside);
     let centre = egui::Align2::CENTER_CENTER;

@@ -1,6 +1,6 @@
 //! What is wrong now, with a tick to mend each; what opens; and what can go wrong with what is selected.
 
-use egui::{RichText, Role, Ui, WidgetInfo};
+use egui::{RichText, Role, Sense, Ui, UiBuilder, WidgetInfo, vec2};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef};
 
@@ -38,57 +38,79 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
     WrongView { rows: rows.collect(), opening: opening.collect() }
 }
 
-/// Room for this many lines before they scroll.
-const MOST_LINES: f32 = 3.5;
+/// Room for two lines; more of them scroll.
+const HEIGHT: f32 = 48.0;
+/// Room for the heading beside them.
+const HEADING_WIDTH: f32 = 128.0;
 
+/// The heading at the left, and a list of a height that stays: the sheet above it must not move under the pointer.
 pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
-    if view.rows.is_empty() && view.opening.is_empty() {
-        return;
-    }
-    for (fuse, says, left) in &view.opening {
-        ui.horizontal(|ui| {
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                if outlined(ui, Opens::now(), theme.danger).clicked() {
-                    actions.push(Action::Bench(BenchStep::OpenNow(fuse.clone())));
-                }
-                ui.label(RichText::new(left).font(medium(13.0)).color(theme.ink));
-                ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                    elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(says);
-                });
-            });
-        });
-    }
-    if view.rows.is_empty() {
-        return;
-    }
-    ui.horizontal(|ui| {
-        let heading = RichText::new(Wrongs::heading()).font(semibold(13.5)).color(theme.danger);
-        ui.label(heading);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if outlined(ui, Wrongs::mend_all(), theme.ink).clicked() {
-                actions.push(Action::Bench(BenchStep::MendAll));
+    let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
+    let (left, right) = all.split_left_right_at_x(all.left() + HEADING_WIDTH);
+    ui.scope_builder(UiBuilder::new().max_rect(left), |ui| heading_ui(ui, theme, view, actions));
+    ui.scope_builder(UiBuilder::new().max_rect(right), |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let scroll = egui::ScrollArea::vertical().id_salt("wrongs");
+        scroll.auto_shrink(false).show(ui, |ui| {
+            for row in &view.opening {
+                opening_ui(ui, theme, row, actions);
+            }
+            for row in &view.rows {
+                wrong_row_ui(ui, theme, row, actions);
             }
         });
     });
-    let height = 22.0 * MOST_LINES;
-    let scroll = egui::ScrollArea::vertical().id_salt("wrongs").max_height(height);
-    scroll.auto_shrink([false, true]).show(ui, |ui| {
-        for (wrong, says, is_blown) in &view.rows {
-            ui.horizontal(|ui| {
-                let mut is_wrong = true;
-                let response = ui.checkbox(&mut is_wrong, "");
-                response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, true, says));
-                let mut mends = response.on_hover_text(Wrongs::tip()).clicked();
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    mends |= *is_blown && outlined(ui, Wrongs::new_fuse(), theme.ink).clicked();
-                    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                        elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(says);
-                    });
-                });
-                if mends {
-                    actions.push(Action::Bench(BenchStep::Mend(wrong.clone())));
-                }
+}
+
+fn heading_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
+    let is_well = view.rows.is_empty() && view.opening.is_empty();
+    let words = if is_well { Wrongs::nothing() } else { Wrongs::heading() };
+    let colour = if is_well { theme.muted } else { theme.danger };
+    let text = RichText::new(words).font(semibold(13.5)).color(colour);
+    ui.add(egui::Label::new(text).truncate());
+    if !view.rows.is_empty() && outlined(ui, Wrongs::mend_all(), theme.ink).clicked() {
+        actions.push(Action::Bench(BenchStep::MendAll));
+    }
+}
+
+fn opening_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (fuse, says, left): &(FuseRef, String, String),
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if outlined(ui, Opens::now(), theme.danger).clicked() {
+                actions.push(Action::Bench(BenchStep::OpenNow(fuse.clone())));
+            }
+            ui.label(RichText::new(left).font(medium(13.0)).color(theme.ink));
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(says);
             });
+        });
+    });
+}
+
+fn wrong_row_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (wrong, says, is_blown): &(Wrong, String, bool),
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        let mut is_wrong = true;
+        let response = ui.checkbox(&mut is_wrong, "");
+        response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, true, says));
+        let mut mends = response.on_hover_text(Wrongs::tip()).clicked();
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            mends |= *is_blown && outlined(ui, Wrongs::new_fuse(), theme.ink).clicked();
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(says);
+            });
+        });
+        if mends {
+            actions.push(Action::Bench(BenchStep::Mend(wrong.clone())));
         }
     });
 }

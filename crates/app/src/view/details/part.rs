@@ -150,7 +150,7 @@ pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut
     }
     roles_ui(ui, theme, &view.roles, actions);
     standing_ui(ui, theme, Some(view.standing), actions);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         for command in [Command::Turn, Command::Mirror, Command::Duplicate] {
             let response = outlined(ui, command.text(), theme.ink);
             if response.clicked() {

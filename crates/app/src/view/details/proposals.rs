@@ -131,7 +131,7 @@ fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &m
             response.accessible_name(name);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.label(RichText::new(row.what).font(plain(13.5)).color(theme.muted));
-                ui.label(RichText::new(&row.value).font(medium(14.0)).color(theme.ink));
+                elided_label(ui, &row.value, medium(14.0), theme.ink);
                 elided_label(ui, &row.because, plain(12.5), theme.muted)
                     .on_hover_text(&row.because);
             });
