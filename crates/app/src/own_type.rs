@@ -200,6 +200,7 @@ impl Doc {
 
     /// Gives a position another name, wherever it is named.
     pub fn rename_position(&mut self, control: usize, idx: usize, name: &str) {
+        let is_drawn_by_us = symbol::is_drawn_by_us(&self.row);
         let Some(control) = self.row.controls.get_mut(control) else { return };
         let Some(position) = control.positions.get_mut(idx) else { return };
         let before = std::mem::replace(&mut position.name, name.to_owned());
@@ -217,7 +218,18 @@ impl Doc {
                 joins.insert(name.to_owned(), groups);
             }
         }
-        symbol::rename_position(&mut self.row.outline, &key, &before, name);
+        if is_drawn_by_us {
+            symbol::compose(&mut self.row);
+        } else {
+            symbol::rename_position(&mut self.row, &key, &before, name);
+        }
+    }
+
+    /// The terminals at which nothing stands, so that no current goes on from there.
+    pub fn idle_terminals(&self) -> Vec<&str> {
+        let used: Vec<&Name> = self.row.elements.iter().flat_map(Element::terminals).collect();
+        let idle = self.row.terminals.iter().filter(|terminal| !used.contains(&&terminal.name));
+        idle.map(|terminal| &*terminal.name).collect()
     }
 
     /// Adds something between terminals, with usual figures.

@@ -75,13 +75,20 @@ pub(crate) fn arrange(row: &mut PartType) {
 }
 
 /// Draws the symbol around the terminals where they stand.
-fn compose(row: &mut PartType) {
+pub(super) fn compose(row: &mut PartType) {
     (row.outline, row.glows) = composed(row);
+}
+
+/// Whether the symbol is still the one that the program draws.
+pub(super) fn is_drawn_by_us(row: &PartType) -> bool {
+    row.outline == composed(row).0
 }
 
 /// Lets the symbol follow a change, where the program drew it, and the places, where it chose them.
 pub(super) fn follow(before: &PartType, after: &mut PartType) {
-    let is_drawn_by_us = before.outline == composed(before).0 && after.outline == before.outline;
+    // A change may have drawn it anew itself.
+    let is_drawn_by_us =
+        is_drawn_by_us(before) && (after.outline == before.outline || is_drawn_by_us(after));
     let places = |row: &PartType| -> Vec<(Point, loomwright_circuit::Direction)> {
         row.terminals.iter().map(|it| (it.at, it.leaves)).collect()
     };
@@ -109,19 +116,24 @@ pub(super) fn free_place(row: &PartType) -> Point {
     on_grid(Point::new(x, if y.is_finite() { y + 2.0 * PITCH } else { 0.0 }))
 }
 
-/// Gives a position another name in the strokes that are drawn while it is set.
-pub(super) fn rename_position(
-    outline: &mut [loomwright_circuit::part_type::Stroke],
-    key: &str,
-    before: &str,
-    name: &str,
-) {
-    for stroke in outline {
+/// Gives a position another name in what somebody has drawn: in the strokes that are there while it is set, and in
+/// the letters that name it, unless another control has a position of that name.
+pub(super) fn rename_position(row: &mut PartType, key: &str, before: &str, name: &str) {
+    let is_of_another = row.controls.iter().any(|control| {
+        control.key != key && control.positions.iter().any(|known| known.name == before)
+    });
+    for stroke in &mut row.outline {
         if let Some(When::At { control, positions }) = &mut stroke.when
             && control == key
         {
             let named = positions.iter_mut().filter(|known| *known == before);
             named.for_each(|known: &mut Name| name.clone_into(known));
+        }
+        if let Shape::Text { text, .. } = &mut stroke.draw
+            && text == before
+            && !is_of_another
+        {
+            name.clone_into(text);
         }
     }
 }

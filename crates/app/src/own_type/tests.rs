@@ -65,6 +65,34 @@ fn the_symbol_follows_until_somebody_draws_on_it() {
 }
 
 #[test]
+fn the_symbol_names_a_position_by_its_new_name() {
+    let letters = |doc: &Doc| -> Vec<String> {
+        let text = doc.row.outline.iter().filter_map(|stroke| match &stroke.draw {
+            loomwright_circuit::part_type::Shape::Text { text, .. } => Some(text.clone()),
+            _ => None,
+        });
+        text.collect()
+    };
+    let doc = mark(&mark(&switch(), 1, "1", Some(0)), 1, "2", Some(0));
+    assert_eq!(letters(&doc), ["off", "on"]);
+    let renamed = doc.with(|doc| doc.rename_position(0, 1, "front and rear"));
+    assert_eq!(letters(&renamed), ["off", "front and rear"]);
+    let more = renamed.with(|doc| doc.add_position(0));
+    assert_eq!(letters(&more).len(), 3, "the program goes on drawing it");
+    let drawn = doc.with(|doc| drop(doc.row.outline.remove(0)));
+    let renamed = drawn.with(|doc| doc.rename_position(0, 1, "lit"));
+    assert_eq!(letters(&renamed), ["off", "lit"], "and so in what somebody has drawn");
+}
+
+#[test]
+fn terminals_with_nothing_between_are_told() {
+    let doc = Doc::default();
+    assert_eq!(doc.idle_terminals(), ["1", "2"]);
+    let doc = switch().with(|doc| doc.add_element(Kind::Lamp));
+    assert_eq!(doc.idle_terminals(), ["3"]);
+}
+
+#[test]
 fn what_goes_takes_its_figures_and_its_control_along() {
     let doc = switch().with(|doc| doc.add_element(Kind::Lamp));
     assert_eq!(doc.row.shows, "{watts} W");

@@ -38,7 +38,11 @@ texts! {
         wire_lost(wire, part, terminal) = "{wire} ends at {part}.{terminal}, which is gone: its end would hang loose there";
         promise_lost(when) = "The promise with {when} asks only of terminals that are gone: it would be erased";
         all_well() = "Nothing is wrong with it";
-        wrong(count) = "Still to mend: {count}";
+        does_nothing() = "It does nothing yet: nothing stands between its terminals, so no current goes through it";
+        idle_one(name) = "Nothing is wrong with it, but nothing stands at terminal {name}";
+        idle_many(names) = "Nothing is wrong with it, but nothing stands at terminals {names}";
+        wrong_one() = "One thing must be put right before you can take it";
+        wrong_many(count) = "{count} things must be put right before you can take it";
         field_title() = "Name on the shelf";
         field_title_hint() = "Fog lamp switch";
         field_group() = "Shelf";

@@ -147,18 +147,31 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
         None => {}
     }
     ui.horizontal(|ui| {
-        let drafts = editor.typed.values().filter(|draft| draft.error.is_some()).count();
-        let wrong = editor.faults.len() + drafts;
-        let (text, colour) = match wrong {
-            0 => (PartWords::all_well().to_owned(), theme.well),
-            wrong if editor.is_refused => (PartWords::wrong(wrong), theme.danger),
-            wrong => (PartWords::wrong(wrong), theme.muted),
-        };
+        let (text, colour) = verdict(theme, editor);
         ui.label(RichText::new(text).font(medium(14.0)).color(colour));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             buttons_ui(ui, theme, editor, actions);
         });
     });
+}
+
+/// Whether it can be taken as it is, and what it comes to.
+fn verdict(theme: &Theme, editor: &PartEditor) -> (String, egui::Color32) {
+    let drafts = editor.typed.values().filter(|draft| draft.error.is_some()).count();
+    let unready = if editor.is_refused { theme.danger } else { theme.muted };
+    match editor.faults.len() + drafts {
+        0 => {}
+        1 => return (PartWords::wrong_one().to_owned(), unready),
+        wrong => return (PartWords::wrong_many(wrong), unready),
+    }
+    match &*editor.doc.idle_terminals() {
+        _ if editor.doc.row.elements.is_empty() => {
+            (PartWords::does_nothing().to_owned(), theme.fault)
+        }
+        [] => (PartWords::all_well().to_owned(), theme.well),
+        [one] => (PartWords::idle_one(one), theme.ink),
+        many => (PartWords::idle_many(many.join(", ")), theme.ink),
+    }
 }
 
 fn buttons_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Action>) {
