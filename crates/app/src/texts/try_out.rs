@@ -25,7 +25,11 @@ texts! {
         set_red() = "Set the red probe down: click a terminal, an earth or a wire";
         set_black() = "Set the black probe down: click a terminal, an earth or a wire";
         needs_amps() = "Set the probes on both ends of an open circuit, or one of them on an end of a wire";
-        floats() = "Nothing joins a probe to the battery: a good meter wanders about nought";
+        adrift(place) = "Nothing joins {place} to the battery: a good meter wanders about 0 V";
+        adrift_bare(place) = "No wire is on {place}, so nothing joins it to the battery: a good meter wanders about 0 V";
+        through_part(place) = "No wire is on {place}: what is read there comes through the part itself";
+        no_bulb(part) = "{part} has no bulb: no current flows there, so one contact reads all the volts of its feed and the other those of its earth";
+        no_bulb_ohms(part) = "{part} has no bulb: nothing joins its contacts";
         power_on() = "Ohms are read with the battery off: with it on, a meter shows nonsense and may be spoilt";
         still_live(volts) = "Ohms cannot be read with {volts} between the probes: stop the engine";
         take_battery_off() = "Take its leads off";

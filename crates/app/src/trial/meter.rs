@@ -248,6 +248,22 @@ impl Trial {
         self.read_at = self.serial;
     }
 
+    /// Whether a probe stands where nothing leads to the battery.
+    pub fn is_adrift(&self, probe: &Probe, is_lit: bool) -> bool {
+        probe.volts(solution_of(&self.settled, is_lit)).is_none()
+    }
+
+    /// Whether a probe stands on a terminal of a part that no wire is on.
+    pub fn is_bare(&self, probe: &Probe) -> bool {
+        let Probe::Terminal(part, terminal) = probe else { return false };
+        let anchor = Anchor::Terminal { part: *part, terminal: terminal.clone() };
+        let is_on = |wire: WireId, at: &Anchor, is_to: bool| {
+            *at == anchor && !self.has(&Wrong::LeadOff { wire, is_to })
+        };
+        let mut wires = self.car.wires().iter();
+        !wires.any(|(id, wire)| is_on(*id, &wire.from.at, false) || is_on(*id, &wire.to.at, true))
+    }
+
     fn reading(
         &self,
         sound: &Sound,
@@ -270,10 +286,7 @@ impl Trial {
         series: Option<(WireId, bool, bool)>,
         is_lit: bool,
     ) -> Shows {
-        let solution = match (&settled.off, is_lit) {
-            (Some(off), false) => off,
-            _ => &settled.on,
-        };
+        let solution = solution_of(settled, is_lit);
         if let Some((wire, is_to, is_red)) = series {
             let amps = solution.wire_end_amps(wire).map_or(0.0, |ends| ends[usize::from(is_to)].0);
             // Out of the wire at its `to` end, into it at the other.
@@ -326,6 +339,14 @@ impl Trial {
         let sound = |losses| read(self.rig(|wrong| *wrong == Wrong::BatteryOff).losing(losses));
         let each = Sound::LOSSES.into_iter().map(sound);
         Reading { shows: read(self.rig(|_| true)), should: Some(band(each)) }
+    }
+}
+
+/// What flows in this phase of the flashers.
+fn solution_of(settled: &Settled, is_lit: bool) -> &Solution {
+    match (&settled.off, is_lit) {
+        (Some(off), false) => off,
+        _ => &settled.on,
     }
 }
 

@@ -355,3 +355,27 @@ fn what_is_read_of_a_faulty_car_is_held_against_the_sound_one() {
     assert!(least >= 0.0 && greatest < 0.2, "{least} {greatest}");
     assert!(has(&window, "too high"));
 }
+
+#[test]
+fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
+    let mut car = crate::cars::learner();
+    let spare = loomwright_app::tool::new_part(
+        "lamp",
+        loomwright_circuit::SheetId(1),
+        loomwright_circuit::Point::new(230.0, 130.0),
+        loomwright_circuit::Standing::AsFound,
+    );
+    let patch = car.plan(Edit::Place(spare)).expect("it may be placed");
+    car.apply(&patch);
+    let mut window = trying(car);
+    window.key(Modifiers::NONE, Key::U);
+    window.click("Terminal Lamp 1.1");
+    assert_eq!(shows(&window), Shows::Floats);
+    assert!(has(&window, "No wire is on Lamp 1, 1, so nothing joins it to the battery"));
+    switch_on(&mut window);
+    let lamp = window.part("Left work lamp");
+    act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(lamp, "1".to_owned())));
+    act(&mut window, BenchStep::Spoil(Wrong::BulbOut(lamp)));
+    assert!(volts(&window) > 12.0, "{}", volts(&window));
+    assert!(has(&window, "Left work lamp has no bulb: no current flows there"));
+}

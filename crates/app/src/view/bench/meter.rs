@@ -1,6 +1,7 @@
 //! The meter: its dial, its probes, what it reads and should read.
 
 use egui::{Color32, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
+use loomwright_circuit::Car;
 use loomwright_electrics::rig::Wrong;
 
 use crate::action::{Action, BenchStep};
@@ -77,16 +78,52 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
     }
     if let Some(metered) = &trial.metered {
         read(&mut view, metered, is_lit);
+        let at = view.notes.len().min(usize::from(view.is_right.is_some()));
+        let whys = whys(state.car(), trial, metered, is_lit);
+        view.notes.splice(at..at, whys);
     }
     view
 }
 
-/// Fills in what is read in this phase.
-fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
-    let reading = match &metered.off {
+/// Why it reads what it reads, where that is a matter of where its probes stand.
+fn whys(car: &Car, trial: &Trial, metered: &Metered, is_lit: bool) -> Vec<String> {
+    let shows = phase(metered, is_lit).shows;
+    let is_ohms = matches!(shows, Shows::Ohms(_) | Shows::Open);
+    if !is_ohms && !matches!(shows, Shows::Volts(_) | Shows::Floats) {
+        return Vec::new();
+    }
+    let mut says = Vec::new();
+    for lead in [Lead::Red, Lead::Black] {
+        let Some(probe) = trial.meter.probe(lead) else { continue };
+        let place = || bench::place(car, trial, probe);
+        let is_bare = trial.is_bare(probe);
+        if trial.is_adrift(probe, is_lit) && !is_ohms {
+            says.push(if is_bare { Meters::adrift_bare(place()) } else { Meters::adrift(place()) });
+        } else if is_bare && !is_ohms {
+            says.push(Meters::through_part(place()));
+        }
+        if let Some((id, _)) = probe.terminal(car)
+            && trial.has(&Wrong::BulbOut(id))
+        {
+            let part = crate::words::trouble::part(car, id);
+            says.push(if is_ohms { Meters::no_bulb_ohms(part) } else { Meters::no_bulb(part) });
+        }
+    }
+    says.dedup();
+    says
+}
+
+/// The reading of this phase of the flashers.
+fn phase(metered: &Metered, is_lit: bool) -> &Reading {
+    match &metered.off {
         Some(off) if !is_lit => off,
         _ => &metered.on,
-    };
+    }
+}
+
+/// Fills in what is read in this phase.
+fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
+    let reading = phase(metered, is_lit);
     if let Some(figure) = figure(reading.shows) {
         view.shows = in_unit(reading.shows, figure);
     }
@@ -96,7 +133,6 @@ fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
         }
         Shows::Floats => {
             view.shows = in_unit(Shows::Volts(0.0), 0.0);
-            view.notes.push(Meters::floats().to_owned());
         }
         Shows::Open => Meters::open().clone_into(&mut view.shows),
         Shows::PowerOn => {
