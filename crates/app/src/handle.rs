@@ -13,6 +13,8 @@ mod key_list;
 mod kits;
 mod library;
 mod look;
+mod many;
+mod named;
 mod notes;
 mod on_disk;
 mod own_type;

@@ -11,6 +11,7 @@ use loomwright_electrics::Network;
 use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 
 use crate::action::Action;
+use crate::handle::named::Brings;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
 use crate::texts::{Board, Looking};
@@ -26,6 +27,7 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
     let places = places_a_part(&edit);
     let runs = runs_a_wire(&edit);
     let altered = altered_by(&edit);
+    let brings = Brings::of(state.car(), &edit);
     match state.car().plan(edit) {
         Ok(mut patch) => {
             if runs && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
@@ -46,7 +48,7 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
                 state.selection.wires.extend(successors);
             }
             let hides = state.desk.version.is_some_and(|version| hides(version, &patch));
-            state.doc.commit(label, patch);
+            state.doc.commit(brings.name(label, &patch), patch);
             state.gives_up = false;
             state.notice = None;
             if hides {

@@ -10,7 +10,8 @@ use loomwright_units::{
 };
 
 use crate::handle::edits::{try_commit, write_wire};
-use crate::state::{Field, State};
+use crate::handle::many::{left_out, many_change};
+use crate::state::{Field, Notice, State};
 use crate::texts::Board;
 use crate::tool::sentence;
 use crate::view::details::is_share;
@@ -19,6 +20,7 @@ use crate::view::details::is_share;
 pub(super) fn enter(state: &mut State, field: &Field) {
     let Some(draft) = state.drafts.get(field) else { return };
     let text = draft.text.trim().to_owned();
+    let left_out = left_out(state, field, &text);
     let entered = understood(state, field, &text).and_then(|change| match change {
         None => Ok(()),
         Some((label, edit)) => try_commit(state, label, edit),
@@ -27,6 +29,9 @@ pub(super) fn enter(state: &mut State, field: &Field) {
         Ok(()) => {
             state.drafts.remove(field);
             decided(state, field);
+            if let Some(says) = left_out {
+                state.notice = Some(Notice::Said(says));
+            }
         }
         Err(error) => {
             if let Some(draft) = state.drafts.get_mut(field) {
@@ -50,7 +55,8 @@ fn decided(state: &mut State, field: &Field) {
     }
 }
 
-type Change = Option<(String, Edit)>;
+/// An edit with its name; nothing where all stays as it is.
+pub(super) type Change = Option<(String, Edit)>;
 
 fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String> {
     match field {
@@ -122,7 +128,7 @@ fn wire_change(state: &State, field: &Field, id: WireId, text: &str) -> Result<C
 }
 
 /// Filling in what was not known corrects the record; changing what was known alters the car, with the to-fit pen.
-fn alter_or_correct(state: &State, id: WireId, known: &Wire, wire: Wire) -> Edit {
+pub(super) fn alter_or_correct(state: &State, id: WireId, known: &Wire, wire: Wire) -> Edit {
     let only_fills_in = (known.colour.is_none() || known.colour == wire.colour)
         && (known.size.is_none() || known.size == wire.size)
         && (known.length.is_none() || known.length == wire.length);
@@ -248,31 +254,12 @@ fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {
     (vehicle != *car.vehicle()).then(|| (what.to_owned(), Edit::SetVehicle(vehicle)))
 }
 
-fn many_change(state: &State, field: &Field, text: &str) -> Result<Change, String> {
-    if text.is_empty() {
-        return Ok(None);
-    }
-    let colour = if *field == Field::ManyColours { read_colour(text)? } else { None };
-    let size = if *field == Field::ManySizes { read_size(text)? } else { None };
-    let edits = state.selection.wires.iter().filter_map(|id| {
-        let known = state.car().wire(*id)?;
-        let mut wire = known.clone();
-        wire.colour = colour.or(wire.colour);
-        wire.size = size.or(wire.size);
-        (wire != *known).then(|| alter_or_correct(state, *id, known, wire))
-    });
-    let edits: Vec<Edit> = edits.collect();
-    let what = if size.is_some() { "size" } else { "colour" };
-    let label = format!("{what} of {} wires", edits.len());
-    Ok((!edits.is_empty()).then_some((label, Edit::All(edits))))
-}
-
-fn read_size(text: &str) -> Result<Option<WireArea>, String> {
+pub(super) fn read_size(text: &str) -> Result<Option<WireArea>, String> {
     optional(text, |text| WireArea::read(text).map_err(said))
 }
 
 /// Reads colours as the field shows them: "blue / yellow UY", or words, or letters.
-fn read_colour(text: &str) -> Result<Option<WireColour>, String> {
+pub(super) fn read_colour(text: &str) -> Result<Option<WireColour>, String> {
     optional(text, |text| {
         let tidy = text.replace(" / ", "/");
         let without_letters = tidy.rsplit_once(' ').map_or(&*tidy, |(words, _)| words);

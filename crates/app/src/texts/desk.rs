@@ -22,6 +22,19 @@ texts! {
         keys() = "Up and Down go from step to step · Enter closes";
         button() = "History";
         pen(standing) = "What you draw now is {standing}";
+        place(part) = "place {part}";
+        run(wire) = "run wire {wire}";
+        tap(tapped, wire) = "tap wire {tapped} with {wire}";
+        tap_many(tapped, wire) = "tap wires {tapped} with {wire}";
+        tap_only(tapped) = "tap wire {tapped}";
+        paste(row) = "paste {row}";
+        paste_parts(parts) = "paste {parts} parts";
+        paste_parts_and_wires(parts, wires) = "paste parts ({parts}) and wires ({wires})";
+        size_of_many(wires) = "size of {wires} wires";
+        colour_of_many(wires) = "colour of {wires} wires";
+        cable_left_out(wire) = "{wire} is a battery cable or a strap and keeps its size; change it by itself";
+        cables_left_out(wires) = "{wires} are battery cables or straps and keep their size; change them by themselves";
+        loom_left_out(wires) = "{wires} are no battery cables and keep their size; change them by themselves";
     }
 
     Found {

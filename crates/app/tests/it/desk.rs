@@ -2,6 +2,7 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
+use loomwright_app::action::Action;
 use loomwright_circuit::{Edit, Point};
 
 use crate::window::Window;
@@ -40,6 +41,21 @@ fn the_history_names_every_step_and_goes_to_the_one_that_is_clicked() {
     window.run();
     assert_eq!(place(&window, LEFT).y, before.y - 7.5);
     assert_eq!(window.app().state.doc.history.n_done(), 4);
+}
+
+#[test]
+fn steps_are_named_with_the_numbers_that_rows_get() {
+    let mut window = Window::on_demo();
+    let labels = |window: &Window| -> Vec<String> {
+        window.app().state.doc.history.steps().map(|step| step.label.clone()).collect()
+    };
+    window.drag_onto("Terminal Left work lamp.2", "Terminal Right work lamp.2");
+    let last = window.car().wires().values().next_back().expect("a wire").label.clone();
+    assert_eq!(labels(&window), [format!("run wire {last}")]);
+    crate::saving::act(&mut window, Action::PlaceNow("lamp".to_owned()));
+    assert_eq!(labels(&window)[1], "place Lamp 1");
+    window.key(Modifiers::COMMAND, Key::D);
+    assert_eq!(labels(&window)[2], "paste Lamp 2");
 }
 
 #[test]

@@ -2,9 +2,36 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
+use loomwright_app::action::Action;
+use loomwright_app::state::{Notice, Selection};
 use loomwright_circuit::Standing;
 
+use crate::saving::act;
 use crate::window::Window;
+
+#[test]
+fn a_size_typed_for_all_leaves_the_battery_cable_as_it_is() {
+    let mut window = Window::on(crate::cars::learner());
+    window.click("Pen: as found");
+    let all = window.car().wires().keys().copied().collect();
+    act(&mut window, Action::Select(Selection { wires: all, ..Selection::default() }));
+    window.type_into("Size", "1.5 mm²");
+    let size = |window: &Window, label: &str| {
+        let id = window.wire(label);
+        window.car().wire(id).expect("a wire").size.expect("a size").square_mm()
+    };
+    assert_eq!((size(&window, "W7"), size(&window, "W1")), (16.0, 1.5));
+    let notice = window.app().state.notice.clone();
+    assert!(
+        matches!(&notice, Some(Notice::Said(says)) if says.contains("W7") && says.contains("cable")),
+        "{notice:?}"
+    );
+    // Where only cables are selected, they are meant.
+    let cable = window.wire("W7");
+    act(&mut window, Action::Select(Selection { wires: [cable].into(), ..Selection::default() }));
+    window.type_into("Size", "8 mm²");
+    assert_eq!(size(&window, "W7"), 8.0);
+}
 
 #[test]
 fn a_size_in_awg_is_understood() {
