@@ -26,6 +26,7 @@ pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
 mod start;
+mod tips;
 mod trying;
 
 /// The window.
@@ -334,6 +335,7 @@ impl App {
             keys::gather(&ctx, &self.state, &mut actions);
         }
         let n_before = self.state.doc.revision;
+        tips::close_below_dialogs(ui, &self.state);
         self.paint(ui, &mut actions);
         if let Some(counter) = view::counter::counter_view(&self.state) {
             view::counter::counter_ui(&ctx, self.state.theme(), &counter, &mut actions);

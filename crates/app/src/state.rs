@@ -371,6 +371,11 @@ impl State {
         self.settings.scheme
     }
 
+    /// Whether a dialog lies over the sheet: a question, the parts counter or the history.
+    pub fn is_covered(&self) -> bool {
+        self.question.is_some() || self.counter.is_some() || self.desk.shows_history
+    }
+
     /// Counts of rows to fit and to remove.
     pub fn alteration(&self) -> (usize, usize) {
         let car = self.car();

@@ -1,5 +1,6 @@
 //! The canvas: paper, grid, the laid-out sheet, what is selected, and the tool's preview.
 
+mod aside;
 mod input;
 mod marks;
 mod menu;

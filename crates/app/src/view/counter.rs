@@ -71,7 +71,7 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     kinds.sort_by_key(|kind| how_far(kind, &asked));
     kinds.truncate(MOST_KINDS);
     // Who writes the very name of a kind means one more of it, even where the car has some.
-    let is_kind = kinds.first().is_some_and(|kind| how_far(kind, &asked) == 0);
+    let is_kind = kinds.first().is_some_and(|kind| how_far(kind, &asked).0 == 0);
     let kinds: Vec<_> = kinds
         .into_iter()
         .map(|kind| RowView {
@@ -102,18 +102,42 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
     Some(CounterView { text: counter.text.clone(), rows, chosen })
 }
 
-/// What is called so comes before what only has it in its name, and that before what is known by that name too.
-fn how_far(kind: &PartType, asked: &str) -> u8 {
+/// Kinds that most cars have many of, the plainest first (practice): of those that answer alike, they come first.
+const USUAL: [&str; 16] = [
+    "lamp",
+    "fuse-blade",
+    "switch",
+    "relay-make",
+    "body-earth",
+    "bullet-connector",
+    "battery",
+    "warning-lamp",
+    "lamp-double",
+    "fuse-glass",
+    "engine-earth",
+    "isolator",
+    "horn",
+    "ignition-switch",
+    "push",
+    "relay-changeover",
+];
+
+/// The order of what answers: what is called just so, what has it as a word of its title, what has it somewhere in
+/// there, what is known by that name too; among those the usual first, and a short title before a long one.
+fn how_far(kind: &PartType, asked: &str) -> (u8, usize, usize) {
     let title = kind.title.to_lowercase();
-    if title == asked || kind.name == asked {
+    let is_word = |word: &str| title.split(|c: char| !c.is_alphanumeric()).any(|it| it == word);
+    let far = if title == asked || kind.name == asked {
         0
-    } else if title.starts_with(asked) {
+    } else if asked.split_whitespace().all(is_word) {
         1
     } else if title.contains(asked) {
         2
     } else {
         3
-    }
+    };
+    let usual = USUAL.iter().position(|name| kind.name == *name).unwrap_or(USUAL.len());
+    (far, usual, title.chars().count())
 }
 
 /// Paints it over the canvas.
@@ -258,4 +282,29 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Respons
     let at = egui::pos2(rect.right() - 8.0 - says.size().x, y(&says));
     painter.galley(at, says, theme.muted);
     response
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_circuit::Library;
+
+    use super::*;
+
+    fn first(asked: &str, n: usize) -> Vec<String> {
+        let mut kinds: Vec<_> =
+            Library::standard().iter().filter(|kind| answers(kind, asked)).collect();
+        kinds.sort_by_key(|kind| how_far(kind, asked));
+        kinds.iter().take(n).map(|kind| kind.name.clone()).collect()
+    }
+
+    #[test]
+    fn plain_and_usual_things_come_first() {
+        assert_eq!(first("lamp", 2), ["lamp", "warning-lamp"]);
+        assert_eq!(first("earth", 2), ["body-earth", "engine-earth"]);
+        assert_eq!(first("fuse", 2), ["fuse-blade", "fuse-glass"]);
+        assert_eq!(first("relay", 2), ["relay-make", "relay-changeover"]);
+        assert_eq!(first("master earth", 1), ["isolator"]);
+        assert_eq!(first("master switch", 1), ["isolator"]);
+        assert!(USUAL.iter().all(|name| Library::standard().get(name).is_some()));
+    }
 }

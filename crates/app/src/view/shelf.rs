@@ -6,7 +6,7 @@ mod own;
 
 use std::sync::Arc;
 
-use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use loomwright_circuit::PartType;
 use loomwright_circuit::part_type::Group;
 
@@ -200,6 +200,19 @@ fn row_ui(
         }
     }
     marked::star_ui(ui, state, &response, (part_type, name), actions);
+    offer_ui(ui, state, part_type, response, actions);
+}
+
+/// What can be done with a part type on the shelf: dragged, clicked and then set down, asked for its menu.
+fn offer_ui(
+    ui: &Ui,
+    state: &State,
+    part_type: &Arc<PartType>,
+    response: Response,
+    actions: &mut Vec<Action>,
+) {
+    let theme: &Theme = state.theme();
+    let own = own::mark(state, part_type);
     let part = || {
         let part =
             new_part(&part_type.name, state.sheet, state.camera().centre, state.pen.standing());

@@ -1,6 +1,7 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
 mod accepting;
+mod around;
 mod bench;
 mod cars;
 mod checking;

@@ -8,6 +8,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::{Action, PartStep};
 use loomwright_app::files;
+use loomwright_app::own_type::rows_of;
 use loomwright_app::state::{PartAsks, PartEditor, Question};
 use loomwright_app::store::Store;
 use loomwright_circuit::part_type::Element;
@@ -104,6 +105,21 @@ fn make_switch(window: &mut Window) {
     window.harness.get_by_role_and_label(Role::Button, "flash, 56: joined to nothing").focus();
     window.run();
     window.key(Modifiers::NONE, Key::A);
+}
+
+#[test]
+fn a_cell_that_was_pressed_takes_letters_and_arrows() {
+    let folder = Folder::new("own-cells");
+    let mut window = folder.window();
+    make_switch(&mut window);
+    window.click("on, 56: joined to nothing");
+    let marked = |window: &Window| rows_of(&editor(window).doc.row, 0)[1].groups.clone();
+    assert_eq!(marked(&window)[0].len(), 3, "the click marks it");
+    window.key(Modifiers::NONE, Key::Delete);
+    assert_eq!(marked(&window)[0].len(), 2, "the key clears it");
+    window.key(Modifiers::NONE, Key::ArrowLeft);
+    window.key(Modifiers::NONE, Key::B);
+    assert_eq!(marked(&window).len(), 2, "{:?}", marked(&window));
 }
 
 #[test]

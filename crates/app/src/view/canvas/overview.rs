@@ -9,11 +9,12 @@ use crate::painter::Screen;
 use crate::state::{Camera, State};
 use crate::texts::Looking;
 use crate::theme::Theme;
+use crate::view::canvas::aside;
 
 /// The most room that it takes, in screen points.
 const MOST: egui::Vec2 = vec2(190.0, 130.0);
 
-/// Paints it in the corner at the bottom right, where the sheet is larger than the view.
+/// Paints it in a corner, where the sheet is larger than the view.
 pub(super) fn overview_ui(
     ui: &Ui,
     screen: &Screen,
@@ -26,7 +27,7 @@ pub(super) fn overview_ui(
     let scale = (f64::from(MOST.x) / all.width()).min(f64::from(MOST.y) / all.height());
     #[expect(clippy::cast_possible_truncation, reason = "it is small")]
     let size = vec2((all.width() * scale) as f32, (all.height() * scale) as f32);
-    let corner = screen.rect.max - size - vec2(12.0, 12.0);
+    let Some(corner) = aside::corner(screen, state, laid, size) else { return };
     let rect = Rect::from_min_size(corner, size);
     if rect.width() > screen.rect.width() * 0.4 || rect.height() > screen.rect.height() * 0.4 {
         return;

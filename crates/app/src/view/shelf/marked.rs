@@ -2,13 +2,15 @@
 
 use std::sync::Arc;
 
-use egui::{Key, Modifiers, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Align2, Key, Modifiers, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
 use crate::state::State;
 use crate::texts::Shelved;
-use crate::view::shelf::{ShelfView, row_ui};
+use crate::painter::paint_symbol;
+use crate::theme::plain;
+use crate::view::shelf::{ShelfView, offer_ui, row_ui};
 use crate::view::widgets::group_ui;
 
 /// Room for the star at the end of a row.
@@ -37,21 +39,69 @@ pub(super) fn marked_view(state: &State) -> MarkedView {
 
 /// Paints it.
 pub(super) fn marked_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<Action>) {
-    let named = |row: fn(&str) -> String| row;
-    let groups = [
-        (Shelved::favourites(), &view.marked.favourites, named(|it| Shelved::row_favourite(it))),
-        (Shelved::lately(), &view.marked.lately, named(|it| Shelved::row_lately(it))),
-    ];
-    for (heading, rows, name) in groups {
-        if rows.is_empty() {
-            continue;
-        }
-        group_ui(ui, state.theme(), heading);
-        for part_type in rows {
+    let MarkedView { favourites, lately } = &view.marked;
+    if !favourites.is_empty() {
+        group_ui(ui, state.theme(), Shelved::favourites());
+        for part_type in favourites {
             let is_chosen = view.placing.as_deref() == Some(&*part_type.name);
-            row_ui(ui, state, (part_type, &name(&part_type.title)), is_chosen, actions);
+            let name = Shelved::row_favourite(&part_type.title);
+            row_ui(ui, state, (part_type, &name), is_chosen, actions);
         }
     }
+    // It has its room from the start, so that nothing below it moves when something comes to stand there.
+    group_ui(ui, state.theme(), Shelved::lately());
+    let room = vec2(ui.available_width(), TILE.y);
+    let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
+    if lately.is_empty() {
+        let (font, colour) = (plain(12.5), state.theme().muted);
+        let at = rect.left_center() + vec2(4.0, 0.0);
+        ui.painter().text(at, Align2::LEFT_CENTER, Shelved::lately_none(), font, colour);
+    }
+    for (n, part_type) in lately.iter().enumerate() {
+        let left = rect.left() + n as f32 * (TILE.x + 2.0);
+        let tile = Rect::from_min_size(egui::pos2(left, rect.top()), TILE);
+        if tile.right() > rect.right() + 0.5 {
+            break;
+        }
+        let is_chosen = view.placing.as_deref() == Some(&*part_type.name);
+        tile_ui(ui, state, (part_type, tile), is_chosen, actions);
+    }
+}
+
+/// Size of a picture without its words.
+const TILE: egui::Vec2 = vec2(37.0, 30.0);
+
+/// A part type as its picture alone.
+fn tile_ui(
+    ui: &Ui,
+    state: &State,
+    (part_type, rect): (&Arc<PartType>, Rect),
+    is_chosen: bool,
+    actions: &mut Vec<Action>,
+) {
+    let theme = state.theme();
+    let id = ui.scope_id().with(("placed lately", &part_type.name));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let name = Shelved::row_lately(&part_type.title);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    let is_pointed = is_chosen || response.hovered() || response.has_focus();
+    let fill = if is_pointed && !is_chosen { theme.hover } else { theme.field };
+    let edge = if is_pointed { theme.ink } else { theme.edge };
+    let painter = ui.painter();
+    painter.rect(rect, 4.0, fill, Stroke::new(1.0, edge), egui::StrokeKind::Inside);
+    let picture = Rect::from_center_size(rect.center(), vec2(28.0, 21.0));
+    paint_symbol(painter, picture, part_type, theme.ink);
+    if is_marked_by_key(ui, &response) {
+        actions.push(Action::Desk(DeskStep::MarkPart(part_type.name.clone())));
+    }
+    offer_ui(ui, state, part_type, response, actions);
+}
+
+/// Whether the key of favourites is pressed; it belongs to what the pointer or the focus is on.
+fn is_marked_by_key(ui: &Ui, response: &Response) -> bool {
+    (response.hovered() || response.has_focus())
+        && !ui.ctx().text_edit_focused()
+        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::F))
 }
 
 /// The star at the end of a row: full on favourites, hollow on the row that is pointed at.
@@ -85,10 +135,7 @@ pub(super) fn star_ui(
             }
         }
     }
-    // The key belongs to the row that the pointer or the focus is on.
-    let by_key = (row.hovered() || row.has_focus())
-        && !ui.ctx().text_edit_focused()
-        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::F));
+    let by_key = is_marked_by_key(ui, row);
     if response.clicked() || by_key {
         actions.push(Action::Desk(DeskStep::MarkPart(part_type.name.clone())));
     }

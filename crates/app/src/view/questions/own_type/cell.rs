@@ -72,6 +72,8 @@ pub(super) fn cell_ui(
     }
     let is_pressed = response.clicked();
     if is_pressed {
+        // Letters and arrows go on from the cell that was pressed.
+        response.request_focus();
         let mark = PartStep::Mark(at, name.to_owned(), cycled(row, name));
         actions.push(Action::OwnType(mark));
     }
