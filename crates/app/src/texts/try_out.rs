@@ -58,8 +58,8 @@ texts! {
     }
 
     Wrongs {
-        heading() = "What is wrong now";
         nothing() = "Nothing wrong now";
+        try_one() = "Select a wire, a fuse or a lamp to let it go wrong";
         mend_all() = "Mend all";
         tip() = "Never saved with the car. Take the tick away to mend it";
         what_if_so() = "Let something go wrong";
@@ -130,7 +130,11 @@ texts! {
         hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
         nothing_here() = "Nothing to work here";
         outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";
-        carries(near, far) = "{near}, then {far}";
+        carries() = "Carries";
+        carries_near() = "Carries at its near end";
+        carries_far() = "Carries at its far end";
+        not_there() = "not there";
+        backwards(amps) = "{amps}, towards its near end";
         load() = "Load";
         load_of(share, rating) = "{share} % of {rating}";
         promises_now(kept, broken, others) = "{kept} kept · {broken} broken · {others} not asked now";

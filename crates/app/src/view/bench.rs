@@ -4,7 +4,7 @@ mod meter;
 mod record;
 mod wrongs;
 
-use egui::Ui;
+use egui::{Sense, Stroke, Ui, UiBuilder, vec2};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -36,10 +36,32 @@ pub fn bench_view(state: &State, analysis: &Analysis, now: f64) -> Option<BenchV
     })
 }
 
-/// Paints it.
+/// Room for the dial, the face and the probes, and the most of the width that they take.
+const METER_WIDTH: f32 = 425.0;
+const METER_SHARE: f32 = 0.64;
+
+/// Paints it in three lines of a height that stays: the sheet above must not move under the pointer.
 pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 4.0;
-    wrongs::wrong_ui(ui, theme, &view.wrongs, actions);
-    meter::meter_ui(ui, theme, &view.meter, actions);
+    let size = vec2(ui.available_width(), meter::HEIGHT);
+    let (all, _) = ui.allocate_exact_size(size, Sense::hover());
+    let (left, right) =
+        all.split_left_right_at_x(all.left() + METER_WIDTH.min(all.width() * METER_SHARE));
+    let line = Stroke::new(1.0, theme.edge);
+    ui.painter().vline(right.left(), right.y_range(), line);
+    let left = left.with_max_x(left.right() - 8.0);
+    let right = right.with_min_x(right.left() + 10.0);
+    let mut at_left = ui.new_child(UiBuilder::new().id_salt("meter").max_rect(left));
+    meter::meter_ui(&mut at_left, theme, &view.meter, actions);
+    let mut at_right = ui.new_child(UiBuilder::new().id_salt("wrong now").max_rect(right));
+    wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
+    ui.horizontal(|ui| {
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            meter::outline_ui(ui, theme, view.meter.outlines, actions);
+            meter::battery_ui(ui, theme, &view.meter, actions);
+            wrongs::mend_ui(ui, theme, &view.wrongs, actions);
+            meter::notes_ui(ui, theme, &view.meter);
+        });
+    });
     record::record_ui(ui, theme, &view.record, actions);
 }

@@ -62,15 +62,15 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         && let Some(wire) = car.wire(id)
     {
         view.heading = format!("Wire {}", wire.label);
-        let carried = match solution.wire_end_amps(id) {
-            None => "not there".to_owned(),
+        let rows = match solution.wire_end_amps(id) {
+            None => vec![(Tries::carries(), Tries::not_there().to_owned())],
             // One that touches metal carries something else behind that.
             Some([near, far]) if (near.0 - far.0).abs() > 0.005 => {
-                Tries::carries(amps(near), amps(far))
+                vec![(Tries::carries_near(), along(near)), (Tries::carries_far(), along(far))]
             }
-            Some([near, _]) => amps(near),
+            Some([near, _]) => vec![(Tries::carries(), along(near))],
         };
-        view.rows.push(("Carries".to_owned(), carried));
+        view.rows.extend(rows.into_iter().map(|(name, says)| (name.to_owned(), says)));
         if let Some((share, rating)) = load(wire, solution.wire_end_amps(id)) {
             let share = format!("{:.0}", share * 100.0);
             view.rows.push((Tries::load().to_owned(), Tries::load_of(share, rating)));
@@ -127,6 +127,11 @@ fn amps(amps: Amps) -> String {
     } else {
         format!("{:.2} A", amps.0)
     }
+}
+
+/// What a wire carries, and which way that flows where it is against its own direction.
+fn along(current: Amps) -> String {
+    if current.0 <= -0.0005 { Tries::backwards(amps(Amps(-current.0))) } else { amps(current) }
 }
 
 /// Paints it.

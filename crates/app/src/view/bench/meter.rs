@@ -248,8 +248,7 @@ fn in_unit(like: Shows, figure: f64) -> String {
 
 pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        // As high as with its face, so that the sheet stays where it is when the meter is taken up.
-        ui.set_min_height(FACE.y);
+        ui.set_min_height(HEIGHT);
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label(RichText::new(Meters::heading()).font(semibold(13.5)).color(theme.danger));
         let dials = [
@@ -270,27 +269,24 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
             });
         }
     });
-    ui.horizontal(|ui| {
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            outline_ui(ui, theme, view.outlines, actions);
-            battery_ui(ui, theme, view, actions);
-            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                let colour = match view.is_right {
-                    Some(true) => theme.well,
-                    Some(false) => theme.danger,
-                    None => theme.muted,
-                };
-                let is_off = view.dial == Dial::Off;
-                let notes =
-                    if is_off { Meters::how_to().to_owned() } else { view.notes.join(" · ") };
-                elided_label(ui, &notes, medium(13.0), colour).on_hover_text(&notes);
-            });
-        });
+}
+
+/// What is to know of what it reads, at the left of what stands there.
+pub(super) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {
+    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+        let colour = match view.is_right {
+            Some(true) => theme.well,
+            Some(false) => theme.danger,
+            None => theme.muted,
+        };
+        let is_off = view.dial == Dial::Off;
+        let notes = if is_off { Meters::how_to().to_owned() } else { view.notes.join(" · ") };
+        elided_label(ui, &notes, medium(13.0), colour).on_hover_text(&notes);
     });
 }
 
 /// The switch of the outline around all that is live.
-fn outline_ui(ui: &mut Ui, theme: &Theme, is_on: bool, actions: &mut Vec<Action>) {
+pub(super) fn outline_ui(ui: &mut Ui, theme: &Theme, is_on: bool, actions: &mut Vec<Action>) {
     let (fill, colour) = if is_on { (theme.ink, theme.paper) } else { (theme.field, theme.ink) };
     let command = Command::LiveOutline;
     let button = egui::Button::new(RichText::new(command.text()).font(medium(13.0)).color(colour))
@@ -306,7 +302,7 @@ fn outline_ui(ui: &mut Ui, theme: &Theme, is_on: bool, actions: &mut Vec<Action>
 }
 
 /// To take the battery's leads off before ohms are read, and to put them on again.
-fn battery_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Action>) {
+pub(super) fn battery_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Action>) {
     if view.wants_battery_off && outlined(ui, Meters::take_battery_off(), theme.ink).clicked() {
         actions.push(Action::Bench(BenchStep::Spoil(Wrong::BatteryOff)));
     }
@@ -318,8 +314,9 @@ fn battery_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &mut Vec<Ac
     }
 }
 
-/// Size of the meter's face.
+/// Size of the meter's face, and of all that stands beside it.
 const FACE: Vec2 = vec2(112.0, 40.0);
+pub(super) const HEIGHT: f32 = FACE.y;
 
 /// The figure, as on the face of a meter.
 fn face_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {

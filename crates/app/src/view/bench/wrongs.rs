@@ -1,6 +1,6 @@
 //! What is wrong now, with a tick to mend each; what opens; and what can go wrong with what is selected.
 
-use egui::{RichText, Role, Sense, Ui, UiBuilder, WidgetInfo, vec2};
+use egui::{RichText, Role, Ui, WidgetInfo};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef};
 
@@ -38,36 +38,28 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
     WrongView { rows: rows.collect(), opening: opening.collect() }
 }
 
-/// Room for two lines; more of them scroll.
-const HEIGHT: f32 = 48.0;
-/// Room for the heading beside them.
-const HEADING_WIDTH: f32 = 128.0;
-
-/// The heading at the left, and a list of a height that stays: the sheet above it must not move under the pointer.
+/// A list in the room that it is given; what has no room there scrolls.
 pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
-    let (all, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
-    let (left, right) = all.split_left_right_at_x(all.left() + HEADING_WIDTH);
-    ui.scope_builder(UiBuilder::new().max_rect(left), |ui| heading_ui(ui, theme, view, actions));
-    ui.scope_builder(UiBuilder::new().max_rect(right), |ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        let scroll = egui::ScrollArea::vertical().id_salt("wrongs");
-        scroll.auto_shrink(false).show(ui, |ui| {
-            for row in &view.opening {
-                opening_ui(ui, theme, row, actions);
-            }
-            for row in &view.rows {
-                wrong_row_ui(ui, theme, row, actions);
-            }
-        });
+    ui.spacing_mut().item_spacing.y = 1.0;
+    if view.rows.is_empty() && view.opening.is_empty() {
+        elided_label(ui, Wrongs::nothing(), semibold(13.5), theme.muted);
+        elided_label(ui, Wrongs::try_one(), medium(12.5), theme.muted)
+            .on_hover_text(Wrongs::try_one());
+        return;
+    }
+    let scroll = egui::ScrollArea::vertical().id_salt("wrongs").min_scrolled_height(0.0);
+    scroll.auto_shrink(false).show(ui, |ui| {
+        for row in &view.opening {
+            opening_ui(ui, theme, row, actions);
+        }
+        for row in &view.rows {
+            wrong_row_ui(ui, theme, row, actions);
+        }
     });
 }
 
-fn heading_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
-    let is_well = view.rows.is_empty() && view.opening.is_empty();
-    let words = if is_well { Wrongs::nothing() } else { Wrongs::heading() };
-    let colour = if is_well { theme.muted } else { theme.danger };
-    let text = RichText::new(words).font(semibold(13.5)).color(colour);
-    ui.add(egui::Label::new(text).truncate());
+/// To mend all that is wrong at once.
+pub(super) fn mend_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
     if !view.rows.is_empty() && outlined(ui, Wrongs::mend_all(), theme.ink).clicked() {
         actions.push(Action::Bench(BenchStep::MendAll));
     }
