@@ -17,7 +17,10 @@ texts! {
         cannot_tap() = "That wire cannot be tapped here";
         run_from(terminal) = "Run a wire from {terminal}";
         run_from_here() = "Run a wire from here";
-        plug_end(terminal) = "Plug the end at {terminal} elsewhere";
+        plug_elsewhere() = "Plug an end elsewhere";
+        plug_end(terminal) = "The end at {terminal}";
+        its_line() = "Its line";
+        mark(standing) = "Mark {standing}";
         join_loose_end() = "Join the loose end up";
         add_corner() = "Add a corner here";
         remove_corner() = "Take this corner out";

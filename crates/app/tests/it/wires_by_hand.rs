@@ -84,6 +84,8 @@ fn shift_and_drag_adds_a_corner_and_the_menu_takes_it_out() {
     let corner = *bent.iter().find(|corner| !line.contains(corner)).expect("a new corner");
     let at = window.at(corner);
     window.open_menu(at);
+    window.harness.get_by_label_contains("Its line").click();
+    window.run();
     window.harness.get_by_label("Take this corner out").click();
     window.run();
     assert!(window.line(wire).len() < bent.len());

@@ -1,14 +1,14 @@
 //! The menu of the right button, or of the menu key: what can be done there.
 
 use egui::{Button, Popup, Pos2, Response, SetOpenCommand, Ui};
-use loomwright_circuit::{Anchor, Point, Standing, WireId};
+use loomwright_circuit::{Anchor, Point, Standing, Wire, WireId};
 
 use crate::action::{Action, BoardStep, DeskStep};
 use crate::command::{Command, key_text};
 use crate::painter::Screen;
 use crate::state::{Mode, Selection, State};
 use crate::texts::Board;
-use crate::tool::{Aim, Source, Target, Tool, pick};
+use crate::tool::{Aim, Scene, Source, Target, Tool, pick};
 use crate::trial::Trial;
 use crate::view::canvas::marks::meant_by_key;
 use crate::view::canvas::{CanvasView, try_menu};
@@ -147,7 +147,7 @@ fn draw_menu_ui(
     if !(selection.parts.is_empty() && selection.wires.is_empty()) && kept.target != Target::Nothing
     {
         for standing in [Standing::AsFound, Standing::ToFit, Standing::ToRemove] {
-            if ui.button(format!("Mark {}", standing.words())).clicked() {
+            if ui.button(Board::mark(standing.words())).clicked() {
                 actions.push(Action::Mark(standing));
             }
         }
@@ -219,23 +219,37 @@ fn wire_rows(
     let at = kept.at;
     run_row(ui, Board::run_from_here(), Source::Wire(id, at), kept, actions);
     cut_in_rows(ui, state, (id, at), actions);
-    for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
-        let text = match &end.at {
-            Anchor::Terminal { part, terminal } => {
-                let label = state.car().part(*part).map_or("", |part| &part.label);
-                Board::plug_end(format!("{label}.{terminal}"))
-            }
-            Anchor::Loose { .. } => Board::join_loose_end().to_owned(),
-        };
-        run_row(ui, &text, Source::End(id, is_to), kept, actions);
-    }
-    ui.separator();
+    ui.menu_button(Board::plug_elsewhere(), |ui| {
+        for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
+            let text = match &end.at {
+                Anchor::Terminal { part, terminal } => {
+                    let label = state.car().part(*part).map_or("", |part| &part.label);
+                    Board::plug_end(format!("{label}.{terminal}"))
+                }
+                Anchor::Loose { .. } => Board::join_loose_end().to_owned(),
+            };
+            run_row(ui, &text, Source::End(id, is_to), kept, actions);
+        }
+    });
     let scene = super::scene(state, &view.laid);
-    if crate::tool::can_be_bent(&scene, id) {
+    if crate::tool::can_be_bent(&scene, id) || !wire.route.is_empty() {
+        ui.menu_button(Board::its_line(), |ui| line_rows(ui, &scene, (id, wire, at), actions));
+    }
+    command_rows(ui, &[Command::TakeProposals], actions);
+}
+
+/// What can be done with the line of a wire, at a place of it.
+fn line_rows(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    (id, wire, at): (WireId, &Wire, Point),
+    actions: &mut Vec<Action>,
+) {
+    if crate::tool::can_be_bent(scene, id) {
         if ui.button(Board::add_corner()).clicked() {
             actions.push(Action::Board(BoardStep::TakeStretch(id, at, true)));
         }
-        let line = view.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+        let line = scene.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
         if crate::tool::corner_near(line, at, scene.reach * 1.5).is_some()
             && ui.button(Board::remove_corner()).clicked()
         {
@@ -243,7 +257,6 @@ fn wire_rows(
         }
         command_rows(ui, &[Command::BendWire], actions);
     }
-    command_rows(ui, &[Command::TakeProposals], actions);
     if !wire.route.is_empty() {
         command_rows(ui, &[Command::RouteAnew], actions);
     }
