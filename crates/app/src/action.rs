@@ -234,6 +234,10 @@ pub enum PartStep {
     Take,
     /// Does so although wires or promises lose a terminal.
     TakeAnyway,
+    /// Does so, in this car alone: the library keeps another of that name.
+    TakeHere,
+    /// Does so, in the place of the one of that name in the library too.
+    TakeEverywhere,
     /// Leaves it; asks first where something would be lost.
     Leave,
     /// Leaves it and what was made.

@@ -10,6 +10,7 @@ mod desk;
 mod files;
 mod help;
 mod keys;
+mod lists;
 mod part_types;
 mod try_out;
 
@@ -19,6 +20,7 @@ pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Togeth
 pub(crate) use files::{Kept, OnDisk, Pressing};
 pub(crate) use help::{Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
+pub(crate) use lists::Lists;
 pub(crate) use part_types::{PartFaults, PartFigures, PartKinds, PartWords};
 pub(crate) use try_out::{Meters, Opens, Records, Tries, Wrongs};
 
@@ -77,6 +79,7 @@ const GROUPS: &[&[Text]] = &[
     files::TEXTS,
     help::TEXTS,
     keys::TEXTS,
+    lists::TEXTS,
     part_types::TEXTS,
     try_out::TEXTS,
 ];

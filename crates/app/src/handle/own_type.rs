@@ -38,6 +38,11 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: PartStep) {
             let is_sure = step == PartStep::TakeAnyway;
             return take(state, shell, editor, is_sure);
         }
+        PartStep::TakeHere | PartStep::TakeEverywhere => {
+            editor.keeps = step == PartStep::TakeEverywhere;
+            editor.may_replace = true;
+            return take(state, shell, editor, false);
+        }
         PartStep::Leave if editor.is_changed() && editor.asks.is_none() => {
             editor.asks = Some(PartAsks::Leave);
         }
@@ -276,6 +281,12 @@ fn symbol_of(row: &mut PartType, other: &PartType) {
     }
 }
 
+/// Whether the library has a type of this name that is neither what was changed here nor what came of it.
+fn has_another(state: &State, editor: &PartEditor, row: &PartType) -> bool {
+    let kept = state.library.types.get(&row.name);
+    kept.is_some_and(|kept| **kept != *row && **kept != editor.begun.row)
+}
+
 /// Puts it on the shelf and into the car, if nothing is wrong with it.
 fn take(state: &mut State, shell: &mut Shell<'_>, mut editor: Box<PartEditor>, is_sure: bool) {
     commit(&mut editor);
@@ -288,6 +299,10 @@ fn take(state: &mut State, shell: &mut Shell<'_>, mut editor: Box<PartEditor>, i
         return put_back(state, editor);
     }
     let row = std::sync::Arc::new(editor.doc.finished());
+    if editor.keeps && !editor.may_replace && has_another(state, &editor, &row) {
+        editor.asks = Some(PartAsks::Differs);
+        return put_back(state, editor);
+    }
     let is_in_car = state.car().own_types().contains_key(&row.name);
     if is_in_car || !editor.keeps {
         let change = own_type::change(state.car(), &editor.doc);

@@ -120,6 +120,8 @@ pub enum PartAsks {
     Leave,
     /// Whether wires and promises of the car shall lose their terminals, each as a sentence.
     Lose(Vec<String>),
+    /// Which of two stays: the library has another type of this name than the one that was changed.
+    Differs,
 }
 
 /// The editor while it is open.
@@ -147,6 +149,8 @@ pub struct PartEditor {
     pub box_size: (f64, f64),
     /// Whether it goes into the library too.
     pub keeps: bool,
+    /// Whether it is settled that the library's type of this name may be replaced.
+    pub may_replace: bool,
     /// The controls on the bench.
     pub set: Set,
     /// The terminals at the red and the black probe.
@@ -176,6 +180,7 @@ impl PartEditor {
             taken: None,
             box_size: (20.0, 20.0),
             keeps,
+            may_replace: false,
             set: Set::new(),
             probes: [0, 1],
             tried: Tried::default(),

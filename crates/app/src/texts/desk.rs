@@ -6,7 +6,7 @@ texts! {
     Arranged {
         needs_two() = "Lining up takes two parts or more; select them first";
         needs_three() = "Spreading takes three parts or more; select them first";
-        is_so() = "They stand so already";
+        is_so() = "They are in line already: nothing has to move";
         lined_up(what) = "line up {what}";
         spread(what) = "spread {what}";
     }
@@ -66,7 +66,7 @@ texts! {
         amps_in(amps, label) = "{amps}, in {label}";
         volts(volts) = "{volts} V";
         some_unknown(known, count) = "{known}, and {count} not known";
-        no_chain() = "not one run of wires";
+        no_chain() = "told only for leads that follow one another";
         not_checked() = "not worked out";
         across_and_down(across, down) = "{across} mm across, {down} mm down";
         several() = "several";
@@ -84,6 +84,7 @@ texts! {
         shown_both() = "This is all of it, the alteration marked";
         back_to_both() = "What you drew would be out of sight, so both versions are shown again";
         show_name(version) = "Show {version}";
+        choose_tip(key) = "The car before and after the alteration, or both; {key} goes from one to the next";
         overview() = "Overview of the sheet";
         overview_tip() = "All of the sheet; press or drag here to look elsewhere";
     }

@@ -35,6 +35,10 @@ texts! {
         lose_heading() = "Some of this car would come loose:";
         lose_no() = "Go back";
         lose_yes() = "Change it";
+        differs(title) = "Your library has another “{title}” than the one that was changed here. Which one shall the library keep?";
+        differs_back() = "Go back";
+        differs_both() = "This one, for every car";
+        differs_here() = "Its own; this one in this car alone";
         wire_lost(wire, part, terminal) = "{wire} ends at {part}.{terminal}, which is gone: its end would hang loose there";
         promise_lost(when) = "The promise with {when} asks only of terminals that are gone: it would be erased";
         all_well() = "Nothing is wrong with it";

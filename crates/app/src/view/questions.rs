@@ -13,7 +13,7 @@ mod usual;
 
 use egui::{Id, RichText, Stroke, Ui, vec2};
 
-use crate::action::{Action, PartStep};
+use crate::action::{Action, ClashAnswer, PartStep};
 use crate::analysis::Analysis;
 use crate::state::{PathBox, PathFor, Question, State};
 use crate::texts::PartWords;
@@ -51,6 +51,7 @@ pub fn questions_ui(
     let id = Id::unique("question").with(std::mem::discriminant(question));
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
     let is_typing = ctx.text_edit_focused();
+    ctx.data_mut(|data| data.insert_temp(typing_key(), is_typing));
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
@@ -85,16 +86,39 @@ pub fn questions_ui(
             Question::Failed(says) => failed_ui(ui, theme, says, actions),
         }
     });
+    if !shown.should_close() {
+        return;
+    }
     match question {
-        Question::Recover(_) => {}
+        // The answer that loses nothing.
+        Question::Recover(_) => actions.push(Action::TakeRecovered),
+        Question::Clash(_) => {
+            actions.push(Action::OwnType(PartStep::Clash(ClashAnswer::KeepMine)));
+        }
         // Escape in a field gives up what is typed there, and no more.
         Question::OwnType(_) if is_typing => {}
-        Question::OwnType(_) if shown.should_close() => {
-            actions.push(Action::OwnType(PartStep::Leave));
-        }
-        _ if shown.should_close() => actions.push(Action::CloseQuestion),
-        _ => {}
+        Question::OwnType(_) => actions.push(Action::OwnType(PartStep::Leave)),
+        _ => actions.push(Action::CloseQuestion),
     }
+}
+
+/// Under which it is kept whether the keyboard was in a field as the frame began.
+fn typing_key() -> Id {
+    Id::unique("whether a question is typed in")
+}
+
+/// Whether Enter means the last of the answers: with Ctrl in any case, else where the keyboard is at nothing that takes
+/// Enter itself.
+fn is_entered(ui: &Ui) -> bool {
+    let is_typing = ui.data(|data| data.get_temp(typing_key())).unwrap_or(false);
+    let focused = ui.memory(|memory| memory.focused());
+    let is_here = |id| ui.ctx().read_response(id).is_some_and(|it| it.layer_id == ui.layer_id());
+    let is_taken = is_typing || focused.is_some_and(is_here);
+    ui.input(|input| {
+        let has_ctrl = input.modifiers.command && !input.modifiers.alt;
+        let is_plain = input.modifiers.is_none() && !is_taken;
+        (has_ctrl || is_plain) && input.key_pressed(egui::Key::Enter)
+    })
 }
 
 fn heading(ui: &mut Ui, theme: &Theme, text: &str) {
@@ -105,7 +129,8 @@ fn says(ui: &mut Ui, theme: &Theme, text: &str) {
     ui.label(RichText::new(text).font(plain(14.5)).color(theme.ink));
 }
 
-/// Buttons at the right; the last one is the one to expect. Says whether the keyboard is at one of them.
+/// Buttons at the right; the last one is the one to expect, and loses nothing: Enter means it. Says whether the
+/// keyboard is at one of them.
 fn answers(
     ui: &mut Ui,
     theme: &Theme,
@@ -113,6 +138,9 @@ fn answers(
     actions: &mut Vec<Action>,
 ) -> bool {
     let mut has_keyboard = false;
+    if let Some((_, action)) = buttons.last().filter(|_| is_entered(ui)) {
+        actions.push(action.clone());
+    }
     ui.add_space(4.0);
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (n, (word, action)) in buttons.iter().rev().enumerate() {

@@ -199,6 +199,9 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     ui.painter().galley(edited_at, edited, theme.strip_muted);
 }
 
+/// A window that is narrower than this is a small one.
+const NARROW: f32 = 1050.0;
+
 fn modes_ui(
     ui: &mut Ui,
     theme: &Theme,
@@ -206,14 +209,17 @@ fn modes_ui(
     chosen: Mode,
     actions: &mut Vec<Action>,
 ) -> Rect {
-    const SIZE: egui::Vec2 = vec2(80.0, 30.0);
+    // On a small window they stand further left, so that all at their right has room.
+    let is_narrow = strip.width() < NARROW;
+    let size = vec2(if is_narrow { 66.0 } else { 80.0 }, 30.0);
     let gap = 4.0;
     let n_modes = Mode::ALL.len() as f32;
-    let total = vec2(SIZE.x * n_modes + gap * (n_modes - 1.0), SIZE.y);
-    let all = Rect::from_center_size(strip.center(), total);
+    let total = vec2(size.x * n_modes + gap * (n_modes - 1.0), size.y);
+    let middle = if is_narrow { strip.width() * 0.34 } else { strip.width() * 0.5 };
+    let all = Rect::from_center_size(strip.left_center() + vec2(middle, 0.0), total);
     for (mode_idx, mode) in Mode::ALL.into_iter().enumerate() {
-        let min = all.min + vec2((SIZE.x + gap) * mode_idx as f32, 0.0);
-        let rect = Rect::from_min_size(min, SIZE);
+        let min = all.min + vec2((size.x + gap) * mode_idx as f32, 0.0);
+        let rect = Rect::from_min_size(min, size);
         let response = ui.interact(rect, ui.scope_id().with(mode.word()), Sense::click());
         match mode {
             Mode::Try => tour::mark(ui.ctx(), Pointed::Try, rect),
@@ -270,7 +276,7 @@ fn step_ui(
     response.on_hover_text(&tip).on_disabled_hover_text(tip);
 }
 
-/// Switches between the car before, after, and both; on a small window one button goes round.
+/// Switches between the car before, after, and both; on a small window by a menu.
 fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
     // Room for undo, history and redo is left beside it.
     const OTHERS: f32 = 150.0;
@@ -279,36 +285,47 @@ fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Ac
         (None, Looking::both(), Looking::both_tip()),
         (Some(Version::Before), Looking::before(), Looking::before_tip()),
     ];
-    let room = ui.available_width() - OTHERS;
-    if view.altered.is_empty() || view.mode != Mode::Draw || room < 66.0 {
+    if view.altered.is_empty() || view.mode != Mode::Draw {
         return;
     }
-    let is_narrow = room < 190.0;
     let key = key_text(ui.ctx(), Command::ShowOther);
-    ui.spacing_mut().item_spacing.x = 1.0;
-    ui.spacing_mut().button_padding.x = 7.0;
-    for (version, word, tip) in all {
-        let is_shown = version == view.version;
-        if is_narrow && !is_shown {
-            continue;
-        }
-        let (fill, colour) = if is_shown && !is_narrow {
+    let button = |word: &'static str, is_light: bool| {
+        let (fill, colour) = if is_light {
             (theme.strip_text, theme.strip)
         } else {
             (theme.strip, theme.strip_text)
         };
-        let button = egui::Button::new(RichText::new(word).font(medium(13.0)).color(colour))
+        egui::Button::new(RichText::new(word).font(medium(13.0)).color(colour))
             .fill(fill)
-            .stroke(Stroke::new(1.0, theme.strip_edge));
-        let response = ui.add(button).on_hover_text(format!("{tip} ({key})"));
+            .stroke(Stroke::new(1.0, theme.strip_edge))
+    };
+    if ui.available_width() - OTHERS < 190.0 {
+        let shown = all.into_iter().find(|(version, ..)| *version == view.version);
+        let word = shown.map_or("", |(_, word, _)| word);
+        let menu = egui::containers::menu::MenuButton::from_button(button(word, false));
+        let (response, _) = menu.ui(ui, |ui| {
+            for (version, word, tip) in all {
+                let is_shown = version == view.version;
+                if ui.selectable_label(is_shown, word).on_hover_text(tip).clicked() {
+                    actions.push(Action::Desk(DeskStep::Show(version)));
+                    ui.close();
+                }
+            }
+        });
+        let name = Looking::show_name(word.to_lowercase());
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+        response.on_hover_text(Looking::choose_tip(key));
+        return;
+    }
+    ui.spacing_mut().item_spacing.x = 1.0;
+    ui.spacing_mut().button_padding.x = 7.0;
+    for (version, word, tip) in all {
+        let is_shown = version == view.version;
+        let response = ui.add(button(word, is_shown)).on_hover_text(format!("{tip} ({key})"));
         let name = Looking::show_name(word.to_lowercase());
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_shown, &name));
         if response.clicked() {
-            actions.push(if is_narrow {
-                Action::Command(Command::ShowOther)
-            } else {
-                Action::Desk(DeskStep::Show(version))
-            });
+            actions.push(Action::Desk(DeskStep::Show(version)));
         }
     }
     ui.spacing_mut().item_spacing.x = 4.0;

@@ -53,3 +53,47 @@ fn what_lies_below_a_dialog_shows_no_tip_over_it() {
     window.harness.run_steps(60);
     assert!(tip(&window), "it comes again");
 }
+
+#[test]
+fn enter_means_the_answer_to_expect_and_escape_gives_up() {
+    use loomwright_app::state::Question;
+    let mut window = Window::on_demo();
+    let ask = |window: &mut Window, question: Question| {
+        window.harness.state_mut().state.question = Some(question);
+        window.run();
+    };
+    for key in [Key::Enter, Key::Escape] {
+        for question in [Question::Failed("No room".to_owned()), Question::Cautions] {
+            ask(&mut window, question);
+            window.key(Modifiers::NONE, key);
+            assert!(window.app().state.question.is_none(), "{key:?}");
+        }
+    }
+    // A button that the keyboard is at takes Enter itself.
+    act(&mut window, Action::PlaceNow("horn".to_owned()));
+    let next = Box::new(Action::Command(Command::New));
+    ask(&mut window, Question::LoseChanges(next.clone()));
+    window.harness.get_by_label("Cancel").focus();
+    window.run();
+    window.key(Modifiers::NONE, Key::Enter);
+    assert!(window.app().state.question.is_none());
+    assert!(window.app().state.doc.is_edited && window.app().state.after_save.is_none());
+    // Without one, the main answer is meant: it saves first, and for that it asks where.
+    ask(&mut window, Question::LoseChanges(next));
+    window.key(Modifiers::NONE, Key::Enter);
+    assert!(window.app().state.after_save.is_some());
+}
+
+#[test]
+fn the_menu_of_a_wire_fits_a_small_window() {
+    let mut window = Window::on_demo();
+    window.harness.set_size(egui::vec2(1100.0, 700.0));
+    window.run();
+    let at = window.place("Wire W2");
+    window.open_menu(at);
+    let rows = ["Run a wire from here", "Mark to remove"];
+    let rects = rows.map(|row| window.harness.get_by_label_contains(row).rect());
+    let redo = window.harness.query_all_by_label_contains("Redo").map(|it| it.rect().bottom());
+    let bottom = redo.fold(rects[1].bottom(), f32::max);
+    assert!(bottom < 690.0 && bottom - rects[0].top() < 480.0, "{rects:?} {bottom}");
+}

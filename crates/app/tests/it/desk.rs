@@ -93,7 +93,7 @@ fn parts_line_up_and_spread_on_the_grid_in_one_step() {
     assert_eq!(place(&window, LEFT).x, place(&window, RIGHT).x);
     assert_eq!(window.app().state.doc.history.n_done(), n_done + 1);
     window.key(Modifiers::ALT, Key::ArrowLeft);
-    assert!(window.harness.query_by_label_contains("They stand so already").is_some());
+    assert!(window.harness.query_by_label_contains("They are in line already").is_some());
     window.key(Modifiers::ALT | Modifiers::SHIFT, Key::ArrowDown);
     assert!(window.harness.query_by_label_contains("takes three parts").is_some());
     window.key(Modifiers::COMMAND, Key::A);

@@ -157,6 +157,29 @@ fn a_switch_is_made_tried_placed_wired_kept_and_opened_again() {
 }
 
 #[test]
+fn a_library_with_another_type_of_that_name_is_asked_about() {
+    let folder = Folder::new("own-differs");
+    let mut window = folder.window();
+    make_switch(&mut window);
+    press(&mut window, "Take");
+    press(&mut window, "Fog lamp switch");
+    let name = "fog-lamp-switch";
+    // The library has come by another one of that name since.
+    let mut other = (*window.app().state.library.types[name]).clone();
+    other.teaches = "From somebody else".to_owned();
+    let other = Arc::new(other);
+    window.harness.state_mut().state.library.types.insert(name.to_owned(), Arc::clone(&other));
+    act(&mut window, Action::OwnType(PartStep::Change(name.to_owned())));
+    window.type_into("Also called", "beam switch");
+    press(&mut window, "Take");
+    assert_eq!(editor(&window).asks, Some(PartAsks::Differs));
+    press(&mut window, "Its own; this one in this car alone");
+    assert!(window.app().state.question.is_none());
+    assert_eq!(window.car().own_types()[name].nicknames, ["beam switch"]);
+    assert_eq!(window.app().state.library.types[name], other, "the library keeps its own");
+}
+
+#[test]
 fn a_lamp_with_two_filaments_is_made_wired_and_lights() {
     let folder = Folder::new("own-lamp");
     let mut window = folder.window();

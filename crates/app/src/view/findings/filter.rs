@@ -7,6 +7,7 @@ use loomwright_rules::Finding;
 use super::FindingsView;
 use crate::action::Action;
 use crate::state::Listing;
+use crate::texts::Lists;
 use crate::theme::{Theme, medium};
 
 /// So many findings are seen at a glance; a list of them needs no search.
@@ -48,19 +49,29 @@ pub(super) fn filter_ui(
     if n_open <= FEW && view.listing == Listing::default() {
         return;
     }
-    let mut text = view.listing.text.clone();
-    let hint = RichText::new("Find in the findings\u{2026}").color(theme.muted);
-    let edit = TextEdit::singleline(&mut text).hint_text(hint).desired_width(ui.available_width());
-    let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
-    if response.accessible_name("Find in the findings").changed() {
-        actions.push(Action::List(Listing { text, ..view.listing.clone() }));
-    }
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.set_max_height(27.0);
+        let by_sheet = view.listing.by_sheet;
+        let words = (Lists::by_sheet(), Lists::by_sheet_name());
+        if chip_ui(ui, theme, words, by_sheet, theme.ink) {
+            let by_sheet = !by_sheet;
+            actions.push(Action::List(Listing { by_sheet, ..view.listing.clone() }));
+        }
+        let mut text = view.listing.text.clone();
+        let hint = RichText::new(Lists::find_hint()).color(theme.muted);
+        let edit = TextEdit::singleline(&mut text).hint_text(hint);
+        let edit = edit.desired_width(ui.available_width());
+        let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
+        if response.accessible_name(Lists::find()).changed() {
+            actions.push(Action::List(Listing { text, ..view.listing.clone() }));
+        }
+    });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(4.0, 3.0);
         for (level, count) in view.counts {
             let is_listed = !view.listing.hidden.contains(&level);
             let text = crate::view::status::counted(count, level);
-            let name = format!("List {}", level.word());
+            let name = Lists::list_level(level.word());
             if chip_ui(ui, theme, (&text, &name), is_listed, theme.level(level)) {
                 let mut listing = view.listing.clone();
                 if !listing.hidden.remove(&level) {
@@ -68,10 +79,6 @@ pub(super) fn filter_ui(
                 }
                 actions.push(Action::List(listing));
             }
-        }
-        if chip_ui(ui, theme, ("by sheet", "List by sheet"), view.listing.by_sheet, theme.ink) {
-            let by_sheet = !view.listing.by_sheet;
-            actions.push(Action::List(Listing { by_sheet, ..view.listing.clone() }));
         }
     });
 }

@@ -144,6 +144,16 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
             super::answers(ui, theme, &buttons, actions);
             return;
         }
+        Some(PartAsks::Differs) => {
+            asked_ui(ui, theme, &[PartWords::differs(&editor.doc.row.title)]);
+            let buttons = [
+                (PartWords::differs_back(), step(PartStep::Stay)),
+                (PartWords::differs_both(), step(PartStep::TakeEverywhere)),
+                (PartWords::differs_here(), step(PartStep::TakeHere)),
+            ];
+            super::answers(ui, theme, &buttons, actions);
+            return;
+        }
         None => {}
     }
     ui.horizontal(|ui| {

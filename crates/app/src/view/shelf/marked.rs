@@ -6,9 +6,9 @@ use egui::{Align2, Key, Modifiers, Rect, Response, Role, Sense, Stroke, Ui, Widg
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
+use crate::painter::paint_symbol;
 use crate::state::State;
 use crate::texts::Shelved;
-use crate::painter::paint_symbol;
 use crate::theme::plain;
 use crate::view::shelf::{ShelfView, offer_ui, row_ui};
 use crate::view::widgets::group_ui;
