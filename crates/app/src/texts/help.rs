@@ -31,7 +31,7 @@ texts! {
     Shelved {
         favourites() = "Favourites";
         lately() = "Placed lately";
-        lately_none() = "What you place comes here";
+        lately_none() = "What you place goes here";
         mark_tip(key) = "Keeps it at the top of the shelf ({key} does the same)";
         unmark_tip(key) = "Takes it from the top of the shelf ({key} does the same)";
         favourite(title) = "Favourite: {title}";

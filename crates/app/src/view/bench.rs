@@ -36,9 +36,9 @@ pub fn bench_view(state: &State, analysis: &Analysis, now: f64) -> Option<BenchV
     })
 }
 
-/// Room for the dial, the face and the probes, and the most of the width that they take.
+/// Room for the dial, the face and the probes; of a narrow bench all that what is wrong can spare.
 const METER_WIDTH: f32 = 425.0;
-const METER_SHARE: f32 = 0.64;
+const WRONGS_WIDTH: f32 = 140.0;
 
 /// Paints it in three lines of a height that stays: the sheet above must not move under the pointer.
 pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<Action>) {
@@ -46,7 +46,7 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
     let size = vec2(ui.available_width(), meter::HEIGHT);
     let (all, _) = ui.allocate_exact_size(size, Sense::hover());
     let (left, right) =
-        all.split_left_right_at_x(all.left() + METER_WIDTH.min(all.width() * METER_SHARE));
+        all.split_left_right_at_x(all.left() + METER_WIDTH.min(all.width() - WRONGS_WIDTH));
     let line = Stroke::new(1.0, theme.edge);
     ui.painter().vline(right.left(), right.y_range(), line);
     let left = left.with_max_x(left.right() - 8.0);

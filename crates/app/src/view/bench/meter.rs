@@ -250,7 +250,10 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
     ui.horizontal(|ui| {
         ui.set_min_height(HEIGHT);
         ui.spacing_mut().item_spacing.x = 6.0;
-        ui.label(RichText::new(Meters::heading()).font(semibold(13.5)).color(theme.danger));
+        let is_narrow = ui.max_rect().width() < NARROW;
+        if !is_narrow {
+            ui.label(RichText::new(Meters::heading()).font(semibold(13.5)).color(theme.danger));
+        }
         let dials = [
             (Dial::Off, Meters::off(), Meters::off_tip()),
             (Dial::Volts, Meters::volts(), Command::MeterVolts.tip()),
@@ -261,7 +264,7 @@ pub(super) fn meter_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: &m
             actions.push(Action::Bench(BenchStep::Dial(dial)));
         }
         if view.dial != Dial::Off {
-            face_ui(ui, theme, view);
+            face_ui(ui, theme, view, is_narrow);
             ui.vertical(|ui| {
                 for probe in &view.probes {
                     probe_ui(ui, theme, probe, actions);
@@ -317,10 +320,13 @@ pub(super) fn battery_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, actions: 
 /// Size of the meter's face, and of all that stands beside it.
 const FACE: Vec2 = vec2(112.0, 40.0);
 pub(super) const HEIGHT: f32 = FACE.y;
+/// In less room than this the heading is left out, and the face is smaller.
+const NARROW: f32 = 390.0;
 
 /// The figure, as on the face of a meter.
-fn face_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {
-    let (rect, response) = ui.allocate_exact_size(FACE, Sense::hover());
+fn face_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, is_narrow: bool) {
+    let size = if is_narrow { vec2(92.0, FACE.y) } else { FACE };
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let stroke = Stroke::new(1.5, theme.ink);
     ui.painter().rect(rect, 5.0, theme.field, stroke, egui::StrokeKind::Inside);
     let centre = egui::Align2::CENTER_CENTER;
@@ -335,7 +341,7 @@ fn probe_ui(ui: &mut Ui, theme: &Theme, probe: &ProbeView, actions: &mut Vec<Act
         Lead::Red => (Meters::red(), theme.danger),
         Lead::Black => (Meters::black(), theme.ink),
     };
-    let size = vec2(ui.available_width().max(80.0), 18.0);
+    let size = vec2(ui.available_width().max(60.0), 18.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     let says = Meters::stands(name, &probe.place);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, probe.is_in_hand, &says));

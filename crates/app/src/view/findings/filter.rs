@@ -49,23 +49,7 @@ pub(super) fn filter_ui(
     if n_open <= FEW && view.listing == Listing::default() {
         return;
     }
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-        ui.set_max_height(27.0);
-        let by_sheet = view.listing.by_sheet;
-        let words = (Lists::by_sheet(), Lists::by_sheet_name());
-        if chip_ui(ui, theme, words, by_sheet, theme.ink) {
-            let by_sheet = !by_sheet;
-            actions.push(Action::List(Listing { by_sheet, ..view.listing.clone() }));
-        }
-        let mut text = view.listing.text.clone();
-        let hint = RichText::new(Lists::find_hint()).color(theme.muted);
-        let edit = TextEdit::singleline(&mut text).hint_text(hint);
-        let edit = edit.desired_width(ui.available_width());
-        let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
-        if response.accessible_name(Lists::find()).changed() {
-            actions.push(Action::List(Listing { text, ..view.listing.clone() }));
-        }
-    });
+    search_ui(ui, theme, view, actions);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(4.0, 3.0);
         for (level, count) in view.counts {
@@ -79,6 +63,28 @@ pub(super) fn filter_ui(
                 }
                 actions.push(Action::List(listing));
             }
+        }
+    });
+}
+
+/// The field, and the button that parts them by sheet at its right.
+fn search_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<Action>) {
+    let size = egui::vec2(ui.available_width(), 26.0);
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    ui.allocate_ui_with_layout(size, layout, |ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let words = (Lists::by_sheet(), Lists::by_sheet_name());
+        if chip_ui(ui, theme, words, view.listing.by_sheet, theme.ink) {
+            let by_sheet = !view.listing.by_sheet;
+            actions.push(Action::List(Listing { by_sheet, ..view.listing.clone() }));
+        }
+        let mut text = view.listing.text.clone();
+        let hint = RichText::new(Lists::find_hint()).color(theme.muted);
+        let edit = TextEdit::singleline(&mut text).hint_text(hint);
+        let edit = edit.desired_width(ui.available_width());
+        let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
+        if response.accessible_name(Lists::find()).changed() {
+            actions.push(Action::List(Listing { text, ..view.listing.clone() }));
         }
     });
 }
