@@ -70,6 +70,8 @@ texts! {
         heading() = "Proposed";
         take() = "Take";
         take_this(what) = "Take the proposed {what}";
+        one_of_many() = "Something is proposed for one of these wires";
+        many(wires) = "Something is proposed for {wires} of these wires";
         take_all(key) = "Take all  {key}";
         colour() = "Colour";
         size() = "Size";

@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{
-    Anchor, Car, EarthPolarity, Edit, Name, Part, PartId, PartType, Placement, Point, Standing,
-    Turn, WireId,
+    Anchor, Box2, Car, EarthPolarity, Edit, Name, Part, PartId, PartType, Placement, Point,
+    Standing, Turn, WireId,
 };
-use loomwright_drawing::symbol_body;
+use loomwright_drawing::{Subject, symbol_body};
 
 use crate::texts::Board;
 use crate::tool::pick::{nearest_on_route, nearest_stretch, wire as wire_near};
@@ -44,7 +44,7 @@ pub fn cut_in(
     let ends = if is_fed_from_behind(scene.car, wire) { [load, feed] } else { [feed, load] };
     let mut part = new_part(type_name, scene.sheet, at, scene.pen.standing());
     let route = scene.laid.routes.get(&wire).map_or(&[][..], Vec::as_slice);
-    part.place = place(scene, kind, route, (at, ends)).unwrap_or(part.place);
+    part.place = place(scene, (wire, kind), route, (at, ends)).unwrap_or(part.place);
     let label = Board::cut_in(&kind.title, &row.label);
     let ends = ends.map(Clone::clone);
     let edit = Edit::CutIn { wire, part: Box::new(part), ends };
@@ -55,11 +55,12 @@ pub fn cut_in(
 /// Where the part stands: its two terminals in line with a stretch of the wire, as near to the place as there is room.
 fn place(
     scene: &Scene<'_>,
-    kind: &PartType,
+    (wire, kind): (WireId, &PartType),
     route: &[Point],
     (at, ends): (Point, [&Name; 2]),
 ) -> Option<Placement> {
     let others = bodies(scene);
+    let lettering = lettering(scene, wire);
     let at = nearest_on_route(route, at, PITCH)?;
     let mut spots: Vec<(f64, Placement)> = Vec::new();
     for stretch in route.windows(2) {
@@ -75,13 +76,16 @@ fn place(
             let placed = standing_at(kind, ends, turned, (spot, along));
             let [a, b] = terminals(kind, ends, &placed)?;
             // Its terminals leave a little of the wire at both sides.
-            let inside = |end: Point| {
+            let left = |end: Point| {
                 let from_start = (end - stretch[0]).x * along.x + (end - stretch[0]).y * along.y;
-                from_start >= PITCH && from_start <= length - PITCH
+                from_start.min(length - from_start)
             };
+            let left = left(a).min(left(b));
             let body = symbol_body(kind, &placed);
-            if inside(a) && inside(b) && !others.iter().any(|other| other.meets(body)) {
-                spots.push((spot.distance(at), placed));
+            if left >= PITCH && !others.iter().any(|other| other.meets(body)) {
+                let meets = lettering.iter().any(|other| other.meets(body.grown(LETTERING)));
+                let crowds = f64::from(u8::from(meets) + u8::from(left < FLAG));
+                spots.push((crowds.mul_add(WORTH, spot.distance(at)), placed));
             }
             far += PITCH;
         }
@@ -93,6 +97,24 @@ fn place(
         let along = (b - a) * (1.0 / a.distance(b).max(1e-9));
         Some(standing_at(kind, ends, along_stretch(kind, ends, along)?, (at, along)))
     })
+}
+
+/// Room around a part for its own label and figures, mm.
+const LETTERING: f64 = 6.0;
+/// Room on a piece of wire for its number, mm.
+const FLAG: f64 = 12.5;
+
+/// How much further along the wire a part goes so as not to crowd its neighbours, mm.
+const WORTH: f64 = 15.0;
+
+/// Where the lettering of a part that comes must not lie: on labels, notes, numbers of other wires, and symbols.
+fn lettering(scene: &Scene<'_>, wire: WireId) -> Vec<Box2> {
+    let items = scene.laid.items.iter().filter(|item| match &item.subject {
+        Subject::Label(_) | Subject::Part(_) | Subject::Note(_) => true,
+        Subject::Flag(id) => *id != wire,
+        _ => false,
+    });
+    items.map(|item| item.bounds).collect()
 }
 
 /// The two terminals on the sheet.

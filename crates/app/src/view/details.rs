@@ -61,6 +61,8 @@ pub struct ManyView {
     pub insulation: Option<Option<Option<Insulation>>>,
     /// What the selection measures.
     pub measured: Vec<Line>,
+    /// How many of the wires something is proposed for, and what to mind.
+    pub proposed: Option<(usize, Option<&'static str>)>,
     /// What can be seen of all the wires.
     pub seen: Option<SeenView>,
 }
@@ -107,6 +109,7 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
     let shown_colour = colour.map(|colour| colour.map(WireColour::words));
     let shown_size = size.map(|size| size.map(|size| size.to_string()));
     ManyView {
+        proposed: proposals::proposed_for_many(state, analysis),
         seen: seen::seen_of_wires(state),
         chosen: (colour.flatten(), car.vehicle().colours),
         insulation: (!known.is_empty()).then(|| common(known.iter().map(|wire| wire.insulation))),
@@ -133,6 +136,9 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
     heading_ui(ui, theme, &view.heading, "", theme.ink);
     ui.add_space(2.0);
     standing_ui(ui, theme, view.standing, actions);
+    if let Some(proposed) = view.proposed {
+        proposals::many_proposals_ui(ui, theme, proposed, actions);
+    }
     if let Some(field) = &view.colour {
         colour::colour_ui(ui, theme, field, view.chosen, actions);
     }

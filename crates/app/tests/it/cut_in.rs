@@ -107,3 +107,23 @@ fn a_part_dropped_on_another_comes_to_stand_beside_it() {
     let others = window.car().parts().keys().filter(|id| **id != new);
     assert!(!others.map(body).any(|other| other.meets(body(&new))));
 }
+
+#[test]
+fn what_is_cut_in_leaves_room_for_labels_and_numbers() {
+    let mut window = Window::on_demo();
+    let wire = window.wire("W3");
+    // Right beside the terminal that the wire comes from.
+    let line = window.line(wire);
+    let along = (line[1] - line[0]) * (1.0 / line[0].distance(line[1]));
+    let at = window.at(line[0] + along * 9.0);
+    let from = window.place("Blade fuse");
+    window.drag(from, at);
+    let fuse = newest(&window, "fuse-blade");
+    for terminal in ["1", "2"] {
+        let piece = pieces(&window, fuse, terminal);
+        let id = window.wire(&piece.label);
+        let line = window.line(id);
+        let length: f64 = line.windows(2).map(|ends| ends[0].distance(ends[1])).sum();
+        assert!(length >= 7.5, "{} is {length} mm long", piece.label);
+    }
+}

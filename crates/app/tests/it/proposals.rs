@@ -81,3 +81,15 @@ fn all_that_is_proposed_is_taken_by_one_key_and_undone_in_one_step() {
     window.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(*window.car().wires(), before);
 }
+
+#[test]
+fn what_is_proposed_for_several_wires_has_a_button() {
+    let (mut window, ids) = bare(&["W2", "W3"]);
+    let all: Vec<WireId> = window.car().wires().keys().copied().collect();
+    select(&mut window, &all);
+    assert!(window.harness.query_by_label_contains("of these wires").is_some());
+    window.harness.get_by_label_contains("Take all").click();
+    window.run();
+    assert!(ids.iter().all(|id| wire(&window, *id).size.is_some()));
+    assert!(window.harness.query_by_label_contains("of these wires").is_none());
+}

@@ -57,6 +57,50 @@ pub(super) fn proposals_view(
     (!rows.is_empty()).then_some(ProposalsView { id, rows, caution })
 }
 
+/// How many of the selected wires something is proposed for, and what to mind.
+pub(super) fn proposed_for_many(
+    state: &State,
+    analysis: &Analysis,
+) -> Option<(usize, Option<&'static str>)> {
+    let car = state.car();
+    if state.mode != Mode::Draw {
+        return None;
+    }
+    let (mut n_wires, mut is_guess) = (0, false);
+    for id in &state.selection.wires {
+        let Some(wire) = car.wire(*id) else { continue };
+        let is_missing = !analysis.offers(car, *id).is_empty();
+        let stands = || !standing_offers(state.proposed.get(id), wire).is_empty();
+        n_wires += usize::from(is_missing || stands());
+        is_guess |= is_missing && wire.standing == Standing::AsFound;
+    }
+    (n_wires > 0).then(|| (n_wires, is_guess.then(Proposes::look_first)))
+}
+
+/// Paints the button that takes all of it.
+pub(super) fn many_proposals_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (n_wires, caution): (usize, Option<&'static str>),
+    actions: &mut Vec<Action>,
+) {
+    card_ui(ui, theme, |ui| {
+        let text = match n_wires {
+            1 => Proposes::one_of_many().to_owned(),
+            n => Proposes::many(n),
+        };
+        ui.label(RichText::new(text).font(semibold(14.0)).color(theme.to_fit_text));
+        let key = key_text(ui.ctx(), Command::TakeProposals);
+        if word_button(ui, &Proposes::take_all(key), theme.ink).clicked() {
+            actions.push(Action::Command(Command::TakeProposals));
+        }
+        if let Some(says) = caution {
+            ui.label(RichText::new(says).font(plain(12.5)).color(theme.muted));
+        }
+    });
+    ui.add_space(3.0);
+}
+
 fn row(car: &Car, wire: &Wire, offer: Offer) -> ProposalRow {
     let (what, value, because) = match offer {
         Offer::Colour(colour) => {
