@@ -10,7 +10,8 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::dialogs::{Answer, Dialogs};
-use crate::handle::{Shell, handle};
+use crate::handle::{Shell, file_opened, handle};
+use crate::opener::Opener;
 use crate::pages::SetPages;
 use crate::press::{Desk, Press};
 use crate::state::{Mode, Notice, PathFor, State};
@@ -37,6 +38,7 @@ pub struct App {
     /// What is computed.
     pub analysis: Analysis,
     worker: Worker,
+    opener: Opener,
     dialogs: Dialogs,
     press: Press,
     pages: SetPages,
@@ -77,7 +79,8 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (dialogs, pages) = (Dialogs::default(), SetPages::default());
-        Self { state, analysis, worker, dialogs, press, pages, store, kept, is_fitted: false }
+        let (opener, is_fitted) = (Opener::default(), false);
+        Self { state, analysis, worker, opener, dialogs, press, pages, store, kept, is_fitted }
     }
 
     /// Waits until the present car is checked, as tests do.
@@ -120,9 +123,14 @@ impl App {
 
     /// Carries one action out, as tests and other windows do.
     pub fn act(&mut self, ctx: &egui::Context, action: Action) {
-        let Self { state, analysis, worker, dialogs, press, store, .. } = self;
-        let mut shell = Shell { analysis, worker, press, dialogs, store, ctx };
-        handle(state, &mut shell, action);
+        self.with_shell(ctx, |state, shell| handle(state, shell, action));
+    }
+
+    /// Carries something out with all that it may reach.
+    fn with_shell(&mut self, ctx: &egui::Context, act: impl FnOnce(&mut State, &mut Shell<'_>)) {
+        let Self { state, analysis, worker, opener, dialogs, press, store, .. } = self;
+        let mut shell = Shell { analysis, worker, press, opener, dialogs, store, ctx };
+        act(state, &mut shell);
     }
 
     /// Fills a screen that is too small for the usual size, so that no edge of the window lies beyond it.
@@ -306,6 +314,9 @@ impl App {
     fn prepare(&mut self, ctx: &egui::Context) {
         for action in self.gather(ctx) {
             self.act(ctx, action);
+        }
+        if let Some((path, outcome)) = self.opener.answer() {
+            self.with_shell(ctx, |state, shell| file_opened(state, shell, &path, outcome));
         }
         self.keep_work(ctx);
         self.fit_screen(ctx);

@@ -33,6 +33,7 @@ use loomwright_electrics::Move;
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::dialogs::Dialogs;
+use crate::opener::Opener;
 use crate::press::Press;
 use crate::state::{Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::{Settings, Store};
@@ -42,6 +43,7 @@ use crate::worker::Worker;
 pub(crate) use bench::{METER_BEARS, forth, in_hand, opened};
 pub(crate) use grid::is_of;
 use look::{bring_into_view, go_to, look, resize, show_whole, turn_to};
+pub(crate) use paths::opened as file_opened;
 
 /// What an action may reach beside the state.
 pub struct Shell<'a> {
@@ -51,6 +53,8 @@ pub struct Shell<'a> {
     pub worker: &'a Worker,
     /// The thread that sets pages.
     pub press: &'a Press,
+    /// Opens files.
+    pub opener: &'a mut Opener,
     /// The desktop's dialogs.
     pub dialogs: &'a Dialogs,
     /// Settings and unsaved work on the disk.

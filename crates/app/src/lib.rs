@@ -18,6 +18,7 @@ pub mod handle;
 pub mod kept;
 mod keys;
 pub mod measure;
+pub mod opener;
 pub mod own_type;
 pub mod pages;
 pub mod painter;

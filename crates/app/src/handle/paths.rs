@@ -10,6 +10,7 @@ use crate::handle::{
     Shell, accept, desk, fail, grid, handle, keep_settings, key_list, library, on_disk, own_type,
     papers_to, promise,
 };
+use crate::opener::{Found, Outcome};
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
 use crate::texts::OnDisk;
 use crate::{demo, files};
@@ -198,8 +199,9 @@ fn likely_path(state: &State, purpose: PathFor) -> String {
     path.display().to_string()
 }
 
-fn close_question(state: &mut State, shell: &Shell<'_>) {
+fn close_question(state: &mut State, shell: &mut Shell<'_>) {
     let question = state.question.take();
+    shell.opener.give_up();
     state.after_save = None;
     state.gives_up = false;
     if matches!(question, Some(Question::Cautions)) && !state.settings.has_read_cautions {
@@ -240,23 +242,35 @@ fn with_ending(path: PathBuf) -> PathBuf {
 }
 
 fn open(state: &mut State, shell: &mut Shell<'_>, path: PathBuf) {
-    if files::holds_parts(&path) {
-        library::take_in_file(state, shell, &path);
-        return;
-    }
     if state.doc.is_edited && !state.gives_up {
-        state.question = Some(Question::LoseChanges(Box::new(Action::OpenPath(path))));
+        if files::holds_parts(&path) {
+            library::take_in_file(state, shell, &path);
+        } else {
+            state.question = Some(Question::LoseChanges(Box::new(Action::OpenPath(path))));
+        }
         return;
     }
-    match files::open(&path) {
-        Ok(opened) => {
-            state.settings.opened(&path);
+    let ctx = shell.ctx.clone();
+    match shell.opener.open(&path, move || ctx.request_repaint()) {
+        Some(outcome) => opened(state, shell, &path, outcome),
+        None => state.question = Some(Question::Opening(path)),
+    }
+}
+
+/// Takes a file that has come.
+pub(crate) fn opened(state: &mut State, shell: &mut Shell<'_>, path: &Path, outcome: Outcome) {
+    if matches!(state.question, Some(Question::Opening(_))) {
+        state.question = None;
+    }
+    match outcome {
+        Ok(Found::Parts) => library::take_in_file(state, shell, path),
+        Ok(Found::Car(opened)) => {
+            state.settings.opened(path);
             keep_settings(state, shell);
             let is_sketch = opened.path.is_none();
-            replace(state, shell, Document::opened(opened));
+            replace(state, shell, Document::opened(*opened));
             if is_sketch {
-                let says = "The sketch is arranged as a drawing; saving makes a car file of it";
-                state.notice = Some(Notice::Said(says.to_owned()));
+                state.notice = Some(Notice::Said(OnDisk::sketch().to_owned()));
             }
         }
         Err(error) => fail(state, &error),

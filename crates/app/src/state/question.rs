@@ -42,6 +42,8 @@ pub enum Question {
     Rule(&'static str),
     /// The file to save to is another one than was opened.
     Overwrite(Box<OverwriteBox>),
+    /// A file that takes long is being opened.
+    Opening(std::path::PathBuf),
     /// Something failed; one sentence.
     Failed(String),
 }

@@ -14,6 +14,10 @@ texts! {
         overwrite() = "Write over it";
         look() = "Look at theirs";
         cancel() = "Cancel";
+        opening(name) = "Opening {name}…";
+        opening_says() = "It is a large file, or it comes from a slow place. The drawing that is open stays until the other one is here.";
+        opening_give_up() = "Give up";
+        sketch() = "The sketch is arranged as a drawing; saving makes a car file of it";
         note(name) = "{name} was changed on the disk since you opened it; saving will ask what to do";
         gone(name) = "{name} is no longer where it was; saving writes it anew";
         templates(name) = "Pages are set with the templates in {name}";

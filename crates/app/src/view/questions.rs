@@ -60,35 +60,47 @@ pub fn questions_ui(
             Question::Promises(_) => (ctx.content_rect().width() - 100.0).clamp(470.0, 1500.0),
             _ => 470.0,
         });
-        match question {
-            Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
-            Question::Recover(found) => kept::recover_ui(ui, theme, found, actions),
-            Question::Cautions => cautions_ui(ui, theme, actions),
-            Question::Keys(open) => keys::keys_ui(ui, state, open, actions),
-            Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
-            Question::Accept(asked) => accept::accept_ui(ui, theme, asked, actions),
-            Question::Promise(asked) => {
-                promise::promise_ui(ui, theme, state.car(), asked, actions);
-            }
-            Question::Promises(open) => {
-                let view = grid::grid_view(state, analysis, open);
-                grid::grid_ui(ui, theme, &view, actions);
-            }
-            Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
-            Question::OwnType(editor) => {
-                let view = own_type::part_view(state, editor);
-                own_type::part_ui(ui, theme, &view, actions);
-            }
-            Question::Clash(clash) => clash::clash_ui(ui, state, clash, actions),
-            Question::Course => course::course_ui(ui, theme, actions),
-            Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
-            Question::Overwrite(asked) => kept::overwrite_ui(ui, theme, asked, actions),
-            Question::Failed(says) => failed_ui(ui, theme, says, actions),
-        }
+        content_ui(ui, state, analysis, actions);
     });
-    if !shown.should_close() {
-        return;
+    if shown.should_close() {
+        given_up(question, is_typing, actions);
     }
+}
+
+/// What stands in it.
+fn content_ui(ui: &mut Ui, state: &State, analysis: &Analysis, actions: &mut Vec<Action>) {
+    let Some(question) = &state.question else { return };
+    let theme = state.theme();
+    match question {
+        Question::LoseChanges(next) => lose_ui(ui, state, next, actions),
+        Question::Recover(found) => kept::recover_ui(ui, theme, found, actions),
+        Question::Cautions => cautions_ui(ui, theme, actions),
+        Question::Keys(open) => keys::keys_ui(ui, state, open, actions),
+        Question::Path(path_box) => path_ui(ui, theme, path_box, actions),
+        Question::Accept(asked) => accept::accept_ui(ui, theme, asked, actions),
+        Question::Promise(asked) => {
+            promise::promise_ui(ui, theme, state.car(), asked, actions);
+        }
+        Question::Promises(open) => {
+            let view = grid::grid_view(state, analysis, open);
+            grid::grid_ui(ui, theme, &view, actions);
+        }
+        Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
+        Question::OwnType(editor) => {
+            let view = own_type::part_view(state, editor);
+            own_type::part_ui(ui, theme, &view, actions);
+        }
+        Question::Clash(clash) => clash::clash_ui(ui, state, clash, actions),
+        Question::Course => course::course_ui(ui, theme, actions),
+        Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
+        Question::Overwrite(asked) => kept::overwrite_ui(ui, theme, asked, actions),
+        Question::Opening(path) => kept::opening_ui(ui, theme, path, actions),
+        Question::Failed(says) => failed_ui(ui, theme, says, actions),
+    }
+}
+
+/// What Escape, or a click beside it, answers.
+fn given_up(question: &Question, is_typing: bool, actions: &mut Vec<Action>) {
     match question {
         // The answer that loses nothing.
         Question::Recover(_) => actions.push(Action::TakeRecovered),

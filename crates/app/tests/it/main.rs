@@ -17,6 +17,7 @@ mod keys;
 mod kits;
 mod notes;
 mod on_disk;
+mod opening;
 mod own_types;
 mod papers;
 mod papers_by_call;

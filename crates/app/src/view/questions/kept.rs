@@ -51,3 +51,19 @@ pub(super) fn overwrite_ui(
     buttons.push((OnDisk::other_name(), Action::SaveElsewhere));
     answers(ui, theme, &buttons, actions);
 }
+
+/// A file that takes long: it comes by itself, or is given up.
+pub(super) fn opening_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    path: &std::path::Path,
+    actions: &mut Vec<Action>,
+) {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    ui.horizontal(|ui| {
+        ui.add(egui::Spinner::new().size(18.0).color(theme.ink));
+        heading(ui, theme, &OnDisk::opening(name));
+    });
+    says(ui, theme, OnDisk::opening_says());
+    answers(ui, theme, &[(OnDisk::opening_give_up(), Action::CloseQuestion)], actions);
+}
