@@ -17,8 +17,10 @@ pub(crate) struct Continuation {
     pub(crate) to: SheetId,
     /// From the end that is not here to the end that is, or the other way round, as the wire runs.
     pub(crate) line: Vec<Point>,
-    /// Which way the arrowhead points.
+    /// Which way the stub leads off.
     pub(crate) points_to: Direction,
+    /// Whether the wire comes from there: the arrowhead then points back to the part that is here.
+    pub(crate) comes: bool,
     pub(crate) tip: Point,
     pub(crate) text: Placed,
 }
@@ -63,7 +65,7 @@ pub(crate) fn continuations(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Con
         }
         clutter.add(Box2 { min: mark.tip, max: mark.tip }.grown(ARROW), Kind::Spot);
         let line = if there.1 == 0 { mark.line.iter().rev().copied().collect() } else { mark.line };
-        marks.push(Continuation { line, ..mark });
+        marks.push(Continuation { line, comes: there.1 == 0, ..mark });
     }
     marks
 }
@@ -171,7 +173,10 @@ fn best(
             let cost = rank + crowd + cost(&line, text.rect(corner), tip, clutter);
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 let text = Placed { block: text.clone(), corner, align };
-                best = Some((cost, Continuation { wire_idx, to, line, points_to, tip, text }));
+                best = Some((
+                    cost,
+                    Continuation { wire_idx, to, line, points_to, comes: false, tip, text },
+                ));
             }
         }
     }
@@ -286,8 +291,9 @@ impl Continuation {
     pub(crate) fn prims(&self) -> Vec<Prim> {
         let along = self.points_to.step();
         let across = Point::new(-along.y, along.x);
-        let base = self.tip - along * ARROW;
-        let points = vec![base + across * (ARROW * 0.52), self.tip, base - across * (ARROW * 0.52)];
+        let near = self.tip - along * ARROW;
+        let (broad, point) = if self.comes { (self.tip, near) } else { (near, self.tip) };
+        let points = vec![broad + across * (ARROW * 0.52), point, broad - across * (ARROW * 0.52)];
         let mut prims =
             vec![Prim::Area { points, fill: Some(Ink::Ink), edge: Some((Ink::Ink, 0.2)) }];
         prims.extend(self.text.prims());

@@ -14,6 +14,10 @@ const PADDING: f64 = 0.34;
 /// Room to a corner of the wire, and to an end of it, mm.
 const TO_CORNER: f64 = 1.6;
 const TO_END: f64 = 2.2;
+/// What must be left to see of a wire that carries a flag near both ends, mm.
+const BETWEEN: f64 = 8.0;
+/// Room between a flag and other lettering, mm.
+const TO_LETTERING: f64 = 0.7;
 
 /// A flag in its place.
 #[derive(Debug, Clone)]
@@ -50,28 +54,28 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
         |line: &[Point]| line.windows(2).map(|pair| pair[0].distance(pair[1])).fold(0.0, f64::max);
     order.sort_by(|a, b| longest(&lines[*a]).total_cmp(&longest(&lines[*b])).then(a.cmp(b)));
     let mut flags = Vec::new();
+    let mut seconds = Vec::new();
+    let height = height(scene.options);
     for wire_idx in order {
         let line = &lines[wire_idx];
         let words = words(scene, scene.wires[wire_idx].wire);
-        let wanted = wanted(scene, wire_idx, line, &words);
-        let height = height(scene.options);
-        let mut placed: Vec<Flag> = Vec::new();
-        for near in wanted {
-            let flag = best(wire_idx, line, &words, height, near, clutter);
-            // A second flag is worth having only where both lie on the wire itself.
-            if near != 0.5 && flag.tied_to.is_some() {
-                placed.clear();
-                placed.push(best(wire_idx, line, &words, height, 0.5, clutter));
-                break;
-            }
-            // Nor may the second stand on the first.
-            if placed.iter().any(|other| other.rect().grown(2.0).meets(flag.rect())) {
-                placed.truncate(1);
-                break;
-            }
-            placed.push(flag);
+        let (near, second) = wanted(scene, wire_idx, line, &words);
+        let mut flag = best(wire_idx, line, &words, height, near, clutter);
+        // A second flag is worth having only where both lie on the wire itself.
+        if second.is_some() && flag.tied_to.is_some() {
+            flag = best(wire_idx, line, &words, height, 0.5, clutter);
+        } else if let Some(near) = second {
+            seconds.push((flag.clone(), words, near));
         }
-        for flag in placed {
+        clutter.add(flag.rect().grown(0.3), Kind::Lettering);
+        flags.push(flag);
+    }
+    // Second flags take only room that nothing else wants.
+    for (first, words, near) in seconds {
+        let line = &lines[first.wire_idx];
+        let flag = best(first.wire_idx, line, &words, height, near, clutter);
+        let is_free = flag.tied_to.is_none() && flag.is_clear(clutter);
+        if is_free && !first.rect().grown(2.0).meets(flag.rect()) {
             clutter.add(flag.rect().grown(0.3), Kind::Lettering);
             flags.push(flag);
         }
@@ -80,17 +84,17 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
     flags
 }
 
-/// Where along the wire flags are wanted, as a share of its length.
-fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> Vec<f64> {
+/// Where along the wire a flag is wanted, and where a second one, as a share of its length.
+fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> (f64, Option<f64>) {
     let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     let (along, _) = size(words, Face::Drawing, height(scene.options));
     let is_whole =
         !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
-    if scene.options.flags_at_both_ends && is_whole && length > 3.0 * along + 20.0 {
-        let near = (along / 2.0 + 6.0) / length;
-        vec![near, 1.0 - near]
+    if scene.options.flags_at_both_ends && is_whole && length > 2.0 * along + BETWEEN {
+        let near = (along / 2.0 + TO_END) / length;
+        (near, Some(1.0 - near))
     } else {
-        vec![0.5]
+        (0.5, None)
     }
 }
 
@@ -146,7 +150,7 @@ impl Flag {
 
     /// Whether it covers something else, or is tied across it.
     pub(crate) fn is_clear(&self, clutter: &Clutter) -> bool {
-        covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_cost(self, to, clutter)) == 0.0
+        covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_covers(self, to, clutter)) == 0.0
     }
 }
 
@@ -190,7 +194,10 @@ pub(crate) fn best(
                 break;
             }
             let flag = Flag { wire_idx, centre, size, is_upward, face, tied_to: None };
-            let cost = covered(&flag, clutter) + rank + worse;
+            let mut cost = covered(&flag, clutter) + rank + worse;
+            if cost < least {
+                cost += cramped(&flag, clutter);
+            }
             if cost < least {
                 (least, best) = (cost, Some(flag));
             }
@@ -206,7 +213,7 @@ pub(crate) fn best(
             let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
             let mut cost = covered(&flag, clutter) + rank;
             if cost < least {
-                cost += tie_cost(&flag, to, clutter);
+                cost += cramped(&flag, clutter) + tie_cost(&flag, to, clutter);
             }
             if cost < least {
                 (least, best) = (cost, Some(flag));
@@ -224,8 +231,29 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
     })
 }
 
-/// What the thin line to the wire would cover.
+/// What it costs to stand so near to other lettering that the two are read as one.
+fn cramped(flag: &Flag, clutter: &Clutter) -> f64 {
+    clutter.cost(flag.rect().grown(TO_LETTERING), |kind| match kind {
+        Kind::Lettering => 1.0,
+        _ => 0.0,
+    })
+}
+
+/// What the thin line to the wire would cover, and the lettering that it would run along.
 fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
+    tie_covers(flag, to, clutter) + tie_runs_along(flag.nearest(to), to, clutter)
+}
+
+fn tie_runs_along(from: Point, to: Point, clutter: &Clutter) -> f64 {
+    let Some(around) = Box2::around([from, to]) else { return 0.0 };
+    clutter.cost(around.grown(TO_LETTERING), |kind| match kind {
+        Kind::Lettering => 1.0,
+        _ => 0.0,
+    })
+}
+
+/// What the thin line to the wire would cover.
+fn tie_covers(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
     let from = flag.nearest(to);
     let n_steps = count(from.distance(to) / 0.8).clamp(2, 40);
     let step = (to - from) * (1.0 / n_steps as f64);
@@ -234,7 +262,8 @@ fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
             let at = from + step * n as f64;
             clutter.cost(Box2 { min: at, max: at }.grown(0.15), |kind| match kind {
                 Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
-                Kind::Wire(_) => 1.5,
+                // A line across another wire could be read as that one's.
+                Kind::Wire(_) => 5.0,
                 // A corner of its own wire lies under its end.
                 Kind::Spot if n == n_steps => 0.0,
                 _ => 4.0,

@@ -1,6 +1,6 @@
 //! Where the names and figures of parts stand, and the designations of their terminals.
 
-use loomwright_circuit::{Box2, Direction, Point};
+use loomwright_circuit::{Box2, Direction, Point, Standing};
 
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
@@ -140,7 +140,8 @@ fn cheapest<P>(
 fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
     let mut places = Vec::with_capacity(48);
     if part.is_joint() {
-        for gap in [0.3, 1.6, 4.0, 7.0] {
+        // Far enough off that a flag on the wire has room beside it.
+        for gap in [1.6, 0.3, 4.0, 7.0] {
             diagonals(block, part.body.grown(gap), &mut places);
         }
         return places;
@@ -189,13 +190,19 @@ fn diagonals(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
 }
 
 /// The best place for the designation of a terminal: beside its lead.
-pub(crate) fn designation(scene: &Scene<'_>, pin: &Pin<'_>, clutter: &Clutter) -> Option<Placed> {
+pub(crate) fn designation(
+    scene: &Scene<'_>,
+    part: &ScenePart<'_>,
+    pin: &Pin<'_>,
+    clutter: &Clutter,
+) -> Option<Placed> {
     let leaves = pin.leaves?;
     let height = scene.capitals(DESIGNATION);
     let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
     let block = Block::of(vec![line]);
     let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-    let places = beside_lead(&block, pin, leaves).into_iter();
+    let has_over_ink = part.part.standing == Standing::ToFit && scene.options.live.is_none();
+    let places = beside_lead(&block, pin, leaves, has_over_ink).into_iter();
     let cheapest =
         cheapest(places, 0.1, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.3), weight));
     cheapest.map(|(_, (corner, align))| Placed { block, corner, align })
@@ -207,16 +214,25 @@ fn printed(name: &str) -> String {
 }
 
 /// Places beside a lead, just outside the terminal, and then further along it.
-fn beside_lead(block: &Block, pin: &Pin<'_>, leaves: Direction) -> Vec<(Point, Align)> {
+/// First those clear of the over-ink where there is one, whose edge would run through the letters.
+fn beside_lead(
+    block: &Block,
+    pin: &Pin<'_>,
+    leaves: Direction,
+    has_over_ink: bool,
+) -> Vec<(Point, Align)> {
     let (w, h) = (block.width, block.height);
     let at = pin.at;
     let mut places = Vec::new();
-    for along in [0.9, 2.6, 4.6] {
+    let near = [0.9, 2.6, 4.6].map(|along| (along, 1.35));
+    let clear = [2.2, 3.6, 5.4].map(|along| (along, 2.4));
+    let clear = clear.into_iter().filter(|_| has_over_ink);
+    for (along, off) in clear.chain(near) {
         let corners = match leaves {
-            Direction::Left => [(-along - w, -1.35 - h), (-along - w, 1.35)],
-            Direction::Right => [(along, -1.35 - h), (along, 1.35)],
-            Direction::Up => [(1.4, -along - h), (-1.4 - w, -along - h)],
-            Direction::Down => [(1.4, along), (-1.4 - w, along)],
+            Direction::Left => [(-along - w, -off - h), (-along - w, off)],
+            Direction::Right => [(along, -off - h), (along, off)],
+            Direction::Up => [(off, -along - h), (-off - w, -along - h)],
+            Direction::Down => [(off, along), (-off - w, along)],
         };
         let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
         places.extend(corners.map(|(x, y)| (at + Point::new(x, y), align)));

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireColour};
 
+use crate::abreast::Abreast;
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
 use crate::ends::Continuation;
@@ -39,7 +40,8 @@ pub fn lay_out_in_hand(car: &Car, sheet: SheetId, options: &Options, previous: &
 struct Plan<'s, 'a> {
     scene: &'s Scene<'a>,
     marks: Vec<Continuation>,
-    lines: Vec<Vec<Point>>,
+    /// The lines as painted; those of the sheet run from terminal to terminal.
+    abreast: Abreast,
     hops: Vec<Vec<Hop>>,
     names: Vec<Option<Placed>>,
     designations: Vec<Vec<Placed>>,
@@ -68,15 +70,16 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         .iter()
         .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.to_owned(), pin.at)))
         .collect();
-    let routes = scene.wires.iter().map(|wire| wire.id).zip(plan.lines).collect();
+    let routes = scene.wires.iter().map(|wire| (wire.id, line_of(&ways, wire))).collect();
     Sheet { items, bounds, terminals, routes, ways: ways.lines, from: ways.from }
 }
 
 fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s, 'a> {
-    let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
-    let lines: Vec<_> = scene.wires.iter().map(line).collect();
-    let hops = hops(&lines);
-    let mut clutter = routed_clutter(scene, ways, &lines, &hops);
+    let lines = scene.wires.iter().map(|wire| line_of(ways, wire)).collect();
+    let abreast = Abreast::of(scene, lines);
+    let lines = &abreast.lines;
+    let hops = hops(lines);
+    let mut clutter = routed_clutter(scene, ways, lines, &hops);
     let notes = notes::of(scene.car, scene.sheet, scene.options.least_height);
     for note in &notes {
         clutter.add(note.rect, Kind::Lettering);
@@ -86,12 +89,29 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     }
     let mut settled = settle(scene, ways, &mut clutter);
     let loose = loose_ends(scene, &mut clutter);
-    let flags = flags::place(scene, &lines, &mut clutter);
+    let flags = flags::place(scene, lines, &mut clutter);
     settled.look_again(scene, ways, &mut clutter);
     let Words { names, designations, marks } = settled.words(scene, ways);
-    let [arrows, amps] = currents(scene, &lines, &mut clutter);
-    let tags = tags::place(scene, &lines, &mut clutter);
-    Plan { scene, marks, lines, hops, names, designations, flags, loose, tags, notes, arrows, amps }
+    let [arrows, amps] = currents(scene, lines, &mut clutter);
+    let tags = tags::place(scene, lines, &mut clutter);
+    Plan {
+        scene,
+        marks,
+        abreast,
+        hops,
+        names,
+        designations,
+        flags,
+        loose,
+        tags,
+        notes,
+        arrows,
+        amps,
+    }
+}
+
+fn line_of(ways: &Ways, wire: &SceneWire<'_>) -> Vec<Point> {
+    ways.lines.get(&wire.id).cloned().unwrap_or_default()
 }
 
 /// All that lettering must not cover, once the wires are there.
@@ -163,8 +183,10 @@ fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
 
 fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
     let mut items = Vec::new();
-    let hopped: Vec<_> =
-        plan.lines.iter().zip(&plan.hops).map(|(line, hops)| with_hops(line, hops)).collect();
+    let hopped = plan.abreast.lines.iter().zip(&plan.hops).enumerate();
+    let hopped: Vec<_> = hopped
+        .map(|(idx, (line, hops))| plan.abreast.slanted(idx, with_hops(line, hops)))
+        .collect();
     // Frames lie below all else, so that they hide nothing.
     items.extend(plan.notes.iter().filter(|note| note.is_frame()).filter_map(PlacedNote::item));
     paint_below(plan, &hopped, &mut items);
@@ -216,7 +238,7 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
         if let Some(live) = live_wire(scene, wire_idx) {
             let under = Subject::UnderWire(wire.id);
             add(under, "Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
-            add(under, "Load", wires::load(wire.wire, &plan.lines[wire_idx], live));
+            add(under, "Load", wires::load(wire.wire, &plan.abreast.lines[wire_idx], live));
         }
     }
 }
@@ -230,7 +252,7 @@ fn paint_wires(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
         }
         let mut prims = wires::cable(wire.wire, &hopped[wire_idx]);
         if wire.wire.standing == Standing::ToRemove {
-            prims.extend(wires::strikes(&plan.lines[wire_idx]));
+            prims.extend(wires::strikes(&plan.abreast.lines[wire_idx]));
         }
         items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
     }
@@ -259,8 +281,10 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         items.extend(item(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims));
     }
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
-        if let Some(live) = live_wire(scene, wire_idx).filter(|_| plan.lines[wire_idx].len() > 1) {
-            let prims = live::wrong_with(&plan.lines[wire_idx], wire.ends, live);
+        if let Some(live) =
+            live_wire(scene, wire_idx).filter(|_| plan.abreast.lines[wire_idx].len() > 1)
+        {
+            let prims = live::wrong_with(&plan.abreast.lines[wire_idx], wire.ends, live);
             items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
         }
     }

@@ -3,6 +3,7 @@
 //! This crate solves nothing and knows no screen points.
 #![warn(missing_docs)]
 
+mod abreast;
 mod arrange;
 mod at_once;
 mod block;

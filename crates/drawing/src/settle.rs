@@ -1,5 +1,7 @@
 //! Lettering of parts, of terminals and of wires that go on elsewhere, settled so that none covers another.
 
+use loomwright_circuit::Box2;
+
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
 use crate::ends::{self, Continuation};
@@ -9,6 +11,8 @@ use crate::ways::Ways;
 
 /// So often words that cover something look for a better place.
 const ROUNDS: usize = 4;
+/// Words nearer to others, mm, are read as one with them.
+const APART: f64 = 0.4;
 
 /// All words in their places, which may still change.
 pub(crate) struct Settled {
@@ -120,7 +124,8 @@ impl Owner {
         match self {
             Self::Name { part_idx } => labels::name(scene, &scene.parts[part_idx], clutter),
             Self::Designation { part_idx, pin_idx } => {
-                labels::designation(scene, &scene.parts[part_idx].pins[pin_idx], clutter)
+                let part = &scene.parts[part_idx];
+                labels::designation(scene, part, &part.pins[pin_idx], clutter)
             }
             Self::Mark { wire_idx } => {
                 let stub = ways.marks.get(&scene.wires[wire_idx].id)?;
@@ -149,14 +154,18 @@ impl Entry {
 
     /// Moves to a better place if it covers something here. Whether it moved.
     fn look_again(&mut self, scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> bool {
-        let here = clutter
-            .cost_beside(self.placed.rect(), self.clutter_idx, |kind| self.owner.weight(kind));
+        let cost = |rect: Box2, clutter: &Clutter, idx| {
+            let near = |kind| if kind == Kind::Lettering { 1.0 } else { 0.0 };
+            clutter.cost_beside(rect, idx, |kind| self.owner.weight(kind))
+                + clutter.cost_beside(rect.grown(APART), idx, near)
+        };
+        let here = cost(self.placed.rect(), clutter, self.clutter_idx);
         if here == 0.0 {
             return false;
         }
         clutter.remove(self.clutter_idx);
-        let cost = |placed: &Placed| clutter.cost(placed.rect(), |kind| self.owner.weight(kind));
-        let better = self.owner.best(scene, ways, clutter).filter(|other| cost(other) < here);
+        let better = self.owner.best(scene, ways, clutter);
+        let better = better.filter(|other| cost(other.rect(), clutter, usize::MAX) < here);
         let moves = better.is_some();
         if let Some(better) = better {
             self.placed = better;

@@ -2,6 +2,7 @@
 
 mod edges;
 mod fit;
+mod new_work;
 #[cfg(test)]
 mod on_demos;
 

@@ -1,5 +1,6 @@
 //! Sheets laid out whole.
 
+mod abreast;
 mod arranged;
 mod at_once;
 mod clear;

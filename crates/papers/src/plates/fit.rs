@@ -1,9 +1,12 @@
 //! How large a sheet stands on the paper, and in how many parts.
 
+use std::cell::RefCell;
+
 use loomwright_circuit::{Box2, Car, Point, SheetId};
-use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out};
+use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again};
 use loomwright_rules::Report;
 
+use super::new_work::outlined;
 use super::tags;
 use crate::PackOptions;
 
@@ -62,8 +65,7 @@ impl Fit {
         Box2 { min: bounds.centre() - half, max: bounds.centre() + half }
     }
 
-    /// What the n-th part shows, counted row by row from 0. The parts are spread evenly, so that they share more than
-    /// they must rather than show bare paper.
+    /// What the n-th part shows, counted row by row from 0.
     pub(super) fn window(&self, bounds: Box2, idx: usize) -> Box2 {
         let all = self.window_of_all(bounds);
         let size = Point::new(self.frame[0], self.frame[1]) * (1.0 / self.scale);
@@ -101,37 +103,50 @@ pub(crate) fn lay_out_for_paper(
     options: &PackOptions,
     id: SheetId,
 ) -> Fit {
-    let lay = |flags: f64, scale: f64| {
+    // The wires run the same way whatever the lettering, so that they are routed once.
+    let before = RefCell::new(Sheet::default());
+    let lay = |(flags, at_both_ends): (f64, bool), scale: f64| {
         let drawing = Options {
             version: options.version,
             flag_height: Some(flags / scale),
             least_height: Some(LEAST_CAPITALS / scale),
             has_sizes: true,
-            flags_at_both_ends: true,
+            flags_at_both_ends: at_both_ends,
             tags: tags(report),
             ..Options::default()
         };
-        lay_out(car, id, &drawing)
+        let sheet = lay_out_again(car, id, &drawing, &before.borrow());
+        before.replace(sheet.clone());
+        outlined(sheet)
     };
     // The clearest way wins; then the largest numbers on one circuit, and elsewhere those that lie on their wires.
     let key = |fit: &Fit| {
         let is_one_circuit = fit.sheet.routes.len() <= ONE_CIRCUIT;
         (n_clashes(&fit.sheet), if is_one_circuit { 0 } else { n_tied(&fit.sheet) })
     };
-    let wholes =
-        FLAGS.into_iter().filter_map(|flags| whole_at(options, id, &|scale| lay(flags, scale)));
-    let whole = wholes.map(|fit| (key(&fit), fit)).min_by_key(|(key, _)| *key);
-    if let Some(((0, _), fit)) = whole {
-        return fit;
+    // Where a second number on each long wire leaves no room for something else, each carries one.
+    let mut whole: Option<((usize, usize), Fit)> = None;
+    for at_both_ends in [true, false] {
+        let wholes = FLAGS
+            .into_iter()
+            .filter_map(|flags| whole_at(options, id, &|scale| lay((flags, at_both_ends), scale)));
+        let wholes = wholes.map(|fit| (key(&fit), fit));
+        whole = whole.into_iter().chain(wholes).min_by_key(|(key, _)| *key);
+        if let Some(((0, _), fit)) = whole {
+            return fit;
+        }
     }
     // A clash is as bad as a page more, and of the best the largest.
     let parts = PART_SCALES
         .into_iter()
-        .map(|scale| in_parts(options, id, lay(LEAST_CAPITALS, scale), scale));
+        .map(|scale| in_parts(options, id, lay((LEAST_CAPITALS, true), scale), scale));
     let parted = parts.map(|fit| (key(&fit), fit));
     let parted = parted.min_by_key(|((n_clashes, _), fit)| n_clashes + fit.columns * fit.rows);
     let clearest = whole.into_iter().chain(parted).min_by_key(|((n_clashes, _), _)| *n_clashes);
-    clearest.map_or_else(|| in_parts(options, id, lay(LEAST_CAPITALS, 1.0), 1.0), |(_, fit)| fit)
+    clearest.map_or_else(
+        || in_parts(options, id, lay((LEAST_CAPITALS, true), 1.0), 1.0),
+        |(_, fit)| fit,
+    )
 }
 
 /// How many flags found no room on their wire.
@@ -256,5 +271,11 @@ fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet, scale: f64) -> Fit
     let (upright, wide) = (parted(false), parted(true));
     let chosen = if wide.2 * wide.3 <= upright.2 * upright.3 { wide } else { upright };
     let (paper, frame, columns, rows) = chosen;
+    // Of what stands beside the cut only a strip is shown twice: the parts are as large as they need be.
+    let needed = |side: f64, frame: f64, n: usize| {
+        let n = n as f64;
+        if n > 1.0 { frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n) } else { frame }
+    };
+    let frame = [needed(size[0], frame[0], columns), needed(size[1], frame[1], rows)];
     Fit { id, sheet, scale, paper, frame, columns, rows }
 }
