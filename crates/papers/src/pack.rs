@@ -37,7 +37,7 @@ pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, E
     let contents = Contents::of(car, report);
     let drawn = options.drawn(car);
     let fits = fits(&drawn, report, options);
-    let plates = plates(&drawn, options, &fits);
+    let plates = plates(&drawn, report, options, &fits);
     Ok(Pack {
         tables: tables_of(&contents)?,
         drawings: drawings_of(&drawn, options, &fits)?,

@@ -46,7 +46,7 @@ impl Pages {
     /// A template that the typesetter refuses.
     pub fn set(car: &Car, report: &Report, options: &PackOptions) -> Result<Self, ExportError> {
         let drawn = options.drawn(car);
-        let plates = plates(&drawn, options, &fits(&drawn, report, options));
+        let plates = plates(&drawn, report, options, &fits(&drawn, report, options));
         Self::set_from(car, report, options, Contents::of(car, report), plates)
     }
 

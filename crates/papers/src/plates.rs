@@ -2,6 +2,7 @@
 
 mod edges;
 mod fit;
+mod key;
 mod new_work;
 #[cfg(test)]
 mod on_demos;
@@ -9,10 +10,11 @@ mod on_demos;
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
-use loomwright_drawing::{Ink, Palette, Tag, TagShape};
+use loomwright_drawing::{Ink, Palette, Subject, Tag, TagShape};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
+use self::key::KeyPicture;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, words};
 
@@ -37,6 +39,10 @@ pub(crate) struct Plate {
     has_to_remove: bool,
     /// The over-ink of what is to fit.
     to_fit_ink: String,
+    /// Signs on this sheet with their words.
+    key: KeyPicture,
+    /// Levels of the findings that tags on this sheet stand for.
+    tags: Vec<&'static str>,
 }
 
 /// One page of a plate.
@@ -68,11 +74,16 @@ pub(crate) fn fits(car: &Car, report: &Report, options: &PackOptions) -> Vec<Fit
 }
 
 /// The pages of those sheets.
-pub(crate) fn plates(car: &Car, options: &PackOptions, fits: &[Fit]) -> Vec<Plate> {
-    fits.iter().filter_map(|fit| plate(car, options, fit)).collect()
+pub(crate) fn plates(
+    car: &Car,
+    report: &Report,
+    options: &PackOptions,
+    fits: &[Fit],
+) -> Vec<Plate> {
+    fits.iter().filter_map(|fit| plate(car, report, options, fit)).collect()
 }
 
-fn plate(car: &Car, options: &PackOptions, fit: &Fit) -> Option<Plate> {
+fn plate(car: &Car, report: &Report, options: &PackOptions, fit: &Fit) -> Option<Plate> {
     let id = fit.id;
     let bounds = fit.sheet.bounds?;
     let title = sheet_title(car, id);
@@ -112,9 +123,27 @@ fn plate(car: &Car, options: &PackOptions, fit: &Fit) -> Option<Plate> {
         has_to_fit: has(Standing::ToFit),
         has_to_remove: has(Standing::ToRemove),
         to_fit_ink: paint::colour(options.inks(), Ink::ToFit),
+        key: fit.key.picture(&fit.sheet, fit.paper[0] - fit::BESIDE, options.inks()),
+        tags: levels_tagged(fit, report),
         title,
         pages,
     })
+}
+
+/// Levels of the findings whose tags hang on a sheet, the worst first.
+fn levels_tagged(fit: &Fit, report: &Report) -> Vec<&'static str> {
+    let all = tags(report);
+    let hung = fit.sheet.items.iter().filter_map(|item| match item.subject {
+        Subject::Tag(idx) => all.get(idx).map(|tag| tag.shape),
+        _ => None,
+    });
+    let shapes: BTreeSet<TagShape> = hung.collect();
+    let word = |shape| match shape {
+        TagShape::Pointed => "danger",
+        TagShape::Square => "fault",
+        TagShape::Round => "advice",
+    };
+    shapes.into_iter().map(word).collect()
 }
 
 pub(crate) fn sheet_title(car: &Car, id: SheetId) -> String {

@@ -8,14 +8,14 @@ use crate::samples::Pad;
 /// The line of a wire as it is painted, by its broadest stroke, with its width.
 fn painted(pad: &Pad, sheet: &Sheet, number: &str) -> (Vec<Point>, f64) {
     let wires = pad.car.wires();
-    let (id, _) = wires.iter().find(|(_, wire)| wire.label == number).unwrap();
+    let (id, _) = wires.iter().find(|(_, wire)| wire.label == number).expect("the wire is there");
     let is_its = |prim: &Prim| match prim {
         Prim::Line { points, width, .. } => Some((points.clone(), *width)),
         _ => None,
     };
     let items = sheet.items.iter().filter(|item| item.subject == Subject::Wire(*id));
     let lines = items.flat_map(|item| item.prims.iter().filter_map(is_its));
-    lines.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap()
+    lines.max_by(|a, b| a.1.total_cmp(&b.1)).expect("it is painted")
 }
 
 /// How much of the paper the square stretches of two painted lines both cover, mm²; where they slant into a terminal

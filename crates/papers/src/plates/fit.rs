@@ -6,6 +6,7 @@ use loomwright_circuit::{Box2, Car, Point, SheetId};
 use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again};
 use loomwright_rules::Report;
 
+use super::key::Key;
 use super::new_work::outlined;
 use super::tags;
 use crate::PackOptions;
@@ -28,7 +29,7 @@ const PADDING: f64 = 4.0;
 /// What neighbouring parts share at the least, mm on paper.
 const OVERLAP: f64 = 20.0;
 /// Left and right of the frame, mm; a little more at the left, for the punch.
-const BESIDE: f64 = 14.0 + 18.0;
+pub(super) const BESIDE: f64 = 14.0 + 18.0;
 /// Above and below the frame: margins, running lines, heading and legend, mm.
 const ABOVE_AND_BELOW: f64 = 25.0 + 22.0 + 8.5 + 9.5;
 
@@ -45,6 +46,7 @@ pub(crate) struct Fit {
     pub(super) frame: [f64; 2],
     pub(super) columns: usize,
     pub(super) rows: usize,
+    pub(super) key: Key,
 }
 
 impl Fit {
@@ -105,6 +107,7 @@ pub(crate) fn lay_out_for_paper(
 ) -> Fit {
     // The wires run the same way whatever the lettering, so that they are routed once.
     let before = RefCell::new(Sheet::default());
+    let room = Room { options, key: Key::of(car, id) };
     let lay = |(flags, at_both_ends): (f64, bool), scale: f64| {
         let drawing = Options {
             version: options.version,
@@ -129,7 +132,7 @@ pub(crate) fn lay_out_for_paper(
     for at_both_ends in [true, false] {
         let wholes = FLAGS
             .into_iter()
-            .filter_map(|flags| whole_at(options, id, &|scale| lay((flags, at_both_ends), scale)));
+            .filter_map(|flags| whole_at(&room, id, &|scale| lay((flags, at_both_ends), scale)));
         let wholes = wholes.map(|fit| (key(&fit), fit));
         whole = whole.into_iter().chain(wholes).min_by_key(|(key, _)| *key);
         if let Some(((0, _), fit)) = whole {
@@ -139,14 +142,12 @@ pub(crate) fn lay_out_for_paper(
     // A clash is as bad as a page more, and of the best the largest.
     let parts = PART_SCALES
         .into_iter()
-        .map(|scale| in_parts(options, id, lay((LEAST_CAPITALS, true), scale), scale));
+        .map(|scale| in_parts(&room, id, lay((LEAST_CAPITALS, true), scale), scale));
     let parted = parts.map(|fit| (key(&fit), fit));
     let parted = parted.min_by_key(|((n_clashes, _), fit)| n_clashes + fit.columns * fit.rows);
     let clearest = whole.into_iter().chain(parted).min_by_key(|((n_clashes, _), _)| *n_clashes);
-    clearest.map_or_else(
-        || in_parts(options, id, lay((LEAST_CAPITALS, true), 1.0), 1.0),
-        |(_, fit)| fit,
-    )
+    clearest
+        .map_or_else(|| in_parts(&room, id, lay((LEAST_CAPITALS, true), 1.0), 1.0), |(_, fit)| fit)
 }
 
 /// How many flags found no room on their wire.
@@ -156,16 +157,30 @@ fn n_tied(sheet: &Sheet) -> usize {
     flags.filter(is_tied).count()
 }
 
+/// The room that a page has for a drawing.
+struct Room<'a> {
+    options: &'a PackOptions,
+    key: Key,
+}
+
+impl Room<'_> {
+    /// The frame on a page as turned, mm.
+    fn frame(&self, paper: [f64; 2]) -> [f64; 2] {
+        let width = paper[0] - BESIDE;
+        [width, paper[1] - ABOVE_AND_BELOW - self.key.height(width)]
+    }
+}
+
 /// The sheet whole on one page, as large as fits; nothing where its symbols would be too small.
-fn whole_at(options: &PackOptions, id: SheetId, lay: &impl Fn(f64) -> Sheet) -> Option<Fit> {
+fn whole_at(room: &Room<'_>, id: SheetId, lay: &impl Fn(f64) -> Sheet) -> Option<Fit> {
     // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
     let mut scale = GREATEST_SCALE;
     for _ in 0..5 {
         let sheet = lay(scale);
         let size = size_of(&sheet);
-        let fitting = best_scale(options, size);
+        let fitting = best_scale(room, size);
         if fitting >= scale {
-            return Some(whole(options, id, sheet, size, scale));
+            return Some(whole(room, id, sheet, size, scale));
         }
         // A hair smaller than needed, or the next round could fail by a rounding.
         scale = fitting * 0.999;
@@ -229,37 +244,34 @@ fn turned(paper: [f64; 2], is_wide: bool) -> [f64; 2] {
     if is_wide { [paper[1], paper[0]] } else { paper }
 }
 
-fn frame(paper: [f64; 2]) -> [f64; 2] {
-    [paper[0] - BESIDE, paper[1] - ABOVE_AND_BELOW]
-}
-
 fn scale_in(frame: [f64; 2], size: [f64; 2]) -> f64 {
     let room = frame.map(|side| side - 2.0 * PADDING);
     (room[0] / size[0].max(1.0)).min(room[1] / size[1].max(1.0))
 }
 
-fn best_scale(options: &PackOptions, size: [f64; 2]) -> f64 {
-    let paper = options.paper.size();
-    scale_in(frame(paper), size).max(scale_in(frame(turned(paper, true)), size))
+fn best_scale(room: &Room<'_>, size: [f64; 2]) -> f64 {
+    let paper = room.options.paper.size();
+    scale_in(room.frame(paper), size).max(scale_in(room.frame(turned(paper, true)), size))
 }
 
-fn whole(options: &PackOptions, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64) -> Fit {
-    let upright = options.paper.size();
+fn whole(room: &Room<'_>, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64) -> Fit {
+    let upright = room.options.paper.size();
     let wide = turned(upright, true);
     // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright, unless the pages of
     // text lie on their sides.
-    let [text_width, text_height] = options.paper.for_text().0;
-    let fits_wide = text_width > text_height && scale_in(frame(wide), size) >= scale;
-    let is_upright = !fits_wide && scale_in(frame(upright), size) >= scale;
+    let [text_width, text_height] = room.options.paper.for_text().0;
+    let fits_wide = text_width > text_height && scale_in(room.frame(wide), size) >= scale;
+    let is_upright = !fits_wide && scale_in(room.frame(upright), size) >= scale;
     let paper = if is_upright { upright } else { wide };
-    Fit { id, sheet, scale, paper, frame: frame(paper), columns: 1, rows: 1 }
+    let (frame, key) = (room.frame(paper), room.key.clone());
+    Fit { id, sheet, scale, paper, frame, columns: 1, rows: 1, key }
 }
 
-fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet, scale: f64) -> Fit {
+fn in_parts(room: &Room<'_>, id: SheetId, sheet: Sheet, scale: f64) -> Fit {
     let size = size_of(&sheet).map(|side| side * scale);
     let parted = |is_wide: bool| {
-        let paper = turned(options.paper.size(), is_wide);
-        let frame = frame(paper);
+        let paper = turned(room.options.paper.size(), is_wide);
+        let frame = room.frame(paper);
         let n = |side: f64, frame: f64| {
             let more = (side + 2.0 * PADDING - OVERLAP) / (frame - OVERLAP);
             // A sheet has at most some metres of drawing; the bound keeps a broken one from filling the disk.
@@ -277,5 +289,6 @@ fn in_parts(options: &PackOptions, id: SheetId, sheet: Sheet, scale: f64) -> Fit
         if n > 1.0 { frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n) } else { frame }
     };
     let frame = [needed(size[0], frame[0], columns), needed(size[1], frame[1], rows)];
-    Fit { id, sheet, scale, paper, frame, columns, rows }
+    let key = room.key.clone();
+    Fit { id, sheet, scale, paper, frame, columns, rows, key }
 }

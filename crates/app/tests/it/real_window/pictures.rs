@@ -57,7 +57,7 @@ fn the_demo_roadster_shows_in_every_mode_by_day_and_by_night() {
 
 fn by_day(desk: &Desk, roadster: &Path) {
     let window = desk.open(roadster);
-    ask_for(&window, "W78");
+    ask_for(&window, "W80");
     window.wait_for("what is to fit is marked", |shot| shot.count(CANVAS, DAY.to_fit) > 100);
     window.wait_for("what was found is listed", |shot| shot.count(CARDS, DAY.advice) > 300);
     keep(&window, "draw.png");
