@@ -17,7 +17,7 @@ pub use header::{Expectation, Header, Wanted, Weight};
 pub use score::{Score, Tally};
 
 /// Sketches by people who have not seen the rules stand in this folder and are counted apart.
-pub const UNREAD: &str = "unread2";
+pub const UNREAD: &str = "unread3";
 
 /// A sketch of the corpus.
 #[derive(Debug, Clone)]

@@ -9,13 +9,13 @@ use crate::fix::{all, fit_ends, part_near, wire_to_fit};
 use crate::wiring::Spot;
 
 /// A trigger lead carries a coil's current and wants strength alone, mm² (practice).
-const TRIGGER: f64 = 1.0;
+pub(crate) const TRIGGER: f64 = 1.0;
 
 /// Lengths of leads that a fix runs from part to part beside it, m.
-const BESIDE: f64 = 0.3;
+pub(crate) const BESIDE: f64 = 0.3;
 
 /// The ids that parts will have once placed together, in order.
-fn ids_once_placed(car: &Car, parts: &[Part]) -> Option<Vec<PartId>> {
+pub(crate) fn ids_once_placed(car: &Car, parts: &[Part]) -> Option<Vec<PartId>> {
     let places = parts.iter().cloned().map(Edit::Place).collect();
     let patch = car.plan(Edit::All(places)).ok()?;
     let mut ids: Vec<PartId> = patch

@@ -1,9 +1,11 @@
 //! Building the edits that fixes offer.
 
+use std::collections::BTreeMap;
+
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{
     Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, PartSeen, Placement,
-    Point, RowId, Standing, Wire, WireColour, WireId,
+    Point, RowId, SheetId, Standing, Wire, WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -33,26 +35,46 @@ const STEPS: [(f64, f64); 10] = [
 
 /// A new part to fit near another, in a free place.
 pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part> {
-    let near = car.part(near)?;
-    let is_free = |at: Point| {
-        !car.parts()
-            .values()
-            .any(|part| part.sheet == near.sheet && part.place.at.distance(at) < CLEAR)
-    };
-    let places = STEPS.map(|(x, y)| near.place.at + Point::new(x, y));
-    let at = places.into_iter().find(|at| is_free(*at)).unwrap_or(places[0]);
-    Some(Part {
-        type_name: type_name.to_owned(),
-        label: String::new(),
-        standing: Standing::ToFit,
-        sheet: near.sheet,
-        place: Placement { at, ..Placement::default() },
-        facts: std::collections::BTreeMap::new(),
-        controls: std::collections::BTreeMap::new(),
-        seen: PartSeen::default(),
-        roles: std::collections::BTreeMap::new(),
-        note: String::new(),
-    })
+    Places::of(car).near(near, type_name)
+}
+
+/// Free places on the sheets for several new parts, none on another.
+pub(crate) struct Places<'a> {
+    car: &'a Car,
+    taken: Vec<(SheetId, Point)>,
+}
+
+impl<'a> Places<'a> {
+    pub(crate) fn of(car: &'a Car) -> Self {
+        let taken = car.parts().values().map(|part| (part.sheet, part.place.at));
+        Self { car, taken: taken.collect() }
+    }
+
+    /// A new part near a known one; its place is taken from now on.
+    pub(crate) fn near(&mut self, near: PartId, type_name: &str) -> Option<Part> {
+        let near = self.car.part(near)?;
+        let is_free = |at: Point| {
+            !self
+                .taken
+                .iter()
+                .any(|&(sheet, known)| sheet == near.sheet && known.distance(at) < CLEAR)
+        };
+        let places = STEPS.map(|(x, y)| near.place.at + Point::new(x, y));
+        let at = places.into_iter().find(|at| is_free(*at)).unwrap_or(places[0]);
+        self.taken.push((near.sheet, at));
+        Some(Part {
+            type_name: type_name.to_owned(),
+            label: String::new(),
+            standing: Standing::ToFit,
+            sheet: near.sheet,
+            place: Placement { at, ..Placement::default() },
+            facts: BTreeMap::new(),
+            controls: BTreeMap::new(),
+            seen: PartSeen::default(),
+            roles: BTreeMap::new(),
+            note: String::new(),
+        })
+    }
 }
 
 /// The id that a part will have once placed.

@@ -38,7 +38,8 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
     let others_leave = run[1..].iter().any(|other| {
         ctx.wire(*other).is_some_and(|other| other.ends().iter().any(|end| end.at == source))
     });
-    if others_leave {
+    // Behind two fuses the run stays live when one of them is pulled.
+    if others_leave || is_fed_by_another(ctx, run) {
         return None;
     }
     let mut fuse = part_near(ctx.car, source.part()?, "fuse-blade")?;
@@ -61,6 +62,19 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
     }
     let thicker = sizes.into_iter().map(|(id, _)| id).collect();
     Some(AtSource { rating, first, thicker, edit: Edit::All(edits) })
+}
+
+/// Whether something that a run feeds has another feed with a fuse, round the run.
+fn is_fed_by_another(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
+    let side = &ctx.after;
+    let mut loads = run.iter().flat_map(|wire| side.fed_by(*wire));
+    loads.any(|&(load, _)| {
+        let ends = side.wiring.loads[load].ends.into_iter().filter(|&end| !side.hard_earth[end]);
+        let fused = ends.flat_map(|end| side.live.regular(end)).filter(|way| !way.fuses.is_empty());
+        fused
+            .into_iter()
+            .any(|way| !side.wires_of(way).iter().any(|wire| run.first() == Some(wire)))
+    })
 }
 
 /// The wires behind a new fuse before a run that carry less than it, with the size that carries as much; nothing where
@@ -88,7 +102,7 @@ fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Option<Vec<(WireId, Wi
 }
 
 /// A wire with the size that it is to get, if it gets another.
-fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> Option<Wire> {
+pub(crate) fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> Option<Wire> {
     let mut wire = ctx.wire(id)?.clone();
     if let Some((_, size)) = sizes.iter().find(|(known, _)| *known == id) {
         wire.size = Some(*size);
@@ -98,7 +112,7 @@ fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> Option<Wire
 }
 
 /// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).
-const LEAD: Metres = Metres(0.15);
+pub(crate) const LEAD: Metres = Metres(0.15);
 
 /// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit.
 pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {

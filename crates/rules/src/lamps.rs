@@ -44,6 +44,11 @@ impl<'a> Ctx<'a> {
             || ["fuel", "petrol"].iter().any(|word| words.contains(word))
     }
 
+    /// Whether a part stands on a trailer, by its name.
+    pub(crate) fn is_of_trailer(&self, part: PartId) -> bool {
+        self.part_name(part).to_lowercase().contains("trailer")
+    }
+
     /// The parts of some consumers, each once.
     pub(crate) fn parts_of(&self, loads: impl IntoIterator<Item = usize>) -> BTreeSet<PartId> {
         loads.into_iter().map(|load| self.after.wiring.loads[load].part).collect()

@@ -32,7 +32,7 @@ pub(crate) use common::Common;
 pub(crate) use earths::{EA01, EA02, EA03, EA04, EA05};
 pub(crate) use ends::{WP01, WP02, WP03, WP04, WP05, WP06, WP07};
 pub(crate) use fuses::{PR01, PR02, PR03, PR04, PR05, PR06, PR07, PR08};
-pub(crate) use indicators::{IN01, IN02, IN03, IN04, IN05, IN06, IN07, IN08, IN09};
+pub(crate) use indicators::{IN01, IN02, IN03, IN04, IN05, IN06, IN07, IN08, IN09, IN10};
 pub(crate) use lamps::{LI01, LI02, LI03, LI04, LI05, LI06, LI07, LI08, LI09, LW01};
 pub(crate) use polarity::{PO01, PO02, PO03, PO04, PO05, PO06};
 pub(crate) use promises::PM01;

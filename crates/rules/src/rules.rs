@@ -41,6 +41,7 @@ mod hazard_warning_stops;
 mod household_wire;
 mod ignition_cut_by_switch;
 mod indicators_alive_with_key_off;
+mod indicators_crossed;
 mod indicators_do_not_flash;
 mod indicators_untold;
 mod isolator_and_engine;
@@ -132,6 +133,7 @@ pub const RULES: &[Rule] = &[
     flashes_at_wrong_rate::RULE,
     flasher_overloaded::RULE,
     indicators_alive_with_key_off::RULE,
+    indicators_crossed::RULE,
     driving_lamps_on_dip::RULE,
     fog_lamps_with_main_beam::RULE,
     side_lamps_dark::RULE,

@@ -91,7 +91,7 @@ fn is_battery_cable(ctx: &Ctx<'_>, wire: WireId) -> bool {
 }
 
 /// Whether copper and the contact of a battery isolator alone lead from the battery to a spot.
-fn is_behind_isolator(ctx: &Ctx<'_>, spot: usize) -> bool {
+pub(crate) fn is_behind_isolator(ctx: &Ctx<'_>, spot: usize) -> bool {
     let side = &ctx.after;
     let is_isolator = |part| {
         let part = ctx.car.part(part);
@@ -123,15 +123,14 @@ fn long_leads_to_fuses(ctx: &Ctx<'_>, feeds: &BTreeSet<WireId>) -> BTreeSet<Wire
         }
         let bare = side.live.regular(end).filter(|way| way.fuses.is_empty() && !way.is_limited);
         for way in bare {
-            let on_way: Vec<WireId> = side
-                .wires_of(way)
-                .into_iter()
-                .filter(|&wire| !is_battery_cable(ctx, wire))
-                .collect();
-            let of = |wire| (is_makers(ctx, wire), feeds.contains(&wire));
-            for lead in on_way.chunk_by(|&a, &b| of(a) == of(b)) {
-                if metres(ctx, lead) > STUB {
-                    wires.extend(lead);
+            // A lead starts anew behind a battery cable, which is live by itself.
+            let on_way = side.wires_of(way);
+            for on_way in on_way.split(|&wire| is_battery_cable(ctx, wire)) {
+                let of = |wire| (is_makers(ctx, wire), feeds.contains(&wire));
+                for lead in on_way.chunk_by(|&a, &b| of(a) == of(b)) {
+                    if metres(ctx, lead) > STUB {
+                        wires.extend(lead);
+                    }
                 }
             }
         }

@@ -43,6 +43,7 @@ messages! {
             "{lamps} stay {state} and do not flash: {unit} wants {wanted} of lamps at a time, and {watts} is {why}";
         too_much() = "too much for it";
         too_little() = "too little for it";
+        fix() = "Fit an electronic flasher unit with an earth lead of its own";
         advice_too_much() =
             "Fit a heavy-duty or an electronic flasher unit, whose rate does not depend on the lamps";
         advice_too_little() =
@@ -92,5 +93,17 @@ messages! {
         says(parts, verb) = "With the key off the stalk still works: {parts} {verb}";
         advice() =
             "Feed the flasher unit from the key, unless you mean it so: a stalk left over drains the battery";
+    }
+
+    IN10 {
+        says(side, wrong, flash, dark, stay) =
+            "With the stalk put to the {side}, {wrong} {flash} and {dark} {stay} dark";
+        flashes() = "flashes";
+        flash() = "flash";
+        stays() = "stays";
+        stay() = "stay";
+        advice() = "Change the leads of these lamps over, and look at all four corners afterwards";
+        fix() = "Change their leads over";
+        source() = "UN Regulation No. 48: the indicators of one side flash together";
     }
 }

@@ -23,6 +23,9 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
+/// A charge lamp that passes less has an open lead behind it, A.
+const OPEN: f64 = 0.005;
+
 /// Resistance across a charge lamp of light-emitting diodes, ohm (practice: 75 to 150 ohm, 3 W, at 12 V).
 const ACROSS: f64 = 82.0;
 
@@ -73,7 +76,8 @@ fn finding(ctx: &Ctx<'_>, id: PartId, warning: Option<&str>) -> Option<Finding> 
         (Some(lamp), Some((_, visit))) => {
             let amps = visit.settled.on.amps(lamp).map_or(0.0, |amps| amps.0.abs());
             let says = CH01::says(ctx.part_name(lamp), Amps((amps * 1e3).round() / 1e3), &name);
-            (says, beside(ctx, lamp))
+            // Through a lamp that passes nothing the lead is open, and so it is beside it.
+            (says, if amps > OPEN { beside(ctx, lamp) } else { None })
         }
         _ => (CH01::says_no_lamp(&name), None),
     };

@@ -24,8 +24,8 @@ pub(super) const RULE: Rule = Rule {
 /// What clocks and the like take without harm, A (practice: up to 50 mA).
 const HARMLESS: f64 = 0.05;
 
-/// A car that stands this long is still to start, h (practice: a fortnight).
-const SOON: f64 = 14.0 * 24.0;
+/// A car that stands this long is still to start, h (practice: a week between drives).
+const SOON: f64 = 7.0 * 24.0;
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     // The first visit is of everything at rest. A drawing without a control has nothing to switch off.

@@ -26,24 +26,26 @@ pub(super) const RULE: Rule = Rule {
 const ALL_CORNERS: usize = 4;
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
-    let is_trailer = |load: &usize| {
-        ctx.part_name(ctx.after.wiring.loads[*load].part).to_lowercase().contains("trailer")
-    };
+    let is_trailer = |load: &usize| ctx.is_of_trailer(ctx.after.wiring.loads[*load].part);
     let of_role = |role: Role| -> Vec<usize> {
         ctx.with_role(role).into_iter().filter(|load| !is_trailer(load)).collect()
     };
-    let lamps = of_role(Role::Side);
-    if ctx.parts_of(lamps.iter().copied()).len() >= ALL_CORNERS {
-        let finding = finding(ctx, &lamps, LI06::side_lamps());
-        out.findings.extend(finding.map(|finding| finding.level(Level::Fault)));
-    }
-    let beams = of_role(Role::DipBeam);
-    let feeds_only_them = |fuse: usize| {
-        let mut others = (0..ctx.after.wiring.loads.len()).filter(|load| !beams.contains(load));
+    let feeds_but = |fuse: usize, is_meant: &dyn Fn(usize) -> bool| {
+        let mut others = (0..ctx.after.wiring.loads.len()).filter(|&load| !is_meant(load));
         !others.any(|load| last_fuses(ctx, load).contains(&fuse))
     };
-    // A fuse before the dip switch is the main one of the lamps, as most cars had it.
-    let is_behind_the_dip_switch = common_fuse(ctx, &beams).is_some_and(feeds_only_them);
+    let lamps = of_role(Role::Side);
+    let of_the_switch = |load| matches!(ctx.roles.load(load), Some(Role::Side | Role::Panel));
+    // A fuse before the lighting switch, or before the dip switch, is the main one of the lamps, as most cars had it.
+    let is_behind = common_fuse(ctx, &lamps).is_some_and(|fuse| feeds_but(fuse, &of_the_switch));
+    if is_behind && ctx.parts_of(lamps.iter().copied()).len() >= ALL_CORNERS {
+        let finding = finding(ctx, &lamps, LI06::side_lamps());
+        let level = if is_new(ctx, &lamps) { Level::Fault } else { Level::Advice };
+        out.findings.extend(finding.map(|finding| finding.level(level)));
+    }
+    let beams = of_role(Role::DipBeam);
+    let is_behind_the_dip_switch =
+        common_fuse(ctx, &beams).is_some_and(|fuse| feeds_but(fuse, &|load| beams.contains(&load)));
     if is_behind_the_dip_switch && ctx.parts_of(beams.iter().copied()).len() >= 2 {
         let finding = finding(ctx, &beams, LI06::dipped_beams());
         out.findings.extend(finding.map(|finding| finding.level(level_of_dips(ctx, &beams))));
@@ -53,12 +55,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 /// Both beams dark at once on a bend is what a new fuse must not bring; as found in a car that is altered elsewhere it is
 /// the car's own, and what was not said to be new or found is a fault.
 fn level_of_dips(ctx: &Ctx<'_>, beams: &[usize]) -> Level {
-    let fuse = common_fuse(ctx, beams).and_then(|fuse| ctx.after.wiring.links[fuse].kind.part());
-    match fuse.and_then(|part| ctx.car.part(part)).map(|part| part.standing) {
-        Some(Standing::ToFit) => Level::Danger,
-        _ if ctx.before.is_some() => Level::Advice,
-        _ => Level::Fault,
+    match (is_new(ctx, beams), ctx.before.is_some()) {
+        (true, _) => Level::Danger,
+        (false, true) => Level::Advice,
+        (false, false) => Level::Fault,
     }
+}
+
+/// Whether the one fuse of some lamps comes with the alteration. Most makers gave all side and tail lamps one.
+fn is_new(ctx: &Ctx<'_>, lamps: &[usize]) -> bool {
+    let fuse = common_fuse(ctx, lamps).and_then(|fuse| ctx.after.wiring.links[fuse].kind.part());
+    fuse.and_then(|part| ctx.car.part(part)).is_some_and(|part| part.standing == Standing::ToFit)
 }
 
 /// The last fuses on the ways to a consumer; a main fuse before fuses for each side is no trouble.

@@ -190,18 +190,26 @@ fn is_main(ctx: &Ctx<'_>, fuse: usize) -> bool {
 
 /// Trailer wiring has a code of its own (ISO 1724).
 fn is_on_trailer(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
-    ends.into_iter().filter_map(|end| ctx.after.wiring.terminal(end)).any(|(part, _)| {
-        ctx.car.part(part).is_some_and(|part| part.label.to_lowercase().contains("trailer"))
-    })
+    let mut parts = ends.into_iter().filter_map(|end| ctx.after.wiring.terminal(end));
+    parts.any(|(part, _)| ctx.is_of_trailer(part))
 }
 
 fn is_live(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
     ends.iter().any(|&end| ctx.after.live.reach(end) && !ctx.after.hard_earth[end])
 }
 
-/// Only for wires still to be run: one that is there has the colour it has.
+/// Only for wires still to be run: one that is there has the colour it has. In a plug, leads are told apart by colours
+/// that somebody chose together.
 fn recolour(ctx: &Ctx<'_>, wires: &[WireId], right: WireColour) -> Option<Edit> {
-    if !wires.iter().all(|wire| ctx.is_new(*wire)) {
+    let is_in_plug = |wire: &WireId| {
+        let mut parts = ctx
+            .wire(*wire)
+            .into_iter()
+            .flat_map(|wire| wire.ends())
+            .filter_map(|end| ctx.car.part(end.at.part()?));
+        parts.any(|part| part.type_name.starts_with("connector-"))
+    };
+    if !wires.iter().all(|wire| ctx.is_new(*wire) && !is_in_plug(wire)) {
         return None;
     }
     let edits = wires.iter().filter_map(|&id| {

@@ -8,8 +8,9 @@ use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::messages::{Common, SW01};
+use crate::relay_fix::relay_for_contact;
 use crate::rule::{Needs, Out, Rule};
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SW01",
@@ -111,6 +112,11 @@ fn finding(ctx: &Ctx<'_>, worst: &Worst) -> Finding {
             (true, false) => SW01::source_entered(),
             (false, _) => Common::practice(),
         })
+        .fix(
+            Common::fix_relay(),
+            Trust::Ask,
+            relay_for_contact(ctx, part, &worst.joins, worst.amps),
+        )
 }
 
 /// Each element with contacts and a known rating.

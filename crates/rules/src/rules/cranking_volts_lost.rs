@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::Visit;
-use loomwright_units::{Amps, Volts};
+use loomwright_units::{Amps, Volts, WireArea};
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
@@ -35,6 +35,9 @@ const BATTERY_HOLDS: f64 = 9.6;
 
 /// A starter that takes less does not turn, A.
 const TURNS: f64 = 20.0;
+
+/// Copper from which a lead is a cable that starters are fed by, mm² (practice: some of the smallest cars have 10).
+const LEAST_CABLE: f64 = 6.0;
 
 /// One side of a starter's circuit.
 struct Side {
@@ -149,7 +152,14 @@ fn thicker(ctx: &Ctx<'_>, wires: Vec<WireId>, over: f64, finding: Finding) -> Fi
         .into_iter()
         .map(|wire| Some((wire, size_above(ctx.wire(wire)?.copper()?.square_mm() * over * 1.2)?)))
         .collect();
-    let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
+    // A thin lead that starter current takes by mistake is not to be made a cable.
+    let are_cables = |sizes: &Vec<(WireId, WireArea)>| {
+        sizes.iter().all(|(wire, _)| {
+            let copper = ctx.wire(*wire).and_then(|wire| wire.copper());
+            copper.is_some_and(|copper| copper.square_mm() >= LEAST_CABLE)
+        })
+    };
+    let edit = sizes.filter(are_cables).and_then(|sizes| ctx.resize(&sizes));
     finding.fix(Common::run_thicker_cable(), Trust::Ask, edit)
 }
 

@@ -8,10 +8,11 @@ use loomwright_electrics::{PartState, Visit};
 use loomwright_units::Watts;
 
 use crate::ctx::{Ctx, is_shorted};
+use crate::flasher_fix::electronic_unit;
 use crate::messages::{Common, IN04};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
-use crate::{Finding, Level};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "IN04",
@@ -133,4 +134,5 @@ fn finding(ctx: &Ctx<'_>, unit: Unit, lamps: &[PartId], watts: f64, stays_lit: b
         .figure("watts", watts)
         .figure("marked_watts", unit.watts)
         .source(Common::practice_thermal_flasher())
+        .fix(IN04::fix(), Trust::Ask, electronic_unit(ctx, unit.part, watts))
 }

@@ -73,12 +73,12 @@ fn is_heard(ctx: &Ctx<'_>) -> bool {
     types.any(|part_type| part_type.elements.iter().any(is_thermal))
 }
 
-/// Whether a drawing of an alteration leaves the tell-tale out: the lamps are the car's own, and none is taken away.
+/// Whether a drawing leaves the tell-tale out: the lamps are the car's own, and none is taken away.
 fn may_be_left_out(ctx: &Ctx<'_>, lamps: &[usize]) -> bool {
     let parts = ctx.parts_of(lamps.iter().copied());
     let is_found = |id| ctx.car.part(id).is_some_and(|part| part.standing == Standing::AsFound);
     let takes_one = ctx.car.parts().values().any(|part| {
         part.standing == Standing::ToRemove && part.type_name.starts_with("warning-lamp")
     });
-    ctx.before.is_some() && parts.into_iter().all(is_found) && !takes_one
+    parts.into_iter().all(is_found) && !takes_one
 }

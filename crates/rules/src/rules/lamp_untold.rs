@@ -1,11 +1,14 @@
 //! Rear fog and reversing lamps that can be on without the driver knowing.
 
+use loomwright_circuit::{Control, PartId};
+
 use crate::Level;
 use crate::ctx::Ctx;
+use crate::feeds::Ways;
 use crate::messages::LI05;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LinkKind;
+use crate::wiring::{LinkKind, LoadKind, Spot};
 
 pub(super) const RULE: Rule = Rule {
     code: "LI05",
@@ -50,19 +53,46 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-/// Whether the gear lever works it: a contact on its way belongs to a control named after the gear.
+/// Whether the gear lever works it: a contact on its way belongs to a control named after the gear, or to a relay whose
+/// coil the gear lever works.
 fn is_geared(ctx: &Ctx<'_>, load: usize) -> bool {
     let side = &ctx.after;
     let Some((fed, _)) = side.fed_end(&side.wiring.loads[load]) else { return true };
     side.live.regular(fed).all(|way| {
         side.live.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
-            LinkKind::Contact { control, .. } => {
-                ctx.network.controls().get(control).is_some_and(|control| {
-                    let words = control.name.to_lowercase();
-                    words.contains("gear") || words.trim() == "reverse"
-                })
+            LinkKind::Contact { part, control, .. } => {
+                let named = ctx.network.controls().get(control);
+                named.is_some_and(is_gear) || named.is_none() && is_geared_relay(ctx, part)
             }
             _ => false,
         })
+    })
+}
+
+fn is_gear(control: &Control) -> bool {
+    let words = control.name.to_lowercase();
+    words.contains("gear") || words.trim() == "reverse"
+}
+
+/// Whether every way to a relay's coil, or home from it, leads through a contact that the gear lever works.
+fn is_geared_relay(ctx: &Ctx<'_>, relay: PartId) -> bool {
+    let side = &ctx.after;
+    let passes = |ways: &Ways, end: Spot| {
+        let mut to = ways.to(end).peekable();
+        to.peek().is_some()
+            && to.all(|way| {
+                ways.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
+                    LinkKind::Contact { control, .. } => {
+                        ctx.network.controls().get(control).is_some_and(is_gear)
+                    }
+                    _ => false,
+                })
+            })
+    };
+    let mut coils =
+        side.wiring.loads.iter().filter(|load| load.part == relay && load.kind == LoadKind::Coil);
+    coils.any(|coil| {
+        side.fed_end(coil)
+            .is_some_and(|(fed, home)| passes(&side.live, fed) || passes(&side.earth, home))
     })
 }

@@ -36,13 +36,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 && heads.iter().any(|&head| ctx.is_lit(visit, head))
         })
         .collect();
-    let is_trailer = |part: PartId| ctx.part_name(part).to_lowercase().contains("trailer");
     let mut dark: BTreeMap<usize, Vec<PartId>> = BTreeMap::new();
     for &side in &sides {
         let part = ctx.after.wiring.loads[side].part;
         let ever = ctx.visits().any(|(_, visit)| ctx.is_lit(visit, side));
         let shows = with_heads.iter().find(|(_, visit)| !ctx.is_lit(visit, side));
-        if let Some((visit_idx, _)) = shows.filter(|_| ever && !is_trailer(part)) {
+        if let Some((visit_idx, _)) = shows.filter(|_| ever && !ctx.is_of_trailer(part)) {
             dark.entry(*visit_idx).or_default().push(part);
         }
     }

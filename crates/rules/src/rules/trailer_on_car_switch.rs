@@ -25,7 +25,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
     let mut by_switch: BTreeMap<PartId, (BTreeSet<PartId>, BTreeSet<PartId>)> = BTreeMap::new();
     for load in side.wiring.loads.iter().filter(|load| load.kind.is_light()) {
-        if !ctx.part_name(load.part).to_lowercase().contains("trailer") {
+        if !ctx.is_of_trailer(load.part) {
             continue;
         }
         let Some((fed, _)) = side.fed_end(load) else { continue };

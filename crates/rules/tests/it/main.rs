@@ -17,6 +17,7 @@ mod once;
 mod pages;
 mod pumps;
 mod relay_box;
+mod relay_fix;
 mod sound;
 mod stages;
 mod supply;
