@@ -21,5 +21,5 @@ fn every_fix_offered_in_the_corpus_cures_and_brings_nothing_as_bad() {
     wrong.retain(|line| !is_bearable(line));
     assert_eq!(n_wrong - wrong.len(), BEARABLE.len(), "a line of BEARABLE holds no more");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(n_tried >= 180, "only {n_tried} fixes were tried");
+    assert!(n_tried >= 170, "only {n_tried} fixes were tried");
 }

@@ -24,8 +24,14 @@ pub(super) const RULE: Rule = Rule {
 /// What clocks and the like take without harm, A (practice: up to 50 mA).
 const HARMLESS: f64 = 0.05;
 
-/// A car that stands this long is still to start, h (practice: a week between drives).
-const SOON: f64 = 7.0 * 24.0;
+/// A car that stands this long is still to start, h (practice: a fortnight).
+const SOON: f64 = 14.0 * 24.0;
+
+/// What is meant to live with everything off may empty the battery in this, h (practice: a week between drives).
+const SOON_IF_MEANT: f64 = 7.0 * 24.0;
+
+/// Words for what is meant to live with everything off.
+const MEANT: [&str; 4] = ["clock", "alarm", "tracker", "memory"];
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     // The first visit is of everything at rest. A drawing without a control has nothing to switch off.
@@ -43,7 +49,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             continue;
         }
         let is_plugged_in = !taking.is_empty() && taking.iter().all(|part| is_socket(ctx, *part));
-        let level = if taking.iter().all(|part| is_socket(ctx, *part)) || hours > SOON {
+        let is_meant = taking.iter().all(|part| {
+            let name = ctx.part_name(*part).to_lowercase();
+            MEANT.iter().any(|word| name.contains(word))
+        });
+        let soon = if is_meant { SOON_IF_MEANT } else { SOON };
+        let level = if taking.iter().all(|part| is_socket(ctx, *part)) || hours > soon {
             Level::Advice
         } else {
             Level::Fault
