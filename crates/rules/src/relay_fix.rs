@@ -203,8 +203,8 @@ fn feed_point(ctx: &Ctx<'_>) -> Option<Anchor> {
 /// Brown in BS AU 7 for what is live at all times, red in the German code.
 fn feed_colour(ctx: &Ctx<'_>, source: &Anchor) -> Option<WireColour> {
     let known = |wire: &Wire| wire.ends().iter().any(|end| end.at == *source);
-    let at_source = ctx.car.wires().values().filter(|wire| known(wire));
-    at_source.filter_map(|wire| wire.colour).next().or_else(|| {
+    let mut at_source = ctx.car.wires().values().filter(|wire| known(wire));
+    at_source.find_map(|wire| wire.colour).or_else(|| {
         Some(WireColour::plain(match ctx.car.vehicle().colours {
             ColourCode::Din => Colour::Red,
             _ => Colour::Brown,
