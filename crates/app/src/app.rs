@@ -16,6 +16,7 @@ use crate::pages::SetPages;
 use crate::press::{Desk, Press};
 use crate::state::{Mode, Notice, PathFor, State};
 use crate::store::Store;
+use crate::texts::KeepingWords;
 use crate::theme::{self, Theme};
 use crate::view;
 use crate::worker::Worker;
@@ -202,8 +203,9 @@ impl App {
             return;
         }
         if let Err(error) = self.store.keep_work(&self.state.doc) {
-            self.state.notice =
-                Some(Notice::Refused(format!("Unsaved work is not kept: {error:#}")));
+            self.state.notice = Some(Notice::Refused(KeepingWords::unsaved_work_is_not_kept(
+                format_args!("{error:#}"),
+            )));
         }
         self.kept = (self.state.doc.revision, Instant::now());
     }

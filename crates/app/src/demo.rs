@@ -2,14 +2,13 @@
 
 use loomwright_circuit::{Car, Vehicle, load};
 
+use crate::texts::Demos;
+
 /// Names of the demo cars, and what each is for.
 pub(crate) const DEMOS: [(&str, &str); 3] = [
-    (
-        "Roadster with driving lamps",
-        "A whole car with an alteration; it is shown at the first start",
-    ),
-    ("Van with mistakes in it", "Finds what the rules find"),
-    ("Learner's sheet", "One small sheet to begin with"),
+    (Demos::roadster(), Demos::roadster_says()),
+    (Demos::van(), Demos::van_says()),
+    (Demos::learner(), Demos::learner_says()),
 ];
 
 /// Their files.

@@ -14,7 +14,7 @@ use std::thread::Thread;
 use std::time::Instant;
 
 use crate::state::PathFor;
-use crate::texts::PartWords;
+use crate::texts::{DialogWords, PartWords};
 
 /// What a dialog came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,20 +54,24 @@ impl Dialogs {
         if let Some(folder) = start.and_then(Path::parent) {
             dialog = dialog.set_directory(folder);
         }
-        let car_files =
-            |dialog: rfd::AsyncFileDialog| dialog.add_filter("Car files", &["loom.json"]);
-        let part_files =
-            |dialog: rfd::AsyncFileDialog| dialog.add_filter("Part types", &["loom-part.json"]);
+        let car_files = |dialog: rfd::AsyncFileDialog| {
+            dialog.add_filter(DialogWords::car_files(), &["loom.json"])
+        };
+        let part_files = |dialog: rfd::AsyncFileDialog| {
+            dialog.add_filter(DialogWords::part_types(), &["loom-part.json"])
+        };
         match purpose {
             PathFor::Open => {
                 let dialog = car_files(dialog)
-                    .add_filter("Sketches", &["sketch", "txt"])
-                    .add_filter("All files", &["*"])
-                    .set_title("Open a car file or sketch");
+                    .add_filter(DialogWords::sketches(), &["sketch", "txt"])
+                    .add_filter(DialogWords::all_files(), &["*"])
+                    .set_title(DialogWords::open_a_car_file_or_sketch());
                 self.wait(purpose, dialog.pick_file(), wake);
             }
             PathFor::Save => {
-                let dialog = car_files(dialog).set_title("Save the car file").set_file_name(name);
+                let dialog = car_files(dialog)
+                    .set_title(DialogWords::save_the_car_file())
+                    .set_file_name(name);
                 self.wait(purpose, dialog.save_file(), wake);
             }
             PathFor::Share => {
@@ -79,11 +83,11 @@ impl Dialogs {
                 self.wait(purpose, dialog.pick_file(), wake);
             }
             PathFor::Pack => {
-                let dialog = dialog.set_title("Folder for the garage pack");
+                let dialog = dialog.set_title(DialogWords::folder_for_the_garage_pack());
                 self.wait(purpose, dialog.pick_folder(), wake);
             }
             PathFor::Templates => {
-                let dialog = dialog.set_title("Folder of page templates");
+                let dialog = dialog.set_title(DialogWords::folder_of_page_templates());
                 self.wait(purpose, dialog.pick_folder(), wake);
             }
         }

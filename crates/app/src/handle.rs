@@ -37,6 +37,7 @@ use crate::opener::Opener;
 use crate::press::Press;
 use crate::state::{Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::{Settings, Store};
+use crate::texts::ActionSteps;
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
@@ -168,10 +169,10 @@ fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
     go_to(state, shell, shown);
     let sheet = car.sheets().get(&state.sheet).map_or("", |sheet| &*sheet.title);
     let says = match names.split_last() {
-        None => format!("{title}: done, on sheet {sheet}"),
-        Some((last, [])) => format!("{last} is new on sheet {sheet}, marked to fit"),
+        None => ActionSteps::done_on_sheet(title, sheet),
+        Some((last, [])) => ActionSteps::is_new_on_sheet_marked_to(last, sheet),
         Some((last, others)) => {
-            format!("{} and {last} are new on sheet {sheet}, marked to fit", others.join(", "))
+            ActionSteps::and_are_new_on_sheet_marked(others.join(", "), last, sheet)
         }
     };
     state.notice = Some(Notice::Said(says));

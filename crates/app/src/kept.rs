@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Car, Claim, Promise, PromiseId};
 use loomwright_electrics::{BrokenClaim, Exploration, Instead, Move, Network, WhatIf};
 
+use crate::texts::KeptWords;
 use crate::words::{column, trouble};
 
 /// How one promise is kept.
@@ -98,11 +99,11 @@ impl Teller<'_> {
         let claim = &self.promise.then[row.claim];
         let named = column(self.car, &(claim.part, claim.terminal.clone()));
         let does = match row.instead {
-            Instead::Missing => "not there",
+            Instead::Missing => KeptWords::not_there(),
             Instead::Does(state) => state.word(),
         };
         Broken {
-            says: format!("with {setting}, {named} is {does} and should be {}", claim.must.word()),
+            says: KeptWords::with_is_and_should_be(&setting, &named, does, claim.must.word()),
             moves: self.exploration.moves_to(row.visit),
             setting,
             visit: row.visit,
@@ -117,6 +118,10 @@ impl Teller<'_> {
             Some(format!("{} {}", control.name, control.positions.get(usize::from(*at))?.name))
         });
         let stands: Vec<String> = stands.collect();
-        if stands.is_empty() { "everything at rest".to_owned() } else { stands.join(", ") }
+        if stands.is_empty() {
+            KeptWords::everything_at_rest().to_owned()
+        } else {
+            stands.join(", ")
+        }
     }
 }

@@ -8,7 +8,7 @@ use loomwright_papers::{PageImage, Pages, pack};
 use loomwright_rules::Report;
 
 use crate::files;
-use crate::texts::Pressing;
+use crate::texts::{PressWords, Pressing};
 
 mod desk;
 mod options;
@@ -161,14 +161,16 @@ fn done(pages: &mut SetPages, desk: &Desk, job: Job) -> News {
                 *pages = Some(set);
                 News::Set { revision: copy.revision, names, sizes }
             }
-            Err(error) => News::Failed(format!("The pages cannot be set: {error:#}")),
+            Err(error) => {
+                News::Failed(PressWords::the_pages_cannot_be_set(format_args!("{error:#}")))
+            }
         },
         Job::Paint { page, pixels_per_pt } => match pages {
             Some(set) => match set.pages.render(page + 1, pixels_per_pt) {
                 Ok(image) => News::Painted { revision: set.revision, page, image },
-                Err(error) => News::Failed(format!("The page cannot be painted: {error}")),
+                Err(error) => News::Failed(PressWords::the_page_cannot_be_painted(&error)),
             },
-            None => News::Failed("No pages are set yet".to_owned()),
+            None => News::Failed(PressWords::no_pages_are_set_yet().to_owned()),
         },
         Job::Write { copy, folder, under_way } => {
             let written = write(&copy, &folder, &under_way);
@@ -214,7 +216,7 @@ fn print(
             let name = pages.names().get(page).map_or("", String::as_str);
             (pages.pdf_of(page + 1)?, format!("page {} {name}", page + 1))
         }
-        None => (pages.pdf()?, "garage pack".to_owned()),
+        None => (pages.pdf()?, PressWords::garage_pack().to_owned()),
     };
     let name = files::name_of(&[&copy.car.vehicle().name, &what].map(String::as_str).join(" "));
     if under_way.gives_up() {

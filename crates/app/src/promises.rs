@@ -8,6 +8,7 @@ use loomwright_circuit::{
 use loomwright_electrics::{Instead, Setting};
 
 use crate::state::{ClaimRow, Column, PromiseBox, Selection};
+use crate::texts::PromisedWords;
 use crate::theme::Theme;
 use crate::trial::Trial;
 
@@ -28,7 +29,7 @@ impl Verdict {
         match self {
             Self::Holds => "kept",
             Self::Broken => "broken",
-            Self::NotAsked => "not now",
+            Self::NotAsked => PromisedWords::not_now(),
         }
     }
 

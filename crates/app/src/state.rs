@@ -18,6 +18,7 @@ use loomwright_rules::{Level, SizeReason};
 use crate::action::Action;
 use crate::press::PaperOptions;
 use crate::store::Settings;
+use crate::texts::ModeWords;
 use crate::theme::{Scheme, Theme};
 use crate::tool::{Offer, Tool};
 use crate::what_if::{Suspect, is_asked};
@@ -52,9 +53,9 @@ impl Mode {
     /// The word on its button.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Draw => "Draw",
-            Self::Try => "Try",
-            Self::Papers => "Papers",
+            Self::Draw => ModeWords::draw(),
+            Self::Try => ModeWords::says_try(),
+            Self::Papers => ModeWords::papers(),
         }
     }
 }

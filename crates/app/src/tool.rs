@@ -16,7 +16,7 @@ use loomwright_drawing::Sheet as Laid;
 
 use crate::action::Action;
 use crate::state::{Pen, Selection};
-use crate::texts::Board;
+use crate::texts::{Board, ToolWords};
 
 pub use aim::{Aim, Way, aim, middle_of_selected};
 pub use bend::{
@@ -227,25 +227,16 @@ pub fn refusal(tool: &Tool, scene: &Scene<'_>) -> Option<(Point, String)> {
 pub fn hint(tool: &Tool) -> &'static str {
     match tool {
         Tool::Rest | Tool::Pressed { .. } => Board::at_rest(),
-        Tool::Boxing { .. } => "Selects what lies wholly inside the box",
+        Tool::Boxing { .. } => ToolWords::selects_what_lies_wholly_inside_the(),
         Tool::Bending(bend) => match bend.hold {
             Hold::Keys => Board::bending_by_keys(),
             Hold::Button(_) | Hold::Pointer(_) => Board::bending(),
         },
-        Tool::Moving { .. } => "Wires follow · Escape puts it back",
-        Tool::Running { .. } => {
-            "End on a terminal, on a wire to tap it, or on empty paper for a loose end · \
-             a sheet's card leads to that sheet · Escape gives up"
-        }
-        Tool::Aiming { from: None, .. } => {
-            "From which terminal? Click one, or go there by the arrows and take it with Enter · Escape gives up"
-        }
-        Tool::Aiming { .. } => {
-            "To which terminal? Click one, or go there by the arrows and take it with Enter · Escape gives up"
-        }
-        Tool::Placing { .. } => {
-            "Click to place · T turns, M mirrors · Shift places several · Escape gives up"
-        }
+        Tool::Moving { .. } => ToolWords::wires_follow_escape_puts_it_back(),
+        Tool::Running { .. } => ToolWords::end_on_a_terminal_on_a(),
+        Tool::Aiming { from: None, .. } => ToolWords::from_which_terminal_click_one_or(),
+        Tool::Aiming { .. } => ToolWords::to_which_terminal_click_one_or(),
+        Tool::Placing { .. } => ToolWords::click_to_place_t_turns_m(),
     }
 }
 
@@ -267,10 +258,12 @@ pub fn name_of_selection(car: &Car, rows: &Selection) -> String {
 /// A name of some rows for the history: the one row's name, or their number.
 pub fn name_of(car: &Car, parts: &[PartId], wires: &[WireId]) -> String {
     match (parts, wires) {
-        ([id], []) => car.part(*id).map_or_else(|| "a part".to_owned(), |part| part.label.clone()),
-        ([], [id]) => {
-            car.wire(*id).map_or_else(|| "a wire".to_owned(), |wire| format!("wire {}", wire.label))
+        ([id], []) => {
+            car.part(*id).map_or_else(|| ToolWords::a_part().to_owned(), |part| part.label.clone())
         }
+        ([], [id]) => car
+            .wire(*id)
+            .map_or_else(|| ToolWords::a_wire().to_owned(), |wire| format!("wire {}", wire.label)),
         _ => {
             let count = |n: usize, one: &str| match n {
                 0 => None,

@@ -23,6 +23,8 @@ pub use wrongs::{WrongHere, about, choices};
 use refusal::refusal;
 use sound::Sound;
 
+use crate::texts::TrialWords;
+
 /// A car being tried.
 #[derive(Debug, Clone)]
 pub struct Trial {
@@ -208,8 +210,8 @@ impl Trial {
             .iter()
             .find(|control| control.works.iter().any(|(id, _)| *id == part))
         else {
-            let label = car.part(part).map_or("This part", |part| &part.label);
-            return Err(format!("{label} has nothing to work"));
+            let label = car.part(part).map_or(TrialWords::this_part(), |part| &part.label);
+            return Err(TrialWords::has_nothing_to_work(label));
         };
         let (name, positions) = (control.name.clone(), control.positions.clone());
         let now = self.position(&name).map(|position| position.name.clone()).unwrap_or_default();
@@ -227,7 +229,7 @@ impl Trial {
                 Err(reason) => refusal = refusal.or(Some(reason)),
             }
         }
-        let says = refusal.unwrap_or_else(|| format!("{name} has only one position"));
+        let says = refusal.unwrap_or_else(|| TrialWords::has_only_one_position(&name));
         self.refused = Some(Refusal { control: name, says: says.clone() });
         Err(says)
     }

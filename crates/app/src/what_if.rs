@@ -10,6 +10,7 @@ use loomwright_electrics::{
     wire_study,
 };
 
+use crate::texts::WhatIfWords;
 use crate::words::trouble::{self, Seriousness};
 
 /// What is asked about.
@@ -130,13 +131,13 @@ fn is_about(fault: &Fault, suspect: Suspect) -> bool {
 }
 
 fn touch_row(car: &Car, exploration: &Exploration, study: &WireStudy) -> Row {
-    let question = format!("If it touches {}", trouble::metal(car));
+    let question = WhatIfWords::if_it_touches(trouble::metal(car));
     let worst = study.touches.iter().max_by(|a, b| {
         let rank = |verdict: Option<Verdict>| (verdict.is_none(), verdict);
         rank(a.worst.verdict).cmp(&rank(b.worst.verdict))
     });
     let Some(worst) = worst else {
-        let says = "It is never live in any setting.".to_owned();
+        let says = WhatIfWords::it_is_never_live_in_any().to_owned();
         let sign = (Sign::Well, "nothing");
         return Row { question, sign, says, more: Vec::new(), moves: None };
     };
@@ -146,18 +147,18 @@ fn touch_row(car: &Car, exploration: &Exploration, study: &WireStudy) -> Row {
     let sign = match study.verdict() {
         // The wire lives, but the place of touch may set fire to what is near.
         Some(Verdict::Safe) if study.touches.iter().any(|touch| touch.worst.sets_fire()) => {
-            (Sign::Fault, "wire survives")
+            (Sign::Fault, WhatIfWords::wire_survives())
         }
-        Some(Verdict::Safe) => (Sign::Well, "wire survives"),
-        Some(Verdict::Damaged) => (Sign::Fault, "cover damaged"),
+        Some(Verdict::Safe) => (Sign::Well, WhatIfWords::wire_survives()),
+        Some(Verdict::Damaged) => (Sign::Fault, WhatIfWords::cover_damaged()),
         Some(Verdict::Burns) => (Sign::Danger, "burns"),
-        None => (Sign::Fault, "size not known"),
+        None => (Sign::Fault, WhatIfWords::size_not_known()),
     };
     let opens = trouble::opens(car, &worst.worst);
     Row {
         question,
         sign,
-        says: format!("{least:.0} A to {most:.0} A; {opens}."),
+        says: WhatIfWords::a_to_a(format_args!("{least:.0}"), format_args!("{most:.0}"), &opens),
         more: trouble::cautions(study),
         moves: Some(exploration.moves_to(worst.worst.at.visit)),
     }
@@ -175,19 +176,19 @@ fn drain_row(car: &Car, network: &Network, id: PartId) -> Option<Row> {
     let (sign, says) = match battery.hours {
         Some(hours) => {
             let lasts = trouble::hours(hours);
-            let says = format!("It gives {}, and starts the car for {lasts}.", battery.amps);
+            let says = WhatIfWords::it_gives_and_starts_the_car(battery.amps, &lasts);
             // A car may stand for three weeks (practice).
             let is_long = hours > 24.0 * 21.0;
             ((if is_long { Sign::Well } else { Sign::Fault }, "drains"), says)
         }
-        None => ((Sign::Well, "rests"), "Nothing is taken from it.".to_owned()),
+        None => ((Sign::Well, "rests"), WhatIfWords::nothing_is_taken_from_it().to_owned()),
     };
     let more = if draws.is_empty() {
         Vec::new()
     } else {
-        vec![format!("Taken by {}.", trouble::few(&draws))]
+        vec![WhatIfWords::taken_by(trouble::few(&draws))]
     };
-    let question = "With everything off".to_owned();
+    let question = WhatIfWords::with_everything_off().to_owned();
     Some(Row { question, sign, says, more, moves: battery.hours.map(|_| Vec::new()) })
 }
 
@@ -205,7 +206,7 @@ fn fault_row(
     };
     let promises = broken.iter().filter_map(|broken| car.promises().get(&broken.promise));
     let more: Vec<String> = promises
-        .map(|promise| format!("Breaks the promise with {}.", crate::words::when(car, promise)))
+        .map(|promise| WhatIfWords::breaks_the_promise_with(crate::words::when(car, promise)))
         .collect();
     Row {
         question: question(car, &found.fault),
@@ -230,18 +231,18 @@ fn question(car: &Car, fault: &Fault) -> String {
         };
         let known = car.type_of(part);
         let n = known.map_or(1, |known| known.elements.iter().filter(|row| fed(row)).count());
-        if n < 2 { format!("If it {does}") } else { format!("If {terminal} {does}") }
+        if n < 2 { WhatIfWords::if_it(does) } else { WhatIfWords::says_if(terminal, does) }
     };
     match fault {
-        Fault::WireBroken(_) => "If it breaks".to_owned(),
-        Fault::WireTouches(_) => format!("If it touches {}", trouble::metal(car)),
+        Fault::WireBroken(_) => WhatIfWords::if_it_breaks().to_owned(),
+        Fault::WireTouches(_) => WhatIfWords::if_it_touches(trouble::metal(car)),
         Fault::LampFailed { part, between } => several(*part, &between[0], "fails"),
         Fault::FuseBlown(fuse) => several(fuse.part, &fuse.between.join("–"), "blows"),
         Fault::EarthPoor(_) => {
-            format!("If its earth corrodes to {} ohm", loomwright_electrics::POOR_EARTH_OHMS)
+            WhatIfWords::if_its_earth_corrodes_to_ohm(loomwright_electrics::POOR_EARTH_OHMS)
         }
-        Fault::RelayStuckIn(_) => "If it stays pulled in".to_owned(),
-        Fault::RelayStuckOut(_) => "If it does not pull in".to_owned(),
+        Fault::RelayStuckIn(_) => WhatIfWords::if_it_stays_pulled_in().to_owned(),
+        Fault::RelayStuckOut(_) => WhatIfWords::if_it_does_not_pull_in().to_owned(),
     }
 }
 
@@ -252,12 +253,12 @@ fn says(car: &Car, found: &Consequences) -> String {
     clauses
         .extend(found.opens.iter().map(|row| format!("{} opens", trouble::fuse(car, &row.fuse))));
     if !found.stops_engine.is_empty() {
-        clauses.push("the engine stops".to_owned());
+        clauses.push(WhatIfWords::the_engine_stops().to_owned());
     }
     let effects = [&found.wrong, &found.stops].map(|effects| trouble::effects(car, effects));
     clauses.extend(effects.into_iter().filter(|says| !says.is_empty()));
     if clauses.is_empty() {
-        return "Nothing else changes in any setting.".to_owned();
+        return WhatIfWords::nothing_else_changes_in_any_setting().to_owned();
     }
     crate::tool::sentence(&format!("{}.", clauses.join("; ")))
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::{Anchor, Car, Claim, PartId, Promise, WireId};
 use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError};
 
 use crate::state::Column;
+use crate::texts::CarWords;
 
 pub mod bench;
 pub mod trouble;
@@ -38,17 +39,15 @@ pub fn positions(network: &Network, setting: &Setting) -> BTreeMap<String, Strin
 pub fn setting_error(error: &SettingError) -> String {
     match error {
         SettingError::NoControl { control, known } if known.is_empty() => {
-            format!("there is no control '{control}'; this car has none")
+            CarWords::there_is_no_control_this_car(control)
         }
         SettingError::NoControl { control, known } => {
-            format!("there is no control '{control}'; this car has {}", known.join(", "))
+            CarWords::there_is_no_control_but(control, known.join(", "))
         }
         SettingError::NoPosition { control, position, known } => {
-            format!("{control} has no position '{position}'; it has {}", known.join(", "))
+            CarWords::has_no_position_it_has(control, position, known.join(", "))
         }
-        SettingError::Holds { control } => {
-            format!("{control} holds here: a breaker opens only where it carries more than it can")
-        }
+        SettingError::Holds { control } => CarWords::holds_here_a_breaker_opens_only(control),
         SettingError::Impossible { together } => impossible(together),
     }
 }
@@ -67,10 +66,10 @@ fn impossible(together: &[(String, String)]) -> String {
     });
     if let Some((pair, does)) = engine {
         let others: Vec<String> = together.iter().filter(|it| *it != pair).map(at).collect();
-        return format!("the engine cannot {does} with {}", others.join(" and "));
+        return CarWords::the_engine_cannot_with(does, others.join(" and "));
     }
     let all: Vec<String> = together.iter().map(at).collect();
-    format!("{} cannot go together in this car", all.join(" and "))
+    CarWords::cannot_go_together_in_this_car(all.join(" and "))
 }
 
 /// "1 state", "1,728 states".
@@ -98,16 +97,16 @@ pub fn visited(states: usize, settings: u128, (is_complete, is_exact): (bool, bo
     let settings = count(settings, "setting", "settings");
     let rest = match (is_complete, is_exact) {
         (true, _) => "",
-        (false, true) => ", which stand for all",
-        (false, false) => ", which is not all",
+        (false, true) => CarWords::which_stand_for_all(),
+        (false, false) => CarWords::which_is_not_all(),
     };
-    format!("{states} of {settings} visited{rest}")
+    CarWords::of_visited(&states, &settings, rest)
 }
 
 /// Moves in words: "ignition to on, lighting to head".
 pub fn moves(moves: &[Move]) -> String {
     if moves.is_empty() {
-        return "at rest".to_owned();
+        return CarWords::at_rest().to_owned();
     }
     let moves = moves.iter().map(|step| format!("{} to {}", step.control, step.position));
     moves.collect::<Vec<_>>().join(", ")
@@ -149,14 +148,14 @@ pub fn promised(car: &Car, promise: &Promise) -> String {
     let when: Vec<String> = promise
         .when
         .iter()
-        .map(|moment| format!("{} stands at {}", moment.control, moment.positions.join(" or ")))
+        .map(|moment| CarWords::stands_at(&moment.control, moment.positions.join(" or ")))
         .collect();
     let when = match &*when {
-        [] => "At all times".to_owned(),
-        when => format!("Whenever {}", when.join(" and ")),
+        [] => CarWords::at_all_times().to_owned(),
+        when => CarWords::whenever(when.join(" and ")),
     };
     let without = without(car, promise).map(|text| format!(", also {text}")).unwrap_or_default();
-    format!("{when}{without}, {}", claims(car, promise, " must be ", " and "))
+    format!("{when}{without}, {}", claims(car, promise, CarWords::must_be(), " and "))
 }
 
 /// What a promise asks of parts: "Left driving lamp is dark", one after the other.
@@ -185,9 +184,9 @@ pub fn column(car: &Car, (part, terminal): &Column) -> String {
 /// A control that moved by itself, in one sentence.
 pub fn followed(step: &Move) -> String {
     match (step.control.as_str(), step.position.as_str()) {
-        ("engine", "cranking") => "the starter turns the engine".to_owned(),
-        ("engine", "stopped") => "the engine stops: its ignition is not fed".to_owned(),
-        (control, position) => format!("{control} goes to {position} by itself"),
+        ("engine", "cranking") => CarWords::the_starter_turns_the_engine().to_owned(),
+        ("engine", "stopped") => CarWords::the_engine_stops_its_ignition_is().to_owned(),
+        (control, position) => CarWords::goes_to_by_itself(control, position),
     }
 }
 
@@ -195,27 +194,17 @@ pub fn followed(step: &Move) -> String {
 pub fn note(car: &Car, note: &Note) -> String {
     let rows = rows(car, &note.parts, &note.wires);
     match note.kind {
-        NoteKind::SizeAssumed => format!("no size is given for {rows}: taken as 1 mm²"),
-        NoteKind::LengthAssumed => format!("no length is given for {rows}: taken as 1 m"),
-        NoteKind::Afloat => format!("no path to the battery, so no volts are known: {rows}"),
-        NoteKind::Shorted => {
-            format!("a supply is shorted; only its own resistance limits the current: {rows}")
-        }
-        NoteKind::FigureMissing => format!("a figure is missing, so it was left out: {rows}"),
-        NoteKind::Buzzes => format!("never comes to rest: {rows}"),
-        NoteKind::FlashersDrift => {
-            format!(
-                "two flashers on the same lamps, which drift, so that these flash irregularly: {rows}"
-            )
-        }
-        NoteKind::NotExcited => format!(
-            "turns but does not give, as no current through its charge lamp has excited it: {rows}"
-        ),
-        NoteKind::NoSupply => "there is no battery".to_owned(),
-        NoteKind::PositionsDiffer => format!("these share a control but not its positions: {rows}"),
-        NoteKind::NotConverged => {
-            "the figures did not come to rest; they are the last ones found".to_owned()
-        }
+        NoteKind::SizeAssumed => CarWords::no_size_is_given_for_taken(&rows),
+        NoteKind::LengthAssumed => CarWords::no_length_is_given_for_taken(&rows),
+        NoteKind::Afloat => CarWords::no_path_to_the_battery_so(&rows),
+        NoteKind::Shorted => CarWords::a_supply_is_shorted_only_its(&rows),
+        NoteKind::FigureMissing => CarWords::a_figure_is_missing_so_it(&rows),
+        NoteKind::Buzzes => CarWords::never_comes_to_rest(&rows),
+        NoteKind::FlashersDrift => CarWords::two_flashers_on_the_same_lamps(&rows),
+        NoteKind::NotExcited => CarWords::turns_but_does_not_give_as(&rows),
+        NoteKind::NoSupply => CarWords::there_is_no_battery().to_owned(),
+        NoteKind::PositionsDiffer => CarWords::these_share_a_control_but_not(&rows),
+        NoteKind::NotConverged => CarWords::the_figures_did_not_come_to().to_owned(),
     }
 }
 

@@ -21,6 +21,7 @@ use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
 use crate::checked::{Checked, usual as usual_of, worst};
 use crate::kept::kept;
+use crate::texts::WorkerWords;
 use crate::what_if::{Found, Suspect};
 
 /// News from the thread.
@@ -179,7 +180,7 @@ fn run(job: &Job, past: &mut Option<Past>, before: &mut Option<AsFound>, desk: &
         leave(desk.shelf, None);
         desk.tell(News::Failed {
             revision: job.revision,
-            says: "The check failed on this car; the drawing itself is safe".to_owned(),
+            says: WorkerWords::the_check_failed_on_this_car().to_owned(),
         });
     }
 }

@@ -7,6 +7,7 @@ use loomwright_drawing::{Options, Sheet as Laid, lay_out_again};
 
 use super::{Analysis, with_findings};
 use crate::state::{FixAt, Selection, State};
+use crate::texts::PreviewWords;
 
 /// The shown sheet as a fix would leave it.
 #[derive(Debug, Clone)]
@@ -63,7 +64,7 @@ fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
     let pieces: [(&str, Vec<String>); 3] = [
         ("adds", named(&|change| change.before.is_none())),
         ("changes", named(&|change| change.before.is_some() && change.after.is_some())),
-        ("takes away", named(&|change| change.after.is_none())),
+        (PreviewWords::takes_away(), named(&|change| change.after.is_none())),
     ];
     let pieces = pieces.iter().filter(|(_, names)| !names.is_empty());
     let does: Vec<String> =
@@ -79,7 +80,7 @@ fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
     let elsewhere = sheets.first().filter(|_| !sheets.contains(&shown));
     let place = elsewhere
         .and_then(|sheet| car.sheets().get(sheet))
-        .map_or_else(String::new, |sheet| format!(", on sheet {}", sheet.title));
+        .map_or_else(String::new, |sheet| PreviewWords::on_sheet(&sheet.title));
     format!("{title}: {}{place}", does.join("; "))
 }
 

@@ -6,6 +6,7 @@ use crate::action::AcceptStep;
 use crate::files;
 use crate::handle::{Shell, edits, keep_settings};
 use crate::state::{AcceptBox, Notice, Question, State};
+use crate::texts::AcceptSteps;
 
 /// Carries out a step.
 pub(super) fn accept(state: &mut State, shell: &mut Shell<'_>, step: AcceptStep) {
@@ -42,12 +43,12 @@ fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
 fn take(state: &mut State, shell: &Shell<'_>) {
     let Some(Question::Accept(mut asked)) = state.question.take() else { return };
     if asked.reason.trim().is_empty() {
-        asked.error = Some("Say why this may stay as it is".to_owned());
+        asked.error = Some(AcceptSteps::say_why_this_may_stay_as().to_owned());
         state.question = Some(Question::Accept(asked));
         return;
     }
     if asked.by.trim().is_empty() {
-        asked.error = Some("Say who accepts it: a name or initials".to_owned());
+        asked.error = Some(AcceptSteps::say_who_accepts_it_a_name().to_owned());
         state.question = Some(Question::Accept(asked));
         return;
     }
@@ -63,7 +64,7 @@ fn take(state: &mut State, shell: &Shell<'_>) {
     }
     state.finding = None;
     state.why = None;
-    state.notice = Some(Notice::Said(format!("{} is accepted", asked.finding.title)));
+    state.notice = Some(Notice::Said(AcceptSteps::is_accepted(asked.finding.title)));
     let by = asked.by.trim();
     if state.settings.accepts != by {
         by.clone_into(&mut state.settings.accepts);
@@ -72,8 +73,13 @@ fn take(state: &mut State, shell: &Shell<'_>) {
 }
 
 fn withdraw(state: &mut State, id: AcceptedId) {
-    if edits::try_commit(state, "withdraw what was accepted".to_owned(), Edit::Withdraw(id)).is_ok()
+    if edits::try_commit(
+        state,
+        AcceptSteps::withdraw_what_was_accepted().to_owned(),
+        Edit::Withdraw(id),
+    )
+    .is_ok()
     {
-        state.notice = Some(Notice::Said("It counts as open again".to_owned()));
+        state.notice = Some(Notice::Said(AcceptSteps::it_counts_as_open_again().to_owned()));
     }
 }

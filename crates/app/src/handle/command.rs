@@ -15,7 +15,7 @@ use crate::handle::{
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
 };
-use crate::texts::{Board, Steps};
+use crate::texts::{Board, CommandSteps, Steps};
 use crate::theme::Scheme;
 use crate::tool::{Tool, name_of_selection};
 
@@ -126,7 +126,7 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::Mirror if !parts.is_empty() => {
             commit(state, format!("mirror {name}"), Edit::Mirror(parts));
         }
-        _ => state.notice = Some(Notice::Said("Select something first".to_owned())),
+        _ => state.notice = Some(Notice::Said(CommandSteps::select_something_first().to_owned())),
     }
 }
 
@@ -218,8 +218,8 @@ fn zoom_page(state: &mut State, command: Command) {
 fn add_sheet(state: &mut State) {
     let number = state.car().sheets().len() + 1;
     let before = state.car().last_id();
-    let sheet = Sheet { title: format!("Sheet {number}") };
-    commit(state, "new sheet".to_owned(), Edit::AddSheet(sheet));
+    let sheet = Sheet { title: CommandSteps::sheet(number) };
+    commit(state, CommandSteps::new_sheet().to_owned(), Edit::AddSheet(sheet));
     let new = state.car().sheets().keys().copied().find(|id| id.0 > before);
     if let Some(new) = new {
         state.sheet = new;

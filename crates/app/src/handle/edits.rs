@@ -14,7 +14,7 @@ use crate::action::Action;
 use crate::handle::named::Brings;
 use crate::handle::{Shell, bring_into_view, tidy};
 use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
-use crate::texts::{Board, Looking};
+use crate::texts::{Board, EditSteps, Looking};
 use crate::tool::{PITCH, Tool, name_of, new_part, refit, sentence, with_type};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
@@ -171,7 +171,7 @@ pub(super) fn set(state: &mut State, action: &Action) {
             let Some(mut wire) = car.wire(id).cloned() else { return };
             wire.insulation = insulation;
             (
-                format!("insulation of wire {}", wire.label),
+                EditSteps::insulation_of_wire(&wire.label),
                 write_wire(state.pen, id, wire.standing, wire),
             )
         }
@@ -182,14 +182,14 @@ pub(super) fn set(state: &mut State, action: &Action) {
                 Some(write_wire(state.pen, *id, wire.standing, wire))
             });
             let changed: Vec<Edit> = changed.collect();
-            (format!("insulation of {} wires", changed.len()), Edit::All(changed))
+            (EditSteps::insulation_of_wires(changed.len()), Edit::All(changed))
         }
         Action::SetFitting(id, is_to, fitting) => {
             let Some(mut wire) = car.wire(id).cloned() else { return };
             let end = if is_to { &mut wire.to } else { &mut wire.from };
             end.fitting = fitting;
             // A fitting is a fact of the lead, not another lead.
-            (format!("fitting of wire {}", wire.label), Edit::SetWire(id, wire))
+            (EditSteps::fitting_of_wire(&wire.label), Edit::SetWire(id, wire))
         }
         Action::Mark(standing) => (
             format!("mark {} {}", name_of(car, &parts, &wires), standing.words()),
@@ -197,12 +197,20 @@ pub(super) fn set(state: &mut State, action: &Action) {
         ),
         Action::SetVoltage(voltage) => {
             vehicle.voltage = voltage;
-            ("voltage of the car".to_owned(), Edit::SetVehicle(vehicle))
+            (EditSteps::voltage_of_the_car().to_owned(), Edit::SetVehicle(vehicle))
         }
-        Action::SetEarth(earth) => set_vehicle("earth polarity", Vehicle { earth, ..vehicle }),
-        Action::SetBody(body) => set_vehicle("body of the car", Vehicle { body, ..vehicle }),
-        Action::SetRegion(region) => set_vehicle("law of the car", Vehicle { region, ..vehicle }),
-        Action::SetColours(colours) => set_vehicle("colour code", Vehicle { colours, ..vehicle }),
+        Action::SetEarth(earth) => {
+            set_vehicle(EditSteps::earth_polarity(), Vehicle { earth, ..vehicle })
+        }
+        Action::SetBody(body) => {
+            set_vehicle(EditSteps::body_of_the_car(), Vehicle { body, ..vehicle })
+        }
+        Action::SetRegion(region) => {
+            set_vehicle(EditSteps::law_of_the_car(), Vehicle { region, ..vehicle })
+        }
+        Action::SetColours(colours) => {
+            set_vehicle(EditSteps::colour_code(), Vehicle { colours, ..vehicle })
+        }
         _ => return,
     };
     if let Action::SetFitting(id, is_to, _) = *action
@@ -316,7 +324,8 @@ pub(super) fn paste(state: &mut State, shell: &mut Shell<'_>, text: &str) {
         return;
     }
     let Ok(clip) = serde_json::from_str::<Clip>(text) else {
-        state.notice = Some(Notice::Refused("The clipboard holds no parts of a car".to_owned()));
+        state.notice =
+            Some(Notice::Refused(EditSteps::the_clipboard_holds_no_parts_of().to_owned()));
         return;
     };
     // It comes to the pointer, where that is on the sheet.

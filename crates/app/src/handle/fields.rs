@@ -12,7 +12,7 @@ use loomwright_units::{
 use crate::handle::edits::{try_commit, write_wire};
 use crate::handle::many::{left_out, many_change};
 use crate::state::{Field, Notice, State};
-use crate::texts::Board;
+use crate::texts::{Board, FieldSteps};
 use crate::tool::sentence;
 use crate::view::details::is_share;
 
@@ -77,7 +77,7 @@ fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String
         Field::SheetTitle(id) => {
             let is_same = state.car().sheets().get(id).is_none_or(|sheet| sheet.title == text);
             let edit = Edit::SetSheet(*id, Sheet { title: text.to_owned() });
-            Ok((!is_same).then(|| ("title of the sheet".to_owned(), edit)))
+            Ok((!is_same).then(|| (FieldSteps::title_of_the_sheet().to_owned(), edit)))
         }
         Field::NoteText(id) => Ok(state.car().notes().get(id).and_then(|note| {
             let edit = Edit::SetNote(*id, Note { text: text.to_owned(), ..note.clone() });
@@ -93,7 +93,7 @@ fn wire_change(state: &State, field: &Field, id: WireId, text: &str) -> Result<C
     let what = match field {
         Field::WireLabel(_) => {
             if text.is_empty() {
-                return Err("A wire needs a number, such as W12".to_owned());
+                return Err(FieldSteps::a_wire_needs_a_number_such().to_owned());
             }
             text.clone_into(&mut wire.label);
             "number"
@@ -118,7 +118,7 @@ fn wire_change(state: &State, field: &Field, id: WireId, text: &str) -> Result<C
     if wire == *known {
         return Ok(None);
     }
-    let label = format!("{what} of wire {}", known.label);
+    let label = FieldSteps::of_wire(what, &known.label);
     // A number or a note is a matter of the record; another colour, size or length is another lead.
     let edit = match field {
         Field::WireLabel(_) | Field::WireNote(_) => Edit::SetWire(id, wire),
@@ -145,7 +145,7 @@ fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Chang
     let what = match field {
         Field::PartLabel(_) => {
             if text.is_empty() {
-                return Err("A part needs a label, such as Left front indicator".to_owned());
+                return Err(FieldSteps::a_part_needs_a_label_such().to_owned());
             }
             text.clone_into(&mut part.label);
             "label"
@@ -169,9 +169,9 @@ fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Chang
             let answer = (!number.is_empty()).then_some(number);
             let Some(question) = PartSeen::question(key) else { return Ok(None) };
             if !part.seen.set(key, answer) {
-                return Err(format!("'{text}' is not understood; write {}", question.accepted()));
+                return Err(FieldSteps::is_not_understood_write(text, question.accepted()));
             }
-            "what is seen at the car"
+            FieldSteps::what_is_seen_at_the_car()
         }
         _ => {
             text.clone_into(&mut part.note);
@@ -216,7 +216,7 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
             }
             let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
             let (least, greatest) = (fact.least, fact.greatest);
-            format!("'{text}' is not understood; write a number from {least} to {greatest}{unit}")
+            FieldSteps::is_not_understood_write_a_number(text, least, greatest, &unit)
         }),
     }
 }
@@ -232,7 +232,11 @@ fn read_share(fact: &Fact, text: &str) -> Result<f64, String> {
             return said(error);
         }
         let (least, greatest) = (fact.least * 100.0, fact.greatest * 100.0);
-        format!("'{text}' is not understood; write a share from {least:.0} % to {greatest:.0} %")
+        FieldSteps::is_not_understood_write_a_share(
+            text,
+            format_args!("{least:.0}"),
+            format_args!("{greatest:.0}"),
+        )
     })
 }
 
@@ -240,15 +244,16 @@ fn first_used_change(car: &Car, text: &str) -> Result<Change, String> {
     let first_used = optional(text, |text| FirstUse::read(text).map_err(said))?;
     let vehicle = Vehicle { first_used, ..car.vehicle().clone() };
     let is_same = vehicle == *car.vehicle();
-    Ok((!is_same).then(|| ("first use of the car".to_owned(), Edit::SetVehicle(vehicle))))
+    Ok((!is_same)
+        .then(|| (FieldSteps::first_use_of_the_car().to_owned(), Edit::SetVehicle(vehicle))))
 }
 
 fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {
     let mut vehicle = car.vehicle().clone();
     let (what, place) = match field {
-        Field::VehicleName => ("name of the car", &mut vehicle.name),
-        Field::VehiclePurpose => ("purpose of the alteration", &mut vehicle.purpose),
-        _ => ("notes on the car", &mut vehicle.notes),
+        Field::VehicleName => (FieldSteps::name_of_the_car(), &mut vehicle.name),
+        Field::VehiclePurpose => (FieldSteps::purpose_of_the_alteration(), &mut vehicle.purpose),
+        _ => (FieldSteps::notes_on_the_car(), &mut vehicle.notes),
     };
     text.clone_into(place);
     (vehicle != *car.vehicle()).then(|| (what.to_owned(), Edit::SetVehicle(vehicle)))

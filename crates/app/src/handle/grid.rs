@@ -6,6 +6,7 @@ use crate::action::{Action, GridStep};
 use crate::command::Command;
 use crate::handle::{Shell, command, edits, handle};
 use crate::state::{Column, Grid, GridRow, Notice, Question, State};
+use crate::texts::GridSteps;
 use crate::words;
 
 /// Carries out a step. With the table closed, all but opening it does nothing.
@@ -31,14 +32,14 @@ pub(super) fn grid(state: &mut State, shell: &mut Shell<'_>, step: GridStep) {
         GridStep::Cell(row, column, must) => set_cell(state, &mut grid, row, &column, must),
         GridStep::When(row, when) => {
             let label = |car: &Car, changed: &Promise| {
-                format!("setting of a promise: {}", words::when(car, changed))
+                GridSteps::setting_of_a_promise(words::when(car, changed))
             };
             rewrite(state, &mut grid, row, &label, |promise| promise.when = when);
         }
         GridStep::Fuse(row, way, is_out) => {
             let label = |car: &Car, changed: &Promise| {
                 let without = words::without(car, changed);
-                let without = without.unwrap_or_else(|| "with all fuses in".to_owned());
+                let without = without.unwrap_or_else(|| GridSteps::with_all_fuses_in().to_owned());
                 format!("promise {without}: {}", words::setting(changed))
             };
             rewrite(state, &mut grid, row, &label, |promise| {
@@ -72,10 +73,7 @@ fn add_row(state: &mut State, shell: &Shell<'_>, grid: &mut Grid) {
     let row = Promise { when: when.collect(), without: Vec::new(), then: Vec::new() };
     let is_there = |known: &Promise| known.when == row.when && known.without.is_empty();
     if grid.rows(state.car()).any(|(_, known)| is_there(known)) {
-        let says = format!(
-            "There is a row for {} already: change that, or work the controls first",
-            words::setting(&row)
-        );
+        let says = GridSteps::there_is_a_row_for_already(words::setting(&row));
         state.notice = Some(Notice::Refused(says));
     } else {
         grid.open.push(row);
@@ -89,9 +87,9 @@ fn drop_row(state: &mut State, grid: &mut Grid, row: GridRow) {
         GridRow::Made(id) => {
             let Some(promise) = state.car().promises().get(&id) else { return };
             let when = words::when(state.car(), promise);
-            let label = format!("remove the promise: {when}");
+            let label = GridSteps::remove_the_promise(&when);
             if edits::try_commit(state, label, Edit::ErasePromise(id)).is_ok() {
-                state.notice = Some(Notice::Said(format!("No longer promised: {when}")));
+                state.notice = Some(Notice::Said(GridSteps::no_longer_promised(&when)));
             }
         }
     }
@@ -114,7 +112,7 @@ fn drop_column(state: &mut State, grid: &mut Grid, column: &Column) {
             steps.push(Edit::SetPromise(*id, changed));
         }
     }
-    let label = format!("ask nothing of {}", words::column(state.car(), column));
+    let label = GridSteps::ask_nothing_of(words::column(state.car(), column));
     if steps.is_empty() || edits::try_commit(state, label, Edit::All(steps)).is_ok() {
         grid.columns.retain(|known| known != column);
         grid.open.extend(open);
@@ -130,8 +128,8 @@ fn set_cell(
 ) {
     let named = words::column(state.car(), column);
     let label = |_: &Car, changed: &Promise| match must {
-        Some(must) => format!("promise: {named} {} with {}", must.word(), words::setting(changed)),
-        None => format!("ask nothing of {named} with {}", words::setting(changed)),
+        Some(must) => GridSteps::promise_with(&named, must.word(), words::setting(changed)),
+        None => GridSteps::ask_nothing_of_with(&named, words::setting(changed)),
     };
     rewrite(state, grid, row, &label, |promise| {
         let known = promise.then.iter().position(|claim| is_of(claim, column));

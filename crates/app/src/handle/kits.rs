@@ -7,6 +7,7 @@ use loomwright_sketch::{Kit, fitted};
 use crate::handle::edits::{new_rows, try_commit};
 use crate::handle::{Shell, bring_into_view};
 use crate::state::{Mode, Notice, State};
+use crate::texts::KitSteps;
 use crate::tool::{PITCH, Tool};
 
 /// Room between what stands and a kit, mm.
@@ -22,7 +23,7 @@ pub(super) fn fit(state: &mut State, shell: &mut Shell<'_>, name: &str) {
         return;
     }
     let Some((clip, area)) = arranged(kit, state.car()) else {
-        let says = format!("“{}” could not be drawn in this car", kit.title);
+        let says = KitSteps::could_not_be_drawn_in_this(&kit.title);
         state.notice = Some(Notice::Refused(says));
         return;
     };
@@ -82,10 +83,9 @@ fn says(kit: &Kit, car: &Car, before: u32) -> String {
         .collect();
     match loose.split_last() {
         None => format!("{title}: fitted"),
-        Some((last, [])) => format!("{title}: join the loose end of {last}; its note says to what"),
-        Some((last, others)) => format!(
-            "{title}: join the loose ends of {} and {last}; their notes say to what",
-            others.join(", ")
-        ),
+        Some((last, [])) => KitSteps::join_the_loose_end_of_its(title, last),
+        Some((last, others)) => {
+            KitSteps::join_the_loose_ends_of_and(title, others.join(", "), last)
+        }
     }
 }

@@ -10,7 +10,7 @@ use crate::files;
 use crate::handle::{Shell, fail, paths};
 use crate::own_type::slug;
 use crate::state::{Clash, Notice, OwnLibrary, PathFor, Question, State};
-use crate::texts::PartWords;
+use crate::texts::{LibrarySteps, PartWords};
 
 /// Carries out a step that concerns the library; whether it did.
 pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: &PartStep) -> bool {
@@ -100,7 +100,7 @@ fn with_ending(path: &Path) -> PathBuf {
 pub(super) fn take_in_file(state: &mut State, shell: &mut Shell<'_>, path: &Path) {
     use anyhow::Context as _;
     let read = files::read(path).and_then(|bytes| Ok(load_parts(&bytes)?));
-    match read.with_context(|| format!("cannot take in {}", path.display())) {
+    match read.with_context(|| LibrarySteps::cannot_take_in(path.display())) {
         Ok(types) => {
             state.question = None;
             take_in(state, shell, types.into_values().collect(), 0);

@@ -12,7 +12,7 @@ use crate::handle::{
 };
 use crate::opener::{Found, Outcome};
 use crate::state::{Document, Mode, Notice, PathBox, PathFor, Question, State};
-use crate::texts::OnDisk;
+use crate::texts::{OnDisk, PathSteps};
 use crate::{demo, files};
 
 /// Carries out a command that concerns files.
@@ -23,7 +23,8 @@ pub(super) fn command(state: &mut State, shell: &mut Shell<'_>, command: Command
             state.question = Some(Question::LoseChanges(next));
         }
         Command::New => {
-            let car = Car::new(Vehicle { name: "New car".to_owned(), ..Vehicle::default() });
+            let car =
+                Car::new(Vehicle { name: PathSteps::new_car().to_owned(), ..Vehicle::default() });
             replace(state, shell, Document::new(car, None));
             // An empty car has nothing to try or to print.
             state.mode = Mode::Draw;
@@ -62,7 +63,7 @@ pub(super) fn handle_path(
             state.papers.options.templates = Some(path);
         }
         PathFor::Templates => {
-            fail(state, &anyhow::anyhow!("there is no folder {}", path.display()));
+            fail(state, &anyhow::anyhow!(PathSteps::no_folder(path.display())));
         }
     }
 }
@@ -291,7 +292,7 @@ fn write(state: &mut State, shell: &mut Shell<'_>, path: &Path) -> bool {
             keep_settings(state, shell);
             shell.store.forget_work();
             let name = path.file_name().unwrap_or_default().to_string_lossy();
-            state.notice = Some(Notice::Said(format!("Saved as {name}")));
+            state.notice = Some(Notice::Said(PathSteps::saved_as(&name)));
             true
         }
         Err(error) => {

@@ -7,6 +7,7 @@ use crate::analysis::Analysis;
 use crate::handle::edits;
 use crate::promises::draft;
 use crate::state::{Notice, PromiseBox, Question, State, UsualRow};
+use crate::texts::PromiseSteps;
 
 /// Carries out a step.
 pub(super) fn promise(state: &mut State, analysis: &Analysis, step: PromiseStep) {
@@ -62,9 +63,9 @@ fn make(state: &mut State) {
     let Some(Question::Promise(mut asked)) = state.question.take() else { return };
     let promise = asked.promise();
     let refusal = if promise.then.is_empty() {
-        Some("Tick what must do something".to_owned())
+        Some(PromiseSteps::tick_what_must_do_something().to_owned())
     } else if state.car().promises().values().any(|known| *known == promise) {
-        Some("This is promised already".to_owned())
+        Some(PromiseSteps::this_is_promised_already().to_owned())
     } else {
         let label = format!("promise: {}", crate::words::when(state.car(), &promise));
         edits::try_commit(state, label, Edit::AddPromise(promise.clone())).err()
@@ -74,7 +75,7 @@ fn make(state: &mut State) {
         state.question = Some(Question::Promise(asked));
     } else {
         let says = crate::words::promise(state.car(), &promise);
-        state.notice = Some(Notice::Said(format!("Promised: {says}")));
+        state.notice = Some(Notice::Said(PromiseSteps::promised(&says)));
     }
 }
 
@@ -82,7 +83,7 @@ fn make(state: &mut State) {
 fn offer(state: &mut State, analysis: &Analysis) {
     let is_current = analysis.checked.revision == state.doc.revision;
     let Some(usual) = analysis.checked.usual.as_ref().filter(|_| is_current) else {
-        let says = "The car is still being checked; the usual promises are offered once it is";
+        let says = PromiseSteps::the_car_is_still_being_checked();
         state.notice = Some(Notice::Refused(says.to_owned()));
         return;
     };
@@ -95,7 +96,7 @@ fn offer(state: &mut State, analysis: &Analysis) {
     });
     let rows: Vec<UsualRow> = rows.collect();
     if rows.is_empty() {
-        let says = "Every promise that is usual for what this car has is made already";
+        let says = PromiseSteps::every_promise_that_is_usual_for();
         state.notice = Some(Notice::Said(says.to_owned()));
     } else {
         state.question = Some(Question::Usual(rows));
@@ -107,7 +108,9 @@ fn make_offered(state: &mut State) {
     let taken = rows.into_iter().filter(|row| row.is_taken);
     let edits: Vec<Edit> = taken.map(|row| Edit::AddPromise(row.promise)).collect();
     let n_made = edits.len();
-    if n_made > 0 && edits::try_commit(state, "usual promises".to_owned(), Edit::All(edits)).is_ok()
+    if n_made > 0
+        && edits::try_commit(state, PromiseSteps::usual_promises().to_owned(), Edit::All(edits))
+            .is_ok()
     {
         let word = if n_made == 1 { "promise" } else { "promises" };
         state.notice = Some(Notice::Said(format!("{n_made} {word} made")));

@@ -5,6 +5,7 @@ use loomwright_circuit::{Car, Edit, Part, PartId, Seen as _, Wire, WireId};
 use crate::action::SeenAt;
 use crate::handle::edits::commit;
 use crate::state::State;
+use crate::texts::SeenSteps;
 
 /// Sets or clears one answer.
 pub(super) fn set(state: &mut State, at: SeenAt, key: &str, answer: Option<&str>) {
@@ -28,7 +29,7 @@ pub(super) fn set(state: &mut State, at: SeenAt, key: &str, answer: Option<&str>
         }
     };
     if !edits.is_empty() {
-        commit(state, "what is seen at the car".to_owned(), Edit::All(edits));
+        commit(state, SeenSteps::what_is_seen_at_the_car().to_owned(), Edit::All(edits));
     }
 }
 

@@ -7,6 +7,7 @@ use std::process::{Command, Stdio};
 use loomwright_papers::Paper;
 
 use crate::files;
+use crate::texts::PrinterWords;
 
 /// What the desktop prints and shows papers with. Tests put programs of their own in place.
 #[derive(Debug, Clone)]
@@ -49,20 +50,20 @@ impl Desk {
         files::write(&path, pdf)?;
         let Some(printer) = &self.printer else {
             self.open(&path)?;
-            return Ok("Opened in the viewer for PDF: print from there".to_owned());
+            return Ok(PrinterWords::opened_in_the_viewer_for_pdf().to_owned());
         };
         match sent(printer, &path, name, paper) {
-            Ok(()) => Ok(format!("Sent to the printer: {name}")),
+            Ok(()) => Ok(PrinterWords::sent_to_the_printer(name)),
             Err(says) => {
                 self.open(&path)?;
-                Ok(format!("Opened in the viewer for PDF, since {says}: print from there"))
+                Ok(PrinterWords::opened_instead(&says))
             }
         }
     }
 
     fn open(&self, path: &Path) -> anyhow::Result<()> {
         let [program, before @ ..] = self.viewer.as_slice() else {
-            anyhow::bail!("no viewer for PDF is known; the papers are in {}", path.display());
+            anyhow::bail!(PrinterWords::no_viewer(path.display()));
         };
         let mut viewer = Command::new(program);
         viewer.args(before).arg(path);
@@ -73,10 +74,7 @@ impl Desk {
                 std::thread::spawn(move || drop(child.wait()));
                 Ok(())
             }
-            Err(_) => anyhow::bail!(
-                "neither a printer nor a viewer for PDF was found; the papers are in {}",
-                path.display()
-            ),
+            Err(_) => anyhow::bail!(PrinterWords::neither_printer_nor_viewer(path.display())),
         }
     }
 }
@@ -88,7 +86,7 @@ fn sent(printer: &OsString, path: &Path, title: &str, paper: Paper) -> Result<()
     // Drawings are to scale and labels are cut out: nothing may be shrunk to fit.
     service.args(["-t", title, "-o", &media, "-o", "print-scaling=none", "--"]).arg(path);
     let Ok(output) = service.stdin(Stdio::null()).output() else {
-        return Err("there is no print service here".to_owned());
+        return Err(PrinterWords::there_is_no_print_service_here().to_owned());
     };
     if output.status.success() {
         return Ok(());
@@ -97,8 +95,8 @@ fn sent(printer: &OsString, path: &Path, title: &str, paper: Paper) -> Result<()
     let says = says.lines().next().unwrap_or_default().trim().trim_end_matches('.');
     let says = says.rsplit(": ").next().unwrap_or_default().trim_start_matches("Error - ");
     Err(if says.is_empty() {
-        "the print service refused".to_owned()
+        PrinterWords::the_print_service_refused().to_owned()
     } else {
-        format!("the print service says: {says}")
+        PrinterWords::the_print_service_says(says)
     })
 }

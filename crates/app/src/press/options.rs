@@ -7,6 +7,7 @@ use loomwright_drawing::Palette;
 use loomwright_papers::{PackOptions, Paper};
 
 use crate::files;
+use crate::texts::PressOptionWords;
 
 /// What a person chooses for the pages.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -38,10 +39,10 @@ pub enum Shown {
 impl Shown {
     /// All of them, with the words of lists.
     pub const ALL: [(Self, &'static str); 4] = [
-        (Self::Marked, "alteration marked"),
-        (Self::Before, "as found"),
-        (Self::After, "after the alteration"),
-        (Self::Alteration, "alteration alone"),
+        (Self::Marked, PressOptionWords::alteration_marked()),
+        (Self::Before, PressOptionWords::as_found()),
+        (Self::After, PressOptionWords::after_the_alteration()),
+        (Self::Alteration, PressOptionWords::alteration_alone()),
     ];
 
     /// Which rows it keeps, and whether only what is altered.

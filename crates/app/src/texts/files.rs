@@ -62,4 +62,19 @@ texts! {
         some_time() = "some time ago";
         settings_damaged(place) = "The settings could not be read, so the usual ones are in use; the damaged file is kept as {place}";
     }
+
+    DialogWords {
+        car_files() = "Car files";
+        part_types() = "Part types";
+        sketches() = "Sketches";
+        all_files() = "All files";
+        open_a_car_file_or_sketch() = "Open a car file or sketch";
+        save_the_car_file() = "Save the car file";
+        folder_for_the_garage_pack() = "Folder for the garage pack";
+        folder_of_page_templates() = "Folder of page templates";
+    }
+
+    KeepingWords {
+        unsaved_work_is_not_kept(error) = "Unsaved work is not kept: {error}";
+    }
 }

@@ -18,6 +18,15 @@ texts! {
         progress(step, of) = "{step} of {of}";
     }
 
+    Demos {
+        roadster() = "Roadster with driving lamps";
+        roadster_says() = "A whole car with an alteration; it is shown at the first start";
+        van() = "Van with mistakes in it";
+        van_says() = "Finds what the rules find";
+        learner() = "Learner's sheet";
+        learner_says() = "One small sheet to begin with";
+    }
+
     Schemes {
         heading() = "Colours";
         day() = "Day";

@@ -10,4 +10,50 @@ texts! {
         by_sheet_name() = "List by sheet";
         list_level(level) = "List {level}";
     }
+
+    FindingWords {
+        tried_of_settings(thousands, of) = "tried {thousands} of {of} settings";
+        nothing_to_check_yet() = "nothing to check yet";
+        checked_there_is_nothing_to_switch() = "checked; there is nothing to switch";
+        every_setting_tried() = "every setting tried";
+        every_circuit_tried() = "every circuit tried";
+        tried_more_remain(settings) = "{settings} tried, more remain";
+        of_the_switches_of_the_car(count, count2) = "{count} of the switches, {count2} of the car";
+        nothing_found_the_rules_look_at() = "Nothing found. The rules look at what they know; look yourself too.";
+        nothing_found_so_far_what_touches() = "Nothing found so far. What touches and what fails is being looked at.";
+        the_whole_car() = "The whole car";
+        adds_up_from() = "Adds up from";
+        way_of_the_current() = "Way of the current";
+        findings() = "Findings";
+        not_listed(left_out) = "{left_out} not listed";
+    }
+
+    AcceptedWords {
+        found_no_longer(code) = "{code}, found no longer";
+        was_accepted(reason) = "Was accepted: {reason}";
+        accepted() = "Accepted";
+        withdraw() = "Withdraw";
+        it_counts_as_open_again() = "It counts as open again";
+        withdraw_named(id) = "Withdraw {id}";
+        show_me() = "Show me";
+        show_me_finding(finding_idx) = "Show me, finding {finding_idx}";
+    }
+
+    CardWords {
+        finding(finding_idx, title) = "Finding {finding_idx}: {title}";
+        shows_where_it_is() = "Shows where it is";
+        source(source) = "Source: {source}";
+        read_all_of_rule(code) = "Read all of rule {code}";
+        read_rule_finding(code, finding_idx) = "Read rule {code}, finding {finding_idx}";
+        the_drawing_shows_what_this_would() = "The drawing shows what this would change";
+        show_me() = "Show me";
+        goes_to_try_with_the_moves() = "Goes to Try with the moves made that show it";
+        goes_to_the_place_on_the() = "Goes to the place on the drawing";
+        accept() = "Accept …";
+        leaves_it_as_it_is_with() = "Leaves it as it is, with a reason that is kept";
+        accept_with_a_reason() = "Accept with a reason";
+        less() = "Less";
+        why() = "Why?";
+        the_rule_behind_it_and_where() = "The rule behind it, and where it comes from";
+    }
 }

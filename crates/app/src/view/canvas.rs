@@ -20,7 +20,7 @@ use crate::action::Action;
 use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Found, Tries};
+use crate::texts::{Canvas, Found, Tries};
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, Tool};
 use crate::trial::Trial;
@@ -318,11 +318,11 @@ fn callout(painter: &egui::Painter, part: Rect, says: &str, theme: &Theme) {
 fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
     let theme = state.theme();
     let lines: &[&str] = match state.mode {
-        Mode::Try => &["Nothing of this sheet is left after the alteration"],
+        Mode::Try => &[Canvas::nothing_of_this_sheet_is_left()],
         _ => &[
-            "An empty sheet",
-            "Drag a part here from the shelf, or press Ctrl+F and ask for it by name",
-            "Then drag from one terminal to another to run a wire",
+            Canvas::an_empty_sheet(),
+            Canvas::drag_a_part_here_from_the(),
+            Canvas::then_drag_from_one_terminal_to(),
         ],
     };
     let mut y = rect.top() + rect.height() * 0.62;

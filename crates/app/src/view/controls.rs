@@ -8,6 +8,7 @@ use crate::action::{Action, BenchStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::state::State;
+use crate::texts::Controls;
 use crate::theme::{Theme, medium, semibold};
 use crate::view::widgets::{elided_label, outlined};
 
@@ -98,7 +99,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Controls").font(semibold(17.0)).color(theme.ink));
+        ui.label(RichText::new(Controls::controls()).font(semibold(17.0)).color(theme.ink));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let response = outlined(ui, Command::Rest.text(), theme.ink);
             if response.clicked() {
@@ -109,7 +110,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
     });
     egui::ScrollArea::vertical().id_salt("controls").auto_shrink(false).show(ui, |ui| {
         if view.controls.is_empty() {
-            ui.label(RichText::new("This car has no switches yet").color(theme.muted));
+            ui.label(RichText::new(Controls::this_car_has_no_switches_yet()).color(theme.muted));
         }
         for (control_idx, control) in view.controls.iter().enumerate() {
             control_ui(ui, theme, (control_idx, control), actions);
@@ -150,8 +151,7 @@ fn control_ui(
             response
                 .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, is_chosen, &name));
             if *is_sprung {
-                let tip = "It stays here until you choose another; worked on the drawing, or held by its key, it \
-                           springs back";
+                let tip = Controls::it_stays_here_until_you_choose();
                 response = response.on_hover_text(tip);
             }
             if response.has_focus() {

@@ -7,7 +7,7 @@ use crate::action::{Action, DeskStep};
 use crate::find::matches;
 use crate::painter::{elided, paint_symbol};
 use crate::state::State;
-use crate::texts::{Board, Found};
+use crate::texts::{Board, CounterWords, Found};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::shelf::{answers, kits_answering};
 
@@ -174,7 +174,7 @@ pub fn counter_ui(
             actions.push(Action::CloseCounter);
         }
     }
-    let area = egui::Window::new("Parts counter")
+    let area = egui::Window::new(CounterWords::parts_counter())
         .title_bar(false)
         .resizable(false)
         .anchor(Align2::CENTER_TOP, vec2(0.0, 92.0))
@@ -196,7 +196,7 @@ fn take(row: &RowView, asked: &str, is_by_key: bool, actions: &mut Vec<Action>) 
 }
 
 fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
-    ui.label(RichText::new("Parts counter").font(semibold(16.0)).color(theme.ink));
+    ui.label(RichText::new(CounterWords::parts_counter()).font(semibold(16.0)).color(theme.ink));
     let mut text = view.text.clone();
     let response = ui
         .add(
@@ -206,7 +206,7 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(9, 6)),
         )
-        .accessible_name("Ask for a part");
+        .accessible_name(CounterWords::ask_for_a_part());
     if response.changed() {
         actions.push(Action::AskCounter(text));
     }
@@ -214,7 +214,7 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
     let room = ui.available_height() - 24.0;
     egui::ScrollArea::vertical().max_height(room).show(ui, |ui| rows_ui(ui, theme, view, actions));
     if view.rows.is_empty() {
-        let says = format!("Nothing answers to “{}”", view.text.trim());
+        let says = CounterWords::nothing_answers_to(view.text.trim());
         ui.label(RichText::new(says).color(theme.muted));
     }
     ui.add_space(2.0);

@@ -16,7 +16,7 @@ use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::measure::{Line, measured};
 use crate::state::{Field, State};
-use crate::texts::Measured;
+use crate::texts::{ManyDetails, Measured};
 use crate::theme::Theme;
 use crate::view::vehicle::{VehicleView, vehicle_ui, vehicle_view};
 use crate::view::widgets::{
@@ -100,7 +100,7 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
     let known: Vec<&Wire> = wires.iter().filter_map(|id| car.wire(*id)).collect();
     let many = |field, label, value: Option<Option<String>>| {
         let differ = value.is_none();
-        let hint = if differ { Measured::several() } else { "for all of them" };
+        let hint = if differ { Measured::several() } else { ManyDetails::for_all_of_them() };
         let view = FieldView::new(state, field, label, value.flatten().unwrap_or_default());
         (!wires.is_empty()).then(|| view.hint(hint))
     };
@@ -116,8 +116,8 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
         measured: measured(car, &analysis.checked, &state.selection),
         heading: crate::tool::name_of_selection(car, &state.selection),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
-        size: many(Field::ManySizes, "Size", shown_size),
-        colour: many(Field::ManyColours, "Colour", shown_colour),
+        size: many(Field::ManySizes, ManyDetails::size(), shown_size),
+        colour: many(Field::ManyColours, ManyDetails::colour(), shown_colour),
     }
 }
 
@@ -146,13 +146,13 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
         field_ui(ui, theme, field, actions);
     }
     if let Some(insulation) = view.insulation {
-        crate::view::widgets::row_ui(ui, theme, "Insulation", |ui| {
+        crate::view::widgets::row_ui(ui, theme, ManyDetails::insulation(), |ui| {
             let mut choices: Vec<_> =
                 wire::INSULATIONS.map(|kind| (Some(kind), wire::insulation_word(kind))).to_vec();
             if insulation.is_none() {
                 choices.insert(0, (None, Measured::several()));
             }
-            if let Some(Some(kind)) = list_ui(ui, "Insulation", &choices, insulation) {
+            if let Some(Some(kind)) = list_ui(ui, ManyDetails::insulation(), &choices, insulation) {
                 actions.push(Action::SetInsulations(kind));
             }
         });
@@ -179,9 +179,13 @@ fn common<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Option<T> {
 /// The three standings to choose from.
 fn standing_ui(ui: &mut Ui, theme: &Theme, standing: Option<Standing>, actions: &mut Vec<Action>) {
     let choices = [
-        (Some(Standing::AsFound), "as found", "It is there and stays"),
-        (Some(Standing::ToFit), "to fit", "The alteration brings it"),
-        (Some(Standing::ToRemove), "to remove", "The alteration takes it away"),
+        (Some(Standing::AsFound), ManyDetails::as_found(), ManyDetails::it_is_there_and_stays()),
+        (Some(Standing::ToFit), ManyDetails::to_fit(), ManyDetails::the_alteration_brings_it()),
+        (
+            Some(Standing::ToRemove),
+            ManyDetails::to_remove(),
+            ManyDetails::the_alteration_takes_it_away(),
+        ),
     ];
     let mut choose = |ui: &mut Ui| {
         ui.spacing_mut().button_padding.x = 6.0;
@@ -194,7 +198,7 @@ fn standing_ui(ui: &mut Ui, theme: &Theme, standing: Option<Standing>, actions: 
         // In a narrow panel the three words do without their label.
         ui.scope(choose);
     } else {
-        crate::view::widgets::row_ui(ui, theme, "Standing", &mut choose);
+        crate::view::widgets::row_ui(ui, theme, ManyDetails::standing(), &mut choose);
     }
 }
 

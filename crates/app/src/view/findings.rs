@@ -13,6 +13,7 @@ use loomwright_rules::{Finding, Level, Needs, help};
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::{Listing, State};
+use crate::texts::FindingWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::group_ui;
 use crate::words::{count, thousands};
@@ -87,7 +88,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         // A state is a setting and what the relays remember, so there may be more than settings.
         Progress::Visiting(states) if (*states as u128) < report.settings => {
             let of = thousands(report.settings);
-            format!("tried {} of {of} settings", thousands(*states as u128))
+            FindingWords::tried_of_settings(thousands(*states as u128), &of)
         }
         Progress::Visiting(states) => {
             format!("tried {}", count(*states as u128, "setting", "settings"))
@@ -95,12 +96,14 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         Progress::Done => {
             let settings = count(report.states as u128, "setting", "settings");
             match (report.is_complete, report.states) {
-                _ if state.car().parts().is_empty() => "nothing to check yet".to_owned(),
-                (true, 1) => "checked; there is nothing to switch".to_owned(),
-                (true, _) => "every setting tried".to_owned(),
+                _ if state.car().parts().is_empty() => {
+                    FindingWords::nothing_to_check_yet().to_owned()
+                }
+                (true, 1) => FindingWords::checked_there_is_nothing_to_switch().to_owned(),
+                (true, _) => FindingWords::every_setting_tried().to_owned(),
                 // Circuit by circuit.
-                (false, _) if report.is_exact => "every circuit tried".to_owned(),
-                (false, _) => format!("{settings} tried, more remain"),
+                (false, _) if report.is_exact => FindingWords::every_circuit_tried().to_owned(),
+                (false, _) => FindingWords::tried_more_remain(&settings),
             }
         }
         Progress::Failed(says) => says.clone(),
@@ -109,10 +112,9 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     FindingsView {
         progress,
         brings: state.brings,
-        extent: format!(
-            "{} of the switches, {} of the car",
+        extent: FindingWords::of_the_switches_of_the_car(
             count(report.settings, "setting", "settings"),
-            count(report.states as u128, "state", "states")
+            count(report.states as u128, "state", "states"),
         ),
         listing: state.listing.clone(),
         counts: analysis.counts(car),
@@ -121,11 +123,9 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
         empty: match analysis.progress {
             Progress::Done if report.reaches == Needs::Faults => {
-                "Nothing found. The rules look at what they know; look yourself too."
+                FindingWords::nothing_found_the_rules_look_at()
             }
-            Progress::Done => {
-                "Nothing found so far. What touches and what fails is being looked at."
-            }
+            Progress::Done => FindingWords::nothing_found_so_far_what_touches(),
             _ => "",
         },
     }
@@ -144,7 +144,7 @@ fn groups(state: &State, analysis: &Analysis) -> Vec<(Option<String>, Vec<CardVi
     }
     let heading = |sheet: Option<SheetId>| {
         let title = sheet.and_then(|id| car.sheets().get(&id)).map(|sheet| sheet.title.clone());
-        title.or_else(|| state.listing.by_sheet.then(|| "The whole car".to_owned()))
+        title.or_else(|| state.listing.by_sheet.then(|| FindingWords::the_whole_car().to_owned()))
     };
     groups.into_iter().map(|(sheet, cards)| (heading(sheet), cards)).collect()
 }
@@ -175,9 +175,12 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
 /// The way of the current that a finding is about.
 fn current(car: &Car, analysis: &Analysis, finding_idx: usize) -> Vec<(&'static str, String)> {
     let Some(traced) = analysis.traced(car, finding_idx) else { return Vec::new() };
-    let shares = traced.adds_up_from(car).map(|shares| ("Adds up from", shares));
+    let shares = traced.adds_up_from(car).map(|shares| (FindingWords::adds_up_from(), shares));
     // The lettering of the window has no arrows.
-    [("Way of the current", traced.way(car).replace('→', "›"))].into_iter().chain(shares).collect()
+    [(FindingWords::way_of_the_current(), traced.way(car).replace('→', "›"))]
+        .into_iter()
+        .chain(shares)
+        .collect()
 }
 
 /// The paragraph under "Why" on a rule's page, its lines joined.
@@ -196,7 +199,7 @@ pub fn findings_head_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new("Findings").font(semibold(17.0)).color(theme.ink));
+        ui.label(RichText::new(FindingWords::findings()).font(semibold(17.0)).color(theme.ink));
         let progress = RichText::new(&view.progress).font(plain(12.5)).color(theme.muted);
         ui.label(progress).on_hover_text(&view.extent);
     });
@@ -228,7 +231,7 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
         ui.label(RichText::new(view.empty).color(theme.muted));
     } else if n_open > n_listed {
         let left_out = count((n_open - n_listed) as u128, "finding", "findings");
-        ui.label(RichText::new(format!("{left_out} not listed")).color(theme.muted));
+        ui.label(RichText::new(FindingWords::not_listed(&left_out)).color(theme.muted));
     }
     accepted::accepted_ui(ui, theme, &view.accepted, actions);
     for text in &view.not_checked {

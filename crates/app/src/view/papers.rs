@@ -12,6 +12,7 @@ use crate::pages::SetPages;
 use crate::painter::elided;
 use crate::press::PaperOptions;
 use crate::state::{PageLook, PageSeen, State};
+use crate::texts::PaperWords;
 use crate::theme::{Theme, medium, plain, semibold};
 
 mod options;
@@ -45,7 +46,7 @@ pub fn papers_view(state: &State, pages: &SetPages) -> PapersView {
         page,
         size: pages.sizes.get(page).copied().unwrap_or([595.0, 842.0]),
         picture: pages.picture_of(page),
-        says: pages.failure.clone().unwrap_or_else(|| "Setting the pages…".to_owned()),
+        says: pages.failure.clone().unwrap_or_else(|| PaperWords::setting_the_pages().to_owned()),
         options: state.papers.options.clone(),
         seen: state.papers.seen,
         look: state.papers.look,
@@ -63,7 +64,7 @@ pub fn papers_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Ve
 }
 
 fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
-    ui.label(RichText::new("Garage pack").font(semibold(17.0)).color(theme.ink));
+    ui.label(RichText::new(PaperWords::garage_pack()).font(semibold(17.0)).color(theme.ink));
     ui.add_space(2.0);
     if let Some(options) = options::options_ui(ui, theme, &view.options, actions) {
         actions.push(Action::PaperOptions(options));
@@ -106,12 +107,16 @@ fn turn_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     }
     ui.horizontal(|ui| {
         let steps = [
-            ("\u{2039}", "Previous page", view.page.checked_sub(1)),
-            ("\u{203a}", "Next page", Some(view.page + 1).filter(|page| *page < n_pages)),
+            ("\u{2039}", PaperWords::previous_page(), view.page.checked_sub(1)),
+            (
+                "\u{203a}",
+                PaperWords::next_page(),
+                Some(view.page + 1).filter(|page| *page < n_pages),
+            ),
         ];
         for (idx, (word, name, to)) in steps.into_iter().enumerate() {
             if idx == 1 {
-                let says = format!("Page {} of {n_pages}", view.page + 1);
+                let says = PaperWords::page_of(view.page + 1, n_pages);
                 let label =
                     egui::Label::new(RichText::new(says).font(medium(13.5)).color(theme.ink));
                 ui.add_sized(vec2(ui.available_width() - 36.0, 22.0), label);
@@ -141,7 +146,7 @@ fn row_ui(
     actions: &mut Vec<Action>,
 ) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 28.0), Sense::click());
-    let label = format!("Page {}: {name}", page + 1);
+    let label = PaperWords::page(page + 1, name);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_shown, &label));
     let painter = ui.painter();
     if is_shown || response.hovered() || response.has_focus() {
@@ -232,7 +237,7 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     }
     let name = view.names.get(view.page).cloned().unwrap_or_default();
     let response = ui.interact(table, ui.scope_id().with("page"), Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The page {name}")));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, PaperWords::the_page(&name)));
     look_around(ui, &response, view, &lying, actions);
     turn_pages(ui, view, actions);
 }

@@ -16,18 +16,18 @@ use egui::{Id, RichText, Stroke, Ui, vec2};
 use crate::action::{Action, ClashAnswer, PartStep};
 use crate::analysis::Analysis;
 use crate::state::{PathBox, PathFor, Question, State};
-use crate::texts::PartWords;
+use crate::texts::{Asked, PartWords};
 use crate::theme::{Theme, medium, plain, semibold};
 
 /// What to heed before working on a car.
 pub const CAUTIONS: [&str; 7] = [
-    "Loomwright is for planning. It cannot see your car, and it never says that an alteration is legal or approved.",
-    "Disconnect the battery before you work: the earthed post first, and join it up last.",
-    "A lead-acid battery gives hundreds of amps into a spanner. Take off rings and watch straps; cover the live post.",
-    "Batteries give off gas and tanks give off vapour: no sparks, no flame, good air, and a fire extinguisher at hand.",
-    "Never rely on a jack: use stands. Let hot parts cool before you reach past them.",
-    "Lamps, indicators and horns fall under the road law and inspection rules of your country: look them up.",
-    "Where you are unsure, have a competent auto-electrician look before the battery goes back on.",
+    Asked::loomwright_is_for_planning_it(),
+    Asked::disconnect_the_battery_before_you(),
+    Asked::a_lead_acid_battery_gives_hundreds(),
+    Asked::batteries_give_off_gas_and_tanks(),
+    Asked::never_rely_on_a_jack_use(),
+    Asked::lamps_indicators_and_horns_fall(),
+    Asked::where_you_are_unsure_have_a(),
 ];
 
 /// Paints the question, if one waits.
@@ -174,20 +174,20 @@ fn answers(
 
 fn lose_ui(ui: &mut Ui, state: &State, next: &Action, actions: &mut Vec<Action>) {
     let theme = state.theme();
-    heading(ui, theme, "Save the changes?");
+    heading(ui, theme, Asked::save_the_changes());
     let name = &state.car().vehicle().name;
-    let name = if name.is_empty() { "This car" } else { name };
-    says(ui, theme, &format!("{name} has changes that are not saved."));
+    let name = if name.is_empty() { Asked::this_car() } else { name };
+    says(ui, theme, &Asked::has_changes_that_are_not_saved(name));
     let buttons = [
-        ("Do not save", Action::Discard(Box::new(next.clone()))),
-        ("Cancel", Action::CloseQuestion),
-        ("Save", Action::SaveThen(Box::new(next.clone()))),
+        (Asked::do_not_save(), Action::Discard(Box::new(next.clone()))),
+        (Asked::cancel(), Action::CloseQuestion),
+        (Asked::save(), Action::SaveThen(Box::new(next.clone()))),
     ];
     answers(ui, theme, &buttons, actions);
 }
 
 fn cautions_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-    heading(ui, theme, "Before you touch the car");
+    heading(ui, theme, Asked::before_you_touch_the_car());
     for text in CAUTIONS {
         ui.horizontal_top(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(12.0, 20.0), egui::Sense::hover());
@@ -196,17 +196,17 @@ fn cautions_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             ui.add(egui::Label::new(RichText::new(text).font(plain(14.0)).color(theme.ink)).wrap());
         });
     }
-    answers(ui, theme, &[("I have read this", Action::CloseQuestion)], actions);
+    answers(ui, theme, &[(Asked::i_have_read_this(), Action::CloseQuestion)], actions);
 }
 
 fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Action>) {
     let (title, word) = match path_box.purpose {
-        PathFor::Open => ("Open which file?", "Open"),
-        PathFor::Save => ("Save as which file?", "Save"),
-        PathFor::Pack => ("Write the pack into which folder?", "Write"),
-        PathFor::Templates => ("Take page templates from which folder?", "Take"),
-        PathFor::Share => (PartWords::share_title(), "Save"),
-        PathFor::TakeIn => (PartWords::take_in_title(), "Take"),
+        PathFor::Open => (Asked::open_which_file(), Asked::open()),
+        PathFor::Save => (Asked::save_as_which_file(), Asked::save()),
+        PathFor::Pack => (Asked::write_the_pack_into_which_folder(), Asked::write()),
+        PathFor::Templates => (Asked::take_page_templates_from_which(), Asked::take()),
+        PathFor::Share => (PartWords::share_title(), Asked::save()),
+        PathFor::TakeIn => (PartWords::take_in_title(), Asked::take()),
     };
     heading(ui, theme, title);
     let mut text = path_box.text.clone();
@@ -216,7 +216,7 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(8, 6)),
         )
-        .accessible_name("Path");
+        .accessible_name(Asked::path());
     if response.changed() {
         actions.push(Action::TypePath(text));
     }
@@ -229,13 +229,18 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
     if let Some(error) = &path_box.error {
         ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
     }
-    let note = "This desktop offers no file dialog, so type the path here.";
+    let note = Asked::this_desktop_offers_no_file_dialog();
     ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
-    answers(ui, theme, &[("Cancel", Action::CloseQuestion), (word, Action::TakePath)], actions);
+    answers(
+        ui,
+        theme,
+        &[(Asked::cancel(), Action::CloseQuestion), (word, Action::TakePath)],
+        actions,
+    );
 }
 
 fn failed_ui(ui: &mut Ui, theme: &Theme, text: &str, actions: &mut Vec<Action>) {
-    heading(ui, theme, "That did not work");
+    heading(ui, theme, Asked::that_did_not_work());
     says(ui, theme, text);
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+    answers(ui, theme, &[(Asked::close(), Action::CloseQuestion)], actions);
 }

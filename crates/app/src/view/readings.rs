@@ -8,7 +8,7 @@ use loomwright_units::{Amps, Volts};
 use crate::analysis::Analysis;
 use crate::promises::fed_at;
 use crate::state::State;
-use crate::texts::Tries;
+use crate::texts::{Readings, Tries};
 use crate::theme::{Theme, plain};
 use crate::trial::load;
 use crate::view::widgets::{fact_ui, heading_ui};
@@ -29,7 +29,7 @@ pub struct ReadingsView {
 /// Builds it.
 pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
     let mut view = ReadingsView {
-        heading: "Readings".to_owned(),
+        heading: Readings::readings().to_owned(),
         word: String::new(),
         rows: Vec::new(),
         notes: Vec::new(),
@@ -38,7 +38,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
     let solution = trial.solution(analysis.is_lit);
     let car = state.car();
     if !trial.settled.is_settled {
-        view.notes.push("A relay pulls in and drops out again and again: it buzzes".to_owned());
+        view.notes.push(Readings::a_relay_pulls_in_and_drops().to_owned());
     }
     if let Some(id) = state.selection.only_part()
         && let (Some(part), Some(part_type)) = (car.part(id), car.type_of(id))
@@ -47,21 +47,21 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         for terminal in &part_type.terminals {
             let volts =
                 solution.volts(id, &terminal.name).map_or_else(|| "floats".to_owned(), volts);
-            view.rows.push((format!("Terminal {}", terminal.name), volts));
+            view.rows.push((Readings::terminal(&terminal.name), volts));
         }
         if let Some(reading) = solution.part(id) {
             if reading.state != PartState::Passive {
                 reading.state.word().clone_into(&mut view.word);
             }
-            view.rows.push(("Current".to_owned(), amps(reading.amps)));
-            view.rows.push(("Across it".to_owned(), volts(reading.volts)));
-            view.rows.push(("Power".to_owned(), format!("{:.1} W", reading.watts.0)));
+            view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
+            view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
+            view.rows.push((Readings::power().to_owned(), format!("{:.1} W", reading.watts.0)));
             elements(part_type, &reading, &mut view.rows);
         }
     } else if let Some(id) = state.selection.only_wire()
         && let Some(wire) = car.wire(id)
     {
-        view.heading = format!("Wire {}", wire.label);
+        view.heading = Readings::wire(&wire.label);
         let rows = match solution.wire_end_amps(id) {
             None => vec![(Tries::carries(), Tries::not_there().to_owned())],
             // One that touches metal carries something else behind that.
@@ -75,7 +75,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             let share = format!("{:.0}", share * 100.0);
             view.rows.push((Tries::load().to_owned(), Tries::load_of(share, rating)));
         }
-        for (name, end) in [("Near end", &wire.from), ("Far end", &wire.to)] {
+        for (name, end) in [(Readings::near_end(), &wire.from), (Readings::far_end(), &wire.to)] {
             if let Anchor::Terminal { part, terminal } = &end.at {
                 let read =
                     solution.volts(*part, terminal).map_or_else(|| "floats".to_owned(), volts);
@@ -83,7 +83,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             }
         }
     } else {
-        view.notes.push("Click a part or a wire to read it".to_owned());
+        view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
 }
@@ -95,19 +95,23 @@ fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String,
         if let Some(light) = element.light {
             let fed_at = part_type.elements.get(element_idx).and_then(fed_at);
             let name = match fed_at {
-                Some(terminal) if n_lights > 1 => format!("Light of {terminal}"),
-                _ => "Light".to_owned(),
+                Some(terminal) if n_lights > 1 => Readings::light_of(terminal),
+                _ => Readings::light().to_owned(),
             };
             rows.push((name, format!("{:.0} %", light * 100.0)));
         }
         if let Some(seconds) = element.opens_within {
             let again = element.state == PartState::Cycles;
-            let name = if again { "Opens, cools and closes again within" } else { "Blows within" };
+            let name = if again {
+                Readings::opens_cools_and_closes_again_within()
+            } else {
+                Readings::blows_within()
+            };
             rows.push((name.to_owned(), seconds.to_string()));
         }
         for contact in &element.contacts {
             let [a, b] = &contact.joins;
-            rows.push((format!("Contact {a}–{b}"), amps(contact.amps)));
+            rows.push((Readings::contact(a, b), amps(contact.amps)));
         }
     }
 }

@@ -14,6 +14,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::painter::{in_lines, paint_symbol};
 use crate::state::{Pen, State};
+use crate::texts::ShelfWords;
 use crate::theme::{Theme, medium, plain};
 use crate::tool::{Tool, new_part};
 use crate::view::widgets::group_ui;
@@ -94,11 +95,11 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
     let response = ui
         .add(
             egui::TextEdit::singleline(&mut search)
-                .hint_text(egui::RichText::new("Find a part…").color(theme.muted))
+                .hint_text(egui::RichText::new(ShelfWords::find_a_part()).color(theme.muted))
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(9, 5)),
         )
-        .accessible_name("Find a part");
+        .accessible_name(ShelfWords::find_a_part_name());
     if response.changed() {
         actions.push(Action::SearchShelf(search));
     }
@@ -125,7 +126,7 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         }
         if view.groups.is_empty() && view.kits.groups.is_empty() {
             ui.add_space(12.0);
-            let text = format!("No part answers to “{}”", view.search.trim());
+            let text = ShelfWords::no_part_answers_to(view.search.trim());
             ui.label(egui::RichText::new(text).color(theme.muted));
         }
         ui.add_space(10.0);
@@ -134,18 +135,10 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
 
 /// What is drawn now: the car as it is, or what is to fit.
 fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
-    ui.label(egui::RichText::new("Pen").font(plain(13.5)).color(theme.muted));
+    ui.label(egui::RichText::new(ShelfWords::pen()).font(plain(13.5)).color(theme.muted));
     let choices = [
-        (
-            Pen::AsFound,
-            "as found",
-            "New parts and wires describe the car as it is; changing one corrects the record",
-        ),
-        (
-            Pen::ToFit,
-            "to fit",
-            "New parts and wires are to fit; changing an as-found wire makes a pair: the old one to remove, a new one to fit",
-        ),
+        (Pen::AsFound, ShelfWords::as_found(), ShelfWords::new_parts_and_wires_describe_the()),
+        (Pen::ToFit, ShelfWords::to_fit(), ShelfWords::new_parts_and_wires_are_to()),
     ];
     for (value, word, tip) in choices {
         let is_chosen = value == pen;
@@ -159,7 +152,7 @@ fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
             .fill(fill)
             .stroke(Stroke::new(1.0, edge));
         let response = ui.add(button).on_hover_text(tip);
-        let name = format!("Pen: {word}");
+        let name = ShelfWords::pen_named(word);
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &name));
         if response.clicked() && !is_chosen {
             actions.push(Action::Command(Command::SwitchPen));
@@ -241,7 +234,7 @@ fn offer_ui(
             ui.label(egui::RichText::new(own).color(theme.muted));
         }
         if !part_type.nicknames.is_empty() {
-            let names = format!("Also called {}", part_type.nicknames.join(", "));
+            let names = ShelfWords::also_called(part_type.nicknames.join(", "));
             ui.label(egui::RichText::new(names).color(theme.muted));
         }
     });

@@ -7,7 +7,7 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
 use crate::state::{Camera, Mode, Notice, PageLook, State};
-use crate::texts::{Pressing, Tries};
+use crate::texts::{Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint};
 use crate::view::widgets::outlined;
@@ -35,19 +35,15 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         (Some(Notice::Said(text)), _) => (text.clone(), false),
         (None, Mode::Draw) => {
             let aimed = match &state.tool {
-                Tool::Aiming { at: (part, name), .. } => state.car().part(*part).map(|part| {
-                    format!("{}.{name} · ", part.label)
-                }),
+                Tool::Aiming { at: (part, name), .. } => {
+                    state.car().part(*part).map(|part| format!("{}.{name} · ", part.label))
+                }
                 _ => None,
             };
             (aimed.unwrap_or_default() + hint(&state.tool), false)
         }
         (None, Mode::Try) => (Tries::hint().to_owned(), false),
-        (None, Mode::Papers) => (
-            "These pages go to the garage · Ctrl and wheel go nearer, a double click too · drag moves the page"
-                .to_owned(),
-            false,
-        ),
+        (None, Mode::Papers) => (StatusWords::these_pages_go_to_the_garage().to_owned(), false),
     };
     let under_way = state.desk.under_way.as_ref().filter(|(_, it)| !it.is_over());
     let busy = under_way.map(|(says, it)| match it.progress() {
@@ -127,10 +123,10 @@ fn busy_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
 
 fn zoom_ui(ui: &mut Ui, theme: &Theme, zoom: &str, actions: &mut Vec<Action>) {
     let buttons = [
-        (Command::ZoomIn, "+", "Nearer"),
-        (Command::FullSize, zoom, "Zoom"),
-        (Command::ZoomOut, "−", "Farther"),
-        (Command::WholeSheet, "Fit", "Whole sheet"),
+        (Command::ZoomIn, "+", StatusWords::nearer()),
+        (Command::FullSize, zoom, StatusWords::zoom()),
+        (Command::ZoomOut, "−", StatusWords::farther()),
+        (Command::WholeSheet, StatusWords::fit(), StatusWords::whole_sheet()),
     ];
     for (command, word, name) in buttons {
         let button = egui::Button::new(RichText::new(word).font(medium(13.0)).color(theme.ink))

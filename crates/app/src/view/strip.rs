@@ -8,7 +8,7 @@ use crate::command::{Command, key_text};
 use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Called, Looking, OnDisk, Schemes, Steps};
+use crate::texts::{Called, Looking, OnDisk, Schemes, Steps, StripWords};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
 
@@ -80,16 +80,16 @@ pub fn strip_view(state: &State) -> StripView {
     let name = &state.car().vehicle().name;
     let (to_fit, to_remove) = state.alteration();
     let alteration = match (to_fit, to_remove) {
-        (0, 0) => "no alteration yet".to_owned(),
-        (fit, 0) => format!("{fit} to fit"),
-        (0, remove) => format!("{remove} to remove"),
-        (fit, remove) => format!("{fit} to fit, {remove} to remove"),
+        (0, 0) => StripWords::no_alteration_yet().to_owned(),
+        (fit, 0) => StripWords::to_fit(fit),
+        (0, remove) => StripWords::to_remove(remove),
+        (fit, remove) => StripWords::to_fit_to_remove(fit, remove),
     };
     let file_name = |path: &std::path::PathBuf| {
         path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
     };
     StripView {
-        name: if name.is_empty() { "Unnamed car".to_owned() } else { name.clone() },
+        name: if name.is_empty() { StripWords::unnamed_car().to_owned() } else { name.clone() },
         edited: match (state.doc.is_copy, state.doc.is_edited) {
             (false, false) => "",
             (false, true) => OnDisk::edited(),
@@ -151,9 +151,10 @@ fn alteration_ui(
     let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         ui.set_width(340.0);
         egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
-            for (standing, heading) in
-                [(Standing::ToFit, "To fit"), (Standing::ToRemove, "To remove")]
-            {
+            for (standing, heading) in [
+                (Standing::ToFit, StripWords::heading_to_fit()),
+                (Standing::ToRemove, StripWords::heading_to_remove()),
+            ] {
                 let rows = view.altered.iter().filter(|row| row.standing == standing);
                 if rows.clone().next().is_some() {
                     ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
@@ -168,7 +169,7 @@ fn alteration_ui(
             }
         });
     });
-    response.on_hover_text("Lists what the alteration brings and takes away");
+    response.on_hover_text(StripWords::lists_what_the_alteration_brings());
 }
 
 fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView) {
@@ -184,7 +185,7 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     let name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
     let name_rect = Rect::from_min_size(pos2(left, y - name.size().y / 2.0), name.size());
     let response = ui.interact(name_rect, ui.scope_id().with("name"), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Car {}", view.name)));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, StripWords::car(&view.name)));
     if name.elided {
         response.on_hover_text(&view.name);
     }
@@ -194,7 +195,7 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
         let rect = Rect::from_min_size(edited_at, edited.size());
         let response = ui.interact(rect, ui.scope_id().with("edited"), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, view.edited));
-        response.on_hover_text("There are changes that are not saved");
+        response.on_hover_text(StripWords::there_are_changes_that_are_not());
     }
     ui.painter().galley(edited_at, edited, theme.strip_muted);
 }
@@ -268,7 +269,7 @@ fn step_ui(
     let key = key_text(ui.ctx(), command);
     let tip = match step {
         Some(step) => format!("{}: {step} ({key})", command.text()),
-        None => format!("Nothing to {} ({key})", command.text().to_lowercase()),
+        None => StripWords::nothing_to(command.text().to_lowercase(), &key),
     };
     if response.clicked() {
         actions.push(Action::Command(command));
@@ -355,10 +356,11 @@ fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
 }
 
 fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
-    let button =
-        egui::Button::new(RichText::new("Menu").font(medium(14.0)).color(theme.strip_text))
-            .fill(theme.strip)
-            .stroke(Stroke::new(1.0, theme.strip_edge));
+    let button = egui::Button::new(
+        RichText::new(StripWords::menu()).font(medium(14.0)).color(theme.strip_text),
+    )
+    .fill(theme.strip)
+    .stroke(Stroke::new(1.0, theme.strip_edge));
     let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         let n_before = actions.len();
         // On a small window the menu is scrolled.
@@ -380,9 +382,9 @@ fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Actio
 
 /// Files opened lately, and the demo cars.
 fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
-    ui.menu_button("Open recent", |ui| {
+    ui.menu_button(StripWords::open_recent(), |ui| {
         if view.recent.is_empty() {
-            ui.label("No files yet");
+            ui.label(StripWords::no_files_yet());
         }
         for (name, path) in &view.recent {
             if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
@@ -390,7 +392,7 @@ fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             }
         }
     });
-    ui.menu_button("Open a demo car", |ui| {
+    ui.menu_button(StripWords::open_a_demo_car(), |ui| {
         for (demo_idx, (name, says)) in DEMOS.iter().enumerate() {
             if ui.button(*name).on_hover_text(*says).clicked() {
                 actions.push(Action::OpenDemo(demo_idx));
@@ -445,7 +447,7 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             }
         }
     });
-    ui.menu_button("Size of everything", |ui| {
+    ui.menu_button(StripWords::size_of_everything(), |ui| {
         for percent in [80_u8, 100, 125, 150, 175, 200] {
             let factor = f32::from(percent) / 100.0;
             let is_chosen = (view.larger - factor).abs() < 0.01;

@@ -10,6 +10,7 @@ use crate::action::Action;
 use crate::command::Command;
 use crate::painter::elided;
 use crate::state::{Field, Mode, State};
+use crate::texts::TabWords;
 use crate::theme::{Theme, drafting_narrow, medium};
 use crate::tool::Tool;
 
@@ -75,7 +76,7 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                 .fill(theme.paper)
                 .stroke(Stroke::NONE);
             let response = ui.add(button).on_hover_text(Command::AddSheet.tip());
-            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "New sheet"));
+            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, TabWords::new_sheet()));
             if response.clicked() {
                 actions.push(Action::Command(Command::AddSheet));
             }
@@ -100,7 +101,7 @@ struct Tab<'a> {
 /// What is written on a card: its title, after its number where there are several.
 fn card_text(view: &TabsView, sheet_idx: usize) -> String {
     let title = view.sheets.get(sheet_idx).map_or("", |(_, title)| title);
-    let title = if title.is_empty() { "Untitled" } else { title };
+    let title = if title.is_empty() { TabWords::untitled() } else { title };
     match view.sheets.len() {
         1 => title.to_owned(),
         _ => format!("{}  {title}", sheet_idx + 1),
@@ -166,7 +167,7 @@ fn tab_ui(
     let size = vec2(galley.size().x + MARGIN, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response
-        .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, format!("Sheet {title}")));
+        .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, TabWords::sheet(title)));
     let is_cut = galley.elided;
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
@@ -198,11 +199,11 @@ fn tab_ui(
     }
     if may_change {
         response.context_menu(|ui| {
-            if ui.button("Rename this sheet").clicked() {
+            if ui.button(TabWords::rename_this_sheet()).clicked() {
                 actions.push(Action::RenameSheet(Some(id)));
             }
-            if ui.button("Erase this sheet").clicked() {
-                let label = format!("erase sheet {title}");
+            if ui.button(TabWords::erase_this_sheet()).clicked() {
+                let label = TabWords::erase_sheet(title);
                 actions.push(Action::Edit(label, Edit::EraseSheet(id)));
             }
         });
@@ -228,7 +229,7 @@ fn rename_ui(ui: &mut Ui, (id, title): (SheetId, &str), actions: &mut Vec<Action
         .font(drafting_narrow(15.0))
         .desired_width(120.0)
         .margin(egui::Margin::symmetric(8, 3));
-    let response = ui.add(edit).accessible_name("Title of the sheet");
+    let response = ui.add(edit).accessible_name(TabWords::title_of_the_sheet());
     if response.changed() {
         actions.push(Action::Typed(Field::SheetTitle(id), text));
     }

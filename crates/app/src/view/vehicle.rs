@@ -5,6 +5,7 @@ use loomwright_circuit::{Body, ColourCode, EarthPolarity, Region, SystemVoltage}
 
 use crate::action::Action;
 use crate::state::{Field, State};
+use crate::texts::VehicleDetails;
 use crate::theme::Theme;
 use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, list_ui, note_ui, row_ui};
 
@@ -43,7 +44,8 @@ pub(super) fn vehicle_view(state: &State) -> VehicleView {
     let field =
         |field, label: &str, value: &str| FieldView::new(state, field, label, value.to_owned());
     VehicleView {
-        name: field(Field::VehicleName, "Name", &vehicle.name).hint("what you call it"),
+        name: field(Field::VehicleName, VehicleDetails::name(), &vehicle.name)
+            .hint(VehicleDetails::what_you_call_it()),
         voltage: vehicle.voltage,
         earth: vehicle.earth,
         body: vehicle.body,
@@ -51,14 +53,18 @@ pub(super) fn vehicle_view(state: &State) -> VehicleView {
         region: vehicle.region,
         first_used: field(
             Field::FirstUsed,
-            "First used",
+            VehicleDetails::first_used(),
             &vehicle.first_used.map_or_else(String::new, |used| used.to_string()),
         )
         .hint("1968 or 1968-04-30"),
-        purpose: field(Field::VehiclePurpose, "What the alteration is for", &vehicle.purpose),
-        sheet: field(Field::SheetTitle(state.sheet), "This sheet", title),
-        counts: format!("{} parts, {} wires", car.parts().len(), car.wires().len()),
-        notes: field(Field::VehicleNotes, "Notes", &vehicle.notes),
+        purpose: field(
+            Field::VehiclePurpose,
+            VehicleDetails::what_the_alteration_is_for(),
+            &vehicle.purpose,
+        ),
+        sheet: field(Field::SheetTitle(state.sheet), VehicleDetails::this_sheet(), title),
+        counts: VehicleDetails::parts_wires(car.parts().len(), car.wires().len()),
+        notes: field(Field::VehicleNotes, VehicleDetails::notes(), &vehicle.notes),
     }
 }
 
@@ -69,42 +75,55 @@ pub(super) fn vehicle_ui(
     view: &VehicleView,
     actions: &mut Vec<Action>,
 ) {
-    heading_ui(ui, theme, "The car", "", theme.ink);
+    heading_ui(ui, theme, VehicleDetails::the_car(), "", theme.ink);
     field_ui(ui, theme, &view.name, actions);
-    row_ui(ui, theme, "Voltage", |ui| {
+    row_ui(ui, theme, VehicleDetails::voltage(), |ui| {
         let choices = [
             (SystemVoltage::Six, "6 V"),
             (SystemVoltage::Twelve, "12 V"),
             (SystemVoltage::TwentyFour, "24 V"),
         ];
-        actions.extend(list_ui(ui, "Voltage", &choices, view.voltage).map(Action::SetVoltage));
+        actions.extend(
+            list_ui(ui, VehicleDetails::voltage(), &choices, view.voltage).map(Action::SetVoltage),
+        );
     });
-    row_ui(ui, theme, "Earth", |ui| {
+    row_ui(ui, theme, VehicleDetails::earth(), |ui| {
         let choices =
             [(EarthPolarity::Negative, "negative"), (EarthPolarity::Positive, "positive")];
-        actions.extend(list_ui(ui, "Earth", &choices, view.earth).map(Action::SetEarth));
+        actions.extend(
+            list_ui(ui, VehicleDetails::earth(), &choices, view.earth).map(Action::SetEarth),
+        );
     });
-    row_ui(ui, theme, "Body", |ui| {
-        let choices = [(Body::Steel, "steel"), (Body::CarriesNoCurrent, "glass-fibre or wood")];
-        actions.extend(list_ui(ui, "Body", &choices, view.body).map(Action::SetBody));
-    });
-    row_ui(ui, theme, "Colour code", |ui| {
+    row_ui(ui, theme, VehicleDetails::body(), |ui| {
         let choices = [
-            (ColourCode::BsAu7, "BS AU 7"),
-            (ColourCode::BsAu7a, "BS AU 7a:1983"),
-            (ColourCode::Din, "DIN 72551"),
-            (ColourCode::None, "its own, or none"),
+            (Body::Steel, "steel"),
+            (Body::CarriesNoCurrent, VehicleDetails::glass_fibre_or_wood()),
         ];
-        actions.extend(list_ui(ui, "Colour code", &choices, view.colours).map(Action::SetColours));
+        actions
+            .extend(list_ui(ui, VehicleDetails::body(), &choices, view.body).map(Action::SetBody));
     });
-    row_ui(ui, theme, "Lamp rules", |ui| {
-        let mut choices = vec![(None, "not said")];
+    row_ui(ui, theme, VehicleDetails::colour_code(), |ui| {
+        let choices = [
+            (ColourCode::BsAu7, VehicleDetails::bs_au_7()),
+            (ColourCode::BsAu7a, VehicleDetails::bs_au_7a_1983()),
+            (ColourCode::Din, "DIN 72551"),
+            (ColourCode::None, VehicleDetails::its_own_or_none()),
+        ];
+        actions.extend(
+            list_ui(ui, VehicleDetails::colour_code(), &choices, view.colours)
+                .map(Action::SetColours),
+        );
+    });
+    row_ui(ui, theme, VehicleDetails::lamp_rules(), |ui| {
+        let mut choices = vec![(None, VehicleDetails::not_said())];
         choices.extend(Region::ALL.map(|region| (Some(region), region.words())));
-        actions.extend(list_ui(ui, "Lamp rules", &choices, view.region).map(Action::SetRegion));
+        actions.extend(
+            list_ui(ui, VehicleDetails::lamp_rules(), &choices, view.region).map(Action::SetRegion),
+        );
     });
     field_ui(ui, theme, &view.first_used, actions);
     field_ui(ui, theme, &view.sheet, actions);
-    fact_ui(ui, theme, "Holds", &view.counts);
+    fact_ui(ui, theme, VehicleDetails::holds(), &view.counts);
     note_ui(ui, theme, &view.purpose, actions);
     note_ui(ui, theme, &view.notes, actions);
 }

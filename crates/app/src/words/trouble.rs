@@ -9,6 +9,7 @@ use loomwright_electrics::{
 use loomwright_units::Seconds;
 
 use crate::promises::fed_at;
+use crate::texts::TroubleWords;
 
 /// How much a fault matters, the worst first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,12 +49,12 @@ impl Seriousness {
     /// In a word or two.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Hot => "gets hot",
-            Self::EngineStops => "engine stops",
-            Self::BreaksPromise => "breaks a promise",
-            Self::Wrong => "works wrongly",
+            Self::Hot => TroubleWords::gets_hot(),
+            Self::EngineStops => TroubleWords::engine_stops(),
+            Self::BreaksPromise => TroubleWords::breaks_a_promise(),
+            Self::Wrong => TroubleWords::works_wrongly(),
             Self::Stops => "stops",
-            Self::Unnoticed => "changes nothing else",
+            Self::Unnoticed => TroubleWords::changes_nothing_else(),
         }
     }
 }
@@ -61,8 +62,8 @@ impl Seriousness {
 /// The metal that a chafed wire touches.
 pub fn metal(car: &Car) -> &'static str {
     match car.vehicle().body {
-        Body::Steel => "the body",
-        Body::CarriesNoCurrent => "the engine",
+        Body::Steel => TroubleWords::the_body(),
+        Body::CarriesNoCurrent => TroubleWords::the_engine(),
     }
 }
 
@@ -70,20 +71,20 @@ pub fn metal(car: &Car) -> &'static str {
 pub fn fault(car: &Car, fault: &Fault) -> String {
     let part = |id: &PartId| part(car, *id);
     match fault {
-        Fault::WireBroken(id) => format!("{} is broken", wire(car, *id)),
+        Fault::WireBroken(id) => TroubleWords::is_broken(wire(car, *id)),
         Fault::WireTouches(id) => format!("{} touches {}", wire(car, *id), metal(car)),
         Fault::LampFailed { part, between } => {
-            format!("{} has failed", element(car, *part, between))
+            TroubleWords::has_failed(element(car, *part, between))
         }
-        Fault::FuseBlown(blown) => format!("{} has blown", fuse(car, blown)),
+        Fault::FuseBlown(blown) => TroubleWords::has_blown(fuse(car, blown)),
         Fault::EarthPoor(id) => {
             let is_point = car.type_of(*id).is_some_and(|known| known.terminals.len() == 1);
-            let of = if is_point { "" } else { "the earth of " };
+            let of = if is_point { "" } else { TroubleWords::the_earth_of() };
             let ohms = loomwright_electrics::POOR_EARTH_OHMS;
-            format!("{of}{} has corroded to {ohms} ohm", part(id))
+            TroubleWords::has_corroded_to_ohm(of, part(id), ohms)
         }
-        Fault::RelayStuckIn(id) => format!("{} stays pulled in", part(id)),
-        Fault::RelayStuckOut(id) => format!("{} does not pull in", part(id)),
+        Fault::RelayStuckIn(id) => TroubleWords::stays_pulled_in(part(id)),
+        Fault::RelayStuckOut(id) => TroubleWords::does_not_pull_in(part(id)),
     }
 }
 
@@ -127,7 +128,7 @@ pub fn effects(car: &Car, effects: &[Effect]) -> String {
     let names = effects.iter().map(|effect| {
         let name = element(car, effect.part, &effect.between);
         let is_drained = (effect.was, effect.now) == (PartState::Takes, PartState::Gives);
-        (if is_drained { "no longer charged" } else { effect.now.word() }, name)
+        (if is_drained { TroubleWords::no_longer_charged() } else { effect.now.word() }, name)
     });
     grouped(names)
 }
@@ -151,7 +152,7 @@ pub fn few(names: &[String]) -> String {
     if names.len() <= FEW + 1 {
         return names.join(", ");
     }
-    format!("{} and {} more", names[..FEW].join(", "), names.len() - FEW)
+    TroubleWords::and_more(names[..FEW].join(", "), names.len() - FEW)
 }
 
 /// So many names are read; more are skimmed.
@@ -159,7 +160,7 @@ const FEW: usize = 4;
 
 /// A fuse that opens: "F1 opens at 130 A, within 0.1 s".
 pub fn opening(car: &Car, opening: &Opening) -> String {
-    format!("{} at {}, within {}", fuse(car, &opening.fuse), opening.amps, time(opening.within))
+    TroubleWords::at_within(fuse(car, &opening.fuse), opening.amps, time(opening.within))
 }
 
 /// A wire that gets hot: "W1 (320 A, burns)".
@@ -177,7 +178,7 @@ const BURNING: f64 = 400.0;
 /// What a part does instead of what was promised.
 pub fn instead(instead: Instead) -> &'static str {
     match instead {
-        Instead::Missing => "not there",
+        Instead::Missing => TroubleWords::not_there(),
         Instead::Does(state) => state.word(),
     }
 }
@@ -195,10 +196,10 @@ pub fn broken(car: &Car, broken: &BrokenPromise) -> String {
 /// What becomes of a wire, in words.
 pub fn verdict(verdict: Option<Verdict>) -> &'static str {
     match verdict {
-        Some(Verdict::Safe) => "the wire survives",
-        Some(Verdict::Damaged) => "its cover is damaged",
-        Some(Verdict::Burns) => "it burns",
-        None => "its size is not given",
+        Some(Verdict::Safe) => TroubleWords::the_wire_survives(),
+        Some(Verdict::Damaged) => TroubleWords::its_cover_is_damaged(),
+        Some(Verdict::Burns) => TroubleWords::it_burns(),
+        None => TroubleWords::its_size_is_not_given(),
     }
 }
 
@@ -207,10 +208,10 @@ pub fn opens(car: &Car, outcome: &Outcome) -> String {
     let devices: Vec<String> = outcome.devices.iter().map(|device| fuse(car, device)).collect();
     let devices = devices.join(", then ");
     match outcome.clears {
-        _ if devices.is_empty() => "nothing opens".to_owned(),
-        None => format!("{devices} opens, but current flows on"),
-        Some([least, most]) if least.0 <= 0.0 => format!("{devices} opens within {}", time(most)),
-        Some([least, most]) => format!("{devices} opens after {} to {}", time(least), time(most)),
+        _ if devices.is_empty() => TroubleWords::nothing_opens().to_owned(),
+        None => TroubleWords::opens_but_current_flows_on(&devices),
+        Some([least, most]) if least.0 <= 0.0 => TroubleWords::opens_within(&devices, time(most)),
+        Some([least, most]) => TroubleWords::opens_after_to(&devices, time(least), time(most)),
     }
 }
 
@@ -233,22 +234,25 @@ pub fn contact(touch: &Touch) -> String {
 pub fn cautions(study: &WireStudy) -> Vec<String> {
     let mut cautions = Vec::new();
     let kind = |touch: &Touch| match &*contact(touch) {
-        "hard" => "hard touch".to_owned(),
-        ohms => format!("touch of {ohms}"),
+        "hard" => TroubleWords::hard_touch().to_owned(),
+        ohms => TroubleWords::touch_of(ohms),
     };
     let burning = study.touches.iter().filter_map(|touch| Some((touch, touch.worst.burns_after?)));
     if let Some((touch, after)) = burning.min_by(|a, b| a.1.0.total_cmp(&b.1.0)) {
-        let nothing = if touch.worst.devices.is_empty() { "; nothing opens before it" } else { "" };
-        cautions.push(format!("A {} burns the wire after {}{nothing}.", kind(touch), time(after)));
+        let nothing = if touch.worst.devices.is_empty() {
+            TroubleWords::nothing_opens_before_it()
+        } else {
+            ""
+        };
+        cautions.push(TroubleWords::a_burns_the_wire_after(kind(touch), time(after), nothing));
     }
     let glowing = study.touches.iter().filter(|touch| touch.worst.sets_fire());
     let hottest =
         glowing.max_by(|a, b| a.worst.contact_watts.0.total_cmp(&b.worst.contact_watts.0));
     if let Some(touch) = hottest {
-        cautions.push(format!(
-            "A {} makes {:.0} W at the place: it can set fire to what is near.",
+        cautions.push(TroubleWords::a_makes_w_at_the_place(
             kind(touch),
-            touch.worst.contact_watts.0
+            format_args!("{:.0}", touch.worst.contact_watts.0),
         ));
     }
     cautions
@@ -281,7 +285,7 @@ pub fn hours(hours: f64) -> String {
     } else if hours < 24.0 * 365.0 {
         said(hours / 24.0 / 7.0, "week")
     } else {
-        "more than a year".to_owned()
+        TroubleWords::more_than_a_year().to_owned()
     }
 }
 

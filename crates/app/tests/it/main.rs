@@ -35,3 +35,4 @@ mod what_if;
 mod why;
 mod window;
 mod wires_by_hand;
+mod wording;

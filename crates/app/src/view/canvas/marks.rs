@@ -11,7 +11,7 @@ use crate::action::{Action, BenchStep};
 use crate::analysis::Analysis;
 use crate::painter::Screen;
 use crate::state::{Mode, Selection, State};
-use crate::texts::Board;
+use crate::texts::{Board, Marks};
 use crate::theme::Theme;
 use crate::tool::{Aim, Source, Target, body};
 use crate::trial::{Lead, Probe};
@@ -47,7 +47,7 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
     for (id, name, at) in terminals {
         if let Some(part) = state.car().part(*id) {
             marks.push(Mark {
-                name: format!("Terminal {}.{name}", part.label),
+                name: Marks::terminal(&part.label, name),
                 area: around(*at),
                 target: Target::Terminal(*id, name.clone()),
                 is_selected: false,
@@ -75,7 +75,7 @@ fn item_marks(state: &State, analysis: &Analysis, (laid, in_view): (&Laid, Box2)
     for item in laid.items.iter().filter(|item| item.bounds.meets(in_view)) {
         let mark = match item.subject {
             Subject::Part(id) => car.part(id).map(|part| Mark {
-                name: format!("Part {}", part.label),
+                name: Marks::part(&part.label),
                 area: item.bounds,
                 target: Target::Part(id),
                 is_selected: state.selection.parts.contains(&id),
@@ -96,15 +96,15 @@ fn item_marks(state: &State, analysis: &Analysis, (laid, in_view): (&Laid, Box2)
             }),
             Subject::Tag(n) => Some(Mark {
                 name: match analysis.finding(n) {
-                    Some(finding) => format!("Tag {}: {}", n + 1, finding.title),
-                    None => format!("Tag {}", n + 1),
+                    Some(finding) => Marks::tag(n + 1, finding.title),
+                    None => Marks::tag_alone(n + 1),
                 },
                 area: body(item),
                 target: Target::Tag(n),
                 is_selected: state.finding == Some(n),
             }),
             Subject::Continuation(id, sheet) => car.wire(id).map(|wire| Mark {
-                name: format!("Wire {} goes on, on another sheet", wire.label),
+                name: Marks::wire_goes_on_on_another_sheet(&wire.label),
                 area: item.bounds,
                 target: Target::Onward(id, sheet),
                 is_selected: false,
@@ -137,7 +137,7 @@ fn wire_marks(state: &State, (laid, in_view): (&Laid, Box2), marks: &mut Vec<Mar
         let area = flags.get(id).copied().or_else(|| middle_of(route));
         if let Some(area) = area.filter(|area| area.meets(in_view)) {
             marks.push(Mark {
-                name: format!("Wire {}", wire.label),
+                name: Marks::wire(&wire.label),
                 area,
                 target: Target::Wire(*id),
                 is_selected: state.selection.wires.contains(id),
@@ -149,7 +149,7 @@ fn wire_marks(state: &State, (laid, in_view): (&Laid, Box2), marks: &mut Vec<Mar
                 && in_view.contains(*at)
             {
                 marks.push(Mark {
-                    name: format!("Loose end of wire {}", wire.label),
+                    name: Marks::loose_end_of_wire(&wire.label),
                     area: around(*at),
                     target: Target::Loose(*id, is_to),
                     is_selected: false,

@@ -5,7 +5,7 @@ use loomwright_circuit::{Car, Promise, PromiseId};
 
 use crate::action::{Action, BenchStep, GridStep, PromiseStep};
 use crate::promises::{Verdict, verdict};
-use crate::texts::Tries;
+use crate::texts::{PromiseList, Tries};
 use crate::theme::{Theme, plain, semibold};
 use crate::trial::Trial;
 use crate::view::widgets::outlined;
@@ -50,14 +50,12 @@ pub(super) fn promises_view(car: &Car, trial: &Trial) -> Vec<PromiseView> {
 fn meaning(car: &Car, promise: &Promise, verdict: Verdict) -> String {
     let promised = crate::words::promised(car, promise);
     let now = match verdict {
-        Verdict::Holds => "The controls stand so, and it is so.",
-        Verdict::Broken => "The controls stand so, and it is not so.",
-        Verdict::NotAsked => "The controls do not stand so at this moment, so nothing is asked.",
+        Verdict::Holds => PromiseList::the_controls_stand_so_and_it(),
+        Verdict::Broken => PromiseList::the_controls_stand_so_and_it_2(),
+        Verdict::NotAsked => PromiseList::the_controls_do_not_stand_so(),
     };
-    let click = Tries::promise_click();
-    format!(
-        "{promised}.\n{now}\nThe findings tell whether it holds in every other setting. {click}"
-    )
+    let (elsewhere, click) = (PromiseList::elsewhere(), Tries::promise_click());
+    format!("{promised}.\n{now}\n{elsewhere} {click}")
 }
 
 /// Paints them.
@@ -68,7 +66,7 @@ pub(super) fn promises_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.add_space(6.0);
-    ui.label(RichText::new("Promises").font(semibold(17.0)).color(theme.ink));
+    ui.label(RichText::new(PromiseList::promises()).font(semibold(17.0)).color(theme.ink));
     if !promises.is_empty() {
         let count = |wanted| promises.iter().filter(|row| row.verdict == wanted).count();
         let [kept, broken, others] =
@@ -94,24 +92,22 @@ pub(super) fn promises_ui(
 fn more_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(5.0, 4.0);
-        let response = outlined(ui, "Promise what is shown …", theme.ink);
+        let response = outlined(ui, PromiseList::promise_what_is_shown(), theme.ink);
         if response.clicked() {
             actions.push(Action::Promise(PromiseStep::Ask));
         }
-        let tip = "What lamps and motors do now must be so whenever the controls stand as now";
+        let tip = PromiseList::what_lamps_and_motors_do_now();
         response.on_hover_text(tip);
-        let response = outlined(ui, "Offer the usual promises …", theme.ink);
+        let response = outlined(ui, PromiseList::offer_the_usual_promises(), theme.ink);
         if response.clicked() {
             actions.push(Action::Promise(PromiseStep::Usual));
         }
-        response.on_hover_text("What is usual for the lamps and motors that this car has, to tick");
-        let response = outlined(ui, "All as a table …", theme.ink);
+        response.on_hover_text(PromiseList::what_is_usual_for_the_lamps());
+        let response = outlined(ui, PromiseList::all_as_a_table(), theme.ink);
         if response.clicked() {
             actions.push(Action::Grid(GridStep::Open));
         }
-        response.on_hover_text(
-            "Settings down, parts across: promises are written, changed and removed here",
-        );
+        response.on_hover_text(PromiseList::settings_down_parts_across_promises());
     });
 }
 
@@ -136,7 +132,7 @@ fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView, actions: &mut V
     });
     let id = ui.scope_id().with(("promise", promise.id));
     let response = ui.interact(row.response.rect, id, Sense::click());
-    let name = format!("Promise {}: {sign}", promise.says);
+    let name = PromiseList::promise(&promise.says, sign);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.hovered() || response.has_focus() {
         let stroke = egui::Stroke::new(1.0, theme.edge);

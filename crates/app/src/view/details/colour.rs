@@ -7,6 +7,7 @@ use loomwright_circuit::{Colour, ColourCode, WireColour};
 
 use crate::action::Action;
 use crate::painter::paint_cable;
+use crate::texts::ColourDetails;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{FieldView, error_ui, row_ui, text_ui};
 
@@ -21,12 +22,14 @@ pub(super) fn colour_ui(
     row_ui(ui, theme, &field.label, |ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let button = egui::Button::new("").min_size(vec2(26.0, 24.0));
-            let response = ui.add(button).on_hover_text("Lists the colours");
+            let response = ui.add(button).on_hover_text(ColourDetails::lists_the_colours());
             let middle = response.rect.center();
             let corners = [vec2(-5.0, -3.0), vec2(5.0, -3.0), vec2(0.0, 4.0)].map(|by| middle + by);
             let arrow = egui::Shape::convex_polygon(corners.to_vec(), theme.ink, Stroke::NONE);
             ui.painter().add(arrow);
-            response.widget_info(|| WidgetInfo::labeled(Role::Button, true, "List of colours"));
+            response.widget_info(|| {
+                WidgetInfo::labeled(Role::Button, true, ColourDetails::list_of_colours())
+            });
             egui::Popup::menu(&response)
                 .close_behavior(PopupCloseBehavior::CloseOnClickOutside)
                 .show(|ui| list_ui(ui, theme, field, (chosen, code), actions));
@@ -47,12 +50,12 @@ fn list_ui(
     let mut picked = None;
     ui.horizontal_top(|ui| {
         ui.vertical(|ui| {
-            head_ui(ui, theme, "Cover");
+            head_ui(ui, theme, ColourDetails::cover());
             for main in Colour::ALL {
                 let tracer = chosen.and_then(|colour| colour.tracer).filter(|known| *known != main);
                 let row = Row {
                     shown: WireColour::plain(main),
-                    name: format!("Cover {}", main.word()),
+                    name: ColourDetails::cover_named(main.word()),
                     word: main.word(),
                     is_chosen: chosen.is_some_and(|colour| colour.main == main),
                 };
@@ -63,9 +66,9 @@ fn list_ui(
         });
         ui.add_space(6.0);
         ui.vertical(|ui| {
-            head_ui(ui, theme, "Tracer");
+            head_ui(ui, theme, ColourDetails::tracer());
             let Some(main) = chosen.map(|colour| colour.main) else {
-                let says = RichText::new("Choose the cover first").font(plain(13.0));
+                let says = RichText::new(ColourDetails::choose_the_cover_first()).font(plain(13.0));
                 ui.label(says.color(theme.muted));
                 return;
             };
@@ -74,7 +77,7 @@ fn list_ui(
                 let word = tracer.map_or("none", Colour::word);
                 let row = Row {
                     shown: WireColour { main, tracer },
-                    name: format!("Tracer {word}"),
+                    name: ColourDetails::tracer_named(word),
                     word,
                     is_chosen: chosen.is_some_and(|colour| colour.tracer == tracer),
                 };

@@ -8,7 +8,7 @@ use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::command::Command;
 use crate::state::{Field, State};
-use crate::texts::Found;
+use crate::texts::{Found, PartDetails};
 use crate::theme::{Theme, plain};
 use crate::view::details::roles::{RoleView, role_views, roles_ui};
 use crate::view::details::seen::{SeenView, seen_of_part, seen_ui};
@@ -73,15 +73,18 @@ pub fn part_view(state: &State, analysis: &Analysis, id: PartId) -> Option<PartV
         let hint = if fact.name == "volts" {
             car.vehicle().voltage.volts().to_string()
         } else {
-            format!("not known, {}", if is_share(fact) { "%" } else { &fact.unit })
+            PartDetails::not_known(if is_share(fact) { "%" } else { &fact.unit })
         };
         field(Field::PartFact(id, fact.name.clone()), &fact.title, shown).hint(hint)
     });
     let n_controls = part_type.controls.len();
     let controls = part_type.controls.iter().map(|control| {
         let name = part.control(part_type, &control.key).to_owned();
-        let label =
-            if n_controls == 1 { "Control".to_owned() } else { format!("Control {}", control.key) };
+        let label = if n_controls == 1 {
+            PartDetails::control().to_owned()
+        } else {
+            PartDetails::control_named(&control.key)
+        };
         field(Field::PartControl(id, control.key.clone()), &label, name)
     });
     let joined = |terminal: &str| {
@@ -95,14 +98,14 @@ pub fn part_view(state: &State, analysis: &Analysis, id: PartId) -> Option<PartV
             })
             .map(|wire| wire.label.as_str())
             .collect();
-        if wires.is_empty() { "nothing joined".to_owned() } else { wires.join(", ") }
+        if wires.is_empty() { PartDetails::nothing_joined().to_owned() } else { wires.join(", ") }
     };
     Some(PartView {
         heading: part.label.clone(),
         kind: part_type.title.clone(),
         teaches: part_type.teaches.clone(),
         standing: part.standing,
-        label: field(Field::PartLabel(id), "Label", part.label.clone()),
+        label: field(Field::PartLabel(id), PartDetails::label(), part.label.clone()),
         facts: facts.collect(),
         controls: controls.collect(),
         roles: role_views(state, analysis, id),
@@ -116,7 +119,7 @@ pub fn part_view(state: &State, analysis: &Analysis, id: PartId) -> Option<PartV
             })
             .collect(),
         seen: seen_of_part(state, id),
-        note: field(Field::PartNote(id), "Note", part.note.clone()),
+        note: field(Field::PartNote(id), PartDetails::note(), part.note.clone()),
     })
 }
 

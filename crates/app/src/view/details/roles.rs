@@ -7,6 +7,7 @@ use loomwright_rules::RoleOf;
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::state::State;
+use crate::texts::RoleDetails;
 use crate::theme::Theme;
 use crate::tool::sentence;
 use crate::view::widgets::{list_ui, row_ui};
@@ -30,9 +31,9 @@ pub(super) fn role_views(state: &State, analysis: &Analysis, id: PartId) -> Vec<
     let roles = analysis.roles(state.car(), id);
     let view = |role: &RoleOf| RoleView {
         label: if roles.len() == 1 {
-            "Is for".to_owned()
+            RoleDetails::is_for().to_owned()
         } else {
-            format!("{} is for", role.terminal)
+            RoleDetails::terminal_is_for(&role.terminal)
         },
         choices: choices(role),
         said: role.said,
@@ -44,8 +45,8 @@ pub(super) fn role_views(state: &State, analysis: &Analysis, id: PartId) -> Vec<
 
 fn choices(role: &RoleOf) -> Vec<(Option<Role>, String)> {
     let guess = match role.guess {
-        Some(guess) => format!("Guess: {}", guess.name()),
-        None => "Not known".to_owned(),
+        Some(guess) => RoleDetails::guess(guess.name()),
+        None => RoleDetails::not_known().to_owned(),
     };
     let mut fits: Vec<Role> = Role::all().filter(|known| fits(*known, role.is_light)).collect();
     // By name, with the one that says nothing at the end.
@@ -89,5 +90,5 @@ fn said(view: &RoleView, picked: Option<Role>) -> Action {
         Some(role) => drop(part.roles.insert(view.terminal.clone(), role)),
         None => drop(part.roles.remove(&view.terminal)),
     }
-    Action::Edit(format!("what {} is for", part.label), Edit::SetPart(id, part))
+    Action::Edit(RoleDetails::what_is_for(&part.label), Edit::SetPart(id, part))
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, PartId, PartSeen, Seen, WireId};
 
 use crate::action::{Action, SeenAt};
 use crate::state::{Field, State};
+use crate::texts::SeenDetails;
 use crate::theme::Theme;
 use crate::view::widgets::{FieldView, field_ui, fold_ui, list_ui, row_ui};
 
@@ -39,7 +40,9 @@ pub struct SeenRow {
 pub(super) fn seen_of_wire(state: &State, id: WireId) -> Option<SeenView> {
     let wire = state.car().wire(id)?;
     let mut rows = rows(SeenAt::Wire(id), &wire.seen, "");
-    for (is_to, end, whose) in [(false, &wire.from, "From: "), (true, &wire.to, "To: ")] {
+    for (is_to, end, whose) in
+        [(false, &wire.from, SeenDetails::from()), (true, &wire.to, SeenDetails::to())]
+    {
         rows.extend(self::rows(SeenAt::End(id, is_to), &end.seen, whose));
     }
     Some(view(state, rows))
@@ -71,7 +74,7 @@ pub(super) fn seen_of_part(state: &State, id: PartId) -> Option<SeenView> {
             let known = known.map_or_else(String::new, |mm| format!("{mm} mm"));
             let field = Field::PartSeen(id, question.key.to_owned());
             let view = FieldView::new(state, field, question.title, known);
-            row.field = Some(view.hint("not known, mm"));
+            row.field = Some(view.hint(SeenDetails::not_known_mm()));
         }
         row
     });
@@ -85,8 +88,8 @@ fn view(state: &State, rows: Vec<SeenRow>) -> SeenView {
     };
     let (n_known, n_asked) = (rows.iter().filter(is_known).count(), rows.len());
     let heading = match n_known {
-        0 => "Seen at the car".to_owned(),
-        _ => format!("Seen at the car: {n_known} of {n_asked}"),
+        0 => SeenDetails::seen_at_the_car().to_owned(),
+        _ => SeenDetails::seen_at_the_car_of(n_known, n_asked),
     };
     SeenView { is_open: state.unfolded.seen, heading, rows }
 }
@@ -108,8 +111,7 @@ fn row<S: Seen>(at: SeenAt, question: &'static Question, seen: &S, whose: &str) 
 /// Paints it.
 pub(super) fn seen_ui(ui: &mut Ui, theme: &Theme, view: &SeenView, actions: &mut Vec<Action>) {
     ui.add_space(2.0);
-    let tip =
-        "What a drawing cannot know; what nobody has said is printed as something to check by eye";
+    let tip = SeenDetails::what_a_drawing_cannot_know_what();
     if fold_ui(ui, theme, &view.heading, tip, view.is_open) {
         actions.push(Action::AskSeen(!view.is_open));
     }
@@ -122,7 +124,7 @@ pub(super) fn seen_ui(ui: &mut Ui, theme: &Theme, view: &SeenView, actions: &mut
             continue;
         }
         row_ui(ui, theme, &row.title, |ui| {
-            let mut choices = vec![(None, "not known")];
+            let mut choices = vec![(None, SeenDetails::not_known())];
             choices.extend(row.question.choices.iter().map(|(word, words)| (Some(*word), *words)));
             if let Some(picked) = list_ui(ui, &row.title, &choices, row.answer) {
                 actions.push(Action::SetSeen(row.at, row.question.key, picked));

@@ -7,6 +7,7 @@ use loomwright_electrics::Move;
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::State;
+use crate::texts::WhatIfDetails;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::{card_ui, elided_label, fold_ui, word_button};
 use crate::what_if::{Row, Sign};
@@ -30,11 +31,13 @@ pub fn what_if_view(state: &State, analysis: &Analysis) -> Option<WhatIfView> {
         .as_ref()
         .filter(|answers| answers.suspect == suspect && answers.revision == state.doc.revision);
     let waits = match (&answers, &analysis.progress) {
-        (Some(answers), _) if answers.rows.is_empty() => Some("Nothing can be said of it"),
+        (Some(answers), _) if answers.rows.is_empty() => {
+            Some(WhatIfDetails::nothing_can_be_said_of_it())
+        }
         (Some(_), _) => None,
-        (None, Progress::Failed(_)) => Some("The check of this car failed"),
-        (None, Progress::Done) => Some("Being worked out …"),
-        (None, _) => Some("Comes after the check of all settings"),
+        (None, Progress::Failed(_)) => Some(WhatIfDetails::the_check_of_this_car_failed()),
+        (None, Progress::Done) => Some(WhatIfDetails::being_worked_out()),
+        (None, _) => Some(WhatIfDetails::comes_after_the_check_of_all()),
     };
     let rows = answers.map_or_else(Vec::new, |answers| answers.rows.clone());
     Some(WhatIfView { is_open: state.unfolded.what_if, waits, rows })
@@ -43,8 +46,8 @@ pub fn what_if_view(state: &State, analysis: &Analysis) -> Option<WhatIfView> {
 /// Paints it.
 pub fn what_if_ui(ui: &mut Ui, theme: &Theme, view: &WhatIfView, actions: &mut Vec<Action>) {
     ui.add_space(2.0);
-    let tip = "What a fault of this would do, in every setting of the switches";
-    if fold_ui(ui, theme, "What if …", tip, view.is_open) {
+    let tip = WhatIfDetails::what_a_fault_of_this_would();
+    if fold_ui(ui, theme, WhatIfDetails::what_if(), tip, view.is_open) {
         actions.push(Action::AskWhatIf(!view.is_open));
     }
     if !view.is_open {
@@ -98,17 +101,16 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &Row, actions: &mut Vec<Action>) {
 
 /// Goes to Try with the moves made.
 fn show_ui(ui: &mut Ui, theme: &Theme, row: &Row, moves: &[Move], actions: &mut Vec<Action>) {
-    let response = word_button(ui, "Show me", theme.ink);
+    let response = word_button(ui, WhatIfDetails::show_me(), theme.ink);
     let setting = crate::words::moves(moves);
-    let response =
-        response.on_hover_text(format!("Goes to Try in the setting in which it shows: {setting}"));
+    let response = response.on_hover_text(WhatIfDetails::goes_to_try_in_the_setting(&setting));
     if response.clicked() {
         // The car that is tried is sound; what the fault would do is told beside it.
-        let says = format!("In this setting. {}: {}", row.question, row.says);
+        let says = WhatIfDetails::in_this_setting(&row.question, &row.says);
         actions.push(Action::ShowSetting(moves.to_vec(), says));
     }
     response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Show me, {}", row.question))
+        WidgetInfo::labeled(Role::Button, true, WhatIfDetails::show_me_named(&row.question))
     });
 }
 

@@ -13,6 +13,7 @@ use crate::analysis::Analysis;
 use crate::checked::Checked;
 use crate::painter::paint_cable;
 use crate::state::{Field, Selection, State};
+use crate::texts::WireDetails;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::details::colour::colour_ui;
 use crate::view::details::proposals::{ProposalsView, proposals_ui, proposals_view};
@@ -96,24 +97,28 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
     let length = wire.length.map_or_else(String::new, |length| length.to_string());
     Some(WireView {
         id,
-        heading: format!("Wire {}", wire.label),
+        heading: WireDetails::wire(&wire.label),
         standing: wire.standing,
         swatch: wire.colour,
         code,
         proposals: proposals_view(state, analysis, id),
-        label: field(Field::WireLabel(id), "Number", wire.label.clone()),
-        colour: field(Field::WireColour(id), "Colour", colour).hint("blue/yellow or UY"),
-        size: field(Field::WireSize(id), "Size", size)
-            .hint("1.5 mm2 or 16 AWG")
+        label: field(Field::WireLabel(id), WireDetails::number(), wire.label.clone()),
+        colour: field(Field::WireColour(id), WireDetails::colour(), colour)
+            .hint(WireDetails::blue_yellow_or_uy()),
+        size: field(Field::WireSize(id), WireDetails::size(), size)
+            .hint(WireDetails::size_hint())
             .beside(wire.size.and_then(other_size)),
-        length: field(Field::WireLength(id), "Length", length)
-            .hint("1.2 m or 2 ft 6")
+        length: field(Field::WireLength(id), WireDetails::length(), length)
+            .hint(WireDetails::length_hint())
             .beside(wire.length.and_then(in_inches)),
         insulation: wire.insulation,
-        ends: [end_view(car, "From", &wire.from), end_view(car, "To", &wire.to)],
+        ends: [
+            end_view(car, WireDetails::from(), &wire.from),
+            end_view(car, WireDetails::to(), &wire.to),
+        ],
         answers: answers(car, &analysis.checked, wire, id),
         seen: seen_of_wire(state, id),
-        note: field(Field::WireNote(id), "Note", wire.note.clone()),
+        note: field(Field::WireNote(id), WireDetails::note(), wire.note.clone()),
     })
 }
 
@@ -144,7 +149,7 @@ fn in_inches(length: Metres) -> Option<String> {
     let feet = (inches / 12.0).floor();
     let rest = inches - feet * 12.0;
     Some(match (feet > 0.0, rest > 0.0) {
-        (true, true) => format!("{feet} ft {rest} in"),
+        (true, true) => WireDetails::ft_in(feet, rest),
         (true, false) => format!("{feet} ft"),
         (false, _) => format!("{rest} in"),
     })
@@ -163,15 +168,25 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
         let rating = wire.size.map(|size| carries(size, wire.insulation));
         let carried = match rating {
             Some(rating) => format!("{} of {rating}", worst.amps),
-            None => format!("{}, size not known", worst.amps),
+            None => WireDetails::size_not_known(worst.amps),
         };
         let share = rating.map(|rating| worst.amps / rating);
-        answers.push(answer("Carries at most", carried, share, share.map(|share| share <= 1.0)));
-        answers.push(answer("Loses", format!("{:.2} V", worst.volts_lost.0), None, None));
+        answers.push(answer(
+            WireDetails::carries_at_most(),
+            carried,
+            share,
+            share.map(|share| share <= 1.0),
+        ));
+        answers.push(answer(
+            WireDetails::loses(),
+            format!("{:.2} V", worst.volts_lost.0),
+            None,
+            None,
+        ));
     }
     if let Some(guard) = checked.guards.get(&id) {
         let (says, is_well) = guarded(car, guard);
-        answers.push(answer("Guarded by", says, None, is_well));
+        answers.push(answer(WireDetails::guarded_by(), says, None, is_well));
     }
     answers
 }
@@ -183,9 +198,9 @@ fn guarded(car: &Car, guard: &Guard) -> (String, Option<bool>) {
     let mut fuses: Vec<String> = guard.fuses.iter().map(label).collect();
     fuses.dedup();
     if !guard.can_be_live {
-        ("never live".to_owned(), Some(true))
+        (WireDetails::never_live().to_owned(), Some(true))
     } else if guard.is_unfused {
-        ("no fuse".to_owned(), Some(false))
+        (WireDetails::no_fuse().to_owned(), Some(false))
     } else {
         // Whether it saves the wire, "What if …" and the findings tell.
         (fuses.join(" or "), None)
@@ -198,7 +213,7 @@ fn end_view(car: &Car, label: &'static str, end: &End) -> EndView {
             let label = car.part(*part).map_or("?", |part| &part.label);
             (format!("{label}.{terminal}"), Some(Selection::part(*part)))
         }
-        Anchor::Loose { .. } => ("loose end".to_owned(), None),
+        Anchor::Loose { .. } => (WireDetails::loose_end().to_owned(), None),
     };
     EndView { label, place, leads_to, fitting: end.fitting }
 }
@@ -208,7 +223,7 @@ pub(super) const INSULATIONS: [Option<Insulation>; 4] =
     [None, Some(Insulation::ThinWall), Some(Insulation::Pvc), Some(Insulation::Cotton)];
 
 pub(super) fn insulation_word(kind: Option<Insulation>) -> &'static str {
-    kind.map_or("not known", Insulation::words)
+    kind.map_or(WireDetails::not_known(), Insulation::words)
 }
 
 /// Paints it.
@@ -221,9 +236,9 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     }
     colour_ui(ui, theme, &view.colour, (view.swatch, view.code), actions);
     field_ui(ui, theme, &view.size, actions);
-    row_ui(ui, theme, "Insulation", |ui| {
+    row_ui(ui, theme, WireDetails::insulation(), |ui| {
         let choices = INSULATIONS.map(|kind| (kind, insulation_word(kind)));
-        if let Some(picked) = list_ui(ui, "Insulation", &choices, view.insulation) {
+        if let Some(picked) = list_ui(ui, WireDetails::insulation(), &choices, view.insulation) {
             actions.push(Action::SetInsulation(view.id, picked));
         }
     });
@@ -253,7 +268,8 @@ fn swatch_ui(ui: &mut Ui, theme: &Theme, colour: Option<WireColour>) {
     let y = rect.center().y;
     let ends = [egui::pos2(rect.left() + 5.0, y), egui::pos2(rect.right() - 5.0, y)];
     paint_cable(ui.painter(), ends, 9.0, colour, theme);
-    let words = colour.map_or_else(|| "colour not known".to_owned(), WireColour::words);
+    let words =
+        colour.map_or_else(|| WireDetails::colour_not_known().to_owned(), WireColour::words);
     response.on_hover_text(words);
 }
 
@@ -274,13 +290,17 @@ fn end_ui(
             actions.push(Action::GoTo(selection.clone()));
         }
         if end.leads_to.is_some() {
-            response.on_hover_text("Shows that part");
+            response.on_hover_text(WireDetails::shows_that_part());
         }
     });
-    row_ui(ui, theme, "End fitting", |ui| {
-        let mut choices = vec![(None, "not known")];
+    row_ui(ui, theme, WireDetails::end_fitting(), |ui| {
+        let mut choices = vec![(None, WireDetails::not_known())];
         choices.extend(Fitting::ALL.into_iter().map(|fitting| (Some(fitting), fitting.words())));
-        let name = if is_to { "Fitting at the far end" } else { "Fitting at the near end" };
+        let name = if is_to {
+            WireDetails::fitting_at_the_far_end()
+        } else {
+            WireDetails::fitting_at_the_near_end()
+        };
         if let Some(picked) = list_ui(ui, name, &choices, end.fitting) {
             actions.push(Action::SetFitting(id, is_to, picked));
         }

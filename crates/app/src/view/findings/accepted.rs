@@ -7,6 +7,7 @@ use loomwright_rules::no_longer_found;
 use crate::action::{AcceptStep, Action};
 use crate::analysis::{Analysis, Progress};
 use crate::state::State;
+use crate::texts::AcceptedWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::{card_ui, elided_label, group_ui, word_button};
 
@@ -48,10 +49,10 @@ pub(super) fn accepted(state: &State, analysis: &Analysis) -> Vec<AcceptedView> 
             Some(AcceptedView {
                 id,
                 finding_idx: None,
-                title: format!("{}, found no longer", row.code),
+                title: AcceptedWords::found_no_longer(&row.code),
                 level: row.level.word(),
                 says: row.says.clone(),
-                accepted: format!("Was accepted: {}", row.reason),
+                accepted: AcceptedWords::was_accepted(&row.reason),
             })
         }));
     }
@@ -67,7 +68,7 @@ pub(super) fn accepted_ui(
     if views.is_empty() {
         return;
     }
-    group_ui(ui, theme, "Accepted");
+    group_ui(ui, theme, AcceptedWords::accepted());
     for view in views {
         card_ui(ui, theme, |ui| one_ui(ui, theme, view, actions));
     }
@@ -88,17 +89,17 @@ fn one_ui(ui: &mut Ui, theme: &Theme, view: &AcceptedView, actions: &mut Vec<Act
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
         ui.spacing_mut().button_padding.x = 5.0;
-        let response = word_button(ui, "Withdraw", theme.ink);
-        let response = response.on_hover_text("It counts as open again");
+        let response = word_button(ui, AcceptedWords::withdraw(), theme.ink);
+        let response = response.on_hover_text(AcceptedWords::it_counts_as_open_again());
         if response.clicked() {
             actions.push(Action::Accept(AcceptStep::Withdraw(view.id)));
         }
-        response.accessible_name(format!("Withdraw {}", view.id));
+        response.accessible_name(AcceptedWords::withdraw_named(view.id));
         let Some(finding_idx) = view.finding_idx else { return };
-        let response = word_button(ui, "Show me", theme.ink);
+        let response = word_button(ui, AcceptedWords::show_me(), theme.ink);
         if response.clicked() {
             actions.push(Action::ShowMe(finding_idx));
         }
-        response.accessible_name(format!("Show me, finding {}", finding_idx + 1));
+        response.accessible_name(AcceptedWords::show_me_finding(finding_idx + 1));
     });
 }

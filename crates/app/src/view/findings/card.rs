@@ -6,6 +6,7 @@ use loomwright_rules::Level;
 use super::CardView;
 use crate::action::{AcceptStep, Action};
 use crate::state::FixAt;
+use crate::texts::CardWords;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{outlined, word_button};
 
@@ -50,12 +51,12 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
 fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     let text = RichText::new(card.title).font(semibold(14.5)).color(theme.ink);
     let response = ui.add(egui::Label::new(text).wrap().sense(Sense::click()));
-    let name = format!("Finding {}: {}", card.finding_idx + 1, card.title);
+    let name = CardWords::finding(card.finding_idx + 1, card.title);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if response.clicked() {
         actions.push(Action::LookAt(card.finding_idx));
     }
-    response.on_hover_text("Shows where it is");
+    response.on_hover_text(CardWords::shows_where_it_is());
 }
 
 /// The number in the shape of its tag.
@@ -103,20 +104,20 @@ fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
         let text = format!("{word}: {text}");
         ui.label(RichText::new(text).font(plain(13.0)).color(theme.ink));
     }
-    let source = format!("Source: {}", card.source);
+    let source = CardWords::source(card.source);
     ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
-    let response = word_button(ui, &format!("Read all of rule {}", card.code), theme.ink);
+    let response = word_button(ui, &CardWords::read_all_of_rule(card.code), theme.ink);
     if response.clicked() {
         actions.push(Action::ReadRule(card.code));
     }
-    response.accessible_name(format!("Read rule {}, finding {}", card.code, card.finding_idx + 1));
+    response.accessible_name(CardWords::read_rule_finding(card.code, card.finding_idx + 1));
 }
 
 /// Each fix on a line of its own, then what else can be done.
 fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     for (fix_idx, (title, edit)) in card.fixes.iter().enumerate() {
         let response = outlined(ui, title, theme.level(card.level));
-        let response = response.on_hover_text("The drawing shows what this would change");
+        let response = response.on_hover_text(CardWords::the_drawing_shows_what_this_would());
         let at = FixAt { finding: card.finding_idx, fix: fix_idx };
         if response.clicked() {
             actions.push(Action::Fix(title.clone(), edit.clone()));
@@ -135,25 +136,25 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
 
 fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
-    let response = word_button(ui, "Show me", theme.ink);
+    let response = word_button(ui, CardWords::show_me(), theme.ink);
     let response = response.on_hover_text(if card.has_moves {
-        "Goes to Try with the moves made that show it"
+        CardWords::goes_to_try_with_the_moves()
     } else {
-        "Goes to the place on the drawing"
+        CardWords::goes_to_the_place_on_the()
     });
     if response.clicked() {
         actions.push(Action::ShowMe(card.finding_idx));
     }
-    response.accessible_name(name("Show me"));
-    let response = word_button(ui, "Accept …", theme.ink);
-    let response = response.on_hover_text("Leaves it as it is, with a reason that is kept");
+    response.accessible_name(name(CardWords::show_me()));
+    let response = word_button(ui, CardWords::accept(), theme.ink);
+    let response = response.on_hover_text(CardWords::leaves_it_as_it_is_with());
     if response.clicked() {
         actions.push(Action::Accept(AcceptStep::Ask(card.finding_idx)));
     }
-    response.accessible_name(name("Accept with a reason"));
-    let why = if card.is_open { "Less" } else { "Why?" };
+    response.accessible_name(name(CardWords::accept_with_a_reason()));
+    let why = if card.is_open { CardWords::less() } else { CardWords::why() };
     let response = word_button(ui, why, theme.ink);
-    let response = response.on_hover_text("The rule behind it, and where it comes from");
+    let response = response.on_hover_text(CardWords::the_rule_behind_it_and_where());
     if response.clicked() {
         actions.push(Action::Why(card.finding_idx));
     }

@@ -6,13 +6,14 @@ use loomwright_rules::{LESSONS, Rule, rules_in_order};
 use super::{answers, heading, says};
 use crate::action::Action;
 use crate::command::Command;
+use crate::texts::CourseWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::word_button;
 
 /// Paints the lessons.
 pub(super) fn course_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-    heading(ui, theme, "The rules, as a course");
-    says(ui, theme, "Each lesson builds on those before it; a rule opens with a click.");
+    heading(ui, theme, CourseWords::the_rules_as_a_course());
+    says(ui, theme, CourseWords::each_lesson_builds_on_those_before());
     let room = (ui.ctx().content_rect().height() - 220.0).max(120.0);
     ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -28,7 +29,7 @@ pub(super) fn course_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             }
         }
     });
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+    answers(ui, theme, &[(CourseWords::close(), Action::CloseQuestion)], actions);
 }
 
 fn rule_row(ui: &mut Ui, theme: &Theme, rule: &'static Rule, actions: &mut Vec<Action>) {
@@ -38,7 +39,7 @@ fn rule_row(ui: &mut Ui, theme: &Theme, rule: &'static Rule, actions: &mut Vec<A
         if response.clicked() {
             actions.push(Action::ReadRule(rule.code));
         }
-        response.accessible_name(format!("Rule {}: {}", rule.code, rule.title));
+        response.accessible_name(CourseWords::rule(rule.code, rule.title));
         ui.label(RichText::new(rule.code).font(plain(12.5)).color(theme.muted));
         let level = RichText::new(rule.level.word()).font(semibold(12.5));
         ui.label(level.color(theme.level(rule.level)));
@@ -58,10 +59,10 @@ pub(super) fn around_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Ve
     let before = at.and_then(|at| codes.get(at.checked_sub(1)?));
     let after = at.and_then(|at| codes.get(at + 1));
     let turn = |code: Option<&&'static str>| code.map(|code| Action::ReadRule(code));
-    let lessons = ("Lessons", Action::Command(Command::Course));
+    let lessons = (CourseWords::lessons(), Action::Command(Command::Course));
     let mut buttons = vec![lessons];
-    buttons.extend(turn(before).map(|action| ("Rule before", action)));
-    buttons.extend(turn(after).map(|action| ("Next rule", action)));
-    buttons.push(("Close", Action::CloseQuestion));
+    buttons.extend(turn(before).map(|action| (CourseWords::rule_before(), action)));
+    buttons.extend(turn(after).map(|action| (CourseWords::next_rule(), action)));
+    buttons.push((CourseWords::close(), Action::CloseQuestion));
     answers(ui, theme, &buttons, actions);
 }

@@ -17,6 +17,7 @@ use crate::analysis::Analysis;
 use crate::handle::is_of;
 use crate::promises::{askable, choices};
 use crate::state::{Column, Grid, GridRow, State};
+use crate::texts::GridWords;
 use crate::theme::{Theme, plain};
 use crate::words;
 
@@ -120,7 +121,7 @@ fn row_view(
         let claim = promise.then.iter().find(|claim| is_of(claim, column));
         let (mark, broken) = mark::of_cell(promise, claim, kept);
         let name = match claim {
-            None => format!("{part} with {says}: anything"),
+            None => GridWords::with_anything(part, &says),
             Some(claim) => format!("{part} with {says}: {}, {}", claim.must.word(), mark.word()),
         };
         let must = claim.map(|claim| claim.must);
@@ -188,7 +189,7 @@ enum Place {
 /// A piece of the table that shows only inside its part. Its id is its own, so that a list stays open while others come
 /// and go.
 fn piece(ui: &mut Ui, id: impl std::hash::Hash + std::fmt::Debug, rect: Rect, clip: Rect) -> Ui {
-    let id = Id::unique(("truth table piece", id));
+    let id = Id::unique((GridWords::truth_table_piece(), id));
     let mut piece = ui.new_child(UiBuilder::new().scope_id(id).max_rect(rect));
     piece.set_clip_rect(clip.intersect(ui.clip_rect()));
     piece
@@ -197,7 +198,7 @@ fn piece(ui: &mut Ui, id: impl std::hash::Hash + std::fmt::Debug, rect: Rect, cl
 /// Paints it.
 pub(super) fn grid_ui(ui: &mut Ui, theme: &Theme, view: &GridView, actions: &mut Vec<Action>) {
     take_back(ui, actions);
-    heading(ui, theme, "What this car must do");
+    heading(ui, theme, GridWords::what_this_car_must_do());
     let screen = ui.ctx().content_rect().height();
     let room = (screen - 214.0).max(150.0);
     let frame = egui::Frame::new()
@@ -217,10 +218,9 @@ pub(super) fn grid_ui(ui: &mut Ui, theme: &Theme, view: &GridView, actions: &mut
             mark::legend_ui(ui, theme, *mark, text);
         }
     });
-    let keys = "Arrows go from cell to cell; the first letter of a word sets it, Delete asks nothing, Enter lists. \
-                Ctrl+Z takes a step back.";
+    let keys = GridWords::arrows_go_from_cell_to_cell();
     ui.label(RichText::new(keys).font(plain(13.0)).color(theme.muted));
-    answers(ui, theme, &[("Close", Action::CloseQuestion)], actions);
+    answers(ui, theme, &[(GridWords::close(), Action::CloseQuestion)], actions);
 }
 
 /// The keys that take a step back work in the table as on the sheet, but not while something is typed.
@@ -307,5 +307,5 @@ fn small_button(ui: &mut Ui, theme: &Theme, text: &str, colour: Color32) -> egui
 
 /// The id of a cell by its place, so that the keyboard stays there while what stands in it changes.
 fn cell_id((row, column): (usize, usize)) -> Id {
-    Id::unique(("truth table", row, column))
+    Id::unique((GridWords::truth_table(), row, column))
 }

@@ -6,6 +6,7 @@ use loomwright_circuit::Car;
 use super::{answers, heading};
 use crate::action::{Action, PromiseStep};
 use crate::state::{ClaimRow, PromiseBox};
+use crate::texts::PromiseWords;
 use crate::theme::{Theme, medium, plain};
 use crate::view::widgets::group_ui;
 
@@ -17,14 +18,14 @@ pub(super) fn promise_ui(
     asked: &PromiseBox,
     actions: &mut Vec<Action>,
 ) {
-    heading(ui, theme, "Promise what is shown?");
+    heading(ui, theme, PromiseWords::promise_what_is_shown());
     let answers_id = ui.scope_id().with("answers");
     let is_entered = takes_enter(ui, answers_id);
     // On a small window the lists are scrolled.
     let room = (ui.ctx().content_rect().height() - 250.0).clamp(120.0, 420.0);
     ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
-        group_ui(ui, theme, "Whenever");
+        group_ui(ui, theme, PromiseWords::whenever());
         for (row_idx, (moment, is_taken)) in asked.when.iter().enumerate() {
             let mut is_taken = *is_taken;
             let text = format!("{} at {}", moment.control, moment.positions.join(" or "));
@@ -33,9 +34,9 @@ pub(super) fn promise_ui(
                 actions.push(Action::Promise(PromiseStep::Control(row_idx, is_taken)));
             }
         }
-        group_ui(ui, theme, "It must be so that");
+        group_ui(ui, theme, PromiseWords::it_must_be_so_that());
         if asked.then.is_empty() {
-            let none = "This car has no lamp, motor or relay yet";
+            let none = PromiseWords::this_car_has_no_lamp_motor();
             ui.label(RichText::new(none).font(plain(14.0)).color(theme.muted));
         }
         for (row_idx, row) in asked.then.iter().enumerate() {
@@ -57,8 +58,12 @@ pub(super) fn promise_ui(
     if is_entered {
         actions.push(make.clone());
     }
-    let has_keyboard =
-        answers(ui, theme, &[("Cancel", Action::CloseQuestion), ("Promise", make)], actions);
+    let has_keyboard = answers(
+        ui,
+        theme,
+        &[(PromiseWords::cancel(), Action::CloseQuestion), (PromiseWords::promise(), make)],
+        actions,
+    );
     ui.data_mut(|data| data.insert_temp(answers_id, has_keyboard));
 }
 

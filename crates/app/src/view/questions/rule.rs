@@ -11,6 +11,7 @@ use super::course::{around_ui, lesson_of};
 use crate::action::Action;
 use crate::painter::{Layer, Screen, paint_sheet};
 use crate::state::Camera;
+use crate::texts::RuleWords;
 use crate::theme::{Theme, fixed, plain, semibold};
 
 /// Paints it, scrolled where the window is small.
@@ -129,7 +130,7 @@ fn schematic_ui(ui: &mut Ui, theme: &Theme, text: &str) {
     let size = egui::vec2(ui.available_width(), (height * scale) as f32 + 8.0);
     let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
     response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::Role::Image, true, "The example as a drawing")
+        egui::WidgetInfo::labeled(egui::Role::Image, true, RuleWords::the_example_as_a_drawing())
     });
     if ui.is_rect_visible(rect) {
         let screen = Screen::new(rect, Camera { centre: area.centre(), scale });

@@ -8,6 +8,7 @@ use super::{answers, heading, says};
 use crate::action::{Action, PromiseStep};
 use crate::promises::Verdict;
 use crate::state::UsualRow;
+use crate::texts::UsualWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::group_ui;
 
@@ -19,8 +20,8 @@ pub(super) fn usual_ui(
     rows: &[UsualRow],
     actions: &mut Vec<Action>,
 ) {
-    heading(ui, theme, "The usual promises for what this car has");
-    says(ui, theme, "Tick what shall hold in every setting. A broken one becomes a finding.");
+    heading(ui, theme, UsualWords::the_usual_promises_for_what_this());
+    says(ui, theme, UsualWords::tick_what_shall_hold_in_every());
     let room = (ui.ctx().content_rect().height() - 230.0).clamp(120.0, 520.0);
     ScrollArea::vertical()
         .max_height(room)
@@ -39,11 +40,13 @@ pub(super) fn usual_ui(
         });
     let n_taken = rows.iter().filter(|row| row.is_taken).count();
     let make = match n_taken {
-        1 => "Make 1 promise".to_owned(),
-        n => format!("Make {n} promises"),
+        1 => UsualWords::make_1_promise().to_owned(),
+        n => UsualWords::make_promises(n),
     };
-    let buttons =
-        [("Cancel", Action::CloseQuestion), (&*make, Action::Promise(PromiseStep::MakeOffered))];
+    let buttons = [
+        (UsualWords::cancel(), Action::CloseQuestion),
+        (&*make, Action::Promise(PromiseStep::MakeOffered)),
+    ];
     answers(ui, theme, &buttons, actions);
 }
 
@@ -95,9 +98,9 @@ fn verdict_ui(ui: &mut Ui, theme: &Theme, verdict: Verdict, judged: &str) {
             Verdict::Broken => sign(ui.painter(), rect.center(), Mark::Broken, colour),
         }
         let word = match verdict {
-            Verdict::Holds => "would be kept",
-            Verdict::Broken => "would be broken",
-            Verdict::NotAsked => "not known",
+            Verdict::Holds => UsualWords::would_be_kept(),
+            Verdict::Broken => UsualWords::would_be_broken(),
+            Verdict::NotAsked => UsualWords::not_known(),
         };
         ui.label(RichText::new(word).font(semibold(12.5)).color(colour));
         let text = RichText::new(judged).font(plain(12.5)).color(theme.muted);

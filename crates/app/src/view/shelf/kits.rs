@@ -6,6 +6,7 @@ use loomwright_sketch::Kit;
 use crate::action::Action;
 use crate::painter::in_lines;
 use crate::state::State;
+use crate::texts::KitWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::{fold_ui, group_ui};
 
@@ -55,8 +56,8 @@ pub(super) fn kits_ui(ui: &mut Ui, theme: &Theme, view: &KitsView, actions: &mut
     if view.groups.is_empty() {
         return;
     }
-    let tip = "Whole circuits, worked out and promised for: a click fits one beside what stands";
-    if fold_ui(ui, theme, "Kits", tip, view.is_open) {
+    let tip = KitWords::whole_circuits_worked_out_and();
+    if fold_ui(ui, theme, KitWords::kits(), tip, view.is_open) {
         actions.push(Action::AskKits(!view.is_open));
     }
     if !view.is_open {
@@ -78,7 +79,7 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &KitRow, actions: &mut Vec<Action>) {
     let galley = in_lines(ui.painter(), &kit.title, plain(13.5), colour, (width, 2));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    let name = format!("Kit: {}", kit.title);
+    let name = KitWords::kit(&kit.title);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     if ui.is_rect_visible(rect) {
         let painter = ui.painter();

@@ -6,6 +6,7 @@ use loomwright_circuit::Expectation;
 use super::{CELL, CellView, HEAD, LEFT, Mark, Place, Sheet, cell_id, piece, sign};
 use crate::action::{Action, GridStep};
 use crate::state::GridRow;
+use crate::texts::CellWords;
 use crate::theme::{medium, plain};
 
 /// Paints it.
@@ -79,7 +80,7 @@ fn letter(must: Expectation) -> Key {
 fn keys_of(choices: &[Expectation]) -> String {
     let words = choices.iter().map(|must| format!("{} {}", letter(*must).name(), must.word()));
     let words: Vec<String> = words.collect();
-    format!("Keys: {}; Delete anything; arrows go on, Enter lists", words.join(", "))
+    CellWords::keys_delete_anything_arrows_go_on(words.join(", "))
 }
 
 /// What the keyboard does in a cell.
@@ -131,7 +132,7 @@ fn list_ui(
 ) {
     let theme = sheet.theme;
     let rows = cell.choices.iter().map(|must| (Some(*must), must.word(), letter(*must).name()));
-    for (must, word, key) in rows.chain([(None, "anything", "Delete")]) {
+    for (must, word, key) in rows.chain([(None, "anything", CellWords::delete())]) {
         let is_chosen = must == cell.must;
         let text = egui::RichText::new(word).font(medium(14.0)).color(theme.ink);
         let key = egui::RichText::new(key).font(plain(13.0)).color(theme.muted);

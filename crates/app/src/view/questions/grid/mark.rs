@@ -4,6 +4,7 @@ use egui::{Color32, Painter, Pos2, RichText, Sense, Stroke, Ui, vec2};
 use loomwright_circuit::{Claim, Promise};
 
 use crate::kept::Kept;
+use crate::texts::MarkWords;
 use crate::theme::{Theme, plain};
 use crate::words::count;
 
@@ -24,9 +25,9 @@ pub(crate) enum Mark {
 
 /// What the marks mean, as told below the table.
 pub(super) const LEGEND: &[(Mark, &str)] = &[
-    (Mark::Kept, "kept in every setting"),
+    (Mark::Kept, MarkWords::kept_in_every_setting()),
     (Mark::Broken, "broken"),
-    (Mark::NotMet, "not met, or not in every setting tried"),
+    (Mark::NotMet, MarkWords::not_met_or_not_in_every()),
 ];
 
 impl Mark {
@@ -35,9 +36,9 @@ impl Mark {
         match self {
             Self::Kept => "kept",
             Self::Broken => "broken",
-            Self::NotMet => "not met",
-            Self::Waits => "being checked",
-            Self::Nothing => "nothing asked",
+            Self::NotMet => MarkWords::not_met(),
+            Self::Waits => MarkWords::being_checked(),
+            Self::Nothing => MarkWords::nothing_asked(),
         }
     }
 
@@ -54,17 +55,19 @@ impl Mark {
 /// How a row is kept, and that in words.
 pub(super) fn of_row(promise: &Promise, kept: Option<&Kept>) -> (Mark, String) {
     if promise.then.is_empty() {
-        return (Mark::Nothing, "Nothing is asked yet".to_owned());
+        return (Mark::Nothing, MarkWords::nothing_is_asked_yet().to_owned());
     }
     let Some(kept) = kept.filter(|kept| kept.promise == *promise) else {
-        return (Mark::Waits, "being checked …".to_owned());
+        return (Mark::Waits, MarkWords::being_checked_2().to_owned());
     };
     let states = count(kept.asked as u128, "state", "states");
     match kept.first() {
-        Some(broken) => (Mark::Broken, format!("broken first with {}", broken.setting)),
-        None if kept.asked == 0 => (Mark::NotMet, "its setting never comes about".to_owned()),
-        None if !kept.is_sure => (Mark::NotMet, format!("kept in {states}, not all were tried")),
-        None => (Mark::Kept, format!("kept in {states}")),
+        Some(broken) => (Mark::Broken, MarkWords::broken_first_with(&broken.setting)),
+        None if kept.asked == 0 => {
+            (Mark::NotMet, MarkWords::its_setting_never_comes_about().to_owned())
+        }
+        None if !kept.is_sure => (Mark::NotMet, MarkWords::kept_in_not_all_were_tried(&states)),
+        None => (Mark::Kept, MarkWords::kept_in(&states)),
     }
 }
 

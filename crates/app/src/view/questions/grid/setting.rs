@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, FuseWay, Moment};
 
 use super::{GridView, HEAD, LEFT, Place, RowView, Sheet, piece, sign, small_button};
 use crate::action::{Action, GridStep};
+use crate::texts::SettingWords;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::word_button;
 use crate::words;
@@ -78,14 +79,14 @@ pub(super) fn setting_ui(
     if !row.without.is_empty() {
         let names = view.fuses.iter().filter(|(way, _)| row.without.contains(way));
         let names: Vec<&str> = names.map(|(_, name)| &**name).collect();
-        let text = format!("also without {}", names.join(" or "));
+        let text = SettingWords::also_without(names.join(" or "));
         let response = small_button(ui, theme, &text, theme.ink);
         response.widget_info(|| {
             let name = format!("{text}, of {}", row.says);
             egui::WidgetInfo::labeled(egui::Role::Button, true, name)
         });
         if response.clicked() {
-            egui::Popup::open_id(ui.ctx(), egui::Id::unique(("fuses out", row_idx)));
+            egui::Popup::open_id(ui.ctx(), egui::Id::unique((SettingWords::fuses_out(), row_idx)));
         }
         response.on_hover_text(text);
     }
@@ -113,7 +114,7 @@ fn moment_ui(
     let text = format!("{} {}", moment.control, moment.positions.join(" or "));
     let response = small_button(ui, theme, &text, theme.ink);
     response.widget_info(|| {
-        let name = format!("Setting {text}, of {}", row.says);
+        let name = SettingWords::setting_of(&text, &row.says);
         egui::WidgetInfo::labeled(egui::Role::Button, true, name)
     });
     let popup = egui::Popup::menu(&response);
@@ -144,12 +145,12 @@ fn moment_ui(
             }
         }
         ui.separator();
-        if word_button(ui, "May stand anywhere", theme.ink).clicked() {
+        if word_button(ui, SettingWords::may_stand_anywhere(), theme.ink).clicked() {
             actions.push(set(None));
             ui.close();
         }
     });
-    response.on_hover_text(format!("{text}\nClick to choose other positions"));
+    response.on_hover_text(format!("{text}\n{}", SettingWords::click_chooses()));
 }
 
 /// What else there is to do with a row.
@@ -164,29 +165,28 @@ fn buttons_ui(
         ui.spacing_mut().item_spacing.x = 2.0;
         ui.spacing_mut().button_padding.x = 5.0;
         if let Some(id) = row.shown {
-            let response = word_button(ui, "Show me", theme.danger);
+            let response = word_button(ui, SettingWords::show_me(), theme.danger);
             if response.clicked() {
                 actions.push(Action::Grid(GridStep::ShowMe(id)));
             }
-            let tip = "Goes to Try and puts the controls where it breaks first";
-            response.on_hover_text(tip).accessible_name(format!("Show me: {}", row.says));
+            let tip = SettingWords::goes_to_try_and_puts_the();
+            response.on_hover_text(tip).accessible_name(SettingWords::show_me_2(&row.says));
         }
-        let response = word_button(ui, "Control", theme.ink);
+        let response = word_button(ui, SettingWords::control(), theme.ink);
         controls_popup(&response, theme, view, row, actions);
-        let response = response.on_hover_text("Another control that must stand so");
-        response.accessible_name(format!("Add a control to {}", row.says));
+        let response = response.on_hover_text(SettingWords::another_control_that_must_stand_so());
+        response.accessible_name(SettingWords::add_a_control_to(&row.says));
         if !view.fuses.is_empty() {
-            let response = word_button(ui, "Fuse out", theme.ink);
+            let response = word_button(ui, SettingWords::fuse_out(), theme.ink);
             fuses_popup(&response, theme, view, (row_idx, row), actions);
-            let response =
-                response.on_hover_text("It must hold with any one of these fuses out too");
-            response.accessible_name(format!("Fuses out of {}", row.says));
+            let response = response.on_hover_text(SettingWords::it_must_hold_with_any_one());
+            response.accessible_name(SettingWords::fuses_out_of(&row.says));
         }
-        let response = word_button(ui, "Remove", theme.muted);
+        let response = word_button(ui, SettingWords::remove(), theme.muted);
         if response.clicked() {
             actions.push(Action::Grid(GridStep::DropRow(row.row)));
         }
-        response.accessible_name(format!("Remove the promise: {}", row.says));
+        response.accessible_name(SettingWords::remove_the_promise(&row.says));
     });
 }
 
@@ -211,7 +211,7 @@ fn controls_popup(
             }
         }
         if !has_any {
-            let text = RichText::new("Every control is named").font(plain(14.0));
+            let text = RichText::new(SettingWords::every_control_is_named()).font(plain(14.0));
             ui.label(text.color(theme.muted));
         }
     });
@@ -225,10 +225,10 @@ fn fuses_popup(
     actions: &mut Vec<Action>,
 ) {
     // By its row: with the first fuse, a line comes in above the button, and its own id is another.
-    let id = egui::Id::unique(("fuses out", row_idx));
+    let id = egui::Id::unique((SettingWords::fuses_out(), row_idx));
     let popup = egui::Popup::menu(response).id(id);
     popup.close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
-        let head = "It must hold with any one of these out:";
+        let head = SettingWords::it_must_hold_with_any_one_2();
         ui.label(RichText::new(head).font(semibold(13.0)).color(theme.muted));
         egui::ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
             for (way, name) in &view.fuses {
@@ -246,10 +246,11 @@ fn fuses_popup(
 pub(super) fn add_ui(ui: &mut Ui, sheet: &Sheet<'_>, top: f32, actions: &mut Vec<Action>) {
     let corner = pos2(sheet.seen.left() + 9.0, sheet.origin.y + HEAD + top + 8.0);
     let rect = Rect::from_min_size(corner, vec2(LEFT - 18.0, 24.0));
-    let mut piece = piece(ui, "add a row", rect, sheet.clip(Place::Settings));
-    let response = small_button(&mut piece, sheet.theme, "Add a setting", sheet.theme.ink);
+    let mut piece = piece(ui, SettingWords::add_a_row(), rect, sheet.clip(Place::Settings));
+    let response =
+        small_button(&mut piece, sheet.theme, SettingWords::add_a_setting(), sheet.theme.ink);
     if response.clicked() {
         actions.push(Action::Grid(GridStep::AddRow));
     }
-    response.on_hover_text("A row for the controls as they stand in Try; change them in the row");
+    response.on_hover_text(SettingWords::a_row_for_the_controls_as());
 }

@@ -1,0 +1,22 @@
+//! The sheet on the screen.
+
+use super::texts;
+
+texts! {
+    Canvas {
+        nothing_of_this_sheet_is_left() = "Nothing of this sheet is left after the alteration";
+        an_empty_sheet() = "An empty sheet";
+        drag_a_part_here_from_the() = "Drag a part here from the shelf, or press Ctrl+F and ask for it by name";
+        then_drag_from_one_terminal_to() = "Then drag from one terminal to another to run a wire";
+    }
+
+    Marks {
+        terminal(label, name) = "Terminal {label}.{name}";
+        part(label) = "Part {label}";
+        tag(n, title) = "Tag {n}: {title}";
+        tag_alone(n) = "Tag {n}";
+        wire_goes_on_on_another_sheet(label) = "Wire {label} goes on, on another sheet";
+        wire(label) = "Wire {label}";
+        loose_end_of_wire(label) = "Loose end of wire {label}";
+    }
+}

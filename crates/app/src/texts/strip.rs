@@ -1,0 +1,59 @@
+//! The bars: strip, tabs, history, and the line at the bottom.
+
+use super::texts;
+
+texts! {
+    StatusWords {
+        these_pages_go_to_the_garage() = "These pages go to the garage · Ctrl and wheel go nearer, a double click too · drag moves the page";
+        nearer() = "Nearer";
+        zoom() = "Zoom";
+        farther() = "Farther";
+        fit() = "Fit";
+        whole_sheet() = "Whole sheet";
+    }
+
+    StripWords {
+        no_alteration_yet() = "no alteration yet";
+        to_fit(fit) = "{fit} to fit";
+        to_remove(remove) = "{remove} to remove";
+        to_fit_to_remove(fit, remove) = "{fit} to fit, {remove} to remove";
+        unnamed_car() = "Unnamed car";
+        heading_to_fit() = "To fit";
+        heading_to_remove() = "To remove";
+        lists_what_the_alteration_brings() = "Lists what the alteration brings and takes away";
+        car(name) = "Car {name}";
+        there_are_changes_that_are_not() = "There are changes that are not saved";
+        nothing_to(text, key) = "Nothing to {text} ({key})";
+        menu() = "Menu";
+        open_recent() = "Open recent";
+        no_files_yet() = "No files yet";
+        open_a_demo_car() = "Open a demo car";
+        size_of_everything() = "Size of everything";
+    }
+
+    TabWords {
+        new_sheet() = "New sheet";
+        untitled() = "Untitled";
+        sheet(title) = "Sheet {title}";
+        rename_this_sheet() = "Rename this sheet";
+        erase_this_sheet() = "Erase this sheet";
+        erase_sheet(title) = "erase sheet {title}";
+        title_of_the_sheet() = "Title of the sheet";
+    }
+
+    ModeWords {
+        draw() = "Draw";
+        says_try() = "Try";
+        papers() = "Papers";
+    }
+
+    DesktopWords {
+        no_window(why) = "cannot open a window: {why}";
+        loomwright() = "Loomwright";
+        no_display_can_be_reached_the() = "no display can be reached; the commands that 'loomwright --help' lists need none";
+        the_display_refuses_one() = "the display refuses one";
+        the_display_offers_no_opengl_to() = "the display offers no OpenGL to draw with";
+        unnamed_car() = "Unnamed car";
+        title(name, mark) = "{name}{mark} – Loomwright";
+    }
+}
