@@ -1,16 +1,20 @@
 //! The strip along the top: the car's name, the modes, undo and redo, the alteration, the menu.
 
+mod menu;
+mod version;
+
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::{Car, Colour, End, Standing, Version, WireColour};
 
-use crate::action::{Action, DeskStep};
+use crate::action::Action;
 use crate::command::{Command, key_text};
-use crate::demo::DEMOS;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Called, Looking, OnDisk, Schemes, Steps, StripWords};
+use crate::texts::{OnDisk, Steps, StripWords};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
+
+pub use menu::line_up_ui;
 
 /// What the strip shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,12 +125,12 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
     );
     right_ui.add_space(10.0);
     right_ui.spacing_mut().item_spacing.x = 4.0;
-    menu_ui(&mut right_ui, theme, view, actions);
+    menu::menu_ui(&mut right_ui, theme, view, actions);
     let colour =
         if view.alteration.starts_with("no") { theme.strip_muted } else { theme.strip_count };
     right_ui.add_space(8.0);
     alteration_ui(&mut right_ui, theme, view, colour, actions);
-    version_ui(&mut right_ui, theme, view, actions);
+    version::version_ui(&mut right_ui, theme, view, actions);
     right_ui.add_space(8.0);
     history_ui(&mut right_ui, theme, actions);
     step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
@@ -277,61 +281,6 @@ fn step_ui(
     response.on_hover_text(&tip).on_disabled_hover_text(tip);
 }
 
-/// Switches between the car before, after, and both; on a small window by a menu.
-fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
-    // Room for undo, history and redo is left beside it.
-    const OTHERS: f32 = 150.0;
-    let all = [
-        (Some(Version::After), Looking::after(), Looking::after_tip()),
-        (None, Looking::both(), Looking::both_tip()),
-        (Some(Version::Before), Looking::before(), Looking::before_tip()),
-    ];
-    if view.altered.is_empty() || view.mode != Mode::Draw {
-        return;
-    }
-    let key = key_text(ui.ctx(), Command::ShowOther);
-    let button = |word: &'static str, is_light: bool| {
-        let (fill, colour) = if is_light {
-            (theme.strip_text, theme.strip)
-        } else {
-            (theme.strip, theme.strip_text)
-        };
-        egui::Button::new(RichText::new(word).font(medium(13.0)).color(colour))
-            .fill(fill)
-            .stroke(Stroke::new(1.0, theme.strip_edge))
-    };
-    if ui.available_width() - OTHERS < 190.0 {
-        let shown = all.into_iter().find(|(version, ..)| *version == view.version);
-        let word = shown.map_or("", |(_, word, _)| word);
-        let menu = egui::containers::menu::MenuButton::from_button(button(word, false));
-        let (response, _) = menu.ui(ui, |ui| {
-            for (version, word, tip) in all {
-                let is_shown = version == view.version;
-                if ui.selectable_label(is_shown, word).on_hover_text(tip).clicked() {
-                    actions.push(Action::Desk(DeskStep::Show(version)));
-                    ui.close();
-                }
-            }
-        });
-        let name = Looking::show_name(word.to_lowercase());
-        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-        response.on_hover_text(Looking::choose_tip(key));
-        return;
-    }
-    ui.spacing_mut().item_spacing.x = 1.0;
-    ui.spacing_mut().button_padding.x = 7.0;
-    for (version, word, tip) in all {
-        let is_shown = version == view.version;
-        let response = ui.add(button(word, is_shown)).on_hover_text(format!("{tip} ({key})"));
-        let name = Looking::show_name(word.to_lowercase());
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_shown, &name));
-        if response.clicked() {
-            actions.push(Action::Desk(DeskStep::Show(version)));
-        }
-    }
-    ui.spacing_mut().item_spacing.x = 4.0;
-}
-
 /// Opens the list of all steps.
 fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     let (rect, response) = ui.allocate_exact_size(vec2(22.0, 26.0), Sense::click());
@@ -353,135 +302,4 @@ fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     }
     let key = key_text(ui.ctx(), Command::History);
     response.on_hover_text(format!("{} ({key})", Command::History.tip()));
-}
-
-fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
-    let button = egui::Button::new(
-        RichText::new(StripWords::menu()).font(medium(14.0)).color(theme.strip_text),
-    )
-    .fill(theme.strip)
-    .stroke(Stroke::new(1.0, theme.strip_edge));
-    let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
-        let n_before = actions.len();
-        // On a small window the menu is scrolled.
-        let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
-        egui::ScrollArea::vertical()
-            .max_height(room)
-            .min_scrolled_height(room)
-            .show(ui, |ui| items_ui(ui, view, actions));
-        // The toolkit closes it by click only, not where a row is taken by Enter.
-        if actions.len() > n_before {
-            ui.close();
-        }
-    });
-    if view.opens_menu {
-        egui::Popup::open_id(ui.ctx(), egui::Popup::default_response_id(&response));
-        actions.push(Action::Desk(DeskStep::MenuIsOpen));
-    }
-}
-
-/// Files opened lately, and the demo cars.
-fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
-    ui.menu_button(StripWords::open_recent(), |ui| {
-        if view.recent.is_empty() {
-            ui.label(StripWords::no_files_yet());
-        }
-        for (name, path) in &view.recent {
-            if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
-                actions.push(Action::OpenPath(path.clone()));
-            }
-        }
-    });
-    ui.menu_button(StripWords::open_a_demo_car(), |ui| {
-        for (demo_idx, (name, says)) in DEMOS.iter().enumerate() {
-            if ui.button(*name).on_hover_text(*says).clicked() {
-                actions.push(Action::OpenDemo(demo_idx));
-            }
-        }
-    });
-}
-
-fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
-    ui.set_min_width(230.0);
-    for command in [Command::New, Command::Open] {
-        item_ui(ui, command, true, actions);
-    }
-    others_to_open_ui(ui, view, actions);
-    for command in [Command::Save, Command::SaveAs, Command::ExportPack, Command::Print] {
-        item_ui(ui, command, true, actions);
-    }
-    ui.separator();
-    item_ui(ui, Command::Undo, view.undo.is_some(), actions);
-    item_ui(ui, Command::Redo, view.redo.is_some(), actions);
-    item_ui(ui, Command::History, true, actions);
-    ui.separator();
-    for command in [Command::Cut, Command::Copy] {
-        item_ui(ui, command, view.has_selection, actions);
-    }
-    item_ui(ui, Command::Paste, view.mode == Mode::Draw, actions);
-    for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
-        item_ui(ui, command, view.has_selection, actions);
-    }
-    ui.menu_button(Called::line_up(), |ui| line_up_ui(ui, view.has_selection, actions));
-    for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
-        item_ui(ui, command, true, actions);
-    }
-    for command in [Command::SelectConnection, Command::SelectCircuit] {
-        item_ui(ui, command, view.has_selection, actions);
-    }
-    ui.separator();
-    for command in [
-        Command::ShowOther,
-        Command::WholeSheet,
-        Command::ZoomSelection,
-        Command::FullSize,
-        Command::AddSheet,
-    ] {
-        item_ui(ui, command, true, actions);
-    }
-    ui.menu_button(Schemes::heading(), |ui| {
-        for (scheme, word, tip) in Schemes::ALL {
-            let is_chosen = view.scheme == scheme;
-            if ui.selectable_label(is_chosen, word()).on_hover_text(tip()).clicked() {
-                actions.push(Action::Scheme(scheme));
-            }
-        }
-    });
-    ui.menu_button(StripWords::size_of_everything(), |ui| {
-        for percent in [80_u8, 100, 125, 150, 175, 200] {
-            let factor = f32::from(percent) / 100.0;
-            let is_chosen = (view.larger - factor).abs() < 0.01;
-            if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
-                actions.push(Action::Larger(factor));
-            }
-        }
-    });
-    ui.separator();
-    for command in [Command::Tour, Command::Keys, Command::Course, Command::Cautions, Command::Quit]
-    {
-        item_ui(ui, command, true, actions);
-    }
-}
-
-/// What sets parts in line, and what spreads them.
-pub fn line_up_ui(ui: &mut Ui, has_selection: bool, actions: &mut Vec<Action>) {
-    let edges = [Command::AlignLeft, Command::AlignRight, Command::AlignTop, Command::AlignBottom];
-    for command in edges {
-        item_ui(ui, command, has_selection, actions);
-    }
-    ui.separator();
-    for command in [Command::AlignColumn, Command::AlignRow] {
-        item_ui(ui, command, has_selection, actions);
-    }
-    ui.separator();
-    for command in [Command::SpreadAcross, Command::SpreadDown] {
-        item_ui(ui, command, has_selection, actions);
-    }
-}
-
-fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {
-    let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
-    if ui.add_enabled(is_possible, button).on_hover_text(command.tip()).clicked() {
-        actions.push(Action::Command(command));
-    }
 }

@@ -6,6 +6,7 @@ use crate::action::{Action, PartStep};
 use crate::own_type::FaultAt;
 use crate::state::{PartEditor, PartField};
 use crate::theme::{Theme, medium, plain};
+use crate::view::widgets::red_edge;
 
 /// How a field is shown.
 pub(super) struct Shown<'a> {
@@ -52,11 +53,7 @@ pub(super) fn lines_ui(
     let response = ui
         .scope(|ui| {
             if has_error {
-                let widgets = &mut ui.visuals_mut().widgets;
-                for widget in [&mut widgets.inactive, &mut widgets.hovered, &mut widgets.active] {
-                    widget.bg_stroke = Stroke::new(1.5, theme.danger);
-                }
-                ui.visuals_mut().selection.stroke = Stroke::new(1.5, theme.danger);
+                red_edge(ui, theme);
             }
             ui.add(edit)
         })

@@ -1,0 +1,143 @@
+//! The menu at the end of the strip.
+
+use egui::{RichText, Stroke, Ui};
+
+use crate::action::{Action, DeskStep};
+use crate::command::{Command, key_text};
+use crate::demo::DEMOS;
+use crate::state::Mode;
+use crate::texts::{Called, Schemes, StripWords};
+use crate::theme::{Theme, medium};
+use crate::view::strip::StripView;
+
+/// Paints its button, and the menu while it is open.
+pub(super) fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
+    let button = egui::Button::new(
+        RichText::new(StripWords::menu()).font(medium(14.0)).color(theme.strip_text),
+    )
+    .fill(theme.strip)
+    .stroke(Stroke::new(1.0, theme.strip_edge));
+    let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        let n_before = actions.len();
+        // On a small window the menu is scrolled.
+        let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
+        egui::ScrollArea::vertical()
+            .max_height(room)
+            .min_scrolled_height(room)
+            .show(ui, |ui| items_ui(ui, view, actions));
+        // The toolkit closes it by click only, not where a row is taken by Enter.
+        if actions.len() > n_before {
+            ui.close();
+        }
+    });
+    if view.opens_menu {
+        egui::Popup::open_id(ui.ctx(), egui::Popup::default_response_id(&response));
+        actions.push(Action::Desk(DeskStep::MenuIsOpen));
+    }
+}
+
+/// Files opened lately, and the demo cars.
+fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
+    ui.menu_button(StripWords::open_recent(), |ui| {
+        if view.recent.is_empty() {
+            ui.label(StripWords::no_files_yet());
+        }
+        for (name, path) in &view.recent {
+            if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                actions.push(Action::OpenPath(path.clone()));
+            }
+        }
+    });
+    ui.menu_button(StripWords::open_a_demo_car(), |ui| {
+        for (demo_idx, (name, says)) in DEMOS.iter().enumerate() {
+            if ui.button(*name).on_hover_text(*says).clicked() {
+                actions.push(Action::OpenDemo(demo_idx));
+            }
+        }
+    });
+}
+
+fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
+    ui.set_min_width(230.0);
+    for command in [Command::New, Command::Open] {
+        item_ui(ui, command, true, actions);
+    }
+    others_to_open_ui(ui, view, actions);
+    for command in [Command::Save, Command::SaveAs, Command::ExportPack, Command::Print] {
+        item_ui(ui, command, true, actions);
+    }
+    ui.separator();
+    item_ui(ui, Command::Undo, view.undo.is_some(), actions);
+    item_ui(ui, Command::Redo, view.redo.is_some(), actions);
+    item_ui(ui, Command::History, true, actions);
+    ui.separator();
+    for command in [Command::Cut, Command::Copy] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
+    item_ui(ui, Command::Paste, view.mode == Mode::Draw, actions);
+    for command in [Command::Duplicate, Command::Delete, Command::Turn, Command::Mirror] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
+    ui.menu_button(Called::line_up(), |ui| line_up_ui(ui, view.has_selection, actions));
+    for command in [Command::SelectAll, Command::RunWire, Command::PartsCounter] {
+        item_ui(ui, command, true, actions);
+    }
+    for command in [Command::SelectConnection, Command::SelectCircuit] {
+        item_ui(ui, command, view.has_selection, actions);
+    }
+    ui.separator();
+    for command in [
+        Command::ShowOther,
+        Command::WholeSheet,
+        Command::ZoomSelection,
+        Command::FullSize,
+        Command::AddSheet,
+    ] {
+        item_ui(ui, command, true, actions);
+    }
+    ui.menu_button(Schemes::heading(), |ui| {
+        for (scheme, word, tip) in Schemes::ALL {
+            let is_chosen = view.scheme == scheme;
+            if ui.selectable_label(is_chosen, word()).on_hover_text(tip()).clicked() {
+                actions.push(Action::Scheme(scheme));
+            }
+        }
+    });
+    ui.menu_button(StripWords::size_of_everything(), |ui| {
+        for percent in [80_u8, 100, 125, 150, 175, 200] {
+            let factor = f32::from(percent) / 100.0;
+            let is_chosen = (view.larger - factor).abs() < 0.01;
+            if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
+                actions.push(Action::Larger(factor));
+            }
+        }
+    });
+    ui.separator();
+    for command in [Command::Tour, Command::Keys, Command::Course, Command::Cautions, Command::Quit]
+    {
+        item_ui(ui, command, true, actions);
+    }
+}
+
+/// What sets parts in line, and what spreads them.
+pub fn line_up_ui(ui: &mut Ui, has_selection: bool, actions: &mut Vec<Action>) {
+    let edges = [Command::AlignLeft, Command::AlignRight, Command::AlignTop, Command::AlignBottom];
+    for command in edges {
+        item_ui(ui, command, has_selection, actions);
+    }
+    ui.separator();
+    for command in [Command::AlignColumn, Command::AlignRow] {
+        item_ui(ui, command, has_selection, actions);
+    }
+    ui.separator();
+    for command in [Command::SpreadAcross, Command::SpreadDown] {
+        item_ui(ui, command, has_selection, actions);
+    }
+}
+
+fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {
+    let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
+    if ui.add_enabled(is_possible, button).on_hover_text(command.tip()).clicked() {
+        actions.push(Action::Command(command));
+    }
+}
