@@ -163,6 +163,8 @@ fn read_date(text: &str) -> Option<Datetime> {
 fn names(document: &PagedDocument) -> Vec<String> {
     let introspector = document.introspector();
     let mut names: Vec<String> = vec![String::new(); document.pages().len()];
+    // What goes on over the page's end, where it is not what the page begins with.
+    let mut last: Vec<Option<String>> = vec![None; names.len()];
     for heading in typst::introspection::Introspector::query(
         introspector.as_ref(),
         &Selector::Elem(HeadingElem::ELEM, None),
@@ -174,10 +176,13 @@ fn names(document: &PagedDocument) -> Vec<String> {
         let Some(location) = heading.location() else { continue };
         let Some(position) = introspector.position(location) else { continue };
         let text = heading_elem.body.plain_text();
-        if let Some(name) = names.get_mut(position.page.get() - 1)
-            && name.is_empty()
-        {
-            name.push_str(&text);
+        let page = position.page.get() - 1;
+        if let Some(name) = names.get_mut(page) {
+            if name.is_empty() {
+                name.push_str(&text);
+            } else {
+                last[page] = Some(text.to_string());
+            }
         }
     }
     // The cover's own heading is the car's name, which says nothing in a list of its pages.
@@ -185,13 +190,14 @@ fn names(document: &PagedDocument) -> Vec<String> {
         "Cover".clone_into(cover);
     }
     let (mut base, mut n_pages) = (String::new(), 0);
-    for name in &mut names {
+    for (name, last) in names.iter_mut().zip(last) {
         if name.is_empty() {
             n_pages += 1;
             *name = format!("{base} ({n_pages})");
         } else {
             (base, n_pages) = (name.clone(), 1);
         }
+        base = last.unwrap_or(base);
     }
     names
 }

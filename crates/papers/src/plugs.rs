@@ -1,5 +1,6 @@
 //! The connection table part by part: what goes to each terminal, from where, in which colour.
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Car, End, PartId, Standing, Wire};
 use serde::Serialize;
 
@@ -12,6 +13,9 @@ pub(crate) struct PlugRow {
     pub(crate) kind: String,
     pub(crate) standing: &'static str,
     pub(crate) terminals: Vec<TerminalRow>,
+    /// Whether somebody will stand before its back with several leads in hand.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub(crate) wants_sketch: bool,
 }
 
 /// A terminal and what goes to it.
@@ -54,11 +58,25 @@ pub(crate) fn plugs(car: &Car) -> Vec<PlugRow> {
             kind: known.map_or_else(|| part.type_name.clone(), |known| known.title.clone()),
             standing: part.standing.words(),
             terminals,
+            wants_sketch: wants_sketch(car, *id),
         }
     });
     let mut rows: Vec<PlugRow> = rows.collect();
     rows.sort_by(|a, b| words::by_count(&a.label, &b.label));
     rows
+}
+
+/// No published drawing tells where a part's terminals lie on its back, since makers place them as they like and relays
+/// alone come in two layouts; so whoever joins leads to it sketches it before anything is taken off. That is worth the
+/// room for what the alteration touches and where there is something to mix up.
+fn wants_sketch(car: &Car, id: PartId) -> bool {
+    let has_several = car.type_of(id).is_some_and(|known| {
+        let is_device = known.elements.iter().any(|e| !matches!(e, Element::Joined { .. }));
+        is_device && known.terminals.len() > 2
+    });
+    let is_changed = |wire: &Wire| wire.standing != Standing::AsFound;
+    let is_here = |wire: &Wire| wire.ends().iter().any(|end| end.at.part() == Some(id));
+    has_several && car.wires().values().any(|wire| is_changed(wire) && is_here(wire))
 }
 
 fn at(car: &Car, part: PartId, terminal: &str) -> Vec<PlugWire> {

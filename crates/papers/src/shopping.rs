@@ -1,6 +1,8 @@
 //! What to buy: cable, fittings, sleeves, fuses, parts and sundries, rounded up to what is sold, with spares.
 
 mod ends;
+#[cfg(test)]
+mod tests;
 mod tools;
 
 use std::collections::BTreeMap;

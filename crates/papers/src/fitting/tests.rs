@@ -342,6 +342,25 @@ fn a_crimped_joint_is_made_anew_and_read_over() {
 }
 
 #[test]
+fn each_new_part_and_earth_has_its_place_or_a_line_to_write_it_on() {
+    let mut car = car(SKETCH);
+    let (id, relay) = (part(&car, "K1"), car.part_labelled("K1").unwrap().1.clone());
+    let mut noted = relay.clone();
+    noted.note = "left inner wing, terminals down".to_owned();
+    let (before, after) = (Some(Row::Part(relay)), Some(Row::Part(noted)));
+    car.apply(&Patch { changes: vec![Change { row: RowId::Part(id), before, after }], last_id: 0 });
+    let stages = all(&car);
+    let spots: BTreeMap<&str, &str> = stages
+        .iter()
+        .flat_map(|stage| &stage.parts)
+        .map(|spot| (spot.label.as_str(), spot.note.as_str()))
+        .collect();
+    let expected =
+        [("E3", ""), ("E4", ""), ("F1", ""), ("H2", ""), ("K1", "left inner wing, terminals down")];
+    assert_eq!(spots, BTreeMap::from(expected));
+}
+
+#[test]
 fn nothing_is_left_on_for_ten_minutes_that_burns() {
     let stages = all(&switched());
     let warm = stage(&stages, "By touch");

@@ -21,6 +21,14 @@ fn is_heavy(fitting: Fitting) -> bool {
     matches!(fitting, Fitting::BatteryClamp | Fitting::RingM8 | Fitting::RingM10 | Fitting::Blade95)
 }
 
+/// A lead's blade fitting goes over the tab that the part has (practice).
+fn sex(fitting: Fitting) -> &'static str {
+    match fitting {
+        Fitting::Blade28 | Fitting::Blade48 | Fitting::Blade63 | Fitting::Blade95 => ", female,",
+        _ => "",
+    }
+}
+
 /// By kind and size of cable.
 pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     let mut counts: BTreeMap<(Fitting, String), usize> = BTreeMap::new();
@@ -48,7 +56,7 @@ pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
             format!("{size} mm²")
         };
         let (n, buy) = (n.to_string(), buy.to_string());
-        row(format!("{} for {size}", kind.words()), n, buy, "pieces")
+        row(format!("{}{} for {size}", kind.words(), sex(kind)), n, buy, "pieces")
     });
     let unknown = (n_unknown > 0).then(|| {
         row(
