@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Anchor, Box2, Car, PartId, Placement, Point, SheetId, Wire, WireId};
 
+use crate::index::Index;
 use crate::notes::{self, PlacedNote};
 use crate::route::Around;
 use crate::scene::{Scene, SceneWire};
@@ -168,6 +169,7 @@ impl Fates {
             ways: self.lines_that_stay(&previous.ways),
             // Nothing else follows from these.
             from: Vec::new(),
+            index: Index::default(),
         }
     }
 

@@ -1,6 +1,6 @@
 //! What lies under a point of the sheet.
 
-use loomwright_circuit::Point;
+use loomwright_circuit::{Box2, Point};
 
 use crate::{Sheet, Subject};
 
@@ -8,13 +8,10 @@ use crate::{Sheet, Subject};
 /// wire within `reach` mm, and lettering.
 ///
 /// # Complexity
-/// One pass over the items; only wires whose bounds are in reach are measured.
+/// Only items whose bounds are in reach are looked at.
 pub fn hit(sheet: &Sheet, at: Point, reach: f64) -> Option<Subject> {
     let mut best: Option<(u8, f64, Subject)> = None;
-    for item in &sheet.items {
-        if !item.bounds.grown(reach).contains(at) {
-            continue;
-        }
+    for item in sheet.items_in(Box2 { min: at, max: at }.grown(reach)) {
         let is_inside = item.bounds.contains(at);
         let found = match item.subject {
             Subject::Tag(_) if is_inside => Some((0, 0.0)),

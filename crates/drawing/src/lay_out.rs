@@ -8,6 +8,7 @@ use crate::clutter::{Clutter, Kind};
 use crate::ends::Continuation;
 use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
+use crate::index::Index;
 use crate::notes::{self, PlacedNote};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::settle::{Words, settle};
@@ -71,7 +72,15 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.to_owned(), pin.at)))
         .collect();
     let routes = scene.wires.iter().map(|wire| (wire.id, line_of(&ways, wire))).collect();
-    Sheet { items, bounds, terminals, routes, ways: ways.lines, from: ways.from }
+    Sheet {
+        items,
+        bounds,
+        terminals,
+        routes,
+        ways: ways.lines,
+        from: ways.from,
+        index: Index::default(),
+    }
 }
 
 fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s, 'a> {

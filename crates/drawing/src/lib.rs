@@ -14,6 +14,7 @@ mod flags;
 mod heading;
 mod hit;
 mod hops;
+mod index;
 mod ink;
 mod labels;
 mod lay_out;

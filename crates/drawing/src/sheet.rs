@@ -6,6 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
 
 use crate::Prim;
+use crate::index::Index;
 
 /// A laid-out sheet: items in painting order.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -21,6 +22,7 @@ pub struct Sheet {
     /// The ways of all wires, also of those that are not shown, and what they follow from.
     pub(crate) ways: BTreeMap<WireId, Vec<Point>>,
     pub(crate) from: Vec<u64>,
+    pub(crate) index: Index,
 }
 
 /// One thing on the sheet with its primitives.
