@@ -5,7 +5,7 @@ mod numbers;
 mod preview;
 mod tried;
 
-use std::cell::{OnceCell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -45,21 +45,32 @@ pub enum Progress {
     Failed(String),
 }
 
+/// Numbers of findings by level.
+pub type Counts = [(Level, usize); 3];
+
 /// Everything computed from the car.
 #[derive(Debug)]
 pub struct Analysis {
     /// The present car resolved.
     pub network: Arc<Network>,
     network_revision: u64,
+    /// The car that the network and the findings of the drawing are of, or one that differs only in how it is drawn.
+    network_car: Arc<Car>,
     /// What the background thread found, perhaps for an earlier revision.
     pub checked: Arc<Checked>,
     /// What is said of the present car: of its drawing at once, of its states as soon as they are checked.
     pub report: Report,
     report_serial: u64,
+    /// Counts the orders of the list.
+    list_serial: u64,
+    /// How many there are of each level, and of which list of which revision.
+    counted: Cell<Option<((u64, u64), Counts)>>,
     numbers: Numbers,
     is_read: bool,
     /// How far it is with the present one.
     pub progress: Progress,
+    /// The revision of which all is worked out that there is.
+    rests: Option<u64>,
     /// What was asked last, of which revision.
     asked: Option<(u64, Suspect)>,
     /// What was answered to that.
@@ -84,9 +95,13 @@ impl Analysis {
         Self {
             network: Arc::new(Network::of(state.car(), Version::After)),
             network_revision: state.doc.revision,
+            network_car: Arc::clone(&state.doc.car),
+            rests: None,
             checked: Arc::default(),
             report: Report::default(),
             report_serial: 0,
+            list_serial: 0,
+            counted: Cell::default(),
             numbers: Numbers::default(),
             is_read: false,
             progress: Progress::Waiting,
@@ -160,17 +175,21 @@ impl Analysis {
             for news in worker.news() {
                 self.take(news, state);
             }
-            if !self.is_read {
-                self.numbers.sort();
+            if !self.is_read && self.numbers.sort() {
+                self.list_serial += 1;
             }
         }
         if self.network_revision != state.doc.revision {
-            self.network = Arc::new(Network::of(state.car(), Version::After));
             self.network_revision = state.doc.revision;
-            self.roles = OnceCell::new();
             self.offers.take();
             self.progress = Progress::Waiting;
-            self.look_at_drawing(state.car());
+            // Where only places differ, all stays that was said; fixes look for their room with the check.
+            if !self.network_car.is_wired_as(state.car()) {
+                self.network = Arc::new(Network::of(state.car(), Version::After));
+                self.roles = OnceCell::new();
+                self.look_at_drawing(state.car());
+            }
+            self.network_car = Arc::clone(&state.doc.car);
             worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
         }
         self.ask(state, worker);
@@ -180,6 +199,16 @@ impl Analysis {
     /// Whether the present car is checked, or cannot be.
     pub fn is_done(&self) -> bool {
         matches!(self.progress, Progress::Done | Progress::Failed(_))
+    }
+
+    /// Whether all is worked out of the present car that there is.
+    pub(crate) fn is_at_rest(&self, state: &State) -> bool {
+        self.rests == Some(state.doc.revision)
+    }
+
+    /// Waits until large sheets are laid out in full.
+    pub(crate) fn wait_for_sheets(&self) {
+        self.layouts.wait();
     }
 
     /// Takes a piece of news in.
@@ -197,6 +226,7 @@ impl Analysis {
             News::Answered(answers) if self.asked == Some((answers.revision, answers.suspect)) => {
                 self.answers = Some(answers);
             }
+            News::Rests { revision } => self.rests = Some(revision),
             News::Failed { revision: of, says } if of == revision => {
                 self.progress = Progress::Failed(says);
             }
@@ -227,6 +257,7 @@ impl Analysis {
         self.numbers.follow(&fresh.findings, self.is_read);
         self.report = fresh;
         self.report_serial += 1;
+        self.list_serial += 1;
     }
 
     /// The finding with this number, counted from 0; nothing once it is gone.
@@ -258,6 +289,11 @@ impl Analysis {
         self.report_serial
     }
 
+    /// Counts the reports and the orders of their lists.
+    pub(crate) fn list_serial(&self) -> u64 {
+        self.list_serial
+    }
+
     /// Findings whose rows are all still there, with their number, in the order of the list.
     pub fn findings<'a>(&'a self, car: &'a Car) -> impl Iterator<Item = (usize, &'a Finding)> {
         let known = |finding: &Finding| {
@@ -270,12 +306,22 @@ impl Analysis {
         listed.filter(move |(_, finding)| known(finding))
     }
 
-    /// Number of findings of each level.
-    pub fn counts(&self, car: &Car) -> [(Level, usize); 3] {
-        [Level::Danger, Level::Fault, Level::Advice].map(|level| {
-            let open = self.findings(car).filter(|(_, finding)| !finding.is_accepted());
-            (level, open.filter(|(_, finding)| finding.level == level).count())
-        })
+    /// Number of findings of each level in the present car; counted once for each list, not in each frame.
+    pub fn counts(&self, car: &Car) -> Counts {
+        let of = (self.list_serial, self.network_revision);
+        if let Some((known, counts)) = self.counted.get()
+            && known == of
+        {
+            return counts;
+        }
+        let mut counts = [Level::Danger, Level::Fault, Level::Advice].map(|level| (level, 0));
+        for (_, finding) in self.findings(car).filter(|(_, finding)| !finding.is_accepted()) {
+            for (level, count) in &mut counts {
+                *count += usize::from(*level == finding.level);
+            }
+        }
+        self.counted.set(Some((of, counts)));
+        counts
     }
 
     /// The sheet as laid out, from the cache where nothing has changed.
@@ -360,11 +406,12 @@ impl Analysis {
         let car = draft.into_car();
         // Tags stay while something is dragged.
         let version = state.desk.version;
-        let tags = self.tags(&car, state.sheet, version);
-        let options = Options { version, has_heading: true, tags, ..Options::default() };
+        let options = Options { version, has_heading: true, ..Options::default() };
         let laid = if is_large(scene.laid) {
             lay_out_at_once((state.car(), &car), state.sheet, &options, scene.laid)
         } else {
+            let tags = self.tags(&car, state.sheet, version);
+            let options = Options { tags, ..options };
             let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
             with_findings(laid, &options.tags)
         };

@@ -19,6 +19,8 @@ use crate::store::Store;
 use crate::texts::KeepingWords;
 use crate::theme::{self, Theme};
 use crate::view;
+use crate::view::canvas::Board;
+use crate::view::findings::KeptFindings;
 use crate::worker::Worker;
 use crate::{files, keys};
 
@@ -43,6 +45,8 @@ pub struct App {
     dialogs: Dialogs,
     press: Press,
     pages: SetPages,
+    board: Board,
+    listed: KeptFindings,
     store: Store,
     kept: (u64, Instant),
     is_fitted: bool,
@@ -79,9 +83,9 @@ impl App {
         let kept = (state.doc.revision, Instant::now());
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
-        let (dialogs, pages) = (Dialogs::default(), SetPages::default());
-        let (opener, is_fitted) = (Opener::default(), false);
-        Self { state, analysis, worker, opener, dialogs, press, pages, store, kept, is_fitted }
+        let (opener, dialogs, pages, is_fitted) = Default::default();
+        let (board, listed) = Default::default();
+        Self { state, analysis, worker, opener, dialogs, press, pages, board, listed, store, kept, is_fitted }
     }
 
     /// Waits until the present car is checked, as tests do.
@@ -91,6 +95,16 @@ impl App {
             let Some(news) = self.worker.wait() else { return };
             self.analysis.take(news, &self.state);
         }
+    }
+
+    /// Waits until nothing more is worked out of the present car, in any thread, as benches do.
+    pub fn wait_for_rest(&mut self) {
+        self.analysis.follow(&self.state, &self.worker);
+        while !self.analysis.is_at_rest(&self.state) {
+            let Some(news) = self.worker.wait() else { return };
+            self.analysis.take(news, &self.state);
+        }
+        self.analysis.wait_for_sheets();
     }
 
     /// Waits until what was asked of the selection is answered, as tests do.
@@ -245,11 +259,12 @@ impl App {
             view::tabs::tabs_ui(ui, theme, &tabs, actions);
         });
         self.bench(ui, theme, actions);
-        let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis);
+        let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis, &mut self.board);
         egui::CentralPanel::default().frame(bar(theme.paper, 0, 0)).show(ui, |ui| {
             view::tour::mark(ui.ctx(), view::tour::Pointed::Sheet, ui.max_rect());
             let trial = self.analysis.trial.as_ref();
-            view::canvas::canvas_ui(ui, &self.state, &canvas, trial, actions);
+            let board = (&self.state, &mut self.board);
+            view::canvas::canvas_ui(ui, board, &canvas, trial, actions);
         });
     }
 
@@ -263,7 +278,7 @@ impl App {
         }
     }
 
-    fn right(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+    fn right(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         let is_trying = self.state.mode == Mode::Try;
         if is_trying {
             // The readings have room of their own, so that the findings stay where they are while switches are worked.
@@ -297,8 +312,8 @@ impl App {
         self.findings(ui, theme, actions);
     }
 
-    fn findings(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-        let findings = view::findings::findings_view(&self.state, &self.analysis);
+    fn findings(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+        let findings = self.listed.view(&self.state, &self.analysis);
         let reads = ui.rect_contains_pointer(ui.available_rect_before_wrap());
         if reads != self.state.reads_findings {
             actions.push(Action::ReadFindings(reads));

@@ -1,6 +1,7 @@
 //! A thread that lays large sheets out in full. Until it is done, the window shows them as they were laid out at once.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 use loomwright_circuit::{Car, SheetId};
@@ -41,6 +42,8 @@ pub(crate) struct Done {
 pub(crate) struct Draughtsman {
     orders: Sender<Order>,
     done: Receiver<Done>,
+    /// Sheets ordered and neither laid out nor dropped.
+    n_open: Arc<AtomicUsize>,
 }
 
 impl Draughtsman {
@@ -48,25 +51,37 @@ impl Draughtsman {
     pub(crate) fn start(wake: impl Fn() + Send + 'static) -> Self {
         let (orders, todo) = channel::<Order>();
         let (told, done) = channel();
+        let n_open = Arc::new(AtomicUsize::new(0));
+        let open = Arc::clone(&n_open);
         std::thread::spawn(move || {
             while let Ok(mut order) = todo.recv() {
+                let mut n_taken = 1;
                 // What came meanwhile is newer.
-                order = todo.try_iter().last().unwrap_or(order);
+                for newer in todo.try_iter() {
+                    (order, n_taken) = (newer, n_taken + 1);
+                }
                 let Order { key, sheet, car, options, previous } = order;
                 let laid = lay_out_again(&car, sheet, &options, &previous);
                 if told.send(Done { key, sheet, laid, options }).is_err() {
                     return;
                 }
+                open.fetch_sub(n_taken, Ordering::Release);
                 wake();
             }
         });
-        Self { orders, done }
+        Self { orders, done, n_open }
     }
 
     /// Orders a sheet; older orders not yet begun are dropped.
     pub(crate) fn order(&self, order: Order) {
+        self.n_open.fetch_add(1, Ordering::Relaxed);
         // The thread ends only with the window; then nobody waits for it.
         drop(self.orders.send(order));
+    }
+
+    /// Whether all that was ordered is done.
+    pub(crate) fn rests(&self) -> bool {
+        self.n_open.load(Ordering::Acquire) == 0
     }
 
     /// The sheets done since it was asked last.

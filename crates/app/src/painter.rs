@@ -1,10 +1,11 @@
 //! Paints the drawing's primitives, in mm, with the toolkit's shapes, in screen points.
 
+mod plate;
 mod symbol;
 
 use std::sync::Arc;
 
-use egui::epaint::{PathShape, PathStroke, TextShape};
+use egui::epaint::{CircleShape, PathShape, PathStroke, TextShape};
 use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Align, Face, Item, Prim, Sheet, Subject};
@@ -12,6 +13,7 @@ use loomwright_drawing::{Align, Face, Item, Prim, Sheet, Subject};
 use crate::state::Camera;
 use crate::theme::{Theme, drafting, drafting_narrow};
 
+pub(crate) use plate::{Plate, Under};
 pub use symbol::paint_symbol;
 
 /// How mm on the sheet become points on the screen.
@@ -19,28 +21,36 @@ pub use symbol::paint_symbol;
 pub struct Screen {
     /// The canvas.
     pub rect: Rect,
-    centre: Point,
+    /// Where the sheet's own origin would be on the screen.
+    origin: Point,
     scale: f64,
 }
 
 impl Screen {
     /// The camera's view of the sheet on a canvas.
     pub fn new(rect: Rect, camera: Camera) -> Self {
-        Self { rect, centre: camera.centre, scale: camera.scale }
+        let middle = Point::new(f64::from(rect.center().x), f64::from(rect.center().y));
+        Self { rect, origin: middle - camera.centre * camera.scale, scale: camera.scale }
+    }
+
+    /// The same with the sheet on whole pixels, so that what is painted is the same wherever the sheet is moved to.
+    #[must_use]
+    pub fn on_pixels(self, pixels_per_point: f32) -> Self {
+        let pixels = f64::from(pixels_per_point);
+        let whole = |at: f64| (at * pixels).round() / pixels;
+        Self { origin: Point::new(whole(self.origin.x), whole(self.origin.y)), ..self }
     }
 
     /// Place on the screen of a place on the sheet.
     #[expect(clippy::cast_possible_truncation, reason = "screen places are small")]
     pub fn screen_from_sheet(&self, point: Point) -> Pos2 {
-        let from_centre = (point - self.centre) * self.scale;
-        self.rect.center() + vec2(from_centre.x as f32, from_centre.y as f32)
+        let at = self.origin + point * self.scale;
+        pos2(at.x as f32, at.y as f32)
     }
 
     /// Place on the sheet of a place on the screen.
     pub fn sheet_from_screen(&self, pos: Pos2) -> Point {
-        let from_centre = pos - self.rect.center();
-        self.centre
-            + Point::new(f64::from(from_centre.x), f64::from(from_centre.y)) * (1.0 / self.scale)
+        (Point::new(f64::from(pos.x), f64::from(pos.y)) - self.origin) * (1.0 / self.scale)
     }
 
     /// Screen points for a length in mm.
@@ -72,35 +82,54 @@ pub enum Layer {
     Above,
 }
 
-/// Paints what of a layer of a sheet is in view.
+impl Layer {
+    fn has(self, item: &Item) -> bool {
+        let subject = item.subject;
+        let is_below =
+            matches!(subject, Subject::Heading | Subject::UnderPart(_) | Subject::UnderWire(_));
+        is_below == (self == Self::Below)
+    }
+}
+
+/// Paints what of a layer of a sheet is in view, for once; [`Plate`] is for what stays.
 pub fn paint_sheet(
     painter: &egui::Painter,
     screen: &Screen,
     (sheet, layer): (&Sheet, Layer),
     theme: &Theme,
 ) {
-    let in_view = screen.in_view().grown(2.0);
-    let is_below = |item: &Item| {
-        let subject = item.subject;
-        matches!(subject, Subject::Heading | Subject::UnderPart(_) | Subject::UnderWire(_))
-    };
-    let items = sheet.items.iter().filter(|item| is_below(item) == (layer == Layer::Below));
-    let mut far = Mesh::default();
-    for item in items.filter(|item| item.bounds.meets(in_view)) {
-        match item.subject {
-            Subject::Part(_) if is_speck(screen.screen_rect(item.bounds)) => {
-                far.add_colored_rect(screen.screen_rect(item.bounds).shrink(0.5), theme.ink);
-            }
-            Subject::Wire(_) => paint_wire(painter, screen, &item.prims, theme),
-            _ => {
-                for prim in item.prims.iter() {
-                    paint(painter, screen, prim, theme);
-                }
+    let mut shapes = Vec::new();
+    for item in sheet.items_in(screen.in_view().grown(2.0)).filter(|item| layer.has(item)) {
+        item_shapes(painter, screen, item, theme, &mut shapes);
+    }
+    painter.extend(shapes);
+}
+
+/// Lettering with lower capitals is left out: nobody can read it. Screen points.
+const LEAST_LETTERS: f32 = 1.6;
+
+/// The shapes of an item; of what is too small to be told, fewer or none.
+fn item_shapes(
+    fonts: &egui::Painter,
+    screen: &Screen,
+    item: &Item,
+    theme: &Theme,
+    out: &mut Vec<Shape>,
+) {
+    match item.subject {
+        Subject::Part(_) if is_speck(screen.screen_rect(item.bounds)) => {
+            let mut speck = Mesh::default();
+            speck.add_colored_rect(screen.screen_rect(item.bounds).shrink(0.5), theme.ink);
+            out.push(Shape::mesh(speck));
+        }
+        Subject::Wire(_) => wire_shapes(fonts, screen, &item.prims, theme, out),
+        // A plate without its letters says nothing.
+        Subject::Flag(_) | Subject::Label(_) if is_illegible(screen, &item.prims) => {}
+        _ => {
+            for prim in item.prims.iter() {
+                shapes(fonts, screen, prim, theme, out);
             }
         }
-    }
-    if !far.is_empty() {
-        painter.add(Shape::mesh(far));
     }
 }
 
@@ -109,8 +138,23 @@ fn is_speck(rect: Rect) -> bool {
     rect.width() < 8.0 && rect.height() < 8.0
 }
 
+/// Whether there is lettering, and all of it too low to be read.
+fn is_illegible(screen: &Screen, prims: &[Prim]) -> bool {
+    let heights = prims.iter().filter_map(|prim| match prim {
+        Prim::Text { height, .. } => Some(*height),
+        _ => None,
+    });
+    heights.reduce(f64::max).is_some_and(|height| screen.points(height) < LEAST_LETTERS)
+}
+
 /// A wire from afar is a line in the colour of its cover: casing and tracer would be finer than a screen point.
-fn paint_wire(painter: &egui::Painter, screen: &Screen, prims: &[Prim], theme: &Theme) {
+fn wire_shapes(
+    fonts: &egui::Painter,
+    screen: &Screen,
+    prims: &[Prim],
+    theme: &Theme,
+    out: &mut Vec<Shape>,
+) {
     match prims {
         [Prim::Line { width, .. }, Prim::Line { points, ink, .. }, ..]
             if screen.points(*width) < 1.5 =>
@@ -124,11 +168,11 @@ fn paint_wire(painter: &egui::Painter, screen: &Screen, prims: &[Prim], theme: &
                     line.push(at);
                 }
             }
-            painter.add(Shape::line(line, Stroke::new(1.0, theme.ink(*ink))));
+            out.push(Shape::line(line, Stroke::new(1.0, theme.ink(*ink))));
         }
         _ => {
             for prim in prims {
-                paint(painter, screen, prim, theme);
+                shapes(fonts, screen, prim, theme, out);
             }
         }
     }
@@ -136,19 +180,32 @@ fn paint_wire(painter: &egui::Painter, screen: &Screen, prims: &[Prim], theme: &
 
 /// Paints one primitive.
 pub fn paint(painter: &egui::Painter, screen: &Screen, prim: &Prim, theme: &Theme) {
+    let mut out = Vec::new();
+    shapes(painter, screen, prim, theme, &mut out);
+    painter.extend(out);
+}
+
+/// The shapes of one primitive; its letters are set in the fonts of a painter.
+fn shapes(
+    fonts: &egui::Painter,
+    screen: &Screen,
+    prim: &Prim,
+    theme: &Theme,
+    out: &mut Vec<Shape>,
+) {
     let at = |point: &Point| screen.screen_from_sheet(*point);
     match prim {
         Prim::Line { points, width, ink, dash } => {
             let points: Vec<Pos2> = points.iter().map(at).collect();
             let stroke = Stroke::new(screen.points(*width).max(0.75), theme.ink(*ink));
             let dash = dash.map(|[on, off]| (screen.points(on), screen.points(off)));
-            line(painter, points, stroke, dash);
+            line(points, stroke, dash, out);
         }
         Prim::Area { points, fill, edge } => {
             let stroke = edge.map_or(PathStroke::NONE, |(ink, width)| {
                 PathStroke::new(screen.points(width).max(0.75), theme.ink(ink))
             });
-            painter.add(Shape::Path(PathShape {
+            out.push(Shape::Path(PathShape {
                 points: points.iter().map(at).collect(),
                 closed: true,
                 fill: fill.map_or(Color32::TRANSPARENT, |ink| theme.ink(ink)),
@@ -160,34 +217,35 @@ pub fn paint(painter: &egui::Painter, screen: &Screen, prim: &Prim, theme: &Them
                 Stroke::new(screen.points(width).max(0.75), theme.ink(ink))
             });
             let fill = fill.map_or(Color32::TRANSPARENT, |ink| theme.ink(ink));
-            painter.circle(at(centre), screen.points(*radius), fill, stroke);
+            let (center, radius) = (at(centre), screen.points(*radius));
+            out.push(Shape::Circle(CircleShape { center, radius, fill, stroke }));
         }
         Prim::Text { at: place, text, height, align, ink, face, upward } => {
             let letters = Letters { height: screen.points(*height), align: *align, face: *face };
-            text_at(painter, at(place), text, &letters, theme.ink(*ink), *upward);
+            out.extend(text_at(fonts, at(place), text, &letters, theme.ink(*ink), *upward));
         }
     }
 }
 
 /// A line with round ends; dashed lines keep flat ones.
-fn line(painter: &egui::Painter, points: Vec<Pos2>, stroke: Stroke, dash: Option<(f32, f32)>) {
+fn line(points: Vec<Pos2>, stroke: Stroke, dash: Option<(f32, f32)>, out: &mut Vec<Shape>) {
     if let Some((on, off)) = dash {
         // Dashes finer than a screen point would only cost time.
         if on + off > 1.0 {
-            painter.extend(Shape::dashed_line(&points, stroke, on, off));
+            out.extend(Shape::dashed_line(&points, stroke, on, off));
             return;
         }
     }
     if stroke.width > 2.0 {
         for end in [points.first(), points.last()].into_iter().flatten() {
-            painter.circle_filled(*end, stroke.width / 2.0, stroke.color);
+            out.push(Shape::circle_filled(*end, stroke.width / 2.0, stroke.color));
         }
     }
-    if let [a, b] = points[..] {
-        painter.line_segment([a, b], stroke);
+    out.push(if let [a, b] = points[..] {
+        Shape::line_segment([a, b], stroke)
     } else {
-        painter.add(Shape::line(points, stroke));
-    }
+        Shape::line(points, stroke)
+    });
 }
 
 struct Letters {
@@ -197,17 +255,17 @@ struct Letters {
 }
 
 fn text_at(
-    painter: &egui::Painter,
+    fonts: &egui::Painter,
     at: Pos2,
     text: &str,
     letters: &Letters,
     colour: Color32,
     upward: bool,
-) {
+) -> Option<Shape> {
     // Capitals of Loomwright Gothic are 736 of 1024 units high.
     const EM_OF_CAPITAL: f32 = 1024.0 / 736.0;
-    if letters.height < 1.6 {
-        return;
+    if letters.height < LEAST_LETTERS {
+        return None;
     }
     // A few sizes only, or each step of the zoom would fill the glyph atlas anew.
     let size = quantised(letters.height * EM_OF_CAPITAL);
@@ -215,7 +273,7 @@ fn text_at(
         Face::Drawing => drafting(size),
         Face::Narrow => drafting_narrow(size),
     };
-    let galley = painter.layout_no_wrap(text.to_owned(), font, colour);
+    let galley = fonts.layout_no_wrap(text.to_owned(), font, colour);
     let baseline = galley
         .rows
         .first()
@@ -227,13 +285,13 @@ fn text_at(
         Align::Centre => galley.size().x / 2.0,
         Align::Right => galley.size().x,
     };
-    if upward {
+    let shape = if upward {
         let pos = at + vec2(-middle, left);
-        let shape = TextShape::new(pos, galley, colour).with_angle(-std::f32::consts::FRAC_PI_2);
-        painter.add(shape);
+        TextShape::new(pos, galley, colour).with_angle(-std::f32::consts::FRAC_PI_2)
     } else {
-        painter.add(TextShape::new(at - vec2(left, middle), galley, colour));
-    }
+        TextShape::new(at - vec2(left, middle), galley, colour)
+    };
+    Some(shape.into())
 }
 
 fn quantised(size: f32) -> f32 {

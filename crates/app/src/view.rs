@@ -7,6 +7,7 @@ pub mod counter;
 pub mod details;
 pub mod findings;
 pub mod history;
+mod long_list;
 pub mod papers;
 pub mod questions;
 pub mod readings;

@@ -38,6 +38,11 @@ pub enum News {
     Checked(Arc<Checked>),
     /// What would go wrong with what was asked about.
     Answered(Arc<Answers>),
+    /// All that there is to work out of a revision is worked out.
+    Rests {
+        /// Revision of the car.
+        revision: u64,
+    },
     /// The check itself failed; the drawing is safe.
     Failed {
         /// Revision of the car.
@@ -84,6 +89,8 @@ impl Worker {
                 let desk = Desk { revision, newest, told: &told, wake: &wake, shelf: &shelf };
                 if desk.is_newest() {
                     run(&job, &mut past, &mut as_found, &desk);
+                    // Nothing to show comes with this, so nobody is woken for it.
+                    drop(told.send(News::Rests { revision }));
                 }
             }
         });
@@ -318,7 +325,7 @@ wire W4 H1.2 B1.- 2 mm2 1 m pvc
             match worker.wait() {
                 Some(News::Checked(checked)) => reached.push(checked.report.reaches),
                 Some(News::Failed { says, .. }) => panic!("{says}"),
-                Some(News::Progress { .. } | News::Answered(_)) => {}
+                Some(News::Progress { .. } | News::Answered(_) | News::Rests { .. }) => {}
                 None => break,
             }
         }

@@ -1,5 +1,6 @@
 //! Where on a sheet its items and terminals lie, so that who asks about a part of the sheet need not walk all of it.
 
+use std::ops::Range;
 use std::sync::OnceLock;
 
 use loomwright_circuit::{Box2, Name, PartId, Point};
@@ -8,11 +9,35 @@ use crate::{Item, Sheet};
 
 /// The index of a sheet, made when it is first asked for. It is no part of what the sheet is: a copy makes its own.
 #[derive(Default)]
-pub(crate) struct Index(OnceLock<Grids>);
+pub(crate) struct Index {
+    items: OnceLock<Grid>,
+    terminals: OnceLock<Grid>,
+}
 
-struct Grids {
-    items: Grid,
-    terminals: Grid,
+/// Places of items in the sheet's list.
+enum Near {
+    All(Range<usize>),
+    Some(std::vec::IntoIter<usize>),
+}
+
+impl Iterator for Near {
+    type Item = usize;
+
+    fn next(&mut self) -> Option<usize> {
+        match self {
+            Self::All(places) => places.next(),
+            Self::Some(places) => places.next(),
+        }
+    }
+}
+
+impl DoubleEndedIterator for Near {
+    fn next_back(&mut self) -> Option<usize> {
+        match self {
+            Self::All(places) => places.next_back(),
+            Self::Some(places) => places.next_back(),
+        }
+    }
 }
 
 impl Clone for Index {
@@ -38,21 +63,29 @@ impl Sheet {
     ///
     /// Items must not be moved once this was asked; a copy of the sheet may be changed at will.
     pub fn items_in(&self, area: Box2) -> impl DoubleEndedIterator<Item = &Item> {
-        let near = self.grids().items.near(area).into_iter();
+        let is_all = self.bounds.is_none_or(|all| area.contains(all.min) && area.contains(all.max));
+        let near = if is_all {
+            // Who asks for all of it needs no index.
+            Near::All(0..self.items.len())
+        } else {
+            Near::Some(self.items_grid().near(area).into_iter())
+        };
         near.filter_map(|at| self.items.get(at)).filter(move |item| item.bounds.meets(area))
     }
 
     /// The terminals within `area`, in the sheet's order.
     pub fn terminals_in(&self, area: Box2) -> impl Iterator<Item = &(PartId, Name, Point)> {
-        let near = self.grids().terminals.near(area).into_iter();
+        let near = self.terminals_grid().near(area).into_iter();
         near.filter_map(|at| self.terminals.get(at)).filter(move |(.., at)| area.contains(*at))
     }
 
-    fn grids(&self) -> &Grids {
-        self.index.0.get_or_init(|| Grids {
-            items: Grid::of(self.items.iter().map(|item| item.bounds)),
-            terminals: Grid::of(self.terminals.iter().map(|(.., at)| Box2 { min: *at, max: *at })),
-        })
+    fn items_grid(&self) -> &Grid {
+        self.index.items.get_or_init(|| Grid::of(self.items.iter().map(|item| item.bounds)))
+    }
+
+    fn terminals_grid(&self) -> &Grid {
+        let places = self.terminals.iter().map(|(.., at)| Box2 { min: *at, max: *at });
+        self.index.terminals.get_or_init(|| Grid::of(places))
     }
 }
 

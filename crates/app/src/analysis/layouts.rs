@@ -40,6 +40,13 @@ impl Layouts {
         self.draughtsman = Some(draughtsman);
     }
 
+    /// Waits until no sheet is being laid out.
+    pub(super) fn wait(&self) {
+        while self.draughtsman.as_ref().is_some_and(|draughtsman| !draughtsman.rests()) {
+            std::thread::sleep(std::time::Duration::from_millis(1));
+        }
+    }
+
     /// None laid out, for another document.
     pub(super) fn for_another_car(self) -> Self {
         Self { known: BTreeMap::new(), ..self }

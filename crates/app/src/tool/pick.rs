@@ -1,5 +1,7 @@
 //! What lies under the pointer.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::{Anchor, Box2, Name, NoteId, PartId, Point, SheetId, WireId};
 use loomwright_drawing::{Item, Prim, Subject};
 
@@ -90,40 +92,41 @@ fn plug(scene: &Scene<'_>, at: Point) -> Option<Target> {
     near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, id, is_to)| Target::Plug(id, is_to))
 }
 
-/// Whether a place lies in a square around another: what does not need not be measured.
-fn is_near(place: Point, at: Point, reach: f64) -> bool {
-    (place.x - at.x).abs() <= reach && (place.y - at.y).abs() <= reach
+/// The square around a place.
+fn around(at: Point, reach: f64) -> Box2 {
+    Box2 { min: at, max: at }.grown(reach)
 }
 
 /// The nearest terminal in reach.
 pub(super) fn terminal(scene: &Scene<'_>, at: Point) -> Option<Target> {
     let near = scene
         .laid
-        .terminals
-        .iter()
-        .filter(|(.., place)| is_near(*place, at, scene.reach))
+        .terminals_in(around(at, scene.reach))
         .map(|(part, name, place)| (place.distance(at), part, name))
         .filter(|(distance, ..)| *distance <= scene.reach)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(Target::Terminal(*near.1, near.2.clone()))
 }
 
+/// Wires that come into the square around a place, in order.
+fn wires_near(scene: &Scene<'_>, at: Point) -> BTreeSet<WireId> {
+    let items = scene.laid.items_in(around(at, scene.reach));
+    let wire = |item: &Item| match item.subject {
+        Subject::Wire(id) => Some(id),
+        _ => None,
+    };
+    items.filter_map(wire).collect()
+}
+
 /// The nearest loose end in reach.
 pub(super) fn loose_end(scene: &Scene<'_>, at: Point) -> Option<Target> {
-    let ends_near = |route: &[Point]| {
-        [route.first(), route.last()]
-            .into_iter()
-            .flatten()
-            .any(|end| is_near(*end, at, scene.reach))
-    };
-    let routes = scene.laid.routes.iter().filter(|(_, route)| ends_near(route));
-    routes.map(|(id, _)| id).find_map(|id| {
-        let wire = scene.car.wire(*id)?;
+    wires_near(scene, at).into_iter().find_map(|id| {
+        let wire = scene.car.wire(id)?;
         wire.ends().into_iter().zip([false, true]).find_map(|(end, is_to)| match &end.at {
             Anchor::Loose { sheet, at: place }
                 if *sheet == scene.sheet && place.distance(at) <= scene.reach =>
             {
-                Some(Target::Loose(*id, is_to))
+                Some(Target::Loose(id, is_to))
             }
             _ => None,
         })
@@ -132,21 +135,18 @@ pub(super) fn loose_end(scene: &Scene<'_>, at: Point) -> Option<Target> {
 
 /// The nearest wire in reach.
 pub(super) fn wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
-    let near = scene
-        .laid
-        .routes
-        .iter()
-        .filter(|(_, route)| runs_near(route, at, scene.reach))
-        .map(|(id, route)| (distance_to_route(route, at), id))
+    let near = wires_near(scene, at)
+        .into_iter()
+        .filter_map(|id| Some((distance_to_route(scene.laid.routes.get(&id)?, at), id)))
         .filter(|(distance, _)| *distance <= scene.reach)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some(Target::Wire(*near.1))
+    Some(Target::Wire(near.1))
 }
 
 /// The topmost item whose rectangle holds the place: tags, flags and symbols first, lettering afterwards.
 pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
     // No body reaches beyond the bounds.
-    let under = scene.laid.items.iter().rev().filter(|item| item.bounds.contains(at));
+    let under = scene.laid.items_in(around(at, 0.0)).rev();
     under.filter(|item| body(item).contains(at)).find_map(|item| match (item.subject, is_first) {
         (Subject::Tag(n), true) => Some(Target::Tag(n)),
         (Subject::Note(id), true) => Some(Target::Note(id)),
@@ -164,17 +164,6 @@ pub fn body(item: &Item) -> Box2 {
         (Subject::Tag(_) | Subject::Note(_), Some(plate)) => plate,
         _ => item.bounds,
     }
-}
-
-/// Whether a stretch of a route comes into the square around a place.
-fn runs_near(route: &[Point], at: Point, reach: f64) -> bool {
-    route.windows(2).any(|ends| {
-        let (a, b) = (ends[0], ends[1]);
-        at.x >= a.x.min(b.x) - reach
-            && at.x <= a.x.max(b.x) + reach
-            && at.y >= a.y.min(b.y) - reach
-            && at.y <= a.y.max(b.y) + reach
-    })
 }
 
 /// Distance of a place from the nearest stretch of a route, mm.

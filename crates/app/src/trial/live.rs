@@ -1,6 +1,8 @@
 //! What the drawing shows of a car that is tried.
 
-use loomwright_circuit::{Car, PartId, PartType, Wire, WireId};
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_drawing::{Live, LivePart, LiveWire, Wrong as Mark};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, PartState, Solution, cable};
@@ -16,10 +18,11 @@ impl Trial {
     pub fn live(&self, car: &Car, is_lit: bool) -> Live {
         let solution = self.solution(is_lit);
         let wires = car.wires().keys().filter_map(|id| Some((*id, self.wire(car, solution, *id)?)));
-        let parts = car
-            .parts()
-            .keys()
-            .filter_map(|id| Some((*id, self.part(solution, *id, car.type_of(*id)?, car))));
+        let stands: BTreeMap<&str, &Name> =
+            self.controls().map(|(control, at)| (control.name.as_str(), &at.name)).collect();
+        let parts = car.parts().keys().filter_map(|id| {
+            Some((*id, self.part(solution, *id, (car, car.type_of(*id)?), &stands)))
+        });
         Live { wires: wires.collect(), parts: parts.collect(), has_outlines: false }
     }
 
@@ -46,13 +49,19 @@ impl Trial {
         })
     }
 
-    fn part(&self, solution: &Solution, id: PartId, part_type: &PartType, car: &Car) -> LivePart {
+    fn part(
+        &self,
+        solution: &Solution,
+        id: PartId,
+        (car, part_type): (&Car, &PartType),
+        stands: &BTreeMap<&str, &Name>,
+    ) -> LivePart {
         let mut shown = LivePart::default();
         let Some(part) = car.part(id) else { return shown };
         for control in &part_type.controls {
             let name = part.control(part_type, &control.key);
-            if let Some(position) = self.position(name) {
-                shown.positions.insert(control.key.clone(), position.name.clone());
+            if let Some(position) = stands.get(name) {
+                shown.positions.insert(control.key.clone(), (*position).clone());
             }
         }
         if let Some(reading) = solution.part(id) {

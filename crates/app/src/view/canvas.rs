@@ -1,6 +1,7 @@
 //! The canvas: paper, grid, the laid-out sheet, what is selected, and the tool's preview.
 
 mod aside;
+mod board;
 mod input;
 mod marks;
 mod menu;
@@ -18,7 +19,7 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, FixPreview};
-use crate::painter::{Layer, Screen, paint_sheet};
+use crate::painter::{Layer, Screen, Under};
 use crate::state::{Mode, Selection, State};
 use crate::texts::{Canvas, Found, Tries};
 use crate::theme::Theme;
@@ -26,6 +27,7 @@ use crate::tool::{Scene, Target, Tool};
 use crate::trial::Trial;
 use crate::view::details::terminal_says;
 
+pub use board::Board;
 pub use marks::Mark;
 pub use probes::ProbesView;
 pub(crate) use probes::needle;
@@ -40,7 +42,7 @@ pub struct CanvasView {
     /// The sheet as a fix that is looked at would leave it.
     pub fix: Option<FixPreview>,
     /// Everything that can be found by name.
-    pub marks: Vec<Mark>,
+    pub marks: Arc<[Mark]>,
     /// Whether the car is being tried.
     pub is_trying: bool,
     /// Whether the sheet is empty.
@@ -71,7 +73,7 @@ pub fn scene<'a>(state: &'a State, laid: &'a Laid) -> Scene<'a> {
 }
 
 /// Builds it.
-pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
+pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) -> CanvasView {
     let laid = analysis.laid(state, state.sheet);
     let preview = match state.mode {
         Mode::Draw => analysis.preview(state, &scene(state, &laid)),
@@ -79,14 +81,13 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis) -> CanvasView {
     };
     let fix = analysis.fix_preview(state);
     let is_empty = !laid.items.iter().any(|item| !matches!(item.subject, Subject::Heading));
-    let marks = marks::marks(state, analysis, &laid);
+    let marks = board.marks(state, analysis, &laid);
     let is_trying = state.mode == Mode::Try;
     let refusal = if is_trying { refusal(analysis, &laid) } else { None };
     let stands = match &analysis.trial {
         Some(trial) if is_trying => {
-            let names = trial.network.controls().iter().map(|control| &control.name);
             let stands =
-                names.filter_map(|name| Some((name.clone(), trial.position(name)?.name.clone())));
+                trial.controls().map(|(control, at)| (control.name.clone(), at.name.clone()));
             stands.collect()
         }
         _ => BTreeMap::new(),
@@ -118,7 +119,7 @@ fn refusal(analysis: &Analysis, laid: &Laid) -> Option<(Box2, String)> {
 /// Paints it and gathers what is done on it.
 pub fn canvas_ui(
     ui: &mut Ui,
-    state: &State,
+    (state, board): (&State, &mut Board),
     view: &CanvasView,
     trial: Option<&Trial>,
     actions: &mut Vec<Action>,
@@ -130,12 +131,13 @@ pub fn canvas_ui(
         actions.push(Action::CanvasSize(size.0, size.1));
     }
     let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
-    let screen = Screen::new(rect, state.camera());
+    let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
     grid(&painter, &screen, theme);
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
-    drawing(&painter, &screen, state, view, hover.as_ref());
+    let under = Under { painter: &painter, screen, theme };
+    drawing(under, (state, board), view, hover.as_ref());
     tool_marks::paint(&painter, &screen, state, &view.laid, hover.as_ref());
     probes::probes_ui(&painter, &screen, theme, &view.probes, state.pointer);
     if let Some((area, says)) = &view.refusal {
@@ -160,19 +162,18 @@ pub fn canvas_ui(
     {
         response.clone().on_hover_text_at_pointer(says);
     }
-    overview::overview_ui(ui, &screen, state, &view.laid, actions);
-    input::gather(ui, (&response, &screen), state, view, trial, actions);
+    overview::overview_ui(ui, &screen, (state, board), &view.laid, actions);
+    input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
 }
 
 /// The sheet with the light on what is selected, pointed at and previewed.
 fn drawing(
-    painter: &egui::Painter,
-    screen: &Screen,
-    state: &State,
+    under: Under<'_>,
+    (state, board): (&State, &mut Board),
     view: &CanvasView,
     hover: Option<&Target>,
 ) {
-    let theme = state.theme();
+    let Under { painter, ref screen, theme } = under;
     let fixed = view.fix.as_ref().map(|fix| &fix.laid);
     let shown = fixed.or(view.preview.as_ref()).unwrap_or(&view.laid);
     if view.is_trying {
@@ -181,7 +182,7 @@ fn drawing(
         let colour = theme.selected.gamma_multiply(0.5);
         wire_halos(painter, screen, shown, &wires, (5.6, colour));
     }
-    paint_sheet(painter, screen, (shown, Layer::Below), theme);
+    board.paint(under, shown, Layer::Below);
     // A lamp that is read shines in its own light.
     if !view.is_trying {
         halos(painter, screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
@@ -198,7 +199,7 @@ fn drawing(
     if let Some(fix) = &view.fix {
         halos(painter, screen, shown, &fix.rows, theme.to_fit_text.gamma_multiply(0.25));
     }
-    paint_sheet(painter, screen, (shown, Layer::Above), theme);
+    board.paint(under, shown, Layer::Above);
     frames(painter, screen, shown, &state.selection, theme);
 }
 
@@ -292,7 +293,10 @@ fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selectio
 }
 
 fn part_areas<'a>(laid: &'a Laid, rows: &'a Selection) -> impl Iterator<Item = Box2> + 'a {
-    laid.items.iter().filter_map(|item| match item.subject {
+    // Most often nothing of them is looked for.
+    let is_wanted = !(rows.parts.is_empty() && rows.notes.is_empty());
+    let items = laid.items.iter().take(if is_wanted { laid.items.len() } else { 0 });
+    items.filter_map(|item| match item.subject {
         Subject::Part(id) if rows.parts.contains(&id) => Some(item.bounds),
         Subject::Note(id) if rows.notes.contains(&id) => Some(crate::tool::body(item)),
         _ => None,

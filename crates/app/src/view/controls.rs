@@ -10,6 +10,7 @@ use crate::command::Command;
 use crate::state::State;
 use crate::texts::Controls;
 use crate::theme::{Theme, medium, semibold};
+use crate::view::long_list::LongList;
 use crate::view::widgets::{elided_label, outlined};
 
 pub use promises::PromiseView;
@@ -112,9 +113,16 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
         if view.controls.is_empty() {
             ui.label(RichText::new(Controls::this_car_has_no_switches_yet()).color(theme.muted));
         }
-        for (control_idx, control) in view.controls.iter().enumerate() {
-            control_ui(ui, theme, (control_idx, control), actions);
-        }
+        let first = view.controls.first().map(|control| &control.name);
+        let list = LongList { id: Id::unique("controls"), rows: &view.controls, about: 48.0 };
+        // The keyboard goes to the first one by a key of its own.
+        let is_first = |control: &ControlView| first == Some(&control.name);
+        list.show(
+            ui,
+            |control| control.name.clone(),
+            is_first,
+            |ui, control| control_ui(ui, theme, (is_first(control), control), actions),
+        );
         ui.add_space(8.0);
     });
 }
@@ -122,7 +130,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
 fn control_ui(
     ui: &mut Ui,
     theme: &Theme,
-    (control_idx, control): (usize, &ControlView),
+    (is_first, control): (bool, &ControlView),
     actions: &mut Vec<Action>,
 ) {
     ui.add_space(3.0);
@@ -144,7 +152,7 @@ fn control_ui(
                     .fill(fill)
                     .stroke(egui::Stroke::new(1.0, theme.edge));
             let mut response = ui.add(button);
-            if (control_idx, position_idx) == (0, 0) {
+            if is_first && position_idx == 0 {
                 ui.data_mut(|data| data.insert_temp(first_control_key(), response.id));
             }
             let name = format!("{}: {position}", control.name);

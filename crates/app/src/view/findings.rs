@@ -5,6 +5,8 @@ mod card;
 mod filter;
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
 
 use egui::{RichText, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
@@ -12,9 +14,10 @@ use loomwright_rules::{Finding, Level, Needs, help};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
-use crate::state::{Listing, State};
+use crate::state::{FixAt, Listing, State};
 use crate::texts::FindingWords;
 use crate::theme::{Theme, plain, semibold};
+use crate::view::long_list::LongList;
 use crate::view::widgets::group_ui;
 use crate::words::{count, thousands};
 
@@ -78,6 +81,54 @@ pub struct CardView {
     pub is_chosen: bool,
     /// Whether its explanation is open.
     pub is_open: bool,
+}
+
+/// The list as it was built last, and what that follows from.
+#[derive(Debug, Default)]
+pub struct KeptFindings(Option<(FindingsFrom, Rc<FindingsView>)>);
+
+#[derive(Debug)]
+struct FindingsFrom {
+    car: Arc<Car>,
+    listing: Listing,
+    chosen: [Option<usize>; 3],
+    previewed: Option<FixAt>,
+    list_serial: u64,
+    progress: Progress,
+}
+
+impl FindingsFrom {
+    fn of(state: &State, analysis: &Analysis) -> Self {
+        Self {
+            car: Arc::clone(&state.doc.car),
+            listing: state.listing.clone(),
+            chosen: [state.brings, state.finding, state.why],
+            previewed: state.previewed,
+            list_serial: analysis.list_serial(),
+            progress: analysis.progress.clone(),
+        }
+    }
+
+    fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.car, &other.car)
+            && (&self.listing, self.chosen, self.previewed)
+                == (&other.listing, other.chosen, other.previewed)
+            && (self.list_serial, &self.progress) == (other.list_serial, &other.progress)
+    }
+}
+
+impl KeptFindings {
+    /// The list, built anew where something of it changed.
+    pub fn view(&mut self, state: &State, analysis: &Analysis) -> Rc<FindingsView> {
+        let from = FindingsFrom::of(state, analysis);
+        match &self.0 {
+            Some((known, view)) if known.is_as(&from) => Rc::clone(view),
+            _ => {
+                let view = Rc::new(findings_view(state, analysis));
+                Rc::clone(&self.0.insert((from, view)).1)
+            }
+        }
+    }
 }
 
 /// Builds it.
@@ -215,17 +266,24 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
         if let Some(heading) = heading {
             group_ui(ui, theme, heading);
         }
-        for card in cards {
-            // Known by its number, so that the keyboard stays on it while others come and go.
-            let id = ("finding", card.finding_idx);
-            let shown = ui.push_id(id, |ui| card::card_ui(ui, theme, card, actions));
-            if view.brings == Some(card.finding_idx) {
-                // Of a card that is longer than its list, the head.
-                let (rect, room) = (shown.response.rect, ui.clip_rect().height());
-                ui.scroll_to_rect(rect.with_max_y(rect.bottom().min(rect.top() + room)), None);
-                actions.push(Action::FindingCame);
-            }
-        }
+        let id = egui::Id::unique(("findings", heading));
+        let list = LongList { id, rows: cards, about: 120.0 };
+        // Known by its number, so that the keyboard stays on it while others come and go.
+        let is_brought = |card: &CardView| view.brings == Some(card.finding_idx);
+        list.show(
+            ui,
+            |card| card.finding_idx,
+            is_brought,
+            |ui, card| {
+                let shown = ui.scope(|ui| card::card_ui(ui, theme, card, actions)).response;
+                if is_brought(card) {
+                    // Of a card that is longer than its list, the head.
+                    let (rect, room) = (shown.rect, ui.clip_rect().height());
+                    ui.scroll_to_rect(rect.with_max_y(rect.bottom().min(rect.top() + room)), None);
+                    actions.push(Action::FindingCame);
+                }
+            },
+        );
     }
     if n_open == 0 && !view.empty.is_empty() {
         ui.label(RichText::new(view.empty).color(theme.muted));

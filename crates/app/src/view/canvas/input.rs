@@ -14,7 +14,7 @@ pub(super) fn gather(
     ui: &mut Ui,
     (response, screen): (&Response, &Screen),
     state: &State,
-    view: &CanvasView,
+    (view, hover): (&CanvasView, Option<&Target>),
     trial: Option<&Trial>,
     actions: &mut Vec<Action>,
 ) {
@@ -58,7 +58,7 @@ pub(super) fn gather(
             _ => {}
         }
     }
-    cursor(ui, response, state, view, is_panning);
+    cursor(ui, response, (state, view), hover, is_panning);
     menu::menu(ui, (response, screen), state, view, trial, actions);
 }
 
@@ -189,12 +189,17 @@ fn camera(ui: &Ui, response: &Response, screen: &Screen, state: &State, actions:
     }
 }
 
-fn cursor(ui: &Ui, response: &Response, state: &State, view: &CanvasView, is_panning: bool) {
+fn cursor(
+    ui: &Ui,
+    response: &Response,
+    (state, view): (&State, &CanvasView),
+    hover: Option<&Target>,
+    is_panning: bool,
+) {
     if !response.contains_pointer() {
         return;
     }
-    let scene = super::scene(state, &view.laid);
-    let icon = match (&state.tool, state.pointer.map(|at| pick(&scene, at))) {
+    let icon = match (&state.tool, hover) {
         _ if is_panning => CursorIcon::Grab,
         (Tool::Moving { .. }, _) => CursorIcon::Grabbing,
         (Tool::Running { .. } | Tool::Placing { .. } | Tool::Boxing { .. }, _) => {
@@ -206,7 +211,7 @@ fn cursor(ui: &Ui, response: &Response, state: &State, view: &CanvasView, is_pan
         {
             CursorIcon::Crosshair
         }
-        (_, Some(target)) if target != Target::Nothing => CursorIcon::PointingHand,
+        (_, Some(target)) if *target != Target::Nothing => CursorIcon::PointingHand,
         _ => CursorIcon::Default,
     };
     ui.ctx().set_cursor_icon(icon);

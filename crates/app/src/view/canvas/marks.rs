@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use egui::accesskit;
 use egui::{Key, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 use loomwright_circuit::{Anchor, Box2, Point, WireId};
-use loomwright_drawing::{Sheet as Laid, Subject};
+use loomwright_drawing::{Item, Sheet as Laid, Subject};
 
 use crate::action::{Action, BenchStep};
 use crate::analysis::Analysis;
@@ -30,153 +30,143 @@ pub struct Mark {
     pub is_selected: bool,
 }
 
+/// A mark without its name.
+struct Unnamed {
+    area: Box2,
+    target: Target,
+    is_selected: bool,
+}
+
 /// More marks than this nobody steps through: then only parts and wires have one, and of these the nearest to the middle.
 const MOST_MARKS: usize = 1_500;
 
 /// Gathers the marks of what is in view of a sheet.
 pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark> {
     let in_view = state.camera().in_view(state.canvas_size).grown(2.0);
-    let mut marks = item_marks(state, analysis, (laid, in_view));
-    wire_marks(state, (laid, in_view), &mut marks);
-    plug_marks(state, laid, &mut marks);
-    let terminals = laid.terminals.iter().filter(|(.., at)| in_view.contains(*at));
-    if marks.len() + terminals.clone().count() > MOST_MARKS {
-        keep_nearest(&mut marks, state.camera().centre);
-        return marks;
+    let mut found = of_items(state, (laid, in_view));
+    of_wires(state, (laid, in_view), &mut found);
+    of_plugs(state, laid, &mut found);
+    let terminals: Vec<_> = laid.terminals_in(in_view).collect();
+    if found.len() + terminals.len() > MOST_MARKS {
+        keep_nearest(&mut found, state.camera().centre);
+    } else {
+        found.extend(terminals.into_iter().map(|(id, name, at)| Unnamed {
+            area: around(*at),
+            target: Target::Terminal(*id, name.clone()),
+            is_selected: false,
+        }));
     }
-    for (id, name, at) in terminals {
-        if let Some(part) = state.car().part(*id) {
-            marks.push(Mark {
-                name: Marks::terminal(&part.label, name),
-                area: around(*at),
-                target: Target::Terminal(*id, name.clone()),
-                is_selected: false,
-            });
-        }
-    }
-    marks
+    let named = |Unnamed { area, target, is_selected }| {
+        name(state, analysis, &target).map(|name| Mark { name, area, target, is_selected })
+    };
+    found.into_iter().filter_map(named).collect()
 }
 
-fn keep_nearest(marks: &mut Vec<Mark>, middle: Point) {
-    if marks.len() > MOST_MARKS {
-        let away = |mark: &Mark| {
+fn keep_nearest(found: &mut Vec<Unnamed>, middle: Point) {
+    if found.len() > MOST_MARKS {
+        let away = |mark: &Unnamed| {
             let by = mark.area.centre() - middle;
             if mark.is_selected { -1.0 } else { by.x * by.x + by.y * by.y }
         };
-        marks.select_nth_unstable_by(MOST_MARKS, |a, b| away(a).total_cmp(&away(b)));
-        marks.truncate(MOST_MARKS);
+        found.select_nth_unstable_by(MOST_MARKS, |a, b| away(a).total_cmp(&away(b)));
+        found.truncate(MOST_MARKS);
+    }
+}
+
+/// What a mark is called; nothing for what is not there.
+fn name(state: &State, analysis: &Analysis, target: &Target) -> Option<String> {
+    let car = state.car();
+    match target {
+        Target::Nothing => None,
+        Target::Part(id) => car.part(*id).map(|part| Marks::part(&part.label)),
+        Target::Terminal(id, name) => {
+            car.part(*id).map(|part| Marks::terminal(&part.label, name))
+        }
+        Target::Wire(id) => car.wire(*id).map(|wire| Marks::wire(&wire.label)),
+        Target::Loose(id, _) => {
+            car.wire(*id).map(|wire| Marks::loose_end_of_wire(&wire.label))
+        }
+        Target::Onward(id, _) => {
+            car.wire(*id).map(|wire| Marks::wire_goes_on_on_another_sheet(&wire.label))
+        }
+        Target::Note(id) => car.notes().get(id).map(|note| {
+            let first = note.text.lines().next().unwrap_or_default();
+            let is_frame = note.frame.is_some();
+            if is_frame { Board::frame_named(first) } else { Board::note_named(first) }
+        }),
+        Target::Tag(n) => Some(match analysis.finding(*n) {
+            Some(finding) => Marks::tag(n + 1, finding.title),
+            None => Marks::tag_alone(n + 1),
+        }),
+        Target::Plug(id, is_to) => {
+            let wire = car.wire(*id)?;
+            let end = if *is_to { &wire.to } else { &wire.from };
+            let Anchor::Terminal { part, terminal } = &end.at else { return None };
+            let part = car.part(*part)?;
+            Some(Board::end_of_wire(&wire.label, format!("{}.{terminal}", part.label)))
+        }
     }
 }
 
 /// Parts, tags, and places where wires go on.
-fn item_marks(state: &State, analysis: &Analysis, (laid, in_view): (&Laid, Box2)) -> Vec<Mark> {
-    let car = state.car();
-    let mut marks = Vec::new();
-    for item in laid.items.iter().filter(|item| item.bounds.meets(in_view)) {
-        let mark = match item.subject {
-            Subject::Part(id) => car.part(id).map(|part| Mark {
-                name: Marks::part(&part.label),
-                area: item.bounds,
-                target: Target::Part(id),
-                is_selected: state.selection.parts.contains(&id),
-            }),
-            Subject::Note(id) => car.notes().get(&id).map(|note| {
-                let first = note.text.lines().next().unwrap_or_default();
-                let is_frame = note.frame.is_some();
-                Mark {
-                    name: if is_frame {
-                        Board::frame_named(first)
-                    } else {
-                        Board::note_named(first)
-                    },
-                    area: body(item),
-                    target: Target::Note(id),
-                    is_selected: state.selection.notes.contains(&id),
-                }
-            }),
-            Subject::Tag(n) => Some(Mark {
-                name: match analysis.finding(n) {
-                    Some(finding) => Marks::tag(n + 1, finding.title),
-                    None => Marks::tag_alone(n + 1),
-                },
-                area: body(item),
-                target: Target::Tag(n),
-                is_selected: state.finding == Some(n),
-            }),
-            Subject::Continuation(id, sheet) => car.wire(id).map(|wire| Mark {
-                name: Marks::wire_goes_on_on_another_sheet(&wire.label),
-                area: item.bounds,
-                target: Target::Onward(id, sheet),
-                is_selected: false,
-            }),
-            _ => None,
+fn of_items(state: &State, (laid, in_view): (&Laid, Box2)) -> Vec<Unnamed> {
+    let selection = &state.selection;
+    let mark = |item: &Item| {
+        let (area, target, is_selected) = match item.subject {
+            Subject::Part(id) => (item.bounds, Target::Part(id), selection.parts.contains(&id)),
+            Subject::Note(id) => (body(item), Target::Note(id), selection.notes.contains(&id)),
+            Subject::Tag(n) => (body(item), Target::Tag(n), state.finding == Some(n)),
+            Subject::Continuation(id, sheet) => (item.bounds, Target::Onward(id, sheet), false),
+            _ => return None,
         };
-        marks.extend(mark);
-    }
-    marks
+        Some(Unnamed { area, target, is_selected })
+    };
+    laid.items_in(in_view).filter_map(mark).collect()
 }
 
 /// Wires, by their flags, and loose ends.
-fn wire_marks(state: &State, (laid, in_view): (&Laid, Box2), marks: &mut Vec<Mark>) {
-    let car = state.car();
-    let flags: BTreeMap<WireId, Box2> = laid
-        .items
-        .iter()
-        .filter(|item| item.bounds.meets(in_view))
-        .filter_map(|item| match item.subject {
-            Subject::Flag(id) => Some((id, item.bounds)),
-            _ => None,
-        })
-        .collect();
-    for (id, route) in &laid.routes {
-        let around_it = Box2::around(route.iter().copied());
-        if !around_it.is_some_and(|area| area.grown(1.0).meets(in_view)) {
-            continue;
+fn of_wires(state: &State, (laid, in_view): (&Laid, Box2), found: &mut Vec<Unnamed>) {
+    // Where the flag of each is, if it is in view.
+    let mut wires: BTreeMap<WireId, Option<Box2>> = BTreeMap::new();
+    for item in laid.items_in(in_view) {
+        match item.subject {
+            Subject::Wire(id) => drop(wires.entry(id).or_default()),
+            Subject::Flag(id) => drop(wires.insert(id, Some(item.bounds))),
+            _ => {}
         }
-        let Some(wire) = car.wire(*id) else { continue };
-        let area = flags.get(id).copied().or_else(|| middle_of(route));
+    }
+    for (id, flag) in wires {
+        let (Some(wire), Some(route)) = (state.car().wire(id), laid.routes.get(&id)) else {
+            continue;
+        };
+        let area = flag.or_else(|| middle_of(route));
         if let Some(area) = area.filter(|area| area.meets(in_view)) {
-            marks.push(Mark {
-                name: Marks::wire(&wire.label),
-                area,
-                target: Target::Wire(*id),
-                is_selected: state.selection.wires.contains(id),
-            });
+            let is_selected = state.selection.wires.contains(&id);
+            found.push(Unnamed { area, target: Target::Wire(id), is_selected });
         }
         for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
             if let Anchor::Loose { sheet, at } = &end.at
                 && *sheet == state.sheet
                 && in_view.contains(*at)
             {
-                marks.push(Mark {
-                    name: Marks::loose_end_of_wire(&wire.label),
-                    area: around(*at),
-                    target: Target::Loose(*id, is_to),
-                    is_selected: false,
-                });
+                let target = Target::Loose(id, is_to);
+                found.push(Unnamed { area: around(*at), target, is_selected: false });
             }
         }
     }
 }
 
 /// The marks on a selected wire by which its ends are plugged elsewhere.
-fn plug_marks(state: &State, laid: &Laid, marks: &mut Vec<Mark>) {
-    let car = state.car();
+fn of_plugs(state: &State, laid: &Laid, found: &mut Vec<Unnamed>) {
     if state.mode != Mode::Draw {
         return;
     }
-    for (id, is_to, at) in crate::tool::plugs(&super::scene(state, laid)) {
-        let Some(wire) = car.wire(id) else { continue };
-        let end = if is_to { &wire.to } else { &wire.from };
-        let Anchor::Terminal { part, terminal } = &end.at else { continue };
-        let Some(part) = car.part(*part) else { continue };
-        marks.push(Mark {
-            name: Board::end_of_wire(&wire.label, format!("{}.{terminal}", part.label)),
-            area: around(at),
-            target: Target::Plug(id, is_to),
-            is_selected: false,
-        });
-    }
+    let plugs = crate::tool::plugs(&super::scene(state, laid)).into_iter();
+    found.extend(plugs.map(|(id, is_to, at)| Unnamed {
+        area: around(at),
+        target: Target::Plug(id, is_to),
+        is_selected: false,
+    }));
 }
 
 fn around(at: Point) -> Box2 {
@@ -198,7 +188,7 @@ pub(super) fn marks_ui(
     view: &CanvasView,
     actions: &mut Vec<Action>,
 ) {
-    for mark in &view.marks {
+    for mark in view.marks.iter() {
         let rect = screen.screen_rect(mark.area);
         let rect = Rect::from_center_size(rect.center(), rect.size().max(vec2(8.0, 8.0)));
         let seen = rect.intersect(screen.rect);

@@ -1,9 +1,13 @@
 //! A small view of all of a sheet that is larger than what can be seen of it; it is dragged to look elsewhere.
 
-use egui::{Id, Order, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use std::sync::Arc;
+
+use egui::epaint::Tessellator;
+use egui::{Id, Mesh, Order, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Sheet as Laid, Subject};
 
+use super::Board;
 use crate::action::Action;
 use crate::painter::Screen;
 use crate::state::{Camera, State};
@@ -18,8 +22,8 @@ const MOST: egui::Vec2 = vec2(190.0, 130.0);
 pub(super) fn overview_ui(
     ui: &Ui,
     screen: &Screen,
-    state: &State,
-    laid: &Laid,
+    (state, board): (&State, &mut Board),
+    laid: &Arc<Laid>,
     actions: &mut Vec<Action>,
 ) {
     let Some(all) = laid.bounds.filter(|all| !holds(screen.in_view(), *all)) else { return };
@@ -38,7 +42,7 @@ pub(super) fn overview_ui(
     let response = area
         .show(ui.ctx(), |ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-            paint(ui, rect, (&small, laid), screen.in_view(), state.theme());
+            paint(ui, (rect, board), (&small, laid), screen.in_view(), state.theme());
             response
         })
         .inner;
@@ -58,21 +62,60 @@ fn holds(view: Box2, all: Box2) -> bool {
     view.contains(all.min) && view.contains(all.max)
 }
 
-fn paint(ui: &Ui, rect: Rect, (small, laid): (&Screen, &Laid), view: Box2, theme: &Theme) {
+/// All of a sheet painted small, and what that follows from.
+#[derive(Debug)]
+pub(super) struct Small {
+    laid: Arc<Laid>,
+    rect: Rect,
+    pixels_per_point: f32,
+    theme: &'static Theme,
+    pub(super) shape: Shape,
+}
+
+impl Small {
+    pub(super) fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.laid, &other.laid)
+            && (self.rect, self.pixels_per_point) == (other.rect, other.pixels_per_point)
+            && std::ptr::eq(self.theme, other.theme)
+    }
+}
+
+fn paint(
+    ui: &Ui,
+    (rect, board): (Rect, &mut Board),
+    (small, laid): (&Screen, &Arc<Laid>),
+    view: Box2,
+    theme: &'static Theme,
+) {
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 3.0, theme.field);
-    for route in laid.routes.values() {
-        let points: Vec<_> = route.iter().map(|point| small.screen_from_sheet(*point)).collect();
-        painter.add(egui::Shape::line(points, Stroke::new(0.8, theme.muted)));
-    }
-    for item in &laid.items {
-        if matches!(item.subject, Subject::Part(_)) {
-            let body = small.screen_rect(item.bounds);
-            painter.rect_filled(body.expand(0.3), 1.0, theme.ink.gamma_multiply(0.75));
-        }
-    }
+    let pixels_per_point = ui.ctx().pixels_per_point();
+    let shape = Shape::Noop;
+    let wanted = Small { laid: Arc::clone(laid), rect, pixels_per_point, theme, shape };
+    painter.add(board.small(wanted, || Shape::mesh(all(ui, small, laid, theme))));
     let seen = small.screen_rect(view).intersect(rect.shrink(1.0));
     let fill = theme.selected.gamma_multiply(0.15);
     painter.rect(seen, 2.0, fill, Stroke::new(1.8, theme.selected), StrokeKind::Inside);
     painter.rect_stroke(rect, 3.0, Stroke::new(1.0, theme.muted), StrokeKind::Inside);
+}
+
+/// Wires and parts of a whole sheet.
+fn all(ui: &Ui, small: &Screen, laid: &Laid, theme: &Theme) -> Mesh {
+    let options = ui.ctx().options(|options| options.tessellation_options);
+    let pixels_per_point = ui.ctx().pixels_per_point();
+    let mut tessellator = Tessellator::new(pixels_per_point, options, [1, 1], Vec::new());
+    let mut mesh = Mesh::default();
+    for route in laid.routes.values() {
+        let points: Vec<_> = route.iter().map(|point| small.screen_from_sheet(*point)).collect();
+        let line = Shape::line(points, Stroke::new(0.8, theme.muted));
+        tessellator.tessellate_shape(line, &mut mesh);
+    }
+    for item in &laid.items {
+        if matches!(item.subject, Subject::Part(_)) {
+            let body = small.screen_rect(item.bounds).expand(0.3);
+            let body = Shape::rect_filled(body, 1.0, theme.ink.gamma_multiply(0.75));
+            tessellator.tessellate_shape(body, &mut mesh);
+        }
+    }
+    mesh
 }

@@ -36,7 +36,7 @@ pub(super) fn paint(
         }
         Tool::Running { to, target, .. } => {
             // Terminals light up while a wire looks for its end.
-            for (.., at) in &laid.terminals {
+            for (.., at) in laid.terminals_in(screen.in_view().grown(3.0)) {
                 ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
             }
             match (terminal_at(target), target) {
@@ -50,7 +50,7 @@ pub(super) fn paint(
             }
         }
         Tool::Aiming { from, at } => {
-            for (.., at) in &laid.terminals {
+            for (.., at) in laid.terminals_in(screen.in_view().grown(3.0)) {
                 ring(*at, 5.0, Stroke::new(1.2, theme.selected.gamma_multiply(0.55)));
             }
             let begun = from.as_ref().and_then(|from| match from {

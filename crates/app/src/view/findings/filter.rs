@@ -18,6 +18,9 @@ pub(super) fn is_listed(listing: &Listing, car: &Car, finding: &Finding) -> bool
     if listing.hidden.contains(&finding.level) {
         return false;
     }
+    if listing.text.trim().is_empty() {
+        return true;
+    }
     let parts = finding.parts.iter().filter_map(|id| car.part(*id)).map(|part| &*part.label);
     let wires = finding.wires.iter().filter_map(|id| car.wire(*id)).map(|wire| &*wire.label);
     let texts = [finding.code, finding.title, &finding.says, &finding.advice];
