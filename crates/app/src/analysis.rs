@@ -83,6 +83,8 @@ pub struct Analysis {
     pub is_lit: bool,
     layouts: Layouts,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
+    /// The car that something is held over, and the draft in which it is put down.
+    in_hand: Option<(Arc<Car>, Draft)>,
     fix_preview: Option<FixPreview>,
     traced: RefCell<Option<(usize, u64, Option<Traced>)>>,
     roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
@@ -112,6 +114,7 @@ impl Analysis {
             is_lit: true,
             layouts: Layouts::default(),
             preview: None,
+            in_hand: None,
             fix_preview: None,
             traced: RefCell::new(None),
             roles: OnceCell::new(),
@@ -400,24 +403,38 @@ impl Analysis {
             return Some(Arc::clone(laid));
         }
         self.preview = None;
-        let (_, edit) = planned(&state.tool, scene)?;
-        let mut draft = Draft::of(state.car());
+        let Some((_, edit)) = planned(&state.tool, scene) else {
+            self.in_hand = None;
+            return None;
+        };
+        // While one thing is in hand, the same draft serves frame after frame.
+        let base = &state.doc.car;
+        let (_, draft) = match &mut self.in_hand {
+            Some(known) if Arc::ptr_eq(&known.0, base) => known,
+            none => none.insert((Arc::clone(base), Draft::of(base))),
+        };
+        draft.take_back();
         draft.edit(edit).ok()?;
-        let car = draft.into_car();
+        let car = draft.car();
         // Tags stay while something is dragged.
         let version = state.desk.version;
         let options = Options { version, has_heading: true, ..Options::default() };
         let laid = if is_large(scene.laid) {
-            lay_out_at_once((state.car(), &car), state.sheet, &options, scene.laid)
+            lay_out_at_once((base, car), state.sheet, &options, scene.laid)
         } else {
-            let tags = self.tags(&car, state.sheet, version);
+            let tags = self.tags(self.drafted(base), state.sheet, version);
             let options = Options { tags, ..options };
-            let laid = lay_out_in_hand(&car, state.sheet, &options, scene.laid);
+            let laid = lay_out_in_hand(self.drafted(base), state.sheet, &options, scene.laid);
             with_findings(laid, &options.tags)
         };
         let laid = Arc::new(laid);
         self.preview = Some((state.tool.clone(), revision, state.sheet, Arc::clone(&laid)));
         Some(laid)
+    }
+
+    /// The car with what is in hand put down.
+    fn drafted<'a>(&'a self, base: &'a Car) -> &'a Car {
+        self.in_hand.as_ref().map_or(base, |(_, draft)| draft.car())
     }
 
     /// Forgets everything, for another document.

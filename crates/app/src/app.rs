@@ -21,6 +21,7 @@ use crate::theme::{self, Theme};
 use crate::view;
 use crate::view::canvas::Board;
 use crate::view::findings::KeptFindings;
+use crate::view::strip::KeptAlteration;
 use crate::worker::Worker;
 use crate::{files, keys};
 
@@ -47,6 +48,7 @@ pub struct App {
     pages: SetPages,
     board: Board,
     listed: KeptFindings,
+    altered: KeptAlteration,
     store: Store,
     kept: (u64, Instant),
     is_fitted: bool,
@@ -84,8 +86,8 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (opener, dialogs, pages, is_fitted) = Default::default();
-        let (board, listed) = Default::default();
-        Self { state, analysis, worker, opener, dialogs, press, pages, board, listed, store, kept, is_fitted }
+        let (board, listed, altered) = Default::default();
+        Self { state, analysis, worker, opener, dialogs, press, pages, board, listed, altered, store, kept, is_fitted }
     }
 
     /// Waits until the present car is checked, as tests do.
@@ -228,7 +230,7 @@ impl App {
         let theme = self.state.theme();
         let bar = |fill, x, y| Frame::new().fill(fill).inner_margin(Margin::symmetric(x, y));
         let panel = |fill| bar(fill, 12, 6);
-        let strip = view::strip::strip_view(&self.state);
+        let strip = view::strip::strip_view(&self.state, &mut self.altered);
         Panel::top("strip")
             .exact_size(46.0)
             .frame(bar(theme.strip, 0, 0))

@@ -377,17 +377,6 @@ impl State {
         self.question.is_some() || self.counter.is_some() || self.desk.shows_history
     }
 
-    /// Counts of rows to fit and to remove.
-    pub fn alteration(&self) -> (usize, usize) {
-        let car = self.car();
-        let standings = || {
-            let parts = car.parts().values().map(|part| part.standing);
-            parts.chain(car.wires().values().map(|wire| wire.standing))
-        };
-        let count = |wanted| standings().filter(|standing| *standing == wanted).count();
-        (count(Standing::ToFit), count(Standing::ToRemove))
-    }
-
     /// The text of a field: what is being typed, else `value`.
     pub fn field_text<'a>(&'a self, field: &Field, value: &'a str) -> &'a str {
         self.drafts.get(field).map_or(value, |draft| &draft.text)

@@ -14,12 +14,14 @@ use crate::{
 pub struct Draft {
     car: Car,
     before: BTreeMap<RowId, Option<Row>>,
+    /// The id given last before the first edit.
+    first_id: u32,
 }
 
 impl Draft {
     /// A draft that starts at `car`.
     pub fn of(car: &Car) -> Self {
-        Self { car: car.clone(), before: BTreeMap::new() }
+        Self { car: car.clone(), before: BTreeMap::new(), first_id: car.last_id }
     }
 
     /// The car as it now stands in the draft.
@@ -32,9 +34,18 @@ impl Draft {
         self.car
     }
 
+    /// Takes all edits back: the draft is again the car that it was made of, to the ids that come next. For who tries one
+    /// edit after the other, this is quicker than a new draft.
+    pub fn take_back(&mut self) {
+        for (row, before) in std::mem::take(&mut self.before) {
+            self.car.put(&row, before);
+        }
+        self.car.last_id = self.first_id;
+    }
+
     /// What the edits so far change, each row once.
     pub fn patch(self) -> Patch {
-        let Self { car, before } = self;
+        let Self { car, before, .. } = self;
         let changes = before
             .into_iter()
             .map(|(row, before)| Change { after: car.row(&row), row, before })

@@ -46,7 +46,6 @@ pub fn lay_out_at_once(
     let is_new_part = |id: &PartId| fates.parts.get(id) == Some(&Fate::Anew);
     laid.terminals.extend(fresh.terminals.into_iter().filter(|(id, ..)| is_new_part(id)));
     laid.routes.extend(fresh.routes);
-    laid.ways.extend(fresh.ways);
     laid
 }
 
@@ -166,8 +165,8 @@ impl Fates {
             bounds: previous.bounds,
             terminals: terminals.collect(),
             routes: self.lines_that_stay(&previous.routes),
-            ways: self.lines_that_stay(&previous.ways),
-            // Nothing else follows from these.
+            // Nothing follows from a sheet laid out at once, as it is laid out in full afterwards.
+            ways: BTreeMap::new(),
             from: Vec::new(),
             index: Index::default(),
         }

@@ -82,7 +82,12 @@ impl Layouts {
                     options: options.clone(),
                     previous: Arc::clone(&before.laid),
                 });
-                Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
+                if Arc::ptr_eq(&before.car, car) {
+                    // What flows in it, or what is said of it, comes with the full layout.
+                    Arc::clone(&before.laid)
+                } else {
+                    Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
+                }
             }
             (Some(before), _) => {
                 let laid = lay_out_again(car, sheet, options, &before.laid);

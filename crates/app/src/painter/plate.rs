@@ -19,7 +19,7 @@ use crate::theme::{Theme, drafting};
 #[derive(Debug, Default)]
 pub(crate) struct Plate {
     kept: Option<Kept>,
-    /// Items painted by the last frame, for tests.
+    /// Items that the last frame painted anew.
     n_painted: usize,
 }
 
@@ -248,3 +248,6 @@ fn finish(mesh: &mut Mesh, shapes: &mut Vec<Shape>) {
         shapes.push(Shape::mesh(std::mem::take(mesh)));
     }
 }
+
+#[cfg(test)]
+mod tests;

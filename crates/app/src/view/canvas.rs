@@ -157,6 +157,9 @@ pub fn canvas_ui(
         caption(ui, rect, says, theme);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
+    if board.are_marks_late() {
+        ui.ctx().request_repaint();
+    }
     if matches!(state.tool, Tool::Rest)
         && let Some(says) = hover.as_ref().and_then(|target| terminal_tip(state, target))
     {

@@ -107,7 +107,7 @@ mod tests {
         let size = vec2(300.0, 400.0);
         let screen_rect = Some(Rect::from_min_size(Pos2::ZERO, size));
         let input = RawInput { screen_rect, ..RawInput::default() };
-        let _output = ctx.run_ui(input, |ui| {
+        let mut output = ctx.run_ui(input, |ui| {
             egui::ScrollArea::vertical().show(ui, |ui| {
                 let list = LongList { id: Id::unique("rows"), rows: &rows, about: 20.0 };
                 list.show(
@@ -122,6 +122,7 @@ mod tests {
                 height = ui.min_rect().height();
             });
         });
+        output.textures_delta.clear();
         (laid_out, height)
     }
 

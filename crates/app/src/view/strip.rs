@@ -1,19 +1,23 @@
 //! The strip along the top: the car's name, the modes, undo and redo, the alteration, the menu.
 
+mod altered;
 mod menu;
 mod version;
 
+use std::rc::Rc;
+
 use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use loomwright_circuit::{Car, Colour, End, Standing, Version, WireColour};
+use loomwright_circuit::{Colour, Standing, Version, WireColour};
 
 use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::painter::{elided, paint_cable};
-use crate::state::{Mode, Selection, State};
+use crate::state::{Mode, State};
 use crate::texts::{OnDisk, Steps, StripWords};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
 
+pub use altered::{AlteredView, KeptAlteration};
 pub use menu::line_up_ui;
 
 /// What the strip shows.
@@ -34,7 +38,7 @@ pub struct StripView {
     /// Which version of the car Draw shows.
     pub version: Option<Version>,
     /// What is to fit and to remove, by name.
-    pub altered: Vec<AlteredView>,
+    pub altered: Rc<[AlteredView]>,
     /// Whether the menu is to be opened by its key.
     pub opens_menu: bool,
     /// Files opened lately.
@@ -47,42 +51,12 @@ pub struct StripView {
     pub has_selection: bool,
 }
 
-/// A row that the alteration brings or takes away.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AlteredView {
-    /// Its label, and its sheet or colour.
-    pub text: String,
-    /// Whether it comes or goes.
-    pub standing: Standing,
-    /// What to show when it is clicked.
-    pub row: Selection,
-}
-
-fn altered(car: &Car) -> Vec<AlteredView> {
-    let sheet_of = |id| car.sheets().get(&id).map_or("", |sheet| &*sheet.title);
-    // Most rows of most cars are as found; nothing is written for those.
-    let parts = car.parts().iter().filter(|(_, part)| part.standing != Standing::AsFound);
-    let parts = parts.map(|(id, part)| AlteredView {
-        text: format!("{}, {}", part.label, sheet_of(part.sheet)),
-        standing: part.standing,
-        row: Selection::part(*id),
-    });
-    let wires = car.wires().iter().filter(|(_, wire)| wire.standing != Standing::AsFound);
-    let wires = wires.map(|(id, wire)| {
-        let end = |end: &End| crate::words::anchor(car, &end.at);
-        AlteredView {
-            text: format!("{}: {} to {}", wire.label, end(&wire.from), end(&wire.to)),
-            standing: wire.standing,
-            row: Selection::wire(*id),
-        }
-    });
-    parts.chain(wires).collect()
-}
-
 /// Builds it.
-pub fn strip_view(state: &State) -> StripView {
+pub fn strip_view(state: &State, kept: &mut KeptAlteration) -> StripView {
     let name = &state.car().vehicle().name;
-    let (to_fit, to_remove) = state.alteration();
+    let altered = kept.rows(&state.doc.car);
+    let count = |standing| altered.iter().filter(|row| row.standing == standing).count();
+    let (to_fit, to_remove) = (count(Standing::ToFit), count(Standing::ToRemove));
     let alteration = match (to_fit, to_remove) {
         (0, 0) => StripWords::no_alteration_yet().to_owned(),
         (fit, 0) => StripWords::to_fit(fit),
@@ -105,7 +79,7 @@ pub fn strip_view(state: &State) -> StripView {
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
         alteration,
         version: state.desk.version,
-        altered: altered(state.car()),
+        altered,
         opens_menu: state.desk.opens_menu,
         recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),

@@ -9,6 +9,7 @@ use loomwright_drawing::Sheet as Laid;
 use super::marks::{Mark, marks};
 use super::overview::Small;
 use crate::analysis::Analysis;
+use crate::draughtsman::is_large;
 use crate::painter::{Layer, Plate, Under};
 use crate::state::{Camera, Mode, Selection, State};
 
@@ -18,6 +19,10 @@ pub struct Board {
     below: Plate,
     above: Plate,
     marks: Option<Named>,
+    /// Whether the marks are those of where was looked before.
+    are_marks_late: bool,
+    /// Where was looked in the last frame.
+    camera: Option<Camera>,
     small: Option<Small>,
 }
 
@@ -29,7 +34,7 @@ struct Named {
     marks: Arc<[Mark]>,
 }
 
-#[derive(Debug, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 struct MarksFrom {
     sheet: SheetId,
     mode: Mode,
@@ -68,15 +73,28 @@ impl Board {
             revision: state.doc.revision,
             report: analysis.report_serial(),
         };
-        let known = self.marks.take();
-        let is_known = |named: &Named| Arc::ptr_eq(&named.laid, laid) && named.from == from;
-        let named = known.filter(is_known).unwrap_or_else(|| {
+        // While a large sheet is being moved, nobody steps through it: the names follow when it stands still.
+        let moves = self.camera.replace(from.camera) != Some(from.camera) && is_large(laid);
+        let known = self.marks.take().filter(|named| Arc::ptr_eq(&named.laid, laid));
+        let is_known = |named: &Named| {
+            let camera = if moves { named.from.camera } else { from.camera };
+            named.from == MarksFrom { camera: named.from.camera, ..from.clone() }
+                && named.from.camera == camera
+        };
+        let known = known.filter(is_known);
+        self.are_marks_late = known.as_ref().is_some_and(|named| named.from.camera != from.camera);
+        let named = known.unwrap_or_else(|| {
             let marks = marks(state, analysis, laid).into();
             Named { laid: Arc::clone(laid), from, marks }
         });
         let marks = Arc::clone(&named.marks);
         self.marks = Some(named);
         marks
+    }
+
+    /// Whether one more frame is needed for the marks to be those of what is in view.
+    pub(super) fn are_marks_late(&self) -> bool {
+        self.are_marks_late
     }
 
     /// The small view of a sheet, painted by `paint` where it is not known.

@@ -1,14 +1,18 @@
 //! A small view of all of a sheet that is larger than what can be seen of it; it is dragged to look elsewhere.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use egui::epaint::Tessellator;
-use egui::{Id, Mesh, Order, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{
+    Id, Mesh, Order, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2,
+};
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Sheet as Laid, Subject};
 
 use super::Board;
 use crate::action::Action;
+use crate::draughtsman::is_large;
 use crate::painter::Screen;
 use crate::state::{Camera, State};
 use crate::texts::Looking;
@@ -99,22 +103,39 @@ fn paint(
     painter.rect_stroke(rect, 3.0, Stroke::new(1.0, theme.muted), StrokeKind::Inside);
 }
 
-/// Wires and parts of a whole sheet.
+/// Wires and parts of a whole sheet. Of a large one, what would cover the same points of the screen is painted once.
 fn all(ui: &Ui, small: &Screen, laid: &Laid, theme: &Theme) -> Mesh {
     let options = ui.ctx().options(|options| options.tessellation_options);
     let pixels_per_point = ui.ctx().pixels_per_point();
     let mut tessellator = Tessellator::new(pixels_per_point, options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
+    let mut painted = HashSet::new();
+    let is_dense = is_large(laid);
+    let mut is_new = |rect: Rect| {
+        #[expect(clippy::cast_possible_truncation, reason = "screen places are small")]
+        let whole = |at: Pos2| [at.x, at.y].map(|at| (at * 2.0).round() as i32);
+        !is_dense || painted.insert([whole(rect.min), whole(rect.max)])
+    };
     for route in laid.routes.values() {
         let points: Vec<_> = route.iter().map(|point| small.screen_from_sheet(*point)).collect();
-        let line = Shape::line(points, Stroke::new(0.8, theme.muted));
-        tessellator.tessellate_shape(line, &mut mesh);
+        if is_dense {
+            for ends in points.windows(2).map(|ends| Rect::from_two_pos(ends[0], ends[1])) {
+                if is_new(ends) {
+                    mesh.add_colored_rect(ends.expand(0.3), theme.muted);
+                }
+            }
+        } else {
+            let line = Shape::line(points, Stroke::new(0.8, theme.muted));
+            tessellator.tessellate_shape(line, &mut mesh);
+        }
     }
-    for item in &laid.items {
-        if matches!(item.subject, Subject::Part(_)) {
-            let body = small.screen_rect(item.bounds).expand(0.3);
-            let body = Shape::rect_filled(body, 1.0, theme.ink.gamma_multiply(0.75));
-            tessellator.tessellate_shape(body, &mut mesh);
+    let ink = theme.ink.gamma_multiply(0.75);
+    let parts = laid.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)));
+    for body in parts.map(|item| small.screen_rect(item.bounds).expand(0.3)) {
+        if !is_dense {
+            tessellator.tessellate_shape(Shape::rect_filled(body, 1.0, ink), &mut mesh);
+        } else if is_new(body) {
+            mesh.add_colored_rect(body, ink);
         }
     }
     mesh

@@ -1,0 +1,160 @@
+use egui::{Context, Pos2, RawInput, Rect};
+use loomwright_circuit::{Car, Edit, End, PartId, Point, SheetId, Standing, Vehicle, Wire, load};
+use loomwright_drawing::{Options, lay_out, lay_out_again, lay_out_at_once};
+
+use super::*;
+use crate::state::Camera;
+use crate::tool::new_part;
+
+const SIZE: Vec2 = vec2(1280.0, 800.0);
+
+fn roadster() -> Car {
+    let bytes = include_bytes!("../../../../../demo-projects/curlew-roadster.loom.json");
+    load(bytes).expect("the demo roadster opens")
+}
+
+/// Rows of lamps, two and two of them joined by a wire.
+fn lamps() -> Car {
+    let mut car = Car::new(Vehicle::default());
+    let sheet = SheetId(1);
+    let at = |n: u32| Point::new(f64::from(n % 20) * 50.0, f64::from(n / 20) * 40.0);
+    let lamp = |n| Edit::Place(new_part("lamp", sheet, at(n), Standing::AsFound));
+    let first = car.last_id() + 1;
+    let end = |n: u32, name: &str| End::terminal(PartId(first + n), name);
+    let wire = |n: u32| {
+        let [from, to] = [end(2 * n, "2"), end(2 * n + 1, "1")];
+        Edit::Run(Wire::new(format!("W{n}"), from, to))
+    };
+    let edits = (0..200).map(lamp).chain((0..100).map(wire)).collect();
+    car.apply(&car.plan(Edit::All(edits)).expect("lamps can be joined"));
+    car
+}
+
+/// Paints a sheet on both layers of the plates and afresh, and holds the one to the other. Gives the number of items that
+/// the plates painted anew, and that there are.
+fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) -> (usize, usize) {
+    let screen_rect = Some(Rect::from_min_size(Pos2::ZERO, SIZE));
+    let input = RawInput { screen_rect, ..RawInput::default() };
+    // Another sheet each time, as that is what makes a plate look at its items.
+    let sheet = Arc::new(sheet.clone());
+    let mut counts = (0, 0);
+    let mut output = ctx.run_ui(input, |ui| {
+        let rect = Rect::from_min_size(Pos2::ZERO, SIZE);
+        let screen = Screen::new(rect, camera).on_pixels(1.0);
+        let theme = Theme::of(crate::theme::Scheme::Day);
+        let under = Under { painter: ui.painter(), screen, theme };
+        for (plate, layer) in plates.iter_mut().zip([Layer::Below, Layer::Above]) {
+            plate.paint(under, &sheet, layer);
+            let mut fresh = Plate::default();
+            fresh.paint(under, &sheet, layer);
+            assert_same(&shown(plate), &shown(&fresh));
+            counts.0 += plate.n_painted;
+            counts.1 += fresh.n_painted;
+        }
+    });
+    output.textures_delta.clear();
+    counts
+}
+
+fn shown(plate: &Plate) -> Vec<Shape> {
+    plate
+        .kept
+        .iter()
+        .flat_map(|kept| &kept.shifted)
+        .flat_map(|(_, shapes)| shapes)
+        .cloned()
+        .collect()
+}
+
+fn assert_same(one: &[Shape], other: &[Shape]) {
+    assert_eq!(one.len(), other.len());
+    let is_near = |a: Pos2, b: Pos2| a.distance(b) < 0.02;
+    for pair in one.iter().zip(other) {
+        match pair {
+            (Shape::Mesh(a), Shape::Mesh(b)) => {
+                assert_eq!(a.indices, b.indices);
+                let mut n_rounded = 0;
+                for (a, b) in a.vertices.iter().zip(&b.vertices) {
+                    assert!(a.pos.distance(b.pos) < 1.5 && a.color == b.color, "{a:?} {b:?}");
+                    n_rounded += usize::from(!is_near(a.pos, b.pos));
+                }
+                // Straight lines are brought to whole pixels: one between two of them may come to either.
+                assert!(n_rounded * 20 <= a.vertices.len(), "{n_rounded} of {}", a.vertices.len());
+            }
+            (Shape::Text(a), Shape::Text(b)) => {
+                assert!(is_near(a.pos, b.pos), "{a:?} {b:?}");
+                // Also that the letters lie where they do in the texture.
+                assert_eq!(a.galley, b.galley);
+            }
+            other => panic!("a plate hands on meshes and letters: {other:?}"),
+        }
+    }
+}
+
+#[test]
+fn a_kept_plate_shows_what_a_fresh_one_shows() {
+    let ctx = Context::default();
+    crate::theme::install(&ctx);
+    let mut plates = [Plate::default(), Plate::default()];
+    let mut car = roadster();
+    let id = *car.sheets().keys().next().expect("a sheet");
+    let options = Options { has_heading: true, ..Options::default() };
+    let mut sheet = lay_out(&car, id, &options);
+    let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), (1280.0, 800.0));
+    // Fonts come with the second frame.
+    check(&ctx, &mut plates, camera, &sheet);
+    check(&ctx, &mut plates, camera, &sheet);
+    let (painted, all) = check(&ctx, &mut plates, camera, &sheet);
+    assert_eq!(painted, 0);
+    assert!(all > 50, "{all}");
+    let parts: Vec<PartId> = car.parts().keys().copied().collect();
+    let mut seed = 7_u64;
+    let mut throw = |n: usize| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from((seed >> 33) % n as u64).expect("small")
+    };
+    for step in 0..40 {
+        let part = parts[throw(parts.len())];
+        let by = Point::new(throw(9) as f64 - 4.0, throw(9) as f64 - 4.0) * 2.5;
+        let mut after = car.clone();
+        let edit = Edit::Move { parts: vec![part], by };
+        after.apply(&after.plan(edit).expect("a part can be moved"));
+        // At once, and sometimes in full afterwards.
+        sheet = lay_out_at_once((&car, &after), id, &options, &sheet);
+        let away = Point::new(throw(400) as f64, throw(300) as f64) * 0.37;
+        let scale = if step % 10 == 9 { 3.1 } else { camera.scale };
+        let looked = Camera { centre: camera.centre + away, scale };
+        check(&ctx, &mut plates, looked, &sheet);
+        if throw(4) == 0 {
+            sheet = lay_out_again(&after, id, &options, &sheet);
+            check(&ctx, &mut plates, looked, &sheet);
+        }
+        car = after;
+    }
+}
+
+#[test]
+fn of_a_changed_sheet_little_is_painted_anew() {
+    let ctx = Context::default();
+    crate::theme::install(&ctx);
+    let mut plates = [Plate::default(), Plate::default()];
+    let car = lamps();
+    let id = *car.sheets().keys().next().expect("a sheet");
+    let options = Options::default();
+    let sheet = lay_out(&car, id, &options);
+    let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), (1280.0, 800.0));
+    check(&ctx, &mut plates, camera, &sheet);
+    check(&ctx, &mut plates, camera, &sheet);
+    let part = *car.parts().keys().next().expect("a part");
+    let mut after = car.clone();
+    let edit = Edit::Move { parts: vec![part], by: Point::new(2.5, 0.0) };
+    after.apply(&after.plan(edit).expect("a part can be moved"));
+    let moved = lay_out_at_once((&car, &after), id, &options, &sheet);
+    let (painted, all) = check(&ctx, &mut plates, camera, &moved);
+    // Its symbol, its lettering, its wire and the flag of that, each in a run.
+    assert!(painted > 0 && painted <= 4 * RUN && painted < all, "{painted} of {all}");
+    // Moved aside by whole pixels, nothing is painted but what comes into view.
+    let aside = Camera { centre: camera.centre + Point::new(3.0, 1.0), ..camera };
+    let (painted, _) = check(&ctx, &mut plates, aside, &moved);
+    assert!(painted * 4 < all, "{painted} of {all}");
+}
