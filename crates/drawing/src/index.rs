@@ -114,7 +114,7 @@ impl Grid {
     fn of(rects: impl Iterator<Item = Box2> + Clone) -> Self {
         let all = rects.clone().reduce(Box2::union);
         let n_rects = rects.clone().count();
-        let all = all.unwrap_or(Box2 { min: Point::default(), max: Point::default() });
+        let all = all.unwrap_or_else(|| Box2 { min: Point::default(), max: Point::default() });
         let (width, height) = (all.width().max(1.0), all.height().max(1.0));
         let side = (width * height * TO_A_CELL / n_rects.max(1) as f64).sqrt();
         // A narrow strip must not come to more cells than rectangles.
