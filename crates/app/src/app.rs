@@ -88,7 +88,21 @@ impl App {
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (opener, dialogs, pages, is_fitted) = Default::default();
         let (board, listed, altered) = Default::default();
-        Self { state, analysis, worker, opener, dialogs, press, pages, board, listed, altered, store, kept, is_fitted }
+        Self {
+            state,
+            analysis,
+            worker,
+            opener,
+            dialogs,
+            press,
+            pages,
+            board,
+            listed,
+            altered,
+            store,
+            kept,
+            is_fitted,
+        }
     }
 
     /// The pages as they are set.

@@ -108,9 +108,12 @@ pub(super) fn terminal(scene: &Scene<'_>, at: Point) -> Option<Target> {
     Some(Target::Terminal(*near.1, near.2.clone()))
 }
 
-/// Wires that come into the square around a place, in order.
+/// How far beside its route a wire may be drawn, mm: those that leave a terminal the same way go side by side.
+const BESIDE: f64 = 10.0;
+
+/// Wires whose routes may come into the square around a place, in order.
 fn wires_near(scene: &Scene<'_>, at: Point) -> BTreeSet<WireId> {
-    let items = scene.laid.items_in(around(at, scene.reach));
+    let items = scene.laid.items_in(around(at, scene.reach + BESIDE));
     let wire = |item: &Item| match item.subject {
         Subject::Wire(id) => Some(id),
         _ => None,
