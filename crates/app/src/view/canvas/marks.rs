@@ -79,13 +79,9 @@ fn name(state: &State, analysis: &Analysis, target: &Target) -> Option<String> {
     match target {
         Target::Nothing => None,
         Target::Part(id) => car.part(*id).map(|part| Marks::part(&part.label)),
-        Target::Terminal(id, name) => {
-            car.part(*id).map(|part| Marks::terminal(&part.label, name))
-        }
+        Target::Terminal(id, name) => car.part(*id).map(|part| Marks::terminal(&part.label, name)),
         Target::Wire(id) => car.wire(*id).map(|wire| Marks::wire(&wire.label)),
-        Target::Loose(id, _) => {
-            car.wire(*id).map(|wire| Marks::loose_end_of_wire(&wire.label))
-        }
+        Target::Loose(id, _) => car.wire(*id).map(|wire| Marks::loose_end_of_wire(&wire.label)),
         Target::Onward(id, _) => {
             car.wire(*id).map(|wire| Marks::wire_goes_on_on_another_sheet(&wire.label))
         }
