@@ -70,8 +70,11 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         // The arrows and Enter belong to the menu.
         return;
     }
+    // Arrows that come in one frame with the key that begins a wire are for that wire.
+    let begins = actions.iter().any(|action| matches!(action, Action::Command(Command::RunWire)));
     match &state.tool {
         Tool::Aiming { .. } => aim(ctx, actions),
+        _ if begins => aim(ctx, actions),
         Tool::Bending(bend) if bend.hold == Hold::Keys => bend_by(ctx, actions),
         _ => nudge(ctx, state, actions),
     }
@@ -112,15 +115,14 @@ fn aim(ctx: &egui::Context, actions: &mut Vec<Action>) {
         (Key::ArrowDown, Aim::Go(Way::Down)),
         (Key::Enter, Aim::Take),
     ];
-    for (key, step) in steps {
-        if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
-            actions.push(Action::Aim(step));
-        }
-    }
+    let keys = steps.map(|(key, step)| (Modifiers::NONE, key, Action::Aim(step)));
+    actions.extend(pressed(ctx, &keys));
 }
 
 /// Bending a wire by keys.
 fn bend_by(ctx: &egui::Context, actions: &mut Vec<Action>) {
+    let mut keys = Vec::new();
+    let act = |step| Action::Board(BoardStep::Bend(step));
     for (key, way) in [
         (Key::ArrowLeft, Way::Left),
         (Key::ArrowRight, Way::Right),
@@ -128,17 +130,13 @@ fn bend_by(ctx: &egui::Context, actions: &mut Vec<Action>) {
         (Key::ArrowDown, Way::Down),
     ] {
         for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, PITCH)] {
-            if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
-                actions.push(Action::Board(BoardStep::Bend(BendStep::Go(way, mm))));
-            }
+            keys.push((modifiers, key, act(BendStep::Go(way, mm))));
         }
     }
-    let steps = [(Key::Insert, BendStep::Split), (Key::Enter, BendStep::Take)];
-    for (key, step) in steps {
-        if ctx.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
-            actions.push(Action::Board(BoardStep::Bend(step)));
-        }
+    for (key, step) in [(Key::Insert, BendStep::Split), (Key::Enter, BendStep::Take)] {
+        keys.push((Modifiers::NONE, key, act(step)));
     }
+    actions.extend(pressed(ctx, &keys));
 }
 
 fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
@@ -147,18 +145,62 @@ fn nudge(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     if is_empty || state.mode != Mode::Draw || !matches!(state.tool, Tool::Rest) {
         return;
     }
-    let steps = [
+    let mut keys = Vec::new();
+    for (key, way) in [
         (Key::ArrowLeft, Point::new(-1.0, 0.0)),
         (Key::ArrowRight, Point::new(1.0, 0.0)),
         (Key::ArrowUp, Point::new(0.0, -1.0)),
         (Key::ArrowDown, Point::new(0.0, 1.0)),
-    ];
-    for (key, way) in steps {
-        // The toolkit takes a key with Shift for the key alone too, so that comes second.
+    ] {
         for (modifiers, mm) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 2.5)] {
-            if ctx.input_mut(|input| input.consume_key(modifiers, key)) {
-                actions.push(Action::Board(BoardStep::Nudge(way * mm)));
-            }
+            keys.push((modifiers, key, Action::Board(BoardStep::Nudge(way * mm))));
         }
+    }
+    actions.extend(pressed(ctx, &keys));
+}
+
+/// What the keys pressed since the last frame ask for, in the order in which they came: who types faster than frames come
+/// loses none. Of two rows with one key, the one with more held comes first.
+fn pressed(ctx: &egui::Context, keys: &[(Modifiers, Key, Action)]) -> Vec<Action> {
+    let mut asked = Vec::new();
+    ctx.input_mut(|input| {
+        input.events.retain(|event| {
+            let Event::Key { key, modifiers, pressed: true, .. } = event else { return true };
+            let row = keys
+                .iter()
+                .find(|(held, known, _)| known == key && modifiers.matches_logically(*held));
+            asked.extend(row.map(|(.., action)| action.clone()));
+            row.is_none()
+        });
+    });
+    asked
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn press(key: Key, modifiers: Modifiers) -> Event {
+        Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers }
+    }
+
+    #[test]
+    fn keys_of_one_frame_are_all_taken_in_their_order() {
+        let ctx = egui::Context::default();
+        let keys = [Key::ArrowRight, Key::ArrowRight, Key::Enter, Key::ArrowDown, Key::Enter];
+        let events = keys.map(|key| press(key, Modifiers::NONE)).to_vec();
+        let mut actions = Vec::new();
+        let input = egui::RawInput { events, ..egui::RawInput::default() };
+        let mut output = ctx.run_ui(input, |ui| aim(ui.ctx(), &mut actions));
+        output.textures_delta.clear();
+        let steps: Vec<_> = actions
+            .iter()
+            .map(|action| match action {
+                Action::Aim(step) => step.clone(),
+                other => panic!("{other:?}"),
+            })
+            .collect();
+        let go = Aim::Go;
+        assert_eq!(steps, [go(Way::Right), go(Way::Right), Aim::Take, go(Way::Down), Aim::Take]);
     }
 }

@@ -6,6 +6,7 @@
 
 mod desk;
 mod pictures;
+mod thirty;
 
 use std::path::Path;
 use std::process::Command;
