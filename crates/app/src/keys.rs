@@ -70,7 +70,11 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         // The arrows and Enter belong to the menu.
         return;
     }
-    // Arrows that come in one frame with the key that begins a wire are for that wire.
+    by_tool(ctx, state, actions);
+}
+
+/// Arrows and Enter, for what is in hand. Those that come in one frame with the key that begins a wire are for that wire.
+fn by_tool(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let begins = actions.iter().any(|action| matches!(action, Action::Command(Command::RunWire)));
     match &state.tool {
         Tool::Aiming { .. } => aim(ctx, actions),
