@@ -114,6 +114,8 @@ impl App {
     pub fn print_with(&mut self, ctx: &egui::Context, desk: Desk) {
         let waking = ctx.clone();
         self.press = Press::start(desk, move || waking.request_repaint());
+        // The pages that were set went with the thread before.
+        self.pages = SetPages::default();
     }
 
     /// Waits for one answer of the thread that sets pages, as tests do.

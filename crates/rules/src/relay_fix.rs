@@ -76,6 +76,8 @@ pub(crate) fn relay_for_contact(
     let fitted = end.fitting.take();
     end.at = Anchor::terminal(relay, "86");
     trigger.route.clear();
+    // What is made anew is of cable that is sold today.
+    trigger.insulation = trigger.insulation.or(Some(Insulation::ThinWall));
     let thinnest = size_behind(rating)?;
     let coil = WireArea::new(TRIGGER).ok();
     let at = |part, terminal: &str| Anchor::terminal(part, terminal);
@@ -84,7 +86,7 @@ pub(crate) fn relay_for_contact(
     on.to.fitting = fitted;
     let mut wires = vec![
         wire_to_fit(source, at(fuse, "1"), feed, Some(thinnest), LEAD.0),
-        wire_to_fit(at(fuse, "2"), at(relay, "30"), feed, Some(thinnest), FEED),
+        wire_to_fit(at(fuse, "2"), at(relay, "30"), fused_colour(ctx, feed), Some(thinnest), FEED),
         on,
         wire_to_fit(at(relay, "85"), at(earth, "1"), Some(earth_colour(ctx.car)), coil, BESIDE),
     ];
@@ -210,6 +212,14 @@ fn feed_colour(ctx: &Ctx<'_>, source: &Anchor) -> Option<WireColour> {
             _ => Colour::Brown,
         }))
     })
+}
+
+/// Purple behind the fuse in BS AU 7, for what is live at all times and fused; elsewhere as before it.
+fn fused_colour(ctx: &Ctx<'_>, feed: Option<WireColour>) -> Option<WireColour> {
+    match ctx.car.vehicle().colours {
+        ColourCode::BsAu7 | ColourCode::BsAu7a => Some(WireColour::plain(Colour::Purple)),
+        _ => feed,
+    }
 }
 
 /// The size of new leads behind a fuse: the thinnest thin-wall cable that it guards.

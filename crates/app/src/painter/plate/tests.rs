@@ -1,3 +1,5 @@
+//! What is kept from frame to frame is what a fresh painting gives.
+
 use egui::{Context, Pos2, RawInput, Rect};
 use loomwright_circuit::{Car, Edit, End, PartId, Point, SheetId, Standing, Vehicle, Wire, load};
 use loomwright_drawing::{Options, lay_out, lay_out_again, lay_out_at_once};
