@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use loomwright_circuit::{Claim, Expectation, Promise};
+use loomwright_circuit::{Claim, Expectation, Moment, Promise};
 
 use crate::network::{ElementRow, Kind, Tables};
 use crate::reading::{
     ElementFlow, Flow, LIT, VISIBLE, across_element, lights, rows, state_of_part,
 };
-use crate::{BrokenClaim, Exploration, Network, PartState, Setting, Settled};
+use crate::{BrokenClaim, Exploration, Network, PartState, Setting, Settled, Solution};
 
 /// What a part does that does not keep a claim.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -34,19 +34,66 @@ impl Exploration {
     /// # Complexity
     /// O(visits · claims).
     pub fn keeping(&self, network: &Network, promise: &Promise) -> Keeping {
-        let mut keeping = Keeping { asked: 0, broken: vec![None; promise.then.len()] };
+        self.keepings(network, [promise]).pop().unwrap_or_default()
+    }
+
+    /// How each of some promises is kept in the states visited, with all fuses in.
+    ///
+    /// # Complexity
+    /// O(visits · claims); the states are gone through once, whatever the number of promises.
+    pub fn keepings<'p>(
+        &self,
+        network: &Network,
+        promises: impl IntoIterator<Item = &'p Promise>,
+    ) -> Vec<Keeping> {
+        let mut watched: Vec<Watched<'_>> =
+            promises.into_iter().map(|promise| Watched::of(network, promise)).collect();
         for (visit, row) in self.visits.iter().enumerate() {
-            if !network.is_asked(promise, &row.settled.state.setting) {
-                continue;
-            }
-            keeping.asked += 1;
-            let claims = keeping.broken.iter_mut().zip(&promise.then).enumerate();
-            for (claim, (known, asked)) in claims.filter(|(_, (known, _))| known.is_none()) {
-                let instead = row.settled.breach(asked);
-                *known = instead.map(|instead| BrokenClaim { claim, instead, visit });
+            for watched in &mut watched {
+                watched.see(network, visit, &row.settled);
             }
         }
-        keeping
+        watched.into_iter().map(|watched| watched.keeping).collect()
+    }
+}
+
+/// A promise while states go by, with all that it names looked up.
+struct Watched<'a> {
+    /// Where the controls that it names must stand, a bit for each position; nothing where one is not in the car.
+    when: Option<Vec<(usize, u64)>>,
+    claims: Vec<Asked<'a>>,
+    keeping: Keeping,
+}
+
+impl<'a> Watched<'a> {
+    fn of(network: &'a Network, promise: &'a Promise) -> Self {
+        let stands = |moment: &Moment| {
+            let mut controls = network.controls().iter();
+            let control = controls.position(|known| known.name == moment.control)?;
+            let positions = network.controls()[control].positions.iter().take(64).enumerate();
+            let named = positions.filter(|(_, at)| moment.positions.contains(&at.name));
+            Some((control, named.fold(0, |mask, (idx, _)| mask | 1 << idx)))
+        };
+        Self {
+            when: promise.when.iter().map(stands).collect(),
+            claims: promise.then.iter().map(|claim| Asked::of(&network.tables, claim)).collect(),
+            keeping: Keeping { asked: 0, broken: vec![None; promise.then.len()] },
+        }
+    }
+
+    fn see(&mut self, network: &Network, visit: usize, settled: &Settled) {
+        let stands = |&(control, mask): &(usize, u64)| {
+            settled.state.setting.0.get(control).is_some_and(|&at| mask >> at & 1 == 1)
+        };
+        if !self.when.as_ref().is_some_and(|when| when.iter().all(stands)) {
+            return;
+        }
+        self.keeping.asked += 1;
+        let claims = self.keeping.broken.iter_mut().zip(&self.claims).enumerate();
+        for (claim, (known, asked)) in claims.filter(|(_, (known, _))| known.is_none()) {
+            let instead = settled.on.breach(&network.tables, asked);
+            *known = instead.map(|instead| BrokenClaim { claim, instead, visit });
+        }
     }
 }
 
@@ -106,20 +153,55 @@ impl Settled {
 
 /// As [`Settled::breach`], of what flows in turn, the lit phase first.
 pub(crate) fn breach(tables: &Tables, phases: &[Arc<Flow>], claim: &Claim) -> Option<Instead> {
-    let Some(rows) = rows(tables, claim.part) else { return Some(Instead::Missing) };
-    let named = claim.terminal.as_deref().and_then(|terminal| fed_at(rows, terminal));
-    let meant = named.map_or(rows, std::slice::from_ref);
-    if let Some(asked) = asked_of_lamp(claim.must)
-        && let Some(does) = lamp(brightest(tables, phases, meant))
-    {
-        return (does != asked).then_some(Instead::Does(does));
+    Asked::of(tables, claim).breach(tables, phases)
+}
+
+impl Solution {
+    /// What a part does instead of what was asked of it in a network with these tables.
+    fn breach(&self, tables: &Arc<Tables>, asked: &Asked<'_>) -> Option<Instead> {
+        match self.tables() {
+            None => Some(Instead::Missing),
+            Some(own) if Arc::ptr_eq(own, tables) => asked.breach(own, self.turns()),
+            // A network whose tables were made anew numbers its elements anew.
+            Some(own) => breach(own, self.turns(), asked.claim),
+        }
     }
-    let state = |phase: &Arc<Flow>| match named {
-        Some(row) => ElementFlow { tables, flow: phase, phases, row }.state(),
-        None => state_of_part(tables, phase, phases, claim.part).unwrap_or(PartState::Passive),
-    };
-    let other = phases.iter().map(state).find(|state| !keeps(claim.must, *state));
-    other.map(Instead::Does)
+}
+
+/// What a claim asks, looked up once to be judged in many states.
+struct Asked<'a> {
+    claim: &'a Claim,
+    /// The elements of its part; nothing for one that is not there.
+    rows: Option<&'a [ElementRow]>,
+    /// The one of them that it names.
+    named: Option<&'a ElementRow>,
+}
+
+impl<'a> Asked<'a> {
+    fn of(tables: &'a Tables, claim: &'a Claim) -> Self {
+        let rows = rows(tables, claim.part);
+        let named = claim.terminal.as_deref().zip(rows);
+        let named = named.and_then(|(terminal, rows)| fed_at(rows, terminal));
+        Self { claim, rows, named }
+    }
+
+    fn breach(&self, tables: &Tables, phases: &[Arc<Flow>]) -> Option<Instead> {
+        let Some(rows) = self.rows else { return Some(Instead::Missing) };
+        let meant = self.named.map_or(rows, std::slice::from_ref);
+        if let Some(asked) = asked_of_lamp(self.claim.must)
+            && let Some(does) = lamp(brightest(tables, phases, meant))
+        {
+            return (does != asked).then_some(Instead::Does(does));
+        }
+        let state = |phase: &Arc<Flow>| match self.named {
+            Some(row) => ElementFlow { tables, flow: phase, phases, row }.state(),
+            None => {
+                state_of_part(tables, phase, phases, self.claim.part).unwrap_or(PartState::Passive)
+            }
+        };
+        let other = phases.iter().map(state).find(|state| !keeps(self.claim.must, *state));
+        other.map(Instead::Does)
+    }
 }
 
 /// The consumer that is fed at a terminal, else one that has it at all.
@@ -143,14 +225,17 @@ fn brightest<'a>(
     rows: &'a [ElementRow],
 ) -> impl Iterator<Item = f64> {
     phases.iter().filter_map(|phase| {
-        let lights = rows.iter().filter_map(|row| match row.kind {
-            // Most lamps of a car have next to no volts: those are dark, without a power to work out.
-            Kind::Filament { volts: marked }
-                if across_element(tables, phase, row).abs() < UNSEEN * marked =>
-            {
-                Some(0.0)
+        let lights = rows.iter().filter_map(|row| {
+            // Most lamps of a car have next to no volts or about their marked ones: no power to work out.
+            if let Kind::Filament { volts: marked } = row.kind {
+                let share = across_element(tables, phase, row).abs() / marked;
+                if share < UNSEEN {
+                    return Some(0.0);
+                } else if share > WELL_LIT {
+                    return Some(1.0);
+                }
             }
-            _ => lights(tables, std::slice::from_ref(phase), row).next(),
+            lights(tables, std::slice::from_ref(phase), row).next()
         });
         lights.reduce(f64::max)
     })
@@ -159,6 +244,9 @@ fn brightest<'a>(
 /// With less than this share of its marked volts a filament gives under a thousandth of its light, well under what is
 /// [`VISIBLE`].
 const UNSEEN: f64 = 0.1;
+
+/// With more than this share it gives well over [`LIT`], by any exponent under six.
+const WELL_LIT: f64 = 0.9;
 
 /// What a lamp does, by its light in each phase; nothing for what is none.
 fn lamp(lights: impl Iterator<Item = f64>) -> Option<PartState> {

@@ -83,6 +83,10 @@ impl Solution {
         self.inner.as_ref().map_or(&[], |inner| &*inner.phases)
     }
 
+    pub(crate) fn tables(&self) -> Option<&Arc<Tables>> {
+        self.inner.as_ref().map(|inner| &inner.tables)
+    }
+
     pub(crate) fn tables_and_flow(&self) -> Option<(&Tables, &Flow)> {
         self.inner.as_ref().map(|inner| (&*inner.tables, &*inner.flow))
     }

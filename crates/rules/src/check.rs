@@ -1,7 +1,10 @@
 //! Running the rules over a car.
 
 use std::collections::BTreeMap;
+use std::num::NonZeroUsize;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread::{self, available_parallelism};
 
 use loomwright_circuit::{Car, Promise, WireId};
 use loomwright_electrics::{Consequences, Exploration, Network, WireStudy};
@@ -39,7 +42,6 @@ pub struct Checker<'a> {
     ctx: Ctx<'a>,
     /// What each rule said, in the order of the rules.
     said: BTreeMap<usize, Out>,
-    order: WorkingOrder,
 }
 
 impl<'a> Checker<'a> {
@@ -47,7 +49,7 @@ impl<'a> Checker<'a> {
     /// the drawing read them too. `network` is that of the car after the alteration.
     pub fn new(car: &'a Car, network: &'a Network, evidence: Evidence<'a>) -> Self {
         let ctx = Ctx::new(car, network, evidence);
-        Self { ctx, said: BTreeMap::new(), order: WorkingOrder::default() }
+        Self { ctx, said: BTreeMap::new() }
     }
 
     /// What becomes of each wire that touches the metal, over the states known at first.
@@ -63,11 +65,10 @@ impl<'a> Checker<'a> {
     /// What all rules show that can run by now.
     pub fn report(&mut self) -> Report {
         let ctx = &self.ctx;
-        for (idx, rule) in RULES.iter().enumerate() {
-            if ctx.evidence.meets(rule.needs) {
-                self.said.entry(idx).or_insert_with(|| run(rule, ctx));
-            }
-        }
+        let can_run =
+            |idx: &usize| ctx.evidence.meets(RULES[*idx].needs) && !self.said.contains_key(idx);
+        let to_run: Vec<usize> = (0..RULES.len()).filter(can_run).collect();
+        self.said.extend(run_all(ctx, &to_run));
         let mut report = Report {
             settings: ctx.network.possible_settings(),
             reaches: ctx.evidence.reaches(),
@@ -86,9 +87,6 @@ impl<'a> Checker<'a> {
             report.not_checked.extend(said.not_checked.iter().cloned());
         }
         say_once(&mut report.findings);
-        for finding in &mut report.findings {
-            self.order.put(ctx, &mut finding.moves);
-        }
         sort(&mut report.findings);
         settle(ctx.car, &mut report.findings);
         report.not_checked.sort();
@@ -117,7 +115,8 @@ pub fn judge_promises(
     promises: &[Promise],
 ) -> Vec<PromiseRow> {
     let ctx = Ctx::new(car, network, evidence);
-    promises.iter().map(|promise| verdict(&ctx, promise, &Judged::of(&ctx, promise))).collect()
+    let judged = Judged::all(&ctx, promises);
+    promises.iter().zip(&judged).map(|(promise, judged)| verdict(&ctx, promise, judged)).collect()
 }
 
 /// The rule of this code, in capitals or not.
@@ -154,11 +153,51 @@ pub(crate) fn sort(findings: &mut [Finding]) {
     });
 }
 
-/// Runs one rule; one that panics is said to have failed, and the others go on.
-fn run(rule: &Rule, ctx: &Ctx<'_>) -> Out {
+/// Visited states times links of the wiring from which rules are worth the start of further threads: some milliseconds
+/// of work.
+const WORTH_THREADS: usize = 100_000;
+
+/// More threads than this wait for what the others work out.
+const MOST_THREADS: usize = 4;
+
+/// Runs rules, each told by its place among all, beside each other where there is much to read.
+fn run_all(ctx: &Ctx<'_>, rules: &[usize]) -> Vec<(usize, Out)> {
+    let next = AtomicUsize::new(0);
+    let work = |ctx: &Ctx<'_>| {
+        let (mut said, mut order) = (Vec::new(), WorkingOrder::default());
+        while let Some(&rule) = rules.get(next.fetch_add(1, Ordering::Relaxed)) {
+            said.push((rule, run(&RULES[rule], ctx, &mut order)));
+        }
+        said
+    };
+    let to_read = ctx.visits().count().max(1) * ctx.after.wiring.links.len();
+    if to_read < WORTH_THREADS {
+        return work(ctx);
+    }
+    let threads = available_parallelism().map_or(1, NonZeroUsize::get).min(MOST_THREADS);
+    thread::scope(|scope| {
+        let others: Vec<_> = (1..threads)
+            .map(|_| {
+                let beside = ctx.beside();
+                scope.spawn(move || work(&beside))
+            })
+            .collect();
+        let mut said = work(ctx);
+        // A rule that panics is caught where it runs, so that no thread ends so.
+        said.extend(others.into_iter().filter_map(|other| other.join().ok()).flatten());
+        said
+    })
+}
+
+/// Runs one rule, and puts the moves that show its findings in working order; one that panics is said to have failed,
+/// and the others go on.
+fn run(rule: &Rule, ctx: &Ctx<'_>, order: &mut WorkingOrder) -> Out {
     let attempt = catch_unwind(AssertUnwindSafe(|| {
         let mut out = Out::default();
         (rule.check)(ctx, &mut out);
+        for finding in &mut out.findings {
+            order.put(ctx, &mut finding.moves);
+        }
         if ctx.left_untried() {
             out.not_checked
                 .push(NotChecked { code: rule.code, says: Checking::too_many_settings(rule.name) });
@@ -196,7 +235,11 @@ mod tests {
     fn a_rule_that_panics_becomes_a_finding_about_itself() {
         let car = Car::new(Vehicle::default());
         let network = Network::of(&car, Version::After);
-        let said = run(&FAILS, &Ctx::new(&car, &network, Evidence::default()));
+        let said = run(
+            &FAILS,
+            &Ctx::new(&car, &network, Evidence::default()),
+            &mut WorkingOrder::default(),
+        );
         assert_eq!(said.findings.len(), 1);
         assert!(said.findings[0].says.contains("always-fails"));
         assert_eq!(said.not_checked.len(), 1);

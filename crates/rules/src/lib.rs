@@ -6,7 +6,6 @@
 mod accepted;
 mod band;
 mod check;
-mod claims;
 mod ctx;
 mod cures;
 mod doubts;
@@ -32,6 +31,7 @@ mod order;
 mod origin;
 mod page;
 mod proposal;
+mod reach;
 mod relay_fix;
 mod roles;
 mod rule;

@@ -110,58 +110,108 @@ pub(crate) fn limit(ctx: &Ctx<'_>, load_idx: usize, load: &Load) -> Option<f64> 
     Some(volts * (ctx.car.vehicle().voltage.volts().0 / 12.0).min(1.0))
 }
 
-pub(crate) fn worst_loss(ctx: &Ctx<'_>, load_idx: usize, load: &Load, limit: f64) -> Option<Loss> {
-    let mut worst: Option<Loss> = None;
-    let (fed, back) = ctx.after.fed_end(load)?;
-    let names = load.ends.map(|end| ctx.after.wiring.terminal(end).map_or("", |(_, name)| name));
-    let least = ctx.extremes().loads.iter().find(|known| {
-        known.part == load.part && [known.between[0].as_str(), known.between[1].as_str()] == names
-    });
-    let least = least.and_then(|known| known.least)?;
-    // No supply here holds more than this; a lamp that always has nearly as much loses nothing worth a look.
-    if least.value.0 > most_supply(ctx) - limit {
-        return None;
+/// A consumer and the volts that it may lose.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Allowed<'c> {
+    pub(crate) load_idx: usize,
+    pub(crate) load: &'c Load,
+    pub(crate) limit: f64,
+}
+
+/// The worst that each of some consumers loses over its limit, in their order.
+///
+/// # Complexity
+/// O(visits · consumers); each visit is gone to once.
+pub(crate) fn worst_losses(ctx: &Ctx<'_>, allowed: &[Allowed<'_>]) -> Vec<Loss> {
+    let mut watched: Vec<Watched<'_, '_>> =
+        allowed.iter().filter_map(|allowed| Watched::of(ctx, *allowed)).collect();
+    if watched.is_empty() {
+        return Vec::new();
     }
-    let is_fed = |visit: &Visit| {
+    for (visit_idx, visit) in ctx.visits() {
+        if let Some(supply) = supply_volts(ctx, visit) {
+            for watched in &mut watched {
+                watched.see(visit_idx, visit, supply);
+            }
+        }
+    }
+    watched.into_iter().filter_map(Watched::worst).collect()
+}
+
+/// One consumer while visits go by.
+struct Watched<'c, 'a> {
+    ctx: &'c Ctx<'a>,
+    allowed: Allowed<'c>,
+    fed: Spot,
+    back: Spot,
+    /// Controls that are held for a moment, and none of which its ways need.
+    held: Vec<(usize, Mask)>,
+    /// The worst that was seen with none of them held, and with one.
+    worst: [Option<Loss>; 2],
+    /// Whether it was fed with none of them held.
+    has_ordinary: bool,
+}
+
+impl<'c, 'a> Watched<'c, 'a> {
+    /// Nothing for a consumer that loses nothing worth a look.
+    fn of(ctx: &'c Ctx<'a>, allowed: Allowed<'c>) -> Option<Self> {
+        let Allowed { load, limit, .. } = allowed;
+        let (fed, back) = ctx.after.fed_end(load)?;
+        let name = |end| ctx.after.wiring.terminal(end).map_or("", |(_, name)| name);
+        let names = load.ends.map(name);
+        let least = ctx.extremes().loads.iter().find(|known| {
+            known.part == load.part
+                && [known.between[0].as_str(), known.between[1].as_str()] == names
+        });
+        // No supply here holds more than this; one that always has nearly as much loses nothing worth a look.
+        if least.and_then(|known| known.least)?.value.0 > most_supply(ctx) - limit {
+            return None;
+        }
+        let ways = || ctx.after.live.to(fed).chain(ctx.after.earth.to(back));
+        let is_needed =
+            |control: usize| ways().any(|way| way.needs.0.iter().any(|need| need.0 == control));
+        let held = held_for_a_moment(ctx).filter(|(control, _)| !is_needed(*control)).collect();
+        Some(Self { ctx, allowed, fed, back, held, worst: [None; 2], has_ordinary: false })
+    }
+
+    fn see(&mut self, visit_idx: usize, visit: &Visit, supply: f64) {
+        let Some(at_lamp) = volts_across(self.ctx, visit, self.allowed.load.ends) else { return };
+        let stands =
+            |&(control, mask): &(usize, Mask)| self.ctx.stands(&visit.settled, control, mask);
+        let is_held = self.held.iter().any(stands);
+        let lost = supply - at_lamp;
+        let known = self.worst[usize::from(is_held)];
+        let known = known.map_or(self.allowed.limit, |worst| worst.supply - worst.at_lamp);
+        let is_worse = lost > known * (1.0 + 1e-6);
+        // With one of them held, being fed tells nothing by itself.
+        let tells = is_worse || !(is_held || self.has_ordinary);
+        if !tells || self.ctx.is_cranking(visit_idx) || !self.is_fed(visit) {
+            return;
+        }
+        self.has_ordinary |= !is_held;
+        if is_worse && !is_shorted(visit) {
+            let Allowed { load_idx, limit, .. } = self.allowed;
+            let loss =
+                Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, most: None };
+            self.worst[usize::from(is_held)] = Some(loss);
+        }
+    }
+
+    fn is_fed(&self, visit: &Visit) -> bool {
+        let Self { ctx, fed, back, .. } = self;
         // A lamp behind an open breaker loses nothing on the way: it has no way.
         ctx.network.open_breakers(&visit.settled.state).next().is_none()
-            && ctx.after.live.to(fed).any(|way| ctx.fits(&visit.settled, &way.needs))
-            && ctx.after.earth.to(back).any(|way| ctx.fits(&visit.settled, &way.needs))
-    };
-    let ways = || ctx.after.live.to(fed).chain(ctx.after.earth.to(back));
-    let held: Vec<(usize, Mask)> = held_for_a_moment(ctx)
-        .filter(|(control, _)| !ways().any(|way| way.needs.0.iter().any(|need| need.0 == *control)))
-        .collect();
-    // Nobody judges the lights with the horn pushed, unless they light in no other way.
-    let is_ordinary = |visit: &Visit| {
-        !held.iter().any(|&(control, mask)| ctx.stands(&visit.settled, control, mask))
-    };
-    let has_ordinary = ctx
-        .visits()
-        .any(|(idx, visit)| is_ordinary(visit) && is_fed(visit) && !ctx.is_cranking(idx));
-    for (visit_idx, visit) in ctx.visits() {
-        if has_ordinary && !is_ordinary(visit) {
-            continue;
-        }
-        let (Some(supply), Some(at_lamp)) =
-            (supply_volts(ctx, visit), volts_across(ctx, visit, load.ends))
-        else {
-            continue;
-        };
-        let lost = supply - at_lamp;
-        let known = worst.map_or(limit, |worst| worst.supply - worst.at_lamp);
-        if lost > known * (1.0 + 1e-6)
-            && is_fed(visit)
-            && !ctx.is_cranking(visit_idx)
-            && !is_shorted(visit)
-        {
-            worst =
-                Some(Loss { load: load_idx, visit: visit_idx, supply, at_lamp, limit, most: None });
-        }
+            && ctx.after.live.to(*fed).any(|way| ctx.fits(&visit.settled, &way.needs))
+            && ctx.after.earth.to(*back).any(|way| ctx.fits(&visit.settled, &way.needs))
     }
-    let mut worst = worst?;
-    worst.most = lossiest(ctx, load, worst.visit);
-    Some(worst)
+
+    /// Nobody judges the lights with the horn pushed, unless they light in no other way.
+    fn worst(self) -> Option<Loss> {
+        let [ordinary, held] = self.worst;
+        let mut worst = if self.has_ordinary { ordinary } else { held }?;
+        worst.most = lossiest(self.ctx, self.allowed.load, worst.visit);
+        Some(worst)
+    }
 }
 
 /// Controls with the positions from which they spring back, the brake's excepted, which is held while the car waits.
@@ -264,7 +314,6 @@ fn is_earth_point(ctx: &Ctx<'_>, part: PartId) -> bool {
     })
 }
 
-/// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
 /// The worst that a joint meets.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct WorstJoint {
@@ -283,7 +332,7 @@ impl WorstJoint {
 /// Heat in a joint from which it is named, W (practice: a watt in a small joint, two in a plastic plug, and it suffers).
 pub(crate) const WARM: f64 = 1.0;
 
-/// Volts lost in the bolt of an earth point.
+/// Volts between the terminal of an earth point and the metal that it is bolted to, by Ohm's law.
 pub(crate) fn bolt_volts(ctx: &Ctx<'_>, visit: &Visit, id: PartId) -> Option<f64> {
     let (terminal, ohms) = bolt_ohms(ctx, id)?;
     Some(visit.settled.on.terminal_amps(id, terminal)?.0.abs() * ohms)

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Edit, PartId, WireId};
 
-use crate::ctx::{Ctx, Shown};
+use crate::ctx::Ctx;
 use crate::messages::Checking;
+use crate::reach::Shown;
 use crate::{Finding, Fix, Level, NotChecked, Trust};
 
 /// One rule.

@@ -32,14 +32,16 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let sign = if ctx.is_plus_live() { 1.0 } else { -1.0 };
         let gives = ctx.visits().find(|(_, visit)| {
             let on = &visit.settled.on;
-            let is_still = generators.iter().all(|generator| {
+            let into_1 = on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0 * sign);
+            if into_1 <= SEEN || is_shorted(visit) {
+                return false;
+            }
+            generators.iter().all(|generator| {
                 let Some((part, _)) = ctx.after.wiring.terminal(generator.plus) else {
                     return true;
                 };
                 on.amps(part).is_none_or(|amps| amps.0.abs() < SEEN)
-            });
-            let into_1 = on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0 * sign);
-            is_still && !is_shorted(visit) && into_1 > SEEN
+            })
         });
         let Some((visit_idx, visit)) = gives else { continue };
         let amps = visit.settled.on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0.abs());

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use loomwright_circuit::PartId;
 
 use crate::Level;
-use crate::ctx::{Ctx, Shown};
+use crate::ctx::Ctx;
 use crate::messages::IN01;
+use crate::reach::Shown;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use loomwright_circuit::{Edit, PartId, WireId};
 use loomwright_units::Amps;
 
-use crate::ctx::{Ctx, Shown};
+use crate::ctx::Ctx;
 use crate::feeds::{Positions, Way};
 use crate::limits::Rated;
 use crate::messages::{Common, SU03};
+use crate::reach::Shown;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};

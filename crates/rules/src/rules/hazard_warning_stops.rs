@@ -7,8 +7,9 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_electrics::{PartState, Setting, Settled};
 use loomwright_units::Watts;
 
-use crate::ctx::{Ctx, Shown};
+use crate::ctx::Ctx;
 use crate::messages::{Common, IN02};
+use crate::reach::Shown;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level};

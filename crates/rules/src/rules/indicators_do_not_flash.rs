@@ -12,6 +12,7 @@ use crate::flasher_fix::electronic_unit;
 use crate::messages::{Common, IN04};
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{Load, Spot};
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -35,6 +36,7 @@ struct Unit {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     for unit in units(ctx) {
+        let lamps = lamps_of(ctx, unit.part);
         // Both sides are told together where they take the same; the fewest moves come first.
         let mut groups: BTreeMap<(bool, u64), (BTreeSet<PartId>, usize)> = BTreeMap::new();
         for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| !is_shorted(visit)) {
@@ -42,7 +44,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 continue;
             }
             let Some(stays_lit) = stuck(unit, visit) else { continue };
-            let (lamps, watts) = lamps_behind(ctx, unit.part, visit);
+            let (lamps, watts) = lamps_behind(ctx, unit.part, &lamps, visit);
             if !lamps.is_empty() {
                 let group = groups.entry((stays_lit, watts.to_bits()));
                 group.or_insert_with(|| (BTreeSet::new(), visit_idx)).0.extend(lamps);
@@ -90,14 +92,25 @@ fn stuck(unit: Unit, visit: &Visit) -> Option<bool> {
     }
 }
 
-/// The lamps that a flasher unit alone feeds in a visit, with their power, W; tell-tales left out.
-fn lamps_behind(ctx: &Ctx<'_>, unit: PartId, visit: &Visit) -> (Vec<PartId>, f64) {
+/// The lamps that a flasher unit can feed, with their fed end and the other; tell-tales left out.
+fn lamps_of<'c>(ctx: &'c Ctx<'_>, unit: PartId) -> Vec<(&'c Load, Spot, Spot)> {
+    let side = &ctx.after;
+    let lamps = side.wiring.loads.iter();
+    let lamps = lamps.filter(|load| load.kind.is_light() && load.watts > TELL_TALE);
+    let ends = lamps.filter_map(|load| side.fed_end(load).map(|(fed, home)| (load, fed, home)));
+    ends.filter(|(_, fed, _)| side.live.to(*fed).any(|way| way.flasher == Some(unit))).collect()
+}
+
+/// Those of them that it alone feeds in a visit, with their power, W.
+fn lamps_behind(
+    ctx: &Ctx<'_>,
+    unit: PartId,
+    lamps: &[(&Load, Spot, Spot)],
+    visit: &Visit,
+) -> (Vec<PartId>, f64) {
     let side = &ctx.after;
     let (mut parts, mut watts) = (Vec::new(), 0.0);
-    for load in
-        side.wiring.loads.iter().filter(|load| load.kind.is_light() && load.watts > TELL_TALE)
-    {
-        let Some((fed, home)) = side.fed_end(load) else { continue };
+    for &(load, fed, home) in lamps {
         let fits = |needs| ctx.fits(&visit.settled, needs);
         let mut feeds = side.live.to(fed).filter(|way| fits(&way.needs)).peekable();
         let is_behind = feeds.peek().is_some() && feeds.all(|way| way.flasher == Some(unit));

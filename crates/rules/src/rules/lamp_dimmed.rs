@@ -8,10 +8,11 @@ use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::losses::{
-    Loss, Lossy, is_of_an_earth, limit, remedy_of, thicker, whereabouts, worst_loss,
+    Allowed, Loss, Lossy, is_of_an_earth, limit, remedy_of, thicker, whereabouts, worst_losses,
 };
 use crate::messages::{Common, VD01};
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::Load;
 use crate::words::{count, hundredths};
 use crate::{Finding, Level};
 
@@ -33,16 +34,18 @@ const HARDLY_LIT: f64 = 0.5;
 const ONE_THING: f64 = 0.5;
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
+    // What is made for other volts, or fed with half of the car's, is told so.
+    let is_judged =
+        |load: &Load| !ctx.is_other_voltage(load.volts) && ctx.on_part_of_a_row(load).is_none();
+    let loads = ctx.after.wiring.loads.iter().enumerate().filter(|(_, load)| is_judged(load));
+    let allowed: Vec<Allowed<'_>> = loads
+        .filter_map(|(load_idx, load)| {
+            Some(Allowed { load_idx, load, limit: limit(ctx, load_idx, load)? })
+        })
+        .collect();
     let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
-    for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
-        // What is made for other volts, or fed with half of the car's, is told so.
-        if ctx.is_other_voltage(load.volts) || ctx.on_part_of_a_row(load).is_some() {
-            continue;
-        }
-        let Some(limit) = limit(ctx, load_idx, load) else { continue };
-        if let Some(loss) = worst_loss(ctx, load_idx, load, limit) {
-            by_cause.entry(loss.cause()).or_default().push(loss);
-        }
+    for loss in worst_losses(ctx, &allowed) {
+        by_cause.entry(loss.cause()).or_default().push(loss);
     }
     join_the_scattered(&mut by_cause);
     for (_, mut losses) in by_cause.into_iter().filter(|(_, losses)| !is_of_an_earth(ctx, losses)) {

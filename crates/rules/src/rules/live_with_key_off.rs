@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::PartId;
 
-use crate::ctx::{Ctx, Shown};
+use crate::ctx::Ctx;
 use crate::feeds::Way;
 use crate::messages::{Common, SU02};
+use crate::reach::Shown;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Mask, Spot};

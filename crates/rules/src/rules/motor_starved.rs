@@ -9,11 +9,13 @@ use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
-use crate::losses::{Loss, Lossy, is_of_an_earth, remedy_of, thicker, whereabouts, worst_loss};
+use crate::losses::{
+    Allowed, Loss, Lossy, is_of_an_earth, remedy_of, thicker, whereabouts, worst_losses,
+};
 use crate::messages::{Common, VD02};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::{LinkKind, LoadKind};
+use crate::wiring::{LinkKind, Load, LoadKind};
 use crate::words::hundredths;
 use crate::{Finding, Level};
 
@@ -34,25 +36,26 @@ const MAY_LOSE: f64 = 1.0;
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let limit = MAY_LOSE * (ctx.system_volts() / 12.0).min(1.0);
-    let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
-    for (load_idx, load) in ctx.after.wiring.loads.iter().enumerate() {
+    let is_judged = |load_idx: usize, load: &Load| {
         let is_meant = matches!(
             load.kind,
             LoadKind::Consumer(LoadFamily::Motor | LoadFamily::Horn | LoadFamily::Heater)
         );
-        if !is_meant
-            || matches!(ctx.roles.load(load_idx), Some(Role::Starter | Role::StarterTrigger))
-            || ctx.is_other_voltage(load.volts)
-            || ctx.on_part_of_a_row(load).is_some()
-            || is_slowed_on_purpose(ctx, load.ends)
-        {
-            continue;
-        }
-        if let Some(loss) = worst_loss(ctx, load_idx, load, limit)
-            && (loss.cause().is_some() || is_weak(ctx, &loss))
-        {
-            by_cause.entry(loss.cause()).or_default().push(loss);
-        }
+        is_meant
+            && !matches!(ctx.roles.load(load_idx), Some(Role::Starter | Role::StarterTrigger))
+            && !ctx.is_other_voltage(load.volts)
+            && ctx.on_part_of_a_row(load).is_none()
+            && !is_slowed_on_purpose(ctx, load.ends)
+    };
+    let loads = ctx.after.wiring.loads.iter().enumerate();
+    let allowed: Vec<Allowed<'_>> = loads
+        .filter(|(load_idx, load)| is_judged(*load_idx, load))
+        .map(|(load_idx, load)| Allowed { load_idx, load, limit })
+        .collect();
+    let mut by_cause: BTreeMap<Option<Lossy>, Vec<Loss>> = BTreeMap::new();
+    let losses = worst_losses(ctx, &allowed).into_iter();
+    for loss in losses.filter(|loss| loss.cause().is_some() || is_weak(ctx, loss)) {
+        by_cause.entry(loss.cause()).or_default().push(loss);
     }
     for losses in by_cause.values().filter(|losses| !is_of_an_earth(ctx, losses)) {
         out.push(finding(ctx, losses));

@@ -3,11 +3,9 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Claim, Expectation, Name, PartId, Promise};
-use loomwright_electrics::{BrokenPromise, FuseRef, Instead, WhatIf};
+use loomwright_electrics::{BrokenPromise, Exploration, FuseRef, Instead, Keeping, WhatIf};
 
-use crate::claims::breach;
 use crate::ctx::Ctx;
-use crate::feeds::Positions;
 use crate::messages::PM01;
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
@@ -54,34 +52,41 @@ pub(crate) struct Judged {
 }
 
 impl Judged {
-    pub(crate) fn of(ctx: &Ctx<'_>, promise: &Promise) -> Self {
-        let mut judged = Self::default();
-        let mut asks = Vec::new();
-        for moment in &promise.when {
-            let Some(control) = ctx.control(&moment.control) else {
-                judged.unknown = Some(moment.control.clone());
-                return judged;
-            };
-            let positions = ctx.network.controls()[control].positions.iter().take(64).enumerate();
-            let named = positions.filter(|(_, at)| moment.positions.contains(&at.name));
-            asks.push((control, named.fold(0, |mask, (idx, _)| mask | 1 << idx)));
-        }
-        let asks = Positions(asks);
-        for (visit_idx, visit) in ctx.visits().filter(|(_, visit)| ctx.fits(&visit.settled, &asks))
-        {
-            judged.met += 1;
-            for (claim_idx, claim) in promise.then.iter().enumerate() {
-                if !judged.broken.contains_key(&claim.part)
-                    && let Some(found) = breach(visit, claim)
-                {
-                    judged.broken.insert(claim.part, (claim_idx, visit_idx, found));
-                }
+    /// How each of some promises was kept.
+    pub(crate) fn all<'p>(
+        ctx: &Ctx<'_>,
+        promises: impl IntoIterator<Item = &'p Promise> + Clone,
+    ) -> Vec<Self> {
+        let Some(exploration) = ctx.evidence.exploration else {
+            return promises.into_iter().map(|promise| Self::unseen(ctx, promise)).collect();
+        };
+        let keepings = exploration.keepings(ctx.network, promises.clone());
+        promises
+            .into_iter()
+            .zip(&keepings)
+            .map(|(promise, keeping)| Self::of(ctx, exploration, promise, keeping))
+            .collect()
+    }
+
+    /// Without any state known, only whether it can be asked.
+    fn unseen(ctx: &Ctx<'_>, promise: &Promise) -> Self {
+        let unknown = promise.when.iter().find(|moment| ctx.control(&moment.control).is_none());
+        Self { unknown: unknown.map(|moment| moment.control.clone()), ..Self::default() }
+    }
+
+    fn of(ctx: &Ctx<'_>, exploration: &Exploration, promise: &Promise, keeping: &Keeping) -> Self {
+        let mut judged = Self { met: keeping.asked, ..Self::unseen(ctx, promise) };
+        for broken in keeping.broken.iter().flatten() {
+            let part = promise.then[broken.claim].part;
+            let found = (broken.claim, broken.visit, word(broken.instead));
+            // Of several claims about a part, the one that is broken first.
+            match judged.broken.get_mut(&part) {
+                Some(known) if known.1 > broken.visit => *known = found,
+                Some(_) => {}
+                None => drop(judged.broken.insert(part, found)),
             }
         }
-        if let Some(exploration) = ctx.evidence.exploration
-            && judged.broken.is_empty()
-            && !promise.without.is_empty()
-        {
+        if judged.unknown.is_none() && judged.broken.is_empty() && !promise.without.is_empty() {
             judged.without = WhatIf::new(ctx.network, exploration).broken_without(promise);
         }
         judged
@@ -141,10 +146,7 @@ fn say_without(
     let claims: Vec<&Claim> = claims.collect();
     let Some(must) = claims.first().map(|claim| claim.must) else { return };
     let names = ctx.part_names(claims.iter().map(|claim| claim.part));
-    let found = match &first.instead {
-        Instead::Missing => PM01::not_there(),
-        Instead::Does(state) => state.word(),
-    };
+    let found = word(first.instead);
     let verb = if claims.len() == 1 { "is" } else { "are" };
     let (when, without) = (when(promise), ctx.part_name(fuse.part));
     let says = PM01::says_without(&when, &without, &names, must.word(), verb, found);
@@ -155,6 +157,14 @@ fn say_without(
             .shown(ctx.shown(first.visit))
             .source(PM01::source()),
     );
+}
+
+/// What a part does instead of what is claimed of it.
+fn word(instead: Instead) -> &'static str {
+    match instead {
+        Instead::Missing => PM01::not_there(),
+        Instead::Does(state) => state.word(),
+    }
 }
 
 /// A promise in words, and whether it holds.
