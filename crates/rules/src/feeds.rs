@@ -4,7 +4,7 @@
 //! A search over the wiring that carries, with each spot, the fuses passed and the positions needed; a way that needs
 //! one switch in two positions at once is none. Of several ways to a spot those stay that no other makes needless.
 
-use loomwright_circuit::PartId;
+use loomwright_circuit::{PartId, WireId};
 
 use crate::wiring::{LinkKind, Mask, Spot, Wiring};
 
@@ -56,6 +56,25 @@ impl Positions {
                 .binary_search_by_key(&control, |&(control, _)| control)
                 .is_ok_and(|at| other.0[at].1 & !mask == 0)
         })
+    }
+}
+
+/// A link of a way, with the spots that it leads from and to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Step {
+    pub(crate) link: usize,
+    pub(crate) kind: LinkKind,
+    pub(crate) from: Spot,
+    pub(crate) to: Spot,
+}
+
+impl Step {
+    /// The wire that it goes along.
+    pub(crate) fn wire(&self) -> Option<WireId> {
+        match self.kind {
+            LinkKind::Wire(wire) => Some(wire),
+            _ => None,
+        }
     }
 }
 
@@ -171,6 +190,29 @@ impl Ways {
         }
         links.reverse();
         links
+    }
+
+    /// The links of a way, from its start, with the spots between them.
+    pub(crate) fn steps_of(&self, wiring: &Wiring<'_>, way: &Way) -> Vec<Step> {
+        let mut from = self.start_of(way);
+        let step = |link: usize| {
+            let [a, b] = wiring.links[link].ends;
+            let to = if a == from { b } else { a };
+            let step = Step { link, kind: wiring.links[link].kind, from, to };
+            from = to;
+            step
+        };
+        self.links_of(way).into_iter().map(step).collect()
+    }
+
+    /// Whether a way leads through something of a kind.
+    pub(crate) fn passes(
+        &self,
+        wiring: &Wiring<'_>,
+        way: &Way,
+        is_meant: impl Fn(LinkKind) -> bool,
+    ) -> bool {
+        self.links_of(way).into_iter().any(|link| is_meant(wiring.links[link].kind))
     }
 
     /// The spot that a way starts from.

@@ -99,8 +99,7 @@ fn loads_on(side: &Side<'_>, wire: WireId) -> Vec<usize> {
     for (load_idx, load) in side.wiring.loads.iter().enumerate() {
         let comes_back = load.ends.into_iter().filter(|&end| !side.hard_live[end]).any(|end| {
             side.earth.regular(end).any(|way| {
-                let links = side.earth.links_of(way);
-                links.iter().any(|&link| side.wiring.links[link].kind == LinkKind::Wire(wire))
+                side.earth.passes(&side.wiring, way, |kind| kind == LinkKind::Wire(wire))
             })
         });
         if comes_back {

@@ -25,7 +25,7 @@ pub(crate) fn instead_of_supply(ctx: &Ctx<'_>, ends: [usize; 2]) -> Option<&'sta
 /// key, the engine, isolators and inertia switches part supplies, and are none.
 fn needs_a_switch(ctx: &Ctx<'_>, way: &Way) -> bool {
     let side = &ctx.after;
-    side.live.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
+    side.live.passes(&side.wiring, way, |kind| match kind {
         // What is closed at rest parts a supply for the moment, as a hazard switch does.
         LinkKind::Contact { part, control, positions, .. } if positions & 1 == 0 => {
             let n_controls = side.wiring.n_controls;

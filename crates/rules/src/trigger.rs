@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::{Edit, PartId, WireId};
 
 use crate::ctx::Ctx;
-use crate::feeds::Way;
+use crate::feeds::Step;
 use crate::fix::fit_ends;
 use crate::roles::ControlRole;
 use crate::wiring::{LinkKind, LoadKind, Spot};
@@ -59,10 +59,8 @@ fn trigger(ctx: &Ctx<'_>, lamps: &[usize]) -> Option<(WireId, Spot)> {
     };
     let coil = (0..loads.len()).find(|load| is_coil(*load))?;
     let way = side.live.to(fed(coil)?).next()?;
-    steps(ctx, way).into_iter().find_map(|(kind, from, _)| match kind {
-        LinkKind::Wire(wire) if leads_to_coils(wire) => Some((wire, from)),
-        _ => None,
-    })
+    let steps = side.live.steps_of(&side.wiring, way);
+    steps.iter().find_map(|step| Some((step.wire().filter(|it| leads_to_coils(*it))?, step.from)))
 }
 
 /// Where the main beam's lead can be tapped: a joint behind the dip switch, else the switch's own terminal, else the lamp's;
@@ -70,35 +68,18 @@ fn trigger(ctx: &Ctx<'_>, lamps: &[usize]) -> Option<(WireId, Spot)> {
 fn main_beam_lead(ctx: &Ctx<'_>, main: usize) -> Option<(Spot, Option<WireId>)> {
     let side = &ctx.after;
     let (fed, _) = side.fed_end(&side.wiring.loads[main])?;
-    let steps = steps(ctx, side.live.regular(fed).next()?);
+    let steps = side.live.steps_of(&side.wiring, side.live.regular(fed).next()?);
     let is_dip = |control: usize| ctx.roles.controls(ControlRole::Dip).any(|dip| dip == control);
-    let behind = steps.iter().position(
-        |(kind, ..)| matches!(kind, LinkKind::Contact { control, .. } if is_dip(*control)),
-    );
+    let behind = steps
+        .iter()
+        .position(|step| matches!(step.kind, LinkKind::Contact { control, .. } if is_dip(control)));
     let Some(behind) = behind else { return Some((fed, None)) };
     let beyond = &steps[behind..];
-    let wire = beyond.iter().find_map(|(kind, ..)| match kind {
-        LinkKind::Wire(wire) => Some(*wire),
-        _ => None,
-    });
+    let wire = beyond.iter().find_map(Step::wire);
     let is_joint = |spot: Spot| {
         let part = side.wiring.terminal(spot).and_then(|(part, _)| ctx.car.part(part));
         part.is_some_and(|part| part.type_name == "joint")
     };
-    let joint = beyond.iter().map(|(_, _, to)| *to).find(|to| is_joint(*to));
-    Some((joint.unwrap_or(steps[behind].2), wire))
-}
-
-/// The links of a way with the spots that each leads from and to.
-fn steps(ctx: &Ctx<'_>, way: &Way) -> Vec<(LinkKind, Spot, Spot)> {
-    let side = &ctx.after;
-    let mut at = side.live.start_of(way);
-    let mut steps = Vec::new();
-    for link in side.live.links_of(way).into_iter().map(|link| &side.wiring.links[link]) {
-        let [a, b] = link.ends;
-        let to = if a == at { b } else { a };
-        steps.push((link.kind, at, to));
-        at = to;
-    }
-    steps
+    let joint = beyond.iter().map(|step| step.to).find(|to| is_joint(*to));
+    Some((joint.unwrap_or(steps[behind].to), wire))
 }

@@ -65,10 +65,8 @@ fn is_quenched(ctx: &Ctx<'_>, coil: &Load) -> bool {
 /// Whether a contact stands in every way to a spot, so that coil and what is beside it are cut off together.
 fn is_switched(ctx: &Ctx<'_>, fed: Spot) -> bool {
     let side = &ctx.after;
-    side.live.to(fed).all(|way| {
-        let kinds = side.live.links_of(way).into_iter().map(|link| side.wiring.links[link].kind);
-        kinds.into_iter().any(|kind| matches!(kind, LinkKind::Contact { .. }))
-    })
+    let is_contact = |kind: LinkKind| matches!(kind, LinkKind::Contact { .. });
+    side.live.to(fed).all(|way| side.live.passes(&side.wiring, way, is_contact))
 }
 
 /// Lamps of diodes, electronics and electronic flashers fed from the same copper.

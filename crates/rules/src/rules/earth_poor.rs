@@ -10,6 +10,7 @@ use crate::ctx::{Ctx, is_shorted};
 use crate::losses::{WARM, WorstJoint, bolt_ohms, bolt_volts, earth_limit};
 use crate::messages::EA02;
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::LinkKind;
 use crate::words::{hundredths, tenths};
 use crate::{Finding, Level, Trust};
 
@@ -100,12 +101,8 @@ fn finding(ctx: &Ctx<'_>, id: PartId, limit: f64, worst: WorstJoint) -> Finding 
 fn returning(ctx: &Ctx<'_>, id: PartId) -> BTreeSet<PartId> {
     let side = &ctx.after;
     let through = |end: usize| {
-        side.earth.to(end).any(|way| {
-            side.earth
-                .links_of(way)
-                .iter()
-                .any(|&link| side.wiring.links[link].kind.part() == Some(id))
-        })
+        let is_meant = |kind: LinkKind| kind.part() == Some(id);
+        side.earth.to(end).any(|way| side.earth.passes(&side.wiring, way, is_meant))
     };
     let loads = side.wiring.loads.iter();
     let fed = loads.filter_map(|load| Some((load, side.fed_end(load)?.1)));

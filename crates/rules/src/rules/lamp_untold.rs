@@ -59,7 +59,7 @@ fn is_geared(ctx: &Ctx<'_>, load: usize) -> bool {
     let side = &ctx.after;
     let Some((fed, _)) = side.fed_end(&side.wiring.loads[load]) else { return true };
     side.live.regular(fed).all(|way| {
-        side.live.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
+        side.live.passes(&side.wiring, way, |kind| match kind {
             LinkKind::Contact { part, control, .. } => {
                 let named = ctx.network.controls().get(control);
                 named.is_some_and(is_gear) || named.is_none() && is_geared_relay(ctx, part)
@@ -81,7 +81,7 @@ fn is_geared_relay(ctx: &Ctx<'_>, relay: PartId) -> bool {
         let mut to = ways.to(end).peekable();
         to.peek().is_some()
             && to.all(|way| {
-                ways.links_of(way).into_iter().any(|link| match side.wiring.links[link].kind {
+                ways.passes(&side.wiring, way, |kind| match kind {
                     LinkKind::Contact { control, .. } => {
                         ctx.network.controls().get(control).is_some_and(is_gear)
                     }

@@ -39,10 +39,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let spots = pins.filter_map(|terminal| side.wiring.spot(id, &terminal.name));
         let is_live = |spot: &usize| {
             side.live.to(*spot).any(|way| {
-                let passes = side.live.links_of(way).into_iter().any(|link| {
-                    matches!(side.wiring.links[link].kind, LinkKind::Copper(part) if part == id)
-                });
-                !passes && !side.hard_earth[*spot] && ctx.holds(&way.needs).is_some()
+                let is_own = |kind: LinkKind| kind == LinkKind::Copper(id);
+                !side.live.passes(&side.wiring, way, is_own)
+                    && !side.hard_earth[*spot]
+                    && ctx.holds(&way.needs).is_some()
             })
         };
         let wires: BTreeSet<WireId> =

@@ -74,9 +74,11 @@ fn heavy_behind(ctx: &Ctx<'_>, switch: PartId) -> BTreeSet<PartId> {
     let side = &ctx.after;
     let through = |end: usize, ways: &crate::feeds::Ways| {
         ways.to(end).any(|way| {
-            ways.links_of(way).iter().any(|&link| {
-                matches!(side.wiring.links[link].kind, LinkKind::Contact { part, .. } if part == switch)
-            })
+            ways.passes(
+                &side.wiring,
+                way,
+                |kind| matches!(kind, LinkKind::Contact { part, .. } if part == switch),
+            )
         })
     };
     // A blower has had its switch in the dash since there were blowers.
