@@ -5,7 +5,8 @@ use loomwright_circuit::{Anchor, Car, Edit, Part, PartId, RowId, WireId};
 use loomwright_units::WireArea;
 
 use crate::ctx::Ctx;
-use crate::fix::{all, fit_ends, part_near, wire_to_fit};
+use crate::fix::{all, fit_ends, wire_to_fit};
+use crate::places::part_near;
 use crate::wiring::Spot;
 
 /// A trigger lead carries a coil's current and wants strength alone, mm² (practice).

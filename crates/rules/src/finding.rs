@@ -37,6 +37,8 @@ pub struct Finding {
     pub source: &'static str,
     /// Edits that would cure it.
     pub fixes: Vec<Fix>,
+    /// Why there are none, where a rule has some for others of its findings: a sentence without its first capital.
+    pub no_fix: Option<String>,
     /// Over which part of the band of losses it holds.
     pub band: Band,
     /// Whose work it is about.

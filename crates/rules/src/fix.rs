@@ -1,81 +1,19 @@
 //! Building the edits that fixes offer.
 
-use std::collections::BTreeMap;
-
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{
-    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, PartSeen, Placement,
-    Point, RowId, SheetId, Standing, Wire, WireColour, WireId,
+    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, RowId, Standing, Wire,
+    WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 
 use crate::ctx::Ctx;
 use crate::messages::NewLeads;
+use crate::places::part_near;
 use crate::wiring::Spot;
-
-/// How far apart the origins of two parts are kept, mm.
-const CLEAR: f64 = 20.0;
 
 /// The size of an earth lead where that of its feed is not known, mm² (practice).
 const LEAST_EARTH_LEAD: f64 = 1.0;
-
-/// Steps from a part in which a place for another is looked for, mm: below, beside, above.
-const STEPS: [(f64, f64); 10] = [
-    (0.0, 25.0),
-    (25.0, 25.0),
-    (-25.0, 25.0),
-    (25.0, 0.0),
-    (-25.0, 0.0),
-    (0.0, 50.0),
-    (0.0, -25.0),
-    (50.0, 25.0),
-    (-50.0, 25.0),
-    (0.0, 75.0),
-];
-
-/// A new part to fit near another, in a free place.
-pub(crate) fn part_near(car: &Car, near: PartId, type_name: &str) -> Option<Part> {
-    Places::of(car).near(near, type_name)
-}
-
-/// Free places on the sheets for several new parts, none on another.
-pub(crate) struct Places<'a> {
-    car: &'a Car,
-    taken: Vec<(SheetId, Point)>,
-}
-
-impl<'a> Places<'a> {
-    pub(crate) fn of(car: &'a Car) -> Self {
-        let taken = car.parts().values().map(|part| (part.sheet, part.place.at));
-        Self { car, taken: taken.collect() }
-    }
-
-    /// A new part near a known one; its place is taken from now on.
-    pub(crate) fn near(&mut self, near: PartId, type_name: &str) -> Option<Part> {
-        let near = self.car.part(near)?;
-        let is_free = |at: Point| {
-            !self
-                .taken
-                .iter()
-                .any(|&(sheet, known)| sheet == near.sheet && known.distance(at) < CLEAR)
-        };
-        let places = STEPS.map(|(x, y)| near.place.at + Point::new(x, y));
-        let at = places.into_iter().find(|at| is_free(*at)).unwrap_or(places[0]);
-        self.taken.push((near.sheet, at));
-        Some(Part {
-            type_name: type_name.to_owned(),
-            label: String::new(),
-            standing: Standing::ToFit,
-            sheet: near.sheet,
-            place: Placement { at, ..Placement::default() },
-            facts: BTreeMap::new(),
-            controls: BTreeMap::new(),
-            seen: PartSeen::default(),
-            roles: BTreeMap::new(),
-            note: String::new(),
-        })
-    }
-}
 
 /// The id that a part will have once placed.
 pub(crate) fn id_once_placed(car: &Car, part: &Part) -> Option<PartId> {

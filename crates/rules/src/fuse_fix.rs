@@ -5,14 +5,16 @@ use std::collections::BTreeSet;
 use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
-use loomwright_units::{Metres, WireArea};
+use loomwright_units::{Amps, Metres, WireArea};
 
 use crate::ctx::Ctx;
-use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
+use crate::fix::{fit_ends, id_once_placed, wire_to_fit};
 use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for, size_for};
 use crate::messages::FuseFixes;
+use crate::places::part_near;
 use crate::unfused::depth;
 use crate::wiring::LinkKind;
+use crate::words::tenths;
 
 /// A fuse put in at the source.
 pub(crate) struct AtSource {
@@ -132,24 +134,32 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(Str
     Some((FuseFixes::fix_fuse(rating, word), ctx.set_fact(part, &carries?, rating)?))
 }
 
-/// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much.
-pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {
-    let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return None };
-    let least = ctx
-        .wires_behind(fuse)
-        .map(|wire| ctx.rated(wire).map(|rated| rated.amps))
-        .try_fold(f64::INFINITY, |least, amps| amps.map(|amps| least.min(amps)))?;
+/// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much; or why there
+/// is none.
+pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<(String, Edit), String> {
+    let unknown = || FuseFixes::wires_unknown().to_owned();
+    let rated = ctx.wires_behind(fuse).map(|wire| Some((wire, ctx.rated(wire)?.amps)));
+    let rated: Vec<(WireId, f64)> = rated.collect::<Option<_>>().ok_or_else(unknown)?;
+    let weakest = rated.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let least = weakest.map_or(f64::INFINITY, |(_, amps)| amps);
+    let too_thin = || match weakest {
+        Some((wire, amps)) => FuseFixes::wire_too_thin(ctx.wire_name(wire), Amps(tenths(amps))),
+        None => FuseFixes::none_so_large(Amps(tenths(amps))),
+    };
     let (carries, blows) = ctx.fuse_facts(fuse);
-    let (row, part_type) = ctx.part(part)?;
+    let part = ctx.after.wiring.links[fuse].kind.part();
+    let (row, part_type) = part.and_then(|part| ctx.part(part)).ok_or_else(unknown)?;
+    let part = part.ok_or_else(unknown)?;
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
-        let rating = glass_for(amps).filter(|rating| rating / 2.0 <= least)?;
-        let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
-        return Some((FuseFixes::fix_glass(rating), edit));
+        let rating = glass_for(amps).filter(|rating| rating / 2.0 <= least).ok_or_else(too_thin)?;
+        let edit = british(ctx, part, &name, carries.as_deref(), rating).ok_or_else(unknown)?;
+        return Ok((FuseFixes::fix_glass(rating), edit));
     }
     let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
-    let rating = rating_for(family, amps).filter(|rating| *rating <= least)?;
+    let rating = rating_for(family, amps).filter(|rating| *rating <= least).ok_or_else(too_thin)?;
     let word = ctx.fuse_word(fuse);
-    Some((FuseFixes::fix_fuse(rating, word), ctx.set_fact(part, &carries?, rating)?))
+    let edit = carries.and_then(|carries| ctx.set_fact(part, &carries, rating));
+    Ok((FuseFixes::fix_fuse(rating, word), edit.ok_or_else(unknown)?))
 }
 
 fn british(

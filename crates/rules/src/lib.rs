@@ -30,6 +30,7 @@ mod once;
 mod order;
 mod origin;
 mod page;
+mod places;
 mod proposal;
 mod reach;
 mod relay_fix;

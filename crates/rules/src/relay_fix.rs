@@ -1,23 +1,28 @@
-//! The fix that lets a relay close to the load do what a switch or its lead cannot bear.
+//! The fix that lets a relay do what a switch or its lead cannot bear.
 //!
-//! The lead that fed the load becomes the trigger of the relay, which gets a fused feed of its own from the battery's
-//! side; so whatever the switch went through before is spared, and nothing of it has to be laid anew.
+//! Where one lead feeds all, it becomes the trigger of a relay at its far end; where several leave the switch, they move
+//! to a relay beside it. Either way the relay gets a fused feed of its own from the battery's side; so whatever the switch
+//! went through before is spared, and nothing of it has to be laid anew.
+
+mod taken;
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{
-    Anchor, Colour, ColourCode, Edit, Insulation, PartId, Wire, WireColour, WireId,
+    Anchor, Colour, ColourCode, Edit, Insulation, Part, PartId, Wire, WireColour, WireId,
 };
-use loomwright_units::WireArea;
+use loomwright_units::{Amps, WireArea};
 
 use crate::ctx::Ctx;
 use crate::cures::{BESIDE, TRIGGER, ids_once_placed};
-use crate::fix::{Places, all, earth_colour, fit_ends, wire_to_fit};
+use crate::fix::{all, earth_colour, fit_ends, wire_to_fit};
 use crate::fuse_fix::{LEAD, sized};
-use crate::limits::{blade_for, size_for};
-use crate::roles::Role;
-use crate::wiring::{LinkKind, LoadKind, Spot};
+use crate::limits::{TAB_63, blade_for, rated, size_for};
+use crate::messages::RelayFixes;
+use crate::places::{Stands, column};
+use crate::wiring::Spot;
+
+use taken::{Place, Taken};
 
 /// What a common relay of this kind bears, A (practice).
 const RELAYS: [f64; 3] = [30.0, 40.0, 70.0];
@@ -31,158 +36,168 @@ const FEED: f64 = 2.5;
 /// A motor takes for its start what a fuse for so many times its current all day stands (practice).
 const STARTS: f64 = 1.5;
 
-/// Coils of relays for 6, 12 and 24 V, ohm (practice: some 1.7 W each).
-const COILS: [(f64, f64); 3] = [(6.0, 20.0), (12.0, 85.0), (24.0, 255.0)];
-
-/// What a contact feeds, and where a relay can take it over.
-struct Taken {
-    /// The wire that becomes the trigger.
-    trigger: WireId,
-    /// Where it ended, and the relay feeds on.
-    onward: Spot,
-    loads: BTreeSet<usize>,
-    /// Wires between there and the loads, up to the next fuse.
-    behind: BTreeSet<WireId>,
+/// The parts that come new, placed under one another as current goes: the feed above, earth below.
+struct Fitted {
+    rows: Vec<(PartId, Part)>,
+    /// Cable that the fuse guards.
+    guarded: WireArea,
 }
 
-/// A relay with a fused feed of its own in the place of what a contact does between two of its terminals.
+impl Fitted {
+    fn at(&self, which: usize, terminal: &str) -> Anchor {
+        Anchor::terminal(self.rows[which].0, terminal)
+    }
+
+    fn fit_ends(&self, ctx: &Ctx<'_>, wire: &mut Wire) {
+        for (id, part) in &self.rows {
+            fit_ends(ctx.car, Some((*id, part)), wire);
+        }
+    }
+}
+
+const FUSE: usize = 0;
+const RELAY: usize = 1;
+const EARTH: usize = 2;
+
+/// Where the parts of a relay stand, from its middle: terminals 30 and 86 above, 87 and 85 below.
+const STAND: [Stands<'_>; 3] = [
+    Stands { kind: "fuse-blade", x: -5.0, y: -35.0, is_upright: true },
+    Stands { kind: "relay-make", x: 0.0, y: 0.0, is_upright: true },
+    Stands { kind: "body-earth", x: 7.5, y: 25.0, is_upright: false },
+];
+
+/// A relay with a fused feed of its own in the place of what a contact does between two of its terminals; or, in a
+/// sentence, why there is none.
 pub(crate) fn relay_for_contact(
     ctx: &Ctx<'_>,
     part: PartId,
     joins: &[String; 2],
     amps: f64,
-) -> Option<Edit> {
-    let taken = taken(ctx, part, joins)?;
-    let rating = blade_for(amps * if has_motor(ctx, &taken) { STARTS } else { 1.0 })?;
-    let source = feed_point(ctx)?;
-    let mut places = Places::of(ctx.car);
-    let onward = ctx.anchor(taken.onward)?;
-    let mut relay = places.near(onward.part()?, "relay-make")?;
-    let volts = ctx.system_volts();
-    relay.facts.insert("volts".to_owned(), volts);
-    let (_, ohms) = COILS.into_iter().find(|(known, _)| (known - volts).abs() < 1.0)?;
-    relay.facts.insert("ohms".to_owned(), ohms);
-    relay.facts.insert("amps".to_owned(), RELAYS.into_iter().find(|it| amps <= it * SHARE)?);
-    let earth = places.near(onward.part()?, "body-earth")?;
-    let mut fuse = places.near(source.part()?, "fuse-blade")?;
-    fuse.facts.insert("amps".to_owned(), rating);
-    let new = [relay, earth, fuse];
-    let ids = ids_once_placed(ctx.car, &new)?;
-    let &[relay, earth, fuse] = ids.as_slice() else { return None };
-
-    let old = ctx.wire(taken.trigger)?;
-    let mut trigger = old.clone();
-    let end = if trigger.from.at == onward { &mut trigger.from } else { &mut trigger.to };
-    let fitted = end.fitting.take();
-    end.at = Anchor::terminal(relay, "86");
-    trigger.route.clear();
-    // What is made anew is of cable that is sold today.
-    trigger.insulation = trigger.insulation.or(Some(Insulation::ThinWall));
-    let thinnest = size_behind(rating)?;
-    let coil = WireArea::new(TRIGGER).ok();
-    let at = |part, terminal: &str| Anchor::terminal(part, terminal);
-    let feed = feed_colour(ctx, &source);
-    let mut on = wire_to_fit(at(relay, "87"), onward, old.colour, Some(thinnest), BESIDE);
-    on.to.fitting = fitted;
-    let mut wires = vec![
-        wire_to_fit(source, at(fuse, "1"), feed, Some(thinnest), LEAD.0),
-        wire_to_fit(at(fuse, "2"), at(relay, "30"), fused_colour(ctx, feed), Some(thinnest), FEED),
-        on,
-        wire_to_fit(at(relay, "85"), at(earth, "1"), Some(earth_colour(ctx.car)), coil, BESIDE),
-    ];
-    let rows: Vec<_> = ids.iter().copied().zip(&new).collect();
-    for wire in wires.iter_mut().chain([&mut trigger]) {
-        for &row in &rows {
-            fit_ends(ctx.car, Some(row), wire);
-        }
+) -> Result<Edit, String> {
+    let taken = Taken::of(ctx, part, joins)?;
+    let too_much = || RelayFixes::too_much(Amps(amps));
+    let starts = if taken.has_motor(ctx) { STARTS } else { 1.0 };
+    let rating = blade_for(amps * starts).ok_or_else(too_much)?;
+    let relay_amps = RELAYS.into_iter().find(|it| amps <= it * SHARE).ok_or_else(too_much)?;
+    // Leads that had a terminal of their own each would share one tab.
+    if matches!(&taken.at, Place::Terminal { leads, .. } if leads.len() > 1 && amps > TAB_63) {
+        return Err(RelayFixes::one_tab(Amps(amps), Amps(TAB_63)));
     }
-    let mut edits: Vec<Edit> = new.iter().cloned().map(Edit::Place).collect();
-    edits.push(Edit::AlterWire(taken.trigger, trigger));
-    edits.extend(thicker(ctx, &taken, rating)?);
-    edits.extend(wires.into_iter().map(Edit::Run));
-    all(edits)
-}
-
-/// The last wire that everything behind a contact has in common; nothing where the contact stands in an earth lead,
-/// where its ways part at once, or where what it feeds must not hang on a relay or on one fuse.
-fn taken(ctx: &Ctx<'_>, part: PartId, joins: &[String; 2]) -> Option<Taken> {
-    let side = &ctx.after;
-    let ends = joins.each_ref().map(|name| side.wiring.spot(part, name));
-    let is_contact = |link: usize| {
-        let link = side.wiring.links[link];
-        matches!(link.kind, LinkKind::Contact { part: of, .. } if of == part)
-            && ends.iter().all(|end| end.is_some_and(|end| link.ends.contains(&end)))
-    };
-    let mut loads = BTreeSet::new();
-    let mut tails: Vec<Vec<(usize, Spot)>> = Vec::new();
-    for (load_idx, load) in side.wiring.loads.iter().enumerate() {
-        for end in load.ends.into_iter().filter(|&end| !side.hard_earth[end]) {
-            for way in side.live.regular(end) {
-                let mut spot = side.live.start_of(way);
-                let steps = side.live.links_of(way).into_iter().map(|link| {
-                    let ends = side.wiring.links[link].ends;
-                    spot = if ends[0] == spot { ends[1] } else { ends[0] };
-                    (link, spot)
-                });
-                let steps: Vec<(usize, Spot)> = steps.collect();
-                if let Some(at) = steps.iter().position(|(link, _)| is_contact(*link)) {
-                    loads.insert(load_idx);
-                    tails.push(steps[at + 1..].to_vec());
-                }
+    let source = feed_point(ctx).ok_or_else(|| RelayFixes::nowhere_to_feed_from().to_owned())?;
+    fitted(ctx, &taken, rating, relay_amps)
+        .and_then(|fitted| {
+            let mut edits: Vec<Edit> =
+                fitted.rows.iter().map(|(_, part)| Edit::Place(part.clone())).collect();
+            edits.extend(feed_and_earth(ctx, &fitted, source));
+            let mut sizes = thicker(ctx, &taken, rating)?;
+            edits.extend(match &taken.at {
+                Place::Lead { trigger, onward } => lead(ctx, &fitted, *trigger, *onward)?,
+                Place::Terminal { spot, leads } => terminal(ctx, &fitted, *spot, leads, &sizes)?,
+            });
+            if let Place::Terminal { leads, .. } = &taken.at {
+                // Those have their size with their new end.
+                sizes.retain(|(wire, _)| !leads.contains(wire));
             }
+            for &(wire, _) in &sizes {
+                edits.push(Edit::AlterWire(wire, sized(ctx, wire, &sizes)?));
+            }
+            all(edits)
+        })
+        .ok_or_else(|| RelayFixes::sizes_unknown().to_owned())
+}
+
+fn fitted(ctx: &Ctx<'_>, taken: &Taken, rating: f64, relay_amps: f64) -> Option<Fitted> {
+    let near = match taken.at {
+        Place::Lead { onward: spot, .. } | Place::Terminal { spot, .. } => {
+            ctx.anchor(spot)?.part()?
+        }
+    };
+    let mut parts = column(ctx.car, near, &STAND)?;
+    parts[FUSE].facts.insert("amps".to_owned(), rating);
+    parts[RELAY].facts.insert("volts".to_owned(), ctx.system_volts());
+    parts[RELAY].facts.insert("amps".to_owned(), relay_amps);
+    let rows = ids_once_placed(ctx.car, &parts)?.into_iter().zip(parts).collect();
+    let guarded = size_for(rating, WireArea::new(TRIGGER).ok()?, Some(Insulation::ThinWall))?;
+    Some(Fitted { rows, guarded })
+}
+
+/// From the battery's side through the fuse to terminal 30, and from the coil to earth.
+fn feed_and_earth(ctx: &Ctx<'_>, fitted: &Fitted, source: Anchor) -> Vec<Edit> {
+    let feed = feed_colour(ctx, &source);
+    let fused = fused_colour(ctx, feed);
+    let (coil, earth) = (WireArea::new(TRIGGER).ok(), Some(earth_colour(ctx.car)));
+    let guarded = Some(fitted.guarded);
+    let mut wires = [
+        wire_to_fit(source, fitted.at(FUSE, "1"), feed, guarded, LEAD.0),
+        wire_to_fit(fitted.at(FUSE, "2"), fitted.at(RELAY, "30"), fused, guarded, FEED),
+        wire_to_fit(fitted.at(RELAY, "85"), fitted.at(EARTH, "1"), earth, coil, BESIDE),
+    ];
+    for wire in &mut wires {
+        fitted.fit_ends(ctx, wire);
+    }
+    wires.into_iter().map(Edit::Run).collect()
+}
+
+/// A lead becomes the trigger, and the relay feeds on from where it ended.
+fn lead(ctx: &Ctx<'_>, fitted: &Fitted, trigger: WireId, onward: Spot) -> Option<Vec<Edit>> {
+    let onward = ctx.anchor(onward)?;
+    let old = ctx.wire(trigger)?;
+    let mut moved = old.clone();
+    let end = if moved.from.at == onward { &mut moved.from } else { &mut moved.to };
+    let was_fitted = end.fitting.take();
+    end.at = fitted.at(RELAY, "86");
+    moved.route.clear();
+    let mut on =
+        wire_to_fit(fitted.at(RELAY, "87"), onward, old.colour, Some(fitted.guarded), BESIDE);
+    on.to.fitting = was_fitted;
+    for wire in [&mut moved, &mut on] {
+        fitted.fit_ends(ctx, wire);
+    }
+    Some(vec![Edit::AlterWire(trigger, moved), Edit::Run(on)])
+}
+
+/// The leads of a terminal go to the relay's, and a new one from there triggers it.
+fn terminal(
+    ctx: &Ctx<'_>,
+    fitted: &Fitted,
+    spot: Spot,
+    leads: &BTreeSet<WireId>,
+    sizes: &[(WireId, WireArea)],
+) -> Option<Vec<Edit>> {
+    let contact = ctx.anchor(spot)?;
+    let mut colour = None;
+    let mut edits = Vec::new();
+    for &lead in leads {
+        let mut moved = sized(ctx, lead, sizes)?;
+        colour = colour.or(moved.colour);
+        let end = if moved.from.at == contact { &mut moved.from } else { &mut moved.to };
+        end.fitting = None;
+        end.at = fitted.at(RELAY, "87");
+        moved.route.clear();
+        fitted.fit_ends(ctx, &mut moved);
+        edits.push(Edit::AlterWire(lead, moved));
+    }
+    let size = trigger_cable(ctx, spot, leads)?;
+    let mut trigger = wire_to_fit(contact, fitted.at(RELAY, "86"), colour, Some(size), BESIDE);
+    fitted.fit_ends(ctx, &mut trigger);
+    edits.push(Edit::Run(trigger));
+    Some(edits)
+}
+
+/// Cable for a new trigger: a coil's current is little, but the fuse before the contact has to guard it too. Where there
+/// is none it is as thick as the leads that it takes the place of.
+fn trigger_cable(ctx: &Ctx<'_>, contact: Spot, leads: &BTreeSet<WireId>) -> Option<WireArea> {
+    let feeds = ctx.after.live.regular(contact);
+    let fuses: Option<Vec<f64>> = feeds.map(|way| Some(ctx.weakest_fuse(way)?.1)).collect();
+    let least = WireArea::new(TRIGGER).ok()?;
+    match fuses.and_then(|fuses| fuses.into_iter().reduce(f64::max)) {
+        Some(amps) if rated(least, Some(Insulation::ThinWall)).amps >= amps => Some(least),
+        Some(amps) => size_for(amps, least, Some(Insulation::ThinWall)),
+        None => {
+            let sizes = leads.iter().filter_map(|lead| ctx.wire(*lead)?.size);
+            sizes.max_by(|a, b| a.square_mm().total_cmp(&b.square_mm()))
         }
     }
-    if loads.is_empty() || !loads.iter().all(|&load| bears_relay(ctx, load)) {
-        return None;
-    }
-    let first = tails.first()?;
-    let is_shared = |at: usize| tails.iter().all(|tail| tail.get(at) == first.get(at));
-    let n_shared = (0..first.len()).take_while(|&at| is_shared(at)).count();
-    let wire_at = |&(link, spot): &(usize, Spot)| match side.wiring.links[link].kind {
-        LinkKind::Wire(wire) => Some((wire, spot)),
-        _ => None,
-    };
-    let at = (0..n_shared).rev().find(|&at| wire_at(&first[at]).is_some())?;
-    let (trigger, onward) = wire_at(&first[at])?;
-    let mut behind = BTreeSet::new();
-    for tail in &tails {
-        let is_fuse = |link: usize| matches!(side.wiring.links[link].kind, LinkKind::Fuse { .. });
-        let before_fuse = tail[at + 1..].iter().take_while(|(link, _)| !is_fuse(*link));
-        behind.extend(before_fuse.filter_map(wire_at).map(|(wire, _)| wire));
-    }
-    Some(Taken { trigger, onward, loads, behind })
-}
-
-/// Whether a consumer may hang on a relay and a fuse with others: not the ignition and the starter, and no lamps that
-/// must not go dark together.
-fn bears_relay(ctx: &Ctx<'_>, load_idx: usize) -> bool {
-    let load = &ctx.after.wiring.loads[load_idx];
-    let is_meant = matches!(
-        load.kind,
-        LoadKind::Filament
-            | LoadKind::Led
-            | LoadKind::Consumer(LoadFamily::Motor | LoadFamily::Heater | LoadFamily::Horn)
-    );
-    let role = ctx.roles.load(load_idx);
-    let stays = matches!(
-        role,
-        Some(
-            Role::Starter
-                | Role::StarterTrigger
-                | Role::Ignition
-                | Role::FuelPump
-                | Role::DipBeam
-                | Role::Side
-        )
-    );
-    is_meant && !stays && !role.is_some_and(Role::is_indicator)
-}
-
-fn has_motor(ctx: &Ctx<'_>, taken: &Taken) -> bool {
-    taken
-        .loads
-        .iter()
-        .any(|&load| ctx.after.wiring.loads[load].kind == LoadKind::Consumer(LoadFamily::Motor))
 }
 
 /// Where a heavy new feed starts: on the terminal at which the battery cable ends, where only copper and an isolator
@@ -222,13 +237,8 @@ fn fused_colour(ctx: &Ctx<'_>, feed: Option<WireColour>) -> Option<WireColour> {
     }
 }
 
-/// The size of new leads behind a fuse: the thinnest thin-wall cable that it guards.
-fn size_behind(rating: f64) -> Option<WireArea> {
-    size_for(rating, WireArea::new(TRIGGER).ok()?, Some(Insulation::ThinWall))
-}
-
-/// Thicker cable for what stays behind the relay and would carry less than its fuse.
-fn thicker(ctx: &Ctx<'_>, taken: &Taken, rating: f64) -> Option<Vec<Edit>> {
+/// The wires that stay behind the relay and would carry less than its fuse, with the size that carries as much.
+fn thicker(ctx: &Ctx<'_>, taken: &Taken, rating: f64) -> Option<Vec<(WireId, WireArea)>> {
     let mut sizes = Vec::new();
     for &wire in &taken.behind {
         let rated = ctx.rated(wire)?;
@@ -236,6 +246,5 @@ fn thicker(ctx: &Ctx<'_>, taken: &Taken, rating: f64) -> Option<Vec<Edit>> {
             sizes.push((wire, size_for(rating, rated.size, rated.insulation)?));
         }
     }
-    let wires = sizes.iter().map(|&(id, _)| Some(Edit::AlterWire(id, sized(ctx, id, &sizes)?)));
-    wires.collect()
+    Some(sizes)
 }

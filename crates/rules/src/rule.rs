@@ -77,6 +77,7 @@ impl Rule {
             figures: BTreeMap::new(),
             source: "",
             fixes: Vec::new(),
+            no_fix: None,
             band: crate::Band::NotAsked,
             origin: crate::Origin::NotAsked,
             accepted: None,
@@ -131,15 +132,41 @@ impl Finding {
         self
     }
 
-    pub(crate) fn fix(
-        mut self,
-        title: impl Into<String>,
-        trust: Trust,
-        edit: Option<Edit>,
-    ) -> Self {
-        if let Some(edit) = edit {
-            self.fixes.push(Fix { title: title.into(), edit, trust });
+    pub(crate) fn fix(mut self, title: impl Into<String>, trust: Trust, offer: impl Offer) -> Self {
+        match offer.offered() {
+            Ok(edit) => self.fixes.push(Fix { title: title.into(), edit, trust }),
+            Err(why) => self.no_fix = why.or(self.no_fix),
+        }
+        if !self.fixes.is_empty() {
+            self.no_fix = None;
         }
         self
+    }
+}
+
+impl Finding {
+    /// Says why it has no fix.
+    pub(crate) fn unfixed(mut self, why: impl Into<String>) -> Self {
+        if self.fixes.is_empty() {
+            self.no_fix = Some(why.into());
+        }
+        self
+    }
+}
+
+/// An edit that cures a finding, or why there is none.
+pub(crate) trait Offer {
+    fn offered(self) -> Result<Edit, Option<String>>;
+}
+
+impl Offer for Option<Edit> {
+    fn offered(self) -> Result<Edit, Option<String>> {
+        self.ok_or(None)
+    }
+}
+
+impl Offer for Result<Edit, String> {
+    fn offered(self) -> Result<Edit, Option<String>> {
+        self.map_err(Some)
     }
 }

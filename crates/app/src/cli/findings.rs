@@ -92,6 +92,7 @@ fn finding_json(car: &Car, network: &Network, finding: &Finding) -> Value {
         "path": traced.as_ref().map(|traced| path_json(car, traced)),
         "shares": traced.map(|traced| shares_json(car, &traced)),
         "fixes": finding.fixes.iter().map(|fix| &fix.title).collect::<Vec<_>>(),
+        "no_fix": finding.no_fix,
         "accepted": finding.accepted.as_ref().filter(|_| finding.is_accepted()).map(accepted_json),
         "reopened": back.map(|back| json!({
             "because": back,

@@ -73,6 +73,8 @@ pub struct CardView {
     pub code: &'static str,
     /// The fixes to offer.
     pub fixes: Vec<(String, Edit)>,
+    /// Why there are none, where its rule has some for others.
+    pub no_fix: Option<String>,
     /// The fix whose outcome the drawing shows.
     pub previewed: Option<usize>,
     /// Whether moves lead to it; otherwise it stands in the drawing itself.
@@ -216,6 +218,7 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         current: if is_open { current(state.car(), analysis, finding_idx) } else { Vec::new() },
         code: finding.code,
         fixes: finding.fixes.iter().map(|fix| (fix.title.clone(), fix.edit.clone())).collect(),
+        no_fix: finding.no_fix.clone(),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
         has_moves: !finding.moves.is_empty() || !finding.setting.is_empty(),
         is_chosen: state.finding == Some(finding_idx),

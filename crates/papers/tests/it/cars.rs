@@ -245,6 +245,7 @@ pub(crate) fn report(car: &Car) -> Report {
         figures: BTreeMap::new(),
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",
         fixes: Vec::new(),
+        no_fix: None,
         band: loomwright_rules::Band::Whole,
         origin: loomwright_rules::Origin::NotAsked,
         accepted: None,
@@ -255,7 +256,6 @@ pub(crate) fn report(car: &Car) -> Report {
         says: says.to_owned(),
     };
     Report {
-        wires: BTreeMap::new(),
         reaches: loomwright_rules::Needs::Faults,
         findings: vec![
             finding(Level::Danger, "Wire over its limit", "W1 carries 31.2 A and is good for 29 A"),
@@ -280,10 +280,10 @@ pub(crate) fn report(car: &Car) -> Report {
             promise("With horn at pressed: Horn working", Some(false), "Horn is idle"),
             promise("With hazard at on: Flasher working", None, "no switch is called 'hazard'"),
         ],
-        numbers: Vec::new(),
         settings: 1536,
         states: 1712,
         is_complete: true,
         is_exact: true,
+        ..Report::default()
     }
 }

@@ -49,6 +49,10 @@ messages! {
     FuseFixes {
         fix_glass(rating) = "Fit a {rating} A glass fuse";
         fix_fuse(rating, fuse) = "Fit a {rating} A {fuse}";
+        wires_unknown() = "the size of a wire behind the fuse is not known";
+        wire_too_thin(wire, amps) =
+            "{wire} behind it is good for {amps}, which a fuse for this load would not guard";
+        none_so_large(amps) = "no fuse of this kind is made for {amps}";
     }
 
     Jobs {
@@ -157,6 +161,23 @@ messages! {
         fuel_pump() = "Fuel pump";
         horn() = "Horn";
         courtesy_lamp() = "Courtesy lamp";
+    }
+
+    RelayFixes {
+        in_earth_lead(part) =
+            "{part} breaks an earth lead, or nothing that it feeds is drawn, so no relay can take its place";
+        must_not_hang(parts) = "{parts} must not go dark with one relay or one fuse: give each side a relay of its own";
+        wants_its_own_feed(parts) =
+            "{parts} shares a lead with what is too much for the contact and wants a feed of its own";
+        parts_inside(part) =
+            "what {part} feeds parts inside a part and not at a lead or a terminal, so that somebody has to choose where the relay goes";
+        too_much(amps) = "no common relay or blade fuse bears {amps} all day";
+        one_tab(amps, limit) =
+            "its leads take {amps} together, and the one tab 87 that they would share is good for {limit}: give each a relay of its own";
+        nowhere_to_feed_from() =
+            "the drawing has no stud behind the isolator that a heavy new feed could start from";
+        sizes_unknown() =
+            "the size of a wire behind it is not known, or no cable bears what its fuse would let through";
     }
 
     Traces {

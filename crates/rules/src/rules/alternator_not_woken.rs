@@ -6,8 +6,9 @@ use loomwright_electrics::{NoteKind, Visit};
 use loomwright_units::Amps;
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::fix::{fit_ends, id_once_placed, part_near, wire_to_fit};
+use crate::fix::{fit_ends, id_once_placed, wire_to_fit};
 use crate::messages::CH01;
+use crate::places::part_near;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
 use crate::{Finding, Level, Trust};

@@ -156,8 +156,8 @@ fn finding(ctx: &Ctx<'_>, link: usize, rating: Rating, worst: Worst) -> Finding 
         .shown(ctx.shown(worst.visit))
         .source(if level == Level::Advice { PR04::source_load() } else { PR04::source_opens() });
     match larger_fuse(ctx, link, worst.amps) {
-        Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
-        None => finding,
+        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        Err(why) => finding.unfixed(why),
     }
 }
 
@@ -240,8 +240,8 @@ fn at_start(ctx: &Ctx<'_>, link: usize, rating: Rating, start: Start) -> Finding
         .shown(ctx.shown(start.visit))
         .source(PR04::source_start());
     match larger_fuse(ctx, link, start.bears) {
-        Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
-        None => finding,
+        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        Err(why) => finding.unfixed(why),
     }
 }
 

@@ -98,6 +98,28 @@ fn a_fix_cures_and_brings_nothing_as_bad() {
     }
 }
 
+/// A thermal unit with a lead for a tell-tale gives way to an electronic one that has a terminal for it too.
+#[test]
+fn an_electronic_unit_keeps_the_lead_of_the_tell_tale() {
+    let page = RULES.iter().find(|rule| rule.code == "IN04").expect("IN04").help;
+    let led = page.split("```sketch\n").nth(1).and_then(|rest| rest.split("```").next());
+    let told = led.expect("an example").replace("flasher-thermal-2", "flasher-thermal-3")
+        + "warning-lamp \"Tell-tale\" watts=2.2
+wire W8 FL1.P Tell-tale.1 1 mm2 0.5 m pvc light-green/purple
+wire W9 Tell-tale.2 B1.- 1 mm2 0.5 m pvc black
+";
+    let mut car = car(&told);
+    let report = judged(&car);
+    let finding = report.findings.iter().find(|finding| finding.code == "IN04").expect("told");
+    assert_eq!(check("with a tell-tale", &car, &report, finding), 1, "{:?}", finding.no_fix);
+    let patch = car.plan(finding.fixes[0].edit.clone()).expect("it can be made");
+    car.apply(&patch);
+    let is_at_c = |wire: &&Wire| {
+        wire.ends().iter().any(|end| end.at.terminal_name().is_some_and(|name| name == "C"))
+    };
+    assert_eq!(car.wires().values().filter(is_at_c).count(), 1);
+}
+
 /// Corners drawn by hand lead to the terminal where a lead was: on a lead that comes to the other one they would draw a
 /// loop.
 #[test]

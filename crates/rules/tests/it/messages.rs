@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use loomwright_rules::{RULES, texts};
 
 /// What several rules or helpers share has a name instead of a code.
-const SHARED: [&str; 15] = [
+const SHARED: [&str; 16] = [
     "Acceptances",
     "Checking",
     "Common",
@@ -18,6 +18,7 @@ const SHARED: [&str; 15] = [
     "Losses",
     "Names",
     "NewLeads",
+    "RelayFixes",
     "Origins",
     "OverBand",
     "Promised",

@@ -127,6 +127,10 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
             actions.push(Action::Preview(is_meant.then_some(at)));
         }
     }
+    if let Some(why) = &card.no_fix {
+        let why = CardWords::no_fix(why);
+        ui.label(RichText::new(why).font(plain(12.5)).color(theme.muted));
+    }
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
         ui.spacing_mut().button_padding.x = 5.0;
