@@ -186,7 +186,9 @@ impl Analysis {
             self.progress = Progress::Waiting;
             // Where only places differ, all stays that was said; fixes look for their room with the check.
             if !self.network_car.is_wired_as(state.car()) {
-                self.network = Arc::new(Network::of(state.car(), Version::After));
+                if !self.network_car.flows_as(state.car()) {
+                    self.network = Arc::new(Network::of(state.car(), Version::After));
+                }
                 self.roles = OnceCell::new();
                 self.look_at_drawing(state.car());
             }

@@ -192,17 +192,19 @@ fn run(job: &Job, past: &mut Option<Past>, before: &mut Option<AsFound>, desk: &
     }
 }
 
-/// The states of the car. All that was worked out before stays where the edit changed nothing but the drawing; else the
-/// states start from those of before. Nothing if it was ended.
+/// The states of the car. All that was worked out before stays where the edit changed nothing but the drawing, and all
+/// but what is said of it where the same flows; else the states start from those of before. Nothing if it was ended.
 fn states(job: &Job, past: Option<&Past>, desk: &Desk<'_>) -> Option<Past> {
     let (revision, car) = (job.revision, Arc::clone(&job.car));
     if let Some(past) = past
-        && past.car.is_wired_as(&car)
+        && past.car.flows_as(&car)
     {
         let Found { network, exploration, .. } = &*past.found;
         let (network, exploration) = (Arc::clone(network), Arc::clone(exploration));
         let found = Arc::new(Found { revision, network, exploration });
-        return Some(Past { car, found, ..past.clone() });
+        // What was said at the ends of the band has names in it.
+        let ends = past.ends.clone().filter(|_| past.car.is_wired_as(&car));
+        return Some(Past { car, found, ends, ..past.clone() });
     }
     let mut last_told = Instant::now();
     let mut goes_on = |states: usize| {
@@ -348,6 +350,22 @@ wire W4 H1.2 B1.- 2 mm2 1 m pvc
         let answer = news.find(|news| !matches!(news, News::Rests { .. }));
         let Some(News::Checked(checked)) = answer else { panic!("one answer at once") };
         assert_eq!((checked.revision, checked.report.reaches), (2, Needs::Faults));
+    }
+
+    /// A colour changes nothing that flows: states, touches and faults stay, and only what is said is said anew.
+    #[test]
+    fn an_edit_after_which_the_same_flows_keeps_the_states() {
+        let mut car = loomwright_sketch::parse(LAMP).expect("a sketch");
+        let worker = Worker::start(|| {});
+        worker.hand_over(1, Arc::new(car.clone()));
+        answers(&worker);
+        let (id, wire) = car.wires().iter().next().expect("a wire");
+        let colour = loomwright_circuit::WireColour::read("white/red").ok();
+        let edit = Edit::SetWire(*id, loomwright_circuit::Wire { colour, ..wire.clone() });
+        let patch = car.plan(edit).expect("a colour");
+        car.apply(&patch);
+        worker.hand_over(2, Arc::new(car));
+        assert_eq!(answers(&worker), [Needs::Faults, Needs::Faults]);
     }
 
     #[test]

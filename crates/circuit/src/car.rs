@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::part_type::Position;
+use crate::part_type::{Element, Position};
 use crate::promise::Moment;
 use crate::{
-    Accepted, AcceptedId, Anchor, Library, Name, Note, NoteId, Part, PartId, PartType, Placement,
-    Point, Promise, PromiseId, SheetId, Vehicle, Wire, WireId,
+    Accepted, AcceptedId, Anchor, Library, Name, Note, NoteId, Part, PartId, PartSeen, PartType,
+    Placement, Point, Promise, PromiseId, SheetId, Standing, Vehicle, Wire, WireId, WireSeen,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
@@ -131,6 +131,44 @@ impl Car {
             && self.own_types == other.own_types
     }
 
+    /// Whether the same flows in two cars after their alterations, in every setting: they differ at most in how they are
+    /// drawn, in what is said, seen, numbered or coloured, and in what the alteration brings of what stays.
+    ///
+    /// What is said of them may differ: rules read names, colours and what was seen.
+    pub fn flows_as(&self, other: &Self) -> bool {
+        // Controls are called after their part, those of breakers too.
+        let names_controls = |part: &Part| {
+            self.type_named(&part.type_name).is_none_or(|known| {
+                let is_fuse = |element: &Element| matches!(element, Element::Fuse { .. });
+                !known.controls.is_empty() || known.elements.iter().any(is_fuse)
+            })
+        };
+        let part = |part: &Part| Part {
+            sheet: SheetId(0),
+            place: Placement::default(),
+            label: if names_controls(part) { part.label.clone() } else { String::new() },
+            standing: after(part.standing),
+            seen: PartSeen::default(),
+            roles: BTreeMap::new(),
+            note: String::new(),
+            ..part.clone()
+        };
+        let wire = |wire: &Wire| Wire {
+            label: String::new(),
+            standing: after(wire.standing),
+            colour: None,
+            seen: WireSeen::default(),
+            route: Vec::new(),
+            note: String::new(),
+            ..wire.clone()
+        };
+        self.vehicle == other.vehicle
+            && alike(&self.parts, &other.parts, part)
+            && alike(&self.wires, &other.wires, wire)
+            && self.promises == other.promises
+            && self.own_types == other.own_types
+    }
+
     /// Facts of the vehicle.
     pub fn vehicle(&self) -> &Vehicle {
         &self.vehicle
@@ -248,6 +286,14 @@ impl Car {
 
 /// Whether two tables hold the same rows but for what `bare` takes off them; rows equal as they are cost no more than
 /// that.
+/// A standing as far as the car after the alteration goes.
+fn after(standing: Standing) -> Standing {
+    match standing {
+        Standing::AsFound | Standing::ToFit => Standing::AsFound,
+        Standing::ToRemove => Standing::ToRemove,
+    }
+}
+
 fn alike<K: Ord, R: PartialEq>(
     a: &BTreeMap<K, R>,
     b: &BTreeMap<K, R>,

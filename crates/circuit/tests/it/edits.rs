@@ -358,6 +358,35 @@ fn moving_and_noting_changes_no_wiring_but_a_label_or_a_standing_does() {
 }
 
 #[test]
+fn what_a_thing_is_called_coloured_or_brought_by_changes_nothing_that_flows() {
+    let (car, switch, lamp, wire) = small_car();
+    let after = |edit: Edit| {
+        let mut car = car.clone();
+        let patch = car.plan(edit).expect("an edit");
+        car.apply(&patch);
+        car
+    };
+    let row = car.part(lamp).expect("lamp").clone();
+    let renamed = loomwright_circuit::Part { label: "Map lamp".into(), ..row.clone() };
+    assert!(after(Edit::SetPart(lamp, renamed)).flows_as(&car));
+    let lead = car.wire(wire).expect("a wire").clone();
+    let white = Some(WireColour::read("white").expect("a colour"));
+    let coloured = Wire { colour: white, label: "77".into(), ..lead.clone() };
+    assert!(after(Edit::SetWire(wire, coloured)).flows_as(&car));
+    let brought = Wire { standing: Standing::ToFit, ..lead.clone() };
+    assert!(after(Edit::SetWire(wire, brought)).flows_as(&car));
+
+    // A switch's name is that of its control, by which moves and promises know it.
+    let known = car.part(switch).expect("switch").clone();
+    let renamed = loomwright_circuit::Part { label: "Map switch".into(), ..known };
+    assert!(!after(Edit::SetPart(switch, renamed)).flows_as(&car));
+    let taken_off = Wire { standing: Standing::ToRemove, ..lead.clone() };
+    assert!(!after(Edit::SetWire(wire, taken_off)).flows_as(&car));
+    let longer = Wire { length: Some(Metres(9.0)), ..lead };
+    assert!(!after(Edit::SetWire(wire, longer)).flows_as(&car));
+}
+
+#[test]
 fn a_part_cut_into_a_wire_stands_between_its_two_pieces() {
     let (mut car, switch, lamp, wire) = small_car();
     let before = car.clone();
