@@ -28,7 +28,7 @@ pub(crate) struct PackData {
     plan: PlanData,
     alteration: AlterationData,
     promises: Vec<PromiseData>,
-    plates: Vec<Plate>,
+    pub(crate) plates: Vec<Plate>,
     #[serde(flatten)]
     contents: Contents,
     levels: Vec<LevelRow>,

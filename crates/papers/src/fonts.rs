@@ -37,6 +37,11 @@ pub(crate) fn typeset() -> &'static [Font] {
     &TYPESET
 }
 
+/// The first of a family among them; the text's own font where there is no such family.
+pub(crate) fn index_of(family: &str) -> usize {
+    FILES.iter().position(|(known, _)| *known == family).unwrap_or_default()
+}
+
 /// The typesetter's list of them. By itself it would take "Narrow" for a style of Loomwright Gothic and then not tell the
 /// two apart, so each keeps the family's name that the drawings use.
 pub(crate) fn book() -> FontBook {

@@ -34,14 +34,27 @@ pub struct PackFile {
 /// # Errors
 /// Pages, drawings or tables that cannot be made; the message says which.
 pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, ExportError> {
-    let contents = Contents::of(car, report);
     let drawn = options.drawn(car);
-    let fits = fits(&drawn, report, options);
+    // Nothing of the lists waits for the drawings, and nothing of the pictures for the pages.
+    let (contents, fits) = both(|| Contents::of(car, report), || fits(&drawn, report, options));
+    let tables = tables_of(&contents)?;
     let plates = plates(&drawn, report, options, &fits);
-    Ok(Pack {
-        tables: tables_of(&contents)?,
-        drawings: drawings_of(&drawn, options, &fits)?,
-        pdf: Pages::set_from(car, report, options, contents, plates)?.pdf()?,
+    let (drawings, pdf) = both(
+        || drawings_of(&drawn, options, &fits),
+        || Pages::set_from(car, report, options, contents, plates)?.pdf(),
+    );
+    Ok(Pack { tables, drawings: drawings?, pdf: pdf? })
+}
+
+/// Does two things at once, the first of them on a thread of its own.
+pub(crate) fn both<A: Send, B>(
+    first: impl FnOnce() -> A + Send,
+    second: impl FnOnce() -> B,
+) -> (A, B) {
+    std::thread::scope(|scope| {
+        let first = scope.spawn(first);
+        let second = second();
+        (first.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)), second)
     })
 }
 

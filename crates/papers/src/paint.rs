@@ -1,12 +1,10 @@
-//! Primitives of a drawing as the page template paints them: in mm on the page, colours as written in SVG.
+//! Primitives of a drawing in mm on the page, colours as red, green and blue.
 //!
-//! The template paints them natively, rather than showing an SVG picture: letters then share the page's fonts (each
-//! embedded once, searchable, with the same fallback), lines stay lines at any zoom of the preview, and a tile can be
-//! clipped out without shipping the whole picture again.
+//! They are put into the set pages natively ([`crate::stamp`]), rather than as an SVG picture: letters then share the
+//! page's fonts (each embedded once, searchable, with the same fallback), and lines stay lines at any zoom of the preview.
 
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Align, Face, Ink, Palette, Prim};
-use serde::Serialize;
 
 /// Where a piece of a sheet comes to stand in a frame on the page.
 #[derive(Debug, Clone, Copy)]
@@ -34,16 +32,18 @@ pub(crate) fn round(mm: f64) -> f64 {
     (mm * 1000.0).round() / 1000.0
 }
 
+/// Red, green and blue.
+pub(crate) type Rgb = [u8; 3];
+
 /// Something to paint, in mm on the page.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(tag = "is", rename_all = "lowercase")]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Mark {
     /// A line through points.
-    Line { points: Vec<[f64; 2]>, ink: String, width: f64, dash: Option<[f64; 2]> },
+    Line { points: Vec<[f64; 2]>, ink: Rgb, width: f64, dash: Option<[f64; 2]> },
     /// A closed area.
-    Area { points: Vec<[f64; 2]>, fill: Option<String>, edge: Option<Edge> },
+    Area { points: Vec<[f64; 2]>, fill: Option<Rgb>, edge: Option<Edge> },
     /// A circle.
-    Circle { centre: [f64; 2], radius: f64, fill: Option<String>, edge: Option<Edge> },
+    Circle { centre: [f64; 2], radius: f64, fill: Option<Rgb>, edge: Option<Edge> },
     /// Letters, aligned to the middle height of their capitals.
     Text {
         at: [f64; 2],
@@ -52,23 +52,23 @@ pub(crate) enum Mark {
         em: f64,
         /// Height of the capitals.
         capitals: f64,
-        align: &'static str,
-        ink: String,
-        face: &'static str,
+        align: Align,
+        ink: Rgb,
+        face: Face,
         upward: bool,
     },
 }
 
 /// An outline.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Edge {
-    ink: String,
-    width: f64,
+    pub(crate) ink: Rgb,
+    pub(crate) width: f64,
 }
 
-/// A primitive as the template paints it.
+/// A primitive as it is painted.
 pub(crate) fn mark(prim: &Prim, view: View, palette: Palette) -> Mark {
-    let ink = |ink: Ink| colour(palette, ink);
+    let ink = |ink: Ink| rgb(palette, ink);
     let edge = |edge: Option<(Ink, f64)>| {
         edge.map(|(of, width)| Edge { ink: ink(of), width: view.length(width) })
     };
@@ -95,24 +95,21 @@ pub(crate) fn mark(prim: &Prim, view: View, palette: Palette) -> Mark {
             text: text.clone(),
             em: view.length(face.em(*height)),
             capitals: view.length(*height),
-            align: match align {
-                Align::Left => "left",
-                Align::Centre => "center",
-                Align::Right => "right",
-            },
+            align: *align,
             ink: ink(*of),
-            face: family(*face),
+            face: *face,
             upward: *upward,
         },
     }
 }
 
-fn family(face: Face) -> &'static str {
-    face.family()
+fn rgb(palette: Palette, ink: Ink) -> Rgb {
+    let rgb = palette.rgb(ink);
+    [rgb.0, rgb.1, rgb.2]
 }
 
-/// An ink as SVG and the templates write it.
+/// An ink as the templates write it.
 pub(crate) fn colour(palette: Palette, ink: Ink) -> String {
-    let rgb = palette.rgb(ink);
-    format!("#{:02x}{:02x}{:02x}", rgb.0, rgb.1, rgb.2)
+    let [red, green, blue] = rgb(palette, ink);
+    format!("#{red:02x}{green:02x}{blue:02x}")
 }

@@ -8,6 +8,7 @@ mod new_work;
 mod on_demos;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
 use loomwright_drawing::{Ink, Palette, Subject, Tag, TagShape};
@@ -16,7 +17,7 @@ use serde::Serialize;
 
 use self::key::KeyPicture;
 use crate::paint::{self, Mark, View};
-use crate::{PackOptions, words};
+use crate::{PackOptions, kept, words};
 
 pub(crate) use self::fit::{Fit, lay_out_for_paper};
 
@@ -51,6 +52,9 @@ struct PlatePage {
     name: String,
     /// What the picture shows, for those who do not see it.
     alt: String,
+    /// Under which name the template leaves room for the marks.
+    picture: String,
+    #[serde(skip)]
     marks: Vec<Mark>,
     /// Where the page stands among the parts of its sheet.
     part: Option<PartKey>,
@@ -70,7 +74,9 @@ struct PartKey {
 /// Every sheet that has anything on it, laid out for its paper; `car` is the one to be drawn.
 pub(crate) fn fits(car: &Car, report: &Report, options: &PackOptions) -> Vec<Fit> {
     let fits = car.sheets().keys().map(|id| lay_out_for_paper(car, report, options, *id));
-    fits.filter(|fit| fit.sheet.bounds.is_some()).collect()
+    let fits: Vec<Fit> = fits.filter(|fit| fit.sheet.bounds.is_some()).collect();
+    kept::keep_sheets(fits.iter().map(|fit| (fit.id, Arc::clone(&fit.sheet))).collect());
+    fits
 }
 
 /// The pages of those sheets.
@@ -80,20 +86,38 @@ pub(crate) fn plates(
     options: &PackOptions,
     fits: &[Fit],
 ) -> Vec<Plate> {
-    fits.iter().filter_map(|fit| plate(car, report, options, fit)).collect()
+    let numbered = fits.iter().enumerate();
+    numbered.filter_map(|(idx, fit)| plate(car, report, options, fit, idx + 1)).collect()
 }
 
-fn plate(car: &Car, report: &Report, options: &PackOptions, fit: &Fit) -> Option<Plate> {
+impl Plate {
+    /// All that is painted on its pages, each under the name by which the template leaves room for it.
+    pub(crate) fn pictures(&self) -> impl Iterator<Item = (&str, &[Mark])> {
+        let pages = self.pages.iter().map(|page| (page.picture.as_str(), page.marks.as_slice()));
+        pages.chain([(self.key.picture.as_str(), self.key.marks.as_slice())])
+    }
+}
+
+fn plate(
+    car: &Car,
+    report: &Report,
+    options: &PackOptions,
+    fit: &Fit,
+    number: usize,
+) -> Option<Plate> {
     let id = fit.id;
     let bounds = fit.sheet.bounds?;
     let title = sheet_title(car, id);
-    let pages = if fit.is_whole() {
+    let mut pages = if fit.is_whole() {
         vec![whole(car, fit, bounds, &title, options.inks())]
     } else {
         let mut pages = vec![overview(car, fit, bounds, &title, options.inks())];
         pages.extend(parts(car, fit, bounds, &title, options.inks()));
         pages
     };
+    for (idx, page) in pages.iter_mut().enumerate() {
+        page.picture = format!("picture {number}.{}", idx + 1);
+    }
     let shown: Vec<_> = fit.sheet.routes.keys().filter_map(|wire| car.wire(*wire)).collect();
     let code = car.vehicle().colours;
     let colours: BTreeSet<_> = shown
@@ -123,7 +147,12 @@ fn plate(car: &Car, report: &Report, options: &PackOptions, fit: &Fit) -> Option
         has_to_fit: has(Standing::ToFit),
         has_to_remove: has(Standing::ToRemove),
         to_fit_ink: paint::colour(options.inks(), Ink::ToFit),
-        key: fit.key.picture(&fit.sheet, fit.paper[0] - fit::BESIDE, options.inks()),
+        key: fit.key.picture(
+            &fit.sheet,
+            fit.paper[0] - fit::BESIDE,
+            options.inks(),
+            format!("key {number}"),
+        ),
         tags: levels_tagged(fit, report),
         title,
         pages,
@@ -217,6 +246,7 @@ fn whole(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> P
     PlatePage {
         name: title.to_owned(),
         alt: alt(car, fit, title),
+        picture: String::new(),
         marks: marks(fit, view, palette),
         part: None,
     }
@@ -231,7 +261,13 @@ fn overview(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -
     for (idx, place) in used(fit, bounds).into_iter().enumerate() {
         marks.extend(edges::outline(fit.window(bounds, place), view, idx + 1, palette));
     }
-    PlatePage { name: format!("{title}: key"), alt: alt(car, fit, title), marks, part: None }
+    PlatePage {
+        name: format!("{title}: key"),
+        alt: alt(car, fit, title),
+        picture: String::new(),
+        marks,
+        part: None,
+    }
 }
 
 /// The parts that show anything, row by row; an empty corner of the sheet needs no paper.
@@ -259,6 +295,7 @@ fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> V
         PlatePage {
             alt: alt(car, fit, &name),
             name,
+            picture: String::new(),
             marks: drawn.chain(flags).map(|prim| paint::mark(&prim, view, palette)).collect(),
             part: Some(PartKey {
                 columns: fit.columns,

@@ -1,6 +1,7 @@
 //! How large a sheet stands on the paper, and in how many parts.
 
 use std::cell::RefCell;
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId};
 use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again};
@@ -9,7 +10,7 @@ use loomwright_rules::Report;
 use super::key::Key;
 use super::new_work::outlined;
 use super::tags;
-use crate::PackOptions;
+use crate::{PackOptions, kept};
 
 /// Heights of the capitals of wire numbers and codes, mm, the best first: 14 pt letters and 12 pt letters where they
 /// find room, as on a sheet of one circuit, else the least.
@@ -37,7 +38,7 @@ const ABOVE_AND_BELOW: f64 = 25.0 + 22.0 + 8.5 + 9.5;
 #[derive(Debug, Clone)]
 pub(crate) struct Fit {
     pub(crate) id: SheetId,
-    pub(crate) sheet: Sheet,
+    pub(crate) sheet: Arc<Sheet>,
     /// mm on paper for each mm on the sheet.
     pub(crate) scale: f64,
     /// The page as turned, mm.
@@ -106,7 +107,7 @@ pub(crate) fn lay_out_for_paper(
     id: SheetId,
 ) -> Fit {
     // The wires run the same way whatever the lettering, so that they are routed once.
-    let before = RefCell::new(Sheet::default());
+    let before = RefCell::new(kept::sheet(id).unwrap_or_default());
     let room = Room { options, key: Key::of(car, id) };
     let lay = |(flags, at_both_ends): (f64, bool), scale: f64| {
         let drawing = Options {
@@ -118,9 +119,9 @@ pub(crate) fn lay_out_for_paper(
             tags: tags(report),
             ..Options::default()
         };
-        let sheet = lay_out_again(car, id, &drawing, &before.borrow());
-        before.replace(sheet.clone());
-        outlined(sheet)
+        let sheet = Arc::new(outlined(lay_out_again(car, id, &drawing, &before.borrow())));
+        before.replace(Arc::clone(&sheet));
+        sheet
     };
     // The clearest way wins; then the largest numbers on one circuit, and elsewhere those that lie on their wires.
     let key = |fit: &Fit| {
@@ -172,7 +173,7 @@ impl Room<'_> {
 }
 
 /// The sheet whole on one page, as large as fits; nothing where its symbols would be too small.
-fn whole_at(room: &Room<'_>, id: SheetId, lay: &impl Fn(f64) -> Sheet) -> Option<Fit> {
+fn whole_at(room: &Room<'_>, id: SheetId, lay: &impl Fn(f64) -> Arc<Sheet>) -> Option<Fit> {
     // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
     let mut scale = GREATEST_SCALE;
     for _ in 0..5 {
@@ -254,7 +255,7 @@ fn best_scale(room: &Room<'_>, size: [f64; 2]) -> f64 {
     scale_in(room.frame(paper), size).max(scale_in(room.frame(turned(paper, true)), size))
 }
 
-fn whole(room: &Room<'_>, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64) -> Fit {
+fn whole(room: &Room<'_>, id: SheetId, sheet: Arc<Sheet>, size: [f64; 2], scale: f64) -> Fit {
     let upright = room.options.paper.size();
     let wide = turned(upright, true);
     // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright, unless the pages of
@@ -267,7 +268,7 @@ fn whole(room: &Room<'_>, id: SheetId, sheet: Sheet, size: [f64; 2], scale: f64)
     Fit { id, sheet, scale, paper, frame, columns: 1, rows: 1, key }
 }
 
-fn in_parts(room: &Room<'_>, id: SheetId, sheet: Sheet, scale: f64) -> Fit {
+fn in_parts(room: &Room<'_>, id: SheetId, sheet: Arc<Sheet>, scale: f64) -> Fit {
     let size = size_of(&sheet).map(|side| side * scale);
     let parted = |is_wide: bool| {
         let paper = turned(room.options.paper.size(), is_wide);

@@ -48,12 +48,15 @@ struct Sign {
     is_crossing: bool,
 }
 
-/// The key as the template paints it.
+/// The key with its room on the page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct KeyPicture {
     /// mm.
     height: f64,
-    marks: Vec<Mark>,
+    /// Under which name the template leaves room for its marks; empty where there are none.
+    pub(super) picture: String,
+    #[serde(skip)]
+    pub(super) marks: Vec<Mark>,
     /// For those who do not see it.
     alt: String,
 }
@@ -87,7 +90,13 @@ impl Key {
     }
 
     /// The key painted below a frame so wide.
-    pub(crate) fn picture(&self, sheet: &Sheet, width: f64, palette: Palette) -> KeyPicture {
+    pub(crate) fn picture(
+        &self,
+        sheet: &Sheet,
+        width: f64,
+        palette: Palette,
+        name: String,
+    ) -> KeyPicture {
         let has_crossings = has_crossings(sheet);
         let signs = self.signs.iter().filter(|sign| has_crossings || !sign.is_crossing);
         let signs: Vec<Sign> = signs.cloned().collect();
@@ -97,7 +106,8 @@ impl Key {
         }
         let words: Vec<&str> = signs.iter().map(|sign| sign.words.as_str()).collect();
         let alt = format!("Key to the drawing: {}.", words.join(", "));
-        KeyPicture { height: self.height(width), marks, alt }
+        let picture = if marks.is_empty() { String::new() } else { name };
+        KeyPicture { height: self.height(width), picture, marks, alt }
     }
 }
 

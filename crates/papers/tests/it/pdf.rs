@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Car, Vehicle};
+use loomwright_circuit::{Car, Change, Patch, Row, RowId, Vehicle};
 use loomwright_drawing::Palette;
 use loomwright_papers::{PackOptions, Pages, pack};
 use loomwright_rules::Report;
@@ -109,10 +109,36 @@ fn the_same_input_gives_the_same_bytes() {
     let car = cars::whole_car(14);
     let make = || pack(&car, &cars::report(&car), &options()).unwrap();
     let first = make();
-    typst::comemo::evict(0);
+    loomwright_papers::forget();
     assert_eq!(first, make());
     let later = PackOptions { date: "2026-04-01".to_owned(), ..options() };
     assert_ne!(first.pdf, pack(&car, &cars::report(&car), &later).unwrap().pdf);
+}
+
+#[test]
+fn what_was_made_before_never_shows() {
+    let car = cars::whole_car(14);
+    let report = cars::report(&car);
+    let (id, part) = car.parts().iter().nth(3).unwrap();
+    let mut moved = part.clone();
+    moved.place.at.y += 10.0;
+    let change = Change {
+        row: RowId::Part(*id),
+        before: Some(Row::Part(part.clone())),
+        after: Some(Row::Part(moved)),
+    };
+    let mut edited = car.clone();
+    edited.apply(&Patch { changes: vec![change], last_id: 1_000_000 });
+    let mono = PackOptions { palette: Palette::Mono, ..options() };
+    let wanted = [(&car, options()), (&edited, options()), (&car, mono)];
+    let alone = wanted.each_ref().map(|(car, options)| {
+        loomwright_papers::forget();
+        pack(car, &report, options).unwrap()
+    });
+    assert!(alone[0].drawings != alone[1].drawings && alone[0].drawings != alone[2].drawings);
+    for (alone, (car, options)) in alone.iter().zip(&wanted).rev() {
+        assert_eq!(alone, &pack(car, &report, options).unwrap());
+    }
 }
 
 #[test]
