@@ -32,7 +32,8 @@ pub(crate) struct LeadEnd {
     pub(crate) label: String,
 }
 
-/// The wires to fit, by cable, the longest first: the order in which they are cut.
+/// The wires to fit in the order in which they are cut: by colour, of one cable the thicker first, of one size the
+/// longest, so that what is left over still makes the next.
 pub(crate) fn leads(car: &Car, report: &Report) -> Vec<LeadRow> {
     let rows = rows::leads(car, report).into_iter().map(|wire| {
         let cut_metres =

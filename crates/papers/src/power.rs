@@ -31,6 +31,8 @@ pub(crate) struct CircuitRow {
     /// What a touch of the metal comes to for the worst of its wires.
     pub(crate) short: String,
     pub(crate) is_bad: bool,
+    /// What to do about that: the open findings that name one of its wires; empty where there is none.
+    pub(crate) findings: String,
     pub(crate) n_wires: usize,
 }
 
@@ -129,10 +131,20 @@ fn circuit(
         wire_amps: amps(loaded.as_ref().map(|loaded| loaded.carries)),
         meets_amps: amps(loaded.and_then(|loaded| loaded.meets)),
         new_bare: if guards.is_empty() { new_wires(car, wires) } else { String::new() },
+        findings: if is_bad { findings_on(report, wires) } else { String::new() },
         short,
         is_bad,
         n_wires: wires.len(),
     }
+}
+
+/// Numbers of the open findings about protection that name any of these wires.
+fn findings_on(report: &Report, wires: &[WireId]) -> String {
+    let open = report.findings.iter().enumerate().filter(|(_, finding)| !finding.is_accepted());
+    let about = open.filter(|(_, finding)| finding.code.starts_with("PR"));
+    let naming = about.filter(|(_, finding)| finding.wires.iter().any(|id| wires.contains(id)));
+    let numbers = naming.map(|(idx, _)| report.number(idx).to_string());
+    words::listed(&numbers.collect::<Vec<_>>(), 6)
 }
 
 /// A wire with what it carries all day and the most it meets.

@@ -115,7 +115,8 @@ pub(crate) fn wires(car: &Car) -> Vec<WireRow> {
     rows
 }
 
-/// The wires to fit, by cable, the longest first: the order in which they are cut.
+/// The wires to fit in the order in which they are cut: by colour, of one cable the thicker first, of one size the
+/// longest, so that what is left over still makes the next.
 pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
     let fit = car.wires().iter().filter(|(_, wire)| wire.standing == Standing::ToFit);
     let rows =

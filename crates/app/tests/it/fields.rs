@@ -131,7 +131,7 @@ fn a_plain_metric_figure_stands_alone() {
 fn a_share_is_shown_and_read_in_hundredths() {
     let mut window = Window::empty();
     window.key(Modifiers::COMMAND, Key::F);
-    window.harness.event(egui::Event::Text("Relay, make".to_owned()));
+    window.harness.event(egui::Event::Text("Relay, normally open".to_owned()));
     window.run();
     window.key(Modifiers::NONE, Key::Enter);
     let role = egui::accesskit::Role::TextInput;

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::Version;
 use loomwright_electrics::{Bound, Network, explore};
-use loomwright_rules::check_all;
+use loomwright_rules::{Deep, check, check_all};
 
 use super::*;
 use crate::fuse_card::fuse_card;
@@ -45,6 +45,24 @@ fn amps(car: &Car, label: &str) -> Vec<f64> {
         settled.on.wire_amps(*wire).unwrap().0.abs()
     });
     in_setting.to_vec()
+}
+
+#[test]
+fn a_wire_that_burns_leads_to_the_finding_that_says_what_to_do() {
+    let sketch = LAMPS.replace("0.5 m brown", "2 m brown");
+    let car = loomwright_sketch::parse(&sketch).unwrap_or_else(|errors| panic!("{errors}"));
+    let network = Network::of(&car, Version::After);
+    let exploration = explore(&network, Bound::default(), &mut |_| true);
+    let deep = Deep::of(&car, &network, &exploration, &mut || true).unwrap();
+    let report = check(&car, &network, deep.evidence(&exploration));
+    let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
+    let bare = rows.iter().find(|row| row.fuse == "no fuse").unwrap();
+    assert!(bare.is_bad, "{bare:?}");
+    // W1 is two metres of live lead before the fuse: no fuse guards it.
+    let unfused = report.findings.iter().position(|finding| finding.code == "PR02").unwrap();
+    assert!(bare.findings.contains(&report.number(unfused).to_string()), "{bare:?}");
+    let sound = rows.iter().filter(|row| !row.is_bad);
+    assert!(sound.clone().all(|row| row.findings.is_empty()), "{rows:?}");
 }
 
 #[test]

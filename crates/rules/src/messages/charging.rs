@@ -9,7 +9,7 @@ messages! {
         says_no_lamp(generator) =
             "Nothing wakes {generator} at tick-over: no charge lamp leads to its warning terminal";
         advice() =
-            "A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across a lamp of diodes";
+            "A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across an LED lamp";
         fix(ohms) = "Put {ohms} ohm across it";
         source() = "practice: 2.2 to 3 W in a 12 V car";
     }
@@ -57,7 +57,7 @@ messages! {
         says_queue(taken, given, added, hours) =
             "In a queue at tick-over {taken} is taken on average and {given} given; {added} of it is new: after {hours} the battery no longer starts the car";
         advice() =
-            "A larger generator with a lead to match, lamps of diodes, or fewer things on at once";
+            "A larger generator with a lead to match, LED lamps, or fewer things on at once";
         source() =
             "sum of the currents in that state, what flashes by its mean; hours by the battery's capacity";
     }

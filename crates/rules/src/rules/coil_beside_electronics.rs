@@ -1,4 +1,4 @@
-//! A relay coil that kicks, joined to lamps of diodes or electronics behind the same contact.
+//! A relay coil that kicks, joined to LED lamps or electronics behind the same contact.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -69,7 +69,7 @@ fn is_switched(ctx: &Ctx<'_>, fed: Spot) -> bool {
     side.live.to(fed).all(|way| side.live.passes(&side.wiring, way, is_contact))
 }
 
-/// Lamps of diodes, electronics and electronic flashers fed from the same copper.
+/// LED lamps, electronics and electronic flashers fed from the same copper.
 fn beside(ctx: &Ctx<'_>, fed: Spot) -> BTreeSet<PartId> {
     let wiring = &ctx.after.wiring;
     let joined = |spot: Spot| wiring.are_hard_joined(spot, fed);

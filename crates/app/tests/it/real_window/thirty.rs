@@ -30,7 +30,7 @@ const PARTS: [&str; 22] = [
     "Lamp",
     "Lamp",
     "Lamp",
-    "Relay, make",
+    "Relay, normally open",
     "Horn",
     "Push",
     "On/off switch",
