@@ -23,10 +23,10 @@ static FONTS: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
 /// A line as shaped.
 pub(super) struct Line(Vec<TextItem>);
 
-/// Shapes a line of letters.
+/// Shapes a line of letters; blanks at its ends would only shift it.
 pub(super) fn line(text: &str, face: Face, em: Abs, fill: &Paint) -> Line {
     let mut runs: Vec<(usize, String)> = Vec::new();
-    for letter in text.chars().filter(|letter| !letter.is_control()) {
+    for letter in text.trim().chars().filter(|letter| !letter.is_control()) {
         let font = font_for(letter, face);
         match runs.last_mut() {
             Some((known, run)) if *known == font => run.push(letter),
@@ -129,6 +129,7 @@ mod tests {
         let words: Vec<_> = runs.iter().map(|run| run.text.to_string()).collect();
         assert_eq!(words, ["A".to_owned(), letter.to_string(), "B".to_owned()]);
         assert!(runs.iter().all(|run| run.glyphs.iter().all(|glyph| glyph.id != 0)));
+        assert_eq!(set("to J2, ", Face::Drawing).width(), set("to J2,", Face::Drawing).width());
         // No font here has letters of this script: the box shows that one is missing.
         let Line(runs) = set("\u{0e01}", Face::Drawing);
         assert_eq!(runs[0].glyphs[0].id, 0);
