@@ -16,8 +16,8 @@ pub use fixes::{Cured, failures, findings};
 pub use header::{Expectation, Header, Wanted, Weight};
 pub use score::{Score, Tally};
 
-/// Sketches by people who have not seen the rules stand in this folder and are counted apart.
-pub const UNREAD: &str = "unread3";
+/// The last sketches by somebody who had not seen the rules stand in this folder and are counted apart.
+pub const UNREAD: &str = "unread4";
 
 /// A sketch of the corpus.
 #[derive(Debug, Clone)]

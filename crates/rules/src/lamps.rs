@@ -44,9 +44,10 @@ impl<'a> Ctx<'a> {
             || ["fuel", "petrol"].iter().any(|word| words.contains(word))
     }
 
-    /// Whether a part stands on a trailer, by its name.
+    /// Whether a part stands on a trailer or caravan, by its name.
     pub(crate) fn is_of_trailer(&self, part: PartId) -> bool {
-        self.part_name(part).to_lowercase().contains("trailer")
+        let name = self.part_name(part).to_lowercase();
+        ["trailer", "caravan"].iter().any(|word| name.contains(word))
     }
 
     /// The parts of some consumers, each once.

@@ -14,12 +14,15 @@ mod brown_means_two_things;
 mod bullet_crowded;
 mod charge_lamp_always_live;
 mod charge_lead_drop;
+mod charge_past_ammeter;
 mod coil_beside_electronics;
 mod coil_reversed;
 mod colour_contradicts_job;
 mod contact_overloaded;
 mod cranking_volts_lost;
 mod driving_lamps_on_dip;
+mod dynamo_leads_crossed;
+mod earth_lead_thin;
 mod earth_on_wrong_metal;
 mod earth_poor;
 mod end_left_open;
@@ -89,6 +92,7 @@ mod touch_burns_wire;
 mod trailer_on_car_switch;
 mod two_alike_in_one_plug;
 mod unit_on_heavy_earth;
+mod warning_lead_live;
 mod window_heated_without_key;
 mod wire_overloaded;
 mod wire_unmeasured;
@@ -113,6 +117,9 @@ pub const RULES: &[Rule] = &[
     isolator_and_engine::RULE,
     isolator_and_hazards::RULE,
     load_above_generator::RULE,
+    dynamo_leads_crossed::RULE,
+    warning_lead_live::RULE,
+    charge_past_ammeter::RULE,
     colour_contradicts_job::RULE,
     brown_means_two_things::RULE,
     two_alike_in_one_plug::RULE,
@@ -122,6 +129,7 @@ pub const RULES: &[Rule] = &[
     unit_on_heavy_earth::RULE,
     earth_on_wrong_metal::RULE,
     shared_earth_lead::RULE,
+    earth_lead_thin::RULE,
     lies_badly::RULE,
     splice_lets_wet_in::RULE,
     flashers_joined::RULE,

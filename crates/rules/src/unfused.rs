@@ -161,6 +161,8 @@ fn between_batteries(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
             let before_fuse = links.take_while(|kind| !matches!(kind, LinkKind::Fuse { .. }));
             let lead: Vec<WireId> = before_fuse
                 .filter_map(|kind| if let LinkKind::Wire(wire) = kind { Some(wire) } else { None })
+                // A lead starts anew behind a battery cable, which is live by itself.
+                .filter(|wire| !is_battery_cable(ctx, *wire))
                 .collect();
             if metres(ctx, &lead) > STUB {
                 wires.extend(lead);

@@ -143,6 +143,12 @@ pub(crate) struct Generator {
 }
 
 impl<'a> Wiring<'a> {
+    /// The relay that a number after those of the car's controls stands for.
+    pub(crate) fn relay_of(&self, control: usize) -> Option<PartId> {
+        let relay = control.checked_sub(self.n_controls)?;
+        self.relays.get(relay).map(|(part, _)| *part)
+    }
+
     /// Whether wires and copper alone join two spots.
     pub(crate) fn are_hard_joined(&self, a: Spot, b: Spot) -> bool {
         self.copper[a] == self.copper[b]

@@ -367,7 +367,7 @@ fn what_a_thing_is_called_coloured_or_brought_by_changes_nothing_that_flows() {
         car
     };
     let row = car.part(lamp).expect("lamp").clone();
-    let renamed = loomwright_circuit::Part { label: "Map lamp".into(), ..row.clone() };
+    let renamed = loomwright_circuit::Part { label: "Map lamp".into(), ..row };
     assert!(after(Edit::SetPart(lamp, renamed)).flows_as(&car));
     let lead = car.wire(wire).expect("a wire").clone();
     let white = Some(WireColour::read("white").expect("a colour"));

@@ -61,4 +61,29 @@ messages! {
         source() =
             "sum of the currents in that state, what flashes by its mean; hours by the battery's capacity";
     }
+
+    CH07 {
+        says(dynamo, output, field, control_box, takes, feeds) =
+            "{dynamo} and {control_box} are joined crosswise: {output} of the one belongs on {takes} of the other, and {field} on {feeds}; so the contact made for the field carries the whole charge, and burns";
+        advice() =
+            "Change the two leads over, and polarise the dynamo anew before the engine is started";
+        fix(dynamo) = "Change the two leads over at {dynamo}";
+        source() = "the terminals of both";
+    }
+
+    CH08 {
+        says(terminal, generator) =
+            "{terminal} of {generator} is joined to the key's lead without a charge lamp between: key off, it feeds that lead backwards and the engine may run on; engine stopped, its field takes full current, and nothing tells of a broken belt";
+        advice() =
+            "Put a charge lamp of 2.2 to 3 W into that lead, or a diode and a resistor of some 47 ohm where there is no room for a lamp";
+        source() = "practice: a lamp of 2.2 W passes some 180 mA";
+    }
+
+    CH09 {
+        says(machines, meter) =
+            "{machines} charges past {meter}, which shows what the car takes and never a charge";
+        advice() =
+            "Bring the charge to the meter's other side, if the meter and its leads stand the full output; or take the meter out, or put a voltmeter in its place";
+        source() = "the ways of the current";
+    }
 }

@@ -66,4 +66,14 @@ messages! {
         advice() = "Give each lamp an earth lead of its own, or the lead a second way to the body";
         source() = "worked out: the lead broken, in every state";
     }
+
+    EA06 {
+        says(wire, volts, amps, limit, users) =
+            "{wire} loses {volts} with {amps} through it, {limit} at most should be: {users} share it, and each has less while the others work";
+        advice() =
+            "A thicker lead, or leads of their own to the body or the battery's earthed post";
+        fix(size) = "Make it {size}";
+        source() =
+            "practice: an earth return loses no more than 0.2 V from lamp to battery in a 12 V car";
+    }
 }

@@ -11,6 +11,8 @@ messages! {
         says_diode_shorts(name, consequence) =
             "{name} lets current straight from plus to minus{consequence}";
         says_diode_blocks(name) = "{name} keeps the current from what it feeds";
+        says_diodes_block(names) = "{names} keep the current from what they feed";
+        fix_diodes() = "Change the leads of each of them over";
         always() = "as soon as the battery is joined";
         each_time(controls) = "each time {controls} is switched on";
         nothing_blows(when) = ", with nothing to blow but the wires, {when}";

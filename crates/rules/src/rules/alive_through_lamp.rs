@@ -12,7 +12,7 @@ use crate::islands::{AlwaysOne, Islands};
 use crate::messages::BF01;
 use crate::roles::ControlRole;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::{Load, LoadKind, Spot};
+use crate::wiring::{LinkKind, Load, LoadKind, Spot};
 use crate::words::tenths;
 use crate::{Finding, Level};
 
@@ -84,7 +84,9 @@ fn in_visit(
         if is_string || through.kind == LoadKind::Voltmeter {
             continue;
         }
-        if known.iter().any(|&end| islands.are_one(end, between)) {
+        if known.iter().any(|&end| islands.are_one(end, between))
+            || is_put_in_a_row(ctx, visit, between)
+        {
             continue;
         }
         for victim in &wiring.loads {
@@ -112,6 +114,29 @@ fn in_visit(
             feeds.insert(through.part, Feed { visit: visit_idx, volts, victims: BTreeSet::new() });
         }
     }
+}
+
+/// Whether a contact that earths this end of a consumer in its other position leads it on here: two fans in a row for
+/// their slow speed are meant to share the volts.
+fn is_put_in_a_row(ctx: &Ctx<'_>, visit: &Visit, between: Spot) -> bool {
+    let wiring = &ctx.after.wiring;
+    let here = |end: Spot| wiring.are_hard_joined(end, between);
+    let contacts = || {
+        wiring.links.iter().filter_map(|link| {
+            let LinkKind::Contact { part, element, control, positions } = link.kind else {
+                return None;
+            };
+            let [a, b] = link.ends;
+            let away = if here(a) { b } else { a };
+            let is_closed = ctx.stands(&visit.settled, control, positions);
+            (here(a) != here(b)).then_some(((part, element, control), away, is_closed))
+        })
+    };
+    contacts().any(|(of, away, is_closed)| {
+        !is_closed
+            && ctx.after.hard_earth[away]
+            && contacts().any(|(other, _, is_closed)| other == of && is_closed)
+    })
 }
 
 /// Volts that a consumer lets onto what only the key should feed, with the key off, where they are enough to notice.

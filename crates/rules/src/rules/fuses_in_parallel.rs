@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{Edit, PartId, WireId};
+use loomwright_electrics::Visit;
 use loomwright_units::Amps;
 
 use crate::ctx::Ctx;
@@ -53,11 +54,19 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             if !seen.insert([fuse_a.0.min(fuse_b.0), fuse_a.0.max(fuse_b.0)]) {
                 continue;
             }
-            if let Some(shown) = ctx.holds(&both) {
+            if let Some(shown) = ctx.holds(&both).filter(|_| !is_for_a_moment(ctx, &both)) {
                 out.push(parallel(ctx, part, link.ends, [fuse_a, fuse_b], shown));
             }
         }
     }
+}
+
+/// Whether positions come about only while something is held against its spring: a push that flashes the headlamps, a
+/// key at start. What two fuses let through side by side for so long warms no wire.
+fn is_for_a_moment(ctx: &Ctx<'_>, needs: &Positions) -> bool {
+    let fits = |(_, visit): &(usize, &Visit)| ctx.fits(&visit.settled, needs);
+    ctx.is_momentary(needs)
+        || ctx.visits().any(|visit| fits(&visit)) && !ctx.lasting().any(|visit| fits(&visit))
 }
 
 /// Two ways to one spot that stand open in the same positions, each with a fuse that the other has not.

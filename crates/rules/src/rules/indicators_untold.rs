@@ -7,8 +7,9 @@ use loomwright_electrics::Visit;
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::messages::IN06;
-use crate::roles::ControlRole;
+use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{LinkKind, Spot};
 
 pub(super) const RULE: Rule = Rule {
     code: "IN06",
@@ -36,7 +37,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         };
         let such: Vec<_> = ctx.lasting().filter(|(_, visit)| is_such(visit)).collect();
         let Some(&(visit_idx, visit)) = such.first() else { continue };
-        if such.iter().any(|(_, visit)| ctx.is_told(visit)) {
+        if such.iter().any(|(_, visit)| ctx.is_told(visit)) || is_kept_dark_by_a_diode(ctx) {
             continue;
         }
         let parts =
@@ -63,6 +64,23 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source(SOURCE),
         );
     }
+}
+
+/// Whether there is a tell-tale and only a diode the wrong way round keeps the current from it, which is told as that.
+fn is_kept_dark_by_a_diode(ctx: &Ctx<'_>) -> bool {
+    let side = &ctx.after;
+    let is_behind_one = |end: Spot| {
+        let mut links = side.wiring.links.iter();
+        !side.live.reach(end)
+            && links.any(|link| {
+                matches!(link.kind, LinkKind::Diode(_))
+                    && link.ends.into_iter().any(|of| side.wiring.are_hard_joined(of, end))
+            })
+    };
+    let lamps = [Role::TellTale, Role::HazardTellTale].into_iter();
+    lamps
+        .flat_map(|role| ctx.with_role(role))
+        .any(|lamp| side.wiring.loads[lamp].ends.into_iter().any(is_behind_one))
 }
 
 fn is_heard(ctx: &Ctx<'_>) -> bool {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::Edit;
+use loomwright_circuit::part_type::LoadFamily;
 use loomwright_electrics::{Met, MetIn, Visit, filament};
 use loomwright_units::Volts;
 
@@ -52,6 +53,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 && [known.between[0].as_str(), known.between[1].as_str()] == names
         });
         let most = known.map_or_else(|| most_of_coil(ctx, load), |known| known.greatest);
+        let most = if is_fed_more_to_start(load) { most_but_cranking(ctx, load) } else { most };
         let Some(most) = most else { continue };
         let is_over = most.value.0 > load.volts * BURNS;
         // A coil that never has its volts is told where relays that stay out are.
@@ -72,13 +74,29 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
+/// A coil behind a ballast has the battery's full volts while the starter turns, for which it is made.
+fn is_fed_more_to_start(load: &Load) -> bool {
+    load.kind == LoadKind::Consumer(LoadFamily::IgnitionCoil)
+}
+
+fn most_but_cranking(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
+    most_of(load, ctx.visits().filter(|(visit, _)| !ctx.is_cranking(*visit)))
+}
+
 /// The most volts of a coil: extremes are kept of what lights, turns or heats.
 fn most_of_coil(ctx: &Ctx<'_>, load: &Load) -> Option<Met<Volts>> {
+    most_of(load, ctx.visits())
+}
+
+fn most_of<'v>(
+    load: &Load,
+    visits: impl Iterator<Item = (usize, &'v Visit)>,
+) -> Option<Met<Volts>> {
     let met = |(visit, at): (usize, &Visit)| {
         let volts = load.in_solution(&at.settled.on)?.volts();
         Some(Met { value: Volts(volts.0.abs()), visit, met_in: MetIn::On })
     };
-    let mets = ctx.visits().filter_map(met);
+    let mets = visits.filter_map(met);
     mets.reduce(|most, next| if next.value.0 > most.value.0 * (1.0 + SAME) { next } else { most })
 }
 

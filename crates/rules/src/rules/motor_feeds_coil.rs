@@ -2,13 +2,16 @@
 
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Drives, Element};
+use loomwright_electrics::Move;
 
 use crate::Level;
 use crate::ctx::Ctx;
-use crate::feeds::Ways;
+use crate::feeds::{Positions, Way, Ways};
 use crate::messages::BF03;
+use crate::reach::Shown;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
+use crate::wiring::{Load, LoadKind};
 
 pub(super) const RULE: Rule = Rule {
     code: "BF03",
@@ -40,8 +43,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             let shown = ways.to(coil_fed).find_map(|way| {
                 let keys = ctx.roles.controls(ControlRole::Ignition);
                 let off =
-                    keys.into_iter().try_fold(way.needs.clone(), |needs, key| needs.and(key, 1));
-                ctx.holds(&off?)
+                    keys.into_iter().try_fold(way.needs.clone(), |needs, key| needs.and(key, 1))?;
+                ctx.holds(&off).or_else(|| holding_itself_in(ctx, &ways, way))
             });
             Some((coil.part, shown?))
         });
@@ -57,6 +60,36 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source(BF03::source()),
         );
     }
+}
+
+/// With the relay that the way leads through held in by the fan itself, whose volts reach its coil by the same way: it
+/// pulls in with the key on, and stays when the key goes off.
+fn holding_itself_in(ctx: &Ctx<'_>, ways: &Ways, way: &Way) -> Option<Shown> {
+    let wiring = &ctx.after.wiring;
+    let needs_relay = |needs: &Positions, part| {
+        needs.0.iter().any(|&(control, _)| wiring.relay_of(control) == Some(part))
+    };
+    let mut coils = wiring
+        .loads
+        .iter()
+        .filter(|load| load.kind == LoadKind::Coil && needs_relay(&way.needs, load.part));
+    let is_fed = |coil: &Load| {
+        let Some((fed, _)) = ctx.after.fed_end(coil) else { return false };
+        ways.to(fed).any(|to_coil| {
+            let others = to_coil.needs.0.iter().all(|need| way.needs.0.contains(need));
+            others && needs_relay(&to_coil.needs, coil.part)
+        })
+    };
+    coils.any(is_fed).then_some(())?;
+    let mut shown = ctx.holds(&way.needs)?;
+    for key in ctx.roles.controls(ControlRole::Ignition) {
+        let control = ctx.network.controls().get(key)?;
+        let off = control.positions.first()?.name.clone();
+        if shown.setting.remove(&control.name).is_some() {
+            shown.moves.push(Move { control: control.name.clone(), position: off });
+        }
+    }
+    Some(shown)
 }
 
 fn is_fan(ctx: &Ctx<'_>, part: PartId, element: usize) -> bool {

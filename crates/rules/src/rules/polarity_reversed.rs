@@ -4,7 +4,7 @@ use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
 use crate::ctx::Ctx;
 use crate::feeds::Way;
-use crate::fix::swapped_ends;
+use crate::fix::{all, swapped_ends};
 use crate::messages::{Common, PO01};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Spot};
@@ -68,6 +68,7 @@ fn turned(ctx: &Ctx<'_>, part: PartId, ends: [Spot; 2], says: &str) -> Finding {
 
 fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
+    let mut blocking: Vec<(PartId, [Spot; 2])> = Vec::new();
     for (link_idx, link) in side.wiring.links.iter().enumerate() {
         let LinkKind::Diode(part) = link.kind else { continue };
         let [a, k] = link.ends;
@@ -83,10 +84,38 @@ fn diodes(ctx: &Ctx<'_>, out: &mut Out) {
             let (parts, wires) = path_through(ctx, a, k);
             out.push(turned(ctx, part, [a, k], &says).parts(parts).wires(wires));
         } else if !is_inside && keeps_apart(ctx, link_idx, [a, k]) {
-            let says = PO01::says_diode_blocks(&name);
-            out.push(turned(ctx, part, [a, k], &says).level(Level::Fault));
+            blocking.push((part, [a, k]));
         }
     }
+    // Those that feed the same belong together: with one of them turned, the others would join what they keep apart.
+    while let Some(&(_, first)) = blocking.first() {
+        let same = side.wiring.hard_joined(&[kept_end(ctx, first)]);
+        let group: Vec<_> =
+            blocking.extract_if(.., |(_, ends)| same[kept_end(ctx, *ends)]).collect();
+        out.push(block(ctx, &group));
+    }
+}
+
+/// Diodes that let nothing through to what they all feed.
+fn block(ctx: &Ctx<'_>, diodes: &[(PartId, [Spot; 2])]) -> Finding {
+    let (part, ends) = diodes[0];
+    if diodes.len() == 1 {
+        let says = PO01::says_diode_blocks(ctx.part_name(part));
+        return turned(ctx, part, ends, &says).level(Level::Fault);
+    }
+    let wiring = &ctx.after.wiring;
+    let terminals = |ends: [Spot; 2]| ends.map(|end| wiring.terminal(end).map_or("", |(_, at)| at));
+    let [a, k] = terminals(ends);
+    let edits = diodes.iter().map(|(part, ends)| swapped_ends(ctx, *part, terminals(*ends)));
+    let edit = edits.collect::<Option<Vec<_>>>().and_then(all);
+    let wires = diodes.iter().flat_map(|(_, ends)| ends).flat_map(|&end| wiring.wires_at(end));
+    RULE.says(PO01::says_diodes_block(ctx.part_names(diodes.iter().map(|(part, _)| *part))))
+        .level(Level::Fault)
+        .advise(PO01::advice(a, k))
+        .parts(diodes.iter().map(|(part, _)| *part))
+        .wires(wires)
+        .source(Common::practice())
+        .fix(PO01::fix_diodes(), Trust::Ask, edit)
 }
 
 /// The ways by which some setting joins the one end to plus and the other to minus, if one does: live, earthed.
@@ -132,8 +161,14 @@ fn path_through(ctx: &Ctx<'_>, a: Spot, k: Spot) -> (Vec<PartId>, Vec<WireId>) {
 /// Whether a diode stands in the only feed of a consumer and lets nothing through: its cathode is towards a live plus,
 /// or its anode towards a live minus.
 fn keeps_apart(ctx: &Ctx<'_>, diode: usize, [a, k]: [Spot; 2]) -> bool {
-    let (fed, kept) = if ctx.is_plus_live() { (k, a) } else { (a, k) };
+    let fed = if ctx.is_plus_live() { k } else { a };
+    let kept = kept_end(ctx, [a, k]);
     sides(ctx, kept) == (false, false) && fed_apart(ctx, fed, diode) && feeds_load(ctx, kept)
+}
+
+/// The end of a diode towards what it should feed, where it stands the wrong way round.
+fn kept_end(ctx: &Ctx<'_>, [a, k]: [Spot; 2]) -> Spot {
+    if ctx.is_plus_live() { a } else { k }
 }
 
 /// Whether a spot is live by another way than this diode.

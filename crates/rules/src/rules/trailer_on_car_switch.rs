@@ -8,7 +8,7 @@ use crate::Level;
 use crate::ctx::Ctx;
 use crate::messages::{Common, RE05};
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LinkKind;
+use crate::wiring::{LinkKind, Load};
 
 pub(super) const RULE: Rule = Rule {
     code: "RE05",
@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
-    let mut by_switch: BTreeMap<PartId, (BTreeSet<PartId>, BTreeSet<PartId>)> = BTreeMap::new();
+    let mut by_switch: BTreeMap<PartId, (BTreeSet<PartId>, BTreeSet<usize>)> = BTreeMap::new();
     for load in side.wiring.loads.iter().filter(|load| load.kind.is_light()) {
         if !ctx.is_of_trailer(load.part) {
             continue;
@@ -53,12 +53,15 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             }
             let row = by_switch.entry(switch).or_default();
             row.0.insert(load.part);
-            row.1.extend(way.fuses.iter().filter_map(|&fuse| side.wiring.links[fuse].kind.part()));
+            row.1.extend(&way.fuses);
         }
     }
     for (switch, (lamps, fuses)) in by_switch {
+        let is_borne = !fuses.is_empty() && fuses.iter().all(|&fuse| has_much_left(ctx, fuse));
+        let fuses = fuses.into_iter().filter_map(|fuse| side.wiring.links[fuse].kind.part());
         out.push(
             RULE.says(RE05::says(ctx.part_names(lamps.iter().copied()), ctx.part_name(switch)))
+                .level(if is_borne { Level::Advice } else { RULE.level })
                 .advise(RE05::advice())
                 .parts([switch])
                 .parts(lamps)
@@ -66,4 +69,18 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source(Common::practice()),
         );
     }
+}
+
+/// With all that it feeds a fuse still has so much of its rating left that nothing there notices the trailer (practice).
+const MUCH: f64 = 0.5;
+
+fn has_much_left(ctx: &Ctx<'_>, fuse: usize) -> bool {
+    let side = &ctx.after;
+    let is_behind = |load: &&Load| {
+        let fed = side.fed_end(load).map(|(fed, _)| fed);
+        fed.is_some_and(|fed| side.live.regular(fed).any(|way| way.fuses.contains(&fuse)))
+    };
+    let watts: f64 = side.wiring.loads.iter().filter(is_behind).map(|load| load.watts).sum();
+    let rating = ctx.fuse_amps(fuse);
+    rating.is_some_and(|amps| watts / ctx.system_volts() <= amps * (1.0 - MUCH))
 }
