@@ -167,7 +167,7 @@ fn read_date(text: &str) -> Option<Datetime> {
     Datetime::from_ymd_hms(year, month, day, 0, 0, 0)
 }
 
-/// Each page by the heading that stands on it or that it continues.
+/// Each page by the headings that stand on it or by the one that it continues.
 fn names(document: &PagedDocument) -> Vec<String> {
     let introspector = document.introspector();
     let mut names: Vec<String> = vec![String::new(); document.pages().len()];
@@ -189,6 +189,8 @@ fn names(document: &PagedDocument) -> Vec<String> {
             if name.is_empty() {
                 name.push_str(&text);
             } else {
+                name.push_str(" · ");
+                name.push_str(&text);
                 last[page] = Some(text.to_string());
             }
         }

@@ -26,7 +26,8 @@ fn read(car: &Car, report: &Report) -> (Pages, Document) {
 
 /// The words of a page without blanks: readers guess blanks from the gaps that kerning leaves.
 fn words(document: &Document, pages: &Pages, name: &str) -> String {
-    let number = pages.names().iter().position(|known| known == name).unwrap() + 1;
+    let is_on = |known: &String| known.split(" · ").any(|one| one == name);
+    let number = pages.names().iter().position(is_on).unwrap() + 1;
     let text = document.extract_text(&[u32::try_from(number).unwrap()]).unwrap();
     without_blanks(&text)
 }
@@ -220,6 +221,20 @@ fn the_legend_names_what_is_on_the_sheet_and_no_more() {
     // The legend stands below the drawing, and so last but for the foot of the page.
     assert_holds(&text, &["B black", "U blue", "Y yellow", "? colour not known"]);
     assert_lacks(&text, &["K pink", "G green"]);
+}
+
+#[test]
+fn short_sections_that_are_read_before_the_work_share_a_page() {
+    let car = cars::driving_lamps();
+    let (pages, _) = read(&car, &Report::default());
+    let shared = pages.names().iter().find(|name| name.contains("What else changes")).unwrap();
+    assert!(shared.starts_with("What else changes · Findings"), "{shared}");
+    let (long, _) = read(&car, &cars::report(&car));
+    assert!(long.names().iter().any(|name| name == "What else changes"), "{:?}", long.names());
+    // What goes to the bench or stays in the car has its own pages.
+    for alone in ["Connections", "Leads to make up", "Shopping list", "Fitting order", "Record"] {
+        assert!(pages.names().iter().any(|name| name == alone), "{:?}", pages.names());
+    }
 }
 
 #[test]
