@@ -15,8 +15,10 @@ use crate::{
 pub struct Car {
     pub(crate) vehicle: Vehicle,
     pub(crate) sheets: BTreeMap<SheetId, Sheet>,
-    pub(crate) parts: BTreeMap<PartId, Part>,
-    pub(crate) wires: BTreeMap<WireId, Wire>,
+    /// Shared with copies of the car until either is changed: a copy costs little, and of two cars it is seen at once
+    /// that their parts, or their wires, are the very same.
+    pub(crate) parts: Arc<BTreeMap<PartId, Part>>,
+    pub(crate) wires: Arc<BTreeMap<WireId, Wire>>,
     pub(crate) promises: BTreeMap<PromiseId, Promise>,
     pub(crate) accepted: BTreeMap<AcceptedId, Accepted>,
     /// Notes on the sheets.
@@ -103,8 +105,8 @@ impl Car {
         Self {
             vehicle,
             sheets,
-            parts: BTreeMap::new(),
-            wires: BTreeMap::new(),
+            parts: Arc::default(),
+            wires: Arc::default(),
             promises: BTreeMap::new(),
             accepted: BTreeMap::new(),
             notes: BTreeMap::new(),
@@ -179,12 +181,12 @@ impl Car {
         &self.sheets
     }
 
-    /// The parts, in order of their ids.
+    /// The parts, in order of their ids. Copies of a car give the very same map until the parts of one are changed.
     pub fn parts(&self) -> &BTreeMap<PartId, Part> {
         &self.parts
     }
 
-    /// The wires, in order of their ids.
+    /// The wires, in order of their ids. Copies of a car give the very same map until the wires of one are changed.
     pub fn wires(&self) -> &BTreeMap<WireId, Wire> {
         &self.wires
     }
@@ -249,7 +251,7 @@ impl Car {
     /// Every control, in order of name; positions in the order in which the parts give them.
     pub fn controls(&self) -> Vec<Control> {
         let mut controls: BTreeMap<&str, Control> = BTreeMap::new();
-        for (id, part) in &self.parts {
+        for (id, part) in &*self.parts {
             let Some(part_type) = self.type_named(&part.type_name) else { continue };
             for control_type in &part_type.controls {
                 let name = part.control(part_type, &control_type.key);
@@ -302,5 +304,5 @@ fn alike<K: Ord, R: PartialEq>(
     let are_alike = |((a_id, a), (b_id, b)): ((&K, &R), (&K, &R))| {
         a_id == b_id && (a == b || bare(a) == bare(b))
     };
-    a.len() == b.len() && a.iter().zip(b).all(are_alike)
+    std::ptr::eq(a, b) || a.len() == b.len() && a.iter().zip(b).all(are_alike)
 }

@@ -5,7 +5,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use loomwright_circuit::{Anchor, Box2, Car, PartId, Placement, Point, SheetId, Wire, WireId};
+use loomwright_circuit::{
+    Anchor, Box2, Car, Part, PartId, Placement, Point, SheetId, Wire, WireId,
+};
+use rustc_hash::FxHashMap;
 
 use crate::index::Index;
 use crate::notes::{self, PlacedNote};
@@ -82,54 +85,66 @@ enum Fate {
 
 #[derive(Debug, Default)]
 struct Fates {
-    parts: BTreeMap<PartId, Fate>,
-    wires: BTreeMap<WireId, Fate>,
+    parts: FxHashMap<PartId, Fate>,
+    wires: FxHashMap<WireId, Fate>,
+}
+
+/// What was and what is of every row, in order of their ids.
+fn pairs<'a, K: Ord + Copy, R>(
+    before: &'a BTreeMap<K, R>,
+    after: &'a BTreeMap<K, R>,
+) -> impl Iterator<Item = (K, Option<&'a R>, Option<&'a R>)> {
+    let (mut was, mut is) = (before.iter().peekable(), after.iter().peekable());
+    std::iter::from_fn(move || {
+        let ids = [was.peek(), is.peek()].map(|row| row.map(|(id, _)| **id));
+        let id = ids.into_iter().flatten().min()?;
+        let was = was.next_if(|(known, _)| **known == id).map(|(_, row)| row);
+        let is = is.next_if(|(known, _)| **known == id).map(|(_, row)| row);
+        Some((id, was, is))
+    })
+}
+
+fn of_part(was: Option<&Part>, part: Option<&Part>) -> Option<Fate> {
+    let (Some(was), Some(part)) = (was, part) else { return Some(Fate::Anew) };
+    if std::ptr::eq(was, part) || was == part {
+        return None;
+    }
+    let place = Placement { at: was.place.at, ..part.place };
+    let is_shifted = Part { place, ..part.clone() } == *was;
+    Some(if is_shifted { Fate::Shifted(part.place.at - was.place.at) } else { Fate::Anew })
 }
 
 impl Fates {
     fn between(before: &Car, after: &Car) -> Self {
-        let mut parts = BTreeMap::new();
-        for (id, part) in after.parts() {
-            match before.part(*id) {
-                Some(was) if was == part => {}
-                Some(was) => {
-                    let by = part.place.at - was.place.at;
-                    let place = Placement { at: was.place.at, ..part.place };
-                    let is_shifted = loomwright_circuit::Part { place, ..part.clone() } == *was;
-                    let fate = if is_shifted { Fate::Shifted(by) } else { Fate::Anew };
-                    parts.insert(*id, fate);
-                }
-                None => {
-                    parts.insert(*id, Fate::Anew);
-                }
-            }
+        let parts = pairs(before.parts(), after.parts());
+        let parts = parts.filter_map(|(id, was, part)| Some((id, of_part(was, part)?))).collect();
+        let mut fates = Self { parts, wires: FxHashMap::default() };
+        if fates.parts.is_empty() && std::ptr::eq(before.wires(), after.wires()) {
+            return fates;
         }
-        let gone = before.parts().keys().filter(|id| after.part(**id).is_none());
-        parts.extend(gone.map(|id| (*id, Fate::Anew)));
-        let mut fates = Self { parts, wires: BTreeMap::new() };
-        for (id, wire) in after.wires() {
-            if let Some(fate) = fates.of_wire(before.wire(*id), wire) {
-                fates.wires.insert(*id, fate);
-            }
-        }
-        let gone = before.wires().keys().filter(|id| after.wire(**id).is_none());
-        fates.wires.extend(gone.map(|id| (*id, Fate::Anew)));
+        let wires = pairs(before.wires(), after.wires());
+        fates.wires =
+            wires.filter_map(|(id, was, wire)| Some((id, fates.of_wire(was, wire)?))).collect();
         fates
     }
 
     /// A wire is shifted where both its ends are, by the same, with its hand-drawn corners.
-    fn of_wire(&self, was: Option<&Wire>, wire: &Wire) -> Option<Fate> {
-        let Some(was) = was else { return Some(Fate::Anew) };
+    fn of_wire(&self, was: Option<&Wire>, wire: Option<&Wire>) -> Option<Fate> {
+        let (Some(was), Some(wire)) = (was, wire) else { return Some(Fate::Anew) };
         let fate = |anchor: &Anchor| match anchor {
             Anchor::Terminal { part, .. } => self.parts.get(part).copied(),
             Anchor::Loose { .. } => None,
         };
         match (fate(&wire.from.at), fate(&wire.to.at)) {
-            (None, None) => (was != wire).then_some(Fate::Anew),
+            (None, None) => (!std::ptr::eq(was, wire) && was != wire).then_some(Fate::Anew),
             (Some(Fate::Shifted(by)), Some(Fate::Shifted(other))) if by == other => {
-                let corners = was.route.iter().map(|point| *point + by);
-                let is_shifted = wire.route.iter().copied().eq(corners)
-                    && Wire { route: was.route.clone(), ..wire.clone() } == *was;
+                let is_shifted = if wire.route.is_empty() {
+                    std::ptr::eq(was, wire) || was == wire
+                } else {
+                    let corners = was.route.iter().map(|point| *point + by);
+                    wire.route.iter().copied().eq(corners)
+                        && Wire { route: was.route.clone(), ..wire.clone() } == *was
+                };
                 Some(if is_shifted { Fate::Shifted(by) } else { Fate::Anew })
             }
             _ => Some(Fate::Anew),

@@ -1,5 +1,7 @@
 //! Terminals by their own names: a DIN designation that stands for one is replaced by it.
 
+use std::sync::Arc;
+
 use crate::{Anchor, Car, Name, Part, Promise, Wire};
 
 impl Car {
@@ -48,12 +50,12 @@ impl Car {
 /// Does so in a whole car.
 pub(crate) fn terminals(car: &mut Car) {
     let mut wires = std::mem::take(&mut car.wires);
-    for wire in wires.values_mut() {
+    for wire in Arc::make_mut(&mut wires).values_mut() {
         car.canonical_wire(wire);
     }
     car.wires = wires;
     let mut parts = std::mem::take(&mut car.parts);
-    for part in parts.values_mut() {
+    for part in Arc::make_mut(&mut parts).values_mut() {
         car.canonical_roles(part);
     }
     car.parts = parts;

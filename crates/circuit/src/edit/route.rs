@@ -129,6 +129,7 @@ impl Draft {
             .car()
             .wires()
             .iter()
+            .filter(|(_, wire)| !wire.route.is_empty())
             .filter(|(_, wire)| {
                 wire.ends().iter().any(|end| end.at.part().is_some_and(|id| parts.contains(&id)))
             })

@@ -110,8 +110,8 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     let mut car = Car {
         vehicle: file.vehicle,
         sheets: file.sheets.0,
-        parts: file.parts.0,
-        wires: file.wires.0,
+        parts: Arc::new(file.parts.0),
+        wires: Arc::new(file.wires.0),
         promises: file.promises.0,
         accepted: file.accepted.0,
         notes: file.notes.0,
@@ -119,8 +119,8 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
         last_id: file.last_id,
     };
     canonical::terminals(&mut car);
-    car.parts.values_mut().for_each(clean::part);
-    car.wires.values_mut().for_each(clean::wire);
+    Arc::make_mut(&mut car.parts).values_mut().for_each(clean::part);
+    Arc::make_mut(&mut car.wires).values_mut().for_each(clean::wire);
     car.accepted.values_mut().for_each(clean::accepted);
     car.notes.values_mut().for_each(clean::note);
     car.own_types.values_mut().for_each(|row| *row = clean::own_type(row));
@@ -186,14 +186,14 @@ fn check_rows(car: &Car) -> Result<(), LoadError> {
     }
     check_types(&car.own_types, "own_types")?;
     let mut labels = BTreeSet::new();
-    for (id, part) in &car.parts {
+    for (id, part) in &*car.parts {
         at(format_args!("parts.{id}"), || {
             check::part(car, part)?;
             unique("part", &part.label, labels.insert(part.label.as_str()))
         })?;
     }
     let mut labels = BTreeSet::new();
-    for (id, wire) in &car.wires {
+    for (id, wire) in &*car.wires {
         at(format_args!("wires.{id}"), || {
             check::wire(car, wire)?;
             unique("wire", &wire.label, labels.insert(wire.label.as_str()))
