@@ -25,8 +25,8 @@ use crate::trial::Trial;
 use crate::what_if::Suspect;
 use crate::worker::{News, Worker};
 
-pub(crate) use layouts::LayoutKey;
-use layouts::{Layouts, with_findings};
+use layouts::Layouts;
+pub(crate) use layouts::{LayoutKey, with_findings};
 use numbers::Numbers;
 pub use preview::FixPreview;
 
@@ -210,8 +210,13 @@ impl Analysis {
     }
 
     /// Waits until large sheets are laid out in full.
-    pub(crate) fn wait_for_sheets(&self) {
+    pub(crate) fn wait_for_sheets(&mut self) {
         self.layouts.wait();
+    }
+
+    /// Has large sheets laid out in full, once a frame was painted in which they are shown as well as could be done.
+    pub(crate) fn send_sheets(&mut self) {
+        self.layouts.send();
     }
 
     /// Takes a piece of news in.

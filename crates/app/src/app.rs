@@ -377,6 +377,7 @@ impl App {
             self.analysis.follow(&self.state, &self.worker);
         }
         set_title(&ctx, &self.state);
+        self.analysis.send_sheets();
     }
 }
 

@@ -7,7 +7,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use loomwright_circuit::{Car, SheetId};
 use loomwright_drawing::{Options, Sheet as Laid, lay_out_again};
 
-use crate::analysis::LayoutKey;
+use crate::analysis::{LayoutKey, with_findings};
 
 /// A sheet with fewer items than this is laid out within a frame.
 const FEW_ITEMS: usize = 2_500;
@@ -26,6 +26,8 @@ pub(crate) struct Order {
     pub(crate) options: Options,
     /// As it was laid out before.
     pub(crate) previous: Arc<Laid>,
+    /// As it is shown meanwhile.
+    pub(crate) shown: Arc<Laid>,
 }
 
 /// What was laid out.
@@ -33,8 +35,7 @@ pub(crate) struct Order {
 pub(crate) struct Done {
     pub(crate) key: LayoutKey,
     pub(crate) sheet: SheetId,
-    pub(crate) laid: Laid,
-    pub(crate) options: Options,
+    pub(crate) laid: Arc<Laid>,
 }
 
 /// The thread, as the window holds it; it ends with that.
@@ -60,9 +61,11 @@ impl Draughtsman {
                 for newer in todo.try_iter() {
                     (order, n_taken) = (newer, n_taken + 1);
                 }
-                let Order { key, sheet, car, options, previous } = order;
+                let Order { key, sheet, car, options, previous, shown } = order;
                 let laid = lay_out_again(&car, sheet, &options, &previous);
-                if told.send(Done { key, sheet, laid, options }).is_err() {
+                // The window paints anew only what is not the very same.
+                let laid = Arc::new(with_findings(laid, &options.tags).sharing(&shown));
+                if told.send(Done { key, sheet, laid }).is_err() {
                     return;
                 }
                 open.fetch_sub(n_taken, Ordering::Release);

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
+use rustc_hash::FxHashMap;
 
 use crate::Prim;
 use crate::index::Index;
@@ -158,4 +159,25 @@ pub enum Wrong {
     Out,
     /// Anything else.
     Faulty,
+}
+
+impl Sheet {
+    /// The same sheet, sharing with another one the primitives of all items that are alike on both. Who keeps what was
+    /// made of an item then sees at once that it stands as it was.
+    #[must_use]
+    pub fn sharing(mut self, other: &Self) -> Self {
+        let mut known: FxHashMap<Subject, Vec<&Item>> = FxHashMap::default();
+        for item in &other.items {
+            known.entry(item.subject).or_default().push(item);
+        }
+        for item in &mut self.items {
+            let alike = known.get(&item.subject).and_then(|items| {
+                items.iter().find(|known| known.bounds == item.bounds && known.prims == item.prims)
+            });
+            if let Some(known) = alike {
+                item.prims = Arc::clone(&known.prims);
+            }
+        }
+        self
+    }
 }

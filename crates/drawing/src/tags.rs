@@ -123,9 +123,13 @@ fn best(
                 let at = Point::new(left, hole.y);
                 let culprit = *culprit;
                 let placed = PlacedTag { tag_idx, at, width, is_mirrored, culprit, times };
-                let cost = hidden + placed.cost(clutter) + distance * 0.2 + rank as f64 * 0.05;
-                if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                    best = Some((cost, placed));
+                let least = best.as_ref().map_or(f64::INFINITY, |(least, _)| *least);
+                let alone = hidden + distance * 0.2 + rank as f64 * 0.05;
+                // What it covers only adds to that, so most places need not be looked at.
+                if alone < least
+                    && let Some(cost) = placed.cost_below(least - alone, clutter)
+                {
+                    best = Some((alone + cost, placed));
                 }
             }
         }
@@ -158,19 +162,20 @@ impl PlacedTag {
         self.at + Point::new(from_left, 0.0)
     }
 
-    fn cost(&self, clutter: &Clutter) -> f64 {
-        let body = clutter.cost(self.rect().grown(0.8), |_| 6.0);
-        let string: f64 = self.string()[1..]
-            .iter()
-            .map(|at| {
-                clutter.cost(Box2 { min: *at, max: *at }.grown(0.2), |kind| match kind {
-                    Kind::Lettering => 12.0,
-                    Kind::Body | Kind::Spot | Kind::Tip(_) => 0.4,
-                    Kind::Wire(_) => 0.12,
-                })
-            })
-            .sum();
-        body + string
+    /// What it covers; nothing where that comes to `least` or more.
+    fn cost_below(&self, least: f64, clutter: &Clutter) -> Option<f64> {
+        let mut cost = clutter.cost(self.rect().grown(0.8), |_| 6.0);
+        for at in &self.string()[1..] {
+            if cost >= least {
+                return None;
+            }
+            cost += clutter.cost(Box2 { min: *at, max: *at }.grown(0.2), |kind| match kind {
+                Kind::Lettering => 12.0,
+                Kind::Body | Kind::Spot | Kind::Tip(_) => 0.4,
+                Kind::Wire(_) => 0.12,
+            });
+        }
+        (cost < least).then_some(cost)
     }
 
     /// A slack string from the culprit to the hole.

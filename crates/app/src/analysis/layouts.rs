@@ -32,6 +32,9 @@ struct Known {
 pub(super) struct Layouts {
     known: BTreeMap<SheetId, Known>,
     draughtsman: Option<Draughtsman>,
+    /// What the thread is to lay out once the frame is painted that shows it as it was laid out at once: work in the
+    /// background must not hold up what is waited for.
+    waiting: Option<Order>,
 }
 
 impl Layouts {
@@ -41,7 +44,8 @@ impl Layouts {
     }
 
     /// Waits until no sheet is being laid out.
-    pub(super) fn wait(&self) {
+    pub(super) fn wait(&mut self) {
+        self.send();
         while self.draughtsman.as_ref().is_some_and(|draughtsman| !draughtsman.rests()) {
             std::thread::sleep(std::time::Duration::from_millis(1));
         }
@@ -49,7 +53,14 @@ impl Layouts {
 
     /// None laid out, for another document.
     pub(super) fn for_another_car(self) -> Self {
-        Self { known: BTreeMap::new(), ..self }
+        Self { known: BTreeMap::new(), waiting: None, ..self }
+    }
+
+    /// Hands over what waits for the thread.
+    pub(super) fn send(&mut self) {
+        if let (Some(draughtsman), Some(order)) = (&self.draughtsman, self.waiting.take()) {
+            draughtsman.order(order);
+        }
     }
 
     /// The sheet as laid out for this very key, if it is.
@@ -57,7 +68,7 @@ impl Layouts {
         for done in self.draughtsman.iter().flat_map(Draughtsman::done) {
             // What was ordered for an older car is of no use any more.
             if let Some(known) = self.known.get_mut(&done.sheet).filter(|it| it.key == done.key) {
-                known.laid = Arc::new(with_findings(done.laid, &done.options.tags));
+                known.laid = done.laid;
             }
         }
         let known = self.known.get(&sheet).filter(|known| known.key == *key)?;
@@ -74,20 +85,22 @@ impl Layouts {
     ) -> Arc<Laid> {
         let before = self.known.get(&sheet);
         let laid = match (before, &self.draughtsman) {
-            (Some(before), Some(draughtsman)) if is_large(&before.laid) => {
-                draughtsman.order(Order {
+            (Some(before), Some(_)) if is_large(&before.laid) => {
+                let shown = if Arc::ptr_eq(&before.car, car) {
+                    // What flows in it, or what is said of it, comes with the full layout.
+                    Arc::clone(&before.laid)
+                } else {
+                    Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
+                };
+                self.waiting = Some(Order {
                     key: key.clone(),
                     sheet,
                     car: Arc::clone(car),
                     options: options.clone(),
                     previous: Arc::clone(&before.laid),
+                    shown: Arc::clone(&shown),
                 });
-                if Arc::ptr_eq(&before.car, car) {
-                    // What flows in it, or what is said of it, comes with the full layout.
-                    Arc::clone(&before.laid)
-                } else {
-                    Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
-                }
+                shown
             }
             (Some(before), _) => {
                 let laid = lay_out_again(car, sheet, options, &before.laid);
@@ -101,7 +114,7 @@ impl Layouts {
 }
 
 /// Tags are known by their place among those of the sheet; from here on, by their finding.
-pub(super) fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
+pub(crate) fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
     for item in &mut laid.items {
         if let Subject::Tag(tag_idx) = &mut item.subject {
             *tag_idx = tags.get(*tag_idx).map_or(*tag_idx, |tag| tag.number - 1);

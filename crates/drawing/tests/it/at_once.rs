@@ -1,9 +1,10 @@
 //! A sheet laid out at once shows all that the sheet laid out in full shows.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use loomwright_circuit::{Car, Edit, End, PartId, Point, SheetId, Wire, WireId};
-use loomwright_drawing::{Options, Sheet, Subject, lay_out, lay_out_at_once};
+use loomwright_drawing::{Item, Options, Sheet, Subject, lay_out, lay_out_at_once};
 
 use crate::samples::{driving_lamps, rows};
 
@@ -87,4 +88,21 @@ fn a_sheet_that_nothing_changed_stays_as_it_is() {
     let options = Options::default();
     let previous = lay_out(&pad.car, sheet, &options);
     assert_eq!(lay_out_at_once((&pad.car, &pad.car), sheet, &options, &previous), previous);
+}
+
+#[test]
+fn a_sheet_laid_out_in_full_shares_what_stands_as_it_was_shown() {
+    let (pad, sheet) = rows(200);
+    let parts: Vec<PartId> = pad.car.parts().keys().copied().take(5).collect();
+    let options = Options::default();
+    let previous = lay_out(&pad.car, sheet, &options);
+    let after = edited(&pad.car, Edit::Move { parts, by: Point::new(5.0, 0.0) });
+    let shown = lay_out_at_once((&pad.car, &after), sheet, &options, &previous);
+    let fresh = lay_out(&after, sheet, &options);
+    let shared = fresh.clone().sharing(&shown);
+    assert_eq!(shared, fresh, "it is the same sheet");
+    let is_kept = |item: &&Item| shown.items.iter().any(|it| Arc::ptr_eq(&it.prims, &item.prims));
+    let n_kept = shared.items.iter().filter(is_kept).count();
+    assert!(n_kept * 10 > shared.items.len() * 9, "{n_kept} of {}", shared.items.len());
+    assert_eq!(fresh.items.iter().filter(is_kept).count(), 0);
 }
