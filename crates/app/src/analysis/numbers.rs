@@ -1,5 +1,7 @@
 //! Numbers of findings that last: a finding keeps its number for as long as it is there, whatever else comes and goes.
 
+use std::collections::BTreeSet;
+
 use loomwright_rules::Finding;
 
 /// Which number each finding of the present report has, and in which order they are shown.
@@ -36,7 +38,8 @@ impl Numbers {
         let shown: Vec<usize> =
             self.order.iter().filter_map(|at| self.of.get(*at)).copied().collect();
         let mut of: Vec<Option<usize>> = vec![None; findings.len()];
-        let present: Vec<usize> = self.of.clone();
+        let present: BTreeSet<usize> = self.of.iter().copied().collect();
+        let mut taken = BTreeSet::new();
         // Those that were there just now come before those that are long gone.
         for was_present in [true, false] {
             for is_like in LIKENESS {
@@ -44,23 +47,22 @@ impl Numbers {
                     if of[at].is_some() {
                         continue;
                     }
-                    let mut known = self.known.iter().filter(|(_, number)| {
-                        present.contains(number) == was_present && !of.contains(&Some(*number))
-                    });
-                    of[at] = known.find(|(known, _)| is_like(known, finding)).map(|row| row.1);
+                    let is_free = |number: &usize| {
+                        present.contains(number) == was_present && !taken.contains(number)
+                    };
+                    let mut known = self.known.iter();
+                    let known =
+                        known.find(|(known, number)| is_like(known, finding) && is_free(number));
+                    of[at] = known.map(|(_, number)| *number);
+                    taken.extend(of[at]);
                 }
             }
         }
-        for at in 0..of.len() {
-            let mut free = (0..).filter(|number| !of.contains(&Some(*number)));
-            let number = of[at].or_else(|| free.next());
-            of[at] = number;
-        }
-        self.of = of.into_iter().flatten().collect();
-        for (finding, number) in findings.iter().zip(&self.of) {
-            self.known.retain(|(_, known)| known != number);
-            self.known.push((finding.clone(), *number));
-        }
+        let mut free = (0..).filter(|number| !taken.contains(number));
+        self.of = of.into_iter().filter_map(|known| known.or_else(|| free.next())).collect();
+        let given: BTreeSet<usize> = self.of.iter().copied().collect();
+        self.known.retain(|(_, known)| !given.contains(known));
+        self.known.extend(findings.iter().cloned().zip(self.of.iter().copied()));
         self.order = (0..findings.len()).collect();
         if is_read {
             let place = |at: &usize| {

@@ -43,8 +43,8 @@ struct Kept {
     /// How the sheet lay when the first run was painted; all runs are painted so, and then shifted.
     screen: Screen,
     runs: Vec<Run>,
-    /// The shapes of all runs as they are handed on, so far from where they were painted; nothing until they are.
-    shifted: Option<(Vec2, Vec<Shape>)>,
+    /// The shapes of the runs in view as they are handed on; nothing until they are.
+    shifted: Option<Shifted>,
 }
 
 /// What shapes follow from, beside the items and their place.
@@ -67,10 +67,22 @@ impl PartialEq for Look {
     }
 }
 
+/// Shapes as a frame hands them on.
+#[derive(Debug)]
+struct Shifted {
+    /// So far from where they were painted.
+    by: Vec2,
+    /// What of the sheet is in view, mm.
+    in_view: Box2,
+    shapes: Vec<Shape>,
+}
+
 /// Items that follow each other, painted.
 #[derive(Debug)]
 struct Run {
     items: Vec<Arc<[Prim]>>,
+    /// The rectangle around them all, mm.
+    area: Box2,
     /// Letters, and meshes of all else.
     shapes: Vec<Shape>,
 }
@@ -109,7 +121,7 @@ impl Plate {
                 Kept { look, sheet: Arc::clone(sheet), area, screen, runs, shifted: None }
             }
         };
-        kept.show(painter, &screen);
+        kept.show(painter, &screen, in_view);
         self.kept = Some(kept);
     }
 }
@@ -126,21 +138,24 @@ impl Kept {
         by.x.abs() < FARTHEST && by.y.abs() < FARTHEST
     }
 
-    fn show(&mut self, painter: &egui::Painter, screen: &Screen) {
+    /// Hands on the runs that are in view: what lies around it only waits for the view to be moved.
+    fn show(&mut self, painter: &egui::Painter, screen: &Screen, in_view: Box2) {
         let by = self.shift(screen);
-        if self.shifted.as_ref().is_none_or(|(known, _)| *known != by) {
-            self.shifted = Some((by, joined(&self.runs, by)));
+        let is_known = |known: &Shifted| known.by == by && known.in_view == in_view;
+        if !self.shifted.as_ref().is_some_and(is_known) {
+            let shown = self.runs.iter().filter(|run| run.area.meets(in_view));
+            self.shifted = Some(Shifted { by, in_view, shapes: joined(shown, by) });
         }
-        let shapes = self.shifted.iter().flat_map(|(_, shapes)| shapes);
+        let shapes = self.shifted.iter().flat_map(|shifted| &shifted.shapes);
         painter.extend(shapes.cloned());
     }
 }
 
 /// The shapes of runs brought so far from where they were painted. Meshes are joined as far as no letters lie between
 /// them: the toolkit takes few large ones over sooner than many small ones.
-fn joined(runs: &[Run], by: Vec2) -> Vec<Shape> {
+fn joined<'a>(runs: impl Iterator<Item = &'a Run>, by: Vec2) -> Vec<Shape> {
     let (mut shapes, mut all) = (Vec::new(), Mesh::default());
-    for shape in runs.iter().flat_map(|run| &run.shapes) {
+    for shape in runs.flat_map(|run| &run.shapes) {
         if let Shape::Mesh(mesh) = shape {
             let first = all.vertices.len();
             all.append_ref(mesh);
@@ -238,8 +253,9 @@ impl<'a> Hand<'a> {
             }
         }
         finish(&mut mesh, &mut shapes);
-        let items: Vec<_> = items.iter().map(|item| Arc::clone(&item.prims)).collect();
-        (!items.is_empty()).then_some(Run { items, shapes })
+        let area = items.iter().map(|item| item.bounds).reduce(Box2::union)?;
+        let items = items.iter().map(|item| Arc::clone(&item.prims)).collect();
+        Some(Run { items, area, shapes })
     }
 }
 

@@ -13,6 +13,7 @@ mod drawing;
 mod fields;
 mod findings;
 mod grid;
+mod idle;
 mod keys;
 mod kits;
 mod notes;

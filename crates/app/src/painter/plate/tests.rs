@@ -49,7 +49,14 @@ fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) 
             plate.paint(under, &sheet, layer);
             let mut fresh = Plate::default();
             fresh.paint(under, &sheet, layer);
-            assert_same(&shown(plate), &shown(&fresh));
+            assert_same(&painted(plate, &screen), &painted(&fresh, &screen));
+            let in_view = Rect::from_min_size(Pos2::ZERO, SIZE);
+            let [handed_on, all] = [shown(plate), painted(plate, &screen)];
+            assert_eq!(
+                in_sight(&handed_on, in_view),
+                in_sight(&all, in_view),
+                "all in view is shown"
+            );
             counts.0 += plate.n_painted;
             counts.1 += fresh.n_painted;
         }
@@ -63,9 +70,30 @@ fn shown(plate: &Plate) -> Vec<Shape> {
         .kept
         .iter()
         .flat_map(|kept| &kept.shifted)
-        .flat_map(|(_, shapes)| shapes)
+        .flat_map(|shifted| &shifted.shapes)
         .cloned()
         .collect()
+}
+
+/// The shapes of all runs, also of those out of view.
+fn painted(plate: &Plate, screen: &Screen) -> Vec<Shape> {
+    plate.kept.iter().flat_map(|kept| joined(kept.runs.iter(), kept.shift(screen))).collect()
+}
+
+/// How many triangles have a corner in a rectangle, and lines of letters their middle.
+fn in_sight(shapes: &[Shape], rect: Rect) -> [usize; 2] {
+    let mut counts = [0, 0];
+    for shape in shapes {
+        match shape {
+            Shape::Mesh(mesh) => {
+                let at = |idx: &u32| mesh.vertices[*idx as usize].pos;
+                let corners = |three: &&[u32]| three.iter().any(|idx| rect.contains(at(idx)));
+                counts[0] += mesh.indices.chunks(3).filter(corners).count();
+            }
+            shape => counts[1] += usize::from(rect.contains(shape.visual_bounding_rect().center())),
+        }
+    }
+    counts
 }
 
 fn assert_same(one: &[Shape], other: &[Shape]) {

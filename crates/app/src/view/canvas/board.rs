@@ -73,16 +73,17 @@ impl Board {
             revision: state.doc.revision,
             report: analysis.report_serial(),
         };
-        // While a large sheet is being moved, nobody steps through it: the names follow when it stands still.
-        let moves = self.camera.replace(from.camera) != Some(from.camera) && is_large(laid);
-        let known = self.marks.take().filter(|named| Arc::ptr_eq(&named.laid, laid));
-        let is_known = |named: &Named| {
-            let camera = if moves { named.from.camera } else { from.camera };
-            named.from == MarksFrom { camera: named.from.camera, ..from.clone() }
-                && named.from.camera == camera
-        };
-        let known = known.filter(is_known);
-        self.are_marks_late = known.as_ref().is_some_and(|named| named.from.camera != from.camera);
+        let known = self.marks.take();
+        // While a large sheet is being moved, nobody steps through it: the names follow when it stands still. Where it
+        // was changed, they follow a frame later.
+        let moves = self.camera.replace(from.camera) != Some(from.camera);
+        let changed = known.as_ref().is_some_and(|named| !Arc::ptr_eq(&named.laid, laid));
+        let may_be_late = is_large(laid) && (moves || changed && !self.are_marks_late);
+        let is_right = |named: &Named| Arc::ptr_eq(&named.laid, laid) && named.from == from;
+        let is_of_sheet =
+            |named: &Named| (named.from.sheet, named.from.mode) == (from.sheet, from.mode);
+        let known = known.filter(|named| is_right(named) || may_be_late && is_of_sheet(named));
+        self.are_marks_late = known.as_ref().is_some_and(|named| !is_right(named));
         let named = known.unwrap_or_else(|| {
             let marks = marks(state, analysis, laid).into();
             Named { laid: Arc::clone(laid), from, marks }
