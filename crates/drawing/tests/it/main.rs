@@ -8,4 +8,5 @@ mod look;
 mod notes;
 mod routed;
 mod samples;
+mod untouched;
 mod written;
