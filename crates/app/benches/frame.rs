@@ -98,7 +98,7 @@ impl Window {
         let state = State::new(Document::new(car, None), settings);
         let app = App::on(&ctx, Store::default(), state);
         let mut window = Self { ctx, app, n_frames: 0 };
-        window.app.wait_for_check();
+        window.app.wait_for_rest();
         // Fonts, galleys and layouts come into their caches.
         for _ in 0..4 {
             window.frame();

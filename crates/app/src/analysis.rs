@@ -14,7 +14,8 @@ use loomwright_circuit::{Car, Draft, PartId, SheetId, Version, WireId};
 use loomwright_drawing::Sheet as Laid;
 use loomwright_electrics::Network;
 use loomwright_rules::{
-    Finding, Level, Report, RoleOf, Traced, check_drawing, roles_of_parts, rule, settle, traced,
+    Finding, Level, Report, RoleOf, SizeProposal, Traced, check_drawing, roles_of_parts, rule,
+    settle, size_of_job, traced,
 };
 
 use crate::asker::Answers;
@@ -67,6 +68,8 @@ pub struct Analysis {
     is_read: bool,
     /// How far it is with the present one.
     pub progress: Progress,
+    /// Whether the thread has yet to be told of the present car.
+    is_unchecked: bool,
     /// The revision of which all is worked out that there is.
     rests: Option<u64>,
     /// What was asked last, of which revision.
@@ -87,6 +90,7 @@ pub struct Analysis {
     traced: RefCell<Option<(usize, u64, Option<Traced>)>>,
     roles: OnceCell<BTreeMap<PartId, Vec<RoleOf>>>,
     offers: RefCell<BTreeMap<WireId, Vec<Offer>>>,
+    sizes: RefCell<BTreeMap<WireId, Option<SizeProposal>>>,
 }
 
 impl Analysis {
@@ -96,6 +100,7 @@ impl Analysis {
             network: Arc::new(Network::of(state.car(), Version::After)),
             network_revision: state.doc.revision,
             network_car: Arc::clone(&state.doc.car),
+            is_unchecked: false,
             rests: None,
             checked: Arc::default(),
             report: Report::default(),
@@ -117,6 +122,7 @@ impl Analysis {
             traced: RefCell::new(None),
             roles: OnceCell::new(),
             offers: RefCell::default(),
+            sizes: RefCell::default(),
         }
     }
 
@@ -145,6 +151,12 @@ impl Analysis {
     pub fn offers(&self, car: &Car, wire: WireId) -> Vec<Offer> {
         let mut known = self.offers.borrow_mut();
         known.entry(wire).or_insert_with(|| offers(car, &self.network, wire)).clone()
+    }
+
+    /// The size that the job of a wire of the present car asks for; worked out once for each revision.
+    pub fn size_by_job(&self, car: &Car, wire: WireId) -> Option<SizeProposal> {
+        let mut known = self.sizes.borrow_mut();
+        *known.entry(wire).or_insert_with(|| size_of_job(car, &self.network, wire))
     }
 
     /// Whether an answer is waited for.
@@ -183,6 +195,7 @@ impl Analysis {
         if self.network_revision != state.doc.revision {
             self.network_revision = state.doc.revision;
             self.offers.take();
+            self.sizes.take();
             self.progress = Progress::Waiting;
             // Where only places differ, all stays that was said; fixes look for their room with the check.
             if !self.network_car.is_wired_as(state.car()) {
@@ -193,7 +206,7 @@ impl Analysis {
                 self.look_at_drawing(state.car());
             }
             self.network_car = Arc::clone(&state.doc.car);
-            worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
+            self.is_unchecked = true;
         }
         self.ask(state, worker);
         self.follow_trial(state);
@@ -214,9 +227,12 @@ impl Analysis {
         self.layouts.wait();
     }
 
-    /// Has large sheets laid out in full, once a frame was painted in which they are shown as well as could be done.
-    pub(crate) fn send_sheets(&mut self) {
+    /// Sets the threads to work on the present car: a frame that shows it comes before all that is found of it.
+    pub(crate) fn send(&mut self, state: &State, worker: &Worker) {
         self.layouts.send();
+        if std::mem::take(&mut self.is_unchecked) {
+            worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
+        }
     }
 
     /// Takes a piece of news in.

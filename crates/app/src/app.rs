@@ -14,10 +14,10 @@ use crate::handle::{Shell, file_opened, handle};
 use crate::opener::Opener;
 use crate::pages::SetPages;
 use crate::press::{Desk, Press};
-use crate::state::{Mode, Notice, PathFor, State};
+use crate::state::{Mode, Notice, PathFor, Selection, State};
 use crate::store::Store;
 use crate::texts::KeepingWords;
-use crate::theme::{self, Theme};
+use crate::theme;
 use crate::view;
 use crate::view::canvas::Board;
 use crate::view::findings::KeptFindings;
@@ -30,6 +30,7 @@ use desktop::set_title;
 pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
+mod panels;
 mod start;
 mod tips;
 mod trying;
@@ -50,6 +51,8 @@ pub struct App {
     board: Board,
     listed: KeptFindings,
     altered: KeptAlteration,
+    /// What the details showed last, and of which revision.
+    detailed: Option<(Selection, u64)>,
     store: Store,
     kept: (u64, Instant),
     is_fitted: bool,
@@ -58,12 +61,6 @@ pub struct App {
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
 const USUAL_SIZE: egui::Vec2 = egui::vec2(1440.0, 900.0);
 const ROOM_AROUND: egui::Vec2 = egui::vec2(16.0, 90.0);
-
-/// The share of the panel at the right that readings have in Try.
-const READINGS_SHARE: f32 = 0.4;
-
-/// The share of the height at the right that the details may take; the findings have the rest.
-const DETAILS_SHARE: f32 = 0.5;
 
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
@@ -87,7 +84,7 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (opener, dialogs, pages, is_fitted) = Default::default();
-        let (board, listed, altered) = Default::default();
+        let (board, listed, altered, detailed) = Default::default();
         Self {
             state,
             analysis,
@@ -99,6 +96,7 @@ impl App {
             board,
             listed,
             altered,
+            detailed,
             store,
             kept,
             is_fitted,
@@ -257,63 +255,6 @@ impl App {
             view::canvas::canvas_ui(ui, board, &canvas, trial, actions);
         });
     }
-
-    fn left(&self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-        if self.state.mode == Mode::Try {
-            let controls = view::controls::controls_view(&self.state, &self.analysis);
-            view::controls::controls_ui(ui, theme, &controls, actions);
-        } else {
-            let shelf = view::shelf::shelf_view(&self.state);
-            view::shelf::shelf_ui(ui, &self.state, &shelf, actions);
-        }
-    }
-
-    fn right(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-        let is_trying = self.state.mode == Mode::Try;
-        if is_trying {
-            // The readings have room of their own, so that the findings stay where they are while switches are worked.
-            let height = (ui.available_height() * READINGS_SHARE).round();
-            let readings = view::readings::readings_view(&self.state, &self.analysis);
-            Panel::top("readings").exact_size(height).frame(Frame::NONE).show(ui, |ui| {
-                // Each thing that is read begins at its top.
-                let scroll = egui::ScrollArea::vertical().id_salt(&readings.heading);
-                scroll.auto_shrink(false).show(ui, |ui| {
-                    ui.add_space(4.0);
-                    view::readings::readings_ui(ui, theme, &readings);
-                    self.wrongs(ui, theme, actions);
-                });
-            });
-        }
-        if !is_trying {
-            // Details and findings are scrolled apart, so that the one stays while the other is read.
-            let most = ui.available_height() * DETAILS_SHARE;
-            let scroll = egui::ScrollArea::vertical().id_salt("details").max_height(most);
-            scroll.auto_shrink([false, true]).show(ui, |ui| {
-                ui.add_space(4.0);
-                let details = view::details::details_view(&self.state, &self.analysis);
-                view::details::details_ui(ui, theme, &details, actions);
-                if let Some(what_if) = view::details::what_if_view(&self.state, &self.analysis) {
-                    view::details::what_if_ui(ui, theme, &what_if, actions);
-                }
-                ui.add_space(4.0);
-            });
-            ui.separator();
-        }
-        self.findings(ui, theme, actions);
-    }
-
-    fn findings(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-        let findings = self.listed.view(&self.state, &self.analysis);
-        let reads = ui.rect_contains_pointer(ui.available_rect_before_wrap());
-        if reads != self.state.reads_findings {
-            actions.push(Action::ReadFindings(reads));
-        }
-        view::findings::findings_head_ui(ui, theme, &findings, actions);
-        egui::ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
-            view::findings::findings_ui(ui, theme, &findings, actions);
-            ui.add_space(8.0);
-        });
-    }
 }
 
 impl App {
@@ -377,7 +318,10 @@ impl App {
             self.analysis.follow(&self.state, &self.worker);
         }
         set_title(&ctx, &self.state);
-        self.analysis.send_sheets();
+        // What was only done in this frame is shown by the next one.
+        if self.state.doc.revision == n_before {
+            self.analysis.send(&self.state, &self.worker);
+        }
     }
 }
 

@@ -303,6 +303,11 @@ impl Command {
         }
     }
 
+    /// Whether it changes all that is selected; Backspace does so in Draw.
+    pub fn changes_selected(self) -> bool {
+        matches!(self, Self::Turn | Self::Mirror | Self::RouteAnew | Self::FrameGroup | Self::Rest)
+    }
+
     /// Whether its key works while text is being typed.
     pub fn works_in_text(self) -> bool {
         matches!(

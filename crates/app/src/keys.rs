@@ -5,7 +5,8 @@ use loomwright_circuit::Point;
 
 use crate::action::{Action, BoardStep, DeskStep};
 use crate::command::Command;
-use crate::state::{Mode, State};
+use crate::state::{Ground, Mode, State};
+use crate::texts::Board;
 use crate::tool::{Aim, BendStep, Hold, PITCH, Tool, Way};
 
 /// Keys and the clipboard.
@@ -37,22 +38,11 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         if has_menu && command == Command::Cancel {
             continue;
         }
-        // Backspace stands for Delete where one draws.
         if ctx.input_mut(|input| input.consume_shortcut(&key)) {
             if has_menu {
                 egui::Popup::close_all(ctx);
             }
-            let command = match (command, state.mode) {
-                (Command::Rest, Mode::Draw) => Command::Delete,
-                _ => command,
-            };
-            // While a wire is bent by keys, what goes is the stretch in hand, not the wire.
-            actions.push(match (command, &state.tool) {
-                (Command::Delete, Tool::Bending(_)) => {
-                    Action::Board(BoardStep::Bend(BendStep::TakeOut))
-                }
-                _ => Action::Command(command),
-            });
+            actions.push(asked(state, command, key));
         }
     }
     if is_typing || state.counter.is_some() {
@@ -71,6 +61,25 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         return;
     }
     by_tool(ctx, state, actions);
+}
+
+/// What the key of a command asks for.
+fn asked(state: &State, command: Command, key: KeyboardShortcut) -> Action {
+    let is_on_panel = state.pressed_on == Ground::Panel;
+    if is_on_panel && command.changes_selected() && types_something(key) {
+        // Who means to write into a field and misses it must not change what is selected by that.
+        return Action::Say(Board::key_not_taken(key.logical_key.name(), command.text()));
+    }
+    // Backspace stands for Delete where one draws.
+    let command = match (command, state.mode) {
+        (Command::Rest, Mode::Draw) => Command::Delete,
+        _ => command,
+    };
+    match (command, &state.tool) {
+        // While a wire is bent by keys, what goes is the stretch in hand, not the wire.
+        (Command::Delete, Tool::Bending(_)) => Action::Board(BoardStep::Bend(BendStep::TakeOut)),
+        _ => Action::Command(command),
+    }
 }
 
 /// Arrows and Enter, for what is in hand. Those that come in one frame with the key that begins a wire are for that wire.
@@ -102,6 +111,12 @@ fn go_through_steps(ctx: &egui::Context, state: &State, actions: &mut Vec<Action
             actions.push(action);
         }
     }
+}
+
+/// Whether a key would change a text, were there one.
+fn types_something(key: KeyboardShortcut) -> bool {
+    let is_letter = key.logical_key.name().len() == 1;
+    (is_letter || key.logical_key == Key::Backspace) && !types_nothing(key)
 }
 
 /// Whether a key, pressed in a text, is no letter of it.

@@ -118,6 +118,8 @@ pub enum Field {
     ManySizes,
     /// Colours of all selected wires.
     ManyColours,
+    /// Length of each of the selected wires.
+    ManyLengths,
 }
 
 /// What is being typed into a field, until it is understood.
@@ -149,6 +151,15 @@ impl Proposed {
             Offer::Fitting(is_to, _) => self.fittings[usize::from(is_to)] = false,
         }
     }
+}
+
+/// Where the pointer was pressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ground {
+    /// On the sheet, or anywhere but on the panel at the right.
+    Sheet,
+    /// On the panel at the right, where fields are: a letter may be meant for one that was missed.
+    Panel,
 }
 
 /// A message in the bottom strip.
@@ -254,6 +265,8 @@ pub struct State {
     pub lately_cut_in: Vec<Name>,
     /// Where on the sheet something was refused last, and why, until something else is done.
     pub refused_at: Option<(Point, String)>,
+    /// Where the pointer was pressed last.
+    pub pressed_on: Ground,
     /// The question that waits.
     pub question: Option<Question>,
     /// What is only proposed for wires that were run.
@@ -325,6 +338,7 @@ impl State {
             writes_note: None,
             lately_cut_in: Vec::new(),
             refused_at: None,
+            pressed_on: Ground::Sheet,
             question: None,
             proposed: BTreeMap::new(),
             renaming: None,

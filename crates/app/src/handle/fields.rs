@@ -6,7 +6,7 @@ use loomwright_circuit::{
     WireColour, WireId,
 };
 use loomwright_units::{
-    WireArea, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
+    Metres, WireArea, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
 };
 
 use crate::handle::edits::{try_commit, write_wire};
@@ -83,7 +83,9 @@ fn understood(state: &State, field: &Field, text: &str) -> Result<Change, String
             let edit = Edit::SetNote(*id, Note { text: text.to_owned(), ..note.clone() });
             (note.text != text).then(|| (Board::write_note().to_owned(), edit))
         })),
-        Field::ManySizes | Field::ManyColours => many_change(state, field, text),
+        Field::ManySizes | Field::ManyColours | Field::ManyLengths => {
+            many_change(state, field, text)
+        }
     }
 }
 
@@ -107,7 +109,7 @@ fn wire_change(state: &State, field: &Field, id: WireId, text: &str) -> Result<C
             "size"
         }
         Field::WireLength(_) => {
-            wire.length = optional(text, |text| read_length(text).map_err(said))?;
+            wire.length = read_metres(text)?;
             "length"
         }
         _ => {
@@ -257,6 +259,10 @@ fn vehicle_change(car: &Car, field: &Field, text: &str) -> Change {
     };
     text.clone_into(place);
     (vehicle != *car.vehicle()).then(|| (what.to_owned(), Edit::SetVehicle(vehicle)))
+}
+
+pub(super) fn read_metres(text: &str) -> Result<Option<Metres>, String> {
+    optional(text, |text| read_length(text).map_err(said))
 }
 
 pub(super) fn read_size(text: &str) -> Result<Option<WireArea>, String> {

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Car, Edit, Wire, WireId};
 use loomwright_units::WireArea;
 
-use crate::handle::fields::{Change, alter_or_correct, read_colour, read_size};
+use crate::handle::fields::{Change, alter_or_correct, read_colour, read_metres, read_size};
 use crate::state::{Field, State};
 use crate::texts::Steps;
 
@@ -19,18 +19,21 @@ pub(super) fn many_change(state: &State, field: &Field, text: &str) -> Result<Ch
     }
     let colour = if *field == Field::ManyColours { read_colour(text)? } else { None };
     let size = if *field == Field::ManySizes { read_size(text)? } else { None };
+    let length = if *field == Field::ManyLengths { read_metres(text)? } else { None };
     let left_out = size.map_or_else(Vec::new, |size| of_another_kind(state, size));
     let edits = state.selection.wires.iter().filter(|id| !left_out.contains(id)).filter_map(|id| {
         let known = state.car().wire(*id)?;
         let mut wire = known.clone();
         wire.colour = colour.or(wire.colour);
         wire.size = size.or(wire.size);
+        wire.length = length.or(wire.length);
         (wire != *known).then(|| alter_or_correct(state, *id, known, wire))
     });
     let edits: Vec<Edit> = edits.collect();
-    let label = match size {
-        Some(_) => Steps::size_of_many(edits.len()),
-        None => Steps::colour_of_many(edits.len()),
+    let label = match field {
+        Field::ManySizes => Steps::size_of_many(edits.len()),
+        Field::ManyLengths => Steps::length_of_many(edits.len()),
+        _ => Steps::colour_of_many(edits.len()),
     };
     Ok((!edits.is_empty()).then_some((label, Edit::All(edits))))
 }

@@ -2,11 +2,12 @@
 
 use loomwright_circuit::{Edit, Version, Wire, WireId};
 use loomwright_electrics::Network;
+use loomwright_rules::size_of_job;
 
 use crate::handle::edits::try_commit;
 use crate::state::{Mode, Notice, State};
 use crate::texts::Proposes;
-use crate::tool::{Offer, name_of, offers};
+use crate::tool::{Offer, name_of, offers, standing_offers};
 
 /// Takes one thing that is proposed for a wire. What stands already is no longer a proposal then.
 pub(super) fn take(state: &mut State, id: WireId, offer: Offer) {
@@ -30,13 +31,15 @@ pub(super) fn take_all(state: &mut State) {
     let car = state.car();
     let network = Network::of(car, Version::After);
     let filled = wires.iter().filter_map(|id| {
-        let offers = offers(car, &network, *id);
-        let mut wire: Wire = car.wire(*id).filter(|_| !offers.is_empty())?.clone();
-        for offer in offers {
+        let known = car.wire(*id)?;
+        let mut wire: Wire = known.clone();
+        let by_job = || size_of_job(car, &network, *id);
+        let standing = standing_offers(state.proposed.get(id), known, by_job);
+        for offer in standing.into_iter().chain(offers(car, &network, *id)) {
             offer.give(&mut wire);
         }
         // Filling in what was not known corrects the record; it makes no other lead.
-        Some((*id, Edit::SetWire(*id, wire)))
+        (wire != *known).then_some((*id, Edit::SetWire(*id, wire)))
     });
     let (taken, edits): (Vec<WireId>, Vec<Edit>) = filled.unzip();
     let kept: Vec<WireId> =

@@ -5,6 +5,7 @@ use super::texts;
 texts! {
     Board {
         at_rest() = "Drag from a terminal to run a wire · drag a part to move it · drag a wire to bend it · drag over empty paper to select";
+        key_not_taken(key, command) = "{key} is the key of “{command}”: click the sheet first, so that nothing meant for a field changes what is selected";
         bending() = "Let go where the wire shall run · in line with its neighbours its corners go · Escape puts it back";
         bending_by_keys() = "Arrows move the stretch, or go to the next one · Insert cuts it · Delete takes it out · Enter puts it down · Escape puts it back";
         run_wire() = "run a wire";
@@ -68,8 +69,12 @@ texts! {
 
     Proposes {
         heading() = "Proposed";
+        filled_in() = "Filled in for you";
         take() = "Take";
         take_this(what) = "Take the proposed {what}";
+        keep() = "Keep";
+        keep_this(what) = "Keep the {what} that was filled in";
+        keep_all(key) = "Keep all  {key}";
         one_of_many() = "Something is proposed for one of these wires";
         many(wires) = "Something is proposed for {wires} of these wires";
         take_all(key) = "Take all  {key}";

@@ -32,6 +32,12 @@ texts! {
         paste_parts_and_wires(parts, wires) = "paste parts ({parts}) and wires ({wires})";
         size_of_many(wires) = "size of {wires} wires";
         colour_of_many(wires) = "colour of {wires} wires";
+        length_of_many(wires) = "length of {wires} wires";
+        with_its_wire(part) = "{part} and its wire";
+        with_its_wires(part, wires) = "{part} and its {wires} wires";
+        with_wire(rows) = "{rows} with one wire that ended there";
+        with_wires(rows, wires) = "{rows} with {wires} wires that ended there";
+        deleted(rows, key) = "Deleted {rows}; {key} brings them back";
         cable_left_out(wire) = "{wire} is a battery cable or a strap and keeps its size; change it by itself";
         cables_left_out(wires) = "{wires} are battery cables or straps and keep their size; change them by themselves";
         loom_left_out(wires) = "{wires} are no battery cables and keep their size; change them by themselves";

@@ -7,6 +7,8 @@ texts! {
         for_all_of_them() = "for all of them";
         size() = "Size";
         colour() = "Colour";
+        length() = "Length";
+        for_each_of_them() = "for each of them";
         insulation() = "Insulation";
         as_found() = "as found";
         it_is_there_and_stays() = "It is there and stays";

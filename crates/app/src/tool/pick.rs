@@ -70,9 +70,26 @@ pub fn plugs(scene: &Scene<'_>) -> Vec<(WireId, bool, Point)> {
         let (sheet, at) = scene.car.pos_on_sheet(anchor)?;
         // A loose end is taken hold of itself.
         let is_here = sheet == scene.sheet && anchor.part().is_some();
-        (is_here && line.first() == Some(&at)).then(|| (id, is_to, along_route(line, along)))
+        let is_here = is_here && line.first() == Some(&at);
+        is_here.then(|| (id, is_to, beside_flags(scene, id, along_route(line, along))))
     });
     here.collect()
+}
+
+/// A place on a wire, or a little beside it where the wire's own flag would be covered: on a short wire there is room for
+/// one of them alone.
+fn beside_flags(scene: &Scene<'_>, id: WireId, at: Point) -> Point {
+    let near = around(at, scene.reach * 4.0);
+    let flags = scene.laid.items_in(near).filter(|item| item.subject == Subject::Flag(id));
+    let flags: Vec<Box2> = flags.map(|item| item.bounds.grown(scene.reach * 0.6)).collect();
+    let Some(all) = flags.iter().copied().filter(|flag| flag.contains(at)).reduce(Box2::union)
+    else {
+        return at;
+    };
+    // To the nearer side of it, upright: flags are wider than they are high.
+    let y = if at.y - all.min.y <= all.max.y - at.y { all.min.y } else { all.max.y };
+    let x = if at.x - all.min.x <= all.max.x - at.x { all.min.x } else { all.max.x };
+    if all.width() > all.height() { Point::new(at.x, y) } else { Point::new(x, at.y) }
 }
 
 fn along_route(line: &[Point], mut along: f64) -> Point {

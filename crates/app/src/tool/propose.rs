@@ -5,7 +5,7 @@ use loomwright_circuit::{
     Anchor, Car, Colour, Fitting, Insulation, PartType, Standing, Wire, WireColour, WireId,
 };
 use loomwright_electrics::Network;
-use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
+use loomwright_rules::{SizeProposal, SizeReason, colour_of_job, size_of_job};
 use loomwright_units::WireArea;
 
 use crate::state::Proposed;
@@ -60,6 +60,16 @@ pub enum Offer {
 }
 
 impl Offer {
+    /// Whether the wire has it already.
+    pub fn stands_in(self, wire: &Wire) -> bool {
+        match self {
+            Self::Colour(colour) => wire.colour == Some(colour),
+            Self::Size(size, _) => wire.size == Some(size),
+            Self::Fitting(true, fitting) => wire.to.fitting == Some(fitting),
+            Self::Fitting(false, fitting) => wire.from.fitting == Some(fitting),
+        }
+    }
+
     /// Writes it into the wire.
     pub fn give(self, wire: &mut Wire) {
         match self {
@@ -71,11 +81,19 @@ impl Offer {
     }
 }
 
-/// What a wire that was run has only as proposals.
-pub fn standing_offers(proposed: Option<&Proposed>, wire: &Wire) -> Vec<Offer> {
+/// What a wire that was run has only as proposals. What `by_job` says of its size now counts before what was said when it
+/// was run.
+pub fn standing_offers(
+    proposed: Option<&Proposed>,
+    wire: &Wire,
+    by_job: impl FnOnce() -> Option<SizeProposal>,
+) -> Vec<Offer> {
     let Some(proposed) = proposed else { return Vec::new() };
     let colour = wire.colour.filter(|_| proposed.has_colour).map(Offer::Colour);
-    let size = proposed.size.and_then(|why| Some(Offer::Size(wire.size?, why)));
+    let size = proposed.size.zip(wire.size).map(|(why, size)| match by_job() {
+        Some(now) => Offer::Size(now.size, Some(now.because)),
+        None => Offer::Size(size, why),
+    });
     let fittings = wire.ends().into_iter().zip(proposed.fittings).zip([false, true]);
     let fittings = fittings.filter_map(|((end, is_proposed), is_to)| {
         end.fitting.filter(|_| is_proposed).map(|fitting| Offer::Fitting(is_to, fitting))

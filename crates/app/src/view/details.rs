@@ -53,6 +53,8 @@ pub struct ManyView {
     pub standing: Option<Standing>,
     /// Size of all the wires.
     pub size: Option<FieldView>,
+    /// Length of each of the wires.
+    pub length: Option<FieldView>,
     /// Colours of all the wires.
     pub colour: Option<FieldView>,
     /// The colour that all of them have, and the car's code.
@@ -106,6 +108,9 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
     };
     let colour = common(known.iter().map(|wire| wire.colour));
     let size = common(known.iter().map(|wire| wire.size));
+    let length = common(known.iter().map(|wire| wire.length));
+    let shown_length = length.map(|length| length.map(|length| length.to_string()));
+    let each = length.map(|_| ManyDetails::for_each_of_them());
     let shown_colour = colour.map(|colour| colour.map(WireColour::words));
     let shown_size = size.map(|size| size.map(|size| size.to_string()));
     ManyView {
@@ -117,6 +122,8 @@ fn many_view(state: &State, analysis: &Analysis) -> ManyView {
         heading: crate::tool::name_of_selection(car, &state.selection),
         standing: first.filter(|first| standings.all(|standing| standing == *first)),
         size: many(Field::ManySizes, ManyDetails::size(), shown_size),
+        length: many(Field::ManyLengths, ManyDetails::length(), shown_length)
+            .map(|field| if let Some(hint) = each { field.hint(hint) } else { field }),
         colour: many(Field::ManyColours, ManyDetails::colour(), shown_colour),
     }
 }
@@ -136,9 +143,6 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
     heading_ui(ui, theme, &view.heading, "", theme.ink);
     ui.add_space(2.0);
     standing_ui(ui, theme, view.standing, actions);
-    if let Some(proposed) = view.proposed {
-        proposals::many_proposals_ui(ui, theme, proposed, actions);
-    }
     if let Some(field) = &view.colour {
         colour::colour_ui(ui, theme, field, view.chosen, actions);
     }
@@ -156,6 +160,14 @@ fn many_ui(ui: &mut Ui, theme: &Theme, view: &ManyView, actions: &mut Vec<Action
                 actions.push(Action::SetInsulations(kind));
             }
         });
+    }
+    if let Some(field) = &view.length {
+        field_ui(ui, theme, field, actions);
+    }
+    // What comes and goes stands below the fields, so that these keep their place under the pointer.
+    if let Some(proposed) = view.proposed {
+        ui.add_space(3.0);
+        proposals::many_proposals_ui(ui, theme, proposed, actions);
     }
     if !view.measured.is_empty() {
         ui.add_space(3.0);

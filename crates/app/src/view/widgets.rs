@@ -256,12 +256,12 @@ pub fn card_ui<R>(ui: &mut Ui, theme: &Theme, content: impl FnOnce(&mut Ui) -> R
         .inner
 }
 
-/// A button with an outline of its own colour.
+/// A button with an outline of its own colour; what is too long for one line goes on in the next.
 pub fn outlined(ui: &mut Ui, text: &str, colour: Color32) -> Response {
     let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(colour))
         .fill(Color32::TRANSPARENT)
         .stroke(Stroke::new(1.2, colour))
-        .truncate();
+        .wrap();
     ui.add(button)
 }
 

@@ -154,7 +154,7 @@ fn the_keyboard_stays_on_a_fix_while_its_card_says_more() {
 #[test]
 fn a_card_that_is_open_leads_to_the_whole_page_of_its_rule() {
     let mut window = Window::on(crate::cars::heron_van());
-    window.check();
+    window.rest();
     let (finding_idx, _) = first(&window);
     let code = window.app().analysis.finding(finding_idx).expect("a finding").code;
     window.harness.get_by_label(&format!("Why?, finding {}", finding_idx + 1)).click_accesskit();

@@ -320,7 +320,7 @@ fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
         loomwright_electrics::cable::rating(size, Some(loomwright_circuit::Insulation::ThinWall));
     assert!(carries.amps.0 >= amps, "{} before {size}", carries.amps);
     let is_proposed = |window: &Window, what: &str| {
-        window.harness.query_by_label(&format!("Take the proposed {what}")).is_some()
+        window.harness.query_by_label(&format!("Keep the {what} that was filled in")).is_some()
     };
     for what in ["colour", "size", "near end fitting", "far end fitting"] {
         assert!(is_proposed(&window, what), "{what}");
@@ -328,7 +328,7 @@ fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
     window.type_into("Size", "4 mm2");
     assert!(!is_proposed(&window, "size") && is_proposed(&window, "colour"), "one is decided");
     let before = window.car().clone();
-    window.harness.get_by_label("Take the proposed far end fitting").click();
+    window.harness.get_by_label("Keep the far end fitting that was filled in").click();
     window.run();
     assert!(!is_proposed(&window, "far end fitting") && is_proposed(&window, "near end fitting"));
     window.click_at(window.canvas(0.5, 0.97), Modifiers::NONE);
@@ -337,7 +337,7 @@ fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
     window.harness.state_mut().act(&ctx, again);
     window.key(Modifiers::NONE, Key::G);
     assert!(
-        window.harness.query_by_label_contains("Take the proposed").is_none(),
+        window.harness.query_by_label_contains("that was filled in").is_none(),
         "all is decided"
     );
     assert_eq!(*window.car(), before, "what is kept is no edit");

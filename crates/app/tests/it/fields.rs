@@ -208,3 +208,18 @@ fn nonsense_waits_in_its_field_until_it_is_mended() {
     let wire = window.car().wire(window.wire("W3")).expect("a wire");
     assert_eq!(wire.length.map(|length| length.0), Some(2.0));
 }
+
+#[test]
+fn a_length_typed_for_several_wires_is_that_of_each_and_one_step() {
+    let mut window = Window::on(crate::cars::learner());
+    window.click("Pen: as found");
+    let before = window.car().clone();
+    let wires = ["W2", "W3"].map(|label| window.wire(label));
+    let both = wires.into_iter().collect();
+    act(&mut window, Action::Select(Selection { wires: both, ..Selection::default() }));
+    window.type_into("Length", "1.35 m");
+    let lengths = wires.map(|id| window.car().wire(id).and_then(|wire| wire.length));
+    assert_eq!(lengths.map(|length| length.map(|length| length.0)), [Some(1.35); 2]);
+    window.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.car().wires(), before.wires());
+}

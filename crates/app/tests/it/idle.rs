@@ -15,8 +15,7 @@ use crate::window::Window;
 /// How long the window would sleep after its last frame.
 fn sleeps(window: &mut Window) -> Duration {
     window.run();
-    window.harness.state_mut().wait_for_rest();
-    window.run();
+    window.rest();
     // One frame more than anything asks for.
     window.harness.step();
     window.harness.output().viewport_output[&ViewportId::ROOT].repaint_delay

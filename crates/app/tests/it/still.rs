@@ -120,3 +120,82 @@ fn a_finding_that_is_looked_at_takes_the_explanation_over_and_comes_into_sight()
     act(&mut window, Action::LookAt(last));
     assert!(list.contains_rect(at(&window)), "{:?}", at(&window));
 }
+
+/// Selects one wire.
+fn select(window: &mut Window, id: loomwright_circuit::WireId) {
+    let wires = [id].into_iter().collect();
+    act(window, Action::Select(Selection { wires, ..Selection::default() }));
+}
+
+/// The top of a field.
+fn top(window: &Window, field: &str) -> f32 {
+    window.harness.get_by_role_and_label(egui::accesskit::Role::TextInput, field).rect().top()
+}
+
+#[test]
+fn details_of_something_else_begin_at_their_top_and_an_edit_leaves_them_where_they_are() {
+    let mut window = small(crate::cars::roadster());
+    let wires: Vec<_> = window.car().wires().keys().copied().take(2).collect();
+    select(&mut window, wires[0]);
+    let unscrolled = top(&window, "Size");
+    let on_panel = egui::pos2(SMALL.x - RIGHT / 2.0, 200.0);
+    window.harness.hover_at(on_panel);
+    window.harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: vec2(0.0, -90.0),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Unknown,
+        modifiers: Modifiers::NONE,
+    });
+    window.run();
+    let scrolled = top(&window, "Size");
+    assert!(scrolled < unscrolled - 40.0, "{scrolled} of {unscrolled}");
+    // It becomes a pair, of which the new one is shown.
+    let mut wire = window.car().wire(wires[0]).expect("a wire").clone();
+    wire.length = Some(loomwright_units::Metres(7.25));
+    act(&mut window, Action::Edit("length".to_owned(), Edit::AlterWire(wires[0], wire)));
+    assert!((top(&window, "Size") - scrolled).abs() < 1.0, "an edit leaves it where it is");
+    select(&mut window, wires[1]);
+    assert_eq!(top(&window, "Size"), unscrolled);
+}
+
+#[test]
+fn fields_keep_their_place_while_proposals_come_and_go() {
+    let mut car = crate::cars::learner();
+    let id = *car.wires().keys().next().expect("a wire");
+    let mut wire = car.wire(id).expect("a wire").clone();
+    (wire.colour, wire.size, wire.from.fitting, wire.to.fitting) = (None, None, None, None);
+    let patch = car.plan(Edit::SetWire(id, wire)).expect("it may be");
+    car.apply(&patch);
+    let mut window = small(car);
+    select(&mut window, id);
+    let places = |window: &Window| ["Colour", "Size", "Length"].map(|name| top(window, name));
+    let before = places(&window);
+    assert!(window.harness.query_by_label_contains("Take all").is_some());
+    window.key(Modifiers::NONE, egui::Key::G);
+    assert!(window.harness.query_by_label_contains("Take all").is_none());
+    assert_eq!(places(&window), before);
+}
+
+#[test]
+fn a_letter_meant_for_a_field_that_was_missed_changes_nothing() {
+    let mut window = Window::on_demo();
+    let parts: std::collections::BTreeSet<_> =
+        window.car().parts().keys().copied().take(3).collect();
+    let selection = Selection { parts, ..Selection::default() };
+    act(&mut window, Action::Select(selection.clone()));
+    let before = window.car().clone();
+    // On the panel's own ground, beside all fields.
+    window.click_at(egui::pos2(1280.0 - 5.0, 300.0), Modifiers::NONE);
+    for key in [egui::Key::M, egui::Key::T, egui::Key::Backspace] {
+        window.key(Modifiers::NONE, key);
+        assert_eq!(*window.car(), before, "{key:?}");
+    }
+    assert!(window.harness.query_by_label_contains("click the sheet first").is_some());
+    // A press on the sheet gives it the keys again.
+    let sheet = window.canvas(0.02, 0.5);
+    window.click_at(sheet, Modifiers::NONE);
+    act(&mut window, Action::Select(selection));
+    window.key(Modifiers::NONE, egui::Key::M);
+    assert_ne!(*window.car(), before);
+}

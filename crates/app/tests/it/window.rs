@@ -66,6 +66,12 @@ impl Window {
         self.run();
     }
 
+    /// Waits until all is told of the present car: findings come in stages, and each may move the list under a click.
+    pub(crate) fn rest(&mut self) {
+        self.harness.state_mut().wait_for_rest();
+        self.run();
+    }
+
     /// Middle of the thing on the sheet, or of the button, with this name.
     pub(crate) fn place(&self, name: &str) -> Pos2 {
         self.harness.get_by_role_and_label(Role::Button, name).rect().center()

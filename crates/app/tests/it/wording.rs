@@ -160,7 +160,10 @@ fn rows_are_written_alike_and_have_their_own_keys() {
         assert!(keys.insert((text.of, text.key)), "{}.{} stands twice", text.of, text.key);
         let name = format!("{}.{}: {}", text.of, text.key, text.english);
         assert!(!text.english.contains(['\n', '\t']), "{name} is of several lines");
-        assert!(!text.english.contains("  ") || text.key == "take_all", "{name} has two spaces");
+        assert!(
+            !text.english.contains("  ") || text.key.ends_with("_all"),
+            "{name} has two spaces"
+        );
     }
     assert!(keys.len() > 900, "only {} rows", keys.len());
 }

@@ -37,6 +37,8 @@ pub struct ProposalRow {
     pub value: String,
     /// "for its load of 4.6 A".
     pub because: String,
+    /// Whether the wire has it already, and it is only to be kept.
+    pub stands: bool,
 }
 
 /// Builds it; nothing where nothing is proposed.
@@ -47,7 +49,8 @@ pub(super) fn proposals_view(
 ) -> Option<ProposalsView> {
     let car = state.car();
     let wire = car.wire(id).filter(|_| state.mode == Mode::Draw)?;
-    let standing = standing_offers(state.proposed.get(&id), wire);
+    let by_job = || analysis.size_by_job(car, id);
+    let standing = standing_offers(state.proposed.get(&id), wire, by_job);
     let missing = analysis.offers(car, id);
     // What somebody could look up at the car is not to be guessed in silence.
     let is_guess = wire.standing == Standing::AsFound && !missing.is_empty();
@@ -70,7 +73,7 @@ pub(super) fn proposed_for_many(
     for id in &state.selection.wires {
         let Some(wire) = car.wire(*id) else { continue };
         let is_missing = !analysis.offers(car, *id).is_empty();
-        let stands = || !standing_offers(state.proposed.get(id), wire).is_empty();
+        let stands = || !standing_offers(state.proposed.get(id), wire, || None).is_empty();
         n_wires += usize::from(is_missing || stands());
         is_guess |= is_missing && wire.standing == Standing::AsFound;
     }
@@ -121,7 +124,7 @@ fn row(car: &Car, wire: &Wire, offer: Offer) -> ProposalRow {
         Offer::Fitting(..) => Proposes::fitting_at(what.to_lowercase()),
         Offer::Colour(_) | Offer::Size(..) => what.to_lowercase(),
     };
-    ProposalRow { offer, what, name, value, because }
+    ProposalRow { offer, what, name, value, because, stands: offer.stands_in(wire) }
 }
 
 fn reason_words(reason: Option<SizeReason>) -> String {
@@ -142,13 +145,14 @@ pub(super) fn proposals_ui(
 ) {
     card_ui(ui, theme, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
+        let all_stand = view.rows.iter().all(|row| row.stands);
         ui.horizontal(|ui| {
-            ui.label(
-                RichText::new(Proposes::heading()).font(semibold(14.0)).color(theme.to_fit_text),
-            );
+            let heading = if all_stand { Proposes::filled_in() } else { Proposes::heading() };
+            ui.label(RichText::new(heading).font(semibold(14.0)).color(theme.to_fit_text));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let key = key_text(ui.ctx(), Command::TakeProposals);
-                let text = Proposes::take_all(key);
+                let text =
+                    if all_stand { Proposes::keep_all(key) } else { Proposes::take_all(key) };
                 if word_button(ui, &text, theme.ink).clicked() {
                     actions.push(Action::Command(Command::TakeProposals));
                 }
@@ -167,8 +171,12 @@ pub(super) fn proposals_ui(
 fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let response = word_button(ui, Proposes::take(), theme.ink);
-            let name = Proposes::take_this(&row.name);
+            let (word, name) = if row.stands {
+                (Proposes::keep(), Proposes::keep_this(&row.name))
+            } else {
+                (Proposes::take(), Proposes::take_this(&row.name))
+            };
+            let response = word_button(ui, word, theme.ink);
             if response.clicked() {
                 actions.push(Action::Board(BoardStep::TakeProposal(id, row.offer)));
             }

@@ -231,9 +231,6 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
     let colour = standing_colour(theme, view.standing);
     heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
     swatch_ui(ui, theme, view.swatch);
-    if let Some(proposals) = &view.proposals {
-        proposals_ui(ui, theme, proposals, actions);
-    }
     colour_ui(ui, theme, &view.colour, (view.swatch, view.code), actions);
     field_ui(ui, theme, &view.size, actions);
     row_ui(ui, theme, WireDetails::insulation(), |ui| {
@@ -243,6 +240,11 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
         }
     });
     field_ui(ui, theme, &view.length, actions);
+    // What comes and goes stands below the fields, so that these keep their place under the pointer.
+    if let Some(proposals) = &view.proposals {
+        ui.add_space(3.0);
+        proposals_ui(ui, theme, proposals, actions);
+    }
     for (end_idx, end) in view.ends.iter().enumerate() {
         end_ui(ui, theme, (view.id, end_idx == 1), end, actions);
     }
