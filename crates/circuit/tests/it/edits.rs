@@ -373,15 +373,14 @@ fn what_a_thing_is_called_coloured_or_brought_by_changes_nothing_that_flows() {
     let white = Some(WireColour::read("white").expect("a colour"));
     let coloured = Wire { colour: white, label: "77".into(), ..lead.clone() };
     assert!(after(Edit::SetWire(wire, coloured)).flows_as(&car));
-    let brought = Wire { standing: Standing::ToFit, ..lead.clone() };
-    assert!(after(Edit::SetWire(wire, brought)).flows_as(&car));
+    let marked = |standing| Edit::Mark { parts: Vec::new(), wires: vec![wire], standing };
+    assert!(after(marked(Standing::ToFit)).flows_as(&car));
 
     // A switch's name is that of its control, by which moves and promises know it.
     let known = car.part(switch).expect("switch").clone();
     let renamed = loomwright_circuit::Part { label: "Map switch".into(), ..known };
     assert!(!after(Edit::SetPart(switch, renamed)).flows_as(&car));
-    let taken_off = Wire { standing: Standing::ToRemove, ..lead.clone() };
-    assert!(!after(Edit::SetWire(wire, taken_off)).flows_as(&car));
+    assert!(!after(marked(Standing::ToRemove)).flows_as(&car));
     let longer = Wire { length: Some(Metres(9.0)), ..lead };
     assert!(!after(Edit::SetWire(wire, longer)).flows_as(&car));
 }
