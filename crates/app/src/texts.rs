@@ -1,7 +1,6 @@
 //! All that the window says to people, in one table: British English, ready for translation.
 //!
-//! A row is a template with named places. It makes a function of that name, so that the compiler checks every place, and
-//! finds a row that nothing uses; and it stands in [`rows`], which a translator reads.
+//! How rows are made: `loomwright_texts`. All of them stand in [`rows`], which a translator reads.
 //! What the rules say stands in a table of their own, `loomwright_rules::messages`.
 
 mod board;
@@ -55,51 +54,8 @@ pub(crate) use words::{
     WorkerWords,
 };
 
-/// A row of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Text {
-    /// The part of the window whose it is.
-    pub of: &'static str,
-    /// Its name there.
-    pub key: &'static str,
-    /// What it says in British English, with its places in braces.
-    pub english: &'static str,
-}
-
-/// Makes a type for each part of the window, with a function for each row, and the list of the rows.
-macro_rules! texts {
-    ($($of:ident { $($key:ident($($place:ident),*) = $english:literal;)+ })+) => {
-        $(
-            pub(crate) struct $of;
-
-            impl $of {
-                $($crate::texts::row! { $key($($place),*) = $english })+
-            }
-        )+
-
-        pub(super) const TEXTS: &[$crate::texts::Text] = &[$($($crate::texts::Text {
-            of: stringify!($of),
-            key: stringify!($key),
-            english: $english,
-        },)+)+];
-    };
-}
-
-/// A row without places is fixed text, one with places is set anew each time.
-macro_rules! row {
-    ($key:ident() = $english:literal) => {
-        pub(crate) const fn $key() -> &'static str {
-            $english
-        }
-    };
-    ($key:ident($($place:ident),+) = $english:literal) => {
-        pub(crate) fn $key($($place: impl std::fmt::Display),+) -> String {
-            format!($english)
-        }
-    };
-}
-
-use {row, texts};
+pub use loomwright_texts::Text;
+use loomwright_texts::texts;
 
 // One a line, so that those who add to it at once do not meet.
 #[rustfmt::skip]

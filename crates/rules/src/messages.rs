@@ -1,7 +1,6 @@
 //! All that the rules say to people, in one table: British English, ready for translation.
 //!
-//! A row is a template with named places. It makes a function of that name, so that the compiler checks every place, and
-//! finds a row that no rule uses; and it stands in [`texts`], which a translator reads.
+//! How rows are made: `loomwright_texts`. All of them stand in [`texts`], which a translator reads.
 
 mod additions;
 mod back_feeding;
@@ -46,51 +45,8 @@ pub(crate) use supply::{SU01, SU02, SU03, SU04, SU05};
 pub(crate) use switches::{SW01, SW02, SW03, SW04, SW05, SW06};
 pub(crate) use volts::{VD01, VD02, VO01, VO02, VO03};
 
-/// A row of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Text {
-    /// Whose it is: the code of a rule, or the name of what several rules share.
-    pub of: &'static str,
-    /// Its name among those.
-    pub key: &'static str,
-    /// What it says in British English, with its places in braces.
-    pub english: &'static str,
-}
-
-/// Makes a type for each code, with a function for each row, and the list of the rows.
-macro_rules! messages {
-    ($($of:ident { $($key:ident($($place:ident),*) = $english:literal;)+ })+) => {
-        $(
-            pub(crate) struct $of;
-
-            impl $of {
-                $($crate::messages::row! { $key($($place),*) = $english })+
-            }
-        )+
-
-        pub(super) const TEXTS: &[$crate::messages::Text] = &[$($($crate::messages::Text {
-            of: stringify!($of),
-            key: stringify!($key),
-            english: $english,
-        },)+)+];
-    };
-}
-
-/// A row without places is fixed text, one with places is set anew each time.
-macro_rules! row {
-    ($key:ident() = $english:literal) => {
-        pub(crate) const fn $key() -> &'static str {
-            $english
-        }
-    };
-    ($key:ident($($place:ident),+) = $english:literal) => {
-        pub(crate) fn $key($($place: impl std::fmt::Display),+) -> String {
-            format!($english)
-        }
-    };
-}
-
-use {messages, row};
+pub use loomwright_texts::Text;
+use loomwright_texts::texts as messages;
 
 const GROUPS: &[&[Text]] = &[
     additions::TEXTS,

@@ -5,15 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::repository::{entries, read, root};
 
 /// Each crate with the crates of the workspace that it may use outside its tests.
-const MAY_USE: [(&str, &[&str]); 8] = [
+const MAY_USE: [(&str, &[&str]); 9] = [
+    ("texts", &[]),
     ("units", &[]),
     ("circuit", &["units"]),
     ("sketch", &["units", "circuit"]),
     ("electrics", &["units", "circuit"]),
-    ("rules", &["units", "circuit", "electrics"]),
+    ("rules", &["texts", "units", "circuit", "electrics"]),
     ("drawing", &["units", "circuit"]),
     ("papers", &["units", "circuit", "sketch", "electrics", "rules", "drawing"]),
-    ("app", &["units", "circuit", "sketch", "electrics", "rules", "drawing", "papers"]),
+    ("app", &["texts", "units", "circuit", "sketch", "electrics", "rules", "drawing", "papers"]),
 ];
 
 /// Libraries, by the beginning of their names, that belong to one crate alone: the window, the desktop's dialogs, the

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use loomwright_app::texts::rows;
+use loomwright_texts::literals;
 
 /// What is no text of the window: the table itself; the command line, which has its own; errors of the disk, which
 /// both share; words of files that are read and written.
@@ -47,47 +48,6 @@ fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
             found.push(path);
         }
     }
-}
-
-/// The string literals of some source, each with the code before it; comments, attributes and tests are none.
-fn literals(text: &str) -> Vec<(&str, String)> {
-    let text = text.split("\n#[cfg(test)]\nmod ").next().unwrap_or_default();
-    let mut found = Vec::new();
-    let mut rest = text.char_indices().peekable();
-    let mut depth_of_attribute = 0_u32;
-    while let Some((at, letter)) = rest.next() {
-        let next = rest.peek().map(|(_, next)| *next);
-        match letter {
-            '/' if next == Some('/') => while rest.next().is_some_and(|(_, on)| on != '\n') {},
-            '#' if matches!(next, Some('[' | '!')) => depth_of_attribute = 1,
-            '[' if depth_of_attribute > 0 => depth_of_attribute += 1,
-            ']' if depth_of_attribute > 0 => {
-                depth_of_attribute -= 1;
-                // The mark of an attribute counts as one, its bracket as another.
-                depth_of_attribute = if depth_of_attribute == 1 { 0 } else { depth_of_attribute };
-            }
-            // Lifetimes have no second mark; '"' has.
-            '\'' if text[at..].starts_with("'\"'") => drop(rest.nth(1)),
-            '"' => {
-                let mut literal = String::new();
-                while let Some((_, inner)) = rest.next() {
-                    match inner {
-                        '"' => break,
-                        '\\' => match rest.next() {
-                            Some((_, 'n')) => literal.push('\n'),
-                            _ => literal.push(' '),
-                        },
-                        _ => literal.push(inner),
-                    }
-                }
-                if depth_of_attribute == 0 {
-                    found.push((text[..at].trim_end(), literal));
-                }
-            }
-            _ => {}
-        }
-    }
-    found
 }
 
 /// Whether a literal is shown to people: two words, or one that begins with a capital and goes on in small letters.

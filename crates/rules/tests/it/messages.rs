@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use loomwright_rules::{RULES, texts};
+use loomwright_texts::literals;
 
 /// What several rules or helpers share has a name instead of a code.
 const SHARED: [&str; 16] = [
@@ -76,7 +77,6 @@ fn cleared() -> Vec<PathBuf> {
 
 /// What a rule says of itself, the words of JSON and tests aside.
 fn without_names_and_tests(text: &str) -> String {
-    let text = text.split("\n#[cfg(test)]\nmod ").next().unwrap_or_default();
     let without = |text: &str, from: &str, to: &str| match text.split_once(from) {
         Some((before, rest)) => {
             let (_, after) = rest.split_once(to).expect("a whole item");
@@ -86,33 +86,6 @@ fn without_names_and_tests(text: &str) -> String {
     };
     let text = without(text, "const RULE: Rule = Rule {", "\n};");
     without(&text, "/// The word in JSON.", "\n    }\n")
-}
-
-/// The string literals of some source, each with the code before it.
-fn literals(text: &str) -> Vec<(&str, String)> {
-    let mut found = Vec::new();
-    let mut rest = text.char_indices().peekable();
-    while let Some((at, letter)) = rest.next() {
-        let next = rest.peek().map(|(_, next)| *next);
-        match letter {
-            '/' if next == Some('/') => while rest.next().is_some_and(|(_, on)| on != '\n') {},
-            // Lifetimes have no second mark; '"' and '\'' have.
-            '\'' if text[at..].starts_with("'\"'") => drop(rest.nth(1)),
-            '"' => {
-                let mut literal = String::new();
-                while let Some((_, inner)) = rest.next() {
-                    match inner {
-                        '"' => break,
-                        '\\' => drop(rest.next()),
-                        _ => literal.push(inner),
-                    }
-                }
-                found.push((text[..at].trim_end(), literal));
-            }
-            _ => {}
-        }
-    }
-    found
 }
 
 /// The words of a text, with what stands in braces left out.
@@ -164,7 +137,7 @@ fn text_is_told_from_names() {
         .map(|(before, literal)| (is_for_people(before, &literal), literal))
         .collect();
     let told: Vec<(bool, &str)> = found.iter().map(|(is, literal)| (*is, literal.trim())).collect();
-    let sentence = "it blows     at once";
+    let sentence = "it blows      at once";
     assert_eq!(
         told,
         [
