@@ -243,6 +243,22 @@ impl Car {
         }
     }
 
+    /// The wire to remove whose cable a wire to fit is: the cable stays in the car, and only what it is joined to changes.
+    /// Nothing where it is a new lead, or no longer the same cable.
+    pub fn kept_of(&self, wire: &Wire) -> Option<(WireId, &Wire)> {
+        let id = wire.keeps.filter(|_| wire.standing == Standing::ToFit)?;
+        let old = self.wires.get(&id)?;
+        let is_kept = old.standing == Standing::ToRemove && old.is_cable_like(wire);
+        is_kept.then_some((id, old))
+    }
+
+    /// The wire to fit that goes on with the cable of this one to remove; nothing where that one goes.
+    pub fn goes_on_as(&self, id: WireId) -> Option<(WireId, &Wire)> {
+        let mut wires = self.wires.iter().filter(|(_, wire)| wire.keeps == Some(id));
+        let (new, wire) = wires.find(|(_, wire)| self.kept_of(wire).is_some())?;
+        Some((*new, wire))
+    }
+
     /// The part with this label.
     pub fn part_labelled(&self, label: &str) -> Option<(PartId, &Part)> {
         self.parts.iter().find(|(_, part)| part.label == label).map(|(id, part)| (*id, part))

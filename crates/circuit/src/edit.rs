@@ -42,7 +42,8 @@ pub enum Edit {
     /// Corrects what is known of a wire; its standing stays.
     SetWire(WireId, Wire),
     /// Changes a wire as part of the alteration: an as-found one becomes one to remove, with a new one to fit beside
-    /// it; one that is to fit is simply rewritten.
+    /// it; one that is to fit is simply rewritten. Where the new one says that it keeps the cable of this one, it is the
+    /// same lead with an end moved.
     AlterWire(WireId, Wire),
     /// Cuts a wire and sets a joint there, so that another wire can be joined to it.
     Tap {

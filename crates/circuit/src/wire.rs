@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::geometry::is_default;
 use crate::seen::Gauge;
-use crate::{EndSeen, Fitting, Name, PartId, Point, SheetId, WireColour, WireSeen};
+use crate::{EndSeen, Fitting, Name, PartId, Point, SheetId, WireColour, WireId, WireSeen};
 
 /// Where a part or wire stands in the alteration plan.
 #[derive(
@@ -249,6 +249,10 @@ pub struct Wire {
     /// Corners drawn by hand, from `from` to `to`; empty where the program routes it.
     #[serde(default, skip_serializing_if = "is_default")]
     pub route: Vec<Point>,
+    /// The wire to remove whose cable this one to fit is: no new lead, but that one with an end moved. See
+    /// [`crate::Car::kept_of`].
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub keeps: Option<WireId>,
     /// Anything worth keeping about it.
     #[serde(default, skip_serializing_if = "is_default")]
     pub note: String,
@@ -291,8 +295,17 @@ impl Wire {
             length: None,
             seen: WireSeen::default(),
             route: Vec::new(),
+            keeps: None,
             note: String::new(),
         }
+    }
+
+    /// Whether it is cable like another: same cover and colours, same copper, same length.
+    pub fn is_cable_like(&self, other: &Self) -> bool {
+        self.colour == other.colour
+            && self.size == other.size
+            && self.insulation == other.insulation
+            && self.length == other.length
     }
 
     /// Both ends.

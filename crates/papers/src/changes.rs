@@ -8,6 +8,7 @@ use loomwright_electrics::Settled;
 use serde::Serialize;
 
 use crate::fitting::{remade, set_words};
+use crate::moves::{MovedRow, moves};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
 use crate::words;
@@ -32,6 +33,8 @@ pub(crate) struct WayBack {
     pub(crate) take_out: Vec<String>,
     pub(crate) put_back: Vec<WireRow>,
     pub(crate) put_in: Vec<String>,
+    /// Leads whose end goes back to where it was, in a sentence each.
+    pub(crate) move_back: Vec<String>,
     /// Closed joints that are cut out once more, in a sentence each.
     pub(crate) remake: Vec<String>,
 }
@@ -41,18 +44,16 @@ const LEAST_VOLTS: f64 = 0.05;
 const LEAST_AMPS: f64 = 0.1;
 
 pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
-    let wires = |standing: Standing| -> Vec<WireRow> {
-        rows::wires(car).into_iter().filter(|row| row.standing == standing.words()).collect()
-    };
     let parts = |standing: Standing| -> Vec<String> {
         let rows = rows::parts(car).into_iter().filter(|row| row.standing == standing.words());
         rows.map(|row| row.label).collect()
     };
     let back = WayBack {
-        take_off: wires(Standing::ToFit),
+        take_off: rows::wires_of(car, Standing::ToFit),
         take_out: parts(Standing::ToFit),
-        put_back: wires(Standing::ToRemove),
+        put_back: rows::wires_of(car, Standing::ToRemove),
         put_in: parts(Standing::ToRemove),
+        move_back: moves(car).iter().map(MovedRow::says_back).collect(),
         remake: remade(car)
             .iter()
             .map(|joint| {
@@ -64,6 +65,7 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
     let is_any = !back.take_off.is_empty()
         || !back.take_out.is_empty()
         || !back.put_back.is_empty()
+        || !back.move_back.is_empty()
         || !back.put_in.is_empty();
     is_any.then_some(back)
 }

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use crate::by_eye::{EyeGroup, by_eye};
 use crate::contents::Contents;
+use crate::moves::{MovedRow, moves};
 use crate::plates::Plate;
 use crate::rows::{self, FindingRow, PartRow, WireRow};
 use crate::{PackOptions, fonts, words};
@@ -66,6 +67,7 @@ struct VehicleData {
 struct PlanData {
     parts_to_fit: usize,
     wires_to_fit: usize,
+    ends_to_move: usize,
     parts_to_remove: usize,
     wires_to_remove: usize,
     parts_as_found: usize,
@@ -77,6 +79,7 @@ struct PlanData {
 struct AlterationData {
     parts_to_fit: Vec<PartRow>,
     wires_to_fit: Vec<WireRow>,
+    ends_to_move: Vec<MovedRow>,
     parts_to_remove: Vec<PartRow>,
     wires_to_remove: Vec<WireRow>,
 }
@@ -165,8 +168,9 @@ fn vehicle(car: &Car) -> VehicleData {
 
 fn plan(car: &Car) -> PlanData {
     let parts = |standing| car.parts().values().filter(|row| row.standing == standing).count();
-    let wires = |standing| car.wires().values().filter(|row| row.standing == standing).count();
+    let wires = |standing| rows::wires_of(car, standing).len();
     PlanData {
+        ends_to_move: moves(car).len(),
         parts_to_fit: parts(Standing::ToFit),
         wires_to_fit: wires(Standing::ToFit),
         parts_to_remove: parts(Standing::ToRemove),
@@ -180,14 +184,12 @@ fn alteration(car: &Car) -> AlterationData {
     let parts = |standing: Standing| {
         rows::parts(car).into_iter().filter(|row| row.standing == standing.words()).collect()
     };
-    let wires = |standing: Standing| {
-        rows::wires(car).into_iter().filter(|row| row.standing == standing.words()).collect()
-    };
     AlterationData {
         parts_to_fit: parts(Standing::ToFit),
-        wires_to_fit: wires(Standing::ToFit),
+        wires_to_fit: rows::wires_of(car, Standing::ToFit),
+        ends_to_move: moves(car),
         parts_to_remove: parts(Standing::ToRemove),
-        wires_to_remove: wires(Standing::ToRemove),
+        wires_to_remove: rows::wires_of(car, Standing::ToRemove),
     }
 }
 

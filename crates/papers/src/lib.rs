@@ -13,6 +13,7 @@ mod fonts;
 mod fuse_card;
 mod kept;
 mod making;
+mod moves;
 mod options;
 mod pack;
 mod pages;

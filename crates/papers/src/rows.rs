@@ -7,6 +7,7 @@ use loomwright_rules::{Level, Origin, Report, traced};
 use loomwright_units::Celsius;
 use serde::Serialize;
 
+use crate::moves::is_of_plan;
 use crate::words;
 
 /// A wire in words. What is not known is empty.
@@ -118,7 +119,10 @@ pub(crate) fn wires(car: &Car) -> Vec<WireRow> {
 /// The wires to fit in the order in which they are cut: by colour, of one cable the thicker first, of one size the
 /// longest, so that what is left over still makes the next.
 pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
-    let fit = car.wires().iter().filter(|(_, wire)| wire.standing == Standing::ToFit);
+    let fit = car.wires().iter().filter(|(_, wire)| {
+        // What stays in the car with an end moved is not cut.
+        wire.standing == Standing::ToFit && car.kept_of(wire).is_none()
+    });
     let rows =
         fit.map(|(id, wire)| WireRow { warnings: warnings(report, *id), ..wire_row(car, wire) });
     let mut rows: Vec<_> = rows.collect();
@@ -133,6 +137,12 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
     rows
 }
 
+/// The wires of a standing that are new, or that go for good: those that stay with an end moved are neither.
+pub(crate) fn wires_of(car: &Car, standing: Standing) -> Vec<WireRow> {
+    let wires = wires(car).into_iter().filter(|row| row.standing == standing.words());
+    wires.filter(|row| is_of_plan(car, standing, &row.number)).collect()
+}
+
 /// The dangers and faults that name a wire. Whoever cuts it should have read them.
 fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
     let numbered = report.findings.iter().enumerate();
@@ -144,18 +154,19 @@ fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
         .collect()
 }
 
-fn wire_row(car: &Car, wire: &Wire) -> WireRow {
+pub(crate) fn end_row(car: &Car, end: &End) -> EndRow {
+    let (part, terminal) = words::place(car, &end.at);
+    EndRow {
+        part: part.to_owned(),
+        terminal: terminal.to_owned(),
+        fitting: end.fitting.map_or("", |fitting| fitting.words()),
+        on: on_clamp(car, end),
+        kind: end.fitting,
+    }
+}
+
+pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
     let code = car.vehicle().colours;
-    let end_row = |end: &End| {
-        let (part, terminal) = words::place(car, &end.at);
-        EndRow {
-            part: part.to_owned(),
-            terminal: terminal.to_owned(),
-            fitting: end.fitting.map_or("", |fitting| fitting.words()),
-            on: on_clamp(car, end),
-            kind: end.fitting,
-        }
-    };
     let square_mm = wire.size.map(|size| size.square_mm());
     let metres = wire.length.map(|length| length.0);
     let cover = wire.colour.map_or_else(Vec::new, |colour| {
@@ -169,8 +180,8 @@ fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         size: square_mm.map_or_else(String::new, |size| words::number(size, 2)),
         insulation: wire.insulation.map_or("", |insulation| insulation.words()),
         length: metres.map_or_else(String::new, |length| format!("{length:.2}")),
-        from: end_row(&wire.from),
-        to: end_row(&wire.to),
+        from: end_row(car, &wire.from),
+        to: end_row(car, &wire.to),
         standing: wire.standing.words(),
         note: wire.note.clone(),
         warnings: Vec::new(),

@@ -5,7 +5,7 @@ use loomwright_circuit::{Anchor, Car, Edit, Part, PartId, RowId, WireId};
 use loomwright_units::WireArea;
 
 use crate::ctx::Ctx;
-use crate::fix::{all, fit_ends, wire_to_fit};
+use crate::fix::{all, fit_ends, moved, wire_to_fit};
 use crate::places::part_near;
 use crate::wiring::Spot;
 
@@ -51,7 +51,7 @@ pub(crate) fn put_before(ctx: &Ctx<'_>, wire: WireId, fed: Spot, kind: &str) -> 
     for wire in [&mut before, &mut lead] {
         fit_ends(ctx.car, Some((id, &part)), wire);
     }
-    Some(Edit::All(vec![Edit::Place(part), Edit::AlterWire(wire, before), Edit::Run(lead)]))
+    Some(Edit::All(vec![Edit::Place(part), moved(wire, before), Edit::Run(lead)]))
 }
 
 /// Notes that both ends of these wires carry their numbers.

@@ -59,6 +59,11 @@ pub(crate) fn fit_ends(car: &Car, new: Option<(PartId, &Part)>, wire: &mut Wire)
     }
 }
 
+/// Changes a wire whose ends alone are other than they were: its cable stays in the car.
+pub(crate) fn moved(id: WireId, wire: Wire) -> Edit {
+    Edit::AlterWire(id, Wire { keeps: Some(id), ..wire })
+}
+
 /// Black, the colour of earth leads in BS AU 7; brown in the German code.
 pub(crate) fn earth_colour(car: &Car) -> WireColour {
     match car.vehicle().colours {

@@ -5,7 +5,7 @@ use loomwright_units::WireArea;
 
 use crate::ctx::Ctx;
 use crate::cures::{BESIDE, TRIGGER, ids_once_placed};
-use crate::fix::{all, earth_colour, fit_ends, wire_to_fit};
+use crate::fix::{all, earth_colour, fit_ends, moved, wire_to_fit};
 use crate::places::{Stands, column};
 
 /// Terminals of thermal units, and those of electronic ones that take their leads.
@@ -44,7 +44,7 @@ pub(crate) fn electronic_unit(ctx: &Ctx<'_>, old: PartId, watts: f64) -> Option<
             // Corners drawn by hand led to the old unit.
             wire.route.clear();
             fit_ends(ctx.car, Some((unit, &new[0])), &mut wire);
-            edits.push(Edit::AlterWire(id, wire));
+            edits.push(moved(id, wire));
         }
     }
     let (from, to) = (Anchor::terminal(unit, "31"), Anchor::terminal(earth, "1"));

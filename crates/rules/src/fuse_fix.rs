@@ -8,7 +8,7 @@ use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
 use loomwright_units::{Amps, Metres, WireArea};
 
 use crate::ctx::Ctx;
-use crate::fix::{fit_ends, id_once_placed, wire_to_fit};
+use crate::fix::{fit_ends, id_once_placed, moved, wire_to_fit};
 use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for, size_for};
 use crate::messages::FuseFixes;
 use crate::places::part_near;
@@ -58,7 +58,7 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option
     for wire in [&mut behind, &mut lead] {
         fit_ends(ctx.car, Some((fuse_id, &fuse)), wire);
     }
-    let mut edits = vec![Edit::Place(fuse), Edit::AlterWire(first, behind), Edit::Run(lead)];
+    let mut edits = vec![Edit::Place(fuse), moved(first, behind), Edit::Run(lead)];
     for &(id, _) in sizes.iter().filter(|(id, _)| *id != first) {
         edits.push(Edit::AlterWire(id, sized(ctx, id, &sizes)?));
     }

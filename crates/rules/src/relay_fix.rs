@@ -15,7 +15,7 @@ use loomwright_units::{Amps, WireArea};
 
 use crate::ctx::Ctx;
 use crate::cures::{BESIDE, TRIGGER, ids_once_placed};
-use crate::fix::{all, earth_colour, fit_ends, wire_to_fit};
+use crate::fix::{self, all, earth_colour, fit_ends, wire_to_fit};
 use crate::fuse_fix::{LEAD, sized};
 use crate::limits::{TAB_63, blade_for, rated, size_for};
 use crate::messages::RelayFixes;
@@ -153,7 +153,7 @@ fn lead(ctx: &Ctx<'_>, fitted: &Fitted, trigger: WireId, onward: Spot) -> Option
     for wire in [&mut moved, &mut on] {
         fitted.fit_ends(ctx, wire);
     }
-    Some(vec![Edit::AlterWire(trigger, moved), Edit::Run(on)])
+    Some(vec![fix::moved(trigger, moved), Edit::Run(on)])
 }
 
 /// The leads of a terminal go to the relay's, and a new one from there triggers it.
@@ -175,7 +175,7 @@ fn terminal(
         end.at = fitted.at(RELAY, "87");
         moved.route.clear();
         fitted.fit_ends(ctx, &mut moved);
-        edits.push(Edit::AlterWire(lead, moved));
+        edits.push(fix::moved(lead, moved));
     }
     let size = trigger_cable(ctx, spot, leads)?;
     let mut trigger = wire_to_fit(contact, fitted.at(RELAY, "86"), colour, Some(size), BESIDE);

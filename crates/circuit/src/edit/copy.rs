@@ -87,6 +87,7 @@ impl Draft {
             }
             wire.route.iter_mut().for_each(|corner| *corner = *corner + by);
             wire.standing = standing;
+            wire.keeps = None;
             draft.run(wire)?;
         }
         for note in clip.notes {

@@ -41,14 +41,21 @@ impl Draft {
     pub(super) fn alter_wire(&mut self, id: WireId, mut wire: Wire) -> Result<(), EditError> {
         let mut old = self.wire(id)?.clone();
         match old.standing {
-            Standing::ToFit => return self.set_wire(id, wire),
+            Standing::ToFit => {
+                // It stays the lead that it was: whose cable that is does not change with its ends.
+                wire.keeps = if wire.keeps == Some(id) { old.keeps } else { wire.keeps };
+                return self.set_wire(id, wire);
+            }
             Standing::ToRemove => {
                 return check::refuse(format!(
                     "{} is to be removed and cannot be altered",
                     old.label
                 ));
             }
-            Standing::AsFound if same_cable(&old, &wire) => return self.set_wire(id, wire),
+            Standing::AsFound if same_cable(&old, &wire) => {
+                wire.keeps = None;
+                return self.set_wire(id, wire);
+            }
             Standing::AsFound => {}
         }
         if wire.label.trim() == old.label {
@@ -84,6 +91,7 @@ fn same_cable(old: &Wire, new: &Wire) -> bool {
         label: String::new(),
         standing: Standing::AsFound,
         route: Vec::new(),
+        keeps: None,
         note: String::new(),
         ..wire.clone()
     };

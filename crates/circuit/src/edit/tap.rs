@@ -78,6 +78,7 @@ impl Draft {
         second.from = from;
         for half in [&mut first, &mut second] {
             half.length = None;
+            half.keeps = None;
             route::clear_unfit(self.car(), half);
         }
         second.label.clear();

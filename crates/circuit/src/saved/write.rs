@@ -12,10 +12,12 @@ use crate::{Car, clean};
 /// The oldest version that can hold the car.
 fn version(car: &Car) -> u32 {
     let has_fuses_out = car.promises.values().any(|promise| !promise.without.is_empty());
-    match (car.notes.is_empty(), has_fuses_out) {
-        (false, _) => 3,
-        (true, true) => 2,
-        (true, false) => 1,
+    let has_kept = car.wires.values().any(|wire| wire.keeps.is_some());
+    match (has_kept, car.notes.is_empty(), has_fuses_out) {
+        (true, _, _) => 4,
+        (false, false, _) => 3,
+        (false, true, true) => 2,
+        (false, true, false) => 1,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{
     Anchor, Box2, Claim, Edit, EditError, End, Expectation, Moment, Point, Promise, Sheet, SheetId,
-    Standing, Turn, Wire, WireColour,
+    Standing, Turn, Wire, WireColour, load, save,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -212,6 +212,29 @@ fn altering_a_wire_as_found_makes_a_pair() {
     edit(&mut car, Edit::AlterWire(new_id, longer.clone()));
     assert_eq!(car.wires().len(), 2);
     assert!(refused(&car, Edit::AlterWire(id, longer)).to_string().contains("to be removed"));
+}
+
+#[test]
+fn a_lead_that_stays_has_its_end_moved_and_is_not_cut_anew() {
+    let (mut car, _, lamp, id) = small_car();
+    let found = car.wire(id).expect("wire").clone();
+    let mut moved = Wire { keeps: Some(id), ..found.clone() };
+    moved.to = End::terminal(lamp, "2");
+    assert_ne!(moved.to.at, found.to.at);
+    edit(&mut car, Edit::AlterWire(id, moved));
+    let (new_id, new) = car.goes_on_as(id).expect("the same lead");
+    let new = new.clone();
+    assert_eq!(car.kept_of(&new).map(|(old, _)| old), Some(id));
+    // With its end moved once more it is still that lead; of another size it is another.
+    let again = Wire { to: found.to.clone(), keeps: Some(new_id), ..new.clone() };
+    edit(&mut car, Edit::AlterWire(new_id, again));
+    assert!(car.goes_on_as(id).is_some());
+    let text = String::from_utf8(save(&car)).expect("text");
+    assert!(text.contains("\"version\": 4"), "{text}");
+    assert_eq!(load(text.as_bytes()).as_ref(), Ok(&car));
+    let thicker = Wire { size: Some(WireArea::new(2.5).expect("size")), ..new };
+    edit(&mut car, Edit::AlterWire(new_id, thicker));
+    assert_eq!(car.goes_on_as(id), None);
 }
 
 fn tapped(standing: Standing, tap: Standing) -> loomwright_circuit::Car {

@@ -166,8 +166,8 @@ fn check(old: &str, new: &str, expected: &str) {
 fn a_bad_file_gets_one_sentence_with_the_place() {
     check(
         "\"version\": 1",
-        "\"version\": 4",
-        "is of version 4; this program reads versions up to 3",
+        "\"version\": 5",
+        "is of version 5; this program reads versions up to 4",
     );
     check("\"version\": 1", "\"version\": 0", "the version must be a whole number from 1 on");
     check("loomwright-car", "other", "found \"other\"");

@@ -10,7 +10,8 @@ use super::ohms::earth_reading;
 use super::reading::bulbs_back;
 use super::runs::{Place, Run, RunKind, is_earth, is_joint, place_of};
 use super::{Check, Shop, Spot, Stage, alone, joints};
-use crate::rows::{self, WireRow};
+use crate::moves::{MovedRow, moves};
+use crate::rows;
 use crate::words;
 use loomwright_electrics::rig::Ohms;
 
@@ -46,9 +47,9 @@ impl Shop<'_> {
         for spot in parts.iter_mut().filter(|spot| spot.note.is_empty()) {
             "kept for the way back".clone_into(&mut spot.note);
         }
-        let leads: Vec<WireRow> =
-            rows::wires(self.car).into_iter().filter(|row| row.standing == "to remove").collect();
-        if parts.is_empty() && leads.is_empty() {
+        let leads = rows::wires_of(self.car, Standing::ToRemove);
+        let moved: Vec<String> = moves(self.car).iter().map(MovedRow::says).collect();
+        if parts.is_empty() && leads.is_empty() && moved.is_empty() {
             return None;
         }
         let without = self.wires(|standing| standing != Standing::AsFound);
@@ -64,9 +65,7 @@ impl Shop<'_> {
             .collect();
         let mut stage = Stage {
             title: "Take out what goes".to_owned(),
-            does: "Label both ends of each lead with its number before it comes off, and keep leads and parts for the way \
-                   back. Cut nothing that can be unplugged."
-                .to_owned(),
+            does: std::iter::once(TAKE_OUT.to_owned()).chain(moved).collect::<Vec<_>>().join(" "),
             leads,
             parts,
             ..Stage::default()
@@ -246,6 +245,10 @@ impl Shop<'_> {
         spots
     }
 }
+
+/// What is done with all that goes.
+const TAKE_OUT: &str = "Label both ends of each lead with its number before it comes off, and keep leads and parts for \
+                        the way back. Cut nothing that can be unplugged.";
 
 /// The stage in which the new fuses go in.
 const ALL_ON: &str = "All leads on, before the battery";

@@ -7,6 +7,7 @@ use loomwright_circuit::{Car, Fitting, Standing};
 
 use super::{ShopRow, row};
 use crate::making::{LeadRow, sleeve};
+use crate::moves::moves;
 use crate::rows::EndRow;
 use crate::words;
 
@@ -36,8 +37,7 @@ pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     for lead in leads {
         for end in [&lead.wire.from, &lead.wire.to] {
             match end.kind {
-                // These take no fitting off a shelf; of splices, there is one for all wires of a joint.
-                Some(Fitting::Bare | Fitting::Soldered | Fitting::Splice) => {}
+                Some(kind) if !is_bought(kind) => {}
                 Some(Fitting::Bullet47) if !is_joint(car, end) => {
                     n_connectors += 1;
                     *counts.entry((Fitting::Bullet47, lead.wire.size.clone())).or_default() += 1;
@@ -46,6 +46,11 @@ pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
                 None if end.part.is_empty() => {}
                 None => n_unknown += 1,
             }
+        }
+    }
+    for end in moves(car).iter().filter(|end| end.is_refitted) {
+        if let Some(kind) = end.goes.kind.filter(|kind| is_bought(*kind)) {
+            *counts.entry((kind, end.size.clone())).or_default() += 1;
         }
     }
     let known = counts.into_iter().map(|((kind, size), n)| {
@@ -76,6 +81,11 @@ pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         )
     });
     known.chain(connectors).chain(splices(car, leads)).chain(unknown).collect()
+}
+
+/// A bare or soldered end takes no fitting off a shelf; of splices, there is one for all wires of a joint.
+fn is_bought(fitting: Fitting) -> bool {
+    !matches!(fitting, Fitting::Bare | Fitting::Soldered | Fitting::Splice)
 }
 
 fn is_joint(car: &Car, end: &EndRow) -> bool {

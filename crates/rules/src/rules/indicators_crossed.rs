@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::{Edit, PartId};
 
 use crate::ctx::Ctx;
-use crate::fix::all;
+use crate::fix::{all, moved};
 use crate::messages::IN10;
 use crate::roles::{ControlRole, Role};
 use crate::rule::{Needs, Out, Rule};
@@ -93,7 +93,7 @@ fn changed_over(ctx: &Ctx<'_>, wrong: &[usize], dark: &[usize]) -> Option<Edit> 
     let (&[wrong], &[dark]) = (wrong, dark) else { return None };
     let fed = |load: usize| ctx.after.fed_end(&ctx.after.wiring.loads[load]).map(|(fed, _)| fed);
     let (here, there) = (fed(wrong)?, fed(dark)?);
-    let moved = |from: Spot, to: Spot| {
+    let to_other = |from: Spot, to: Spot| {
         let mut wires = ctx.after.wiring.wires_at(from);
         let (wire, None) = (wires.next()?, wires.next()) else { return None };
         let mut row = ctx.wire(wire)?.clone();
@@ -102,7 +102,7 @@ fn changed_over(ctx: &Ctx<'_>, wrong: &[usize], dark: &[usize]) -> Option<Edit> 
         end.at = to;
         // Corners drawn by hand led to the other lamp.
         row.route.clear();
-        Some(Edit::AlterWire(wire, row))
+        Some(moved(wire, row))
     };
-    all(vec![moved(here, there)?, moved(there, here)?])
+    all(vec![to_other(here, there)?, to_other(there, here)?])
 }

@@ -120,6 +120,27 @@ wire W9 Tell-tale.2 B1.- 1 mm2 0.5 m pvc black
     assert_eq!(car.wires().values().filter(is_at_c).count(), 1);
 }
 
+/// At the car two ends change places: neither lead is made anew.
+#[test]
+fn crossed_indicators_are_mended_by_two_ends_that_change_places() {
+    let page = RULES.iter().find(|rule| rule.code == "IN10").expect("IN10").help;
+    let sketches = page.split("```sketch\n").skip(1).filter_map(|rest| rest.split("```").next());
+    let mut n_swapped = 0;
+    for sketch in sketches {
+        let mut car = car(sketch);
+        let report = judged(&car);
+        let fixes = report.findings.iter().filter(|finding| finding.code == "IN10");
+        let Some(fix) = fixes.flat_map(|finding| &finding.fixes).next() else { continue };
+        let patch = car.plan(fix.edit.clone()).expect("it can be made");
+        let n_wires = car.wires().len();
+        car.apply(&patch);
+        let new = car.wires().values().skip(n_wires);
+        n_swapped += new.filter(|wire| car.kept_of(wire).is_some()).count();
+        assert_eq!(car.wires().len(), n_wires + 2);
+    }
+    assert_eq!(n_swapped, 2);
+}
+
 /// Corners drawn by hand lead to the terminal where a lead was: on a lead that comes to the other one they would draw a
 /// loop.
 #[test]

@@ -78,7 +78,12 @@ fn leads_that_leave_the_switch_apart_move_to_the_relay_together() {
         let relay = after.parts().iter().find(|(_, part)| part.type_name == "relay-make");
         let output = Anchor::terminal(*relay.expect("a relay").0, "87");
         let fed = after.wires().values().filter(|wire| wire.standing == Standing::ToFit);
-        let n_fed = fed.filter(|wire| wire.ends().iter().any(|end| end.at == output)).count();
+        let mut n_fed = 0;
+        for wire in fed.filter(|wire| wire.ends().iter().any(|end| end.at == output)) {
+            // The lead stays in the car, and only this end of it moves.
+            assert!(after.kept_of(wire).is_some(), "{earth}: {wire:?}");
+            n_fed += 1;
+        }
         assert_eq!(n_fed, 2, "{earth}");
     }
 }
