@@ -252,6 +252,19 @@ impl Car {
         is_kept.then_some((id, old))
     }
 
+    /// The wire to remove whose cable a wire to fit could be: the same cable, with an end where this one has it.
+    pub fn could_keep(&self, wire: &Wire) -> Option<WireId> {
+        if wire.standing != Standing::ToFit {
+            return None;
+        }
+        let shares_end = |old: &Wire| old.from.at == wire.from.at || old.to.at == wire.to.at;
+        let goes = self.wires.iter().filter(|(_, old)| old.standing == Standing::ToRemove);
+        let mut alike = goes.filter(|(_, old)| old.is_cable_like(wire) && shares_end(old));
+        let is_free =
+            |id: WireId| self.goes_on_as(id).is_none_or(|(_, as_wire)| as_wire.label == wire.label);
+        alike.find(|(id, _)| is_free(**id)).map(|(id, _)| *id)
+    }
+
     /// The wire to fit that goes on with the cable of this one to remove; nothing where that one goes.
     pub fn goes_on_as(&self, id: WireId) -> Option<(WireId, &Wire)> {
         let mut wires = self.wires.iter().filter(|(_, wire)| wire.keeps == Some(id));

@@ -78,6 +78,9 @@ texts! {
         size_hint() = "1.5 mm2 or 16 AWG";
         length() = "Length";
         length_hint() = "1.2 m or 2 ft 6";
+        cable() = "Cable";
+        new_cable() = "new";
+        cable_of(label) = "that of {label}, an end moved";
         from() = "From";
         to() = "To";
         note() = "Note";

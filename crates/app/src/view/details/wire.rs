@@ -2,7 +2,7 @@
 
 use egui::{RichText, Sense, Ui, vec2};
 use loomwright_circuit::{
-    Anchor, Car, ColourCode, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
+    Anchor, Car, ColourCode, Edit, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
 use loomwright_electrics::Guard;
 use loomwright_rules::carries;
@@ -48,6 +48,8 @@ pub struct WireView {
     pub length: FieldView,
     /// Insulation.
     pub insulation: Option<Insulation>,
+    /// The lead to remove whose cable it is or could be.
+    pub kept: Option<KeptView>,
     /// Both ends: where, and what is fitted.
     pub ends: [EndView; 2],
     /// The questions that matter.
@@ -56,6 +58,17 @@ pub struct WireView {
     pub seen: Option<SeenView>,
     /// Note.
     pub note: FieldView,
+}
+
+/// Whether a lead stays with an end of it moved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptView {
+    /// The number of the lead to remove.
+    pub label: String,
+    /// Whether this wire is its cable.
+    pub is_kept: bool,
+    /// The wire as it would be otherwise: as a new lead, or as that one.
+    pub otherwise: Edit,
 }
 
 /// One end.
@@ -112,6 +125,7 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
             .hint(WireDetails::length_hint())
             .beside(wire.length.and_then(in_inches)),
         insulation: wire.insulation,
+        kept: kept(car, id, wire),
         ends: [
             end_view(car, WireDetails::from(), &wire.from),
             end_view(car, WireDetails::to(), &wire.to),
@@ -120,6 +134,14 @@ pub fn wire_view(state: &State, analysis: &Analysis, id: WireId) -> Option<WireV
         seen: seen_of_wire(state, id),
         note: field(Field::WireNote(id), WireDetails::note(), wire.note.clone()),
     })
+}
+
+fn kept(car: &Car, id: WireId, wire: &Wire) -> Option<KeptView> {
+    let known = car.kept_of(wire).map(|(old, _)| old);
+    let old = known.or_else(|| car.could_keep(wire))?;
+    let keeps = if known.is_some() { None } else { Some(old) };
+    let otherwise = Edit::SetWire(id, Wire { keeps, ..wire.clone() });
+    Some(KeptView { label: car.wire(old)?.label.clone(), is_kept: known.is_some(), otherwise })
 }
 
 /// A size as gauge, or as strands, where it is exactly one of those.
@@ -245,6 +267,9 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
         ui.add_space(3.0);
         proposals_ui(ui, theme, proposals, actions);
     }
+    if let Some(kept) = &view.kept {
+        kept_ui(ui, theme, kept, actions);
+    }
     for (end_idx, end) in view.ends.iter().enumerate() {
         end_ui(ui, theme, (view.id, end_idx == 1), end, actions);
     }
@@ -263,6 +288,18 @@ pub(super) fn wire_ui(ui: &mut Ui, theme: &Theme, view: &WireView, actions: &mut
         seen_ui(ui, theme, seen, actions);
     }
     note_ui(ui, theme, &view.note, actions);
+}
+
+fn kept_ui(ui: &mut Ui, theme: &Theme, kept: &KeptView, actions: &mut Vec<Action>) {
+    row_ui(ui, theme, WireDetails::cable(), |ui| {
+        let that = WireDetails::cable_of(&kept.label);
+        let choices = [(false, WireDetails::new_cable()), (true, that.as_str())];
+        let picked = list_ui(ui, WireDetails::cable(), &choices, kept.is_kept);
+        if picked.is_some_and(|picked| picked != kept.is_kept) {
+            let step = WireDetails::cable_changed().to_owned();
+            actions.push(Action::Edit(step, kept.otherwise.clone()));
+        }
+    });
 }
 
 fn swatch_ui(ui: &mut Ui, theme: &Theme, colour: Option<WireColour>) {
