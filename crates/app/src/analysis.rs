@@ -1,5 +1,6 @@
 //! What is computed from the car: layouts, what flows, and what the background thread found.
 
+mod free_place;
 mod layouts;
 mod numbers;
 mod preview;

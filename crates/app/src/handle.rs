@@ -138,7 +138,9 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
 /// Makes a fix, goes to what it brought or changed, and says what that is.
 fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
     let label = title.to_lowercase();
+    let edit = shell.analysis.clear_of_drawing(state, edit);
     state.previewed = None;
+    state.preview_left = None;
     if edits::try_commit(state, label, edit).is_err() {
         return;
     }

@@ -283,6 +283,8 @@ pub struct State {
     pub listing: Listing,
     /// The fix whose outcome is shown on the drawing before it is made.
     pub previewed: Option<FixAt>,
+    /// The sheet that was shown before a preview turned to another one, with what was seen of that one, if it was.
+    pub preview_left: Option<(SheetId, SheetId, Option<Camera>)>,
     /// Which sections of the details are unfolded.
     pub unfolded: Unfolded,
     /// The findings whose rule help is open.
@@ -347,6 +349,7 @@ impl State {
             reads_findings: false,
             listing: Listing::default(),
             previewed: None,
+            preview_left: None,
             unfolded: Unfolded::default(),
             why: None,
             papers: PapersState::default(),

@@ -15,6 +15,8 @@ pub struct FixPreview {
     key: (FixAt, u64, u64, SheetId),
     /// The sheet as laid out then.
     pub laid: Arc<Laid>,
+    /// The sheet to turn to: none of it lies on the shown one.
+    pub sheet: Option<SheetId>,
     /// Rows that come or change.
     pub rows: Selection,
     /// What it would do, in words.
@@ -30,7 +32,8 @@ impl Analysis {
             return Some(known.clone());
         }
         let fix = self.finding(at.finding)?.fixes.get(at.fix)?.clone();
-        let patch = state.car().plan(fix.edit).ok()?;
+        let edit = self.clear_of_drawing(state, fix.edit);
+        let patch = state.car().plan(edit).ok()?;
         let mut car = state.car().clone();
         car.apply(&patch);
         let before = self.laid(state, state.sheet);
@@ -48,7 +51,8 @@ impl Analysis {
         let preview = FixPreview {
             key,
             laid: Arc::new(with_findings(laid, &options.tags)),
-            says: told(&car, state.sheet, &fix.title, &patch.changes),
+            sheet: elsewhere(&car, state.sheet, &patch.changes),
+            says: told(&car, &fix.title, &patch.changes),
             rows,
         };
         self.fix_preview = Some(preview.clone());
@@ -56,8 +60,8 @@ impl Analysis {
     }
 }
 
-/// "Fit a 10 A fuse: changes Fuse 1 on sheet Front".
-fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
+/// "Fit a 10 A fuse: changes Fuse 1".
+fn told(car: &Car, title: &str, changes: &[Change]) -> String {
     let named = |is_meant: &dyn Fn(&Change) -> bool| -> Vec<String> {
         changes.iter().filter(|change| is_meant(change)).filter_map(|it| name(car, it)).collect()
     };
@@ -69,6 +73,11 @@ fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
     let pieces = pieces.iter().filter(|(_, names)| !names.is_empty());
     let does: Vec<String> =
         pieces.map(|(word, names)| format!("{word} {}", names.join(", "))).collect();
+    format!("{title}: {}", does.join("; "))
+}
+
+/// The sheet on which changes lie; nothing where the shown one has some.
+fn elsewhere(car: &Car, shown: SheetId, changes: &[Change]) -> Option<SheetId> {
     let sheets = changes.iter().filter_map(|change| match &change.after {
         Some(Row::Part(part)) => Some(part.sheet),
         Some(Row::Wire(wire)) => {
@@ -77,11 +86,7 @@ fn told(car: &Car, shown: SheetId, title: &str, changes: &[Change]) -> String {
         _ => None,
     });
     let sheets: Vec<SheetId> = sheets.collect();
-    let elsewhere = sheets.first().filter(|_| !sheets.contains(&shown));
-    let place = elsewhere
-        .and_then(|sheet| car.sheets().get(sheet))
-        .map_or_else(String::new, |sheet| PreviewWords::on_sheet(&sheet.title));
-    format!("{title}: {}{place}", does.join("; "))
+    sheets.first().copied().filter(|_| !sheets.contains(&shown))
 }
 
 /// The row's name, with what is new about its size, colour or figures.

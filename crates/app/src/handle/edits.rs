@@ -3,10 +3,9 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{
-    Box2, Car, Clip, Edit, Insulation, PartId, Patch, Placement, Point, Row, RowId, Standing,
-    Vehicle, Version, Wire, WireId,
+    Box2, Car, Clip, Edit, Insulation, Patch, Placement, Point, Row, RowId, Standing, Vehicle,
+    Version, Wire, WireId,
 };
-use loomwright_drawing::{Options, Subject, lay_out};
 use loomwright_electrics::Network;
 use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 
@@ -247,51 +246,13 @@ pub(super) fn place_now(state: &mut State, shell: &mut Shell<'_>, type_name: &st
     let part = new_part(type_name, state.sheet, centre, state.pen.standing());
     let own = state.type_to_bring(type_name);
     let edit = with_type(own.as_ref(), Edit::Place(part.clone()));
-    let by = free_shift(state, shell, &edit).unwrap_or_default();
+    let by = shell.analysis.free_shift(state, state.sheet, &edit).unwrap_or_default();
     let mut part = part;
     part.place.at = part.place.at + by;
     let edit = with_type(own.as_ref(), Edit::Place(part));
     commit(state, Board::place_part().to_owned(), edit);
     let placed = state.selection.clone();
     bring_into_view(state, shell, &placed);
-}
-
-/// How far the new parts of an edit must be shifted to stand clear of all that is drawn, lettering and wires
-/// included; nothing where no place near is free.
-pub(super) fn free_shift(state: &State, shell: &mut Shell<'_>, edit: &Edit) -> Option<Point> {
-    let laid = shell.analysis.laid(state, state.sheet);
-    let patch = state.car().plan(edit.clone()).ok()?;
-    let mut after = state.car().clone();
-    after.apply(&patch);
-    let options = Options { has_heading: true, ..Options::default() };
-    let drawn = lay_out(&after, state.sheet, &options);
-    let is_new = |id: &PartId| state.car().part(*id).is_none();
-    let areas = drawn.items.iter().filter_map(|item| match &item.subject {
-        Subject::Part(id) | Subject::Label(id) if is_new(id) => Some(item.bounds),
-        Subject::Note(id) if !state.car().notes().contains_key(id) => Some(item.bounds),
-        _ => None,
-    });
-    let area = areas.reduce(Box2::union)?.grown(2.5);
-    let is_free = |by: &Point| {
-        let area = Box2 { min: area.min + *by, max: area.max + *by };
-        let meets = |other: Box2| other.meets(area);
-        // The box around a wire is mostly empty paper: its stretches count.
-        let is_line =
-            |subject: &Subject| matches!(subject, Subject::Wire(_) | Subject::UnderWire(_));
-        !laid.items.iter().any(|item| !is_line(&item.subject) && meets(item.bounds))
-            && !laid.routes.values().any(|route| {
-                route.windows(2).any(|ends| Box2::around([ends[0], ends[1]]).is_some_and(meets))
-            })
-    };
-    // Rings of places around, the nearest first.
-    let rings = (0..24_i32).flat_map(|ring| {
-        (-ring..=ring).flat_map(move |y| {
-            (-ring..=ring)
-                .filter(move |x| x.abs().max(y.abs()) == ring)
-                .map(move |x| Point::new(f64::from(x) * 10.0, f64::from(y) * 10.0))
-        })
-    });
-    rings.into_iter().find(is_free)
 }
 
 /// The places of what was copied.
@@ -348,8 +309,10 @@ pub(super) fn paste_clip(state: &mut State, shell: &mut Shell<'_>, clip: Clip) {
 fn paste_by(state: &mut State, shell: &mut Shell<'_>, clip: Clip, by: Point) {
     let there =
         |clip, by| Edit::Paste { clip, sheet: state.sheet, by, standing: state.pen.standing() };
-    let shift =
-        free_shift(state, shell, &there(clip.clone(), by)).unwrap_or(Point::new(10.0, 10.0));
+    let shift = shell
+        .analysis
+        .free_shift(state, state.sheet, &there(clip.clone(), by))
+        .unwrap_or(Point::new(10.0, 10.0));
     let edit = there(clip, by + shift);
     let before = state.car().last_id();
     if try_commit(state, "paste".to_owned(), edit).is_ok() {

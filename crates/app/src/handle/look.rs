@@ -8,7 +8,7 @@ use loomwright_electrics::Move;
 
 use crate::action::Action;
 use crate::handle::{Shell, select};
-use crate::state::{Camera, Mode, Notice, Selection, State};
+use crate::state::{Camera, FixAt, Mode, Notice, Selection, State};
 use crate::tool::Tool;
 
 /// The canvas has this size; a sheet seen for the first time is shown whole, and one that was shown whole stays so.
@@ -91,7 +91,7 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         Action::ShowMe(finding_idx) => show_me(state, shell, finding_idx),
         Action::ShowSetting(moves, says) => show_setting(state, shell, &moves, says),
-        Action::Preview(fix) => state.previewed = fix,
+        Action::Preview(fix) => preview(state, shell, fix),
         Action::AskWhatIf(is_open) => state.unfolded.what_if = is_open,
         Action::AskSeen(is_open) => state.unfolded.seen = is_open,
         Action::AskKits(is_open) => state.unfolded.kits = is_open,
@@ -160,9 +160,34 @@ pub(super) fn in_sight(state: &State, mut rows: Selection) -> Selection {
     rows
 }
 
+/// Shows what a fix would do, on the sheet where it would do it; with none, the sheet that was left is shown again.
+fn preview(state: &mut State, shell: &mut Shell<'_>, fix: Option<FixAt>) {
+    state.previewed = fix;
+    if let Some((home, away, camera)) = state.preview_left.take()
+        && state.sheet == away
+    {
+        state.sheet = home;
+        match camera {
+            Some(camera) => drop(state.cameras.insert(away, camera)),
+            None => drop(state.cameras.remove(&away)),
+        }
+    }
+    let Some(shown) = shell.analysis.fix_preview(state) else { return };
+    let Some(away) = shown.sheet.filter(|sheet| *sheet != state.sheet) else { return };
+    state.preview_left = Some((state.sheet, away, state.cameras.get(&away).copied()));
+    state.sheet = away;
+    // Laid out anew, for the sheet that is shown now.
+    let Some(shown) = shell.analysis.fix_preview(state) else { return };
+    bring_area_into_view(state, shell, area_of(&shown.laid, &shown.rows));
+}
+
 pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let Some(area) = area_of(&laid, selection) else { return };
+    bring_area_into_view(state, shell, area_of(&laid, selection));
+}
+
+fn bring_area_into_view(state: &mut State, shell: &mut Shell<'_>, area: Option<Box2>) {
+    let Some(area) = area else { return };
     if !state.cameras.contains_key(&state.sheet) {
         show_whole(state, shell);
     }

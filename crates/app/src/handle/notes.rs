@@ -3,7 +3,7 @@
 use loomwright_circuit::{Box2, Edit, Note, NoteId, Point};
 use loomwright_drawing::Subject;
 
-use crate::handle::edits::{free_shift, try_commit};
+use crate::handle::edits::try_commit;
 use crate::handle::{Shell, bring_into_view};
 use crate::state::{Mode, Notice, Selection, State};
 use crate::texts::Board;
@@ -19,7 +19,8 @@ pub(super) fn write(state: &mut State, shell: &mut Shell<'_>, at: Point) {
     }
     let text = Board::new_note().to_owned();
     let note = Note { sheet: state.sheet, at: at.snapped(2.5), text, frame: None };
-    let by = free_shift(state, shell, &Edit::AddNote(note.clone())).unwrap_or_default();
+    let edit = Edit::AddNote(note.clone());
+    let by = shell.analysis.free_shift(state, state.sheet, &edit).unwrap_or_default();
     let note = Note { at: note.at + by, ..note };
     add(state, shell, Board::add_note(), note);
 }

@@ -89,7 +89,6 @@ texts! {
 
     PreviewWords {
         takes_away() = "takes away";
-        on_sheet(title) = ", on sheet {title}";
     }
 
     LibrarySteps {

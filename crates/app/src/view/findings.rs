@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
-use loomwright_rules::{Finding, Level, Needs, help};
+use loomwright_rules::{Finding, Level, Needs, help, rule};
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
@@ -79,6 +79,8 @@ pub struct CardView {
     pub previewed: Option<usize>,
     /// Whether moves lead to it; otherwise it stands in the drawing itself.
     pub has_moves: bool,
+    /// Whether it was found of the car as it was, and is being checked anew.
+    pub is_stale: bool,
     /// Whether it is looked at.
     pub is_chosen: bool,
     /// Whether its explanation is open.
@@ -221,6 +223,8 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         no_fix: finding.no_fix.clone(),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
         has_moves: !finding.moves.is_empty() || !finding.setting.is_empty(),
+        is_stale: !analysis.is_done()
+            && rule(finding.code).is_some_and(|rule| rule.needs > analysis.report.reaches),
         is_chosen: state.finding == Some(finding_idx),
         is_open,
     }

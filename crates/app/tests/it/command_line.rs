@@ -152,7 +152,7 @@ fn bad_car_files_are_told_with_the_place_and_what_was_expected() {
     cannot open FILE: this is no car file: expected an object with "format": "loomwright-car", found something else
     cannot open FILE: this is no car file: expected an object with "format": "loomwright-car", found "cake"
     cannot open FILE: the file breaks off: expected more, down to the last '}', in line 1, column 34
-    cannot open FILE: the file is of version 9; this program reads versions up to 3, so open it with a newer one
+    cannot open FILE: the file is of version 9; this program reads versions up to 4, so open it with a newer one
     cannot open FILE: the version must be a whole number from 1 on, at version
     cannot open FILE: found something else, expected a known word in quotes, at vehicle.voltage in line 6
     cannot open FILE: found '13 V', expected one of '6 V', '12 V', '24 V', at vehicle.voltage in line 6

@@ -119,6 +119,68 @@ fn a_fix_on_another_sheet_is_gone_to_selected_and_told() {
 }
 
 #[test]
+fn a_preview_turns_to_the_sheet_of_its_change_and_back() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let app = window.app();
+    let home = app.state.sheet;
+    let away = app.analysis.findings(app.state.car()).find_map(|(finding, row)| {
+        let patch = app.state.car().plan(row.fixes.first()?.edit.clone()).ok()?;
+        let sheets = patch.changes.iter().filter_map(|change| match &change.after {
+            Some(loomwright_circuit::Row::Part(part)) => Some(part.sheet),
+            Some(loomwright_circuit::Row::Wire(wire)) => {
+                let mut ends = wire.ends().into_iter();
+                ends.find_map(|end| Some(app.state.car().pos_on_sheet(&end.at)?.0))
+            }
+            _ => None,
+        });
+        let sheets: Vec<_> = sheets.collect();
+        (!sheets.contains(&home)).then(|| Some((finding, *sheets.first()?)))?
+    });
+    let (finding, sheet) = away.expect("the van has a fix on another sheet");
+    let ctx = window.harness.ctx.clone();
+    let mut show = |fix| {
+        let action = loomwright_app::action::Action::Preview(fix);
+        window.harness.state_mut().act(&ctx, action);
+        let app = window.app();
+        let shown = app.state.sheet;
+        (shown, app.state.previewed.is_some())
+    };
+    let at = loomwright_app::state::FixAt { finding, fix: 0 };
+    assert_eq!(show(Some(at)), (sheet, true));
+    assert_eq!(show(None), (home, false));
+}
+
+#[test]
+fn what_is_checked_anew_is_told_as_such_until_it_is_checked() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let stale = |window: &Window| {
+        let app = window.app();
+        let view = loomwright_app::view::findings::findings_view(&app.state, &app.analysis);
+        let cards = view.groups.iter().flat_map(|(_, cards)| cards);
+        cards.map(|card| (card.code, card.is_stale)).collect::<Vec<_>>()
+    };
+    assert!(stale(&window).iter().all(|(_, is_stale)| !is_stale));
+    let (id, wire) = window.car().wires().iter().next().expect("a wire");
+    let mut wire = wire.clone();
+    wire.length = Some(loomwright_units::Metres(7.0));
+    let edit = loomwright_circuit::Edit::SetWire(*id, wire);
+    let ctx = window.harness.ctx.clone();
+    let action = loomwright_app::action::Action::Edit("length".to_owned(), edit);
+    window.harness.state_mut().act(&ctx, action);
+    window.harness.step();
+    // Rules that look at the drawing alone have answered; what needs the states is of the car as it was.
+    assert!(!window.app().analysis.is_done());
+    for (code, is_stale) in stale(&window) {
+        let needs = loomwright_rules::rule(code).expect("a rule").needs;
+        assert_eq!(is_stale, needs > loomwright_rules::Needs::Drawing, "{code}");
+    }
+    window.check();
+    assert!(stale(&window).iter().all(|(_, is_stale)| !is_stale));
+}
+
+#[test]
 fn one_rating_stands_in_the_panel_and_in_the_findings() {
     let mut window = Window::on_demo();
     let size = loomwright_units::WireArea::new(1.0).expect("a size");

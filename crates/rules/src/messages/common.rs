@@ -5,7 +5,7 @@ use super::messages;
 messages! {
     Common {
         practice() = "practice";
-        fix_relay() = "Let a relay near the load carry it, with a fused feed of its own";
+        fix_relay() = "Let a relay carry it, on a feed of its own";
         change_leads_over() = "Change its leads over";
         hours(n) = "{n:.0} hours";
         run_thicker_cable() = "Run thicker cable";

@@ -9,7 +9,7 @@ messages! {
         says_better(fuse, amps, wires, good_for, limit) =
             "{fuse} of {amps} is better than the no fuse of before, but does not save {wires}, {good_for} {limit}";
         says_as_built(fuses, verb, amps, limit, wire) =
-            "{fuses} {verb} more than the leads behind: {amps} against {limit} for {wire}; the car was built so";
+            "{fuses} {verb} more than the leads behind: {amps} against {limit} for {wire}, as the car was found";
         unknown_insulation() = ", its insulation not being known";
         at_the_least() = " at the least, whichever way its number is read,";
         one_more_wire() = "; 1 other wire behind it carries less than the fuse too";
@@ -30,13 +30,13 @@ messages! {
         says_added_load(wires, load) =
             "From the battery to {wires} there is nothing to blow but the wire, with up to {load} of consumers on it";
         says_loaded_more(wires, load) =
-            "{wires}, unfused since the car was built, would feed up to {load} after the alteration";
+            "{wires}, unfused as found, would feed up to {load} after the alteration";
         says_trigger(wire) =
             "The trigger lead {wire} starts from an unfused circuit, with nothing to blow but the wire";
         says_triggers(wires) =
             "The trigger leads {wires} start from an unfused circuit, with nothing to blow but the wire";
         says_as_built(so_many, wires) =
-            "{so_many} of the car's own, live and unfused as built: {wires}";
+            "{so_many} live and unfused, as the car was found: {wires}";
         says_before_fuse(fuses, wires, length) =
             "Before {fuses}, {wires} is {length} with nothing to blow but the wire";
         length(metres) = "{metres} of live wire";

@@ -35,7 +35,7 @@ fn a_feed_that_the_maker_left_unfused_is_advice_in_one_finding() {
     let found = of_rule(&car(&format!("{HEAD}{BROWN}")), "PR02");
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].level, Level::Advice);
-    assert!(found[0].says.contains("as built"), "{}", found[0].says);
+    assert!(found[0].says.contains("as the car was found"), "{}", found[0].says);
 }
 
 /// A work lamp behind a fuse of its own on the maker's unfused feed.

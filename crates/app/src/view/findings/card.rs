@@ -10,7 +10,11 @@ use crate::texts::CardWords;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{outlined, word_button};
 
+/// A card pales within so many seconds, in the second half of them: most checks are done before.
+const PALES_WITHIN: f32 = 0.8;
+
 pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
+    ui.set_opacity(opacity(ui, card));
     let colour = theme.level(card.level);
     let edge = if card.is_chosen { colour } else { theme.edge };
     let frame = egui::Frame::new()
@@ -46,6 +50,14 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
     let rect = shown.response.rect;
     let bar = Rect::from_min_max(rect.min, pos2(rect.left() + 4.0, rect.bottom()));
     ui.painter().rect_filled(bar, egui::CornerRadius { nw: 4, sw: 4, ne: 0, se: 0 }, colour);
+}
+
+/// A card that is being checked anew pales, but not before that takes so long that one would wonder.
+fn opacity(ui: &Ui, card: &CardView) -> f32 {
+    let id = egui::Id::unique(("stale", card.finding_idx));
+    let seconds = if card.is_stale { PALES_WITHIN } else { 0.1 };
+    let time = ui.ctx().animate_bool_with_time(id, card.is_stale, seconds);
+    1.0 - 0.45 * ((time - 0.5) * 2.0).max(0.0)
 }
 
 fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
