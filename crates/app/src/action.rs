@@ -184,8 +184,6 @@ pub enum Action {
     SetInsulation(WireId, Option<Insulation>),
     /// Sets the insulation of all selected wires.
     SetInsulations(Option<Insulation>),
-    /// Whether a wire to fit is a new lead, or one to remove that stays with an end moved.
-    KeepCable(WireId, Option<WireId>),
     /// Sets the fitting of a wire's end; `true` is the `to` end.
     SetFitting(WireId, bool, Option<Fitting>),
     /// Sets or clears what is seen at the car: the question's key, and the answer as files write it.

@@ -107,7 +107,6 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::SetInsulation(..)
         | Action::SetInsulations(_)
         | Action::SetFitting(..)
-        | Action::KeepCable(..)
         | Action::Mark(_)
         | Action::SetVoltage(_)
         | Action::SetEarth(_)

@@ -190,10 +190,6 @@ pub(super) fn set(state: &mut State, action: &Action) {
             // A fitting is a fact of the lead, not another lead.
             (EditSteps::fitting_of_wire(&wire.label), Edit::SetWire(id, wire))
         }
-        Action::KeepCable(id, keeps) => {
-            let Some(wire) = car.wire(id).cloned() else { return };
-            (EditSteps::cable_of_wire(&wire.label), Edit::SetWire(id, Wire { keeps, ..wire }))
-        }
         Action::Mark(standing) => (
             format!("mark {} {}", name_of(car, &parts, &wires), standing.words()),
             Edit::Mark { parts, wires, standing },

@@ -79,6 +79,7 @@ texts! {
         length() = "Length";
         length_hint() = "1.2 m or 2 ft 6";
         cable() = "Cable";
+        cable_changed() = "cable of a wire";
         new_cable() = "new";
         cable_of(label) = "that of {label}, an end moved";
         from() = "From";

@@ -20,7 +20,6 @@ texts! {
     EditSteps {
         insulation_of_wire(label) = "insulation of wire {label}";
         insulation_of_wires(count) = "insulation of {count} wires";
-        cable_of_wire(label) = "cable of wire {label}";
         fitting_of_wire(label) = "fitting of wire {label}";
         voltage_of_the_car() = "voltage of the car";
         earth_polarity() = "earth polarity";

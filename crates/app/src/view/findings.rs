@@ -15,7 +15,7 @@ use loomwright_rules::{Finding, Level, Needs, help, rule};
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::state::{FixAt, Listing, State};
-use crate::texts::FindingWords;
+use crate::texts::{CardWords, FindingWords};
 use crate::theme::{Theme, plain, semibold};
 use crate::view::long_list::LongList;
 use crate::view::widgets::group_ui;
@@ -77,8 +77,8 @@ pub struct CardView {
     pub no_fix: Option<String>,
     /// The fix whose outcome the drawing shows.
     pub previewed: Option<usize>,
-    /// Whether moves lead to it; otherwise it stands in the drawing itself.
-    pub has_moves: bool,
+    /// What showing it does: whether moves lead to it, or it stands in the drawing itself.
+    pub shows: &'static str,
     /// Whether it was found of the car as it was, and is being checked anew.
     pub is_stale: bool,
     /// Whether it is looked at.
@@ -222,7 +222,11 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         fixes: finding.fixes.iter().map(|fix| (fix.title.clone(), fix.edit.clone())).collect(),
         no_fix: finding.no_fix.clone(),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
-        has_moves: !finding.moves.is_empty() || !finding.setting.is_empty(),
+        shows: if finding.moves.is_empty() && finding.setting.is_empty() {
+            CardWords::goes_to_the_place_on_the()
+        } else {
+            CardWords::goes_to_try_with_the_moves()
+        },
         is_stale: !analysis.is_done()
             && rule(finding.code).is_some_and(|rule| rule.needs > analysis.report.reaches),
         is_chosen: state.finding == Some(finding_idx),

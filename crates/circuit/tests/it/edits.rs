@@ -226,7 +226,7 @@ fn a_lead_that_stays_has_its_end_moved_and_is_not_cut_anew() {
     let new = new.clone();
     assert_eq!(car.kept_of(&new).map(|(old, _)| old), Some(id));
     // With its end moved once more it is still that lead; of another size it is another.
-    let again = Wire { to: found.to.clone(), keeps: Some(new_id), ..new.clone() };
+    let again = Wire { to: found.to, keeps: Some(new_id), ..new.clone() };
     edit(&mut car, Edit::AlterWire(new_id, again));
     assert!(car.goes_on_as(id).is_some());
     let text = String::from_utf8(save(&car)).expect("text");

@@ -153,11 +153,7 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
 fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     let name = |what: &str| format!("{what}, finding {}", card.finding_idx + 1);
     let response = word_button(ui, CardWords::show_me(), theme.ink);
-    let response = response.on_hover_text(if card.has_moves {
-        CardWords::goes_to_try_with_the_moves()
-    } else {
-        CardWords::goes_to_the_place_on_the()
-    });
+    let response = response.on_hover_text(card.shows);
     if response.clicked() {
         actions.push(Action::ShowMe(card.finding_idx));
     }
