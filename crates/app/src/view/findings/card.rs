@@ -10,8 +10,10 @@ use crate::texts::CardWords;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{outlined, word_button};
 
-/// A card pales within so many seconds, in the second half of them: most checks are done before.
-const PALES_WITHIN: f32 = 0.8;
+/// A card pales after so many seconds: most checks are done before.
+const PALES_AFTER: f64 = 0.4;
+/// How much of its ink a pale card keeps.
+const PALE: f32 = 0.55;
 
 pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     ui.set_opacity(opacity(ui, card));
@@ -53,11 +55,20 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
 }
 
 /// A card that is being checked anew pales, but not before that takes so long that one would wonder.
+#[expect(clippy::cast_possible_truncation, reason = "less than a second")]
 fn opacity(ui: &Ui, card: &CardView) -> f32 {
-    let id = egui::Id::unique(("stale", card.finding_idx));
-    let seconds = if card.is_stale { PALES_WITHIN } else { 0.1 };
-    let time = ui.ctx().animate_bool_with_time(id, card.is_stale, seconds);
-    1.0 - 0.45 * ((time - 0.5) * 2.0).max(0.0)
+    let id = egui::Id::unique(("stale since", card.finding_idx));
+    let now = ui.input(|input| input.time);
+    if !card.is_stale {
+        ui.data_mut(|data| data.remove::<f64>(id));
+        return 1.0;
+    }
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
+    if now - since < PALES_AFTER {
+        ui.ctx().request_repaint_after_secs((PALES_AFTER - (now - since)) as f32);
+        return 1.0;
+    }
+    PALE
 }
 
 fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
