@@ -168,6 +168,9 @@ pub(super) fn proposals_ui(
     ui.add_space(3.0);
 }
 
+/// The least room for the reason of a proposal.
+const LEAST_REASON: f32 = 56.0;
+
 fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -183,9 +186,12 @@ fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &m
             response.accessible_name(name);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.label(RichText::new(row.what).font(plain(13.5)).color(theme.muted));
-                elided_label(ui, &row.value, medium(14.0), theme.ink);
-                elided_label(ui, &row.because, plain(12.5), theme.muted)
-                    .on_hover_text(&row.because);
+                elided_label(ui, &row.value, medium(14.0), theme.ink).on_hover_text(&row.because);
+                // A letter or two of a reason tell nothing; then it is read over the value.
+                if ui.available_width() > LEAST_REASON {
+                    elided_label(ui, &row.because, plain(12.5), theme.muted)
+                        .on_hover_text(&row.because);
+                }
             });
         });
     });
