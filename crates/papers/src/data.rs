@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use crate::by_eye::{EyeGroup, by_eye};
 use crate::contents::Contents;
+use crate::fitting::{Remade, remade};
 use crate::moves::{MovedRow, moves};
 use crate::plates::Plate;
 use crate::rows::{self, FindingRow, PartRow, WireRow};
@@ -72,6 +73,8 @@ struct PlanData {
     wires_to_remove: usize,
     parts_as_found: usize,
     wires_as_found: usize,
+    /// Old closed joints that are cut out and made anew, a sentence each.
+    joints_to_remake: Vec<String>,
 }
 
 /// Rows to fit and to remove.
@@ -177,6 +180,7 @@ fn plan(car: &Car) -> PlanData {
         wires_to_remove: wires(Standing::ToRemove),
         parts_as_found: parts(Standing::AsFound),
         wires_as_found: wires(Standing::AsFound),
+        joints_to_remake: remade(car).iter().map(Remade::says).collect(),
     }
 }
 

@@ -9,6 +9,9 @@ use crate::rows::{self, EndRow, WireRow};
 /// What each end is cut longer by, m: one crimp that fails and is made anew, and a lead that is not drum-tight (practice).
 const ALLOWANCE: f64 = 0.03;
 
+/// What a sum of decimals may be off by, cm: 0.80 m and twice 0.03 m are 0.86 m.
+const ROUNDING: f64 = 1e-6;
+
 /// A lead to make up.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct LeadRow {
@@ -36,8 +39,9 @@ pub(crate) struct LeadEnd {
 /// longest, so that what is left over still makes the next.
 pub(crate) fn leads(car: &Car, report: &Report) -> Vec<LeadRow> {
     let rows = rows::leads(car, report).into_iter().map(|wire| {
-        let cut_metres =
-            wire.metres.map(|metres| ((metres + 2.0 * ALLOWANCE) * 100.0).ceil() / 100.0);
+        let cut_metres = wire
+            .metres
+            .map(|metres| ((metres + 2.0 * ALLOWANCE) * 100.0 - ROUNDING).ceil() / 100.0);
         let ends = [&wire.from, &wire.to].map(|end| lead_end(&wire, end));
         let cut = cut_metres.map_or_else(String::new, |metres| format!("{metres:.2}"));
         LeadRow { wire, cut, ends, cut_metres }

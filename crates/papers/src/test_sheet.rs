@@ -45,7 +45,7 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let mut groups = vec![TestGroup {
         title: "Battery off".to_owned(),
         caution: String::new(),
-        does: "Everything off, the earth lead off its post, the ohms on their lowest range."
+        does: "Everything off, the earth lead off its post, the ohms on their lowest range but where a row names another."
             .to_owned(),
         checks: earths.chain(through(car, &touched(car))).collect(),
     }];

@@ -6,7 +6,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
-use super::ohms::{METER_ADDS, OF_READING, TOLD_FROM_OHMS, ohms_words, plain_ohms};
+use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, ohms_words, plain_ohms};
 use loomwright_electrics::rig::{Ohms, Rig};
 
 /// Readings of one part; a switch with many positions is tried in the first few.
@@ -146,7 +146,7 @@ fn is_fuse(element: &Element) -> bool {
 
 fn bench_words(ohms: Ohms) -> (String, String) {
     let Ohms::Reads(ohms) = ohms else {
-        return ("no reading".to_owned(), "no reading: over 100 kΩ".to_owned());
+        return ("no reading".to_owned(), OPEN.to_owned());
     };
     let most = ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS);
     let band = if ohms < TOLD_FROM_OHMS {

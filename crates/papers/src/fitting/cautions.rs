@@ -32,7 +32,8 @@ fn stopped(car: &Car, met: &Met) -> String {
         None => String::new(),
         Some(coil) => format!(
             "The ignition is on and the engine stopped, which burns coil and contact breaker: a minute at the most, then \
-             off for as long; or take the lead off {coil} first, and tape it."
+             off for as long; or take the lead off {coil} first and tape its end, which is live then, and put it back on \
+             afterwards."
         ),
     }
 }

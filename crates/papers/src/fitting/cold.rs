@@ -132,7 +132,8 @@ impl Shop<'_> {
         Stage {
             title: "Earths".to_owned(),
             does: "Bare bright metal under each ring, a toothed washer, and grease over it afterwards. Never glass-fibre, \
-                   painted, aluminium or rubber-mounted metal without an earth lead of its own."
+                   painted, aluminium or rubber-mounted metal without an earth lead of its own. Ohms tell a bad earth only; \
+                   what it loses under load, read later, decides."
                 .to_owned(),
             leads: self.rows_of(&leads),
             parts: self.spots(|id, standing| {

@@ -82,7 +82,7 @@ fn checks(car: &Car, met: &Met, parts: &[PartId]) -> Vec<Check> {
             "on, against what is asked"
         } else {
             match met.usual.on.state(*id) {
-                Some(PartState::Out) => "out, no click",
+                Some(PartState::Out) => "out, after one click",
                 Some(state) => state.word(),
                 None => continue,
             }

@@ -63,8 +63,8 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
         does: "The bulb out of the earth lead, and the earth lead on its post, last of all. Now everything off, one new \
-               fuse out, and the two leads of the bulb in its holder; then switch on as said. Fuse back in, everything \
-               off, and the next."
+               fuse out, and the two leads of the bulb in its holder, clipped to two loose tabs where it takes blades; \
+               then switch on as said. Fuse back in, everything off, and the next."
             .to_owned(),
         checks,
         ..Stage::default()
@@ -105,9 +105,35 @@ fn for_fuse(
     };
     if let Some((_, met)) = known.iter().find(|(_, met)| is_fed(met)) {
         let settled = network.moved(&rest.state, &met.setting);
-        checks.push(Check { red, ..lamp_check(set_words(met), &settled, lamp) });
+        let check = Check { red, ..lamp_check(set_words(met), &settled, lamp) };
+        checks.push(with_what_works(shop.car, known, &settled, check));
     }
     checks
+}
+
+/// What works although it is fed through the bulb: a relay's coil takes so little that it pulls in, and switches on what
+/// has a feed of its own, for the first time.
+fn with_what_works(car: &Car, known: &[(PartId, &Met)], settled: &Settled, check: Check) -> Check {
+    let is_at_work = |id: &PartId| works(&settled.on, *id);
+    let mut at_work: Vec<&str> = known
+        .iter()
+        .filter(|(id, _)| is_at_work(id))
+        .filter_map(|(id, _)| Some(car.part(*id)?.label.as_str()))
+        .collect();
+    if at_work.is_empty() {
+        return check;
+    }
+    at_work.sort_by(|a, b| words::by_count(a, b));
+    let names: Vec<String> = at_work.into_iter().map(str::to_owned).collect();
+    let names = words::listed(&names, usize::MAX);
+    Check {
+        expected: format!("{}; at work: {names}", check.expected),
+        otherwise: format!(
+            "{} {names} at rest: a lead, fuse, contact or earth of what switches it is open.",
+            check.otherwise
+        ),
+        ..check
+    }
 }
 
 fn state(settled: &Settled, lamp: PartId) -> Option<PartState> {

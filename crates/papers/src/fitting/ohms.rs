@@ -11,6 +11,9 @@ use crate::rows::WireRow;
 use crate::words;
 use loomwright_electrics::rig::{Ohms, Rig};
 
+/// No reading, with the range on which that tells something: on its lowest, a meter shows none from some hundred ohms.
+pub(super) const OPEN: &str = "no reading on the 200 kΩ range or above: over 100 kΩ";
+
 /// More than this from an earth to the battery's clamp, ohm, is a bad earth (practice: what a good meter can just
 /// tell from its own leads).
 pub(super) const EARTH_OHMS: f64 = 0.2;
@@ -105,7 +108,7 @@ pub(super) fn fed_words(ohms: Ohms) -> (String, String, String) {
     match ohms {
         Ohms::Open => (
             "no reading".to_owned(),
-            "no reading: over 100 kΩ".to_owned(),
+            OPEN.to_owned(),
             "A reading near nought: the lead touches metal, or it is on the wrong terminal. Any other: it is joined to \
              something that it should not reach."
                 .to_owned(),

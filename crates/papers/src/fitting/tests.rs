@@ -385,9 +385,9 @@ fn a_lamp_in_place_of_each_new_fuse_tells_what_is_open() {
         rows,
         [
             of("bulb in place of F1", "dark"),
-            of("bulb in place of F1", "bright"),
+            of("bulb in place of F1", "bright; at work: K1"),
             of("bulb in place of F2", "dark"),
-            of("bulb in place of F2", "dark"),
+            of("bulb in place of F2", "dark; at work: H2 and K1"),
         ]
     );
 }

@@ -19,7 +19,7 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     vec![
         one(
             format!("bulb, {volts} V {LAMP_WATTS:.0} W, in a holder with two leads and clips"),
-            "for the first power-up",
+            "for the first power-up; with two loose 6.3 mm tabs, to clip it to in the holder of a blade fuse",
         ),
         one(
             "meter for volts, ohms and 10 A".to_owned(),

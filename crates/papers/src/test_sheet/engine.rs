@@ -15,6 +15,9 @@ use crate::solved::{Met, Solved};
 /// while cranking tell.
 const HEAVY_AMPS: f64 = 20.0;
 
+/// At so many revolutions a minute any generator in order holds the battery's charge (practice).
+const BRISK: u32 = 2_000;
+
 /// The starter turning the engine; nothing where none is drawn, or no setting lets it.
 pub(super) fn cranked(car: &Car, solved: &Solved) -> Option<Met> {
     let network = &solved.usual;
@@ -84,12 +87,19 @@ pub(super) fn charging(
     let mut done: BTreeSet<String> = BTreeSet::new();
     let settings = with_engine(solved, promised);
     let met = settings.iter().map(|setting| solved.meet(setting)).filter(runs);
+    // Cranking asked for it, and nobody drives without.
+    let back = match cranked(car, solved) {
+        Some(_) => "First the lead back on the ignition coil, or the fuel on again. ",
+        None => "",
+    };
     let groups = met.filter_map(|met| {
         let check = post_volts(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {
             title: set_words(&met),
             caution: caution(car, &met),
-            does: String::new(),
+            does: format!(
+                "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
+            ),
             checks: vec![Check {
                 otherwise: "Less: belt, generator, regulator or their leads. More: the regulator; stop, the battery boils."
                     .to_owned(),
