@@ -23,6 +23,7 @@ mod islands;
 mod isolators;
 mod jobs;
 mod lamps;
+mod left_behind;
 mod limits;
 mod losses;
 mod messages;

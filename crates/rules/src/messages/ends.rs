@@ -10,6 +10,13 @@ messages! {
         says_blind_joint(wire, joint) = "{wire} ends at {joint}, where nothing goes on";
         says_terminals(parts, terminals, names, verb) =
             "{parts}: {terminals} {names} {verb} no wire";
+        says_left_always_live(wire, parts, come) =
+            "{wire} ends loose once {parts} {come} off, and is live, key or no key";
+        says_left_live(wire, parts, come, when) =
+            "{wire} ends loose once {parts} {come} off, and is live with {when}";
+        says_left_dead(wire, parts, come) = "{wire} ends loose once {parts} {come} off";
+        comes_off() = "comes";
+        come_off() = "come";
         insulated_end() = "ends in the air, insulated";
         always_live_end() = "ends in the air and is live, key or no key";
         live_end() = "ends in the air and can be live";
@@ -20,6 +27,10 @@ messages! {
         advice_idle_joint() =
             "Bring the wires to it that it should join, or take it off the drawing";
         advice_blind_joint() = "Join the wire that should go on from there, or take the joint away";
+        advice_left() = "Take the lead away too, or join its end to something else";
+        advice_left_dead() =
+            "Take the lead away too, or cut its end back, insulate it and label it";
+        fix_left(wire) = "Take {wire} away too";
         advice_terminals() = "Join what belongs there";
         fix() = "Note its end as insulated";
     }

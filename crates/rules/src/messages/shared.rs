@@ -180,6 +180,13 @@ messages! {
             "the size of a wire behind it is not known, or no cable bears what its fuse would let through";
     }
 
+    Stands {
+        at(control, positions) = "{control} at {positions}";
+        or() = " or ";
+        at_rest(relay) = "{relay} at rest";
+        pulled_in(relay) = "{relay} pulled in";
+    }
+
     Traces {
         while_lit() = ", while they are lit";
     }

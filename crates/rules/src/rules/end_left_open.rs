@@ -8,6 +8,7 @@ use loomwright_circuit::{Anchor, Edit, Name, PartId, PartType, Wire, WireId};
 
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
+use crate::left_behind::{LeftBehind, left_behind, taken_away};
 use crate::messages::{Common, WP01};
 use crate::rule::{Needs, Out, Rule};
 use crate::shape::{ends_of, has_named_contacts, is_contact, is_half_wired, is_only_a_joint};
@@ -34,6 +35,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let spoken_for: BTreeSet<Spot> = unearthed(ctx).into_iter().map(|(_, end)| end).collect();
     let returns = returns(ctx, &spoken_for);
     loose_wires(ctx, &returns, out);
+    let is_told = |wire: WireId| returns.contains(&wire) || is_loose(ctx, wire);
+    for left in left_behind(ctx).filter(|left| !is_told(left.wire)) {
+        out.push(left_over(ctx, &left));
+    }
     blind_joints(ctx, &returns, out);
     let mut alone = Vec::new();
     let mut open: BTreeMap<(Level, &str, Vec<&str>), Vec<PartId>> = BTreeMap::new();
@@ -83,13 +88,11 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
     let side = &ctx.after;
     for (id, ends) in side.wiring.wire_ends().filter(|(id, _)| !returns.contains(id)) {
         let Some(wire) = ctx.wire(id) else { continue };
-        if wire.ends().iter().all(|end| matches!(end.at, Anchor::Terminal { .. })) {
+        if !is_loose(ctx, id) {
             continue;
         }
         let is_live = ends.iter().any(|&end| side.live.reach(end) && !side.hard_earth[end]);
-        let always = ends.iter().any(|&end| {
-            !side.hard_earth[end] && side.live.to(end).any(|way| way.needs.0.is_empty())
-        });
+        let always = is_always_live(ctx, ends);
         let is_covered = wire
             .ends()
             .iter()
@@ -110,6 +113,47 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
                 .source(Common::practice()),
         );
     }
+}
+
+/// Whether an end of it is drawn in the air.
+fn is_loose(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    let ends = ctx.wire(wire).into_iter().flat_map(Wire::ends);
+    ends.into_iter().any(|end| matches!(end.at, Anchor::Loose { .. }))
+}
+
+/// Whether nothing has to be switched on for it to be live.
+fn is_always_live(ctx: &Ctx<'_>, ends: [Spot; 2]) -> bool {
+    let side = &ctx.after;
+    let bare = ends.into_iter().filter(|&end| !side.hard_earth[end]);
+    bare.into_iter().any(|end| side.live.to(end).any(|way| way.needs.0.is_empty()))
+}
+
+/// A wire that stays while the part at its end comes off. What is never live may as well stay in the loom.
+fn left_over(ctx: &Ctx<'_>, left: &LeftBehind) -> Finding {
+    let side = &ctx.after;
+    let ends = side.wiring.wire_ends().find(|(id, _)| *id == left.wire).map(|(_, ends)| ends);
+    let bare = ends.into_iter().flatten().filter(|&end| !side.hard_earth[end]);
+    let way = bare.flat_map(|end| side.live.to(end)).min_by_key(|way| way.needs.0.len());
+    let (wire, gone) = (ctx.wire_name(left.wire), ctx.part_names(left.gone.iter().copied()));
+    let verb = if left.gone.len() == 1 { WP01::comes_off() } else { WP01::come_off() };
+    let (level, says) = match way {
+        Some(way) if way.needs.0.is_empty() => {
+            (Level::Danger, WP01::says_left_always_live(wire, gone, verb))
+        }
+        Some(way) => {
+            let when = ctx.positions_named(&way.needs);
+            (Level::Fault, WP01::says_left_live(wire, gone, verb, when))
+        }
+        None => (Level::Advice, WP01::says_left_dead(wire, gone, verb)),
+    };
+    let advice = if way.is_some() { WP01::advice_left() } else { WP01::advice_left_dead() };
+    RULE.says(says)
+        .level(level)
+        .advise(advice)
+        .wires([left.wire])
+        .parts(left.gone.iter().copied())
+        .fix(WP01::fix_left(ctx.wire_name(left.wire)), Trust::Ask, Some(taken_away(ctx, left.wire)))
+        .source(Common::practice())
 }
 
 /// Its loose ends cut back and insulated.

@@ -1,6 +1,6 @@
 //! What the alteration brought is told apart from what the car always had.
 
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Standing};
 use loomwright_rules::{Finding, Level};
 
 use crate::lab::{car, judged, labels, said};
@@ -159,4 +159,44 @@ wire W31 \"High stop lamp\".2 E1 1 mm2 1 m pvc black to fit
 ";
     let found = of_rule(&car(&format!("{HEAD}{built}{added}")), "PR01");
     assert_eq!(found.iter().map(|finding| finding.level).collect::<Vec<_>>(), [Level::Danger]);
+}
+
+/// What is said of W4 where the lamp that it feeds comes off and the wire stays.
+fn left_loose(feed: &str) -> (Car, Finding) {
+    let car = car(&format!(
+        "{HEAD}fuse F1 blade 10 A
+switch S1 \"work lamp\" off: ; on: 1-2
+joint J1
+lamp \"Work lamp\" 21 W to remove
+wire W2 B1.+ F1.1 2 mm2 0.2 m pvc brown
+{feed}wire W4 J1 \"Work lamp\".1 1 mm2 1 m pvc green
+wire W5 \"Work lamp\".2 E1 1 mm2 0.4 m pvc black
+"
+    ));
+    let found = of_rule(&car, "WP01");
+    let says = |finding: &Finding| labels(&car, finding).contains(&"W4".to_owned());
+    let met = found.into_iter().find(says).unwrap_or_else(|| panic!("{}", said(&judged(&car))));
+    (car, met)
+}
+
+#[test]
+fn a_live_lead_whose_lamp_comes_off_is_told_and_can_go_with_it() {
+    let switched = "wire W3 F1.2 S1.1 1 mm2 1 m pvc green\nwire W6 S1.2 J1 1 mm2 1 m pvc green\n";
+    let (mut car, met) = left_loose(switched);
+    let says = "W4 (green) ends loose once Work lamp comes off, and is live with work lamp at on";
+    assert_eq!((met.level, met.says.as_str()), (Level::Fault, says));
+    // The joint and the wire before it lead nowhere then, and go as well.
+    let patch = car.plan(met.fixes[0].edit.clone()).expect("it fits");
+    car.apply(&patch);
+    let to_remove = |label: &str| {
+        let row = car.wires().values().find(|row| row.label == label);
+        row.is_some_and(|row| row.standing == Standing::ToRemove)
+    };
+    assert_eq!(["W3", "W4", "W6"].map(to_remove), [false, true, true]);
+    let still = of_rule(&car, "WP01").into_iter().filter(|it| it.says.contains("loose"));
+    assert_eq!(still.map(|it| it.level).collect::<Vec<_>>(), [Level::Advice], "W5 is dead");
+
+    let (_, met) = left_loose("wire W3 F1.2 J1 1 mm2 1 m pvc green\n");
+    assert_eq!(met.level, Level::Danger, "{}", met.says);
+    assert!(met.says.ends_with("is live, key or no key"), "{}", met.says);
 }
