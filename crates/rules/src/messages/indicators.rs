@@ -102,8 +102,17 @@ messages! {
         flash() = "flash";
         stays() = "stays";
         stay() = "stay";
+        crossed(says, wires, where_at) = "{says}: {wires} are crossed {where_at}";
+        at_stalk(left, right, stalk) = "at {left} and {right} of {stalk}";
+        at_lamps() = "at these lamps";
         advice() = "Change the leads of these lamps over, and look at all four corners afterwards";
+        advice_stalk() =
+            "Change the leads over at the stalk, or where they come to the leads of the two sides, and look at all four corners afterwards";
         fix() = "Change their leads over";
+        fix_stalk() = "Change the leads over at the stalk";
+        several() =
+            "several lamps of a side are meant, and somebody has to say which of their leads belong together";
+        not_one_lead(terminal) = "{terminal} has more than one lead, or none";
         source() = "UN Regulation No. 48: the indicators of one side flash together";
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Anchor, Car, Edit, End, Point, Wire};
 use loomwright_rules::{Finding, Level, RULES, Report};
 
-use crate::lab::{car, judged, said};
+use crate::lab::{all_to_fit, car, judged, said};
 use crate::mutants::{MUTANTS, mutated};
 
 /// How many findings of each rule are at least this bad.
@@ -139,6 +139,25 @@ fn crossed_indicators_are_mended_by_two_ends_that_change_places() {
         assert_eq!(car.wires().len(), n_wires + 2);
     }
     assert_eq!(n_swapped, 2);
+}
+
+/// The sides change over where the stalk feeds them, whoever ran the leads.
+#[test]
+fn indicators_crossed_at_the_stalk_are_told_of_its_leads_and_mended_there() {
+    let page = RULES.iter().find(|rule| rule.code == "IN10").expect("IN10").help;
+    let sound = page.split("```sketch\n").nth(2).and_then(|rest| rest.split("```").next());
+    let crossed = sound.expect("an example").replace("S2.L", "S2.x").replace("S2.R", "S2.L");
+    let crossed = car(&crossed.replace("S2.x", "S2.R"));
+    for car in [crossed.clone(), all_to_fit(&crossed)] {
+        let report = judged(&car);
+        let finding = report.findings.iter().find(|finding| finding.code == "IN10").expect("told");
+        let says = "With the stalk put to the left, Right front indicator and Right rear indicator \
+                    flash and Left front indicator and Left rear indicator stay dark: ";
+        assert!(finding.says.starts_with(says), "{}", finding.says);
+        assert!(finding.says.ends_with("are crossed at L and R of S2"), "{}", finding.says);
+        assert_eq!(finding.wires.len(), 6);
+        assert_eq!(check("at the stalk", &car, &report, finding), 1, "{:?}", finding.no_fix);
+    }
 }
 
 /// Corners drawn by hand lead to the terminal where a lead was: on a lead that comes to the other one they would draw a
