@@ -83,6 +83,8 @@ pub struct Analysis {
     before: Option<Trial>,
     /// Whether flashing lamps are in their lit phase.
     pub is_lit: bool,
+    /// By the clock of the window, since when lamps flash; nothing before they do.
+    pub flashing_since: Option<f64>,
     layouts: Layouts,
     preview: Option<(Tool, u64, SheetId, Arc<Laid>)>,
     /// The car that something is held over, and the draft in which it is put down.
@@ -116,6 +118,7 @@ impl Analysis {
             trial: None,
             before: None,
             is_lit: true,
+            flashing_since: None,
             layouts: Layouts::default(),
             preview: None,
             in_hand: None,

@@ -52,9 +52,13 @@ impl App {
             .and_then(|trial| trial.flashes(self.state.car()));
         let Some((lit, dark)) = period else {
             self.analysis.is_lit = true;
+            self.analysis.flashing_since = None;
             return;
         };
-        let now = ctx.input(|input| input.time) % (lit + dark);
+        let clock = ctx.input(|input| input.time);
+        // They begin lit, so that whoever is shown a lamp that flashes sees it.
+        let since = *self.analysis.flashing_since.get_or_insert(clock);
+        let now = (clock - since) % (lit + dark);
         self.analysis.is_lit = now < lit;
         let left = if now < lit { lit - now } else { lit + dark - now };
         ctx.request_repaint_after(Duration::from_secs_f64(left.max(0.01)));

@@ -230,6 +230,7 @@ fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
     {
         state.notice = Some(Notice::Refused(reason));
     }
+    shell.analysis.flashing_since = None;
     look(state, shell, Action::LookAt(finding_idx));
     if state.notice.is_none() {
         state.notice = Some(Notice::Said(finding.says));
