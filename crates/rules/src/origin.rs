@@ -124,13 +124,18 @@ fn is_worse(name: &str, then: f64, now: f64) -> bool {
     grows > WORSE_BY * then.abs()
 }
 
-/// One rule about a common row, the part to look at first being the same where both have one.
+/// One rule about a common row, the part to look at first being the same where both have one; or about rows that are all
+/// among those of the other, as where several parts were told of together.
 fn is_same(a: &Finding, b: &Finding) -> bool {
     let is_bare = |finding: &Finding| finding.parts.is_empty() && finding.wires.is_empty();
     let shares_wire = a.wires.iter().any(|wire| b.wires.contains(wire));
     let first = (a.parts.first(), b.parts.first());
+    let is_within = !is_bare(a)
+        && a.parts.iter().all(|part| b.parts.contains(part))
+        && a.wires.iter().all(|wire| b.wires.contains(wire));
     a.code == b.code
         && match first {
+            _ if is_within => true,
             (Some(this), Some(that)) => this == that || shares_wire,
             _ => shares_wire || is_bare(a) && is_bare(b),
         }
