@@ -126,6 +126,20 @@ impl Ctx<'_> {
         Some(Edit::SetPart(id, part))
     }
 
+    /// Runs a lead from a terminal to an earth point that is there.
+    pub(crate) fn lead_to_earth(
+        &self,
+        spot: Spot,
+        point: Spot,
+        size: Option<WireArea>,
+    ) -> Option<Edit> {
+        let size = size.or_else(|| WireArea::new(LEAST_EARTH_LEAD).ok());
+        let colour = Some(earth_colour(self.car));
+        let mut wire = wire_to_fit(self.anchor(spot)?, self.anchor(point)?, colour, size, 0.5);
+        fit_ends(self.car, None, &mut wire);
+        Some(Edit::Run(wire))
+    }
+
     /// Places an earth point near the part of this terminal and runs a lead to it.
     pub(crate) fn earth_lead(&self, spot: Spot, size: Option<WireArea>) -> Option<Edit> {
         let (part, _) = self.after.wiring.terminal(spot)?;

@@ -13,7 +13,6 @@ use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_
 use crate::messages::FuseFixes;
 use crate::places::part_near;
 use crate::unfused::depth;
-use crate::wiring::LinkKind;
 use crate::words::tenths;
 
 /// A fuse put in at the source.
@@ -28,22 +27,37 @@ pub(crate) struct AtSource {
 
 /// A blade fuse into the first wire of a run that has one way in, with a short lead before it, and thicker cable where
 /// a wire behind it would carry less than the fuse.
-pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Option<AtSource> {
-    let first = *run.first()?;
-    let rating = blade_for(amps)?;
+pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Result<AtSource, String> {
+    let nowhere = || FuseFixes::nowhere_to_fit().to_owned();
+    let first = *run.first().ok_or_else(nowhere)?;
+    let rating = blade_for(amps).ok_or_else(|| FuseFixes::none_so_large(Amps(tenths(amps))))?;
     let sizes = thicker(ctx, run, rating)?;
-    let (_, ends) = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first)?;
-    let wire = ctx.wire(first)?;
+    let ends = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first).map(|(_, ends)| ends);
+    let (ends, wire) = ends.zip(ctx.wire(first)).ok_or_else(nowhere)?;
     let depth_of = |end| depth(ctx, [end, end]);
     let source_is_from = depth_of(ends[0]) <= depth_of(ends[1]);
     let source = if source_is_from { wire.from.at.clone() } else { wire.to.at.clone() };
     let others_leave = run[1..].iter().any(|other| {
         ctx.wire(*other).is_some_and(|other| other.ends().iter().any(|end| end.at == source))
     });
-    // Behind two fuses the run stays live when one of them is pulled.
-    if others_leave || is_fed_by_another(ctx, run) {
-        return None;
+    if others_leave {
+        return Err(FuseFixes::several_leave().to_owned());
     }
+    if is_fed_by_another(ctx, run) {
+        return Err(FuseFixes::fed_twice().to_owned());
+    }
+    put_in(ctx, first, (source, source_is_from), rating, sizes).ok_or_else(nowhere)
+}
+
+/// Puts the fuse into the first wire, at the end where it is fed.
+fn put_in(
+    ctx: &Ctx<'_>,
+    first: WireId,
+    (source, source_is_from): (Anchor, bool),
+    rating: f64,
+    sizes: Vec<(WireId, WireArea)>,
+) -> Option<AtSource> {
+    let wire = ctx.wire(first)?;
     let mut fuse = part_near(ctx.car, source.part()?, "fuse-blade")?;
     fuse.facts.insert("amps".to_owned(), rating);
     let fuse_id = id_once_placed(ctx.car, &fuse)?;
@@ -79,9 +93,9 @@ fn is_fed_by_another(ctx: &Ctx<'_>, run: &[WireId]) -> bool {
     })
 }
 
-/// The wires behind a new fuse before a run that carry less than it, with the size that carries as much; nothing where
-/// one is not known, or no cable does.
-fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Option<Vec<(WireId, WireArea)>> {
+/// The wires behind a new fuse before a run that carry less than it, with the size that carries as much; or why there
+/// are none, as where a size is not known.
+fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Result<Vec<(WireId, WireArea)>, String> {
     let side = &ctx.after;
     let mut behind: BTreeSet<WireId> = run.iter().copied().collect();
     for &(_, ends) in &side.wiring.wire_ends().collect::<Vec<_>>() {
@@ -95,12 +109,14 @@ fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Option<Vec<(WireId, Wi
     }
     let mut sizes = Vec::new();
     for wire in behind {
-        let rated = ctx.rated(wire)?;
+        let unknown = || FuseFixes::size_unknown(ctx.wire_name(wire));
+        let rated = ctx.rated(wire).ok_or_else(unknown)?;
         if rated.amps < rating {
-            sizes.push((wire, size_for(rating, rated.size, rated.insulation)?));
+            let size = size_for(rating, rated.size, rated.insulation);
+            sizes.push((wire, size.ok_or_else(|| FuseFixes::no_cable(rating))?));
         }
     }
-    Some(sizes)
+    Ok(sizes)
 }
 
 /// A wire with the size that it is to get, if it gets another.
@@ -116,22 +132,31 @@ pub(crate) fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> 
 /// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).
 pub(crate) const LEAD: Metres = Metres(0.15);
 
-/// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit.
-pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Option<(String, Edit)> {
-    let LinkKind::Fuse { part, .. } = ctx.after.wiring.links[fuse].kind else { return None };
+/// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit; or why
+/// there is none.
+pub(crate) fn smaller_fuse(
+    ctx: &Ctx<'_>,
+    fuse: usize,
+    amps: f64,
+) -> Result<(String, Edit), String> {
+    let unread = || FuseFixes::unread().to_owned();
+    let part = ctx.after.wiring.links[fuse].kind.part().ok_or_else(unread)?;
     let load = load_amps(ctx, fuse).min(met_amps(ctx, fuse));
+    let too_large = || FuseFixes::load_too_large(Amps(tenths(load)));
     let (carries, blows) = ctx.fuse_facts(fuse);
-    let (row, part_type) = ctx.part(part)?;
+    let (row, part_type) = ctx.part(part).ok_or_else(unread)?;
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
-        let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load)?;
-        let edit = british(ctx, part, &name, carries.as_deref(), rating)?;
-        return Some((FuseFixes::fix_glass(rating), edit));
+        let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load);
+        let rating = rating.ok_or_else(too_large)?;
+        let edit = british(ctx, part, &name, carries.as_deref(), rating).ok_or_else(unread)?;
+        return Ok((FuseFixes::fix_glass(rating), edit));
     }
     // One whose number nobody can read is told as that first.
-    let family = ctx.fuse_rating(fuse)?.family;
-    let rating = rating_at_most(family, amps).filter(|rating| *rating >= load)?;
-    let word = ctx.fuse_word(fuse);
-    Some((FuseFixes::fix_fuse(rating, word), ctx.set_fact(part, &carries?, rating)?))
+    let family = ctx.fuse_rating(fuse).ok_or_else(unread)?.family;
+    let rating = rating_at_most(family, amps).filter(|rating| *rating >= load);
+    let rating = rating.ok_or_else(too_large)?;
+    let edit = carries.and_then(|name| ctx.set_fact(part, &name, rating)).ok_or_else(unread)?;
+    Ok((FuseFixes::fix_fuse(rating, ctx.fuse_word(fuse)), edit))
 }
 
 /// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much; or why there

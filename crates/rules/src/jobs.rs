@@ -107,6 +107,13 @@ impl Job {
         )
     }
 
+    /// Whether it is a feed of lamps, which takes its colour where they are switched.
+    pub(crate) fn is_of_lamps(self) -> bool {
+        let is_other =
+            matches!(self, Self::Earth | Self::Ignition | Self::StarterTrigger | Self::FlasherOut);
+        !self.is_supply() && !is_other
+    }
+
     /// The job in words, after "feeds" or "goes".
     pub fn words(self) -> &'static str {
         match self {

@@ -35,6 +35,7 @@ mod places;
 mod proposal;
 mod reach;
 mod relay_fix;
+mod remedies;
 mod roles;
 mod rule;
 mod rules;

@@ -5,11 +5,9 @@ use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::{Visit, assumed};
 
 use crate::ctx::{Ctx, is_shorted};
-use crate::limits::size_above;
 use crate::messages::Losses;
 use crate::roles::{ControlRole, Role};
 use crate::wiring::{LinkKind, Load, Mask, Spot};
-use crate::{Finding, Trust};
 
 /// Volts that may be lost between supply and lamp and back, in a 12 or 24 V car: headlamps and lamps under 15 W,
 /// others.
@@ -355,48 +353,13 @@ pub(crate) fn bolt_ohms<'c>(ctx: &'c Ctx<'_>, id: PartId) -> Option<(&'c str, f6
 /// Where something is lost, in words: "in W12 (black)".
 pub(crate) fn whereabouts(ctx: &Ctx<'_>, lossy: Lossy) -> String {
     match lossy {
+        Lossy::Wire(wire) if ctx.wire(wire).is_some_and(|row| row.size.is_none()) => {
+            Losses::in_unsized(ctx.wire_name(wire))
+        }
         Lossy::Wire(wire) => Losses::in_one(ctx.wire_name(wire)),
         Lossy::Contacts(part) => Losses::in_contacts(ctx.part_name(part)),
         Lossy::Earth(part) => Losses::at_metal(ctx.part_name(part)),
         Lossy::Joint(part) => Losses::at_joint(ctx.part_name(part)),
         Lossy::Part(part) => Losses::in_one(ctx.part_name(part)),
     }
-}
-
-/// What to do about a loss: for the one thing that causes it; where it adds up along the way, for what loses most of it
-/// first.
-pub(crate) fn remedy_of(loss: &Loss) -> &'static str {
-    match (loss.cause(), loss.most) {
-        (None, Some((Lossy::Wire(_), _))) => Losses::advice_cable_first(),
-        (cause, _) => remedy(cause),
-    }
-}
-
-/// What to do where one thing loses most of it; nothing where it adds up along the way.
-pub(crate) fn remedy(cause: Option<Lossy>) -> &'static str {
-    match cause {
-        Some(Lossy::Earth(_)) => Losses::advice_earth(),
-        Some(Lossy::Joint(_)) => Losses::advice_joint(),
-        Some(Lossy::Contacts(_)) => Losses::advice_contacts(),
-        Some(Lossy::Part(_)) => Losses::advice_part(),
-        Some(Lossy::Wire(_)) => Losses::advice_cable(),
-        None => Losses::advice_all(),
-    }
-}
-
-/// Offers a thicker wire where that alone cures it.
-pub(crate) fn thicker(ctx: &Ctx<'_>, worst: &Loss, finding: Finding) -> Finding {
-    let Some((Lossy::Wire(wire), volts)) = worst.most else { return finding };
-    let over = worst.supply - worst.at_lamp - worst.limit;
-    // What the wire may still lose, with a tenth kept back for the lamp drawing more once it has more volts.
-    let may_lose = volts - over * 1.1;
-    let size = ctx.wire(wire).and_then(|wire| wire.size);
-    if may_lose < volts * 0.4 || worst.cause().is_none() {
-        return finding;
-    }
-    let Some(size) = size.and_then(|size| size_above(size.square_mm() * volts / may_lose)) else {
-        return finding;
-    };
-    let edit = ctx.resize(&[(wire, size)]);
-    finding.fix(Losses::fix_cable(size), Trust::Ask, edit)
 }

@@ -200,13 +200,22 @@ fn kind_of(ctx: &Ctx<'_>, wire: WireId) -> Kind {
 /// Whether what the alteration loads a lead with has a fuse of its own, and the lead bears all of it.
 pub(crate) fn is_borne(ctx: &Ctx<'_>, wire: WireId) -> bool {
     let volts = ctx.system_volts();
-    let before = ctx.before.as_ref().map_or(0.0, |side| bare_watts(side, wire));
     let amps = match ctx.extremes().wires.get(&wire) {
         Some(greatest) => greatest.value.0,
         None => ctx.after.watts(wire) / volts,
     };
-    (bare_watts(&ctx.after, wire) - before) / volts <= MORE_AMPS
-        && ctx.rated(wire).is_some_and(|rated| amps <= rated.amps)
+    adds_little_bare(ctx, wire) && ctx.rated(wire).is_some_and(|rated| amps <= rated.amps)
+}
+
+/// Whether the lead would bear all of it for all that is known, its size not being known.
+pub(crate) fn is_borne_if_thick(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    is_borne(ctx, wire) || ctx.rated(wire).is_none() && adds_little_bare(ctx, wire)
+}
+
+/// Whether what the alteration adds on it without a fuse of its own is next to nothing.
+fn adds_little_bare(ctx: &Ctx<'_>, wire: WireId) -> bool {
+    let before = ctx.before.as_ref().map_or(0.0, |side| bare_watts(side, wire));
+    (bare_watts(&ctx.after, wire) - before) / ctx.system_volts() <= MORE_AMPS
 }
 
 /// Marked power of the consumers that a wire feeds without any fuse, W.

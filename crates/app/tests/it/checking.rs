@@ -121,5 +121,8 @@ fn what_the_alteration_makes_worse_is_told_apart_from_what_the_car_had() {
     let (_, found) = findings(&TOO_LARGE.replace("wire W6", "part socket X1 to fit\nwire W6"));
     let row = of_code(&found, "PR01");
     assert_eq!(row["origin"], "as found");
-    assert_eq!(row["origin_says"], "Known weakness of the car, not of your work");
+    assert_eq!(
+        row["origin_says"],
+        "The car as found is drawn so too: your alteration does not bring it"
+    );
 }

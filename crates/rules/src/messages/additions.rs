@@ -15,6 +15,9 @@ messages! {
         advice() =
             "Put an inertia switch in its feed, or a relay that oil pressure or the ignition's pulses hold in";
         fix() = "Put an inertia switch before it";
+        several_leads() = "several leads come to it, and somebody has to say which of them it is fed by";
+        no_stop_chosen() =
+            "somebody has to choose what stops it: oil pressure, the ignition's pulses or the charging";
     }
 
     RE02 {

@@ -7,11 +7,15 @@ messages! {
         says_black(names) = "{names} can be live; black stands for an earth lead";
         says_other_job(wires, verb, job, colour, colour_job) =
             "{wires} {verb} {job}; {colour} stands for {colour_job}";
+        says_before_switch(wires, verb, job, colour, colour_job) =
+            "{wires} {verb} {job}; {colour} stands for {colour_job}, from their switch on";
         advice_black() = "Use the colour of the feed it comes from, or sleeve and label both ends";
         advice_other_job(colour) = "Use {colour}, or sleeve and label both ends";
         advice_no_supply() =
             "Use the colour of what it works, with a tracer, or sleeve and label both ends";
         fix(colour) = "Take {colour} instead";
+        stays() = "a lead that is there keeps its colour; sleeve and label it";
+        in_plug() = "in a plug, leads are told apart by colours that somebody chose together";
         source() = "BS AU 7a:1983";
     }
 

@@ -22,6 +22,12 @@ messages! {
         advice_lead() = "Run a lead to bare metal, or back to the battery's earthed post";
         fix_strap_body() = "Strap the body to the battery";
         fix_strap_engine() = "Strap the engine to the battery";
+        fix_known_point(point) = "Lead it to {point}";
+        leads_on(terminal) =
+            "a lead goes from {terminal} already, and somebody has to say where it should end";
+        no_metal() = "the body of this car carries no current, so somebody has to choose the way home";
+        nothing_home() = "nothing leads from the metal of the car to the battery yet: strap it first";
+        no_point() = "there is no earth point on this metal yet that a strap could come to";
         fix_earth_point() = "Add an earth point and a lead to it";
     }
 

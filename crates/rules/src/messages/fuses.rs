@@ -16,6 +16,9 @@ messages! {
         more_wires(n) = "; {n} other wires behind it carry less than the fuse too";
         good_for() = "good for";
         least_good_for() = "the least good for";
+        several_fuses() =
+            "a smaller fuse in each of several places would lose more volts than the wires are worth";
+        built_so() = "the car was built so; which fuse holds and which wire wants more copper is seen at the car";
         advice(fuse) =
             "Fit a smaller {fuse} or thicker cable, or a second fuse where the cable gets thinner";
         advice_better() = "Give these circuits fuses of their own, where they leave the main feed";
@@ -55,6 +58,10 @@ messages! {
             "Put {fuses} where the lead leaves the supply, within 0.3 m of it, or a second fuse there";
         fix(rating) = "Fit a {rating} A fuse at the source";
         fix_new_load(rating, wire) = "Fit a {rating} A fuse where {wire} starts";
+        if_thick() = " (its size is not known: cable that bears this would make it advice)";
+        charges() = "a generator charges through it, and what stops that does harm too";
+        own_feed() = "somebody has to choose where the new load gets a fused feed of its own";
+        as_built() = "each of these leads would want a fuse of its own, chosen at the car";
         with_cable(fix, wires) = "{fix}, and thicker cable for {wires}";
         source() = "practice: every added circuit is fused at its source";
     }

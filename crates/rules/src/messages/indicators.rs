@@ -33,6 +33,7 @@ messages! {
     IN03 {
         says(fuse, others) = "Hazard warning hangs on {fuse}, which also feeds {others}";
         advice() = "Give hazard warning a fuse of its own, straight from a permanent feed";
+        no_feed_chosen() = "somebody has to choose the permanent feed that its own fuse starts from";
         source() = "practice: hazard warning works with any other fuse blown";
     }
 

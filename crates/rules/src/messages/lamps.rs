@@ -66,6 +66,7 @@ messages! {
             "{part} has its leads changed over: the brake lights the weak filament, and the strong one is the tail lamp";
         advice_bulb() =
             "Turn the bulb in its holder; its pins are set off so that it goes in one way only";
+        bulb_is_turned() = "no lead is wrong: the bulb is turned at the car";
         advice_leads() = "Change the leads at 54 and 58 over, or turn the bulb in its holder";
         fix() = "Change the leads at 54 and 58 over";
         says_headlamp(part) =

@@ -49,6 +49,16 @@ messages! {
     FuseFixes {
         fix_glass(rating) = "Fit a {rating} A glass fuse";
         fix_fuse(rating, fuse) = "Fit a {rating} A {fuse}";
+        size_unknown(wire) =
+            "the size of {wire} is not known yet: take the proposed size first";
+        no_cable(rating) = "no cable of the usual sizes bears what a {rating} A fuse lets through";
+        several_leave() = "several leads start there, and each wants a fuse of its own";
+        fed_twice() =
+            "what it feeds has another feed with a fuse, and would stay live when one of the two blows";
+        nowhere_to_fit() = "the drawing does not say at which terminal it starts";
+        load_too_large(amps) =
+            "what hangs on it takes {amps}, more than a fuse lets through that saves the wire";
+        unread() = "what the fuse in it carries is not known";
         wires_unknown() = "the size of a wire behind the fuse is not known";
         wire_too_thin(wire, amps) =
             "{wire} behind it is good for {amps}, which a fuse for this load would not guard";
@@ -99,6 +109,9 @@ messages! {
     }
 
     Losses {
+        in_unsized(name) = "in {name}, its size taken as 1 mm²";
+        no_wire() = "no lead is to blame: what loses most is cleaned or tightened at the car";
+        not_by_one(wire) = "thicker cable for {wire} alone does not cure it";
         in_contacts(part) = "in the contacts of {part}";
         at_metal(part) = "between {part} and the metal";
         at_joint(joint) = "at {joint}";
@@ -129,7 +142,7 @@ messages! {
 
     Origins {
         alteration() = "Your alteration brings this";
-        as_found() = "Known weakness of the car, not of your work";
+        as_found() = "The car as found is drawn so too: your alteration does not bring it";
         worse(was) = "The car had this before; your alteration makes it worse: {was}";
         was(then) = "it was {then} as found";
         new_in_it(wires, verb) = "{wires} in it {verb} new";

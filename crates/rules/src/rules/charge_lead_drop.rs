@@ -7,8 +7,9 @@ use loomwright_units::{Amps, Volts};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::limits::size_above;
-use crate::losses::{Lossy, losses_along, most_of, remedy, whereabouts};
+use crate::losses::{Lossy, losses_along, most_of, whereabouts};
 use crate::messages::CA03;
+use crate::remedies::remedy;
 use crate::rule::{Needs, Out, Rule};
 use crate::rules::generator_above_lead::charging_way;
 use crate::words::hundredths;

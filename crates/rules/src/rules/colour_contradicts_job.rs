@@ -89,13 +89,12 @@ fn contradiction(
 ) -> Option<Finding> {
     let right = job.colour(ctx.car.vehicle().colours)?;
     let verb = if wires.len() == 1 { "is" } else { "are" };
-    let says = CO01::says_other_job(
-        ctx.wire_names(wires.iter().copied()),
-        verb,
-        job.words(),
-        colour.words(),
-        jobs_of_colour(colour)[0].words(),
-    );
+    let (names, colour_job) = (ctx.wire_names(wires.iter().copied()), jobs_of_colour(colour)[0]);
+    let says = if job.is_supply() && colour_job.is_of_lamps() {
+        CO01::says_before_switch(names, verb, job.words(), colour.words(), colour_job.words())
+    } else {
+        CO01::says_other_job(names, verb, job.words(), colour.words(), colour_job.words())
+    };
     let edit = recolour(ctx, &wires, right);
     Some(
         RULE.says(says)
@@ -200,7 +199,7 @@ fn is_live(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
 
 /// Only for wires still to be run: one that is there has the colour it has. In a plug, leads are told apart by colours
 /// that somebody chose together.
-fn recolour(ctx: &Ctx<'_>, wires: &[WireId], right: WireColour) -> Option<Edit> {
+fn recolour(ctx: &Ctx<'_>, wires: &[WireId], right: WireColour) -> Result<Edit, String> {
     let is_in_plug = |wire: &WireId| {
         let mut parts = ctx
             .wire(*wire)
@@ -209,13 +208,16 @@ fn recolour(ctx: &Ctx<'_>, wires: &[WireId], right: WireColour) -> Option<Edit> 
             .filter_map(|end| ctx.car.part(end.at.part()?));
         parts.any(|part| part.type_name.starts_with("connector-"))
     };
-    if !wires.iter().all(|wire| ctx.is_new(*wire) && !is_in_plug(wire)) {
-        return None;
+    if !wires.iter().all(|wire| ctx.is_new(*wire)) {
+        return Err(CO01::stays().to_owned());
+    }
+    if wires.iter().any(is_in_plug) {
+        return Err(CO01::in_plug().to_owned());
     }
     let edits = wires.iter().filter_map(|&id| {
         let mut wire = ctx.wire(id)?.clone();
         wire.colour = Some(right);
         Some(Edit::SetWire(id, wire))
     });
-    all(edits.collect())
+    all(edits.collect()).ok_or_else(|| CO01::stays().to_owned())
 }

@@ -78,7 +78,8 @@ fn stop_and_tail(ctx: &Ctx<'_>, out: &mut Out) {
                 RULE.says(LI07::says_bulb(&part.label))
                     .advise(LI07::advice_bulb())
                     .parts([id])
-                    .source(LI07::source_bulb()),
+                    .source(LI07::source_bulb())
+                    .unfixed(LI07::bulb_is_turned()),
             );
             continue;
         }

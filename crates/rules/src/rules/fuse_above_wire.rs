@@ -91,9 +91,10 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
 fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Finding) -> Finding {
     let least = thin.iter().map(|thin| thin.rated.amps).fold(f64::INFINITY, f64::min);
     let smaller = smaller_fuses(ctx, fuse, thin, least);
-    if let Some((title, edit)) = smaller {
-        finding = finding.fix(title, Trust::Ask, Some(edit));
-    }
+    finding = match smaller {
+        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        Err(why) => finding.unfixed(why),
+    };
     let sizes: Option<Vec<_>> = thin
         .iter()
         .map(|thin| {
@@ -108,7 +109,12 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
 }
 
 /// A smaller fuse in place of this one, and of each other that alone guards these wires on another way to them.
-fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Option<(String, Edit)> {
+fn smaller_fuses(
+    ctx: &Ctx<'_>,
+    fuse: usize,
+    thin: &[Thin],
+    least: f64,
+) -> Result<(String, Edit), String> {
     let mut fuses = vec![fuse];
     let side = &ctx.after;
     for (_, ends) in
@@ -126,9 +132,9 @@ fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Optio
     }
     // A smaller fuse loses more volts: of several at once, only where the wires are in earnest.
     if fuses.len() > 1 && thin.iter().all(|thin| thin.level == Level::Advice) {
-        return None;
+        return Err(PR01::several_fuses().to_owned());
     }
-    let each: Option<Vec<(String, Edit)>> =
+    let each: Result<Vec<(String, Edit)>, String> =
         fuses.iter().map(|&fuse| smaller_fuse(ctx, fuse, least)).collect();
     let each = each?;
     let title = if let [(title, _)] = each.as_slice() {
@@ -137,7 +143,8 @@ fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Optio
         let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
         PR01::fix_fuses(crate::words::list(&names))
     };
-    Some((title, all(each.into_iter().map(|(_, edit)| edit).collect())?))
+    let edit = all(each.into_iter().map(|(_, edit)| edit).collect());
+    Ok((title, edit.ok_or_else(|| PR01::several_fuses().to_owned())?))
 }
 
 /// As-found wires that had no fuse at all before this one, which is too large for them.
@@ -182,6 +189,7 @@ fn as_built(ctx: &Ctx<'_>, built: &[(usize, f64, Vec<Thin>)]) -> Option<Finding>
         .wires(wires)
         .figure("fuse_amps", *amps)
         .figure("limit_amps", worst.rated.amps)
-        .source(Common::practice());
+        .source(Common::practice())
+        .unfixed(PR01::built_so());
     Some(finding)
 }

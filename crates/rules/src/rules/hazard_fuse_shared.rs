@@ -54,7 +54,12 @@ fn fuses(ctx: &Ctx<'_>, hazard: usize, out: &mut Out) {
         let others: Vec<PartId> = fed_besides(ctx, hazard, fuse);
         let says = IN03::says(ctx.fuse_name(fuse), ctx.part_names(others.iter().copied()));
         out.push(
-            RULE.says(says).advise(IN03::advice()).parts(part).parts(others).source(IN03::source()),
+            RULE.says(says)
+                .advise(IN03::advice())
+                .parts(part)
+                .parts(others)
+                .source(IN03::source())
+                .unfixed(IN03::no_feed_chosen()),
         );
     }
 }

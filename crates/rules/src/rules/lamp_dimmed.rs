@@ -7,10 +7,9 @@ use loomwright_electrics::filament;
 use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
-use crate::losses::{
-    Allowed, Loss, Lossy, is_of_an_earth, limit, remedy_of, thicker, whereabouts, worst_losses,
-};
+use crate::losses::{Allowed, Loss, Lossy, is_of_an_earth, limit, whereabouts, worst_losses};
 use crate::messages::{Common, VD01};
+use crate::remedies::{remedy_of, thicker};
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::Load;
 use crate::words::{count, hundredths};

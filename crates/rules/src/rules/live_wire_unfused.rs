@@ -7,9 +7,9 @@ use loomwright_units::{Amps, Metres};
 
 use crate::ctx::Ctx;
 use crate::fuse_fix::{AtSource, fuse_at_source};
-use crate::messages::PR02;
+use crate::messages::{FuseFixes, PR02};
 use crate::rule::{Needs, Out, Rule};
-use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, is_borne, runs};
+use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, is_borne, is_borne_if_thick, runs};
 use crate::words::{count, list, tenths};
 use crate::{Finding, Level, Trust};
 
@@ -64,7 +64,11 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         Kind::Added | Kind::LoadedMore | Kind::Trigger => Level::Danger,
         Kind::AsBuilt => Level::Advice,
     };
-    let start = RULE.says(says + &fused_in_the_earth(ctx, run));
+    let hangs_on_size = kind == Kind::LoadedMore
+        && level == Level::Danger
+        && run.iter().all(|&wire| is_borne_if_thick(ctx, wire));
+    let doubt = if hangs_on_size { PR02::if_thick() } else { "" };
+    let start = RULE.says(says + doubt + &fused_in_the_earth(ctx, run));
     let finding = start
         .level(level)
         .advise(advice)
@@ -75,17 +79,19 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
     let let_through = fuses.iter().map(|&fuse| ctx.fuse_amps(fuse).unwrap_or(f64::INFINITY));
     let behind = let_through.sum::<f64>() * 0.8;
     let fix = match kind {
-        Kind::Added | Kind::Trigger if carries_the_charge(ctx, run) => None,
+        Kind::Added | Kind::Trigger if carries_the_charge(ctx, run) => {
+            Err(PR02::charges().to_owned())
+        }
         Kind::Added | Kind::Trigger => fuse_at_source(ctx, run, amps.max(behind)),
         Kind::LoadedMore => fuse_of_new_load(ctx, run),
-        Kind::AsBuilt => None,
+        Kind::AsBuilt => Err(PR02::as_built().to_owned()),
     };
     match fix {
-        Some(fix) => {
+        Ok(fix) => {
             let at = (kind == Kind::LoadedMore).then_some(fix.first);
             finding.fix(title(ctx, &fix, at), Trust::Ask, Some(fix.edit))
         }
-        None => finding,
+        Err(why) => finding.unfixed(why),
     }
 }
 
@@ -104,13 +110,17 @@ fn title(ctx: &Ctx<'_>, fix: &AtSource, at: Option<WireId>) -> String {
 
 /// A fuse for the one new load that hangs on the maker's unfused lead, where that lead bears all that it then carries:
 /// with a fuse of its own the new load is no worse than the maker's.
-fn fuse_of_new_load(ctx: &Ctx<'_>, run: &[WireId]) -> Option<AtSource> {
+fn fuse_of_new_load(ctx: &Ctx<'_>, run: &[WireId]) -> Result<AtSource, String> {
+    let own_feed = || PR02::own_feed().to_owned();
+    if let Some(&wire) = run.iter().find(|wire| ctx.rated(**wire).is_none()) {
+        return Err(FuseFixes::size_unknown(ctx.wire_name(wire)));
+    }
     let volts = ctx.system_volts();
     let bears = |wire: &WireId| {
         ctx.rated(*wire).is_some_and(|rated| most_amps(ctx, *wire, volts) <= rated.amps)
     };
     if !run.iter().all(bears) {
-        return None;
+        return Err(own_feed());
     }
     let side = &ctx.after;
     let ends = side.wiring.wire_ends();
@@ -121,11 +131,11 @@ fn fuse_of_new_load(ctx: &Ctx<'_>, run: &[WireId]) -> Option<AtSource> {
                 .any(|way| side.wires_of(way).iter().any(|on| run.contains(on)))
         })
     };
-    let added = by_kind(ctx).remove(&Kind::Added)?;
+    let added = by_kind(ctx).remove(&Kind::Added).ok_or_else(own_feed)?;
     let news = runs(ctx, &added);
-    let [new] = news.as_slice() else { return None };
+    let [new] = news.as_slice() else { return Err(own_feed()) };
     if carries_the_charge(ctx, new) || !passes(new) {
-        return None;
+        return Err(own_feed());
     }
     let amps = new.iter().map(|wire| most_amps(ctx, *wire, volts)).fold(0.0, f64::max);
     fuse_at_source(ctx, new, amps)

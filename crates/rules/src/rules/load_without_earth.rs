@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Body, Edit, Insulation, PartId};
+use loomwright_circuit::{Body, Edit, Insulation, Part, PartId};
 use loomwright_units::WireArea;
 
 use crate::ctx::Ctx;
@@ -82,8 +82,7 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
         .parts(points(ctx, loads, &island))
         .wires(side.wiring.wires_at(back))
         .source(Common::practice());
-    let (title, edit) = cure(ctx, back, &island, is_bare);
-    finding.fix(title, Trust::Ask, edit)
+    cured(ctx, finding, back, &island, is_bare)
 }
 
 /// The earth points to which the leads of these consumers come: where to look.
@@ -146,23 +145,61 @@ fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
     }
 }
 
-fn cure(ctx: &Ctx<'_>, back: Spot, island: &[bool], is_bare: bool) -> (&'static str, Option<Edit>) {
+/// With what cures it, a point that is there before a new one; or with why nothing does.
+fn cured(ctx: &Ctx<'_>, finding: Finding, back: Spot, island: &[bool], is_bare: bool) -> Finding {
     let side = &ctx.after;
-    if island[BODY] {
-        return (EA01::fix_strap_body(), strap(ctx, island, "body-earth"));
+    if island[BODY] || island[ENGINE] {
+        let (title, kind) = if island[BODY] {
+            (EA01::fix_strap_body(), "body-earth")
+        } else {
+            (EA01::fix_strap_engine(), "engine-earth")
+        };
+        let edit = strap(ctx, island, kind).ok_or_else(|| EA01::no_point().to_owned());
+        return finding.fix(title, Trust::Ask, edit);
     }
-    if island[ENGINE] {
-        return (EA01::fix_strap_engine(), strap(ctx, island, "engine-earth"));
+    if !is_bare {
+        return finding.unfixed(EA01::leads_on(ctx.terminal_name(back)));
     }
-    let can_earth = ctx.car.vehicle().body == Body::Steel && side.earth.reach(BODY);
-    if is_bare && can_earth {
-        let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
-        let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
-        let feed =
-            fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
-        return (EA01::fix_earth_point(), ctx.earth_lead(back, feed));
+    if ctx.car.vehicle().body != Body::Steel {
+        return finding.unfixed(EA01::no_metal());
     }
-    ("", None)
+    if !side.earth.reach(BODY) {
+        return finding.unfixed(EA01::nothing_home());
+    }
+    let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
+    let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
+    let feed = fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
+    let finding = match point_in_reach(ctx, back) {
+        Some((point, at)) => {
+            let title = EA01::fix_known_point(ctx.part_name(point));
+            finding.fix(title, Trust::Ask, ctx.lead_to_earth(back, at, feed))
+        }
+        None => finding,
+    };
+    finding.fix(EA01::fix_earth_point(), Trust::Ask, ctx.earth_lead(back, feed))
+}
+
+/// Further away on the sheet, mm, an earth point is hardly near at the car.
+const REACH: f64 = 100.0;
+
+/// The nearest point on the body that is drawn on the same sheet, with its spot.
+fn point_in_reach(ctx: &Ctx<'_>, back: Spot) -> Option<(PartId, Spot)> {
+    let wiring = &ctx.after.wiring;
+    let near = ctx.car.part(wiring.terminal(back)?.0)?;
+    let points = ctx.car.parts().iter().filter(|(_, part)| {
+        part.type_name == "body-earth"
+            && part.sheet == near.sheet
+            && wiring.version.has(part.standing)
+    });
+    let apart = |part: &Part| {
+        let by = part.place.at - near.place.at;
+        by.x.hypot(by.y)
+    };
+    let (id, _) = points
+        .map(|(id, part)| (*id, apart(part)))
+        .filter(|(_, apart)| *apart <= REACH)
+        .min_by(|one, other| one.1.total_cmp(&other.1))?;
+    Some((id, wiring.spot(id, "1")?))
 }
 
 /// Copper of the strap offered from the battery, mm² (practice: as thick as the battery cable).

@@ -9,10 +9,9 @@ use loomwright_units::Volts;
 
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
-use crate::losses::{
-    Allowed, Loss, Lossy, is_of_an_earth, remedy_of, thicker, whereabouts, worst_losses,
-};
+use crate::losses::{Allowed, Loss, Lossy, is_of_an_earth, whereabouts, worst_losses};
 use crate::messages::{Common, VD02};
+use crate::remedies::{remedy_of, thicker};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{LinkKind, Load, LoadKind};

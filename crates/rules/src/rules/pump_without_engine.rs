@@ -107,6 +107,7 @@ fn runs_at_rest(ctx: &Ctx<'_>, pump: PartId, way: &Way) -> Finding {
         .wires(ctx.after.wires_of(way))
         .level(level(ctx, pump))
         .source(Common::practice())
+        .unfixed(RE01::no_stop_chosen())
 }
 
 /// Whether a contact opens when the engine stops or the car is hit.
@@ -150,9 +151,10 @@ fn relay_stops(ctx: &Ctx<'_>, relay: PartId) -> bool {
 }
 
 /// An inertia switch in the last lead of the pump's feed, if that comes to the pump alone.
-fn inertia_switch(ctx: &Ctx<'_>, way: &Way, fed: usize) -> Option<Edit> {
+fn inertia_switch(ctx: &Ctx<'_>, way: &Way, fed: usize) -> Result<Edit, String> {
+    let several = || RE01::several_leads().to_owned();
     let wires: Vec<_> = ctx.after.wiring.wires_at(fed).collect();
-    let [wire] = wires[..] else { return None };
+    let [wire] = wires[..] else { return Err(several()) };
     let is_on_the_way = ctx.after.wires_of(way).contains(&wire);
-    put_before(ctx, wire, fed, "inertia-switch").filter(|_| is_on_the_way)
+    put_before(ctx, wire, fed, "inertia-switch").filter(|_| is_on_the_way).ok_or_else(several)
 }

@@ -1,7 +1,7 @@
 //! What the alteration brought is told apart from what the car always had.
 
-use loomwright_circuit::{Car, Standing};
-use loomwright_rules::{Finding, Level};
+use loomwright_circuit::{Body, Car, Edit, Standing, Vehicle};
+use loomwright_rules::{Finding, Level, Origin, as_found, compare};
 
 use crate::lab::{car, judged, labels, said};
 use crate::sound::sketch;
@@ -62,6 +62,14 @@ fn loading_the_makers_unfused_feed_more_is_told_and_a_danger_where_it_does_not_b
     assert_eq!(loaded(sketch.clone()), Level::Advice);
     let thin = sketch.replace("W2 B1.+ J1 3 mm2", "W2 B1.+ J1 1 mm2");
     assert_eq!(loaded(thin), Level::Danger);
+    // What hangs on a size that nobody has told says so, and what to do first.
+    let unknown = sketch.replace("W2 B1.+ J1 3 mm2 0.6 m", "W2 B1.+ J1");
+    assert_eq!(loaded(unknown.clone()), Level::Danger);
+    let found = of_rule(&car(&unknown), "PR02");
+    let more = found.iter().find(|it| it.says.contains("after the alteration")).expect("told");
+    assert!(more.says.contains("its size is not known"), "{}", more.says);
+    let why = more.no_fix.as_deref().expect("a reason");
+    assert!(why.starts_with("the size of W2 (brown) is not known yet"), "{why}");
     let unfused = sketch.replace("fuse F1 blade 10 A", "joint F1").replace("F1.1", "F1");
     assert_eq!(loaded(unfused.replace("F1.2", "F1")), Level::Danger);
 }
@@ -199,4 +207,68 @@ fn a_live_lead_whose_lamp_comes_off_is_told_and_can_go_with_it() {
     let (_, met) = left_loose("wire W3 F1.2 J1 1 mm2 1 m pvc green\n");
     assert_eq!(met.level, Level::Danger, "{}", met.says);
     assert!(met.says.ends_with("is live, key or no key"), "{}", met.says);
+}
+
+#[test]
+fn what_was_told_of_with_others_before_is_no_work_of_the_alteration() {
+    let car = car(&format!(
+        "{HEAD}lamp \"Lamp 1\" 5 W
+lamp \"Lamp 2\" 5 W
+fuse F1 blade 5 A to fit
+wire W2 B1.+ F1.1 1 mm2 0.2 m pvc brown to fit
+wire W3 F1.2 \"Lamp 1\".1 1 mm2 0.2 m pvc purple to fit
+wire W4 \"Lamp 1\".2 E1 1 mm2 0.2 m pvc black to fit
+"
+    ));
+    let before = as_found(&car).expect("something is altered");
+    let mut report = judged(&car);
+    compare(&car, &mut report, &judged(&before));
+    let spare = report.findings.iter().find(|it| it.says == "Lamp 2 is joined to nothing");
+    assert_eq!(spare.map(|it| &it.origin), Some(&Origin::AsFound), "{}", said(&report));
+}
+
+#[test]
+fn a_colour_that_a_lead_takes_behind_its_switch_is_told_so() {
+    let car = car(&format!(
+        "{HEAD}fuse F1 blade 15 A
+switch S1 \"driving lamps\" off: ; on: 1-2
+lamp \"Left driving lamp\" 55 W
+wire W2 B1.+ F1.1 2 mm2 0.2 m pvc brown
+wire W3 F1.2 S1.1 2 mm2 1 m pvc blue/yellow
+wire W4 S1.2 \"Left driving lamp\".1 2 mm2 1 m pvc blue/yellow
+wire W5 \"Left driving lamp\".2 E1 2 mm2 0.4 m pvc black
+"
+    ));
+    let found = of_rule(&car, "CO01");
+    let [told] = found.as_slice() else { panic!("{}", said(&judged(&car))) };
+    assert!(told.says.starts_with("W3 "), "{}", told.says);
+    assert!(told.says.ends_with("from their switch on"), "{}", told.says);
+    assert!(told.no_fix.as_deref().is_some_and(|why| why.contains("keeps its colour")));
+}
+
+#[test]
+fn an_earth_point_that_is_there_comes_before_a_new_one() {
+    let car = car(&format!(
+        "{HEAD}fuse F1 blade 15 A
+lamp \"Work lamp\" 55 W
+wire W2 B1.+ F1.1 2 mm2 0.2 m pvc brown
+wire W3 F1.2 \"Work lamp\".1 2 mm2 1 m pvc purple
+"
+    ));
+    let found = of_rule(&car, "EA01");
+    let titles: Vec<&str> = found[0].fixes.iter().map(|fix| fix.title.as_str()).collect();
+    assert_eq!(titles, ["Lead it to E1", "Add an earth point and a lead to it"]);
+    for fix in &found[0].fixes {
+        let mut mended = car.clone();
+        let patch = mended.plan(fix.edit.clone()).expect("it fits");
+        mended.apply(&patch);
+        assert_eq!(of_rule(&mended, "EA01"), []);
+    }
+    let vehicle = Vehicle { body: Body::CarriesNoCurrent, ..car.vehicle().clone() };
+    let mut glass = car;
+    let patch = glass.plan(Edit::SetVehicle(vehicle)).expect("it fits");
+    glass.apply(&patch);
+    let found = of_rule(&glass, "EA01");
+    assert!(!found.is_empty() && found.iter().all(|it| it.fixes.is_empty()), "{found:?}");
+    assert!(found.iter().all(|it| it.no_fix.is_some()), "{found:?}");
 }
