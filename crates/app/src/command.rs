@@ -235,6 +235,8 @@ commands! {
         WholeSheet(whole_sheet) = bare(Key::Home);
         /// The car before, after, or both.
         ShowOther(show_other) = bare(Key::V);
+        /// The overview of the sheet, or no longer.
+        ShowOverview(show_overview) = shift(Key::V);
         /// What is selected, as large as there is room for.
         ZoomSelection(zoom_selection) = shift(Key::Home);
         /// A new sheet.

@@ -5,6 +5,7 @@ mod arrange;
 mod bench;
 mod board;
 mod command;
+mod deleting;
 mod desk;
 mod edits;
 mod fields;
@@ -27,7 +28,7 @@ mod steps;
 
 use std::sync::Arc;
 
-use loomwright_circuit::{Edit, RowId, Standing};
+use loomwright_circuit::{Edit, RowId};
 use loomwright_electrics::Move;
 
 use crate::action::Action;
@@ -186,6 +187,7 @@ fn select(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
         return;
     }
     enter_drafts(state);
+    state.just_run = state.just_run.filter(|id| selection == Selection::wire(*id));
     state.selection = selection;
     state.selection.keep_known(&Arc::clone(&state.doc.car));
     // A click on the sheet ends typing.
@@ -344,17 +346,4 @@ pub(crate) fn tidy(state: &mut State) {
 /// Says a failure in a box of its own.
 fn fail(state: &mut State, error: &anyhow::Error) {
     state.question = Some(Question::Failed(crate::tool::sentence(&format!("{error:#}"))));
-}
-
-/// An edit that deletes with this pen.
-fn deleting(state: &State) -> Edit {
-    let parts = state.selection.parts.iter().copied().collect();
-    let wires = state.selection.wires.iter().copied().collect();
-    let notes: Vec<_> = state.selection.notes.iter().copied().collect();
-    let rows = match state.pen.standing() {
-        Standing::ToFit => Edit::TakeAway { parts, wires },
-        _ => Edit::Erase { parts, wires },
-    };
-    // A note is no part of the alteration: it goes with either pen.
-    if notes.is_empty() { rows } else { Edit::All(vec![rows, Edit::EraseNotes(notes)]) }
 }

@@ -46,6 +46,7 @@ fn cable(car: &Car, wires: &[WireId]) -> String {
     let known = Metres((known.0 * 1000.0).round() / 1000.0);
     match lengths.filter(Option::is_none).count() {
         0 => known.to_string(),
+        n_unknown if n_unknown == wires.len() => Measured::none_known().to_owned(),
         n_unknown => Measured::some_unknown(known, n_unknown),
     }
 }
@@ -123,6 +124,18 @@ wire W4 H1.2 B1.- 2 mm2 black
         assert_eq!(said[0].1, "1.55 m");
         assert_eq!(said[1].1, "2 A, in W2");
         assert_eq!(said[2].1, "0.20 V");
+    }
+
+    #[test]
+    fn where_no_length_is_known_there_is_no_sum_of_nothing() {
+        let car = loomwright_sketch::parse(&SKETCH.replace(" 0.3 m ", " "));
+        let car = car.expect("a sketch");
+        let wire = |label: &str| {
+            *car.wires().iter().find(|(_, wire)| &*wire.label == label).expect("a wire").0
+        };
+        let none = [wire("W1"), wire("W4")];
+        assert_eq!(cable(&car, &none), Measured::none_known());
+        assert_eq!(cable(&car, &[wire("W2"), wire("W4")]), Measured::some_unknown("1.25 m", 1));
     }
 
     #[test]

@@ -269,6 +269,8 @@ pub struct State {
     pub pressed_on: Ground,
     /// The question that waits.
     pub question: Option<Question>,
+    /// The wire that was run last, until anything else is selected.
+    pub just_run: Option<WireId>,
     /// What is only proposed for wires that were run.
     pub proposed: BTreeMap<WireId, Proposed>,
     /// The sheet whose title is being written on its card.
@@ -342,6 +344,7 @@ impl State {
             refused_at: None,
             pressed_on: Ground::Sheet,
             question: None,
+            just_run: None,
             proposed: BTreeMap::new(),
             renaming: None,
             finding: None,

@@ -29,6 +29,8 @@ pub struct Settings {
     pub accepts: String,
     /// Whether the tour was ended.
     pub has_seen_tour: bool,
+    /// Whether the overview of a large sheet was put away.
+    pub hides_overview: bool,
     /// Part types marked as favourites, in the order in which they were.
     pub favourites: Vec<String>,
     /// Part types placed last, the latest first.
@@ -48,6 +50,7 @@ impl Default for Settings {
             larger: 1.0,
             accepts: String::new(),
             has_seen_tour: false,
+            hides_overview: false,
             favourites: Vec::new(),
             placed: Vec::new(),
             keys: KeyMap::default(),

@@ -28,7 +28,7 @@ pub(crate) use board::{Board, Proposes};
 pub(crate) use canvas::{Canvas, Marks};
 pub(crate) use commands::{Called, Does};
 pub(crate) use controls::{Controls, PromiseList, Readings};
-pub(crate) use desk::{Arranged, Changed, Found, Looking, Measured, Steps, Together};
+pub(crate) use desk::{Arranged, Changed, Deleting, Found, Looking, Measured, Steps, Together};
 pub(crate) use details::{
     ColourDetails, ManyDetails, PartDetails, RoleDetails, SeenDetails, VehicleDetails,
     WhatIfDetails, WireDetails,

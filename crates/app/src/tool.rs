@@ -25,7 +25,7 @@ pub use bend::{
 };
 pub use cut_in::cut_in;
 pub use gather::moved;
-pub use pick::{Target, body, pick, plugs};
+pub use pick::{EndHere, Target, body, end_here, pick, plugs};
 pub use place::{new_part, with_type};
 pub use propose::{Offer, offers, propose, refit, standing_offers};
 pub use run::{Source, sentence};
@@ -126,6 +126,9 @@ pub struct Scene<'a> {
     pub pen: Pen,
     /// How far from a thing the pointer may be to mean it, mm.
     pub reach: f64,
+    /// The wire that was run just now and is selected by that alone: whoever fans out from a terminal runs the next one
+    /// from there, and does not move this one.
+    pub just_run: Option<WireId>,
 }
 
 /// A key held with the pointer's button.

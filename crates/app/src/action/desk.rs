@@ -2,6 +2,8 @@
 
 use loomwright_circuit::{Name, Version};
 
+use crate::tool::EndHere;
+
 /// A step on the desk around the sheet: what is listed, marked and shown there, nothing of the car itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum DeskStep {
@@ -13,6 +15,8 @@ pub enum DeskStep {
     GiveUp,
     /// Marks a part type as a favourite, or no longer.
     MarkPart(Name),
+    /// The pointer came to an end of the selected wire, or left it.
+    OverEnd(Option<EndHere>),
     /// The menu was opened.
     MenuIsOpen,
     /// The menu of what is selected was opened, or there is nothing to open it on.

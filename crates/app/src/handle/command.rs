@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use egui::ViewportCommand;
-use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId, WireId};
+use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId};
 
 use crate::action::Action;
-use crate::command::{Command, key_text};
-use crate::handle::edits::{commit, paste_clip, try_commit, turn_in_hand};
+use crate::command::Command;
+use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
     Shell, bench, board, deleting, desk, enter_drafts, handle, papers_to, paths, select,
     show_whole, steps, turn_to,
@@ -45,6 +45,7 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         }
         Command::AddSheet => add_sheet(state),
         Command::NextSheet | Command::PreviousSheet => turn_over(state, shell, command),
+        Command::ShowOverview => desk::show_overview(state, shell),
         Command::SwitchScheme => {
             let scheme = match state.scheme() {
                 Scheme::Day => Scheme::Night,
@@ -111,14 +112,14 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::Copy => copy(state, shell),
         Command::Cut if !state.selection.is_empty() => {
             copy(state, shell);
-            delete(state, shell, "cut");
+            deleting::delete(state, shell, "cut");
         }
         Command::Duplicate if !(parts.is_empty() && notes.is_empty()) => {
             let clip = state.car().copy_with_notes(&parts, &notes);
             paste_clip(state, shell, clip);
         }
         Command::Delete if !state.selection.is_empty() => {
-            delete(state, shell, "delete");
+            deleting::delete(state, shell, "delete");
         }
         Command::Turn if !parts.is_empty() => {
             commit(state, format!("turn {name}"), Edit::Turn(parts));
@@ -128,27 +129,6 @@ fn change(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         }
         _ => state.notice = Some(Notice::Said(CommandSteps::select_something_first().to_owned())),
     }
-}
-
-/// Deletes the selection, and says so where wires go that were not selected: those that end on its parts.
-fn delete(state: &mut State, shell: &Shell<'_>, verb: &str) {
-    let before: Vec<_> = state.car().wires().keys().copied().collect();
-    let selected = state.selection.clone();
-    let name = name_of_selection(state.car(), &selected);
-    let label = format!("{verb} {name}");
-    if try_commit(state, label, deleting(state)).is_err() {
-        return;
-    }
-    let is_gone = |id: &WireId| state.car().wire(*id).is_none() && !selected.wires.contains(id);
-    let rows = match (selected.only_part().is_some(), before.into_iter().filter(is_gone).count()) {
-        (_, 0) => return,
-        (true, 1) => Steps::with_its_wire(name),
-        (true, n_wires) => Steps::with_its_wires(name, n_wires),
-        (false, 1) => Steps::with_wire(name),
-        (false, n_wires) => Steps::with_wires(name, n_wires),
-    };
-    let key = key_text(shell.ctx, Command::Undo);
-    state.notice = Some(Notice::Said(Steps::deleted(rows, key)));
 }
 
 fn copy(state: &mut State, shell: &Shell<'_>) {

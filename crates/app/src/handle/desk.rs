@@ -3,7 +3,7 @@
 use loomwright_circuit::{Reach, Reached, Version};
 
 use crate::action::{Action, DeskStep};
-use crate::command::Command;
+use crate::command::{Command, key_text};
 use crate::find::matches;
 use crate::handle::{Shell, arrange, handle, keep_settings, look, on_disk, select, steps};
 use crate::state::{Counter, Mode, Notice, Selection, State};
@@ -16,6 +16,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
         DeskStep::ShowHistory(is_open) => state.desk.shows_history = is_open,
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
         DeskStep::Show(version) => show(state, shell, version),
+        DeskStep::OverEnd(end) => state.desk.over_end = end,
         DeskStep::MenuIsOpen => state.desk.opens_menu = false,
         DeskStep::MenuHereIsOpen => state.desk.opens_menu_here = false,
         DeskStep::Tour(step) => tour(state, shell, step),
@@ -86,6 +87,17 @@ fn tour(state: &mut State, shell: &mut Shell<'_>, step: Option<usize>) {
         state.settings.has_seen_tour = true;
         keep_settings(state, shell);
     }
+}
+
+/// Puts the overview away, or brings it back, for all cars.
+pub(super) fn show_overview(state: &mut State, shell: &mut Shell<'_>) {
+    state.settings.hides_overview = !state.settings.hides_overview;
+    keep_settings(state, shell);
+    state.notice = Some(Notice::Said(if state.settings.hides_overview {
+        Looking::overview_is_away(key_text(shell.ctx, Command::ShowOverview))
+    } else {
+        Looking::overview_is_back().to_owned()
+    }));
 }
 
 /// Goes on to another thing that answers to what was asked last; with nothing asked, the parts counter asks.

@@ -31,6 +31,7 @@ pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result
         Ok(mut patch) => {
             if runs && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
                 state.proposed.insert(id, proposed);
+                state.just_run = Some(id);
             }
             let placed = patch.changes.iter().find_map(|change| match change.row {
                 RowId::Part(id) if change.before.is_none() => Some(id),

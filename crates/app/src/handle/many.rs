@@ -30,12 +30,23 @@ pub(super) fn many_change(state: &State, field: &Field, text: &str) -> Result<Ch
         (wire != *known).then(|| alter_or_correct(state, *id, known, wire))
     });
     let edits: Vec<Edit> = edits.collect();
+    let wires = wires_changed(state, edits.len());
     let label = match field {
-        Field::ManySizes => Steps::size_of_many(edits.len()),
-        Field::ManyLengths => Steps::length_of_many(edits.len()),
-        _ => Steps::colour_of_many(edits.len()),
+        Field::ManySizes => Steps::size_of_many(wires),
+        Field::ManyLengths => Steps::length_of_many(wires),
+        _ => Steps::colour_of_many(wires),
     };
     Ok((!edits.is_empty()).then_some((label, Edit::All(edits))))
+}
+
+/// How many of the selected wires a change is about: the others were so already, or are left as they are.
+fn wires_changed(state: &State, n_changed: usize) -> String {
+    let n_selected = state.selection.wires.len();
+    if n_changed < n_selected {
+        Steps::of_so_many(n_changed, n_selected)
+    } else {
+        crate::words::count(n_changed as u128, "wire", "wires")
+    }
 }
 
 /// What is left as it is where this is typed for all selected wires, in a sentence.

@@ -4,6 +4,7 @@ use loomwright_circuit::Version;
 
 use crate::files::Mark;
 use crate::press::UnderWay;
+use crate::tool::EndHere;
 
 /// What stands open on the desk around the sheet.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +19,8 @@ pub struct Desk {
     pub opens_menu_here: bool,
     /// The step of the tour that is shown, from 0.
     pub tour: Option<usize>,
+    /// The end of the selected wire that the pointer is on.
+    pub over_end: Option<EndHere>,
     /// Which version of the car Draw shows; with nothing, both, the alteration marked.
     pub version: Option<Version>,
     /// What stood on the disk in place of the open file when that was told last.

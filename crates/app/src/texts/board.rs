@@ -5,6 +5,8 @@ use super::texts;
 texts! {
     Board {
         at_rest() = "Drag from a terminal to run a wire · drag a part to move it · drag a wire to bend it · drag over empty paper to select";
+        moves_end(wire) = "A drag moves this end of {wire}; click empty paper first to run a new wire from here";
+        runs_another(wire) = "A drag runs another wire from here; the plate on {wire} moves its end";
         key_not_taken(key, command) = "{key} is the key of “{command}”: click the sheet first, so that nothing meant for a field changes what is selected";
         bending() = "Let go where the wire shall run · in line with its neighbours its corners go · Escape puts it back";
         bending_by_keys() = "Arrows move the stretch, or go to the next one · Insert cuts it · Delete takes it out · Enter puts it down · Escape puts it back";

@@ -44,6 +44,7 @@ texts! {
         select_circuit() = "Select the circuit";
         history() = "History…";
         show_other() = "Before, after or both";
+        show_overview() = "Overview, or none";
         tour() = "Three steps to begin with";
         menu() = "Menu";
         menu_here() = "Menu of what is selected";
@@ -92,7 +93,7 @@ texts! {
         copy() = "Copies the selected parts with the wires between them";
         paste() = "Pastes what was copied, from this car or another";
         duplicate() = "Sets a copy of the selection beside it";
-        delete() = "Deletes the selection; with the to-fit pen, as-found rows are marked to remove";
+        delete() = "Deletes the selection; with the to-fit pen, as-found rows are marked to remove first, and rubbed out by a second time";
         select_all() = "Selects all parts and wires of this sheet";
         turn() = "Turns the selected parts a quarter clockwise";
         mirror() = "Mirrors the selected parts left to right";
@@ -117,6 +118,7 @@ texts! {
         select_circuit() = "Selects the circuit of the selection: through parts, up to the supply and to earth";
         find_next() = "Goes to the next thing that answers to what was asked at the parts counter";
         find_previous() = "Goes to the one before that answers to what was asked at the parts counter";
+        show_overview() = "Shows the overview in a corner of a sheet that is larger than the view, or puts it away";
         show_other() = "Changes between the car as found, after the alteration, and both with the alteration marked";
         tour() = "Points at what to begin with: parts and wires, switches, papers";
         menu() = "Opens the menu";

@@ -30,17 +30,26 @@ texts! {
         paste(row) = "paste {row}";
         paste_parts(parts) = "paste {parts} parts";
         paste_parts_and_wires(parts, wires) = "paste parts ({parts}) and wires ({wires})";
-        size_of_many(wires) = "size of {wires} wires";
-        colour_of_many(wires) = "colour of {wires} wires";
-        length_of_many(wires) = "length of {wires} wires";
+        size_of_many(wires) = "size of {wires}";
+        colour_of_many(wires) = "colour of {wires}";
+        length_of_many(wires) = "length of {wires}";
+        of_so_many(some, all) = "{some} of {all} wires";
+        cable_left_out(wire) = "{wire} is a battery cable or a strap and keeps its size; change it by itself";
+        cables_left_out(wires) = "{wires} are battery cables or straps and keep their size; change them by themselves";
+        loom_left_out(wires) = "{wires} are no battery cables and keep their size; change them by themselves";
+    }
+
+    Deleting {
+        mark(rows) = "mark {rows} to remove";
+        mark_and_delete(rows, others) = "mark {rows} to remove, and delete {others}";
+        rub_out() = "rub out";
+        is_marked(rows, key) = "{rows} is to be removed by the alteration; {key} again rubs it out of the drawing";
+        are_marked(rows, key) = "{rows} are to be removed by the alteration; {key} again rubs them out of the drawing";
         with_its_wire(part) = "{part} and its wire";
         with_its_wires(part, wires) = "{part} and its {wires} wires";
         with_wire(rows) = "{rows} with one wire that ended there";
         with_wires(rows, wires) = "{rows} with {wires} wires that ended there";
         deleted(rows, key) = "Deleted {rows}; {key} brings them back";
-        cable_left_out(wire) = "{wire} is a battery cable or a strap and keeps its size; change it by itself";
-        cables_left_out(wires) = "{wires} are battery cables or straps and keep their size; change them by themselves";
-        loom_left_out(wires) = "{wires} are no battery cables and keep their size; change them by themselves";
     }
 
     Found {
@@ -72,7 +81,9 @@ texts! {
         amps_in(amps, label) = "{amps}, in {label}";
         volts(volts) = "{volts} V";
         some_unknown(known, count) = "{known}, and {count} not known";
-        no_chain() = "told only for leads that follow one another";
+        none_known() = "not known";
+        no_chain() = "leads not in a row";
+        no_chain_tip() = "What is lost is told of leads that follow one another, each from the end of the last";
         not_checked() = "not worked out";
         across_and_down(across, down) = "{across} mm across, {down} mm down";
         several() = "several";
@@ -92,6 +103,10 @@ texts! {
         show_name(version) = "Show {version}";
         choose_tip(key) = "The car before and after the alteration, or both; {key} goes from one to the next";
         overview() = "Overview of the sheet";
+        close_overview() = "Put the overview away";
+        close_overview_tip(key) = "Puts the overview away; the menu or {key} brings it back";
+        overview_is_away(key) = "The overview is put away; {key} or the menu brings it back";
+        overview_is_back() = "The overview comes back wherever much of the sheet is out of view";
         overview_tip() = "All of the sheet; press or drag here to look elsewhere";
     }
 

@@ -34,7 +34,9 @@ texts! {
         still_live(volts) = "Ohms cannot be read with {volts} between the probes: stop the engine";
         take_battery_off() = "Take its leads off";
         battery_on_again() = "Put the battery's leads back on";
-        over_range(amps) = "More than the {amps} A that the meter bears: its own fuse would blow. Use a clamp";
+        over_range(amps) = "Over {amps} A: the meter's own fuse would blow. Use a clamp";
+        short() = "Short circuit across the battery! Take a probe off";
+        less_flows(asked, taken) = "{asked} with all in place; more, since less flows: {taken}";
         in_series() = "In a row with the wire, in place of its end";
         across() = "It joins its probes, as part of the circuit";
         swings(least, greatest) = "swings between {least} and {greatest}";
@@ -59,7 +61,8 @@ texts! {
 
     Wrongs {
         nothing() = "Nothing wrong now";
-        try_one() = "Select a wire, a fuse or a lamp to let it go wrong";
+        try_one() = "Select what shall go wrong";
+        try_one_tip() = "Select a wire, a fuse or a lamp: below its readings stands what can go wrong with it";
         mend_all() = "Mend all";
         tip() = "Never saved with the car. Take the tick away to mend it";
         what_if_so() = "Let something go wrong";
@@ -75,6 +78,10 @@ texts! {
         stuck_in() = "Let it stay pulled in";
         stuck_out() = "Let it fail to pull in";
         new_fuse() = "Fit a new fuse";
+        state_out() = "out of its holder";
+        state_some_out(n, all) = "{n} of {all} out";
+        state_no_bulb() = "no bulb";
+        state_apart() = "pulled apart";
         is_out(fuse) = "{fuse} is out of its holder";
         has_no_bulb(part) = "{part}: the bulb is out";
         is_off(wire, at) = "{wire} is off {at}";

@@ -9,7 +9,9 @@ use crate::action::Action;
 use crate::state::Selection;
 use crate::texts::Board;
 use crate::tool::bend::{self, Hold};
-use crate::tool::{Held, Input, PITCH, Scene, Source, Target, Tool, name_of_selection, pick};
+use crate::tool::{
+    Held, Input, PITCH, Scene, Source, Target, Tool, end_here, name_of_selection, pick,
+};
 
 /// The button went down while nothing was going on.
 pub(super) fn press(scene: &Scene<'_>, at: Point, held: Held) -> Vec<Action> {
@@ -95,7 +97,9 @@ fn begin(
     let moving = Tool::Moving { from, by: (at - from).snapped(PITCH) };
     let running =
         |source| Tool::Running { from: source, to: at, target: Target::Nothing, is_held: true };
+    let held_end = end_here(scene, target).filter(|end| end.moves && held == Held::Nothing);
     let tool = match target {
+        _ if let Some(end) = held_end => running(Source::End(end.wire, end.is_to)),
         Target::Nothing => Tool::Boxing { from, to: at, adds: !narrows },
         Target::Terminal(id, _) if moves_by_terminal(scene, *id) => moving,
         Target::Terminal(id, name) => running(Source::Terminal(*id, name.clone())),

@@ -46,6 +46,7 @@ pub fn pick(scene: &Scene<'_>, at: Point) -> Target {
     plug(scene, at)
         .or_else(|| terminal(scene, at))
         .or_else(|| loose_end(scene, at))
+        .or_else(|| stem(scene, at))
         .or_else(|| boxed(scene, at, true))
         .or_else(|| wire(scene, at))
         .or_else(|| boxed(scene, at, false))
@@ -107,6 +108,44 @@ fn plug(scene: &Scene<'_>, at: Point) -> Option<Target> {
     let near = plugs(scene).into_iter().map(|(id, is_to, place)| (place.distance(at), id, is_to));
     let near = near.filter(|(far, ..)| *far <= scene.reach * 0.75);
     near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, id, is_to)| Target::Plug(id, is_to))
+}
+
+/// Between the terminal and the plate there is no gap in which a drag would bend the wire.
+fn stem(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let near = plugs(scene).into_iter().filter_map(|(id, is_to, place)| {
+        let wire = scene.car.wire(id)?;
+        let end = if is_to { &wire.to } else { &wire.from };
+        let (_, from) = scene.car.pos_on_sheet(&end.at)?;
+        let far = nearest_on_stretch(from, place, at).distance(at);
+        (far <= scene.reach * 0.75).then_some((far, id, is_to))
+    });
+    near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, id, is_to)| Target::Plug(id, is_to))
+}
+
+/// What a drag would begin on an end of the one selected wire.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct EndHere {
+    /// The wire.
+    pub wire: WireId,
+    /// Whether it is its `to` end.
+    pub is_to: bool,
+    /// Whether the end is moved; else another wire begins there.
+    pub moves: bool,
+}
+
+/// The end of the one selected wire that is pointed at: its plate, or the terminal that it is on.
+pub fn end_here(scene: &Scene<'_>, target: &Target) -> Option<EndHere> {
+    match target {
+        Target::Plug(wire, is_to) => Some(EndHere { wire: *wire, is_to: *is_to, moves: true }),
+        Target::Terminal(part, name) => {
+            let id = scene.selection.only_wire()?;
+            let anchor = Anchor::terminal(*part, name);
+            let ends = scene.car.wire(id)?.ends();
+            let is_to = ends.iter().position(|end| end.at == anchor)? == 1;
+            Some(EndHere { wire: id, is_to, moves: scene.just_run != Some(id) })
+        }
+        _ => None,
+    }
 }
 
 /// The square around a place.

@@ -253,6 +253,19 @@ impl Trial {
         probe.volts(solution_of(&self.settled, is_lit)).is_none()
     }
 
+    /// Whether a meter set to amps shorts a battery: nothing else takes as much of what that still gives.
+    pub fn shorts_battery(&self, is_lit: bool) -> bool {
+        let solution = solution_of(&self.settled, is_lit);
+        let across = |id| solution.part(id).map(|reading| reading.volts.0.abs());
+        let Some(taken) = self.meter.shunt.and_then(across) else { return false };
+        let is_battery = |row: &Element| matches!(row, Element::Battery { .. });
+        let batteries = self.car.parts().keys().filter(|id| {
+            self.car.type_of(**id).is_some_and(|known| known.elements.iter().any(is_battery))
+        });
+        let given = batteries.filter_map(|id| across(*id)).reduce(f64::max);
+        given.is_some_and(|given| taken > 0.5 * given)
+    }
+
     /// Whether a probe stands on a terminal of a part that no wire is on.
     pub fn is_bare(&self, probe: &Probe) -> bool {
         let Probe::Terminal(part, terminal) = probe else { return false };

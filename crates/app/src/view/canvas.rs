@@ -17,7 +17,7 @@ use egui::{Color32, CornerRadius, Mesh, Rect, Sense, Shape, Stroke, StrokeKind, 
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::analysis::{Analysis, FixPreview};
 use crate::painter::{Layer, Screen, Under};
 use crate::state::{Mode, Selection, State};
@@ -69,6 +69,7 @@ pub fn scene<'a>(state: &'a State, laid: &'a Laid) -> Scene<'a> {
         selection: &state.selection,
         pen: state.pen,
         reach: REACH_POINTS / state.camera().scale,
+        just_run: state.just_run,
     }
 }
 
@@ -164,6 +165,14 @@ pub fn canvas_ui(
         && let Some(says) = hover.as_ref().and_then(|target| terminal_tip(state, target))
     {
         response.clone().on_hover_text_at_pointer(says);
+    }
+    let is_still = state.mode == Mode::Draw && matches!(state.tool, Tool::Rest);
+    let over_end = hover
+        .as_ref()
+        .filter(|_| is_still)
+        .and_then(|target| crate::tool::end_here(&scene(state, &view.laid), target));
+    if over_end != state.desk.over_end {
+        actions.push(Action::Desk(DeskStep::OverEnd(over_end)));
     }
     overview::overview_ui(ui, &screen, (state, board), &view.laid, actions);
     input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);

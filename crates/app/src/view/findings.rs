@@ -177,6 +177,8 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         accepted: accepted::accepted(state, analysis),
         not_checked: report.not_checked.iter().map(|row| row.says.clone()).collect(),
         empty: match analysis.progress {
+            // What is told beside the heading says it all.
+            _ if car.parts().is_empty() => "",
             Progress::Done if report.reaches == Needs::Faults => {
                 FindingWords::nothing_found_the_rules_look_at()
             }

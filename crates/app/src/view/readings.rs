@@ -1,17 +1,20 @@
 //! Try: what the selected part or wire does at this moment.
 
 use egui::{RichText, Ui};
-use loomwright_circuit::{Anchor, PartType};
+use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{Anchor, PartId, PartType};
+use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{PartReading, PartState};
 use loomwright_units::{Amps, Volts};
 
 use crate::analysis::Analysis;
 use crate::promises::fed_at;
 use crate::state::State;
-use crate::texts::{Readings, Tries};
+use crate::texts::{Readings, Tries, Wrongs};
 use crate::theme::{Theme, plain};
-use crate::trial::load;
+use crate::trial::{Trial, about, load};
 use crate::view::widgets::{fact_ui, heading_ui};
+use crate::what_if::Suspect;
 
 /// What the panel shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +56,9 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             if reading.state != PartState::Passive {
                 reading.state.word().clone_into(&mut view.word);
             }
+            if let Some(word) = taken_out(trial, id, part_type) {
+                view.word = word;
+            }
             view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
             view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
             view.rows.push((Readings::power().to_owned(), format!("{:.1} W", reading.watts.0)));
@@ -86,6 +92,24 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// The state of a part of which something was taken out: what is not there holds nothing.
+fn taken_out(trial: &Trial, id: PartId, part_type: &PartType) -> Option<String> {
+    let wrongs = trial.wrongs.iter().map(|here| &here.wrong);
+    let of_part = wrongs.filter(|wrong| about(wrong) == Some(Suspect::Part(id)));
+    let n_out = of_part.clone().filter(|wrong| matches!(wrong, Wrong::FuseOut(_))).count();
+    let is_fuse = |row: &&Element| matches!(row, Element::Fuse { .. });
+    let n_fuses = part_type.elements.iter().filter(is_fuse).count();
+    match n_out {
+        0 => of_part.clone().find_map(|wrong| match wrong {
+            Wrong::BulbOut(_) => Some(Wrongs::state_no_bulb().to_owned()),
+            Wrong::Unplugged(_) => Some(Wrongs::state_apart().to_owned()),
+            _ => None,
+        }),
+        n if n < n_fuses => Some(Wrongs::state_some_out(n, n_fuses)),
+        _ => Some(Wrongs::state_out().to_owned()),
+    }
 }
 
 /// Light, blowing and contacts of what is in a part.

@@ -7,7 +7,7 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
 use crate::state::{Camera, Mode, Notice, PageLook, State};
-use crate::texts::{Pressing, StatusWords, Tries};
+use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint};
 use crate::view::widgets::outlined;
@@ -33,6 +33,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     let (says, is_refusal) = match (&state.notice, state.mode) {
         (Some(Notice::Refused(text)), _) => (text.clone(), true),
         (Some(Notice::Said(text)), _) => (text.clone(), false),
+        (None, Mode::Draw) if let Some(says) = end_hint(state) => (says, false),
         (None, Mode::Draw) => {
             let aimed = match &state.tool {
                 Tool::Aiming { at: (part, name), .. } => {
@@ -68,6 +69,13 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
         zoom: format!("{percent} %"),
     }
+}
+
+/// What a drag does on the end of the selected wire that the pointer is on.
+fn end_hint(state: &State) -> Option<String> {
+    let end = state.desk.over_end.filter(|_| matches!(state.tool, Tool::Rest))?;
+    let wire = &state.car().wire(end.wire)?.label;
+    Some(if end.moves { Board::moves_end(wire) } else { Board::runs_another(wire) })
 }
 
 /// How many findings of a level, in words.

@@ -26,6 +26,77 @@ fn a_part_dropped_where_the_overview_stands_is_placed_and_stays_in_sight() {
 }
 
 #[test]
+fn the_overview_is_put_away_by_its_cross_and_brought_back_by_its_command() {
+    let mut window = Window::on_demo();
+    for _ in 0..8 {
+        window.key(Modifiers::COMMAND, Key::Plus);
+    }
+    let is_there =
+        |window: &Window| window.harness.query_by_label("Overview of the sheet").is_some();
+    assert!(is_there(&window));
+    let before = window.app().state.camera();
+    window.click("Put the overview away");
+    assert!(!is_there(&window));
+    assert!(window.app().state.settings.hides_overview, "it is remembered");
+    assert_eq!(window.app().state.camera(), before, "and nothing else was done by it");
+    window.key(Modifiers::SHIFT, Key::V);
+    assert!(is_there(&window));
+}
+
+#[test]
+fn a_sheet_that_is_nearly_all_in_view_has_no_overview() {
+    let mut window = Window::on_demo();
+    let app = window.harness.state_mut();
+    let laid = app.analysis.laid(&app.state, app.state.sheet);
+    let all = laid.bounds.expect("something is drawn");
+    let begin = app.state.camera();
+    let mut told = [0, 0];
+    // From all in view to a corner of it, a little at a time.
+    for n in 0..30 {
+        let centre =
+            begin.centre + loomwright_circuit::Point::new(f64::from(n) * all.width() / 30.0, 0.0);
+        act(&mut window, Action::Camera(loomwright_app::state::Camera { centre, ..begin }));
+        let state = &window.app().state;
+        let half = state.canvas_size.0 / state.camera().scale * 0.5;
+        let (left, right) = (centre.x - half, centre.x + half);
+        let share = (all.max.x.min(right) - all.min.x.max(left)).max(0.0) / all.width();
+        let is_there = window.harness.query_by_label("Overview of the sheet").is_some();
+        if share >= 0.86 {
+            assert!(!is_there, "{share}");
+            told[0] += usize::from(share < 0.999);
+        } else if share < 0.84 {
+            assert!(is_there, "{share}");
+            told[1] += 1;
+        }
+    }
+    assert!(told.iter().all(|n| *n > 0), "{told:?}");
+}
+
+#[test]
+fn a_menu_taller_than_the_window_opens_at_its_top_each_time() {
+    let mut window = Window::on_demo();
+    window.harness.set_size(egui::vec2(1100.0, 520.0));
+    window.run();
+    let new = |window: &Window| window.harness.get_by_label_contains("New car").rect();
+    window.key(Modifiers::NONE, Key::F10);
+    let first = new(&window);
+    assert!(first.top() > 0.0);
+    assert!(window.harness.query_by_label_contains("more below").is_some());
+    window.harness.hover_at(first.center());
+    window.harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: egui::vec2(0.0, -4000.0),
+        modifiers: Modifiers::NONE,
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Unknown,
+    });
+    window.run();
+    window.key(Modifiers::NONE, Key::Escape);
+    window.key(Modifiers::NONE, Key::F10);
+    assert_eq!(new(&window), first);
+}
+
+#[test]
 fn the_shelf_stays_where_it_is_when_something_was_placed() {
     let mut window = Window::on_demo();
     let before = window.place("Horn");

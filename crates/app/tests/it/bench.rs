@@ -379,3 +379,35 @@ fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
     assert!(volts(&window) > 12.0, "{}", volts(&window));
     assert!(has(&window, "Left work lamp has no bulb: no current flows there"));
 }
+
+#[test]
+fn a_fuse_that_is_pulled_is_not_said_to_hold_and_is_no_reason_to_call_volts_too_high() {
+    let mut window = trying(crate::cars::learner());
+    switch_on(&mut window);
+    let fuse = window.part("Fuse 1");
+    window.key(Modifiers::NONE, Key::U);
+    window.click("Terminal Fuse 1.1");
+    let loaded = volts(&window);
+    window.key(Modifiers::NONE, Key::Escape);
+    window.click("Part Fuse 1");
+    assert!(window.harness.query_by_label("holds").is_some());
+    let between = ["1".to_owned(), "2".to_owned()];
+    act(&mut window, BenchStep::Spoil(Wrong::FuseOut(FuseRef { part: fuse, between })));
+    assert!(window.harness.query_by_label("holds").is_none());
+    assert!(window.harness.query_by_label("out of its holder").is_some());
+    assert!(volts(&window) > loaded + 0.05, "nothing is drawn any more");
+    assert!(!has(&window, "too high"));
+}
+
+#[test]
+fn a_meter_set_to_amps_across_the_battery_is_said_to_short_it() {
+    let mut window = trying(crate::cars::learner());
+    let battery = window.part("Battery");
+    act(&mut window, BenchStep::Dial(Dial::Amps));
+    act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(battery, "+".to_owned())));
+    act(&mut window, BenchStep::Place(Lead::Black, Probe::Terminal(battery, "-".to_owned())));
+    let Shows::Amps(amps) = shows(&window) else { panic!("it shows {:?}", shows(&window)) };
+    assert!(amps > 100.0, "{amps}");
+    assert!(has(&window, "Short circuit across the battery! Take a probe off"));
+    assert!(!has(&window, ": right"), "nothing of it is well");
+}

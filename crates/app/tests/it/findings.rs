@@ -203,6 +203,7 @@ fn an_empty_car_is_not_said_to_be_checked() {
     window.check();
     assert!(window.harness.query_by_label("nothing to check yet").is_some());
     assert!(window.harness.query_by_label_contains("checked;").is_none());
+    assert!(window.harness.query_by_label_contains("Nothing found").is_none());
 }
 
 #[test]

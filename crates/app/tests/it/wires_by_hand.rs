@@ -185,3 +185,41 @@ fn a_wire_dropped_on_the_body_of_a_part_says_why_it_cannot_end_there() {
     assert_eq!(reason, says);
     assert!(window.at(at).distance(to) < 2.0);
 }
+
+#[test]
+fn a_drag_from_the_terminal_of_a_selected_wire_moves_its_end_and_says_so_before() {
+    let mut window = Window::on_demo();
+    window.click("Wire W2");
+    let n_wires = window.car().wires().len();
+    let from = window.car().wire(window.wire("W2")).expect("a wire").from.at.clone();
+    let at = window.place("Terminal Work-lamp switch.1");
+    window.harness.hover_at(at);
+    window.run();
+    assert!(window.harness.query_by_label_contains("A drag moves this end of W2").is_some());
+    window.drag_onto("Terminal Work-lamp switch.1", "Terminal Right work lamp.1");
+    let id = window.app().state.selection.only_wire().expect("the wire");
+    let wire = window.car().wire(id).expect("a wire");
+    assert_eq!(wire.to.at, Anchor::terminal(window.part("Right work lamp"), "1"));
+    assert_eq!(wire.from.at, from);
+    // With the to-fit pen the wire that was found makes a pair with the one that is moved.
+    assert!(window.car().wires().len() <= n_wires + 1);
+}
+
+#[test]
+fn who_runs_one_wire_after_another_from_a_terminal_moves_none_of_them() {
+    let mut window = Window::on_demo();
+    let n_wires = window.car().wires().len();
+    window.drag_onto("Terminal Fuse 1.2", "Terminal Left work lamp.2");
+    window.drag_onto("Terminal Fuse 1.2", "Terminal Right work lamp.2");
+    assert_eq!(window.car().wires().len(), n_wires + 2);
+    // Once it is selected by hand, it is meant by a drag from its end.
+    let last = window.app().state.selection.only_wire().expect("the new wire");
+    window.key(Modifiers::NONE, Key::Escape);
+    let label = window.car().wire(last).expect("a wire").label.clone();
+    window.click("Part Battery");
+    window.click(&format!("Wire {label}"));
+    window.drag_onto("Terminal Fuse 1.2", "Terminal Work-lamp switch.2");
+    assert_eq!(window.car().wires().len(), n_wires + 2);
+    let moved = &window.car().wire(last).expect("a wire").from.at;
+    assert_eq!(*moved, Anchor::terminal(window.part("Work-lamp switch"), "2"));
+}

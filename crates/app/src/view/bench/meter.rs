@@ -77,7 +77,8 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
         view.notes.push(in_hand(lead).to_owned());
     }
     if let Some(metered) = &trial.metered {
-        read(&mut view, metered, is_lit);
+        let taken = taken_away(state.car(), trial);
+        read(&mut view, metered, is_lit, (trial.shorts_battery(is_lit), taken.as_deref()));
         let at = view.notes.len().min(usize::from(view.is_right.is_some()));
         let whys = whys(state.car(), trial, metered, is_lit);
         view.notes.splice(at..at, whys);
@@ -122,7 +123,12 @@ fn phase(metered: &Metered, is_lit: bool) -> &Reading {
 }
 
 /// Fills in what is read in this phase.
-fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
+fn read(
+    view: &mut MeterView,
+    metered: &Metered,
+    is_lit: bool,
+    (is_short, taken): (bool, Option<&str>),
+) {
     let reading = phase(metered, is_lit);
     if let Some(figure) = figure(reading.shows) {
         view.shows = in_unit(reading.shows, figure);
@@ -144,7 +150,7 @@ fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
         }
         _ => {}
     }
-    judge(view, reading);
+    judge(view, reading, taken);
     if let Some(off) = &metered.off
         && let (Some(on), Some(off)) = (figure(metered.on.shows), figure(off.shows))
         && (on - off).abs() > 0.01
@@ -154,15 +160,34 @@ fn read(view: &mut MeterView, metered: &Metered, is_lit: bool) {
     }
     if let Shows::Amps(amps) = reading.shows {
         if amps.abs() > METER_BEARS {
-            view.notes.insert(0, Meters::over_range(METER_BEARS));
+            // That a sound car would do the same to the meter is no comfort.
+            if view.is_right == Some(true) {
+                view.notes.remove(0);
+            }
+            view.is_right = Some(false);
+            let says =
+                if is_short { Meters::short().to_owned() } else { Meters::over_range(METER_BEARS) };
+            view.notes.insert(0, says);
         }
         let how = if metered.is_in_series { Meters::in_series() } else { Meters::across() };
         view.notes.push(how.to_owned());
     }
 }
 
+/// What was only taken out or off, where nothing else is wrong: less flows for it, and so less is lost on the way.
+fn taken_away(car: &Car, trial: &Trial) -> Option<String> {
+    let is_taken = |wrong: &Wrong| {
+        matches!(
+            wrong,
+            Wrong::FuseOut(_) | Wrong::BulbOut(_) | Wrong::LeadOff { .. } | Wrong::Unplugged(_)
+        )
+    };
+    let is_all = trial.wrongs.iter().all(|here| is_taken(&here.wrong));
+    trial.wrongs.first().filter(|_| is_all).map(|here| bench::wrong(car, here))
+}
+
 /// Sets what is read beside what should be.
-fn judge(view: &mut MeterView, reading: &Reading) {
+fn judge(view: &mut MeterView, reading: &Reading, taken: Option<&str>) {
     let Some(should) = reading.should else { return };
     let words = |figure| in_unit(reading.shows, figure);
     let (verdict, asked) = match (should, figure(reading.shows)) {
@@ -183,6 +208,12 @@ fn judge(view: &mut MeterView, reading: &Reading) {
             (compared(read, least, greatest), asked)
         }
     };
+    if let (Shows::Volts(_), Some(taken)) = (reading.shows, taken)
+        && verdict == Some(Meters::too_high())
+    {
+        view.notes.insert(0, Meters::less_flows(asked, taken));
+        return;
+    }
     view.is_right = Some(verdict.is_none());
     let verdict = verdict.unwrap_or(Meters::as_it_should());
     view.notes.insert(0, format!("{asked}: {verdict}"));
@@ -368,3 +399,6 @@ fn probe_ui(ui: &mut Ui, theme: &Theme, probe: &ProbeView, actions: &mut Vec<Act
     let colour = if probe.lead == Lead::Red { "red" } else { "black" };
     response.on_hover_text(Meters::probe_tip(colour));
 }
+
+#[cfg(test)]
+mod tests;

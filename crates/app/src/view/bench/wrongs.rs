@@ -44,7 +44,7 @@ pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &m
     if view.rows.is_empty() && view.opening.is_empty() {
         elided_label(ui, Wrongs::nothing(), semibold(13.5), theme.muted);
         elided_label(ui, Wrongs::try_one(), medium(12.5), theme.muted)
-            .on_hover_text(Wrongs::try_one());
+            .on_hover_text(Wrongs::try_one_tip());
         return;
     }
     let scroll = egui::ScrollArea::vertical().id_salt("wrongs").min_scrolled_height(0.0);

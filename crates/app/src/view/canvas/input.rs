@@ -83,6 +83,7 @@ impl Hand {
             selection: &self.selection,
             pen: state.pen,
             reach: REACH_POINTS / state.camera().scale,
+            just_run: state.just_run,
         };
         let new = if self.is_trying {
             tried(&scene, &mut self.probes, input)

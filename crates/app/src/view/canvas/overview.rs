@@ -12,6 +12,7 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 
 use super::Board;
 use crate::action::Action;
+use crate::command::{Command, key_text};
 use crate::draughtsman::is_large;
 use crate::painter::Screen;
 use crate::state::{Camera, State};
@@ -30,7 +31,11 @@ pub(super) fn overview_ui(
     laid: &Arc<Laid>,
     actions: &mut Vec<Action>,
 ) {
-    let Some(all) = laid.bounds.filter(|all| !holds(screen.in_view(), *all)) else { return };
+    if state.settings.hides_overview {
+        return;
+    }
+    let is_wanted = |all: &Box2| share_in_view(screen.in_view(), *all) < ENOUGH;
+    let Some(all) = laid.bounds.filter(is_wanted) else { return };
     let all = all.grown(4.0);
     let scale = (f64::from(MOST.x) / all.width()).min(f64::from(MOST.y) / all.height());
     #[expect(clippy::cast_possible_truncation, reason = "it is small")]
@@ -43,13 +48,17 @@ pub(super) fn overview_ui(
     let small = Screen::new(rect, Camera { centre: all.centre(), scale });
     // On a layer of its own, so that what is done on it is not done on the sheet below.
     let area = egui::Area::new(Id::unique("overview")).order(Order::Middle).fixed_pos(corner);
-    let response = area
+    let (response, closes) = area
         .show(ui.ctx(), |ui| {
             let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
             paint(ui, (rect, board), (&small, laid), screen.in_view(), state.theme());
-            response
+            (response, close_ui(ui, rect, state.theme()))
         })
         .inner;
+    if closes {
+        actions.push(Action::Command(Command::ShowOverview));
+        return;
+    }
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, Looking::overview()));
     if (response.dragged() || response.is_pointer_button_down_on())
         && let Some(pos) = response.interact_pointer_pos()
@@ -62,8 +71,40 @@ pub(super) fn overview_ui(
     response.on_hover_text(Looking::overview_tip());
 }
 
-fn holds(view: Box2, all: Box2) -> bool {
-    view.contains(all.min) && view.contains(all.max)
+/// From this share of the drawn extent in view on, nobody needs to be told where on the sheet that is.
+const ENOUGH: f64 = 0.85;
+
+/// The share of a rectangle that is in view.
+fn share_in_view(view: Box2, all: Box2) -> f64 {
+    let along = |from: f64, to: f64, least: f64, greatest: f64| {
+        let length = to - from;
+        // What has no width is in view or not.
+        let seen = (to.min(greatest) - from.max(least)).max(0.0);
+        if length > 0.0 { seen / length } else { f64::from(from >= least && to <= greatest) }
+    };
+    along(all.min.x, all.max.x, view.min.x, view.max.x)
+        * along(all.min.y, all.max.y, view.min.y, view.max.y)
+}
+
+/// The cross that puts it away.
+fn close_ui(ui: &Ui, rect: Rect, theme: &Theme) -> bool {
+    let place = Rect::from_min_size(rect.right_top() - vec2(20.0, 0.0), vec2(20.0, 20.0));
+    // It takes drags too, which else went to what lies under it.
+    let response = ui.interact(place, Id::unique("close overview"), Sense::click_and_drag());
+    let name = Looking::close_overview();
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+    let is_meant = response.hovered() || response.has_focus();
+    let (fill, colour) =
+        if is_meant { (theme.hover, theme.ink) } else { (theme.field, theme.muted) };
+    ui.painter().rect_filled(place.shrink(2.0), 3.0, fill);
+    let cross = Rect::from_center_size(place.center(), vec2(7.0, 7.0));
+    let stroke = Stroke::new(1.6, colour);
+    ui.painter().line_segment([cross.left_top(), cross.right_bottom()], stroke);
+    ui.painter().line_segment([cross.right_top(), cross.left_bottom()], stroke);
+    let key = key_text(ui.ctx(), Command::ShowOverview);
+    let closes = response.clicked();
+    response.on_hover_text(Looking::close_overview_tip(key));
+    closes
 }
 
 /// All of a sheet painted small, and what that follows from.

@@ -101,11 +101,10 @@ fn plug_marks(
     state: &State,
     (laid, hover): (&Laid, Option<&Target>),
 ) {
-    let taken = match hover {
-        Some(Target::Plug(_, is_to)) => Some(*is_to),
-        _ => None,
-    };
-    for (_, is_to, at) in crate::tool::plugs(&super::scene(state, laid)) {
+    let scene = super::scene(state, laid);
+    let end = hover.and_then(|target| crate::tool::end_here(&scene, target));
+    let taken = end.filter(|end| end.moves).map(|end| end.is_to);
+    for (_, is_to, at) in crate::tool::plugs(&scene) {
         let is_hovered = taken == Some(is_to);
         plug_mark(painter, screen.screen_from_sheet(at), is_hovered, state.theme());
     }

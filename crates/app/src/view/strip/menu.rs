@@ -1,6 +1,7 @@
 //! The menu at the end of the strip.
 
-use egui::{RichText, Stroke, Ui};
+use egui::style::ScrollStyle;
+use egui::{Align2, Id, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
@@ -19,12 +20,7 @@ pub(super) fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mu
     .stroke(Stroke::new(1.0, theme.strip_edge));
     let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         let n_before = actions.len();
-        // On a small window the menu is scrolled.
-        let room = (ui.ctx().content_rect().height() - 20.0).max(120.0);
-        egui::ScrollArea::vertical()
-            .max_height(room)
-            .min_scrolled_height(room)
-            .show(ui, |ui| items_ui(ui, view, actions));
+        scrolled_ui(ui, theme, |ui| items_ui(ui, view, actions));
         // The toolkit closes it by click only, not where a row is taken by Enter.
         if actions.len() > n_before {
             ui.close();
@@ -33,6 +29,37 @@ pub(super) fn menu_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mu
     if view.opens_menu {
         egui::Popup::open_id(ui.ctx(), egui::Popup::default_response_id(&response));
         actions.push(Action::Desk(DeskStep::MenuIsOpen));
+    }
+}
+
+/// On a small window the menu is scrolled: it opens at its top each time, and says that it goes on below.
+fn scrolled_ui(ui: &mut Ui, theme: &Theme, items: impl FnOnce(&mut Ui)) {
+    const MORE: f32 = 18.0;
+    const WIDTH: f32 = 290.0;
+    ui.set_width(WIDTH);
+    let room = (ui.ctx().content_rect().height() - 24.0 - MORE).max(120.0);
+    let mut scroll =
+        egui::ScrollArea::vertical().max_height(room).min_scrolled_height(room).id_salt("menu");
+    let key = Id::unique("pass in which the menu was open");
+    let pass = ui.ctx().cumulative_pass_nr();
+    let was_open: Option<u64> = ui.data(|data| data.get_temp(key));
+    ui.data_mut(|data| data.insert_temp(key, pass));
+    if was_open.is_none_or(|known| known + 1 < pass) {
+        scroll = scroll.vertical_scroll_offset(0.0);
+    }
+    ui.spacing_mut().scroll = ScrollStyle::solid();
+    let shown = scroll.show(ui, items);
+    let below = shown.content_size.y - shown.inner_rect.height();
+    if below < 1.0 {
+        return;
+    }
+    // The line stays at the end of the list too, so that the menu keeps its size.
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), MORE), Sense::hover());
+    if shown.state.unclamped_offset().y < below - 1.0 {
+        let centre = Align2::CENTER_CENTER;
+        let says = StripWords::more_below();
+        ui.painter().text(rect.center(), centre, says, medium(12.5), theme.muted);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, says));
     }
 }
 
@@ -58,7 +85,6 @@ fn others_to_open_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
 }
 
 fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
-    ui.set_min_width(230.0);
     for command in [Command::New, Command::Open] {
         item_ui(ui, command, true, actions);
     }
@@ -88,6 +114,7 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ui.separator();
     for command in [
         Command::ShowOther,
+        Command::ShowOverview,
         Command::WholeSheet,
         Command::ZoomSelection,
         Command::FullSize,

@@ -149,7 +149,7 @@ fn way(
 }
 
 fn scene<'a>(car: &'a Car, laid: &'a Sheet, selection: &'a Selection) -> Scene<'a> {
-    Scene { car, laid, sheet: SheetId(1), selection, pen: Pen::ToFit, reach: 1.0 }
+    Scene { car, laid, sheet: SheetId(1), selection, pen: Pen::ToFit, reach: 1.0, just_run: None }
 }
 
 /// The terminal that is aimed at.

@@ -1,0 +1,32 @@
+use super::*;
+
+fn judged(taken: Option<&str>) -> MeterView {
+    let mut view = MeterView {
+        dial: Dial::Volts,
+        probes: [Lead::Red, Lead::Black].map(|lead| ProbeView {
+            lead,
+            place: String::new(),
+            is_placed: true,
+            is_in_hand: false,
+        }),
+        shows: String::new(),
+        notes: Vec::new(),
+        is_right: None,
+        wants_battery_off: false,
+        is_battery_off: false,
+        outlines: false,
+    };
+    let should = Some(Should::Between(11.9, 12.1));
+    judge(&mut view, &Reading { shows: Shows::Volts(12.6), should }, taken);
+    view
+}
+
+#[test]
+fn more_volts_are_no_fault_where_a_fuse_was_only_pulled() {
+    let view = judged(None);
+    assert_eq!(view.is_right, Some(false));
+    assert!(view.notes[0].ends_with(Meters::too_high()), "{:?}", view.notes);
+    let view = judged(Some("Fuse 1 is out of its holder"));
+    assert_eq!(view.is_right, None);
+    assert!(view.notes[0].ends_with("Fuse 1 is out of its holder"), "{:?}", view.notes);
+}
