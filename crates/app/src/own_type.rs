@@ -48,6 +48,7 @@ impl Default for Doc {
             stem: String::new(),
             sketch: String::new(),
             terminals: Vec::new(),
+            behind: Vec::new(),
             facts: Vec::new(),
             shows: String::new(),
             controls: Vec::new(),
@@ -150,6 +151,15 @@ impl Doc {
             table::forget(element, &name);
             element.terminals_mut().into_iter().filter(|it| **it == name).for_each(Name::clear);
         }
+        self.rename_behind(&name, ".");
+    }
+
+    /// What is seen from behind, with another name for a terminal, or a gap where it was.
+    fn rename_behind(&mut self, before: &str, now: &str) {
+        for row in &mut self.row.behind {
+            let names = row.split_whitespace().map(|it| if it == before { now } else { it });
+            *row = names.collect::<Vec<_>>().join(" ");
+        }
     }
 
     /// Gives a terminal another name, wherever it is named.
@@ -158,6 +168,7 @@ impl Doc {
         let before = std::mem::replace(&mut terminal.name, name.to_owned());
         let named = self.row.elements.iter_mut().flat_map(Element::terminals_mut);
         named.filter(|known| **known == before).for_each(|known| name.clone_into(known));
+        self.rename_behind(&before, name);
     }
 
     /// Puts a terminal one place earlier or later in the order in which they are listed.

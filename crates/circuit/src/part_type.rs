@@ -42,6 +42,10 @@ pub struct PartType {
     pub sketch: String,
     /// Its connections, in the order printed on the part.
     pub terminals: Vec<Terminal>,
+    /// Its terminals as they lie for somebody who looks at it from behind, where the leads go in: from the top a row of
+    /// names a line, with blanks between and a dot for a gap. Empty where makers place them as they like.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub behind: Vec<String>,
     /// Figures that a part may set.
     #[serde(default, skip_serializing_if = "is_default")]
     pub facts: Vec<Fact>,

@@ -28,7 +28,7 @@ pub const FORMAT: &str = "loomwright-car";
 ///
 /// A car is written in the oldest version that can hold it, so that older programs go on reading what they know:
 /// version 2 added the fuses that a promise must hold without, version 3 notes on sheets,
-/// version 4 leads that stay while an end of them moves.
+/// version 4 leads that stay while an end of them moves, and how an own type's terminals lie seen from behind.
 pub const VERSION: u32 = 4;
 /// The largest file that is read, in bytes: some two hundred times a fully drawn car.
 pub const BYTES_MOST: usize = 16 * 1024 * 1024;

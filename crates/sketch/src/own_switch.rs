@@ -179,6 +179,7 @@ fn made(table: &Table, name: String) -> PartType {
         stem: "Switch".into(),
         sketch: format!("switch S1 {}", table.written().unwrap_or_default()),
         terminals: layout.terminals(),
+        behind: Vec::new(),
         facts: vec![Fact {
             name: "amps".into(),
             title: "Contact rating".into(),

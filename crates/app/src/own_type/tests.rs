@@ -43,12 +43,15 @@ fn a_cell_goes_through_the_groups_of_its_row_and_one_more() {
 #[test]
 fn a_terminal_keeps_what_stands_at_it_under_another_name() {
     let doc = mark(&mark(&switch(), 1, "1", Some(0)), 1, "2", Some(0));
+    let doc = doc.with(|doc| doc.row.behind = vec!["1 .".to_owned(), ". 2".to_owned()]);
     let doc = doc.with(|doc| doc.rename_terminal(0, "30"));
+    assert_eq!(doc.row.behind, ["30 .", ". 2"]);
     assert_eq!(rows_of(&doc.row, 0)[1].groups, [["30", "2"]]);
     let doc = doc.with(|doc| doc.rename_position(0, 1, "lit"));
     assert_eq!(rows_of(&doc.row, 0)[1].groups, [["30", "2"]]);
     assert_eq!(faults(&doc, true, |_| false), []);
     let doc = doc.with(|doc| doc.drop_terminal(0));
+    assert_eq!(doc.row.behind, [". .", ". 2"], "its place is a gap");
     assert_eq!(rows_of(&doc.row, 0)[1].groups, [["2"]]);
     assert!(!faults(&doc, true, |_| false).is_empty(), "a contact that joins one terminal");
 }

@@ -66,6 +66,8 @@ pub enum PartField {
     Stem,
     /// What the symbol shows of its figures.
     Shows,
+    /// Its terminals as they lie seen from behind, a row a line.
+    Behind,
     /// The name of a terminal.
     Terminal(usize),
     /// Its DIN 72552 designation.
@@ -99,6 +101,7 @@ impl PartField {
             Self::Title => FaultAt::Title,
             Self::Name => FaultAt::FileName,
             Self::Nicknames | Self::Teaches | Self::Stem | Self::Shows => FaultAt::Names,
+            Self::Behind => FaultAt::Terminals,
             Self::Terminal(idx)
             | Self::Din(idx)
             | Self::Use(idx)

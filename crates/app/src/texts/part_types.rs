@@ -54,6 +54,8 @@ texts! {
         field_nicknames_hint() = "other names, with commas between";
         field_teaches() = "What it is for";
         field_teaches_hint() = "One or two sentences for somebody who meets it first";
+        field_behind() = "As seen from behind";
+        field_behind_hint() = "where the leads go in: a row of terminals a line, a dot for a gap; the papers draw it so";
         field_stem() = "Labels begin with";
         field_shows() = "Shown beside it";
         field_shows_hint() = "figures stand in braces: {watts} W";

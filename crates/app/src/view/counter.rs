@@ -9,7 +9,7 @@ use crate::painter::{elided, paint_symbol};
 use crate::state::State;
 use crate::texts::{Board, CounterWords, Found};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::shelf::{answers, kits_answering};
+use crate::view::shelf::{answers, kits_answering, plainly};
 
 /// What the counter shows.
 #[derive(Debug, Clone)]
@@ -122,14 +122,16 @@ const USUAL: [&str; 16] = [
     "relay-changeover",
 ];
 
-/// The order of what answers: what is called just so, what has it as a word of its title, what has it somewhere in
-/// there, what is known by that name too; among those the usual first, and a short title before a long one.
-fn how_far(kind: &PartType, asked: &str) -> (u8, usize, usize) {
+/// The order of what answers: what is called just so, what people call just so or has it as a word of its title, what has
+/// it somewhere in there, what is known by that name too; among those the usual first, and a short title before a long one.
+pub(super) fn how_far(kind: &PartType, asked: &str) -> (u8, usize, usize) {
     let title = kind.title.to_lowercase();
     let is_word = |word: &str| title.split(|c: char| !c.is_alphanumeric()).any(|it| it == word);
+    let is_called =
+        || kind.nicknames.iter().any(|name| plainly(&name.to_lowercase()) == plainly(asked));
     let far = if title == asked || kind.name == asked {
         0
-    } else if asked.split_whitespace().all(is_word) {
+    } else if asked.split_whitespace().all(is_word) || is_called() {
         1
     } else if title.contains(asked) {
         2

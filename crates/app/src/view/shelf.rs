@@ -17,6 +17,7 @@ use crate::state::{Pen, State};
 use crate::texts::ShelfWords;
 use crate::theme::{Theme, medium, plain};
 use crate::tool::{Tool, new_part};
+use crate::view::counter::how_far;
 use crate::view::widgets::group_ui;
 
 pub use kits::{KitsView, kits_answering};
@@ -42,6 +43,7 @@ pub struct ShelfView {
 /// Builds it.
 pub fn shelf_view(state: &State) -> ShelfView {
     let types: Vec<&Arc<PartType>> = state.library.on_shelf(state.car()).collect();
+    let asked = state.shelf_search.trim().to_lowercase();
     let groups = Group::ALL.into_iter().filter_map(|group| {
         let mut rows: Vec<Arc<PartType>> = types
             .iter()
@@ -52,13 +54,21 @@ pub fn shelf_view(state: &State) -> ShelfView {
         rows.sort_by(|a, b| {
             (a.title.len() > 40).cmp(&(b.title.len() > 40)).then(a.title.cmp(&b.title))
         });
+        if !asked.is_empty() {
+            rows.sort_by_key(|row| how_far(row, &asked));
+        }
         (!rows.is_empty()).then_some((group.title(), rows))
     });
+    let mut groups: Vec<(&'static str, Vec<Arc<PartType>>)> = groups.collect();
+    if !asked.is_empty() {
+        // Who searches finds what was meant at the top, on whatever shelf it stands.
+        groups.sort_by_key(|(_, rows)| rows.first().map(|row| how_far(row, &asked)));
+    }
     ShelfView {
         pen: state.pen,
         search: state.shelf_search.clone(),
         marked: marked::marked_view(state),
-        groups: groups.collect(),
+        groups,
         placing: match &state.tool {
             Tool::Placing { part, .. } => Some(part.type_name.clone()),
             _ => None,
@@ -68,7 +78,7 @@ pub fn shelf_view(state: &State) -> ShelfView {
 }
 
 /// A name as it is compared: with a lamp for every light, and no hyphens.
-fn plainly(name: &str) -> String {
+pub(super) fn plainly(name: &str) -> String {
     name.replace("light", "lamp").replace('-', " ")
 }
 

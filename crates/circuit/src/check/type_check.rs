@@ -61,6 +61,7 @@ pub fn type_complaints(row: &PartType) -> Vec<(TypePlace, EditError)> {
         row.outline.len(),
         row.glows.len(),
         row.nicknames.len(),
+        row.behind.len(),
         row.impossible.len(),
     ];
     if lists.into_iter().any(|n_rows| n_rows > ROWS_MOST) {
@@ -69,6 +70,7 @@ pub fn type_complaints(row: &PartType) -> Vec<(TypePlace, EditError)> {
         return found.0;
     }
     terminals(row, &mut found);
+    found.take(TypePlace::Whole, behind(row));
     facts(row, &mut found);
     controls(row, &mut found);
     for (idx, element) in row.elements.iter().enumerate() {
@@ -116,6 +118,28 @@ fn terminals(row: &PartType, found: &mut Found) {
         found.take(TypePlace::Terminal(idx), terminal(row, &mut seen));
     }
 }
+
+/// What is seen from behind: terminals that it has, each in one place.
+fn behind(row: &PartType) -> Result<(), EditError> {
+    let mut seen = BTreeSet::new();
+    for line_of in &row.behind {
+        line("row of terminals from behind", line_of)?;
+        for name in line_of.split_whitespace().filter(|name| *name != GAP) {
+            if row.terminal(name).is_none() {
+                return refuse(format!(
+                    "the part type has no terminal '{name}' to be seen from behind"
+                ));
+            }
+            if !seen.insert(name) {
+                return refuse(format!("the terminal '{name}' is seen twice from behind"));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A place without a terminal, in a row of those that are seen from behind.
+const GAP: &str = ".";
 
 fn terminal<'a>(row: &'a Terminal, seen: &mut BTreeSet<&'a str>) -> Result<(), EditError> {
     name("terminal's name", &row.name)?;

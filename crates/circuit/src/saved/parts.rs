@@ -14,8 +14,9 @@ use crate::{Name, PartType, clean};
 
 /// The word that every file of part types begins with.
 pub const PARTS_FORMAT: &str = "loomwright-parts";
-/// The newest version of it that this program reads.
-const PARTS_VERSION: u32 = 1;
+/// The newest version of it that this program reads. A file is written in the oldest that can hold it: version 2 added
+/// how terminals lie seen from behind.
+const PARTS_VERSION: u32 = 2;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -31,9 +32,10 @@ struct PartsFile {
 pub fn save_parts<'a>(types: impl IntoIterator<Item = &'a PartType>) -> Vec<u8> {
     let types: BTreeMap<&str, &PartType> =
         types.into_iter().map(|row| (row.name.as_str(), row)).collect();
+    let version = if types.values().all(|row| row.behind.is_empty()) { 1 } else { PARTS_VERSION };
     let types = section(types.into_iter(), 2);
     format!(
-        "{{\n  \"format\": \"{PARTS_FORMAT}\",\n  \"version\": {PARTS_VERSION},\n  \"types\": {types}\n}}\n"
+        "{{\n  \"format\": \"{PARTS_FORMAT}\",\n  \"version\": {version},\n  \"types\": {types}\n}}\n"
     )
     .into_bytes()
 }

@@ -13,7 +13,8 @@ use crate::{Car, clean};
 fn version(car: &Car) -> u32 {
     let has_fuses_out = car.promises.values().any(|promise| !promise.without.is_empty());
     let has_kept = car.wires.values().any(|wire| wire.keeps.is_some());
-    match (has_kept, car.notes.is_empty(), has_fuses_out) {
+    let has_backs = car.own_types.values().any(|row| !row.behind.is_empty());
+    match (has_kept || has_backs, car.notes.is_empty(), has_fuses_out) {
         (true, _, _) => 4,
         (false, false, _) => 3,
         (false, true, true) => 2,

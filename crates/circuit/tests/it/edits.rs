@@ -352,6 +352,23 @@ fn an_own_type_in_use_cannot_lose_what_is_used() {
 }
 
 #[test]
+fn what_is_seen_from_behind_are_terminals_each_in_one_place() {
+    let (car, ..) = small_car();
+    let seen = |rows: &[&str]| {
+        let mut row = crate::support::part_type(crate::support::TEST_LAMP);
+        row.behind = rows.iter().map(|row| (*row).to_owned()).collect();
+        std::sync::Arc::new(row)
+    };
+    let mut taken = car.clone();
+    edit(&mut taken, Edit::SetOwnType(seen(&[". 1", "2 ."])));
+    assert_eq!(taken.own_types()["test-lamp"].behind, [". 1", "2 ."]);
+    let unknown = refused(&car, Edit::SetOwnType(seen(&["1 9"])));
+    assert_eq!(unknown.to_string(), "the part type has no terminal '9' to be seen from behind");
+    let twice = refused(&car, Edit::SetOwnType(seen(&["1", "1"])));
+    assert_eq!(twice.to_string(), "the terminal '1' is seen twice from behind");
+}
+
+#[test]
 fn a_box_around_nothing_is_nothing() {
     assert_eq!(Box2::around([]), None);
     let (mut car, ..) = small_car();

@@ -50,6 +50,7 @@ fn rig_type(name: &str, terminals: &[&str], element: Element) -> PartType {
         stem: String::new(),
         sketch: String::new(),
         terminals: terminals.iter().map(terminal).collect(),
+        behind: Vec::new(),
         facts: Vec::new(),
         shows: String::new(),
         controls: Vec::new(),

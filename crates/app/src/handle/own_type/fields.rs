@@ -128,6 +128,11 @@ fn set_text(row: &mut PartType, field: PartField, text: &str) {
             let names = text.split(',').map(str::trim).filter(|name| !name.is_empty());
             row.nicknames = names.map(str::to_owned).collect();
         }
+        PartField::Behind => {
+            let rows =
+                text.lines().map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+            row.behind = rows.filter(|line| !line.is_empty()).collect();
+        }
         PartField::Teaches => row.teaches = text,
         PartField::Stem => row.stem = text,
         PartField::Shows => row.shows = text,

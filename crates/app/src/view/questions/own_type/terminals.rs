@@ -4,7 +4,7 @@ use egui::{Layout, RichText, Ui, vec2};
 use loomwright_circuit::part_type::Terminal;
 use loomwright_circuit::{Direction, Fitting};
 
-use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui, raise_ui};
+use super::fields::{Shown, cross_ui, faults_ui, field_ui, labelled, lines_ui, list_ui, raise_ui};
 use crate::action::{Action, PartStep};
 use crate::own_type::FaultAt;
 use crate::state::{PartEditor, PartField};
@@ -66,6 +66,17 @@ pub(super) fn terminals_ui(
     if outlined(ui, PartWords::add_terminal(), theme.ink).clicked() {
         actions.push(Action::OwnType(PartStep::AddTerminal));
     }
+    ui.add_space(6.0);
+    labelled(ui, theme, PartWords::field_behind(), |ui| {
+        let shown = Shown {
+            field: PartField::Behind,
+            name: PartWords::field_behind(),
+            value: &editor.doc.row.behind.join("\n"),
+            hint: PartWords::field_behind_hint(),
+            width: ui.available_width(),
+        };
+        lines_ui(ui, theme, editor, &shown, 3, actions);
+    });
 }
 
 fn row_ui(
