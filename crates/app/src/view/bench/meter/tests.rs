@@ -1,3 +1,5 @@
+//! What the meter says of what it reads.
+
 use super::*;
 
 fn judged(taken: Option<&str>) -> MeterView {
