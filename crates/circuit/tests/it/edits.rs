@@ -1,8 +1,8 @@
 //! What each edit does, and what it refuses.
 
 use loomwright_circuit::{
-    Anchor, Box2, Claim, Edit, EditError, End, Expectation, Moment, Point, Promise, Sheet, SheetId,
-    Standing, Turn, Wire, WireColour, load, save,
+    Anchor, Box2, Car, Claim, Edit, EditError, End, Expectation, Moment, Point, Promise, Sheet,
+    SheetId, Standing, Turn, Wire, WireColour, load, save,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -377,15 +377,17 @@ fn a_box_around_nothing_is_nothing() {
     assert_eq!(car, same);
 }
 
+/// The car as it is once an edit was made.
+fn after(car: &Car, change: Edit) -> Car {
+    let mut car = car.clone();
+    edit(&mut car, change);
+    car
+}
+
 #[test]
 fn moving_and_noting_changes_no_wiring_but_a_label_or_a_standing_does() {
     let (car, switch, lamp, wire) = small_car();
-    let after = |edit: Edit| {
-        let mut car = car.clone();
-        let patch = car.plan(edit).expect("an edit");
-        car.apply(&patch);
-        car
-    };
+    let after = |change: Edit| after(&car, change);
     let moved = after(Edit::Move { parts: vec![switch, lamp], by: Point::new(25.0, 5.0) });
     assert_ne!(moved, car);
     assert!(moved.is_wired_as(&car));
@@ -400,12 +402,7 @@ fn moving_and_noting_changes_no_wiring_but_a_label_or_a_standing_does() {
 #[test]
 fn what_a_thing_is_called_coloured_or_brought_by_changes_nothing_that_flows() {
     let (car, switch, lamp, wire) = small_car();
-    let after = |edit: Edit| {
-        let mut car = car.clone();
-        let patch = car.plan(edit).expect("an edit");
-        car.apply(&patch);
-        car
-    };
+    let after = |change: Edit| after(&car, change);
     let row = car.part(lamp).expect("lamp").clone();
     let renamed = loomwright_circuit::Part { label: "Map lamp".into(), ..row };
     assert!(after(Edit::SetPart(lamp, renamed)).flows_as(&car));

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{PartId, WireId};
+use loomwright_electrics::Visit;
 use loomwright_units::{Amps, Volts};
 
 use crate::ctx::{Ctx, is_shorted};
@@ -54,7 +55,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 /// Nothing for a lead that loses no more than it may.
 fn worst(ctx: &Ctx<'_>, wire: WireId, limit: f64) -> Option<Worst> {
     let most = ctx.extremes().wires.get(&wire)?.value.0.abs();
-    let lost = |visit: &loomwright_electrics::Visit| {
+    let lost = |visit: &Visit| {
         let [a, b] = visit.settled.on.wire_volts(wire)?;
         let amps = visit.settled.on.wire_amps(wire)?.0.abs();
         Some(((a - b).0.abs(), amps))
