@@ -56,6 +56,7 @@ pub struct App {
     store: Store,
     kept: (u64, Instant),
     is_fitted: bool,
+    begins: Option<start::Begins>,
 }
 
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
@@ -84,7 +85,7 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (opener, dialogs, pages, is_fitted) = Default::default();
-        let (board, listed, altered, detailed) = Default::default();
+        let (board, listed, altered, detailed, begins) = Default::default();
         Self {
             state,
             analysis,
@@ -100,6 +101,7 @@ impl App {
             store,
             kept,
             is_fitted,
+            begins,
         }
     }
 
@@ -266,6 +268,7 @@ impl App {
         if let Some((path, outcome)) = self.opener.answer() {
             self.with_shell(ctx, |state, shell| file_opened(state, shell, &path, outcome));
         }
+        self.begin();
         self.keep_work(ctx);
         self.fit_screen(ctx);
         self.pages.follow(ctx, &mut self.state, &self.analysis, &self.press);

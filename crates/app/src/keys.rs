@@ -8,6 +8,7 @@ use crate::command::Command;
 use crate::state::{Ground, Mode, State};
 use crate::texts::Board;
 use crate::tool::{Aim, BendStep, Hold, PITCH, Tool, Way};
+use crate::view::split;
 
 /// Keys and the clipboard.
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
@@ -56,8 +57,9 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
             _ => {}
         }
     }
-    if has_menu {
-        // The arrows and Enter belong to the menu.
+    let has_bar = ctx.memory(|memory| memory.focused()) == Some(split::id());
+    if has_menu || has_bar {
+        // The arrows and Enter belong to the menu, or to the bar that they move.
         return;
     }
     by_tool(ctx, state, actions);

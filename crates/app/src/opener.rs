@@ -55,6 +55,11 @@ impl Opener {
         self.waits.take().map(|(path, _)| (path, outcome))
     }
 
+    /// Whether a file is waited for.
+    pub fn is_waiting(&self) -> bool {
+        self.waits.is_some()
+    }
+
     /// Waits no longer.
     pub fn give_up(&mut self) {
         self.waits = None;

@@ -31,6 +31,8 @@ pub struct Settings {
     pub has_seen_tour: bool,
     /// Whether the overview of a large sheet was put away.
     pub hides_overview: bool,
+    /// The share of the height at the right that the details have; the findings have the rest.
+    pub details_share: f32,
     /// Part types marked as favourites, in the order in which they were.
     pub favourites: Vec<String>,
     /// Part types placed last, the latest first.
@@ -51,6 +53,7 @@ impl Default for Settings {
             accepts: String::new(),
             has_seen_tour: false,
             hides_overview: false,
+            details_share: crate::view::split::USUAL,
             favourites: Vec::new(),
             placed: Vec::new(),
             keys: KeyMap::default(),

@@ -7,6 +7,7 @@ use loomwright_circuit::Colour;
 use loomwright_drawing::Ink;
 use loomwright_rules::Level;
 
+pub(crate) use toolkit::scroll_bar;
 pub use toolkit::{apply, fonts, install};
 
 /// Light paper or dark.

@@ -12,6 +12,7 @@ pub mod papers;
 pub mod questions;
 pub mod readings;
 pub mod shelf;
+pub mod split;
 pub mod status;
 pub mod strip;
 pub mod tabs;

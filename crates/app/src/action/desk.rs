@@ -5,7 +5,7 @@ use loomwright_circuit::{Name, Version};
 use crate::tool::EndHere;
 
 /// A step on the desk around the sheet: what is listed, marked and shown there, nothing of the car itself.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum DeskStep {
     /// Opens or closes the list of steps.
     ShowHistory(bool),
@@ -25,6 +25,13 @@ pub enum DeskStep {
     Tour(Option<usize>),
     /// Shows the car before the alteration, after it, or both at once.
     Show(Option<Version>),
+    /// Parts the height at the right anew between details and findings.
+    Split {
+        /// The share that the details have.
+        share: f32,
+        /// Whether the bar was let go, so that the share is kept for the next start.
+        is_let_go: bool,
+    },
     /// Looks whether the open file is still on the disk as it was.
     LookAtDisk,
     /// Opens the file in question in a window of its own.

@@ -6,13 +6,10 @@ use super::App;
 use crate::action::Action;
 use crate::state::{Ground, Mode};
 use crate::theme::Theme;
-use crate::view;
+use crate::view::{self, split};
 
 /// The share of the panel at the right that readings have in Try.
 const READINGS_SHARE: f32 = 0.4;
-
-/// The share of the height at the right that the details may take; the findings have the rest.
-const DETAILS_SHARE: f32 = 0.5;
 
 /// What lies around the contents of a panel, of its own ground.
 const MARGIN: egui::Vec2 = egui::vec2(12.0, 6.0);
@@ -52,24 +49,38 @@ impl App {
             });
         }
         if !is_trying {
-            // Details and findings are scrolled apart, so that the one stays while the other is read.
-            let most = ui.available_height() * DETAILS_SHARE;
-            let mut scroll = egui::ScrollArea::vertical().id_salt("details").max_height(most);
-            if self.begins_details() {
-                scroll = scroll.vertical_scroll_offset(0.0);
-            }
-            scroll.auto_shrink([false, true]).show(ui, |ui| {
-                ui.add_space(4.0);
-                let details = view::details::details_view(&self.state, &self.analysis);
-                view::details::details_ui(ui, theme, &details, actions);
-                if let Some(what_if) = view::details::what_if_view(&self.state, &self.analysis) {
-                    view::details::what_if_ui(ui, theme, &what_if, actions);
-                }
-                ui.add_space(4.0);
-            });
-            ui.separator();
+            self.details(ui, theme, actions);
         }
         self.findings(ui, theme, actions);
+    }
+
+    /// The details, at a height of their own, so that the findings below keep their place whatever is selected.
+    fn details(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
+        let (top, all) = (ui.cursor().top(), ui.available_height());
+        let share = split::sound(self.state.settings.details_share);
+        let height = (all * share).round();
+        Panel::top("details")
+            .exact_size(height)
+            .frame(Frame::NONE)
+            .show_separator_line(false)
+            .show(ui, |ui| {
+                // Details and findings are scrolled apart, so that the one stays while the other is read.
+                let mut scroll = egui::ScrollArea::vertical().id_salt("details");
+                if self.begins_details() {
+                    scroll = scroll.vertical_scroll_offset(0.0);
+                }
+                scroll.auto_shrink(false).show(ui, |ui| {
+                    ui.add_space(4.0);
+                    let details = view::details::details_view(&self.state, &self.analysis);
+                    view::details::details_ui(ui, theme, &details, actions);
+                    if let Some(what_if) = view::details::what_if_view(&self.state, &self.analysis)
+                    {
+                        view::details::what_if_ui(ui, theme, &what_if, actions);
+                    }
+                    ui.add_space(4.0);
+                });
+            });
+        split::split_ui(ui, theme, (top, all, share), actions);
     }
 
     /// Whether the details are of something else than in the last frame, and so are read from their top. A wire that an
@@ -93,7 +104,11 @@ impl App {
             actions.push(Action::ReadFindings(reads));
         }
         view::findings::findings_head_ui(ui, theme, &findings, actions);
-        egui::ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
+        let mut scroll = egui::ScrollArea::vertical().id_salt("findings").auto_shrink(false);
+        if let Some(offset) = view::findings::scroll_to(ui.ctx()) {
+            scroll = scroll.vertical_scroll_offset(offset);
+        }
+        scroll.show(ui, |ui| {
             view::findings::findings_ui(ui, theme, &findings, actions);
             ui.add_space(8.0);
         });

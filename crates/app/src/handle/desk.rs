@@ -30,6 +30,12 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
                 *says = Pressing::giving_up();
             }
         }
+        DeskStep::Split { share, is_let_go } => {
+            state.settings.details_share = share;
+            if is_let_go {
+                keep_settings(state, shell);
+            }
+        }
         DeskStep::LookAtDisk => on_disk::look(state),
         DeskStep::LookAtTheirs => on_disk::show_theirs(state),
         DeskStep::Find { asked, at } => go_to_match(state, shell, asked, at),

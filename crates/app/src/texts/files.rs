@@ -16,6 +16,7 @@ texts! {
         cancel() = "Cancel";
         opening(name) = "Opening {name}…";
         opening_says() = "It is a large file, or it comes from a slow place. The drawing that is open stays until the other one is here.";
+        opening_first() = "It is a large file, or it comes from a slow place.";
         opening_give_up() = "Give up";
         sketch() = "The sketch is arranged as a drawing; saving makes a car file of it";
         note(name) = "{name} was changed on the disk since you opened it; saving will ask what to do";

@@ -32,7 +32,14 @@ texts! {
         size_of_everything() = "Size of everything";
     }
 
+    SplitWords {
+        name() = "Bar between details and findings";
+        tip() = "Drag it, or press Up and Down on it, to give the details or the findings more room; two clicks part them evenly";
+    }
+
     TabWords {
+        all_sheets() = "All sheets";
+        all_sheets_tip() = "Lists all sheets with their whole titles";
         new_sheet() = "New sheet";
         untitled() = "Untitled";
         sheet(title) = "Sheet {title}";

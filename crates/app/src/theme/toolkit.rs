@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use egui::style::ScrollStyle;
 use egui::{Color32, FontData, FontDefinitions, FontFamily, Id, Stroke, TextStyle, Visuals};
 
 use crate::theme::{DAY, NIGHT, Scheme, Theme, medium, plain, semibold};
@@ -44,6 +45,22 @@ pub fn fonts() -> FontDefinitions {
     fonts
 }
 
+/// A scroll bar whose handle stands out from its ground: in ink, on nothing.
+pub(crate) fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
+    ScrollStyle {
+        foreground_color: true,
+        handle_min_length: 24.0,
+        floating_width: 3.0,
+        dormant_background_opacity: 0.0,
+        active_background_opacity: 0.0,
+        interact_background_opacity: 0.0,
+        dormant_handle_opacity: 0.45,
+        active_handle_opacity: 0.55,
+        interact_handle_opacity: 0.8,
+        ..style
+    }
+}
+
 /// How strongly what is selected is laid over its ground.
 pub(super) const MARKED: f32 = 0.35;
 
@@ -66,7 +83,7 @@ pub fn install(ctx: &egui::Context) {
             style.spacing.button_padding = egui::vec2(9.0, 3.0);
             style.spacing.interact_size = egui::vec2(30.0, 24.0);
             style.spacing.menu_margin = egui::Margin::same(6);
-            style.spacing.scroll = egui::style::ScrollStyle::thin();
+            style.spacing.scroll = scroll_bar(ScrollStyle::thin());
             style.spacing.tooltip_width = 320.0;
             style.animation_time = 0.0;
             style.interaction.tooltip_delay = 0.45;

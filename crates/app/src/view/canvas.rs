@@ -7,6 +7,7 @@ mod marks;
 mod menu;
 mod overview;
 mod probes;
+mod tags;
 mod tool_marks;
 mod try_menu;
 
@@ -19,6 +20,7 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::{Action, DeskStep};
 use crate::analysis::{Analysis, FixPreview};
+use crate::draughtsman::is_large;
 use crate::painter::{Layer, Screen, Under};
 use crate::state::{Mode, Selection, State};
 use crate::texts::{Canvas, Found, Tries};
@@ -82,6 +84,19 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
     };
     let fix = analysis.fix_preview(state);
     let is_empty = !laid.items.iter().any(|item| !matches!(item.subject, Subject::Heading));
+    let laid = board.with_whole_tags(state, laid);
+    let whole = |laid: Arc<Laid>| {
+        tags::kept_whole(&laid, state.camera(), state.canvas_size).map_or(laid, Arc::new)
+    };
+    // Of large sheets, what is being changed shows at once, and its tags when it is done.
+    let is_small = !is_large(&laid);
+    let preview = preview.map(|laid| if is_small { whole(laid) } else { laid });
+    let fix = fix.map(|mut fix| {
+        if is_small {
+            fix.laid = whole(fix.laid);
+        }
+        fix
+    });
     let marks = board.marks(state, analysis, &laid);
     let is_trying = state.mode == Mode::Try;
     let refusal = if is_trying { refusal(analysis, &laid) } else { None };
@@ -158,7 +173,7 @@ pub fn canvas_ui(
         caption(ui, rect, says, theme);
     }
     marks::marks_ui(ui, &screen, theme, view, actions);
-    if board.are_marks_late() {
+    if board.is_late() {
         ui.ctx().request_repaint();
     }
     if matches!(state.tool, Tool::Rest)

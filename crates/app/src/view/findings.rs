@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use egui::{RichText, Ui};
+use egui::{Rect, RichText, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
 use loomwright_rules::{Finding, Level, Needs, help, rule};
 
@@ -128,8 +128,30 @@ impl KeptFindings {
         match &self.0 {
             Some((known, view)) if known.is_as(&from) => Rc::clone(view),
             _ => {
-                let view = Rc::new(findings_view(state, analysis));
+                let mut view = findings_view(state, analysis);
+                if let Some((_, before)) = self.0.as_ref().filter(|_| !analysis.is_done()) {
+                    view.keep_notes(before);
+                }
+                let view = Rc::new(view);
                 Rc::clone(&self.0.insert((from, view)).1)
+            }
+        }
+    }
+}
+
+impl FindingsView {
+    /// While a car is checked anew, what was noted of a finding that is there as before stays: or else each card would
+    /// shrink and grow again with each edit, and the list would slide.
+    fn keep_notes(&mut self, before: &Self) {
+        let known = before.groups.iter().flat_map(|(_, cards)| cards);
+        let known: BTreeMap<usize, &CardView> =
+            known.map(|card| (card.finding_idx, card)).collect();
+        for card in self.groups.iter_mut().flat_map(|(_, cards)| cards) {
+            if let Some(same) = known.get(&card.finding_idx)
+                && (card.code, &card.says) == (same.code, &same.says)
+                && card.notes.is_empty()
+            {
+                card.notes.clone_from(&same.notes);
             }
         }
     }
@@ -271,8 +293,38 @@ pub fn findings_head_ui(
     ui.add_space(2.0);
 }
 
+/// Where the list is to be scrolled to in the next frame, if a card is to come into sight.
+pub fn scroll_to(ctx: &egui::Context) -> Option<f32> {
+    ctx.data_mut(|data| data.remove_temp(egui::Id::unique(SCROLL_TO)))
+}
+
+const SCROLL_TO: &str = "where the findings are scrolled to";
+
+/// Scrolls until a card is seen, of one that is longer than its list the head. Cards above it may grow meanwhile, so it
+/// has come only once it was painted there.
+fn bring(ui: &Ui, card: Rect, list_top: f32, actions: &mut Vec<Action>) {
+    const HEAD: f32 = 24.0;
+    const MARGIN: f32 = 6.0;
+    let sight = ui.clip_rect();
+    let is_seen = card.top() >= sight.top() && card.top() + HEAD <= sight.bottom();
+    if is_seen {
+        actions.push(Action::FindingCame);
+    }
+    let room = sight.height() - 2.0 * MARGIN;
+    let bottom = card.bottom().min(card.top() + room);
+    let is_whole = is_seen && bottom <= sight.bottom();
+    if is_whole {
+        return;
+    }
+    let top = if card.top() < sight.top() { card.top() - MARGIN } else { bottom - room - MARGIN };
+    let key = egui::Id::unique(SCROLL_TO);
+    ui.data_mut(|data| data.insert_temp(key, (top - list_top).max(0.0)));
+    ui.ctx().request_repaint();
+}
+
 /// Paints the list.
 pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<Action>) {
+    let list_top = ui.cursor().top();
     let n_open: usize = view.counts.iter().map(|(_, count)| count).sum();
     let n_listed: usize = view.groups.iter().map(|(_, cards)| cards.len()).sum();
     for (heading, cards) in &view.groups {
@@ -290,10 +342,7 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
             |ui, card| {
                 let shown = ui.scope(|ui| card::card_ui(ui, theme, card, actions)).response;
                 if is_brought(card) {
-                    // Of a card that is longer than its list, the head.
-                    let (rect, room) = (shown.rect, ui.clip_rect().height());
-                    ui.scroll_to_rect(rect.with_max_y(rect.bottom().min(rect.top() + room)), None);
-                    actions.push(Action::FindingCame);
+                    bring(ui, shown.rect, list_top, actions);
                 }
             },
         );

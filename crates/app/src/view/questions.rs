@@ -94,7 +94,10 @@ fn content_ui(ui: &mut Ui, state: &State, analysis: &Analysis, actions: &mut Vec
         Question::Course => course::course_ui(ui, theme, actions),
         Question::Rule(code) => rule::rule_ui(ui, theme, code, actions),
         Question::Overwrite(asked) => kept::overwrite_ui(ui, theme, asked, actions),
-        Question::Opening(path) => kept::opening_ui(ui, theme, path, actions),
+        Question::Opening(path) => {
+            let replaces = !state.car().parts().is_empty();
+            kept::opening_ui(ui, theme, (path, replaces), actions);
+        }
         Question::Failed(says) => failed_ui(ui, theme, says, actions),
     }
 }

@@ -178,8 +178,8 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     ui.painter().galley(edited_at, edited, theme.strip_muted);
 }
 
-/// A window that is narrower than this is a small one.
-const NARROW: f32 = 1050.0;
+/// In a window that is narrower than this, what stands at the right of the modes has no room beside modes in the middle.
+const NARROW: f32 = 1400.0;
 
 fn modes_ui(
     ui: &mut Ui,

@@ -51,8 +51,12 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing.x = GAP;
         // Room for the button stays where there is none, so that the cards stand alike in every mode.
-        let room = ui.available_width() - 36.0;
-        let widest = widest_tab(ui, view, room);
+        let all = ui.available_width() - BUTTON;
+        let wanted = wanted_widths(ui, view);
+        let has_room = wanted.iter().sum::<f32>() <= all;
+        let room = if has_room { all } else { all - BUTTON };
+        let whole = whole_sheet(ui, view);
+        let widest = widest_tab(view, &wanted, room, whole);
         egui::ScrollArea::horizontal()
             .max_width(room)
             .scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden)
@@ -64,13 +68,21 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                     }
                     let is_shown = *id == view.shown;
                     let card = card_text(view, sheet_idx);
+                    // Wider than all of the bar no card can be.
+                    let widest = if *id == whole { room - GAP } else { widest };
                     let tab = Tab { id: *id, title, card, is_shown, widest };
                     let response = tab_ui(ui, theme, tab, view.may_add, actions);
+                    if is_shown {
+                        follow_ui(ui, &response, (*id, response.rect.width(), room));
+                    }
                     if view.is_under_way && !is_shown && is_waited_on(ui, &response) {
                         actions.push(Action::Sheet(*id));
                     }
                 }
             });
+        if !has_room {
+            list_ui(ui, theme, view, actions);
+        }
         if view.may_add {
             let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
                 .fill(theme.paper)
@@ -83,6 +95,29 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
         }
     });
 }
+
+/// All sheets by their whole titles, where the bar has no room for them.
+fn list_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action>) {
+    let button = egui::Button::new("").min_size(vec2(BUTTON - GAP, 26.0)).stroke(Stroke::NONE);
+    let button = button.fill(theme.paper);
+    let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
+        for (sheet_idx, (id, _)) in view.sheets.iter().enumerate() {
+            let is_shown = *id == view.shown;
+            if ui.selectable_label(is_shown, card_text(view, sheet_idx)).clicked() {
+                actions.push(Action::Sheet(*id));
+                ui.close();
+            }
+        }
+    });
+    let middle = response.rect.center();
+    let points = vec![middle + vec2(-5.0, -3.0), middle + vec2(5.0, -3.0), middle + vec2(0.0, 4.0)];
+    ui.painter().add(egui::Shape::convex_polygon(points, theme.ink, Stroke::NONE));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, TabWords::all_sheets()));
+    response.on_hover_text(TabWords::all_sheets_tip());
+}
+
+/// Room for a button at the end of the bar.
+const BUTTON: f32 = 36.0;
 
 const GAP: f32 = 4.0;
 
@@ -108,21 +143,58 @@ fn card_text(view: &TabsView, sheet_idx: usize) -> String {
     }
 }
 
-/// The greatest width of a tab at which all of them fit: short titles leave their room to long ones. Which sheet is
-/// shown makes no difference, so that no card moves when another is taken.
-fn widest_tab(ui: &Ui, view: &TabsView, room: f32) -> f32 {
+/// The width that each card would have with its whole title, with the gap after it.
+fn wanted_widths(ui: &Ui, view: &TabsView) -> Vec<f32> {
+    let width = |sheet_idx| {
+        let ink = egui::Color32::PLACEHOLDER;
+        let font = drafting_narrow(15.0);
+        let galley = ui.painter().layout_no_wrap(card_text(view, sheet_idx), font, ink);
+        galley.size().x + MARGIN + GAP
+    };
+    (0..view.sheets.len()).map(width).collect()
+}
+
+/// The sheet whose title stands whole: the one that is shown. It takes its room only once a second click can no longer
+/// be meant for the card that was clicked, since others move for it.
+fn whole_sheet(ui: &Ui, view: &TabsView) -> SheetId {
+    const SECOND_CLICK_SECS: f64 = 0.4;
+    let key = ui.scope_id().with("sheet whose title is whole");
+    let now = ui.input(|input| input.time);
+    let known: Option<(SheetId, SheetId, f64)> = ui.data(|data| data.get_temp(key));
+    let (whole, shown, since) = match known {
+        Some((whole, shown, since)) if shown == view.shown => (whole, shown, since),
+        Some((whole, ..)) => (whole, view.shown, now),
+        None => (view.shown, view.shown, now),
+    };
+    let left = SECOND_CLICK_SECS - (now - since);
+    let is_there = view.sheets.iter().any(|(id, _)| *id == whole);
+    let whole = if left <= 0.0 || !is_there { shown } else { whole };
+    if whole != shown {
+        ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
+    }
+    ui.data_mut(|data| data.insert_temp(key, (whole, shown, since)));
+    whole
+}
+
+/// The greatest width of a card at which all of them fit, one with its whole title: short titles leave their room to
+/// long ones.
+fn widest_tab(view: &TabsView, wanted: &[f32], room: f32, whole: SheetId) -> f32 {
     // Narrower than this, titles would be cut to pieces: then the cards are pushed along instead.
-    const LEAST: f32 = 72.0;
-    let mut widths: Vec<f32> = (0..view.sheets.len())
-        .map(|sheet_idx| {
-            let ink = egui::Color32::PLACEHOLDER;
-            let text = card_text(view, sheet_idx);
-            let galley = elided(ui.painter(), &text, drafting_narrow(15.0), ink, 400.0);
-            galley.size().x + MARGIN + GAP
-        })
-        .collect();
+    const LEAST: f32 = 60.0;
+    let is_whole =
+        |sheet_idx: usize| view.sheets.get(sheet_idx).is_some_and(|(id, _)| *id == whole);
+    let (taken, mut widths) = wanted.iter().enumerate().fold(
+        (0.0, Vec::new()),
+        |(taken, mut widths), (sheet_idx, width)| {
+            if is_whole(sheet_idx) {
+                return (width.min(room), widths);
+            }
+            widths.push(*width);
+            (taken, widths)
+        },
+    );
     widths.sort_by(f32::total_cmp);
-    let (mut left, mut n_left) = (room, widths.len());
+    let (mut left, mut n_left) = (room - taken, widths.len());
     for width in widths {
         let share = left / n_left as f32;
         if width > share {
@@ -188,7 +260,6 @@ fn tab_ui(
     if is_shown {
         let y = rect.bottom() - 1.0;
         ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, theme.danger));
-        follow_ui(ui, &response, id);
     }
     let at = pos2(rect.left() + 9.0, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, colour);
@@ -211,12 +282,12 @@ fn tab_ui(
     if is_cut { response.on_hover_text(title) } else { response }
 }
 
-/// Pushes the cards along until the one that has come to be shown can be seen.
-fn follow_ui(ui: &Ui, response: &egui::Response, id: SheetId) {
+/// Pushes the cards along until the one that has come to be shown, or to be wider, can be seen.
+fn follow_ui(ui: &Ui, response: &egui::Response, stands: (SheetId, f32, f32)) {
     let key = ui.scope_id().with("sheet seen last");
-    let seen: Option<SheetId> = ui.data(|data| data.get_temp(key));
-    if seen != Some(id) {
-        ui.data_mut(|data| data.insert_temp(key, id));
+    let seen: Option<(SheetId, f32, f32)> = ui.data(|data| data.get_temp(key));
+    if seen != Some(stands) {
+        ui.data_mut(|data| data.insert_temp(key, stands));
         response.scroll_to_me(None);
     }
 }

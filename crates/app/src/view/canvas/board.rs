@@ -8,6 +8,7 @@ use loomwright_drawing::Sheet as Laid;
 
 use super::marks::{Mark, marks};
 use super::overview::Small;
+use super::tags::kept_whole;
 use crate::analysis::Analysis;
 use crate::draughtsman::is_large;
 use crate::painter::{Layer, Plate, Under};
@@ -24,6 +25,18 @@ pub struct Board {
     /// Where was looked in the last frame.
     camera: Option<Camera>,
     small: Option<Small>,
+    whole: Option<Whole>,
+    /// Whether tags are still cut as they were before the view moved.
+    are_tags_late: bool,
+}
+
+/// A sheet with all its tags whole, and what that follows from.
+#[derive(Debug)]
+struct Whole {
+    laid: Arc<Laid>,
+    camera: Camera,
+    canvas_size: (f64, f64),
+    shown: Arc<Laid>,
 }
 
 /// Marks, and what they follow from.
@@ -54,6 +67,28 @@ impl Board {
             Layer::Above => &mut self.above,
         };
         plate.paint(under, sheet, layer);
+    }
+
+    /// A sheet with the tags that the edge of the view would cut moved inside. Those of a large sheet follow when it
+    /// stands still.
+    pub(super) fn with_whole_tags(&mut self, state: &State, laid: Arc<Laid>) -> Arc<Laid> {
+        let (camera, canvas_size) = (state.camera(), state.canvas_size);
+        let known = self.whole.take();
+        let looks_on = known.as_ref().is_some_and(|whole| {
+            Arc::ptr_eq(&whole.laid, &laid) && whole.canvas_size == canvas_size
+        });
+        let stands = known.as_ref().is_some_and(|whole| whole.camera == camera);
+        let known = known.filter(|_| looks_on && stands && !self.are_tags_late);
+        self.are_tags_late = is_large(&laid) && looks_on && !stands;
+        let shown = match known {
+            Some(whole) => whole.shown,
+            None if self.are_tags_late => Arc::clone(&laid),
+            None => {
+                kept_whole(&laid, camera, canvas_size).map_or_else(|| Arc::clone(&laid), Arc::new)
+            }
+        };
+        self.whole = Some(Whole { laid, camera, canvas_size, shown: Arc::clone(&shown) });
+        shown
     }
 
     /// The marks of what is in view of a sheet.
@@ -93,9 +128,9 @@ impl Board {
         marks
     }
 
-    /// Whether one more frame is needed for the marks to be those of what is in view.
-    pub(super) fn are_marks_late(&self) -> bool {
-        self.are_marks_late
+    /// Whether one more frame is needed for the marks and tags to be those of what is in view.
+    pub(super) fn is_late(&self) -> bool {
+        self.are_marks_late || self.are_tags_late
     }
 
     /// The small view of a sheet, painted by `paint` where it is not known.

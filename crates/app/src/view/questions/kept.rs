@@ -56,7 +56,7 @@ pub(super) fn overwrite_ui(
 pub(super) fn opening_ui(
     ui: &mut Ui,
     theme: &Theme,
-    path: &std::path::Path,
+    (path, replaces): (&std::path::Path, bool),
     actions: &mut Vec<Action>,
 ) {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
@@ -64,6 +64,6 @@ pub(super) fn opening_ui(
         ui.add(egui::Spinner::new().size(18.0).color(theme.ink));
         heading(ui, theme, &OnDisk::opening(name));
     });
-    says(ui, theme, OnDisk::opening_says());
+    says(ui, theme, if replaces { OnDisk::opening_says() } else { OnDisk::opening_first() });
     answers(ui, theme, &[(OnDisk::opening_give_up(), Action::CloseQuestion)], actions);
 }

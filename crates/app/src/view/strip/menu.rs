@@ -8,7 +8,7 @@ use crate::command::{Command, key_text};
 use crate::demo::DEMOS;
 use crate::state::Mode;
 use crate::texts::{Called, Schemes, StripWords};
-use crate::theme::{Theme, medium};
+use crate::theme::{Theme, medium, scroll_bar};
 use crate::view::strip::StripView;
 
 /// Paints its button, and the menu while it is open.
@@ -47,7 +47,8 @@ fn scrolled_ui(ui: &mut Ui, theme: &Theme, items: impl FnOnce(&mut Ui)) {
     if was_open.is_none_or(|known| known + 1 < pass) {
         scroll = scroll.vertical_scroll_offset(0.0);
     }
-    ui.spacing_mut().scroll = ScrollStyle::solid();
+    // It stands beside the rows, so that it is seen before it is used.
+    ui.spacing_mut().scroll = scroll_bar(ScrollStyle { bar_width: 7.0, ..ScrollStyle::solid() });
     let shown = scroll.show(ui, items);
     let below = shown.content_size.y - shown.inner_rect.height();
     if below < 1.0 {

@@ -36,9 +36,13 @@ pub(super) fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: 
     if ui.available_width() - OTHERS < 190.0 {
         let shown = all.into_iter().find(|(version, ..)| *version == view.version);
         let word = shown.map_or("", |(_, word, _)| word);
-        let menu = egui::containers::menu::MenuButton::from_button(button(word, false));
+        ui.spacing_mut().button_padding.x = 7.0;
+        // Room for the sign that it is a list; light, as the button of the version in use is where all three stand.
+        let menu = button(word, true).min_size(egui::vec2(76.0, 0.0));
+        let menu = menu.right_text("");
+        let menu = egui::containers::menu::MenuButton::from_button(menu);
         let (response, _) = menu.ui(ui, |ui| {
-            for (version, word, tip) in all {
+            for (version, word, tip) in all.into_iter().rev() {
                 let is_shown = version == view.version;
                 if ui.selectable_label(is_shown, word).on_hover_text(tip).clicked() {
                     actions.push(Action::Desk(DeskStep::Show(version)));
@@ -46,6 +50,9 @@ pub(super) fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: 
                 }
             }
         });
+        let tip = response.rect.right_center() - egui::vec2(12.0, -3.0);
+        let points = vec![tip + egui::vec2(-4.5, -6.0), tip + egui::vec2(4.5, -6.0), tip];
+        ui.painter().add(egui::Shape::convex_polygon(points, theme.strip, Stroke::NONE));
         let name = Looking::show_name(word.to_lowercase());
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
         response.on_hover_text(Looking::choose_tip(key));
