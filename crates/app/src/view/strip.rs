@@ -178,8 +178,10 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     ui.painter().galley(edited_at, edited, theme.strip_muted);
 }
 
-/// In a window that is narrower than this, what stands at the right of the modes has no room beside modes in the middle.
-const NARROW: f32 = 1400.0;
+/// A window that is narrower than this is a small one.
+const SMALL: f32 = 1050.0;
+/// In one that is narrower than this, what stands at the right of the modes has no room beside modes in the middle.
+const NARROW: f32 = 1280.0;
 
 fn modes_ui(
     ui: &mut Ui,
@@ -190,7 +192,7 @@ fn modes_ui(
 ) -> Rect {
     // On a small window they stand further left, so that all at their right has room.
     let is_narrow = strip.width() < NARROW;
-    let size = vec2(if is_narrow { 66.0 } else { 80.0 }, 30.0);
+    let size = vec2(if strip.width() < SMALL { 66.0 } else { 80.0 }, 30.0);
     let gap = 4.0;
     let n_modes = Mode::ALL.len() as f32;
     let total = vec2(size.x * n_modes + gap * (n_modes - 1.0), size.y);
