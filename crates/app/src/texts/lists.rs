@@ -26,6 +26,7 @@ texts! {
         way_of_the_current() = "Way of the current";
         findings() = "Findings";
         not_listed(left_out) = "{left_out} not listed";
+        none_answers(findings, asked) = "Of {findings}, none answers to “{asked}”";
     }
 
     AcceptedWords {

@@ -351,7 +351,13 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
         ui.label(RichText::new(view.empty).color(theme.muted));
     } else if n_open > n_listed {
         let left_out = count((n_open - n_listed) as u128, "finding", "findings");
-        ui.label(RichText::new(FindingWords::not_listed(&left_out)).color(theme.muted));
+        let asked = view.listing.text.trim();
+        let says = if n_listed == 0 && !asked.is_empty() {
+            FindingWords::none_answers(&left_out, asked)
+        } else {
+            FindingWords::not_listed(&left_out)
+        };
+        ui.label(RichText::new(says).color(theme.muted));
     }
     accepted::accepted_ui(ui, theme, &view.accepted, actions);
     for text in &view.not_checked {

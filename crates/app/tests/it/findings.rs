@@ -2,9 +2,11 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loomwright_app::state::Mode;
+use loomwright_app::action::Action;
+use loomwright_app::state::{Listing, Mode};
 use loomwright_circuit::Standing;
 
+use crate::saving::act;
 use crate::window::Window;
 
 fn titles(window: &Window) -> Vec<&'static str> {
@@ -305,4 +307,13 @@ fn the_list_stays_as_it_is_while_something_is_dragged() {
     window.run();
     window.check();
     assert_ne!(listed(&window), before, "what was found meanwhile is told after that");
+}
+
+#[test]
+fn a_search_that_finds_nothing_says_so() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let listing = Listing { text: "zzz".to_owned(), ..Default::default() };
+    act(&mut window, Action::List(listing));
+    assert!(window.harness.query_by_label_contains("none answers to “zzz”").is_some());
 }

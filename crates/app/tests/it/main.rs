@@ -22,6 +22,7 @@ mod nicknames;
 mod notes;
 mod on_disk;
 mod opening;
+mod own_type_small;
 mod own_types;
 mod papers;
 mod papers_by_call;

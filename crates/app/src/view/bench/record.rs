@@ -42,13 +42,18 @@ pub(super) fn record_view(state: &State, trial: &Trial) -> RecordView {
 }
 
 pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
-    ui.horizontal(|ui| {
+    // As high with the handle of the chips as without, so that the sheet keeps its size as they come.
+    let size = egui::vec2(ui.available_width(), 32.0);
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         ui.label(RichText::new(Records::heading()).font(semibold(13.5)).color(theme.danger));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             keep_ui(ui, theme, view, actions);
             play_ui(ui, theme, view, actions);
+            ui.add_space(6.0);
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                ui.add_space(6.0);
                 moves_ui(ui, theme, view, actions);
             });
         });
@@ -62,8 +67,9 @@ fn moves_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Act
         ui.add(egui::Label::new(text).truncate());
         return;
     }
+    let room = ui.available_width();
     let scroll = egui::ScrollArea::horizontal().id_salt("moves").stick_to_right(true);
-    scroll.max_width(ui.available_width()).auto_shrink([false, true]).show(ui, |ui| {
+    let shown = scroll.max_width(room).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         ui.spacing_mut().button_padding = egui::vec2(6.0, 1.0);
         for n_moves in 0..=view.moves.len() {
@@ -89,6 +95,35 @@ fn moves_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Act
             response.on_hover_text(tip);
         }
     });
+    let (at, sight) = (shown.state.unclamped_offset().x, shown.inner_rect);
+    let most = shown.content_size.x - sight.width();
+    fade_ui(ui, theme, (sight.left(), 1.0), at > 1.0);
+    fade_ui(ui, theme, (sight.right(), -1.0), at < most - 1.0);
+}
+
+/// Where chips go on out of sight, they pale towards the edge instead of being cut off at it.
+fn fade_ui(ui: &Ui, theme: &Theme, (edge, inward): (f32, f32), goes_on: bool) {
+    const WIDTH: f32 = 22.0;
+    if !goes_on {
+        return;
+    }
+    let y = ui.max_rect().y_range();
+    let mut mesh = egui::Mesh::default();
+    // The clip of a scroll area lets a little through beyond its edge.
+    let outer = edge - 4.0 * inward;
+    for (x, colour) in [
+        (outer, theme.chrome),
+        (edge, theme.chrome),
+        (edge + WIDTH * inward, theme.chrome.gamma_multiply(0.0)),
+    ] {
+        mesh.colored_vertex(egui::pos2(x, y.min), colour);
+        mesh.colored_vertex(egui::pos2(x, y.max), colour);
+    }
+    for n in [0, 2] {
+        mesh.add_triangle(n, n + 1, n + 2);
+        mesh.add_triangle(n + 1, n + 2, n + 3);
+    }
+    ui.painter().add(egui::Shape::mesh(mesh));
 }
 
 /// Back, forward, play; from right to left.

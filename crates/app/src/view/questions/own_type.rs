@@ -156,11 +156,14 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
         }
         None => {}
     }
-    ui.horizontal(|ui| {
-        let (text, colour) = verdict(theme, editor);
-        ui.label(RichText::new(text).font(medium(14.0)).color(colour));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            buttons_ui(ui, theme, editor, actions);
+    // The buttons come first, so that a long verdict is cut and runs over none of them.
+    let row = vec2(ui.available_width(), 30.0);
+    ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
+        buttons_ui(ui, theme, editor, actions);
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            let (text, colour) = verdict(theme, editor);
+            let label = RichText::new(&text).font(medium(14.0)).color(colour);
+            ui.add(egui::Label::new(label).truncate()).on_hover_text(text);
         });
     });
 }

@@ -22,6 +22,64 @@ const SPARE: f32 = 34.0;
 const BUTTON: f32 = 20.0;
 const GAP: f32 = 6.0;
 
+/// What it is for takes at least so much, or else a terminal takes two rows.
+const LEAST_USE: f32 = 130.0;
+
+/// How the columns are laid out.
+#[derive(Debug, Clone, Copy)]
+struct Columns {
+    /// Room for what a terminal is for.
+    use_width: f32,
+    /// Whether each terminal takes two rows.
+    is_narrow: bool,
+}
+
+impl Columns {
+    fn of(all: f32) -> Self {
+        // Lists have room for their arrow beside their width.
+        let fixed = NAME + DIN + SIDE + FITTING + 2.0 * PLACE + SPARE + 2.0 * BUTTON + 9.0 * GAP;
+        let is_narrow = all - fixed < LEAST_USE;
+        let above = NAME + DIN + 2.0 * BUTTON + 5.0 * GAP;
+        let rest = if is_narrow { all - above } else { all - fixed };
+        Self { use_width: rest.max(60.0), is_narrow }
+    }
+
+    fn heads_ui(self, ui: &mut Ui, theme: &Theme) {
+        let above = [
+            (PartWords::column_name(), NAME),
+            (PartWords::column_use(), self.use_width),
+            (PartWords::column_din(), DIN),
+        ];
+        let below = [
+            (PartWords::column_side(), SIDE),
+            (PartWords::column_place(), 2.0 * PLACE + GAP),
+            (PartWords::column_fitting(), FITTING),
+            (PartWords::column_spare(), SPARE),
+        ];
+        if self.is_narrow {
+            heads_row_ui(ui, theme, &above);
+            let indented: Vec<_> = std::iter::once(("", NAME)).chain(below).collect();
+            heads_row_ui(ui, theme, &indented);
+        } else {
+            heads_row_ui(ui, theme, &[&above[..], &below[..]].concat());
+        }
+    }
+}
+
+fn heads_row_ui(ui: &mut Ui, theme: &Theme, heads: &[(&str, f32)]) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = GAP;
+        for (word, width) in heads {
+            let layout = Layout::left_to_right(egui::Align::Center);
+            ui.allocate_ui_with_layout(vec2(*width, 18.0), layout, |ui| {
+                ui.set_min_width(*width);
+                let text = RichText::new(*word).font(plain(13.0)).color(theme.muted);
+                ui.add(egui::Label::new(text).truncate());
+            });
+        }
+    });
+}
+
 /// Paints it.
 pub(super) fn terminals_ui(
     ui: &mut Ui,
@@ -29,37 +87,24 @@ pub(super) fn terminals_ui(
     editor: &PartEditor,
     actions: &mut Vec<Action>,
 ) {
-    // Lists have room for their arrow beside their width.
-    let fixed = NAME + DIN + SIDE + FITTING + 2.0 * PLACE + SPARE + 2.0 * BUTTON + 9.0 * GAP;
-    let rest = (ui.available_width() - fixed).max(70.0);
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = GAP;
-        let heads = [
-            (PartWords::column_name(), NAME),
-            (PartWords::column_use(), rest),
-            (PartWords::column_din(), DIN),
-            (PartWords::column_side(), SIDE),
-            (PartWords::column_place(), 2.0 * PLACE + GAP),
-            (PartWords::column_fitting(), FITTING),
-            (PartWords::column_spare(), SPARE),
-        ];
-        for (word, width) in heads {
-            ui.allocate_ui_with_layout(
-                vec2(width, 18.0),
-                Layout::left_to_right(egui::Align::Center),
-                |ui| {
-                    ui.set_min_width(width);
-                    let text = RichText::new(word).font(plain(13.0)).color(theme.muted);
-                    ui.add(egui::Label::new(text).truncate());
-                },
-            );
-        }
-    });
+    let columns = Columns::of(ui.available_width());
+    columns.heads_ui(ui, theme);
     for (idx, terminal) in editor.doc.row.terminals.iter().enumerate() {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
-            row_ui(ui, theme, editor, (idx, terminal), rest, actions);
+            named_ui(ui, theme, editor, (idx, terminal), columns.use_width, actions);
+            if !columns.is_narrow {
+                placed_ui(ui, theme, editor, (idx, terminal), actions);
+            }
+            order_ui(ui, theme, (idx, terminal), actions);
         });
+        if columns.is_narrow {
+            ui.horizontal(|ui| {
+                ui.spacing_mut().item_spacing.x = GAP;
+                ui.add_space(NAME + GAP);
+                placed_ui(ui, theme, editor, (idx, terminal), actions);
+            });
+        }
         faults_ui(ui, theme, editor, FaultAt::Terminal(idx));
     }
     faults_ui(ui, theme, editor, FaultAt::Terminals);
@@ -79,16 +124,16 @@ pub(super) fn terminals_ui(
     });
 }
 
-fn row_ui(
+/// Its name, what it is for, and its number after the standard.
+fn named_ui(
     ui: &mut Ui,
     theme: &Theme,
     editor: &PartEditor,
     (idx, terminal): (usize, &Terminal),
-    rest: f32,
+    use_width: f32,
     actions: &mut Vec<Action>,
 ) {
     let known = &*terminal.name;
-    let (across, down) = (terminal.at.x.to_string(), terminal.at.y.to_string());
     let mut field = |ui: &mut Ui, field, name: &str, value: &str, hint: &str, width| {
         field_ui(ui, theme, editor, &Shown { field, name, value, hint, width }, actions);
     };
@@ -96,10 +141,21 @@ fn row_ui(
     field(ui, PartField::Terminal(idx), &name, known, "", NAME);
     let name = PartWords::terminal_use(known);
     let hint = PartWords::terminal_use_hint();
-    field(ui, PartField::Use(idx), &name, &terminal.says, hint, rest);
+    field(ui, PartField::Use(idx), &name, &terminal.says, hint, use_width);
     let name = PartWords::terminal_din(known);
     let din = terminal.din.as_deref().unwrap_or_default();
     field(ui, PartField::Din(idx), &name, din, PartWords::terminal_din_hint(), DIN);
+}
+
+/// Its side and place, its usual fitting, and whether it may stay empty.
+fn placed_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    editor: &PartEditor,
+    (idx, terminal): (usize, &Terminal),
+    actions: &mut Vec<Action>,
+) {
+    let known = &*terminal.name;
     let sides = [
         (Direction::Left, PartWords::left()),
         (Direction::Right, PartWords::right()),
@@ -109,22 +165,17 @@ fn row_ui(
     let sides = sides.map(|(side, word)| (side, word.to_owned()));
     let name = PartWords::terminal_side(known);
     let side = list_ui(ui, (&name, SIDE), &sides, &terminal.leaves);
-    field(ui, PartField::Across(idx), &PartWords::terminal_across(known), &across, "", PLACE);
-    field(ui, PartField::Down(idx), &PartWords::terminal_down(known), &down, "", PLACE);
+    let places = [
+        (PartField::Across(idx), PartWords::terminal_across(known), terminal.at.x.to_string()),
+        (PartField::Down(idx), PartWords::terminal_down(known), terminal.at.y.to_string()),
+    ];
+    for (field, name, value) in &places {
+        let shown = Shown { field: *field, name, value, hint: "", width: PLACE };
+        field_ui(ui, theme, editor, &shown, actions);
+    }
     if let Some(side) = side {
         actions.push(Action::OwnType(PartStep::Side(idx, side)));
     }
-    rest_ui(ui, theme, (idx, terminal), actions);
-}
-
-/// The usual fitting, whether it may stay empty, its order, and taking it out.
-fn rest_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    (idx, terminal): (usize, &Terminal),
-    actions: &mut Vec<Action>,
-) {
-    let known = &*terminal.name;
     let fittings = Fitting::ALL.into_iter().map(|it| (Some(it), it.words().to_owned()));
     let none = (None, PartWords::any_fitting().to_owned());
     let fittings: Vec<(Option<Fitting>, String)> = std::iter::once(none).chain(fittings).collect();
@@ -145,6 +196,16 @@ fn rest_ui(
     if tick.accessible_name(&name).changed() {
         actions.push(Action::OwnType(PartStep::MayStayEmpty(idx, may)));
     }
+}
+
+/// Its order, and taking it out.
+fn order_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (idx, terminal): (usize, &Terminal),
+    actions: &mut Vec<Action>,
+) {
+    let known = &*terminal.name;
     if raise_ui(ui, theme, &PartWords::terminal_up(known), idx > 0) {
         actions.push(Action::OwnType(PartStep::RaiseTerminal(idx)));
     }
