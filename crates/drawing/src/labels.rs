@@ -4,8 +4,9 @@ use loomwright_circuit::{Box2, Direction, Point, Standing};
 
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
+use crate::flags::rounded;
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink};
+use crate::{Align, Face, Ink, Prim};
 
 /// Height of the capitals of names, of figures and of terminal designations, mm.
 pub(crate) const NAME: f64 = 2.5;
@@ -198,7 +199,8 @@ pub(crate) fn designation(
 ) -> Option<Placed> {
     let leaves = pin.leaves?;
     let height = scene.capitals(DESIGNATION);
-    let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
+    let ink = if scene.options.live.is_some() { Ink::Ink } else { Ink::Muted };
+    let line = TextLine { text: printed(pin.name), height, ink, face: Face::Drawing };
     let block = Block::of(vec![line]);
     let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
     let has_over_ink = part.part.standing == Standing::ToFit && scene.options.live.is_none();
@@ -206,6 +208,11 @@ pub(crate) fn designation(
     let cheapest =
         cheapest(places, 0.1, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.3), weight));
     cheapest.map(|(_, (corner, align))| Placed { block, corner, align })
+}
+
+/// Paper below the designation of a terminal.
+pub(crate) fn ground(letters: Box2) -> Prim {
+    Prim::Area { points: rounded(letters.grown(0.3), 0.5), fill: Some(Ink::Paper), edge: None }
 }
 
 /// The minus post has a proper minus sign.

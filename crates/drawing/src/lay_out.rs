@@ -15,7 +15,8 @@ use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
 use crate::ways::{Before, Ways, ways};
 use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires,
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, tags,
+    wires,
 };
 
 /// Lays out one sheet of the car.
@@ -270,8 +271,14 @@ fn paint_wires(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
 fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     let scene = plan.scene;
     for (part_idx, part) in scene.parts.iter().enumerate() {
-        let mut prims: Vec<_> =
-            plan.designations[part_idx].iter().flat_map(Placed::prims).collect();
+        let mut prims = Vec::new();
+        for placed in &plan.designations[part_idx] {
+            // In Try a live wire's wash is broad and strong, and would drown the letters beside it.
+            if scene.options.live.is_some() {
+                prims.push(labels::ground(placed.rect()));
+            }
+            prims.extend(placed.prims());
+        }
         prims.extend(plan.names[part_idx].iter().flat_map(Placed::prims));
         items.extend(item(Subject::Label(part.id), part_title(part), prims));
     }

@@ -17,7 +17,7 @@ use crate::{Ink, LiveWire, Prim, flags};
 /// Height of the capitals of currents, mm.
 const AMPS: f64 = 2.2;
 /// A wire longer than this shows its current near both ends, mm.
-const LONG: f64 = 55.0;
+const LONG: f64 = 90.0;
 /// A stretch longer than this bears arrowheads between those at its ends, mm.
 const BETWEEN: f64 = 55.0;
 /// Where the arrowhead at a terminal is looked for, mm from that.
