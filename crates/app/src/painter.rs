@@ -1,5 +1,6 @@
 //! Paints the drawing's primitives, in mm, with the toolkit's shapes, in screen points.
 
+mod letters;
 mod plate;
 mod symbol;
 
@@ -7,12 +8,13 @@ use std::sync::Arc;
 
 use egui::epaint::{CircleShape, PathShape, PathStroke, TextShape};
 use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use loomwright_circuit::{Box2, Point};
-use loomwright_drawing::{Align, Face, Item, Prim, Sheet, Subject};
+use loomwright_circuit::{Box2, Colour, Point};
+use loomwright_drawing::{Align, Face, Ink, Item, Prim, Sheet, Subject};
 
 use crate::state::Camera;
 use crate::theme::{Theme, drafting, drafting_narrow};
 
+pub(crate) use letters::unread;
 pub(crate) use plate::{Plate, Under};
 pub use symbol::paint_symbol;
 
@@ -105,7 +107,7 @@ pub fn paint_sheet(
     painter.extend(shapes);
 }
 
-/// Lettering with lower capitals is left out: nobody can read it. Screen points.
+/// Lettering of a symbol by itself with lower capitals is left out: nobody can tell it. Screen points.
 const LEAST_LETTERS: f32 = 1.6;
 
 /// The shapes of an item; of what is too small to be told, fewer or none.
@@ -123,10 +125,8 @@ fn item_shapes(
             out.push(Shape::mesh(speck));
         }
         Subject::Wire(_) => wire_shapes(fonts, screen, &item.prims, theme, out),
-        // A plate without its letters says nothing.
-        Subject::Flag(_) | Subject::Label(_) if is_illegible(screen, &item.prims) => {}
         _ => {
-            for prim in item.prims.iter() {
+            for prim in letters::as_read(screen, item).iter() {
                 shapes(fonts, screen, prim, theme, out);
             }
         }
@@ -136,15 +136,6 @@ fn item_shapes(
 /// Whether nothing within a symbol can be told any more.
 fn is_speck(rect: Rect) -> bool {
     rect.width() < 8.0 && rect.height() < 8.0
-}
-
-/// Whether there is lettering, and all of it too low to be read.
-fn is_illegible(screen: &Screen, prims: &[Prim]) -> bool {
-    let heights = prims.iter().filter_map(|prim| match prim {
-        Prim::Text { height, .. } => Some(*height),
-        _ => None,
-    });
-    heights.reduce(f64::max).is_some_and(|height| screen.points(height) < LEAST_LETTERS)
 }
 
 /// A wire from afar is a line in the colour of its cover: casing and tracer would be finer than a screen point.
@@ -168,7 +159,8 @@ fn wire_shapes(
                     line.push(at);
                 }
             }
-            out.push(Shape::line(line, Stroke::new(1.0, theme.ink(*ink))));
+            let colour = if is_lost(*ink, theme) { theme.casing } else { theme.ink(*ink) };
+            out.push(Shape::line(line, Stroke::new(1.0, colour)));
         }
         _ => {
             for prim in prims {
@@ -177,6 +169,14 @@ fn wire_shapes(
         }
     }
 }
+
+/// Whether a cover is as dark as the paper: then the casing alone shows where the wire is.
+fn is_lost(ink: Ink, theme: &Theme) -> bool {
+    theme.is_night && ink == Ink::Cable(Some(Colour::Black))
+}
+
+/// The share of its width that a cover takes which is lost on the paper, so that its casing looks as heavy as it is.
+const LOST: f64 = 0.6;
 
 /// Paints one primitive.
 pub fn paint(painter: &egui::Painter, screen: &Screen, prim: &Prim, theme: &Theme) {
@@ -196,10 +196,17 @@ fn shapes(
     let at = |point: &Point| screen.screen_from_sheet(*point);
     match prim {
         Prim::Line { points, width, ink, dash } => {
-            let points: Vec<Pos2> = points.iter().map(at).collect();
-            let stroke = Stroke::new(screen.points(*width).max(0.75), theme.ink(*ink));
-            let dash = dash.map(|[on, off]| (screen.points(on), screen.points(off)));
-            line(points, stroke, dash, out);
+            let share = if dash.is_none() && is_lost(*ink, theme) { LOST } else { 1.0 };
+            let stroke = Stroke::new(screen.points(*width * share).max(0.75), theme.ink(*ink));
+            // Dashes finer than a screen point would only cost time.
+            match dash.filter(|[on, off]| screen.points(on + off) > 1.0) {
+                Some(dash) => {
+                    let segment =
+                        |ends: [Point; 2]| Shape::line_segment(ends.map(|end| at(&end)), stroke);
+                    out.extend(dashes(points, dash).into_iter().map(segment));
+                }
+                None => line(points.iter().map(at).collect(), stroke, out),
+            }
         }
         Prim::Area { points, fill, edge } => {
             let stroke = edge.map_or(PathStroke::NONE, |(ink, width)| {
@@ -227,15 +234,33 @@ fn shapes(
     }
 }
 
-/// A line with round ends; dashed lines keep flat ones.
-fn line(points: Vec<Pos2>, stroke: Stroke, dash: Option<(f32, f32)>, out: &mut Vec<Shape>) {
-    if let Some((on, off)) = dash {
-        // Dashes finer than a screen point would only cost time.
-        if on + off > 1.0 {
-            out.extend(Shape::dashed_line(&points, stroke, on, off));
-            return;
+/// The dashes of a line, so long and so far from each other, mm. They are the same wherever the sheet lies on the screen.
+fn dashes(points: &[Point], [on, off]: [f64; 2]) -> Vec<[Point; 2]> {
+    const LEAST: f64 = 1e-6;
+    let mut dashes = Vec::new();
+    let (mut is_on, mut left) = (true, on);
+    for pair in points.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        let mut from = 0.0;
+        while length - from > LEAST {
+            let to = length.min(from + left.max(LEAST));
+            if is_on {
+                dashes
+                    .push([from, to].map(|along| pair[0] + (pair[1] - pair[0]) * (along / length)));
+            }
+            left -= to - from;
+            from = to;
+            if left <= LEAST {
+                is_on = !is_on;
+                left = if is_on { on } else { off };
+            }
         }
     }
+    dashes
+}
+
+/// A line with round ends.
+fn line(points: Vec<Pos2>, stroke: Stroke, out: &mut Vec<Shape>) {
     if stroke.width > 2.0 {
         for end in [points.first(), points.last()].into_iter().flatten() {
             out.push(Shape::circle_filled(*end, stroke.width / 2.0, stroke.color));

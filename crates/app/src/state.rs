@@ -241,8 +241,8 @@ pub struct State {
     pub sheet: SheetId,
     /// Where each sheet is looked at.
     pub cameras: BTreeMap<SheetId, Camera>,
-    /// The sheet shown whole last, with where it was then looked at.
-    pub whole: Option<(SheetId, Camera)>,
+    /// The sheets that were shown whole, each with where it was then looked at and on which size of canvas.
+    pub whole: BTreeMap<SheetId, (Camera, (f64, f64))>,
     /// Size of the canvas in screen points, as last painted.
     pub canvas_size: (f64, f64),
     /// The tool at work.
@@ -310,6 +310,14 @@ pub struct State {
 }
 
 impl State {
+    /// Whether the sheet is still shown whole, as it was fitted and not moved since, but on another canvas than this.
+    pub fn is_fitted_to_another(&self, canvas: (f64, f64)) -> bool {
+        let camera = self.cameras.get(&self.sheet);
+        self.whole
+            .get(&self.sheet)
+            .is_some_and(|(whole, size)| Some(whole) == camera && *size != canvas)
+    }
+
     /// What there is to ask about, if one thing is selected that something could go wrong with.
     pub fn asks_about(&self) -> Option<Suspect> {
         let wire = self.selection.only_wire().map(Suspect::Wire);
@@ -330,7 +338,7 @@ impl State {
             pen: if has_alteration { Pen::ToFit } else { Pen::AsFound },
             sheet,
             cameras: BTreeMap::new(),
-            whole: None,
+            whole: BTreeMap::new(),
             canvas_size: (800.0, 600.0),
             tool: Tool::default(),
             pointer: None,

@@ -76,6 +76,12 @@ pub struct Theme {
     pub live: Color32,
     /// The light of a lamp.
     pub glow: Color32,
+    /// Strokes on it.
+    pub on_light: Color32,
+    /// The button that is meant first.
+    pub primary: Color32,
+    /// Lettering on it.
+    pub on_primary: Color32,
     /// What is selected.
     pub selected: Color32,
     /// The shade behind a question.
@@ -120,6 +126,9 @@ pub const DAY: Theme = Theme {
     casing: rgb(0x22_201c),
     live: rgb(0xc6_410c),
     glow: rgb(0xff_c93c),
+    on_light: rgb(0x22_201c),
+    primary: rgb(0x20_362f),
+    on_primary: rgb(0xf4_ecd8),
     selected: rgb(0x1f_7a8c),
     shade: Color32::from_rgba_premultiplied(16, 15, 12, 120),
     table: rgb(0xb9_ae97),
@@ -154,6 +163,9 @@ pub const NIGHT: Theme = Theme {
     casing: rgb(0xb9_b3a5),
     live: rgb(0xff_9a4d),
     glow: rgb(0xff_d668),
+    on_light: rgb(0x1c_1f1e),
+    primary: rgb(0xdf_d5bf),
+    on_primary: rgb(0x1c_1f1e),
     selected: rgb(0x5f_c4d6),
     shade: Color32::from_rgba_premultiplied(0, 0, 0, 150),
     table: rgb(0x12_1413),
@@ -165,7 +177,7 @@ pub const NIGHT: Theme = Theme {
 pub const CONTRAST: Theme = Theme {
     is_night: false,
     paper: rgb(0xff_ffff),
-    grid: rgb(0xb0_b0b0),
+    grid: rgb(0xdc_dcdc),
     chrome: rgb(0xf2_f2f2),
     field: rgb(0xff_ffff),
     edge: rgb(0x40_4040),
@@ -188,6 +200,9 @@ pub const CONTRAST: Theme = Theme {
     casing: rgb(0x00_0000),
     live: rgb(0xa8_2c00),
     glow: rgb(0xff_c400),
+    on_light: rgb(0x00_0000),
+    primary: rgb(0x00_0000),
+    on_primary: rgb(0xff_ffff),
     selected: rgb(0x00_4f8f),
     shade: Color32::from_rgba_premultiplied(0, 0, 0, 160),
     table: rgb(0x60_6060),
@@ -230,6 +245,8 @@ impl Theme {
             Ink::Cable(Some(colour)) => cable(colour),
             Ink::Cable(None) | Ink::Field => self.field,
             Ink::ToFit => self.to_fit,
+            Ink::ToFitEdge => self.to_fit_text,
+            Ink::OnLight => self.on_light,
             Ink::ToRemove | Ink::Danger => self.danger,
             Ink::Fault => self.fault,
             Ink::Advice => self.advice,
@@ -298,125 +315,4 @@ pub fn drafting_narrow(size: f32) -> FontId {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Contrast of two colours: (lighter + 0.05) / (darker + 0.05).
-    ///
-    /// # Source
-    /// W3C, Web Content Accessibility Guidelines 2.1, definitions of contrast ratio and relative luminance.
-    fn contrast(a: Color32, b: Color32) -> f64 {
-        let luminance = |colour: Color32| {
-            let part = |value: u8| {
-                let share = f64::from(value) / 255.0;
-                if share <= 0.04045 {
-                    share / 12.92
-                } else {
-                    contrast_power((share + 0.055) / 1.055)
-                }
-            };
-            0.2126 * part(colour.r()) + 0.7152 * part(colour.g()) + 0.0722 * part(colour.b())
-        };
-        let (a, b) = (luminance(a), luminance(b));
-        (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
-
-    /// x^2.4 as x² · x^(2/5), the fifth root by Newton's method: the same on every platform.
-    fn contrast_power(x: f64) -> f64 {
-        let mut root = x;
-        for _ in 0..60 {
-            root -= (root * root * root * root * root - x) / (5.0 * root * root * root * root);
-        }
-        x * x * root * root
-    }
-
-    const ALL: [(&str, &Theme); 3] =
-        [("day", &DAY), ("night", &NIGHT), ("high contrast", &CONTRAST)];
-
-    /// The least that lettering needs, W3C WCAG 2.1, success criteria 1.4.3 (level AA) and 1.4.6 (AAA), and what
-    /// parts of controls and graphics need, 1.4.11.
-    const TEXT: f64 = 4.5;
-    const TEXT_ENHANCED: f64 = 7.0;
-    const GRAPHICS: f64 = 3.0;
-
-    /// The high-contrast scheme keeps what is asked of all at the higher level.
-    fn least(scheme: &str) -> f64 {
-        if scheme == "high contrast" { TEXT_ENHANCED } else { TEXT }
-    }
-
-    /// W3C's own example pairs: black on white is 21 to 1, #767676 on white just above 4.5 to 1.
-    #[test]
-    fn contrast_is_reckoned_as_the_recommendation_says() {
-        let white = rgb(0xff_ffff);
-        assert!((contrast(rgb(0), white) - 21.0).abs() < 1e-9);
-        assert!((contrast(rgb(0x76_7676), white) - 4.54).abs() < 0.01);
-        assert!(contrast(rgb(0x77_7777), white) < 4.5);
-    }
-
-    #[test]
-    fn lettering_can_be_read_on_every_ground() {
-        for (scheme, theme) in ALL {
-            let letters = [
-                ("ink", theme.ink),
-                ("muted", theme.muted),
-                ("danger", theme.danger),
-                ("fault", theme.fault),
-                ("advice", theme.advice),
-                ("well", theme.well),
-                ("to fit", theme.to_fit_text),
-            ];
-            let grounds = [
-                ("paper", theme.paper),
-                ("chrome", theme.chrome),
-                ("field", theme.field),
-                ("pointed at", theme.hover),
-            ];
-            for (ink, letter) in letters {
-                for (ground, under) in grounds {
-                    let found = contrast(letter, under);
-                    assert!(found >= least(scheme), "{ink} on {ground}, {scheme}: {found:.2}");
-                }
-            }
-            let marked = theme.field.blend(theme.selected.gamma_multiply(toolkit::MARKED));
-            let pairs = [
-                ("selected letters", theme.ink, marked),
-                ("strip", theme.strip_text, theme.strip),
-                ("the mode that is chosen", theme.strip, theme.strip_text),
-                ("quiet on the strip", theme.strip_muted, theme.strip),
-                ("count on the strip", theme.strip_count, theme.strip),
-                ("filled tag", theme.on_tag, theme.danger),
-                ("live position", theme.on_tag, theme.live),
-                ("pen", theme.to_fit_text, theme.to_fit),
-                ("page", theme.on_white, theme.white),
-            ];
-            for (name, letter, under) in pairs {
-                let found = contrast(letter, under);
-                assert!(found >= TEXT, "{name}, {scheme}: {found:.2}");
-            }
-            let (under, letter) = theme.at_rest();
-            let found = contrast(letter, under);
-            assert!(found >= least(scheme), "position at rest, {scheme}: {found:.2}");
-        }
-    }
-
-    #[test]
-    fn what_is_drawn_stands_out_from_the_paper() {
-        for (scheme, theme) in ALL {
-            let graphics = [
-                ("symbols", theme.ink, theme.paper),
-                ("the line around a cable", theme.casing, theme.paper),
-                ("what is to remove", theme.danger, theme.paper),
-                ("live leads", theme.live, theme.paper),
-                ("the selection", theme.selected, theme.paper),
-                ("the focus on panels", theme.selected, theme.chrome),
-                ("the focus on the strip", theme.strip_count, theme.strip),
-                ("a tag of fault", theme.fault, theme.paper),
-                ("a tag of advice", theme.advice, theme.paper),
-            ];
-            for (name, colour, under) in graphics {
-                let found = contrast(colour, under);
-                assert!(found >= GRAPHICS, "{name}, {scheme}: {found:.2}");
-            }
-        }
-    }
-}
+mod tests;

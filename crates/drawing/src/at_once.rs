@@ -15,7 +15,7 @@ use crate::notes::{self, PlacedNote};
 use crate::route::Around;
 use crate::scene::{Scene, SceneWire};
 use crate::ways::Ways;
-use crate::{Item, Options, Prim, Sheet, Subject, ends, labels, lay_out, route};
+use crate::{Item, Larger, Options, Prim, Sheet, Subject, ends, labels, lay_out, route};
 
 /// Lays out what differs between two cars on a sheet that was laid out before the change. Lettering may cover what
 /// stayed, and tags stay where they hung.
@@ -39,7 +39,9 @@ pub fn lay_out_at_once(
     let ways = ways(&scene, &laid);
     // The heading stays.
     let options = Options { has_heading: false, tags: Vec::new(), ..options.clone() };
-    let fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
+    let mut fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
+    // How far it may grow is not known until the whole sheet is laid out.
+    fresh.items.iter_mut().for_each(|item| item.larger.clear());
     let is_new = |subject: Subject| match subject.row() {
         Some(Of::Part(id)) => fates.parts.get(&id) == Some(&Fate::Anew),
         Some(Of::Wire(id)) => fates.wires.get(&id) == Some(&Fate::Anew),
@@ -67,9 +69,12 @@ impl Subject {
             Self::Heading | Self::Tag(_) => None,
             Self::Note(_) => Some(Of::Note),
             Self::UnderPart(id) | Self::Part(id) | Self::Label(id) => Some(Of::Part(id)),
-            Self::UnderWire(id) | Self::Wire(id) | Self::Flag(id) | Self::Continuation(id, _) => {
-                Some(Of::Wire(id))
-            }
+            Self::UnderWire(id)
+            | Self::Wire(id)
+            | Self::Flag(id)
+            | Self::Amps(id)
+            | Self::Flow(id)
+            | Self::Continuation(id, _) => Some(Of::Wire(id)),
         }
     }
 }
@@ -263,5 +268,13 @@ fn shifted(item: &Item, by: Point) -> Item {
         },
     });
     let bounds = Box2 { min: item.bounds.min + by, max: item.bounds.max + by };
-    Item { subject: item.subject, title: Arc::clone(&item.title), bounds, prims: prims.collect() }
+    let larger =
+        item.larger.iter().map(|block| Larger { about: block.about + by, ..block.clone() });
+    Item {
+        subject: item.subject,
+        title: Arc::clone(&item.title),
+        bounds,
+        prims: prims.collect(),
+        larger: larger.collect(),
+    }
 }

@@ -83,7 +83,7 @@ fn block(
         Anchor::Terminal { part, terminal } => match scene.car.part(*part) {
             // A dot has one terminal, which needs no name.
             Some(row) if n_terminals(scene, &row.type_name) > 1 => {
-                format!("{}\u{a0}{terminal}", row.label)
+                format!("{}{}{terminal}", row.label, to_terminal(scene))
             }
             Some(row) => row.label.clone(),
             None => "a part that is gone".to_owned(),
@@ -95,6 +95,11 @@ fn block(
     let line = |text| TextLine { text, height, ink: Ink::Muted, face: Face::Drawing };
     let lines = wrapped(&words, Face::Drawing, height, longest);
     Block::of(lines.into_iter().map(line).collect())
+}
+
+/// What stands between a part and its terminal. Only the screen has room for the word.
+fn to_terminal(scene: &Scene<'_>) -> &'static str {
+    if scene.options.is_for_screen { " terminal\u{a0}" } else { "\u{a0}" }
 }
 
 /// The words of a stub as routed, where they stand clear of all that is there.

@@ -148,6 +148,19 @@ impl Flag {
         Point::new(to.x.clamp(min.x, max.x), to.y.clamp(min.y, max.y))
     }
 
+    /// How far a reader looks along its letters, and which way: the ends of a line just below them.
+    pub(crate) fn below_letters(&self) -> [Point; 2] {
+        const TO_EDGE: f64 = 0.55;
+        let Box2 { min, max } = self.rect();
+        if self.is_upward {
+            let x = max.x - TO_EDGE;
+            [Point::new(x, max.y - TO_EDGE), Point::new(x, min.y + TO_EDGE)]
+        } else {
+            let y = max.y - TO_EDGE;
+            [Point::new(min.x + TO_EDGE, y), Point::new(max.x - TO_EDGE, y)]
+        }
+    }
+
     /// Whether it covers something else, or is tied across it.
     pub(crate) fn is_clear(&self, clutter: &Clutter) -> bool {
         covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_covers(self, to, clutter)) == 0.0
@@ -204,23 +217,36 @@ pub(crate) fn best(
         }
     }
     if least > 6.0 {
-        let face = Face::Drawing;
-        let size = size(words, face, height);
-        for (centre, to, rank) in beside_wire(line, size) {
-            if rank >= least {
-                break;
-            }
-            let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
-            let mut cost = covered(&flag, clutter) + rank;
-            if cost < least {
-                cost += cramped(&flag, clutter) + tie_cost(&flag, to, clutter);
-            }
-            if cost < least {
-                (least, best) = (cost, Some(flag));
-            }
-        }
+        best = beside(wire_idx, line, words, (height, least), clutter).or(best);
     }
     best.expect("a line has at least one place beside it")
+}
+
+/// The best place beside a wire that costs less than what is known.
+pub(crate) fn beside(
+    wire_idx: usize,
+    line: &[Point],
+    words: &str,
+    (height, mut least): (f64, f64),
+    clutter: &Clutter,
+) -> Option<Flag> {
+    let mut best = None;
+    let face = Face::Drawing;
+    let size = size(words, face, height);
+    for (centre, to, rank) in beside_wire(line, size) {
+        if rank >= least {
+            break;
+        }
+        let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
+        let mut cost = covered(&flag, clutter) + rank;
+        if cost < least {
+            cost += cramped(&flag, clutter) + tie_cost(&flag, to, clutter);
+        }
+        if cost < least {
+            (least, best) = (cost, Some(flag));
+        }
+    }
+    best
 }
 
 fn covered(flag: &Flag, clutter: &Clutter) -> f64 {

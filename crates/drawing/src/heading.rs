@@ -7,14 +7,17 @@ use crate::{Align, Face, Ink, Prim};
 
 const TITLE: f64 = 5.0;
 const LINE: f64 = 2.2;
-/// The heading stands on a lattice of this pitch, mm, across and down, so that it does not follow every move of a part.
-const PITCH: (f64, f64) = (20.0, 10.0);
+/// The heading stands on a lattice of this pitch, mm, so that it does not follow every move of a part.
+const PITCH: f64 = 5.0;
+
+/// How far above all else its upper edge stands, mm.
+const ABOVE: f64 = 14.0;
 
 /// The heading above everything else.
 pub(crate) fn prims(scene: &Scene<'_>, below: Option<Box2>) -> Vec<Prim> {
     let below = below.map_or_else(Point::default, |rect| rect.min);
-    let on_lattice = |mm: f64, pitch: f64| (mm / pitch).floor() * pitch;
-    let corner = Point::new(on_lattice(below.x, PITCH.0), on_lattice(below.y - 15.0, PITCH.1));
+    let on_lattice = |mm: f64| (mm / PITCH).floor() * PITCH;
+    let corner = Point::new(on_lattice(below.x), on_lattice(below.y - ABOVE));
     let title = scene.car.sheets().get(&scene.sheet).map_or("", |sheet| sheet.title.as_str());
     let line = |y: f64, text: String, height, ink| Prim::Text {
         at: corner + Point::new(0.0, y),
@@ -52,9 +55,9 @@ fn facts(scene: &Scene<'_>) -> String {
         .any(|standing| standing != Standing::AsFound);
     words += match scene.options.version {
         Some(Version::Before) => " · before alteration",
-        Some(Version::After) => " · after alteration",
+        Some(Version::After) if is_altered => " · after alteration",
         None if is_altered => " · alteration marked",
-        None => " · as found",
+        Some(Version::After) | None => " · as found",
     };
     words
 }

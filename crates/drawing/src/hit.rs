@@ -15,7 +15,9 @@ pub fn hit(sheet: &Sheet, at: Point, reach: f64) -> Option<Subject> {
         let is_inside = item.bounds.contains(at);
         let found = match item.subject {
             Subject::Tag(_) if is_inside => Some((0, 0.0)),
-            Subject::Flag(_) | Subject::Continuation(..) if is_inside => Some((1, 0.0)),
+            Subject::Flag(_) | Subject::Amps(_) | Subject::Continuation(..) if is_inside => {
+                Some((1, 0.0))
+            }
             Subject::Part(_) if is_inside => {
                 let size = item.bounds.width().max(item.bounds.height());
                 Some((2, size))

@@ -19,6 +19,8 @@ pub enum Ink {
     Cable(Option<Colour>),
     /// The over-ink of what is to fit.
     ToFit,
+    /// The edge of that over-ink.
+    ToFitEdge,
     /// The strike through what is to remove.
     ToRemove,
     /// A flag on a wire: its field.
@@ -35,6 +37,8 @@ pub enum Ink {
     Live,
     /// The light of a lamp, with its strength from 0 to 255.
     Glow(u8),
+    /// Strokes of a lamp on its own light.
+    OnLight,
     /// What is selected.
     Selected,
     /// What the pointer is over.
@@ -117,7 +121,7 @@ fn cable(colour: Option<Colour>) -> Rgb {
 
 fn day(ink: Ink) -> Rgb {
     match ink {
-        Ink::Ink | Ink::Casing | Ink::Cable(_) => Rgb(0x22, 0x20, 0x1c),
+        Ink::Ink | Ink::Casing | Ink::Cable(_) | Ink::OnLight => Rgb(0x22, 0x20, 0x1c),
         Ink::Paper | Ink::Glow(_) => Rgb(0xf7, 0xf1, 0xe3),
         Ink::Muted => Rgb(0x6f, 0x67, 0x5a),
         Ink::Grid => Rgb(0xdc, 0xd3, 0xbd),
@@ -125,7 +129,7 @@ fn day(ink: Ink) -> Rgb {
         Ink::ToRemove => Rgb(0x8c, 0x2f, 0x1c),
         Ink::Field => Rgb(0xff, 0xfa, 0xf0),
         Ink::Danger => Rgb(0xb5, 0x37, 0x1f),
-        Ink::Fault => Rgb(0x8a, 0x5a, 0x00),
+        Ink::Fault | Ink::ToFitEdge => Rgb(0x8a, 0x5a, 0x00),
         Ink::Advice => Rgb(0x1d, 0x4f, 0x91),
         Ink::OnTag => WHITE,
         Ink::Live => Rgb(0xfa, 0xae, 0x8e),
@@ -144,9 +148,9 @@ fn night(ink: Ink) -> Rgb {
         Ink::ToRemove => Rgb(0xf0, 0x9a, 0x80),
         Ink::Field => Rgb(0x2d, 0x33, 0x30),
         Ink::Danger => Rgb(0xff, 0x8a, 0x6b),
-        Ink::Fault => Rgb(0xf0, 0xc0, 0x5a),
+        Ink::Fault | Ink::ToFitEdge => Rgb(0xf0, 0xc0, 0x5a),
         Ink::Advice => Rgb(0x8f, 0xbc, 0xf0),
-        Ink::Paper | Ink::Glow(_) | Ink::OnTag => Rgb(0x1c, 0x1f, 0x1e),
+        Ink::Paper | Ink::Glow(_) | Ink::OnTag | Ink::OnLight => Rgb(0x1c, 0x1f, 0x1e),
         Ink::Live => Rgb(0xb0, 0x4a, 0x2c),
         Ink::Selected => Rgb(0x5f, 0xc7, 0x9d),
         Ink::Hover => Rgb(0x34, 0x57, 0x49),
@@ -156,7 +160,7 @@ fn night(ink: Ink) -> Rgb {
 fn print(ink: Ink) -> Rgb {
     match ink {
         Ink::Paper | Ink::Glow(_) | Ink::Field => WHITE,
-        Ink::Ink | Ink::Casing => Rgb(0x1a, 0x18, 0x16),
+        Ink::Ink | Ink::Casing | Ink::OnLight => Rgb(0x1a, 0x18, 0x16),
         Ink::Muted => Rgb(0x5c, 0x56, 0x4c),
         Ink::ToFit => Rgb(0xff, 0xec, 0xa6),
         other => day(other),
@@ -172,6 +176,8 @@ fn mono(ink: Ink) -> Rgb {
         Ink::Live | Ink::Hover => Rgb(0xb8, 0xb8, 0xb8),
         Ink::Ink
         | Ink::Casing
+        | Ink::OnLight
+        | Ink::ToFitEdge
         | Ink::ToRemove
         | Ink::Danger
         | Ink::Fault

@@ -4,9 +4,8 @@ use loomwright_circuit::{Box2, Direction, Point, Standing};
 
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
-use crate::flags::rounded;
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink, Prim};
+use crate::{Align, Face, Ink};
 
 /// Height of the capitals of names, of figures and of terminal designations, mm.
 pub(crate) const NAME: f64 = 2.5;
@@ -25,9 +24,11 @@ fn block(scene: &Scene<'_>, part: &ScenePart<'_>, longest: f64) -> Block {
     let figure_height = scene.capitals(FIGURES);
     let line = |text, ink| TextLine { text, height: figure_height, ink, face: Face::Drawing };
     if part.is_joint() {
-        let lines = crate::block::wrapped(&part.part.label, Face::Narrow, figure_height, longest);
+        // Narrow letters are the first that a screen cannot tell.
+        let face = if scene.options.is_for_screen { Face::Drawing } else { Face::Narrow };
+        let lines = crate::block::wrapped(&part.part.label, face, figure_height, longest);
         let lines = crate::block::shortened(lines, MOST_LINES);
-        let name = |text| TextLine { face: Face::Narrow, ..line(text, Ink::Muted) };
+        let name = |text| TextLine { face, ..line(text, Ink::Muted) };
         return Block::of(lines.into_iter().map(name).collect());
     }
     let mut lines: Vec<_> = wrapped(&part.part.label, scene.capitals(NAME), longest, Ink::Ink);
@@ -199,20 +200,15 @@ pub(crate) fn designation(
 ) -> Option<Placed> {
     let leaves = pin.leaves?;
     let height = scene.capitals(DESIGNATION);
-    let ink = if scene.options.live.is_some() { Ink::Ink } else { Ink::Muted };
-    let line = TextLine { text: printed(pin.name), height, ink, face: Face::Drawing };
+    let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
     let block = Block::of(vec![line]);
     let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-    let has_over_ink = part.part.standing == Standing::ToFit && scene.options.live.is_none();
+    let is_marked = part.part.standing == Standing::ToFit && scene.options.live.is_none();
+    let has_over_ink = is_marked || scene.options.is_for_screen;
     let places = beside_lead(&block, pin, leaves, has_over_ink).into_iter();
     let cheapest =
         cheapest(places, 0.1, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.3), weight));
     cheapest.map(|(_, (corner, align))| Placed { block, corner, align })
-}
-
-/// Paper below the designation of a terminal.
-pub(crate) fn ground(letters: Box2) -> Prim {
-    Prim::Area { points: rounded(letters.grown(0.3), 0.5), fill: Some(Ink::Paper), edge: None }
 }
 
 /// The minus post has a proper minus sign.

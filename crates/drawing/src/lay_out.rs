@@ -15,8 +15,8 @@ use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
 use crate::ways::{Before, Ways, ways};
 use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, labels, live, parts, tags,
-    wires,
+    Item, Larger, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, larger, live,
+    parts, tags, wires,
 };
 
 /// Lays out one sheet of the car.
@@ -65,6 +65,9 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         if scene.options.has_heading { heading::prims(scene, ways.around) } else { Vec::new() };
     let plan = plan(scene, &ways, &heading);
     let mut items = paint(&plan);
+    if scene.options.is_for_screen {
+        larger::give_room(scene, &plan.abreast.lines, &mut items);
+    }
     items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
     let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
     let terminals = scene
@@ -102,7 +105,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let flags = flags::place(scene, lines, &mut clutter);
     settled.look_again(scene, ways, &mut clutter);
     let Words { names, designations, marks } = settled.words(scene, ways);
-    let [arrows, amps] = currents(scene, lines, &mut clutter);
+    let [arrows, amps] = currents(scene, lines, &flags, &mut clutter);
     let tags = tags::place(scene, lines, &mut clutter);
     Plan {
         scene,
@@ -169,11 +172,20 @@ fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>
 /// Arrowheads along wires, and plates with what flows in them.
 type Currents = [Vec<(usize, Vec<Prim>)>; 2];
 
-fn currents(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutter) -> Currents {
+fn currents(
+    scene: &Scene<'_>,
+    lines: &[Vec<Point>],
+    flags: &[Flag],
+    clutter: &mut Clutter,
+) -> Currents {
     let [mut arrows, mut amps] = Currents::default();
     let flowing = || (0..lines.len()).filter_map(|idx| Some((idx, live_wire(scene, idx)?)));
+    let mut hidden = vec![Vec::new(); lines.len()];
+    for flag in flags {
+        hidden[flag.wire_idx].push(flag.rect());
+    }
     for (wire_idx, live) in flowing() {
-        let plates = live::amps(wire_idx, &lines[wire_idx], live, clutter);
+        let plates = live::amps((wire_idx, &lines[wire_idx]), live, &hidden[wire_idx], clutter);
         amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
     }
     for (wire_idx, live) in flowing() {
@@ -186,9 +198,9 @@ fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
     scene.options.live.as_ref()?.wires.get(&scene.wires[wire_idx].id).copied()
 }
 
-fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
+pub(crate) fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
-    Some(Item { subject, title: title.into(), bounds, prims: prims.into() })
+    Some(Item { subject, title: title.into(), bounds, prims: prims.into(), larger: Vec::new() })
 }
 
 fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
@@ -225,6 +237,18 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
     let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
     let mut add =
         |subject, title: &str, prims| items.extend(item(subject, title.to_owned(), prims));
+    // The edges of all over-ink before any of it, so that none runs across another's.
+    if !is_trying && scene.options.is_for_screen {
+        for part in scene.parts.iter().filter(|part| part.part.standing == Standing::ToFit) {
+            add(Subject::UnderPart(part.id), "To fit", wires::edged(parts::to_fit(part)));
+        }
+        for (wire, line) in scene.wires.iter().zip(hopped) {
+            if wire.wire.standing == Standing::ToFit && !line.is_empty() {
+                let over = vec![wires::to_fit(wire.wire, line)];
+                add(Subject::UnderWire(wire.id), "To fit", wires::edged(over));
+            }
+        }
+    }
     for part in &scene.parts {
         if let (Some(live), Some(part_type)) = (parts::live(scene, part), part.part_type) {
             let under = Subject::UnderPart(part.id);
@@ -248,7 +272,15 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
         if let Some(live) = live_wire(scene, wire_idx) {
             let under = Subject::UnderWire(wire.id);
             add(under, "Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
-            add(under, "Load", wires::load(wire.wire, &plan.abreast.lines[wire_idx], live));
+        }
+    }
+    // Over the light of all wires: where two meet, neither light runs through the other's gap.
+    for (wire_idx, wire) in scene.wires.iter().enumerate() {
+        let line = &plan.abreast.lines[wire_idx];
+        if let Some(live) = live_wire(scene, wire_idx).filter(|_| !hopped[wire_idx].is_empty()) {
+            let under = Subject::UnderWire(wire.id);
+            add(under, "Gap", wires::gap(wire.wire, &hopped[wire_idx], live));
+            add(under, "Overload", wires::overload(wire.wire, line, live));
         }
     }
 }
@@ -271,30 +303,46 @@ fn paint_wires(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
 fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     let scene = plan.scene;
     for (part_idx, part) in scene.parts.iter().enumerate() {
-        let mut prims = Vec::new();
-        for placed in &plan.designations[part_idx] {
-            // In Try a live wire's wash is broad and strong, and would drown the letters beside it.
-            if scene.options.live.is_some() {
-                prims.push(labels::ground(placed.rect()));
-            }
-            prims.extend(placed.prims());
-        }
-        prims.extend(plan.names[part_idx].iter().flat_map(Placed::prims));
-        items.extend(item(Subject::Label(part.id), part_title(part), prims));
+        // Each grows away from what it belongs to.
+        let pin = |words: &Placed| {
+            let at = words.rect().centre();
+            let pins = part.pins.iter().map(|pin| pin.at);
+            let nearest = pins.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)));
+            nearest.unwrap_or(part.part.place.at)
+        };
+        let numbers = plan.designations[part_idx]
+            .iter()
+            .map(|words| (words.prims(), words.nearest(pin(words))));
+        let names = plan.names[part_idx]
+            .iter()
+            .map(|words| (words.prims(), words.nearest(part.body.centre())));
+        let blocks = numbers.chain(names).collect();
+        items.extend(larger::lettered(Subject::Label(part.id), part_title(part), blocks));
     }
     for mark in &plan.marks {
         let subject = Subject::Continuation(scene.wires[mark.wire_idx].id, mark.to);
-        items.extend(item(subject, wire_title(scene, mark.wire_idx), mark.prims()));
+        let mut marked = item(subject, wire_title(scene, mark.wire_idx), mark.prims());
+        if let Some(item) = &mut marked {
+            let about = mark.text.nearest(mark.tip);
+            // All but the arrowhead, which comes first.
+            item.larger.push(Larger { prims: 1..item.prims.len(), about, most: 1.0 });
+        }
+        items.extend(marked);
     }
-    for (wire_idx, prims) in plan.loose.iter().chain(&plan.arrows) {
+    for (wire_idx, prims) in &plan.loose {
         let subject = Subject::Wire(scene.wires[*wire_idx].id);
+        items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
+    }
+    for (wire_idx, prims) in &plan.arrows {
+        let subject = Subject::Flow(scene.wires[*wire_idx].id);
         items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
     }
     for flag in &plan.flags {
         let wire = &scene.wires[flag.wire_idx];
         let words = flags::words(scene, wire.wire);
         let prims = flag.prims(wire.wire, &words, scene.options);
-        items.extend(item(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims));
+        let plate = larger::plate(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims);
+        items.extend(plate);
     }
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
         if let Some(live) =
@@ -305,8 +353,8 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         }
     }
     for (wire_idx, prims) in &plan.amps {
-        let subject = Subject::Flag(scene.wires[*wire_idx].id);
-        items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
+        let subject = Subject::Amps(scene.wires[*wire_idx].id);
+        items.extend(larger::plate(subject, wire_title(scene, *wire_idx), prims.clone()));
     }
 }
 

@@ -16,8 +16,6 @@ use crate::{Ink, LiveWire, Prim, flags};
 
 /// Height of the capitals of currents, mm.
 const AMPS: f64 = 2.2;
-/// A wire longer than this shows its current near both ends, mm.
-const LONG: f64 = 90.0;
 /// A stretch longer than this bears arrowheads between those at its ends, mm.
 const BETWEEN: f64 = 55.0;
 /// Where the arrowhead at a terminal is looked for, mm from that.
@@ -101,70 +99,99 @@ fn between(line: &[Point], current: LiveWire, clutter: &Clutter, prims: &mut Vec
     }
 }
 
+/// A whole triangle: a notched one falls apart into strokes from afar.
 fn arrow(at: Point, along: Point) -> Prim {
     let across = Point::new(-along.y, along.x);
     let back = at - along * (ARROW * 0.5);
-    let points = vec![
-        at + along * (ARROW * 0.5),
-        back + across * (ARROW * 0.45),
-        back + along * (ARROW * 0.22),
-        back - across * (ARROW * 0.45),
-    ];
-    Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.3)) }
+    let half = across * (ARROW * 0.48);
+    let points = vec![at + along * (ARROW * 0.5), back + half, back - half];
+    Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.45)) }
 }
 
-/// Plates with the current of a wire: one, or one near each end of a long wire. Where there is no clear place for one,
-/// it is left out; the details give it.
+/// Plates with the current of a wire: one where it is the same at both ends, else one for each. Where there is no clear
+/// place for one, or it would hide what its flag leaves to see of the wire, it is left out: the details give it.
 pub(crate) fn amps(
-    wire_idx: usize,
-    line: &[Point],
+    (wire_idx, line): (usize, &[Point]),
     current: LiveWire,
+    flags: &[Box2],
     clutter: &mut Clutter,
 ) -> Vec<Vec<Prim>> {
     if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
     let [first, last] = current.amps;
-    if (first - last).abs() > 0.005 {
+    let mut hidden = flags.to_vec();
+    let mut plates = Vec::new();
+    let mut tell = |stretch: &[Point], words: &str, near, clutter: &mut Clutter| {
+        let plate = plate((wire_idx, stretch), (words, near), (line, &hidden), clutter)?;
+        clutter.add(plate.rect().grown(0.3), Kind::Lettering);
+        hidden.push(plate.rect());
+        let mut prims = plate.plate(words, AMPS, Ink::Danger);
+        prims.extend(gauge(&plate, current.load));
+        plates.push(prims);
+        Some(())
+    };
+    let words = current.amps.map(amps_in_words);
+    if words[0] == words[1] && (first < 0.0) == (last < 0.0) {
+        let mut places = [0.5, 0.3, 0.7, 0.16, 0.84].into_iter();
+        places.find_map(|near| tell(line, &words[0], near, clutter));
+    } else {
         // Each figure keeps to its own half.
-        let mut plates = Vec::new();
-        for (half, amps) in halves(line).iter().zip(current.amps) {
-            plates.extend(plate(wire_idx, half, (0.4, amps), &[], clutter));
-        }
-        return plates.into_iter().map(|(_, prims)| prims).collect();
-    }
-    let length = length(line);
-    let wanted: &[f64] = if length > LONG { &[0.16, 0.84] } else { &[0.5] };
-    let mut plates: Vec<(Box2, Vec<Prim>)> = Vec::new();
-    for near in wanted {
-        plates.extend(plate(wire_idx, line, (*near, first), &plates, clutter));
-    }
-    for near in [0.5, 0.3, 0.7] {
-        if plates.is_empty() {
-            plates.extend(plate(wire_idx, line, (near, first), &[], clutter));
+        for ((half, words), near) in halves(line).iter().zip(&words).zip([0.4, 0.6]) {
+            tell(half, words, near, clutter);
         }
     }
-    plates.into_iter().map(|(_, prims)| prims).collect()
+    plates
 }
 
-/// A plate with a current where there is a clear place for it; the same figure is not told twice in one place.
+/// A plate where there is a clear place for it: on the wire as far as enough of that is left to see, else beside it.
 fn plate(
-    wire_idx: usize,
-    line: &[Point],
-    (near, amps): (f64, f64),
-    told: &[(Box2, Vec<Prim>)],
-    clutter: &mut Clutter,
-) -> Option<(Box2, Vec<Prim>)> {
-    let words = amps_in_words(amps);
-    let plate = flags::best(wire_idx, line, &words, AMPS, near, clutter);
-    let rect = plate.rect();
-    let is_told = told.iter().any(|(other, _)| other.centre().distance(rect.centre()) < TOLD_AGAIN);
-    if is_told || !plate.is_clear(clutter) {
-        return None;
+    (wire_idx, stretch): (usize, &[Point]),
+    (words, near): (&str, f64),
+    (line, hidden): (&[Point], &[Box2]),
+    clutter: &Clutter,
+) -> Option<flags::Flag> {
+    let on_wire = flags::best(wire_idx, stretch, words, AMPS, near, clutter);
+    let hides = hidden.iter().copied().chain([on_wire.rect()]);
+    if on_wire.is_clear(clutter) && is_left_to_see(line, &hides.collect::<Vec<_>>()) {
+        return Some(on_wire);
     }
-    clutter.add(rect.grown(0.3), Kind::Lettering);
-    Some((rect, plate.plate(&words, AMPS, Ink::Danger)))
+    let beside = flags::beside(wire_idx, stretch, words, (AMPS, MOST_BESIDE), clutter);
+    beside.filter(|plate| plate.is_clear(clutter))
 }
+
+/// A plate beside its wire that costs more than this lies too far off, or too near to something else.
+const MOST_BESIDE: f64 = 9.0;
+/// So much of a wire is left to see under its plates: as a share of its length, and mm.
+const LEAST_SEEN: (f64, f64) = (0.4, 8.0);
+
+/// Whether enough of a wire can be seen beside what lies on it.
+fn is_left_to_see(line: &[Point], hidden: &[Box2]) -> bool {
+    const STEP: f64 = 0.5;
+    let length = length(line);
+    let mut seen = 0.0;
+    for pair in line.windows(2) {
+        let stretch = pair[0].distance(pair[1]);
+        let n_steps = count((stretch / STEP).ceil()).max(1);
+        let step = stretch / n_steps as f64;
+        let places = (0..n_steps)
+            .map(|n| pair[0] + (pair[1] - pair[0]) * ((n as f64 + 0.5) / n_steps as f64));
+        let is_seen = |at: &Point| !hidden.iter().any(|rect| rect.contains(*at));
+        seen += places.filter(is_seen).count() as f64 * step;
+    }
+    seen >= (LEAST_SEEN.0 * length).max(LEAST_SEEN.1)
+}
+
+/// How much of its rating a wire carries: a line below the figure, as long as its share.
+fn gauge(plate: &flags::Flag, load: Option<f64>) -> Option<Prim> {
+    let share = load.filter(|load| *load >= LEAST_LOAD)?.min(1.0);
+    let [from, to] = plate.below_letters();
+    let points = vec![from, from + (to - from) * share];
+    Some(Prim::Line { points, width: 0.4, ink: Ink::Danger, dash: None })
+}
+
+/// Loads below this share of the rating have no line.
+const LEAST_LOAD: f64 = 0.05;
 
 fn length(line: &[Point]) -> f64 {
     line.windows(2).map(|pair| pair[0].distance(pair[1])).sum()
@@ -185,9 +212,6 @@ fn halves(line: &[Point]) -> [Vec<Point>; 2] {
     }
     [line.to_vec(), line.to_vec()]
 }
-
-/// Plates of one wire nearer to each other than this tell the same, mm.
-const TOLD_AGAIN: f64 = 28.0;
 
 /// What is wrong with a wire, on this sheet.
 pub(crate) fn wrong_with(line: &[Point], ends: [SceneEnd; 2], live: LiveWire) -> Vec<Prim> {
@@ -216,7 +240,8 @@ fn line_ends(line: &[Point]) -> [Point; 4] {
 /// Light around a lamp: soft discs, the strongest in the middle.
 pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim> {
     let mut prims = Vec::new();
-    for (size, share) in [(1.9, 0.16), (1.55, 0.34), (1.25, 0.62), (1.0, 1.0)] {
+    // Not as far as the lettering beside the lamp.
+    for (size, share) in [(1.5, 0.16), (1.35, 0.34), (1.18, 0.62), (1.0, 1.0)] {
         for (glow, light) in glows.iter().zip(light) {
             let strength = u8::try_from(count((light * share * 255.0).round())).unwrap_or(u8::MAX);
             if strength >= 4 {
@@ -231,6 +256,28 @@ pub(crate) fn glow(glows: &[Glow], light: &[f64], place: &Placement) -> Vec<Prim
     }
     prims
 }
+
+/// Strokes of a lamp that lie on its light are in the ink that stands out from that.
+pub(crate) fn on_light(prims: &mut [Prim], glows: &[Glow], light: &[f64], place: &Placement) {
+    for (glow, _) in glows.iter().zip(light).filter(|(_, light)| **light >= LIT) {
+        let (centre, most) = (place.sheet_from_symbol(glow.at), glow.radius + 0.05);
+        let is_on = |point: &Point| point.distance(centre) <= most;
+        for prim in &mut *prims {
+            match prim {
+                Prim::Line { points, ink, .. } if points.iter().all(is_on) => *ink = Ink::OnLight,
+                Prim::Circle { centre: at, radius, edge: Some((ink, _)), .. }
+                    if at.distance(centre) + *radius <= most =>
+                {
+                    *ink = Ink::OnLight;
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// From this much light on a lamp's strokes stand on it, as a share of its full light.
+const LIT: f64 = 0.4;
 
 /// The mark of a fuse that has opened: a jagged break across it.
 pub(crate) fn blown(body: Box2) -> Vec<Prim> {

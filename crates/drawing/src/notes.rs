@@ -33,7 +33,8 @@ impl PlacedNote {
         let (subject, title) = (Subject::Note(self.id), self.title.clone());
         let prims = self.prims.clone();
         let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
-        Some(crate::Item { subject, title: title.into(), bounds, prims: prims.into() })
+        let title = title.into();
+        Some(crate::Item { subject, title, bounds, prims: prims.into(), larger: Vec::new() })
     }
 
     pub(crate) fn is_frame(&self) -> bool {

@@ -13,6 +13,9 @@ const DOT: f64 = 1.1;
 /// Symbol and terminals of a part.
 pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
     let mut prims = outline(part, live(scene, part));
+    if let (Some(live), Some(part_type)) = (live(scene, part), part.part_type) {
+        crate::live::on_light(&mut prims, &part_type.glows, &live.light, &part.part.place);
+    }
     for prim in &mut prims {
         if let Prim::Text { text, height, face, .. } = prim {
             // Words have no more room for being higher.
@@ -61,7 +64,7 @@ fn wrong_with(part: &ScenePart<'_>, live: &LivePart) -> Vec<Prim> {
 }
 
 /// Radius of the light around a terminal that stands at volts, mm.
-const LIVE_RING: f64 = 2.1;
+const LIVE_RING: f64 = 1.7;
 
 /// The terminals of a part that stand at volts, where all that is live is outlined.
 pub(crate) fn live_terminals(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {

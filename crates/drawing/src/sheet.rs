@@ -6,8 +6,8 @@ use std::sync::Arc;
 use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
 use rustc_hash::FxHashMap;
 
-use crate::Prim;
 use crate::index::Index;
+use crate::{Larger, Prim};
 
 /// A laid-out sheet: items in painting order.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -37,6 +37,8 @@ pub struct Item {
     pub bounds: Box2,
     /// What to paint.
     pub prims: Arc<[Prim]>,
+    /// What of it may be drawn larger, on a sheet for the screen.
+    pub larger: Vec<Larger>,
 }
 
 /// What an item shows.
@@ -52,6 +54,10 @@ pub enum Subject {
     Wire(WireId),
     /// A wire's flag with number and letters.
     Flag(WireId),
+    /// A plate with the current of a wire, in Try.
+    Amps(WireId),
+    /// Arrowheads on a wire that tell which way its current flows.
+    Flow(WireId),
     /// A part's symbol.
     Part(PartId),
     /// A part's lettering.
@@ -65,6 +71,7 @@ pub enum Subject {
 }
 
 /// How to lay out.
+#[expect(clippy::struct_excessive_bools, reason = "each is asked for by itself")]
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Options {
     /// Which rows to show: both versions, with standings marked, where nothing is given.
@@ -79,6 +86,9 @@ pub struct Options {
     pub flags_at_both_ends: bool,
     /// Whether to draw the sheet's heading.
     pub has_heading: bool,
+    /// Whether it is for the screen: numbers of terminals then leave room for the light that may be laid along wires, so
+    /// that they stand in the same places whether it is there or not, and lettering tells how far it may grow.
+    pub is_for_screen: bool,
     /// Tags to hang on the drawing.
     pub tags: Vec<Tag>,
     /// What is live, in Try.
@@ -172,7 +182,11 @@ impl Sheet {
         }
         for item in &mut self.items {
             let alike = known.get(&item.subject).and_then(|items| {
-                items.iter().find(|known| known.bounds == item.bounds && known.prims == item.prims)
+                items.iter().find(|known| {
+                    known.bounds == item.bounds
+                        && known.prims == item.prims
+                        && known.larger == item.larger
+                })
             });
             if let Some(known) = alike {
                 item.prims = Arc::clone(&known.prims);

@@ -95,6 +95,8 @@ fn group(
         Subject::UnderPart(_) | Subject::UnderWire(_) => "below".to_owned(),
         Subject::Wire(id) => id.to_string(),
         Subject::Flag(id) => format!("{id}-flag"),
+        Subject::Amps(id) => format!("{id}-amps"),
+        Subject::Flow(id) => format!("{id}-flow"),
         Subject::Part(id) => id.to_string(),
         Subject::Label(id) => format!("{id}-label"),
         Subject::Continuation(id, sheet) => format!("{id}-to-{sheet}"),

@@ -18,7 +18,8 @@ pub(crate) struct Ways {
     pub(crate) lines: BTreeMap<WireId, Vec<Point>>,
     /// Stubs of wires that go on, on another sheet.
     pub(crate) marks: BTreeMap<WireId, Continuation>,
-    /// Everything there is, with its lettering.
+    /// Everything there is, with the names of parts. What is written beyond the ends of wires that go on elsewhere most
+    /// often finds another place, and would only move the heading off.
     pub(crate) around: Option<Box2>,
     /// What the lines follow from.
     pub(crate) from: Vec<u64>,
@@ -80,7 +81,8 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     let bodies = scene.parts.iter().map(|part| part.body);
     let stretches = lines.values().filter_map(|line| Box2::around(line.iter().copied()));
     let frames = notes.iter().map(|note| note.bounds);
-    let around = bodies.chain(stretches).chain(lettering.iter().copied()).chain(frames);
+    let names = names.iter().flatten().map(Placed::rect);
+    let around = bodies.chain(stretches).chain(names).chain(frames);
     let around = around.reduce(Box2::union);
     let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();
     Ways { lines, marks, around, from }

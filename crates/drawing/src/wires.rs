@@ -46,23 +46,61 @@ pub(crate) fn to_fit(wire: &Wire, points: &[Point]) -> Prim {
     Prim::Line { points: points.to_vec(), width: width(wire) + 2.8, ink: Ink::ToFit, dash: None }
 }
 
-/// The wash below a live wire: broad where current flows; with an edge of its own where all that is live is outlined.
+/// Width of the edge around the over-ink of what is to fit, mm.
+const OVER_EDGE: f64 = 0.3;
+
+/// The over-ink a little wider and in the ink of its edge: what shows of it is that.
+pub(crate) fn edged(mut prims: Vec<Prim>) -> Vec<Prim> {
+    for prim in &mut prims {
+        match prim {
+            Prim::Line { width, ink, .. } => {
+                *width += 2.0 * OVER_EDGE;
+                *ink = Ink::ToFitEdge;
+            }
+            Prim::Area { fill, edge, .. } | Prim::Circle { fill, edge, .. } => {
+                let width = edge.map_or(0.0, |(_, width)| width) + 2.0 * OVER_EDGE;
+                *fill = Some(Ink::ToFitEdge);
+                *edge = Some((Ink::ToFitEdge, width));
+            }
+            Prim::Text { .. } => {}
+        }
+    }
+    prims
+}
+
+/// Paper between a live wire and the light at both its sides, mm, so that it is told from a dead one by its shape too,
+/// whatever the colour of its cover.
+const GAP: f64 = 0.45;
+/// Width of the light at each side where current flows, and where a wire only stands at volts, mm.
+const BROAD: f64 = 0.75;
+const NARROW: f64 = 0.4;
+/// Width of the edge of the light where all that is live is outlined, mm.
+const EDGE: f64 = 0.3;
+
+/// The light at both sides of a live wire: broad where current flows; with an edge of its own where all that is live is
+/// outlined. The paper between it and the wire comes by itself ([`gap`]), over the light of all wires.
 pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire, has_outlines: bool) -> Vec<Prim> {
     if !live.is_live {
         return Vec::new();
     }
-    let more = if is_flowing(live) { 2.6 } else { 1.5 };
-    let line = |more, ink| Prim::Line {
+    let around = |more: f64, ink| Prim::Line {
         points: points.to_vec(),
-        width: width(wire) + more,
+        width: full_width(wire) + 2.0 * (GAP + more),
         ink,
         dash: None,
     };
-    if has_outlines {
-        vec![line(5.0, Ink::Danger), line(3.8, Ink::Live)]
-    } else {
-        vec![line(more, Ink::Live)]
+    match (has_outlines, is_flowing(live)) {
+        (true, _) => vec![around(BROAD + EDGE, Ink::Danger), around(BROAD, Ink::Live)],
+        (false, true) => vec![around(BROAD, Ink::Live)],
+        (false, false) => vec![around(NARROW, Ink::Live)],
     }
+}
+
+/// The paper between a live wire and its light.
+pub(crate) fn gap(wire: &Wire, points: &[Point], live: LiveWire) -> Vec<Prim> {
+    let width = full_width(wire) + 2.0 * GAP;
+    let paper = || Prim::Line { points: points.to_vec(), width, ink: Ink::Paper, dash: None };
+    live.is_live.then(paper).into_iter().collect()
 }
 
 /// Currents below this are not drawn as flowing, A.
@@ -70,21 +108,16 @@ pub(crate) fn is_flowing(live: LiveWire) -> bool {
     live.amps.iter().any(|amps| amps.abs() >= 0.005)
 }
 
-/// Length after which the pattern of the load begins anew, mm.
-const PERIOD: f64 = 5.0;
-/// Loads below this share of the rating have no pattern.
-const LEAST_LOAD: f64 = 0.05;
-/// Room that the pattern leaves at corners and ends, mm.
+/// Room that the strokes of an overload leave at corners and ends, mm.
 const INSET: f64 = 1.6;
 
-/// The load of a wire against its rating, as strokes along both its sides: as much of the way is drawn as is borne, and
-/// all of it, heavier, from the rating on.
-pub(crate) fn load(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim> {
-    let Some(load) = live.load.filter(|load| *load >= LEAST_LOAD) else { return Vec::new() };
-    let is_over = load >= 1.0;
-    let (ink, width) = if is_over { (Ink::Danger, 0.8) } else { (Ink::Ink, 0.4) };
-    let dash = (!is_over).then_some([PERIOD * load, PERIOD * (1.0 - load)]);
-    let away = full_width(wire) / 2.0 + 0.9;
+/// A wire that carries more than it bears: heavy strokes along both its sides. Below that, the plate with its current
+/// shows how much of its rating is taken.
+pub(crate) fn overload(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim> {
+    if live.load.is_none_or(|load| load < 1.0) {
+        return Vec::new();
+    }
+    let away = full_width(wire) / 2.0 + GAP + BROAD;
     let mut prims = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
@@ -95,7 +128,7 @@ pub(crate) fn load(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim> {
         let across = Point::new(-along.y, along.x) * away;
         for side in [across, across * -1.0] {
             let points = vec![pair[0] + along * INSET + side, pair[1] - along * INSET + side];
-            prims.push(Prim::Line { points, width, ink, dash });
+            prims.push(Prim::Line { points, width: 0.8, ink: Ink::Danger, dash: None });
         }
     }
     prims

@@ -19,7 +19,7 @@ impl Analysis {
         let patch = state.car().plan(edit.clone()).ok()?;
         let mut after = state.car().clone();
         after.apply(&patch);
-        let options = Options { has_heading: true, ..Options::default() };
+        let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
         let drawn = lay_out_again(&after, sheet, &options, &laid);
         let area = area_of_new(state.car(), &drawn)?.grown(2.5);
         let is_free = |by: &Point| is_clear(&laid, moved(area, *by));

@@ -38,7 +38,8 @@ impl Analysis {
         car.apply(&patch);
         let before = self.laid(state, state.sheet);
         let tags = self.tags(&car, state.sheet, None);
-        let options = Options { has_heading: true, tags, ..Options::default() };
+        let options =
+            Options { has_heading: true, is_for_screen: true, tags, ..Options::default() };
         let laid = lay_out_again(&car, state.sheet, &options, &before);
         let mut rows = Selection::default();
         for change in patch.changes.iter().filter(|change| change.after.is_some()) {

@@ -30,6 +30,7 @@ impl Analysis {
         let options = Options {
             version: key.version,
             has_heading: true,
+            is_for_screen: true,
             tags: if trial.is_some() {
                 Vec::new()
             } else {
@@ -106,7 +107,8 @@ impl Analysis {
         let car = draft.car();
         // Tags stay while something is dragged.
         let version = state.desk.version;
-        let options = Options { version, has_heading: true, ..Options::default() };
+        let options =
+            Options { version, has_heading: true, is_for_screen: true, ..Options::default() };
         let laid = if is_large(scene.laid) {
             lay_out_at_once((base, car), state.sheet, &options, scene.laid)
         } else {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use egui::ViewportCommand;
 use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::command::Command;
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
@@ -253,8 +253,9 @@ fn turn_over(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 fn cancel(state: &mut State, shell: &mut Shell<'_>) {
     state.notice = None;
     state.refused_at = None;
-    // The tour comes again at the next start, unless it is ended for good.
-    if state.desk.tour.take().is_some() {
+    if state.desk.tour.is_some() {
+        // For good: it comes again from the menu alone.
+        handle(state, shell, Action::Desk(DeskStep::Tour(None)));
         return;
     }
     if state.counter.take().is_some() || state.question.is_some() {

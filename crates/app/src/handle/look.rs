@@ -14,9 +14,7 @@ use crate::tool::Tool;
 /// The canvas has this size; a sheet seen for the first time is shown whole, and one that was shown whole stays so.
 pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {
     state.canvas_size = size;
-    let camera = state.cameras.get(&state.sheet).copied();
-    let was_whole = camera.is_some_and(|camera| state.whole == Some((state.sheet, camera)));
-    if camera.is_none() || was_whole {
+    if !state.cameras.contains_key(&state.sheet) || state.is_fitted_to_another(size) {
         show_whole(state, shell);
     }
 }
@@ -31,7 +29,7 @@ pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
         Some(bounds) => Camera::fitting(bounds, state.canvas_size),
     };
     state.cameras.insert(state.sheet, camera);
-    state.whole = Some((state.sheet, camera));
+    state.whole.insert(state.sheet, (camera, state.canvas_size));
 }
 
 /// Shows what is selected as large as there is room for.

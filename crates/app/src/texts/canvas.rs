@@ -4,6 +4,8 @@ use super::texts;
 
 texts! {
     Canvas {
+        terminal_of(part, terminal) = "{part}.{terminal}";
+        reading(name, says) = "{name} {says}";
         nothing_of_this_sheet_is_left() = "Nothing of this sheet is left after the alteration";
         an_empty_sheet() = "An empty sheet";
         drag_a_part_here_from_the() = "Drag a part here from the shelf, or press Ctrl+F and ask for it by name";

@@ -64,6 +64,9 @@ pub(crate) fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
 /// How strongly what is selected is laid over its ground.
 pub(super) const MARKED: f32 = 0.35;
 
+/// What is left of the strength of what cannot be done now.
+pub(super) const FADED: f32 = 0.7;
+
 /// Gives the toolkit the fonts and both schemes.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
@@ -110,6 +113,7 @@ pub fn apply(ctx: &egui::Context, scheme: Scheme) {
 fn visuals(theme: &Theme) -> Visuals {
     let mut visuals = if theme.is_night { Visuals::dark() } else { Visuals::light() };
     visuals.override_text_color = None;
+    visuals.disabled_alpha = FADED;
     visuals.weak_text_color = Some(theme.muted);
     visuals.panel_fill = theme.chrome;
     visuals.window_fill = theme.chrome;

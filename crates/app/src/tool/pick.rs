@@ -209,7 +209,7 @@ pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Targ
     under.filter(|item| body(item).contains(at)).find_map(|item| match (item.subject, is_first) {
         (Subject::Tag(n), true) => Some(Target::Tag(n)),
         (Subject::Note(id), true) => Some(Target::Note(id)),
-        (Subject::Flag(id), true) => Some(Target::Wire(id)),
+        (Subject::Flag(id) | Subject::Amps(id), true) => Some(Target::Wire(id)),
         (Subject::Continuation(id, sheet), true) => Some(Target::Onward(id, sheet)),
         (Subject::Part(id), true) | (Subject::Label(id), false) => Some(Target::Part(id)),
         _ => None,
@@ -296,6 +296,7 @@ mod tests {
                 Prim::Area { points: corners, fill: Some(ink), edge: None },
             ]
             .into(),
+            larger: Vec::new(),
         };
         assert!(body(&item).contains(plate.centre()));
         assert!(!body(&item).contains(Point::new(20.0, 20.0)));

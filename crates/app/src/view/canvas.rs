@@ -8,6 +8,7 @@ mod menu;
 mod overview;
 mod probes;
 mod tags;
+mod tips;
 mod tool_marks;
 mod try_menu;
 
@@ -23,11 +24,10 @@ use crate::analysis::{Analysis, FixPreview};
 use crate::draughtsman::is_large;
 use crate::painter::{Layer, Screen, Under};
 use crate::state::{Mode, Selection, State};
-use crate::texts::{Canvas, Found, Tries};
+use crate::texts::{Canvas, Tries};
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, Tool};
 use crate::trial::Trial;
-use crate::view::details::terminal_says;
 
 pub use board::Board;
 pub use marks::Mark;
@@ -57,6 +57,8 @@ pub struct CanvasView {
     pub probes: ProbesView,
     /// What is outlined, in Try.
     pub outlined: Option<String>,
+    /// Whether flashing lamps are lit at this moment, in Try.
+    pub is_lit: bool,
 }
 
 /// How near the pointer must be to a small thing, in screen points.
@@ -117,7 +119,19 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
         let live = trial.live_wires(state.car(), analysis.is_lit);
         Tries::outlined(live.filter(|id| laid.routes.contains_key(id)).count())
     });
-    CanvasView { laid, preview, fix, marks, is_trying, is_empty, refusal, stands, probes, outlined }
+    CanvasView {
+        laid,
+        preview,
+        fix,
+        marks,
+        is_trying,
+        is_empty,
+        refusal,
+        stands,
+        probes,
+        outlined,
+        is_lit: analysis.is_lit,
+    }
 }
 
 /// The move that was refused last, if a part of its control stands on this sheet.
@@ -143,7 +157,8 @@ pub fn canvas_ui(
     let rect = ui.max_rect();
     let theme = state.theme();
     let size = (f64::from(rect.width()), f64::from(rect.height()));
-    if size != state.canvas_size || !state.cameras.contains_key(&state.sheet) {
+    let is_known = state.cameras.contains_key(&state.sheet) && !state.is_fitted_to_another(size);
+    if size != state.canvas_size || !is_known {
         actions.push(Action::CanvasSize(size.0, size.1));
     }
     let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
@@ -176,8 +191,9 @@ pub fn canvas_ui(
     if board.is_late() {
         ui.ctx().request_repaint();
     }
-    if matches!(state.tool, Tool::Rest)
-        && let Some(says) = hover.as_ref().and_then(|target| terminal_tip(state, target))
+    let is_at_rest = matches!(state.tool, Tool::Rest) && view.probes.hand.is_none();
+    if let Some(target) = hover.as_ref().filter(|_| is_at_rest)
+        && let Some(says) = tips::says(&screen, (state, view), trial, target)
     {
         response.clone().on_hover_text_at_pointer(says);
     }
@@ -239,14 +255,6 @@ fn refused(state: &State, laid: &Laid) -> Option<(Point, String)> {
     crate::tool::refusal(&state.tool, &scene).or_else(|| state.refused_at.clone())
 }
 
-/// What the terminal under the pointer is for.
-fn terminal_tip(state: &State, target: &Target) -> Option<String> {
-    let Target::Terminal(id, name) = target else { return None };
-    let part = state.car().part(*id)?;
-    let says = terminal_says(state.car().type_of(*id)?.terminal(name)?);
-    (!says.is_empty()).then(|| Found::terminal_tip(format!("{}.{name}", part.label), says))
-}
-
 /// What the fix that is looked at would do, or what is outlined, at the top of the sheet.
 fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     let painter = ui.painter().with_clip_rect(rect);
@@ -284,6 +292,8 @@ fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {
 fn halos(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, colour: Color32) {
     wire_halos(painter, screen, laid, rows, (4.2, colour));
     for area in part_areas(laid, rows) {
+        // A frame tells it as well, and over-ink under it keeps its colour.
+        let colour = colour.gamma_multiply(0.5);
         painter.rect_filled(screen.screen_rect(area.grown(1.2)), 4.0, colour);
     }
 }

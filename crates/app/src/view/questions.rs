@@ -160,7 +160,7 @@ fn answers(
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (n, (word, action)) in buttons.iter().rev().enumerate() {
             let (fill, colour) =
-                if n == 0 { (theme.strip, theme.strip_text) } else { (theme.field, theme.ink) };
+                if n == 0 { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
             let button = egui::Button::new(RichText::new(*word).font(medium(14.5)).color(colour))
                 .fill(fill)
                 .stroke(Stroke::new(1.0, theme.edge))

@@ -2,9 +2,9 @@
 
 use egui::{RichText, Ui};
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, PartId, PartType};
+use loomwright_circuit::{Anchor, PartId, PartType, Wire, WireId};
 use loomwright_electrics::rig::Wrong;
-use loomwright_electrics::{PartReading, PartState};
+use loomwright_electrics::{PartReading, PartState, Solution};
 use loomwright_units::{Amps, Volts};
 
 use crate::analysis::Analysis;
@@ -68,19 +68,8 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         && let Some(wire) = car.wire(id)
     {
         view.heading = Readings::wire(&wire.label);
-        let rows = match solution.wire_end_amps(id) {
-            None => vec![(Tries::carries(), Tries::not_there().to_owned())],
-            // One that touches metal carries something else behind that.
-            Some([near, far]) if (near.0 - far.0).abs() > 0.005 => {
-                vec![(Tries::carries_near(), along(near)), (Tries::carries_far(), along(far))]
-            }
-            Some([near, _]) => vec![(Tries::carries(), along(near))],
-        };
-        view.rows.extend(rows.into_iter().map(|(name, says)| (name.to_owned(), says)));
-        if let Some((share, rating)) = load(wire, solution.wire_end_amps(id)) {
-            let share = format!("{:.0}", share * 100.0);
-            view.rows.push((Tries::load().to_owned(), Tries::load_of(share, rating)));
-        }
+        let carried = carried(solution, id, wire).into_iter();
+        view.rows.extend(carried.map(|(name, says)| (name.to_owned(), says)));
         for (name, end) in [(Readings::near_end(), &wire.from), (Readings::far_end(), &wire.to)] {
             if let Anchor::Terminal { part, terminal } = &end.at {
                 let read =
@@ -92,6 +81,24 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// What a wire carries, and how much of its rating that is.
+pub(super) fn carried(solution: &Solution, id: WireId, wire: &Wire) -> Vec<(&'static str, String)> {
+    let ends = solution.wire_end_amps(id);
+    let mut rows = match ends {
+        None => vec![(Tries::carries(), Tries::not_there().to_owned())],
+        // One that touches metal carries something else behind that.
+        Some([near, far]) if (near.0 - far.0).abs() > 0.005 => {
+            vec![(Tries::carries_near(), along(near)), (Tries::carries_far(), along(far))]
+        }
+        Some([near, _]) => vec![(Tries::carries(), along(near))],
+    };
+    if let Some((share, rating)) = load(wire, ends) {
+        let share = format!("{:.0}", share * 100.0);
+        rows.push((Tries::load(), Tries::load_of(share, rating)));
+    }
+    rows
 }
 
 /// The state of a part of which something was taken out: what is not there holds nothing.

@@ -31,8 +31,9 @@ const STEPS: [Step; 3] = [
     (Pointed::Papers, Tour::papers_heading(), Tour::papers()),
 ];
 
-/// How wide a card is, in screen points.
+/// How wide a card is, and how far above the bottom of what it stands beside it points, in screen points.
 const WIDTH: f32 = 320.0;
+const LOW: f32 = 60.0;
 
 fn place(pointed: Pointed) -> Id {
     Id::unique("pointed at").with(pointed)
@@ -57,20 +58,22 @@ pub fn tour_ui(ctx: &Context, state: &State, actions: &mut Vec<Action>) {
     // Beside what stands at the left, below what stands at the top.
     let is_beside = pointed == Pointed::Shelf;
     let tip = if is_beside {
-        pos2(target.right() + 4.0, target.top() + 110.0)
+        // Low down, where the sheet's title is not.
+        pos2(target.right() + 4.0, target.bottom() - LOW)
     } else {
         pos2(target.center().x, target.bottom() + 4.0)
     };
     let screen = ctx.content_rect();
     let corner = if is_beside {
-        tip + vec2(14.0, -40.0)
+        tip + vec2(14.0, LOW)
     } else {
         let most = (screen.right() - WIDTH - 40.0).max(screen.left());
         pos2((tip.x - WIDTH / 2.0).clamp(screen.left() + 8.0, most), tip.y + 14.0)
     };
     ring(ctx, target, theme);
     let area = Area::new(Id::unique("tour")).order(Order::Foreground).fixed_pos(corner);
-    area.pivot(Align2::LEFT_TOP).constrain(true).show(ctx, |ui| {
+    let pivot = if is_beside { Align2::LEFT_BOTTOM } else { Align2::LEFT_TOP };
+    area.pivot(pivot).constrain(true).show(ctx, |ui| {
         let frame = egui::Frame::new()
             .fill(theme.field)
             .stroke(Stroke::new(1.5, theme.selected))
@@ -91,7 +94,7 @@ fn buttons_ui(ui: &mut egui::Ui, theme: &Theme, step_idx: usize, actions: &mut V
     let go = |step| Action::Desk(DeskStep::Tour(step));
     let mut button = |ui: &mut egui::Ui, word: &str, is_main: bool, action: Action| {
         let (fill, colour) =
-            if is_main { (theme.strip, theme.strip_text) } else { (theme.field, theme.ink) };
+            if is_main { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
         let text = RichText::new(word).font(medium(13.5)).color(colour);
         let button = egui::Button::new(text).fill(fill).stroke(Stroke::new(1.0, theme.edge));
         if ui.add(button).clicked() {

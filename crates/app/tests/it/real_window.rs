@@ -144,11 +144,19 @@ fn terminal(car: &Car, (label, name): (&str, &str)) -> Pos2 {
     let labels: Vec<_> = car.parts().values().map(|part| &*part.label).collect();
     assert!(car.parts().values().any(|part| known(&part)), "no {label} among {labels:?}");
     let (id, _) = car.part_labelled(label).expect("it is there");
-    let laid = lay_out(car, SheetId(1), &Options { has_heading: true, ..Options::default() });
+    let laid = lay_out(
+        car,
+        SheetId(1),
+        &Options { has_heading: true, is_for_screen: true, ..Options::default() },
+    );
     let found = laid.terminals.iter().find(|(part, known, _)| *part == id && known == name);
     let (.., at) = found.unwrap_or_else(|| panic!("{label} has no terminal {name}"));
     let empty = Car::new(car.vehicle().clone());
-    let bounds = lay_out(&empty, SheetId(1), &Options { has_heading: true, ..Options::default() });
+    let bounds = lay_out(
+        &empty,
+        SheetId(1),
+        &Options { has_heading: true, is_for_screen: true, ..Options::default() },
+    );
     let camera = bounds.bounds.map_or_else(Camera::default, Camera::on_empty);
     let Point { x, y } = (*at - camera.centre) * camera.scale;
     CANVAS.center() + egui::vec2(x as f32, y as f32)

@@ -13,7 +13,9 @@ fn lettering(sheet: &Sheet) -> Vec<(Subject, String, Box2)> {
             let Prim::Text { text, .. } = prim else { continue };
             let whole = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
             let rect = match item.subject {
-                Subject::Flag(_) | Subject::Tag(_) => whole.and_then(Prim::bounds),
+                Subject::Flag(_) | Subject::Amps(_) | Subject::Tag(_) => {
+                    whole.and_then(Prim::bounds)
+                }
                 _ => prim.bounds(),
             };
             found.extend(rect.map(|rect| (item.subject, text.clone(), rect)));
@@ -23,8 +25,11 @@ fn lettering(sheet: &Sheet) -> Vec<(Subject, String, Box2)> {
 }
 
 fn assert_clear(car: &Car, id: SheetId, options: &Options) {
-    let sheet = lay_out(car, id, options);
-    let lettering = lettering(&sheet);
+    assert_sheet_clear(&lay_out(car, id, options));
+}
+
+fn assert_sheet_clear(sheet: &Sheet) {
+    let lettering = lettering(sheet);
     for (idx, (subject, text, rect)) in lettering.iter().enumerate() {
         // Letters inside a symbol belong to the symbol.
         if matches!(subject, Subject::Part(_)) {
@@ -46,7 +51,7 @@ fn assert_clear(car: &Car, id: SheetId, options: &Options) {
             for corner in line.iter().skip(1).take(line.len().saturating_sub(2)) {
                 assert!(!rect.contains(*corner), "'{text}' covers a corner of {wire}");
             }
-            let is_own = matches!(subject, Subject::Flag(id) if id == wire);
+            let is_own = matches!(subject, Subject::Flag(id) | Subject::Amps(id) if id == wire);
             for pair in line.windows(2) {
                 let stretch = Box2::around(pair.iter().copied()).expect("two points");
                 let is_covered = !is_own && stretch.meets(*rect);
@@ -94,6 +99,101 @@ fn nothing_written_covers_anything_else() {
 fn amps_stand_clear_in_try() {
     let (pad, sheet) = driving_lamps();
     assert_clear(&pad.car, sheet, &Options { live: Some(live(&pad.car)), ..Options::default() });
+}
+
+/// A primitive drawn so many times as large about a place.
+fn grown(prim: &Prim, about: Point, times: f64) -> Prim {
+    let at = |point: &Point| about + (*point - about) * times;
+    let mut prim = prim.clone();
+    match &mut prim {
+        Prim::Line { points, .. } | Prim::Area { points, .. } => {
+            points.iter_mut().for_each(|point| *point = at(point));
+        }
+        Prim::Circle { centre, .. } => *centre = at(centre),
+        Prim::Text { at: place, height, .. } => {
+            *place = at(place);
+            *height *= times;
+        }
+    }
+    prim
+}
+
+#[test]
+fn lettering_that_is_drawn_as_large_as_it_may_be_covers_nothing() {
+    let (pad, sheet) = driving_lamps();
+    let plain = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+    let live = Options { live: Some(live(&pad.car)), ..plain.clone() };
+    for options in [plain, live] {
+        let mut laid = lay_out(&pad.car, sheet, &options);
+        let mut n_grown = 0;
+        for item in &mut laid.items {
+            let mut prims = item.prims.to_vec();
+            for block in &item.larger {
+                for prim in &mut prims[block.prims.clone()] {
+                    *prim = grown(prim, block.about, block.most);
+                }
+            }
+            n_grown += item.larger.len();
+            item.prims = prims.into();
+        }
+        assert!(n_grown > 20, "{n_grown}");
+        assert_sheet_clear(&laid);
+    }
+}
+
+/// What of a wire lies under none of some rectangles, mm.
+fn left_to_see(line: &[Point], plates: &[Box2]) -> f64 {
+    const STEP: f64 = 0.1;
+    let mut seen = 0.0;
+    for pair in line.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        let mut at = STEP / 2.0;
+        while at < length {
+            let place = pair[0] + (pair[1] - pair[0]) * (at / length);
+            seen += if plates.iter().any(|plate| plate.contains(place)) { 0.0 } else { STEP };
+            at += STEP;
+        }
+    }
+    seen
+}
+
+#[test]
+fn the_plates_of_currents_leave_their_wire_to_be_seen_and_tell_each_figure_once() {
+    let (pad, sheet) = driving_lamps();
+    let options = Options { live: Some(live(&pad.car)), is_for_screen: true, ..Options::default() };
+    let laid = lay_out(&pad.car, sheet, &options);
+    let mut n_told = 0;
+    for (wire, line) in &laid.routes {
+        let plates = |subject| {
+            let items = laid.items.iter().filter(move |item| item.subject == subject);
+            items
+                .filter_map(|item| item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. })))
+        };
+        let amps = plates(Subject::Amps(*wire)).count();
+        assert!(amps <= 1, "{wire} carries the same at both ends and tells it {amps} times");
+        let both = plates(Subject::Amps(*wire)).chain(plates(Subject::Flag(*wire)));
+        let both: Vec<_> = both.filter_map(Prim::bounds).collect();
+        let flag: Vec<_> = plates(Subject::Flag(*wire)).filter_map(Prim::bounds).collect();
+        let (seen, before) = (left_to_see(line, &both), left_to_see(line, &flag));
+        let is_hidden = seen < before - 0.2 && seen < 6.0;
+        assert!(!is_hidden, "{wire}: {seen:.1} mm of {before:.1} left");
+        n_told += amps;
+    }
+    assert!(n_told * 2 > laid.routes.len(), "{n_told} of {}", laid.routes.len());
+}
+
+#[test]
+fn numbers_of_terminals_stand_in_the_same_places_in_draw_and_try() {
+    let (pad, sheet) = driving_lamps();
+    let plain = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+    let live = Options { live: Some(live(&pad.car)), ..plain.clone() };
+    let labels = |options: &Options| {
+        let laid = lay_out(&pad.car, sheet, options);
+        let items = laid.items.into_iter();
+        let labels = items.filter(|item| matches!(item.subject, Subject::Label(_)));
+        labels.map(|item| (item.subject, item.prims)).collect::<Vec<_>>()
+    };
+    assert_eq!(labels(&plain), labels(&live));
 }
 
 #[test]
@@ -150,7 +250,7 @@ fn strings_and_leaders_end_on_the_ink_of_what_they_mean() {
             dot,
             match item.subject {
                 Subject::Tag(idx) => (tags[idx].part.map(Subject::Part), tags[idx].wire),
-                Subject::Flag(wire) => (None, Some(wire)),
+                Subject::Flag(wire) | Subject::Amps(wire) => (None, Some(wire)),
                 _ => continue,
             },
         ) else {

@@ -102,7 +102,7 @@ fn assert_same(one: &[Shape], other: &[Shape]) {
     for pair in one.iter().zip(other) {
         match pair {
             (Shape::Mesh(a), Shape::Mesh(b)) => {
-                assert_eq!(a.indices, b.indices);
+                assert!(a.indices == b.indices, "{} of {}", a.indices.len(), b.indices.len());
                 let mut n_rounded = 0;
                 for (a, b) in a.vertices.iter().zip(&b.vertices) {
                     assert!(a.pos.distance(b.pos) < 1.5 && a.color == b.color, "{a:?} {b:?}");
@@ -128,7 +128,7 @@ fn a_kept_plate_shows_what_a_fresh_one_shows() {
     let mut plates = [Plate::default(), Plate::default()];
     let mut car = roadster();
     let id = *car.sheets().keys().next().expect("a sheet");
-    let options = Options { has_heading: true, ..Options::default() };
+    let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
     let mut sheet = lay_out(&car, id, &options);
     let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), (1280.0, 800.0));
     // Fonts come with the second frame.

@@ -21,7 +21,7 @@ use crate::theme::Theme;
 use crate::view::canvas::aside;
 
 /// The most room that it takes, in screen points.
-const MOST: egui::Vec2 = vec2(190.0, 130.0);
+const MOST: egui::Vec2 = vec2(150.0, 100.0);
 
 /// Paints it in a corner, where the sheet is larger than the view.
 pub(super) fn overview_ui(

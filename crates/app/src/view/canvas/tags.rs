@@ -87,7 +87,13 @@ fn shifted(item: &Item, by: Point) -> Item {
     });
     let prims: Arc<[Prim]> = prims.collect();
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union);
-    Item { bounds: bounds.unwrap_or(item.bounds), prims, title: Arc::clone(&item.title), ..*item }
+    Item {
+        bounds: bounds.unwrap_or(item.bounds),
+        prims,
+        title: Arc::clone(&item.title),
+        larger: Vec::new(),
+        ..*item
+    }
 }
 
 fn moved(prim: &Prim, by: Point) -> Prim {

@@ -190,7 +190,7 @@ fn verdict(theme: &Theme, editor: &PartEditor) -> (String, egui::Color32) {
 fn buttons_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Action>) {
     let mut button = |ui: &mut Ui, word: &str, is_main: bool, is_enabled: bool, step: PartStep| {
         let (fill, colour) =
-            if is_main { (theme.strip, theme.strip_text) } else { (theme.field, theme.ink) };
+            if is_main { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
         let text = RichText::new(word).font(medium(14.5)).color(colour);
         let button = egui::Button::new(text)
             .fill(fill)

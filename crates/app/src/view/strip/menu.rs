@@ -164,7 +164,12 @@ pub fn line_up_ui(ui: &mut Ui, has_selection: bool, actions: &mut Vec<Action>) {
 }
 
 fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {
-    let button = egui::Button::new(command.text()).shortcut_text(key_text(ui.ctx(), command));
+    let mut key = RichText::new(key_text(ui.ctx(), command));
+    if !is_possible {
+        // Faded and quiet at once it could not be read.
+        key = key.color(ui.visuals().text_color());
+    }
+    let button = egui::Button::new(command.text()).shortcut_text(key);
     if ui.add_enabled(is_possible, button).on_hover_text(command.tip()).clicked() {
         actions.push(Action::Command(command));
     }

@@ -137,7 +137,11 @@ fn way(
     from: &(PartId, Name),
     to: &(PartId, Name),
 ) -> Vec<&'static str> {
-    let laid = lay_out(car, SheetId(1), &Options { has_heading: true, ..Options::default() });
+    let laid = lay_out(
+        car,
+        SheetId(1),
+        &Options { has_heading: true, is_for_screen: true, ..Options::default() },
+    );
     let selection = Selection::part(selected);
     let scene = scene(car, &laid, &selection);
     let begun = aimed(&aim(&Tool::Rest, &scene, Point::default(), &Aim::Begin)).expect("it begins");

@@ -1,0 +1,96 @@
+//! On the demo cars, on screens from small to large: what is told of currents hides no name and no terminal, and no
+//! lettering is painted that nobody could read.
+
+use egui::{Rect, pos2};
+use loomwright_circuit::{Box2, Car, Version};
+use loomwright_drawing::{Live, LiveWire, Options, Sheet, lay_out};
+
+use super::*;
+use crate::state::Camera;
+
+/// What the window leaves for the drawing, from a window of 900 by 650 to one of 2560 by 1440, screen points.
+const CANVASES: [(f64, f64); 5] =
+    [(420.0, 430.0), (560.0, 520.0), (746.0, 582.0), (1300.0, 850.0), (2000.0, 1200.0)];
+
+/// A car in which all wires carry something, each a little more than the one before.
+fn live(car: &Car) -> Live {
+    let wires = car.wires().keys().enumerate().map(|(n, id)| {
+        let amps = 0.4 + 0.37 * n as f64;
+        let load = Some((n % 12) as f64 / 10.0);
+        (*id, LiveWire { amps: [amps; 2], is_live: n % 3 != 0, load, ..LiveWire::default() })
+    });
+    Live { wires: wires.collect(), ..Live::default() }
+}
+
+/// What a screen of that size shows of a sheet that fills it, item by item, with the points for each mm.
+fn shown(sheet: &Sheet, canvas: (f64, f64)) -> (f64, Vec<(Subject, Vec<Prim>)>) {
+    let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), canvas);
+    #[expect(clippy::cast_possible_truncation, reason = "screen sizes are small")]
+    let rect = Rect::from_min_max(pos2(0.0, 0.0), pos2(canvas.0 as f32, canvas.1 as f32));
+    let screen = Screen::new(rect, camera);
+    let items = sheet.items.iter();
+    let shown = items.map(|item| (item.subject, as_read(&screen, item).into_owned()));
+    (camera.scale, shown.collect())
+}
+
+/// The rectangles of the plates with currents, and of the letters beside parts.
+fn plates_and_letters(items: &[(Subject, Vec<Prim>)]) -> [Vec<Box2>; 2] {
+    let plates = items.iter().filter(|(subject, _)| matches!(subject, Subject::Amps(_)));
+    let plate = |prim: &&Prim| matches!(prim, Prim::Area { .. });
+    let plates = plates.filter_map(|(_, prims)| prims.iter().find(plate)?.bounds());
+    let labels = items.iter().filter(|(subject, _)| matches!(subject, Subject::Label(_)));
+    let letters = labels.flat_map(|(_, prims)| prims.iter().filter_map(Prim::bounds));
+    [plates.collect(), letters.collect()]
+}
+
+#[test]
+fn currents_hide_no_name_and_no_terminal_of_the_demo_cars_on_five_sizes_of_screen() {
+    let mut n_told = 0;
+    for car in (0..3).map(crate::demo::car) {
+        let options = Options {
+            version: Some(Version::After),
+            has_heading: true,
+            is_for_screen: true,
+            live: Some(live(&car)),
+            ..Options::default()
+        };
+        for id in car.sheets().keys() {
+            let sheet = lay_out(&car, *id, &options);
+            for canvas in CANVASES {
+                let (_, items) = shown(&sheet, canvas);
+                let [plates, letters] = plates_and_letters(&items);
+                for plate in &plates {
+                    let hides = letters.iter().find(|letters| letters.meets(*plate));
+                    assert_eq!(hides, None, "{plate:?} on {id} at {canvas:?}");
+                    let hides = sheet.terminals.iter().find(|(.., at)| plate.contains(*at));
+                    assert_eq!(hides, None, "{plate:?} on {id} at {canvas:?}");
+                }
+                n_told += plates.len();
+            }
+        }
+    }
+    assert!(n_told > 200, "{n_told}");
+}
+
+#[test]
+fn lettering_grows_where_there_is_room_and_is_left_out_where_nobody_could_read_it() {
+    let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+    let car = crate::demo::car(0);
+    let sheet = lay_out(&car, *car.sheets().keys().next().expect("a sheet"), &options);
+    let n_letters = |canvas| {
+        let (scale, items) = shown(&sheet, canvas);
+        let heights: Vec<f64> =
+            items.iter().flat_map(|(_, prims)| prims.iter().filter_map(letters)).collect();
+        // A pixel of each stroke and of each gap of an E come to five, less the halves at its edges to four.
+        assert!(heights.iter().all(|high| high * scale >= 4.0), "{canvas:?}");
+        heights.len()
+    };
+    let all = n_letters(CANVASES[4]);
+    let [small, usual] = [CANVASES[0], CANVASES[2]].map(n_letters);
+    assert_eq!(usual, all, "a usual window shows all of it");
+    assert!(small * 3 > all && small < all, "{small} of {all}");
+    let (scale, items) = shown(&sheet, CANVASES[0]);
+    let numbers = items.iter().filter(|(subject, _)| matches!(subject, Subject::Label(_)));
+    let grown = numbers.flat_map(|(_, prims)| prims).filter_map(letters);
+    assert!(grown.filter(|high| *high * scale > 5.9).count() > 5, "none has grown");
+}

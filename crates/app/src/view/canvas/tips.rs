@@ -1,0 +1,74 @@
+//! What is said of what the pointer rests on: what the drawing has no room for, or shows too small to be read.
+
+use loomwright_circuit::{Box2, Point};
+use loomwright_drawing::Subject;
+
+use super::CanvasView;
+use crate::painter::{Screen, unread};
+use crate::state::State;
+use crate::texts::{Canvas, Found};
+use crate::tool::Target;
+use crate::trial::Trial;
+use crate::view::details::terminal_says;
+use crate::view::readings::carried;
+
+/// What to say; nothing where the drawing says it all.
+pub(super) fn says(
+    screen: &Screen,
+    (state, view): (&State, &CanvasView),
+    trial: Option<&Trial>,
+    target: &Target,
+) -> Option<String> {
+    let at = state.pointer?;
+    let mut says = match target {
+        Target::Terminal(id, name) => {
+            let part = state.car().part(*id)?;
+            let place = Canvas::terminal_of(&part.label, name);
+            let is_unread =
+                words(screen, view, at, target).iter().any(|word| word == name.as_str());
+            match terminal_says(state.car().type_of(*id)?.terminal(name)?) {
+                known if !known.is_empty() => vec![Found::terminal_tip(place, known)],
+                _ if is_unread => vec![place],
+                _ => Vec::new(),
+            }
+        }
+        target => words(screen, view, at, target),
+    };
+    if let (Target::Wire(id), Some(trial)) = (target, trial.filter(|_| view.is_trying)) {
+        let solution = trial.solution(view.is_lit);
+        let wire = state.car().wire(*id)?;
+        let carried = carried(solution, *id, wire);
+        says.extend(carried.into_iter().map(|(name, says)| Canvas::reading(name, says)));
+    }
+    (!says.is_empty()).then(|| says.join(" · "))
+}
+
+/// The words about what is pointed at that are too small to be painted.
+fn words(screen: &Screen, view: &CanvasView, at: Point, target: &Target) -> Vec<String> {
+    let is_of = |subject: Subject| match (target, subject) {
+        (Target::Part(id) | Target::Terminal(id, _), Subject::Label(of)) => *id == of,
+        (Target::Wire(id), Subject::Flag(of)) => *id == of,
+        (Target::Onward(id, sheet), Subject::Continuation(of, on)) => (*id, *sheet) == (of, on),
+        _ => false,
+    };
+    let near = match target {
+        // The number of a wire may stand far from where that is pointed at.
+        Target::Wire(id) => {
+            view.laid.routes.get(id).and_then(|route| Box2::around(route.iter().copied()))
+        }
+        _ => None,
+    };
+    let near = near.unwrap_or(Box2 { min: at, max: at }).grown(NEAR);
+    let items = view.laid.items_in(near).filter(|item| is_of(item.subject));
+    let mut words: Vec<String> = items.flat_map(|item| unread(screen, item)).collect();
+    if matches!(target, Target::Part(_)) {
+        // Numbers of its terminals are told at these.
+        let is_number =
+            |word: &String| view.laid.terminals.iter().any(|(_, name, _)| name.as_str() == word);
+        words.retain(|word| !is_number(word));
+    }
+    words
+}
+
+/// How far from what is pointed at its lettering is looked for, mm.
+const NEAR: f64 = 30.0;
