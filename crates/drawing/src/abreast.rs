@@ -65,6 +65,14 @@ impl Abreast {
         Self { lines, slants }
     }
 
+    /// The short ways on which a shifted line slants into its terminals.
+    pub(crate) fn slants(&self, wire_idx: usize) -> impl Iterator<Item = [Point; 2]> {
+        let line = &self.lines[wire_idx];
+        let [first, last] = self.slants[wire_idx];
+        let pair = |pin: Option<Point>, at: Option<&Point>| Some([pin?, *at?]);
+        [pair(first, line.first()), pair(last, line.last())].into_iter().flatten()
+    }
+
     /// A line as it is painted: slanted into the terminals that it was shifted off.
     pub(crate) fn slanted(&self, wire_idx: usize, mut line: Vec<Point>) -> Vec<Point> {
         let [first, last] = self.slants[wire_idx];

@@ -236,8 +236,14 @@ fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
         |line: &&[Point]| Box2::around(line.iter().copied()).is_some_and(|area| is_met(&area));
     let lines: Vec<&[Point]> =
         stays.routes.values().map(Vec::as_slice).filter(is_line_met).collect();
-    let around =
-        Around { lettering: &[], given: &given, is_in_hand: true, bodies: &bodies, lines: &lines };
+    let around = Around {
+        lettering: &[],
+        numbers: &[],
+        given: &given,
+        is_in_hand: true,
+        bodies: &bodies,
+        lines: &lines,
+    };
     let routed = route::routes(scene, &around);
     let lines = scene.wires.iter().map(|wire| wire.id).zip(routed).collect();
     let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();

@@ -82,15 +82,38 @@ pub(crate) struct Placed {
     pub(crate) block: Block,
     pub(crate) corner: Point,
     pub(crate) align: Align,
+    /// A thin line from the letters to what they name, where they stand away from it.
+    pub(crate) leader: Option<[Point; 2]>,
+    /// Whether the letters have a ground of paper, since they stand on a line.
+    pub(crate) has_ground: bool,
 }
 
+/// Room of a ground around its letters, mm, and the width of a leader.
+const GROUND: f64 = 0.25;
+const LEADER: f64 = 0.2;
+
 impl Placed {
+    pub(crate) fn new(block: Block, corner: Point, align: Align) -> Self {
+        Self { block, corner, align, leader: None, has_ground: false }
+    }
+
     pub(crate) fn rect(&self) -> Box2 {
         self.block.rect(self.corner)
     }
 
     pub(crate) fn prims(&self) -> Vec<Prim> {
-        self.block.prims(self.corner, self.align)
+        let mut prims = Vec::new();
+        if let Some(ends) = self.leader {
+            let (points, ink) = (ends.to_vec(), Ink::Muted);
+            prims.push(Prim::Line { points, width: LEADER, ink, dash: None });
+        }
+        if self.has_ground {
+            let Box2 { min, max } = self.rect().grown(GROUND);
+            let points = vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)];
+            prims.push(Prim::Area { points, fill: Some(Ink::Paper), edge: None });
+        }
+        prims.extend(self.block.prims(self.corner, self.align));
+        prims
     }
 
     /// The point of its edge nearest to a place outside it.

@@ -32,12 +32,14 @@ struct Cover {
 /// What covers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Kind {
-    /// A part's symbol.
-    Body,
+    /// The symbol of the part with this index.
+    Body(usize),
     /// Letters, flags, tags, marks.
     Lettering,
     /// A stretch of the wire with this index.
     Wire(usize),
+    /// The soft over-ink around a stretch of that wire, with the line around it.
+    OverInk(usize),
     /// A place that must stay visible: a wire's corner, a hop, the end of a wire.
     Spot,
     /// The arrowhead of the wire with this index, where it goes on elsewhere.
@@ -84,6 +86,15 @@ impl Clutter {
         }
         for corner in points.iter().skip(1).take(points.len().saturating_sub(2)) {
             self.add(Box2 { min: *corner, max: *corner }.grown(width / 2.0), Kind::Spot);
+        }
+    }
+
+    /// Adds the over-ink around a wire's line, `width` mm wide.
+    pub(crate) fn add_over_ink(&mut self, wire_idx: usize, points: &[Point], width: f64) {
+        for pair in points.windows(2) {
+            if let Some(rect) = Box2::around(pair.iter().copied()) {
+                self.add(rect.grown(width / 2.0), Kind::OverInk(wire_idx));
+            }
         }
     }
 
@@ -172,7 +183,7 @@ mod tests {
     #[test]
     fn what_lies_in_several_squares_counts_once() {
         let mut clutter = Clutter::default();
-        clutter.add(rect(-3.0, -3.0, 40.0, 40.0), Kind::Body);
+        clutter.add(rect(-3.0, -3.0, 40.0, 40.0), Kind::Body(0));
         let small = clutter.add(rect(8.0, 8.0, 4.0, 4.0), Kind::Lettering);
         let all = |_| 1.0;
         // 25 by 25 mm of the first, all 16 mm² of the second, and 1 for meeting each.
@@ -186,7 +197,7 @@ mod tests {
     #[test]
     fn what_is_very_large_counts_too() {
         let mut clutter = Clutter::default();
-        clutter.add(rect(0.0, 0.0, 1000.0, 1000.0), Kind::Body);
+        clutter.add(rect(0.0, 0.0, 1000.0, 1000.0), Kind::Body(0));
         clutter.add(rect(3.0, 3.0, 15.0, 1.0), Kind::Spot);
         let all = |_| 1.0;
         assert_eq!(clutter.cost(rect(3.0, 3.0, 1.0, 1.0), all), 4.0);

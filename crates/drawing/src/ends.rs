@@ -121,11 +121,12 @@ pub(crate) fn words(
                 Kind::Wire(idx) if idx == wire_idx => 2.0,
                 // Straight ahead the words take room that the whole drawing then needs.
                 Kind::Tip(idx) if idx == wire_idx => 1.0,
+                Kind::OverInk(_) => 2.5,
                 _ => 5.0,
             });
             let cost = covered + rank as f64 * 0.6 + (LONGEST - longest) * 0.02;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, Placed { block: text.clone(), corner, align }));
+                best = Some((cost, Placed::new(text.clone(), corner, align)));
             }
         }
     }
@@ -177,7 +178,7 @@ fn best(
             let (corner, align) = beyond(text, tip, points_to);
             let cost = rank + crowd + cost(&line, text.rect(corner), tip, clutter);
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                let text = Placed { block: text.clone(), corner, align };
+                let text = Placed::new(text.clone(), corner, align);
                 best = Some((
                     cost,
                     Continuation { wire_idx, to, line, points_to, comes: false, tip, text },
@@ -269,7 +270,8 @@ fn beyond(text: &Block, tip: Point, points_to: Direction) -> (Point, Align) {
 }
 
 fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
-    let letters = clutter.cost(text.grown(0.8), |kind| if kind == Kind::Body { 6.0 } else { 4.0 });
+    let letters =
+        clutter.cost(text.grown(0.8), |kind| if matches!(kind, Kind::Body(_)) { 6.0 } else { 4.0 });
     let arrow = clutter.cost(Box2 { min: tip, max: tip }.grown(ARROW), |_| 5.0);
     let mut stretches = 0.0;
     for (stretch_idx, pair) in line.windows(2).enumerate() {
@@ -277,8 +279,9 @@ fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
         let start = if stretch_idx == 0 { pair[0] + (pair[1] - pair[0]) * 0.1 } else { pair[0] };
         let rect = Box2::around([start, pair[1]]).expect("two points");
         stretches += clutter.cost(rect.grown(0.9), |kind| match kind {
-            Kind::Body => 8.0,
+            Kind::Body(_) => 8.0,
             Kind::Lettering | Kind::Wire(_) => 4.0,
+            Kind::OverInk(_) => 0.0,
             Kind::Spot | Kind::Tip(_) => {
                 if stretch_idx == 0 {
                     0.0
@@ -336,7 +339,7 @@ pub(crate) fn loose_end(scene: &Scene<'_>, at: Point, clutter: &mut Clutter) -> 
         let (corner, align) = beyond(&block, at + side.step() * 1.5, side);
         let cost = clutter.cost(block.rect(corner).grown(0.3), |_| 2.0) + rank as f64 * 0.1;
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, Placed { block: block.clone(), corner, align }));
+            best = Some((cost, Placed::new(block.clone(), corner, align)));
         }
     }
     clutter.add(Box2 { min: at, max: at }.grown(1.9), Kind::Spot);

@@ -252,8 +252,10 @@ pub(crate) fn beside(
 fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
     clutter.cost(flag.rect().grown(0.35), |kind| match kind {
         Kind::Wire(wire_idx) if wire_idx == flag.wire_idx && flag.tied_to.is_none() => 0.0,
+        Kind::OverInk(wire_idx) if wire_idx == flag.wire_idx && flag.tied_to.is_none() => 0.0,
         Kind::Wire(_) => 8.0,
-        Kind::Body | Kind::Spot | Kind::Tip(_) | Kind::Lettering => 10.0,
+        Kind::OverInk(_) => 7.0,
+        Kind::Body(_) | Kind::Spot | Kind::Tip(_) | Kind::Lettering => 10.0,
     })
 }
 
@@ -288,8 +290,9 @@ fn tie_covers(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
             let at = from + step * n as f64;
             clutter.cost(Box2 { min: at, max: at }.grown(0.15), |kind| match kind {
                 Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
+                Kind::OverInk(_) => 0.0,
                 // A line across another wire could be read as that one's.
-                Kind::Wire(_) => 5.0,
+                Kind::Wire(_) => 1.5,
                 // A corner of its own wire lies under its end.
                 Kind::Spot if n == n_steps => 0.0,
                 _ => 4.0,
@@ -360,7 +363,7 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
             let share = (n as f64 + 0.5) / n_points as f64;
             let to = pair[0] + (pair[1] - pair[0]) * share;
             let off = (share - 0.5).abs() + if length < 4.0 { 4.0 } else { 0.0 };
-            for distance in [2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0] {
+            for distance in [2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0, 34.0, 44.0] {
                 let rank = off + 3.0 + distance * 0.45;
                 for (x, y, aslant) in [
                     (0.0, -1.0, 0.0),

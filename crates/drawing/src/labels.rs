@@ -1,21 +1,26 @@
-//! Where the names and figures of parts stand, and the designations of their terminals.
+//! Where the names and figures of parts stand.
 
-use loomwright_circuit::{Box2, Direction, Point, Standing};
+use std::cell::OnceCell;
 
+use loomwright_circuit::{Box2, Direction, Point};
+
+use crate::around::rings;
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
+use crate::number::count;
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink};
+use crate::tags::ink_of;
+use crate::{Face, Ink, parts};
 
-/// Height of the capitals of names, of figures and of terminal designations, mm.
+/// Height of the capitals of names and of figures, mm.
 pub(crate) const NAME: f64 = 2.5;
 pub(crate) const FIGURES: f64 = 2.0;
-const DESIGNATION: f64 = 1.9;
-/// Room between a symbol and its lettering, mm.
-const GAP: f64 = 2.0;
-/// Names longer than this are broken, mm; and than the second, where they find no room otherwise.
+/// Names longer than this are broken, mm; and than the others, where they find no room otherwise, with what that costs.
 const LONGEST: f64 = 42.0;
-const SHORTER: f64 = 24.0;
+const SHORTER: [(f64, f64); 2] = [(24.0, 0.8), (15.0, 2.0)];
+/// A name further than this from its symbol, mm, is tied to it by a thin line; and what such a line costs.
+const UNTIED: f64 = 6.0;
+const TIE: f64 = 1.5;
 /// A name has no more lines than this; the tables and the details give it whole.
 const MOST_LINES: usize = 3;
 
@@ -51,8 +56,11 @@ fn wrapped(words: &str, height: f64, longest: f64, ink: Ink) -> Vec<TextLine> {
 /// Bodies, and the ways out of the terminals: what no lettering may cover.
 pub(crate) fn obstacles(scene: &Scene<'_>) -> Clutter {
     let mut clutter = Clutter::default();
-    for part in &scene.parts {
-        clutter.add(part.body, Kind::Body);
+    for (part_idx, part) in scene.parts.iter().enumerate() {
+        clutter.add(part.body, Kind::Body(part_idx));
+        for rect in parts::words_outside(scene, part) {
+            clutter.add(rect, Kind::Lettering);
+        }
         for pin in &part.pins {
             if let Some(leaves) = pin.leaves {
                 clutter.add(way_out(pin, leaves), Kind::Spot);
@@ -72,13 +80,18 @@ fn way_out(pin: &Pin<'_>, leaves: Direction) -> Box2 {
 /// Places the lettering of all parts that are more than a dot, before wires are routed.
 pub(crate) fn place_names(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<Option<Placed>> {
     let mut placed = Vec::with_capacity(scene.parts.len());
-    for part in &scene.parts {
+    for (part_idx, part) in scene.parts.iter().enumerate() {
         let block = block(scene, part, LONGEST);
         if part.is_joint() || block.is_empty() {
             placed.push(None);
             continue;
         }
-        let (_, best) = best(&block, part, clutter);
+        let mut best = None;
+        Named { scene, part_idx, clutter }.look(&block, 0.0, &mut best);
+        let Some((_, best)) = best else {
+            placed.push(None);
+            continue;
+        };
         clutter.add(best.rect(), Kind::Lettering);
         placed.push(Some(best));
     }
@@ -90,155 +103,141 @@ pub(crate) fn is_clear(name: &Placed, clutter: &Clutter) -> bool {
     let room = |kind| f64::from(u8::from(matches!(kind, Kind::Wire(_))));
     clutter.cost(name.rect().grown(1.4), room) == 0.0
         && clutter.cost(name.rect().grown(0.3), |_| 1.0) == 0.0
+        && name.leader.is_none()
 }
 
-/// The best place for the lettering of a part.
-pub(crate) fn name(scene: &Scene<'_>, part: &ScenePart<'_>, clutter: &Clutter) -> Option<Placed> {
-    let ways = [(LONGEST, 0.0), (SHORTER, 1.5)].map(|(longest, worse)| {
+/// The best place for the lettering of a part, in one line or in several.
+pub(crate) fn name(scene: &Scene<'_>, part_idx: usize, clutter: &Clutter) -> Option<Placed> {
+    let part = &scene.parts[part_idx];
+    let named = Named { scene, part_idx, clutter };
+    let mut best = None;
+    let mut width = f64::INFINITY;
+    for (longest, worse) in [(LONGEST, 0.0)].into_iter().chain(SHORTER) {
         let block = block(scene, part, longest);
-        (!block.is_empty())
-            .then(|| best(&block, part, clutter))
-            .map(|(cost, at)| (cost + worse, at))
-    });
-    let best = ways.into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
+        // Words that cannot be broken again are looked at once.
+        if !block.is_empty() && block.width < width {
+            width = block.width;
+            named.look(&block, worse, &mut best);
+        }
+    }
     best.map(|(_, placed)| placed)
 }
 
-fn best(block: &Block, part: &ScenePart<'_>, clutter: &Clutter) -> (f64, Placed) {
-    let weight = |kind| match kind {
-        Kind::Body | Kind::Lettering => 6.0,
-        Kind::Spot | Kind::Tip(_) => 4.0,
-        Kind::Wire(_) => 3.0,
-    };
-    let places = candidates(block, part).into_iter();
-    let cheapest =
-        cheapest(places, 0.15, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.5), weight));
-    let (cost, (corner, align)) = cheapest.expect("there is always a candidate");
-    (cost, Placed { block: block.clone(), corner, align })
+/// What the lettering of a part covers in as few lines as may be, mm².
+pub(crate) fn room(scene: &Scene<'_>, part_idx: usize) -> f64 {
+    let block = block(scene, &scene.parts[part_idx], LONGEST);
+    block.width * block.height
 }
 
-/// The cheapest of some places with its cost, each a little dearer by itself than the one before it. None is looked at
-/// that is dearer by itself than the best found.
-fn cheapest<P>(
-    places: impl Iterator<Item = P>,
-    dearer: f64,
-    cost: impl Fn(&P) -> f64,
-) -> Option<(f64, P)> {
-    let mut best: Option<(f64, P)> = None;
-    for (rank, place) in places.enumerate() {
-        let rank = rank as f64 * dearer;
-        if best.as_ref().is_some_and(|(least, _)| rank >= *least) {
-            break;
+/// A part whose name is looked for a place.
+struct Named<'s, 'a> {
+    scene: &'s Scene<'a>,
+    part_idx: usize,
+    clutter: &'s Clutter,
+}
+
+impl Named<'_, '_> {
+    /// Looks for a better place than the best so far; none is looked at that is worse by itself.
+    fn look(&self, block: &Block, worse: f64, best: &mut Option<(f64, Placed)>) {
+        let part = &self.scene.parts[self.part_idx];
+        let ink = OnceCell::new();
+        for (far, places) in rings(block, part) {
+            let least =
+                |best: &Option<(f64, Placed)>| best.as_ref().map_or(f64::INFINITY, |it| it.0);
+            if worse + far >= least(best) {
+                break;
+            }
+            for place in places {
+                let rect = block.rect(place.corner);
+                let mut cost = worse + place.rank;
+                if cost < least(best) {
+                    cost += self.covered(rect);
+                }
+                if cost >= least(best) {
+                    continue;
+                }
+                let mut placed = Placed::new(block.clone(), place.corner, place.align);
+                let (is_far, doubt) = self.whose(rect);
+                cost += doubt;
+                if is_far {
+                    let ink = ink.get_or_init(|| ink_of(self.scene, part));
+                    let leader = leader(rect, part, ink);
+                    cost += TIE + self.tie_covers(leader);
+                    placed.leader = Some(leader);
+                }
+                if cost < least(best) {
+                    *best = Some((cost, placed));
+                }
+            }
         }
-        let cost = cost(&place) + rank;
-        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-            best = Some((cost, place));
+    }
+
+    fn covered(&self, rect: Box2) -> f64 {
+        self.clutter.cost(rect.grown(0.5), |kind| match kind {
+            Kind::Body(_) | Kind::Lettering => 12.0,
+            Kind::Spot | Kind::Tip(_) => 8.0,
+            Kind::Wire(_) | Kind::OverInk(_) => 6.0,
+        })
+    }
+
+    /// Whether letters here need a line to their part, since that is far or another of its kind is nearer; and what it
+    /// costs that any other part is.
+    fn whose(&self, rect: Box2) -> (bool, f64) {
+        let parts = &self.scene.parts;
+        let own = &parts[self.part_idx];
+        let off = gap(rect, own.body);
+        let (mut is_doubtful, mut doubt) = (false, 0.0);
+        // What is as near as that to another symbol could be read as its name.
+        let nearer = rect.grown((off + 0.4).max(0.0));
+        let is_like = |other: usize| parts[other].part.type_name == own.part.type_name;
+        let like = self.clutter.cost(nearer, |kind| match kind {
+            Kind::Body(other) if other != self.part_idx && is_like(other) => 1.0,
+            _ => 0.0,
+        });
+        let others = self.clutter.cost(nearer, |kind| match kind {
+            Kind::Body(other) if other != self.part_idx => 1.0,
+            _ => 0.0,
+        });
+        if like > 0.0 {
+            is_doubtful = true;
+        } else if others > 0.0 {
+            doubt = 0.5;
         }
+        (is_doubtful || off > UNTIED, doubt)
     }
-    best
-}
 
-/// Places around the symbol, best first: the sides that no lead leaves by, then further out.
-fn candidates(block: &Block, part: &ScenePart<'_>) -> Vec<(Point, Align)> {
-    let mut places = Vec::with_capacity(48);
-    if part.is_joint() {
-        // Far enough off that a flag on the wire has room beside it.
-        for gap in [1.6, 0.3, 4.0, 7.0] {
-            diagonals(block, part.body.grown(gap), &mut places);
-        }
-        return places;
-    }
-    let is_upright =
-        part.pins.iter().all(|pin| matches!(pin.leaves, Some(Direction::Up | Direction::Down)));
-    for gap in [GAP, GAP + 2.5, GAP + 5.0, GAP + 7.5] {
-        let around = part.body.grown(gap);
-        if is_upright {
-            beside(block, around, &mut places);
-            above_and_below(block, around, part.body, &mut places);
-        } else {
-            above_and_below(block, around, part.body, &mut places);
-            beside(block, around, &mut places);
-        }
-        diagonals(block, around, &mut places);
-    }
-    places
-}
-
-fn above_and_below(block: &Block, around: Box2, body: Box2, places: &mut Vec<(Point, Align)>) {
-    let top = around.min.y - block.height;
-    let centre = body.centre().x - block.width / 2.0;
-    let right = body.max.x - block.width;
-    for (x, align) in [(centre, Align::Centre), (body.min.x, Align::Left), (right, Align::Right)] {
-        places.push((Point::new(x, top), align));
-        places.push((Point::new(x, around.max.y), align));
-    }
-}
-
-fn beside(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
-    let middle = around.centre().y - block.height / 2.0;
-    let left = around.min.x - block.width;
-    for y in [middle, around.min.y, around.max.y - block.height] {
-        places.push((Point::new(around.max.x, y), Align::Left));
-        places.push((Point::new(left, y), Align::Right));
-    }
-}
-
-fn diagonals(block: &Block, around: Box2, places: &mut Vec<(Point, Align)>) {
-    let (left, top) = (around.min.x - block.width, around.min.y - block.height);
-    places.push((Point::new(around.max.x, top), Align::Left));
-    places.push((Point::new(left, top), Align::Right));
-    places.push((Point::new(around.max.x, around.max.y), Align::Left));
-    places.push((Point::new(left, around.max.y), Align::Right));
-}
-
-/// The best place for the designation of a terminal: beside its lead.
-pub(crate) fn designation(
-    scene: &Scene<'_>,
-    part: &ScenePart<'_>,
-    pin: &Pin<'_>,
-    clutter: &Clutter,
-) -> Option<Placed> {
-    let leaves = pin.leaves?;
-    let height = scene.capitals(DESIGNATION);
-    let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
-    let block = Block::of(vec![line]);
-    let weight = |kind| if kind == Kind::Body { 0.4 } else { 2.0 };
-    let is_marked = part.part.standing == Standing::ToFit && scene.options.live.is_none();
-    let has_over_ink = is_marked || scene.options.is_for_screen;
-    let places = beside_lead(&block, pin, leaves, has_over_ink).into_iter();
-    let cheapest =
-        cheapest(places, 0.1, |(corner, _)| clutter.cost(block.rect(*corner).grown(0.3), weight));
-    cheapest.map(|(_, (corner, align))| Placed { block, corner, align })
-}
-
-/// The minus post has a proper minus sign.
-fn printed(name: &str) -> String {
-    if name == "-" { "\u{2212}".to_owned() } else { name.to_owned() }
-}
-
-/// Places beside a lead, just outside the terminal, and then further along it.
-/// First those clear of the over-ink where there is one, whose edge would run through the letters.
-fn beside_lead(
-    block: &Block,
-    pin: &Pin<'_>,
-    leaves: Direction,
-    has_over_ink: bool,
-) -> Vec<(Point, Align)> {
-    let (w, h) = (block.width, block.height);
-    let at = pin.at;
-    let mut places = Vec::new();
-    let near = [0.9, 2.6, 4.6].map(|along| (along, 1.35));
-    let clear = [2.2, 3.6, 5.4].map(|along| (along, 2.4));
-    let clear = clear.into_iter().filter(|_| has_over_ink);
-    for (along, off) in clear.chain(near) {
-        let corners = match leaves {
-            Direction::Left => [(-along - w, -off - h), (-along - w, off)],
-            Direction::Right => [(along, -off - h), (along, off)],
-            Direction::Up => [(off, -along - h), (-off - w, -along - h)],
-            Direction::Down => [(off, along), (-off - w, along)],
+    /// What a line from the letters to their part would cover.
+    fn tie_covers(&self, [from, to]: [Point; 2]) -> f64 {
+        let n_steps = count(from.distance(to) / 0.8).clamp(2, 80);
+        let step = (to - from) * (1.0 / n_steps as f64);
+        let at = |n: usize| from + step * n as f64;
+        let cost = |at: Point| {
+            self.clutter.cost(Box2 { min: at, max: at }.grown(0.15), |kind| match kind {
+                Kind::Body(own) if own == self.part_idx => 0.0,
+                Kind::OverInk(_) => 0.05,
+                Kind::Wire(_) => 0.8,
+                _ => 3.0,
+            })
         };
-        let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
-        places.extend(corners.map(|(x, y)| (at + Point::new(x, y), align)));
+        (0..n_steps).map(|n| cost(at(n))).sum::<f64>() + 0.03 * from.distance(to)
     }
-    places
+}
+
+/// From the edge of the letters to the nearest line of the symbol.
+fn leader(rect: Box2, part: &ScenePart<'_>, ink: &[Point]) -> [Point; 2] {
+    let edge = rect.grown(0.7);
+    let nearest = |to: Point| {
+        Point::new(to.x.clamp(edge.min.x, edge.max.x), to.y.clamp(edge.min.y, edge.max.y))
+    };
+    let far = |to: &Point| nearest(*to).distance(*to);
+    let to = ink.iter().copied().min_by(|a, b| far(a).total_cmp(&far(b)));
+    let to = to.unwrap_or_else(|| part.body.centre());
+    [nearest(to), to]
+}
+
+/// How far two rectangles are from each other, mm.
+fn gap(a: Box2, b: Box2) -> f64 {
+    let x = (b.min.x - a.max.x).max(a.min.x - b.max.x).max(0.0);
+    let y = (b.min.y - a.max.y).max(a.min.y - b.max.y).max(0.0);
+    x.hypot(y)
 }

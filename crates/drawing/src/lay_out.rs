@@ -92,7 +92,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let abreast = Abreast::of(scene, lines);
     let lines = &abreast.lines;
     let hops = hops(lines);
-    let mut clutter = routed_clutter(scene, ways, lines, &hops);
+    let mut clutter = routed_clutter(scene, ways, &abreast, &hops);
     let notes = notes::of(scene.car, scene.sheet, scene.options.least_height);
     for note in &notes {
         clutter.add(note.rect, Kind::Lettering);
@@ -104,6 +104,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let loose = loose_ends(scene, &mut clutter);
     let flags = flags::place(scene, lines, &mut clutter);
     settled.look_again(scene, ways, &mut clutter);
+    settled.give_grounds(scene, &clutter);
     let Words { names, designations, marks } = settled.words(scene, ways);
     let [arrows, amps] = currents(scene, lines, &flags, &mut clutter);
     let tags = tags::place(scene, lines, &mut clutter);
@@ -128,15 +129,14 @@ fn line_of(ways: &Ways, wire: &SceneWire<'_>) -> Vec<Point> {
 }
 
 /// All that lettering must not cover, once the wires are there.
-fn routed_clutter(
-    scene: &Scene<'_>,
-    ways: &Ways,
-    lines: &[Vec<Point>],
-    hops: &[Vec<Hop>],
-) -> Clutter {
+fn routed_clutter(scene: &Scene<'_>, ways: &Ways, abreast: &Abreast, hops: &[Vec<Hop>]) -> Clutter {
+    let lines = &abreast.lines;
     let mut clutter = Clutter::default();
-    for part in &scene.parts {
-        clutter.add(part.body, Kind::Body);
+    for (part_idx, part) in scene.parts.iter().enumerate() {
+        clutter.add(part.body, Kind::Body(part_idx));
+        for rect in parts::words_outside(scene, part) {
+            clutter.add(rect, Kind::Lettering);
+        }
         for pin in &part.pins {
             clutter.add(Box2 { min: pin.at, max: pin.at }.grown(1.0), Kind::Spot);
         }
@@ -147,11 +147,27 @@ fn routed_clutter(
         }
     }
     for (wire_idx, line) in lines.iter().enumerate() {
-        clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));
+        let wire = scene.wires[wire_idx].wire;
+        clutter.add_wire(wire_idx, line, wires::full_width(wire));
+        let has_over_ink = wire.standing == Standing::ToFit && scene.options.live.is_none();
+        if has_over_ink {
+            clutter.add_over_ink(wire_idx, line, wires::over_ink_width(wire));
+        }
+        for slant in abreast.slants(wire_idx) {
+            clutter.add_wire(wire_idx, &slant, wires::full_width(wire));
+            if has_over_ink {
+                clutter.add_over_ink(wire_idx, &slant, wires::over_ink_width(wire));
+            }
+        }
         for hop in &hops[wire_idx] {
             let (a, b) = (line[hop.stretch], line[hop.stretch + 1]);
             let at = a + (b - a) * (hop.along / a.distance(b));
-            clutter.add(Box2 { min: at, max: at }.grown(RADIUS), Kind::Spot);
+            let at = Box2 { min: at, max: at }.grown(RADIUS);
+            clutter.add(at, Kind::Spot);
+            clutter.add(at.grown(wires::full_width(wire) / 2.0), Kind::Wire(wire_idx));
+            if has_over_ink {
+                clutter.add(at.grown(wires::over_ink_width(wire) / 2.0), Kind::OverInk(wire_idx));
+            }
         }
     }
     clutter

@@ -4,14 +4,17 @@
 #![warn(missing_docs)]
 
 mod abreast;
+mod around;
 mod arrange;
 mod at_once;
 mod block;
 mod clutter;
 mod compose;
+mod designations;
 mod ends;
 mod flags;
 mod heading;
+mod heads;
 mod hit;
 mod hops;
 mod index;
@@ -33,6 +36,7 @@ mod svg;
 mod symbol;
 mod tags;
 mod ways;
+mod well_placed;
 mod wires;
 
 pub use arrange::arrange;
@@ -48,3 +52,4 @@ pub use route::straightened;
 pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape, Wrong};
 pub use svg::{Lettering, Page, svg};
 pub use symbol::{body as symbol_body, symbol_alone};
+pub use well_placed::well_placed;

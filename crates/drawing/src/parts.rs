@@ -1,9 +1,12 @@
 //! Parts on the sheet: symbol, terminals, and the marks of their standing.
 
-use loomwright_circuit::{Point, Standing};
+use loomwright_circuit::part_type::{Shape, Stroke};
+use loomwright_circuit::{Box2, Point, Standing};
 
+use crate::heads;
+use crate::number::count;
 use crate::scene::{Scene, ScenePart};
-use crate::symbol::symbol;
+use crate::symbol::{arc, symbol};
 use crate::{Align, Face, Ink, LivePart, Prim, Wrong};
 
 const RING: f64 = 0.85;
@@ -25,6 +28,7 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
             *height = scene.capitals(*height);
         }
     }
+    heads::set_apart(&mut prims);
     if part.part.standing == Standing::ToRemove {
         for prim in &mut prims {
             thin(prim);
@@ -51,6 +55,19 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
         prims.extend(wrong_with(part, live));
     }
     prims
+}
+
+/// Letters of a symbol that stand outside its body.
+pub(crate) fn words_outside(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Box2> {
+    let is_text = |stroke: &&Stroke| matches!(stroke.draw, Shape::Text { .. });
+    let n_words = part.part_type.map_or(0, |it| it.outline.iter().filter(is_text).count());
+    if n_words < 2 {
+        return Vec::new();
+    }
+    let prims = prims(scene, part);
+    let words = prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
+    let outside = words.filter_map(Prim::bounds).filter(|rect| part.body.union(*rect) != part.body);
+    outside.collect()
 }
 
 /// What is wrong with a part that is tried.
@@ -133,6 +150,28 @@ fn thin(prim: &mut Prim) {
             }
         }
         Prim::Text { ink, .. } => pale(ink),
+    }
+}
+
+/// The lines and letters of a primitive in small pieces: what must not be written over.
+pub(crate) fn pieces(prim: &Prim, pieces: &mut Vec<Box2>) {
+    const STEP: f64 = 1.5;
+    let mut line = |points: &[Point], width: f64| {
+        for pair in points.windows(2) {
+            let n_steps = count(pair[0].distance(pair[1]) / STEP).clamp(1, 60);
+            let at = |n: usize| pair[0] + (pair[1] - pair[0]) * (n as f64 / n_steps as f64);
+            let piece = |n| Box2::around([at(n), at(n + 1)]);
+            pieces.extend((0..n_steps).filter_map(piece).map(|it| it.grown(width / 2.0)));
+        }
+    };
+    match prim {
+        Prim::Line { points, width, .. } => line(points, *width),
+        Prim::Area { points, .. } => {
+            let closed: Vec<_> = points.iter().chain(points.first()).copied().collect();
+            line(&closed, 0.3);
+        }
+        Prim::Circle { centre, radius, .. } => line(&arc(*centre, *radius, 0.0, 360.0), 0.3),
+        Prim::Text { .. } => pieces.extend(prim.bounds()),
     }
 }
 

@@ -103,7 +103,7 @@ fn half_width(edge: Option<(Ink, f64)>) -> f64 {
 }
 
 /// Share of the capitals' height that commas and the tails of small letters hang below the line.
-const TAIL: f64 = 0.27;
+pub(crate) const TAIL: f64 = 0.27;
 
 /// How far a line of letters hangs below its line, as a share of the capitals' height; figures and capitals do not.
 pub(crate) fn tail(text: &str) -> f64 {

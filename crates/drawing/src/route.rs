@@ -31,6 +31,8 @@ const MOST_VISITS_OF_ALL: usize = 50_000;
 pub(crate) struct Around<'a> {
     /// Lettering placed so far.
     pub(crate) lettering: &'a [Box2],
+    /// Room for the designations of terminals.
+    pub(crate) numbers: &'a [Box2],
     /// Lines that are given: those of wires that go on, on another sheet.
     pub(crate) given: &'a BTreeMap<WireId, Vec<Point>>,
     /// Whether something is held in the hand: ways are looked for once, and not for long.
@@ -105,6 +107,9 @@ fn furnish(grid: &mut Grid, scene: &Scene<'_>, around: &Around<'_>) {
     }
     for rect in around.lettering {
         grid.add_lettering(*rect);
+    }
+    for rect in around.numbers {
+        grid.add_number(*rect);
     }
     for part in &scene.parts {
         for pin in part.pins.iter().filter(|pin| pin.n_wires > 0) {

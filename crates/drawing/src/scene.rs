@@ -7,7 +7,7 @@ use loomwright_circuit::{
     Wire, WireId,
 };
 
-use crate::{Options, symbol};
+use crate::{Options, symbol, wires};
 
 /// One sheet of a car, resolved.
 pub(crate) struct Scene<'a> {
@@ -39,6 +39,8 @@ pub(crate) struct Pin<'a> {
     /// Which way leads leave; nothing where any way will do, as at a joint.
     pub(crate) leaves: Option<Direction>,
     pub(crate) n_wires: usize,
+    /// Half of what the broadest of its wires covers, its over-ink included, mm.
+    pub(crate) half_band: f64,
 }
 
 pub(crate) struct SceneWire<'a> {
@@ -109,7 +111,9 @@ impl<'a> Scene<'a> {
             if is_here {
                 for end in ends {
                     if let SceneEnd::Pin { part, pin } = end {
-                        parts[part].pins[pin].n_wires += 1;
+                        let pin = &mut parts[part].pins[pin];
+                        pin.n_wires += 1;
+                        pin.half_band = pin.half_band.max(half_band(wire, options));
                     }
                 }
                 wires.push(SceneWire { id: *id, wire, ends });
@@ -128,6 +132,15 @@ impl<'a> Scene<'a> {
             SceneEnd::Loose(at) => Some((at, None)),
             SceneEnd::Elsewhere(_) => None,
         }
+    }
+}
+
+/// Half of what a wire covers, its over-ink included, mm.
+fn half_band(wire: &Wire, options: &Options) -> f64 {
+    if wire.standing == Standing::ToFit && options.live.is_none() {
+        wires::over_ink_width(wire) / 2.0
+    } else {
+        wires::full_width(wire) / 2.0
     }
 }
 
@@ -197,6 +210,7 @@ impl<'a> ScenePart<'a> {
                 at: part.place.sheet_from_symbol(terminal.at),
                 leaves: (!is_free).then(|| outward(&part.place, terminal.leaves)),
                 n_wires: 0,
+                half_band: 0.0,
             })
             .collect();
         let (core, leads) = symbol::core(known, &part.place);

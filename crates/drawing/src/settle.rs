@@ -1,11 +1,13 @@
 //! Lettering of parts, of terminals and of wires that go on elsewhere, settled so that none covers another.
 
-use loomwright_circuit::Box2;
+use loomwright_circuit::{Box2, Point};
 
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
+use crate::designations;
 use crate::ends::{self, Continuation};
 use crate::labels;
+use crate::number::count;
 use crate::scene::Scene;
 use crate::ways::Ways;
 
@@ -42,6 +44,8 @@ struct Entry {
     owner: Owner,
     placed: Placed,
     clutter_idx: usize,
+    /// Pieces of its leader there.
+    leader_idxs: Vec<usize>,
 }
 
 /// Finds places for all words. Names that the wires left alone stay where they are; then comes what has the fewest
@@ -54,7 +58,7 @@ pub(crate) fn settle(scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> S
         let owner = Owner::Name { part_idx };
         match name.filter(|name| labels::is_clear(name, clutter)) {
             Some(name) => entries.push(Entry::of(owner, name, clutter)),
-            None => open.push(owner),
+            None => open.push((labels::room(scene, part_idx), owner)),
         }
     }
     for (part_idx, part) in scene.parts.iter().enumerate().filter(|(_, part)| part.pins.len() > 1) {
@@ -65,7 +69,9 @@ pub(crate) fn settle(scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> S
     for wire_idx in 0..scene.wires.len() {
         place(scene, ways, Owner::Mark { wire_idx }, clutter, &mut entries);
     }
-    for owner in open {
+    // What needs the most room looks for it first.
+    open.sort_by(|a, b| b.0.total_cmp(&a.0));
+    for (_, owner) in open {
         place(scene, ways, owner, clutter, &mut entries);
     }
     let mut settled = Settled { entries };
@@ -84,6 +90,20 @@ impl Settled {
             if !has_moved {
                 break;
             }
+        }
+    }
+
+    /// Gives designations that still stand on a line a ground of paper, so that they are read over it.
+    pub(crate) fn give_grounds(&mut self, scene: &Scene<'_>, clutter: &Clutter) {
+        let weight = |kind| match kind {
+            Kind::Wire(_) | Kind::OverInk(_) => 1.0,
+            _ => 0.0,
+        };
+        for entry in &mut self.entries {
+            let Owner::Designation { part_idx, .. } = entry.owner else { continue };
+            let rect = entry.placed.rect();
+            entry.placed.has_ground =
+                clutter.cost(rect, weight) > 0.0 || designations::is_on_ink(scene, part_idx, rect);
         }
     }
 
@@ -122,10 +142,10 @@ fn place(
 impl Owner {
     fn best(self, scene: &Scene<'_>, ways: &Ways, clutter: &Clutter) -> Option<Placed> {
         match self {
-            Self::Name { part_idx } => labels::name(scene, &scene.parts[part_idx], clutter),
+            Self::Name { part_idx } => labels::name(scene, part_idx, clutter),
             Self::Designation { part_idx, pin_idx } => {
-                let part = &scene.parts[part_idx];
-                labels::designation(scene, part, &part.pins[pin_idx], clutter)
+                let pin = &scene.parts[part_idx].pins[pin_idx];
+                designations::designation(scene, (part_idx, pin), clutter)
             }
             Self::Mark { wire_idx } => {
                 let stub = ways.marks.get(&scene.wires[wire_idx].id)?;
@@ -138,7 +158,7 @@ impl Owner {
     /// that its symbol takes, and words may stand at the tip of their own arrow.
     fn weight(self, kind: Kind) -> f64 {
         let is_own = match (self, kind) {
-            (Self::Designation { .. }, Kind::Body) => true,
+            (Self::Designation { part_idx, .. }, Kind::Body(own)) => part_idx == own,
             (Self::Mark { wire_idx }, Kind::Tip(other)) => wire_idx == other,
             _ => false,
         };
@@ -148,8 +168,8 @@ impl Owner {
 
 impl Entry {
     fn of(owner: Owner, placed: Placed, clutter: &mut Clutter) -> Self {
-        let clutter_idx = clutter.add(placed.rect(), Kind::Lettering);
-        Self { owner, placed, clutter_idx }
+        let (clutter_idx, leader_idxs) = add(&placed, clutter);
+        Self { owner, placed, clutter_idx, leader_idxs }
     }
 
     /// Moves to a better place if it covers something here. Whether it moved.
@@ -160,17 +180,43 @@ impl Entry {
                 + clutter.cost_beside(rect.grown(APART), idx, near)
         };
         let here = cost(self.placed.rect(), clutter, self.clutter_idx);
-        if here == 0.0 {
+        if here == 0.0 && self.placed.leader.is_none() {
             return false;
         }
         clutter.remove(self.clutter_idx);
-        let better = self.owner.best(scene, ways, clutter);
-        let better = better.filter(|other| cost(other.rect(), clutter, usize::MAX) < here);
+        self.leader_idxs.drain(..).for_each(|idx| clutter.remove(idx));
+        let tied = |placed: &Placed| {
+            let leader = placed.leader.map_or(0.0, |leader| on_leader(leader, clutter));
+            cost(placed.rect(), clutter, usize::MAX) + leader
+        };
+        let here = tied(&self.placed);
+        let better = (here > 0.0).then(|| self.owner.best(scene, ways, clutter)).flatten();
+        let better = better.filter(|other| tied(other) < here);
         let moves = better.is_some();
         if let Some(better) = better {
             self.placed = better;
         }
-        self.clutter_idx = clutter.add(self.placed.rect(), Kind::Lettering);
+        (self.clutter_idx, self.leader_idxs) = add(&self.placed, clutter);
         moves
     }
+}
+
+/// Puts words into the clutter, with the line that ties them to what they name.
+fn add(placed: &Placed, clutter: &mut Clutter) -> (usize, Vec<usize>) {
+    let idx = clutter.add(placed.rect(), Kind::Lettering);
+    let pieces = placed.leader.into_iter().flat_map(pieces);
+    (idx, pieces.map(|piece| clutter.add(piece, Kind::Lettering)).collect())
+}
+
+/// A line in small pieces.
+fn pieces([from, to]: [Point; 2]) -> impl Iterator<Item = Box2> {
+    let n_steps = count(from.distance(to) / 1.2).clamp(1, 60);
+    let at = move |n: usize| from + (to - from) * (n as f64 / n_steps as f64);
+    (0..n_steps).filter_map(move |n| Box2::around([at(n), at(n + 1)])).map(|it| it.grown(0.15))
+}
+
+/// What of letters and arrowheads a leader covers.
+fn on_leader(leader: [Point; 2], clutter: &Clutter) -> f64 {
+    let weight = |kind| if matches!(kind, Kind::Lettering | Kind::Tip(_)) { 1.0 } else { 0.0 };
+    pieces(leader).map(|piece| clutter.cost(piece, weight)).sum()
 }

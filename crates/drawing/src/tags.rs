@@ -35,26 +35,40 @@ pub(crate) fn place(
 ) -> Vec<PlacedTag> {
     let mut placed = Vec::new();
     for (tag_idx, tag) in scene.options.tags.iter().enumerate() {
-        let culprits = culprits(scene, lines, tag);
+        let own = Own::of(scene, tag);
+        let culprits = culprits(scene, lines, own);
         let times = scene.capitals(LETTERS) / LETTERS;
-        let Some(best) = best((tag_idx, tag), &culprits, times, clutter) else { continue };
+        let Some(best) = best((tag_idx, tag), (own, &culprits), times, clutter) else { continue };
         clutter.add(best.rect().grown(0.5), Kind::Lettering);
         placed.push(best);
     }
     placed
 }
 
+/// What a tag is tied to.
+#[derive(Clone, Copy)]
+struct Own {
+    part_idx: Option<usize>,
+    wire_idx: Option<usize>,
+}
+
+impl Own {
+    fn of(scene: &Scene<'_>, tag: &Tag) -> Self {
+        let part_idx = tag.part.and_then(|id| scene.parts.iter().position(|part| part.id == id));
+        let wire_idx = tag.wire.and_then(|id| scene.wires.iter().position(|wire| wire.id == id));
+        Self { part_idx, wire_idx: wire_idx.filter(|_| part_idx.is_none()) }
+    }
+}
+
 /// Points that a string may be tied to, best first.
-fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
-    let part = tag.part.and_then(|id| scene.parts.iter().find(|part| part.id == id));
-    if let Some(part) = part {
+fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], own: Own) -> Vec<Point> {
+    if let Some(part) = own.part_idx.map(|part_idx| &scene.parts[part_idx]) {
         if part.is_joint() {
             return vec![part.body.centre()];
         }
         return on_ink(scene, part);
     }
-    let wire_idx = tag.wire.and_then(|id| scene.wires.iter().position(|wire| wire.id == id));
-    let Some(line) = wire_idx.map(|wire_idx| &lines[wire_idx]) else { return Vec::new() };
+    let Some(line) = own.wire_idx.map(|wire_idx| &lines[wire_idx]) else { return Vec::new() };
     let mut points = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
@@ -68,6 +82,30 @@ fn culprits(scene: &Scene<'_>, lines: &[Vec<Point>], tag: &Tag) -> Vec<Point> {
 
 /// Points on the lines of a symbol, the outermost of each side, clear of its terminals.
 fn on_ink(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Point> {
+    let ink = ink_of(scene, part);
+    let sides = [
+        (1.0, -1.0),
+        (-1.0, -1.0),
+        (1.0, 1.0),
+        (-1.0, 1.0),
+        (0.0, -1.0),
+        (0.0, 1.0),
+        (1.0, 0.0),
+        (-1.0, 0.0),
+        (0.5, -1.0),
+        (-0.5, -1.0),
+        (0.5, 1.0),
+        (-0.5, 1.0),
+    ];
+    let outermost = sides.into_iter().filter_map(|(x, y)| {
+        let out = |at: &Point| at.x * x + at.y * y;
+        ink.iter().copied().max_by(|a, b| out(a).total_cmp(&out(b)))
+    });
+    outermost.collect()
+}
+
+/// Points on the lines of a symbol, clear of its terminals.
+pub(crate) fn ink_of(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Point> {
     let mut ink = Vec::new();
     for prim in parts::prims(scene, part) {
         match prim {
@@ -82,13 +120,7 @@ fn on_ink(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Point> {
     }
     let is_near = |at: &Point| part.pins.iter().any(|pin| pin.at.distance(*at) < 1.8);
     let clear: Vec<_> = ink.iter().copied().filter(|at| !is_near(at)).collect();
-    let ink = if clear.is_empty() { ink } else { clear };
-    let sides = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (0.0, -1.0), (0.0, 1.0)];
-    let outermost = sides.into_iter().filter_map(|(x, y)| {
-        let out = |at: &Point| at.x * x + at.y * y;
-        ink.iter().copied().max_by(|a, b| out(a).total_cmp(&out(b)))
-    });
-    outermost.collect()
+    if clear.is_empty() { ink } else { clear }
 }
 
 /// Points along a line, a millimetre and a half apart.
@@ -103,7 +135,7 @@ fn along(points: &[Point], ink: &mut Vec<Point>) {
 
 fn best(
     (tag_idx, tag): (usize, &Tag),
-    culprits: &[Point],
+    (own, culprits): (Own, &[Point]),
     times: f64,
     clutter: &Clutter,
 ) -> Option<PlacedTag> {
@@ -114,8 +146,8 @@ fn best(
     for (rank, culprit) in culprits.iter().enumerate() {
         // A string tied where letters stand would be lost.
         let tied = Box2 { min: *culprit, max: *culprit }.grown(0.4);
-        let hidden = clutter.cost(tied, |kind| if kind == Kind::Lettering { 12.0 } else { 0.0 });
-        for distance in [7.0, 9.0, 12.0, 16.0, 21.0, 27.0, 34.0, 42.0] {
+        let hidden = clutter.cost(tied, |kind| if kind == Kind::Lettering { 30.0 } else { 0.0 });
+        for distance in [3.5, 5.0, 7.0, 9.0, 12.0, 16.0, 21.0, 27.0, 34.0, 42.0, 52.0, 64.0] {
             for (x, y) in AROUND {
                 let is_mirrored = x < 0.0;
                 let hole = *culprit + Point::new(x, y) * distance;
@@ -127,7 +159,7 @@ fn best(
                 let alone = hidden + distance * 0.2 + rank as f64 * 0.05;
                 // What it covers only adds to that, so most places need not be looked at.
                 if alone < least
-                    && let Some(cost) = placed.cost_below(least - alone, clutter)
+                    && let Some(cost) = placed.cost_below(least - alone, own, clutter)
                 {
                     best = Some((alone + cost, placed));
                 }
@@ -137,7 +169,7 @@ fn best(
     best.map(|(_, placed)| placed)
 }
 
-const AROUND: [(f64, f64); 10] = [
+const AROUND: [(f64, f64); 18] = [
     (0.8, -0.6),
     (-0.8, -0.6),
     (0.8, 0.6),
@@ -148,6 +180,14 @@ const AROUND: [(f64, f64); 10] = [
     (-0.45, 0.9),
     (1.0, 0.0),
     (-1.0, 0.0),
+    (0.1, -1.0),
+    (0.1, 1.0),
+    (0.92, -0.38),
+    (-0.92, -0.38),
+    (0.92, 0.38),
+    (-0.92, 0.38),
+    (-0.1, -1.0),
+    (-0.1, 1.0),
 ];
 
 impl PlacedTag {
@@ -163,16 +203,21 @@ impl PlacedTag {
     }
 
     /// What it covers; nothing where that comes to `least` or more.
-    fn cost_below(&self, least: f64, clutter: &Clutter) -> Option<f64> {
+    fn cost_below(&self, least: f64, own: Own, clutter: &Clutter) -> Option<f64> {
         let mut cost = clutter.cost(self.rect().grown(0.8), |_| 6.0);
         for at in &self.string()[1..] {
             if cost >= least {
                 return None;
             }
             cost += clutter.cost(Box2 { min: *at, max: *at }.grown(0.2), |kind| match kind {
-                Kind::Lettering => 12.0,
-                Kind::Body | Kind::Spot | Kind::Tip(_) => 0.4,
-                Kind::Wire(_) => 0.12,
+                Kind::Lettering => 30.0,
+                // It ends on its own symbol, and should not run across it.
+                Kind::Body(part_idx) if own.part_idx == Some(part_idx) => 0.3,
+                Kind::Body(_) => 6.0,
+                Kind::Spot | Kind::Tip(_) => 0.8,
+                Kind::Wire(wire_idx) if own.wire_idx == Some(wire_idx) => 0.1,
+                Kind::Wire(_) => 0.3,
+                Kind::OverInk(_) => 0.02,
             });
         }
         (cost < least).then_some(cost)

@@ -8,7 +8,7 @@ use crate::block::Placed;
 use crate::clutter::Kind;
 use crate::ends::{self, Continuation};
 use crate::scene::{Scene, SceneEnd, SceneWire};
-use crate::{Options, Sheet, labels, notes, route};
+use crate::{Options, Sheet, designations, labels, notes, parts, route};
 
 /// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
 const CAPITALS: f64 = 2.7;
@@ -48,11 +48,13 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     }
     let names = labels::place_names(&scene, &mut clutter);
     let marks = ends::continuations(&scene, &mut clutter);
+    let numbers = designations::before_wires(&scene, &clutter);
     let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
     lettering.extend(marks.iter().map(|mark| mark.text.rect()));
     lettering.extend(notes.iter().map(|note| note.rect));
+    lettering.extend(scene.parts.iter().flat_map(|part| parts::words_outside(&scene, part)));
     let mut given = ends::given(&scene, &marks);
-    let mut from = inputs(&scene, &lettering, &given);
+    let mut from = inputs(&scene, [&lettering, &numbers], &given);
     let as_before = match before {
         Before::Same(previous) => Some(previous).filter(|previous| previous.from == from),
         Before::Nothing => None,
@@ -68,6 +70,7 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
             let is_in_hand = matches!(before, Before::Still(_));
             let around = route::Around {
                 lettering: &lettering,
+                numbers: &numbers,
                 given: &given,
                 is_in_hand,
                 bodies: &[],
@@ -102,7 +105,11 @@ fn still(scene: &Scene<'_>, previous: &Sheet) -> BTreeMap<WireId, Vec<Point>> {
 }
 
 /// All that routing looks at, to the last bit.
-fn inputs(scene: &Scene<'_>, lettering: &[Box2], given: &BTreeMap<WireId, Vec<Point>>) -> Vec<u64> {
+fn inputs(
+    scene: &Scene<'_>,
+    lettering: [&[Box2]; 2],
+    given: &BTreeMap<WireId, Vec<Point>>,
+) -> Vec<u64> {
     let mut all = Inputs::default();
     for part in &scene.parts {
         all.rects(&[part.body, part.core]);
@@ -113,7 +120,9 @@ fn inputs(scene: &Scene<'_>, lettering: &[Box2], given: &BTreeMap<WireId, Vec<Po
             all.count(pin.n_wires);
         }
     }
-    all.rects(lettering);
+    for rects in lettering {
+        all.rects(rects);
+    }
     for wire in &scene.wires {
         all.0.push(u64::from(wire.id.0));
         for end in wire.ends {

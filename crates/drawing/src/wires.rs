@@ -41,9 +41,19 @@ pub(crate) fn cable(wire: &Wire, points: &[Point]) -> Vec<Prim> {
     prims
 }
 
+/// By how much the over-ink of what is to fit is wider than the cover, mm, and the line that papers draw around it.
+const OVER_INK: f64 = 2.8;
+const AROUND_OVER_INK: f64 = 0.3;
+
 /// The soft over-ink below a wire that is to fit.
 pub(crate) fn to_fit(wire: &Wire, points: &[Point]) -> Prim {
-    Prim::Line { points: points.to_vec(), width: width(wire) + 2.8, ink: Ink::ToFit, dash: None }
+    let width = width(wire) + OVER_INK;
+    Prim::Line { points: points.to_vec(), width, ink: Ink::ToFit, dash: None }
+}
+
+/// Width of that over-ink, the line around it included, mm.
+pub(crate) fn over_ink_width(wire: &Wire) -> f64 {
+    width(wire) + OVER_INK + 2.0 * AROUND_OVER_INK
 }
 
 /// Width of the edge around the over-ink of what is to fit, mm.

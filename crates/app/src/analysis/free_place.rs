@@ -1,7 +1,7 @@
 //! Free places on a sheet for what comes new, clear of all that is drawn there.
 
 use loomwright_circuit::{Box2, Car, Edit, Patch, Point, Row, SheetId};
-use loomwright_drawing::{Options, Sheet as Laid, Subject, lay_out_again};
+use loomwright_drawing::{Options, Sheet as Laid, Subject, lay_out_again, well_placed};
 
 use super::Analysis;
 use crate::state::State;
@@ -34,18 +34,15 @@ impl Analysis {
         rings.into_iter().find(is_free)
     }
 
-    /// The edit of a fix with its new parts moved together to where they lie on nothing; they keep standing to each
-    /// other as the rule has placed them.
+    /// The edit of a fix with its new parts where they stand best: on nothing, with short leads.
     pub(crate) fn clear_of_drawing(&mut self, state: &State, edit: Edit) -> Edit {
         let Some(sheet) =
             state.car().plan(edit.clone()).ok().and_then(|patch| sheet_of_new(&patch))
         else {
             return edit;
         };
-        match self.free_shift(state, sheet, &edit) {
-            Some(by) if by != Point::default() => shifted(edit, sheet, by),
-            _ => edit,
-        }
+        let laid = self.laid(state, sheet);
+        well_placed(state.car(), sheet, edit, &laid)
     }
 }
 
@@ -55,19 +52,6 @@ fn sheet_of_new(patch: &Patch) -> Option<SheetId> {
         (None, Some(Row::Part(part))) => Some(part.sheet),
         _ => None,
     })
-}
-
-fn shifted(edit: Edit, sheet: SheetId, by: Point) -> Edit {
-    match edit {
-        Edit::Place(mut part) if part.sheet == sheet => {
-            part.place.at = part.place.at + by;
-            Edit::Place(part)
-        }
-        Edit::All(edits) => {
-            Edit::All(edits.into_iter().map(|edit| shifted(edit, sheet, by)).collect())
-        }
-        other => other,
-    }
 }
 
 /// What new parts and notes take up, with their lettering.

@@ -26,6 +26,7 @@ pub(super) const TOUCHING: u32 = 2_000;
 const BODY: u16 = 4_000;
 const NEAR_BODY: u16 = 12;
 const LETTERING: u16 = 90;
+const NUMBER: u16 = 60;
 const STUB: u16 = 160;
 
 /// A lattice over the sheet with ground costs and the wires laid so far.
@@ -122,6 +123,11 @@ impl Grid {
 
     pub(crate) fn add_lettering(&mut self, rect: Box2) {
         self.mark(rect.grown(1.3), LETTERING);
+    }
+
+    /// Marks the room for the designation of a terminal.
+    pub(crate) fn add_number(&mut self, rect: Box2) {
+        self.mark(rect.grown(1.0), NUMBER);
     }
 
     /// Keeps the way out of a terminal free.

@@ -1,0 +1,61 @@
+//! Cars composed in all the ways in which people see them, and measured.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, Version};
+use loomwright_drawing::{Options, Tag, lay_out, lay_out_again};
+
+use crate::hasty;
+use crate::measure::{Sort, clashes};
+
+/// How many overlaps of each sort there are, by the way in which they were composed.
+pub(crate) type Counts = BTreeMap<(Sort, String), usize>;
+
+/// In how many ways each car is composed.
+pub(crate) const N_WAYS: usize = 6;
+
+/// A way to compose a sheet: as the window shows it, and as papers do at a scale.
+fn ways(tags: &[Tag]) -> Vec<(String, Options)> {
+    let window = Options { has_heading: true, tags: tags.to_vec(), ..Options::default() };
+    let paper = |scale: f64, version| Options {
+        version,
+        flag_height: Some(2.5 / scale),
+        least_height: Some(2.5 / scale),
+        has_sizes: true,
+        flags_at_both_ends: true,
+        tags: tags.to_vec(),
+        ..Options::default()
+    };
+    vec![
+        ("window".to_owned(), window),
+        ("large".to_owned(), paper(1.35, None)),
+        ("plain".to_owned(), paper(1.0, None)),
+        ("after".to_owned(), paper(1.0, Some(Version::After))),
+        ("before".to_owned(), paper(1.0, Some(Version::Before))),
+        ("small".to_owned(), paper(0.7, None)),
+    ]
+}
+
+/// How many overlaps of each sort there are on a car's sheet in all ways, and what they are.
+pub(crate) fn measured(seed: u64, car: &Car, counts: &mut Counts) -> Vec<String> {
+    let mut all = Vec::new();
+    let before = lay_out(car, hasty::SHEET, &Options::default());
+    for (way, options) in ways(&hasty::tags(car)) {
+        let sheet = lay_out_again(car, hasty::SHEET, &options, &before);
+        for (sort, what) in clashes(&sheet) {
+            *counts.entry((sort, way.clone())).or_default() += 1;
+            all.push(format!("{seed} {way} {sort:?}: {what}"));
+        }
+    }
+    all
+}
+
+/// The same of many cars drawn in haste.
+pub(crate) fn over(seeds: std::ops::Range<u64>) -> (Counts, Vec<String>) {
+    let mut counts = Counts::new();
+    let mut all = Vec::new();
+    for seed in seeds {
+        all.extend(measured(seed, &hasty::car(seed), &mut counts));
+    }
+    (counts, all)
+}
