@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Box2, Point};
 
+use crate::flags::rounded;
 use crate::prim::tail;
 use crate::{Align, Face, Ink, Prim, text_width};
 
@@ -108,8 +109,7 @@ impl Placed {
             prims.push(Prim::Line { points, width: LEADER, ink, dash: None });
         }
         if self.has_ground {
-            let Box2 { min, max } = self.rect().grown(GROUND);
-            let points = vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)];
+            let points = rounded(self.rect().grown(GROUND), 2.0 * GROUND);
             prims.push(Prim::Area { points, fill: Some(Ink::Paper), edge: None });
         }
         prims.extend(self.block.prims(self.corner, self.align));

@@ -30,7 +30,7 @@ pub(crate) fn designation(
     let height = scene.capitals(HEIGHT);
     let line = TextLine { text: printed(pin.name), height, ink: Ink::Muted, face: Face::Drawing };
     let block = Block::of(vec![line]);
-    let is_marked = part.part.standing == Standing::ToFit && scene.options.live.is_none();
+    let is_marked = scene.options.leaves_room_for_over_ink(part.part.standing);
     let has_over_ink = is_marked || scene.options.is_for_screen;
     let mut best: Option<(f64, Placed)> = None;
     let mut ink = None;

@@ -34,7 +34,8 @@ pub(crate) fn lettered(
 ) -> Option<Item> {
     let (mut prims, mut larger) = (Vec::new(), Vec::new());
     for (block, about) in blocks {
-        let from = prims.len();
+        // A line that ties letters to what they name stays as it is.
+        let from = prims.len() + usize::from(matches!(block.first(), Some(Prim::Line { .. })));
         prims.extend(block);
         larger.push(Larger { prims: from..prims.len(), about, most: 1.0 });
     }
@@ -106,8 +107,8 @@ fn around(scene: &Scene<'_>, lines: &[Vec<Point>], items: &[Item]) -> Clutter {
     for (wire_idx, line) in lines.iter().enumerate() {
         clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));
     }
-    for part in &scene.parts {
-        clutter.add(part.body, Kind::Body);
+    for (part_idx, part) in scene.parts.iter().enumerate() {
+        clutter.add(part.body, Kind::Body(part_idx));
         for pin in &part.pins {
             clutter.add(Box2 { min: pin.at, max: pin.at }.grown(1.0), Kind::Spot);
         }

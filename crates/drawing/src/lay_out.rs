@@ -149,7 +149,7 @@ fn routed_clutter(scene: &Scene<'_>, ways: &Ways, abreast: &Abreast, hops: &[Vec
     for (wire_idx, line) in lines.iter().enumerate() {
         let wire = scene.wires[wire_idx].wire;
         clutter.add_wire(wire_idx, line, wires::full_width(wire));
-        let has_over_ink = wire.standing == Standing::ToFit && scene.options.live.is_none();
+        let has_over_ink = scene.options.leaves_room_for_over_ink(wire.standing);
         if has_over_ink {
             clutter.add_over_ink(wire_idx, line, wires::over_ink_width(wire));
         }

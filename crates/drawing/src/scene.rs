@@ -137,7 +137,7 @@ impl<'a> Scene<'a> {
 
 /// Half of what a wire covers, its over-ink included, mm.
 fn half_band(wire: &Wire, options: &Options) -> f64 {
-    if wire.standing == Standing::ToFit && options.live.is_none() {
+    if options.leaves_room_for_over_ink(wire.standing) {
         wires::over_ink_width(wire) / 2.0
     } else {
         wires::full_width(wire) / 2.0

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Version, WireId};
+use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Standing, Version, WireId};
 use rustc_hash::FxHashMap;
 
 use crate::index::Index;
@@ -93,6 +93,14 @@ pub struct Options {
     pub tags: Vec<Tag>,
     /// What is live, in Try.
     pub live: Option<Live>,
+}
+
+impl Options {
+    /// Whether lettering leaves room for the over-ink of what stands so. On screens it does in Try too, which paints
+    /// none: numbers of terminals then stand in the same places.
+    pub(crate) fn leaves_room_for_over_ink(&self, standing: Standing) -> bool {
+        standing == Standing::ToFit && (self.live.is_none() || self.is_for_screen)
+    }
 }
 
 /// A tie-on tag for a finding.
