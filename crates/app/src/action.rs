@@ -14,6 +14,7 @@ use loomwright_circuit::{
 use loomwright_electrics::Move;
 
 use crate::command::Command;
+use crate::decimal::MarkChoice;
 use crate::press::PaperOptions;
 use crate::state::{
     Camera, Column, Field, FixAt, GridRow, Listing, PageLook, PageSeen, PathFor, Selection,
@@ -310,4 +311,6 @@ pub enum Action {
     Larger(f32),
     /// Uses this scheme.
     Scheme(Scheme),
+    /// Writes numbers with this decimal mark.
+    DecimalMark(MarkChoice),
 }

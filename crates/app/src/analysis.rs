@@ -352,6 +352,21 @@ impl Analysis {
         counts
     }
 
+    /// The same car is said anew, in words that differ from those before; what flows in it stays.
+    pub(crate) fn say_anew(&mut self, state: &State) {
+        self.network_revision = state.doc.revision;
+        self.network_car = Arc::clone(&state.doc.car);
+        self.layouts = std::mem::take(&mut self.layouts).for_another_car();
+        (self.roles, self.preview, self.in_hand) = Default::default();
+        (self.asked, self.answers, self.fix_preview) = Default::default();
+        self.offers.take();
+        self.sizes.take();
+        self.traced.take();
+        self.progress = Progress::Waiting;
+        self.look_at_drawing(state.car());
+        self.is_unchecked = true;
+    }
+
     /// Forgets everything, for another document.
     pub fn restart(&mut self, state: &State, worker: &Worker) {
         let layouts = std::mem::take(&mut self.layouts).for_another_car();

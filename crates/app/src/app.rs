@@ -6,6 +6,8 @@ use std::time::{Duration, Instant};
 
 use egui::{Frame, Margin, Panel, Ui};
 
+use loomwright_units::set_decimal_mark;
+
 use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
@@ -69,6 +71,7 @@ const KEEP_EVERY: Duration = Duration::from_secs(4);
 impl App {
     /// A window on a given state.
     pub fn on(ctx: &egui::Context, store: Store, mut state: State) -> Self {
+        set_decimal_mark(state.settings.decimal_mark.mark(store.system_mark()));
         state.library = store.parts();
         if let Some(damage) = &state.library.damage {
             state.notice = Some(Notice::Refused(damage.clone()));

@@ -19,6 +19,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use loomwright_units::{DecimalMark, decimal_mark, set_decimal_mark};
+
 use crate::files;
 
 /// What a call of the program comes to.
@@ -65,6 +67,8 @@ enum Verb {
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        numbers: Numbers,
     },
     /// Solve one state: from rest, the moves in order, then the setting.
     Measure {
@@ -82,6 +86,8 @@ enum Verb {
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        numbers: Numbers,
     },
     /// Extremes over all reachable states, with the moves that lead to each.
     Survey {
@@ -92,6 +98,8 @@ enum Verb {
         /// One JSON object instead of text.
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        numbers: Numbers,
     },
     /// Write the garage pack: PDF, SVG, PNG and CSV.
     Papers {
@@ -119,6 +127,8 @@ enum Verb {
         /// A folder of page templates to use instead of our own.
         #[arg(long, value_name = "DIR")]
         templates: Option<PathBuf>,
+        #[command(flatten)]
+        numbers: Numbers,
     },
     /// Turn a sketch into a car file, or a car file into a sketch.
     Convert {
@@ -151,6 +161,39 @@ enum Verb {
     },
     /// Print the JSON Schema of the car file.
     Schema,
+}
+
+/// How numbers are written.
+#[derive(Debug, Clone, Copy, clap::Args)]
+struct Numbers {
+    /// The decimal mark of what people read; JSON and tables have points.
+    #[arg(long, value_enum, value_name = "MARK", default_value_t = MarkName::Point)]
+    decimal_mark: MarkName,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum MarkName {
+    /// 12.5
+    Point,
+    /// 12,5
+    Comma,
+}
+
+impl Verb {
+    /// The decimal mark of what it writes.
+    fn mark(&self) -> DecimalMark {
+        match self {
+            Self::Check { json: false, numbers, .. }
+            | Self::Measure { json: false, numbers, .. }
+            | Self::Survey { json: false, numbers, .. }
+            | Self::Papers { numbers, .. }
+                if numbers.decimal_mark == MarkName::Comma =>
+            {
+                DecimalMark::Comma
+            }
+            _ => DecimalMark::Point,
+        }
+    }
 }
 
 /// What a survey tells beside the extremes.
@@ -225,7 +268,11 @@ pub fn run(
         Err(error) => return refused_call(&error, out, err),
     };
     let Some(verb) = call.verb else { return window(call.file, call.copy, err) };
-    match perform(verb, out) {
+    let before = decimal_mark();
+    set_decimal_mark(verb.mark());
+    let outcome = perform(verb, out);
+    set_decimal_mark(before);
+    match outcome {
         Ok(Outcome::Done) => Asked::Exit(0),
         Ok(Outcome::Found) => Asked::Exit(1),
         // A reader that closes the pipe early has all that it wanted.
@@ -257,13 +304,17 @@ fn window(file: Option<PathBuf>, is_copy: bool, err: &mut dyn Write) -> Asked {
 
 fn perform(verb: Verb, out: &mut dyn Write) -> anyhow::Result<Outcome> {
     match verb {
-        Verb::Check { file, level, json } => findings::check(&input::car(&file)?, level, json, out),
-        Verb::Measure { file, after, set, why, json } => {
+        Verb::Check { file, level, json, .. } => {
+            findings::check(&input::car(&file)?, level, json, out)
+        }
+        Verb::Measure { file, after, set, why, json, .. } => {
             let moves = (after.as_deref(), &*set);
             measure::measure(&input::car(&file)?, moves, why.as_deref(), json, out)
         }
-        Verb::Survey { file, also, json } => survey::survey(&input::car(&file)?, &also, json, out),
-        Verb::Papers { file, to, paper, mono, show, page, dpi, templates } => {
+        Verb::Survey { file, also, json, .. } => {
+            survey::survey(&input::car(&file)?, &also, json, out)
+        }
+        Verb::Papers { file, to, paper, mono, show, page, dpi, templates, .. } => {
             let car = input::car(&file)?;
             let options = papers::options((paper, mono), show, dpi, templates.as_deref())?;
             papers::papers(&car, &to, page, &options, out)

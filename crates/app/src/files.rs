@@ -9,6 +9,11 @@ use std::path::{Path, PathBuf};
 use anyhow::Context as _;
 use loomwright_circuit::Car;
 
+/// What a variable of the environment says of language and region.
+pub fn said_by_system(variable: &str) -> Option<String> {
+    std::env::var(variable).ok()
+}
+
 /// Reads a whole file, or standard input for `-`; refuses what is larger than any car file can be.
 ///
 /// # Errors

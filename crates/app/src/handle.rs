@@ -131,6 +131,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         }
         Action::Larger(factor) => set(state, shell, |settings| settings.larger = factor),
         Action::Scheme(scheme) => set(state, shell, |settings| settings.scheme = scheme),
+        Action::DecimalMark(choice) => look::write_numbers_with(state, shell, choice),
         other => paths::handle_rest(state, shell, other),
     }
 }

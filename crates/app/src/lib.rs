@@ -8,6 +8,7 @@ pub mod asker;
 pub mod checked;
 pub mod cli;
 pub mod command;
+pub mod decimal;
 mod demo;
 pub mod dialogs;
 pub mod diff;

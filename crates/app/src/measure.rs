@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Anchor, Car, PartId, WireId};
-use loomwright_units::Metres;
+use loomwright_units::{Metres, with_decimals};
 
 use crate::checked::Checked;
 use crate::state::Selection;
@@ -32,7 +32,7 @@ pub fn measured(car: &Car, checked: &Checked, selection: &Selection) -> Vec<Line
         Measured::not_checked().to_owned()
     } else {
         let volts: f64 = worst.map(|(_, worst)| worst.volts_lost.0).sum();
-        Measured::volts(format!("{volts:.2}"))
+        Measured::volts(with_decimals(volts, 2))
     };
     lines.push((Measured::loses(), says));
     lines

@@ -7,7 +7,10 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use loomwright_units::DecimalMark;
+
 use crate::command::KeyMap;
+use crate::decimal::{MarkChoice, mark_of_system};
 use crate::files;
 use crate::state::KeptRecord;
 use crate::texts::Kept;
@@ -19,6 +22,8 @@ use crate::theme::Scheme;
 pub struct Settings {
     /// Day or night.
     pub scheme: Scheme,
+    /// With which decimal mark numbers are shown.
+    pub decimal_mark: MarkChoice,
     /// Files opened last, the latest first.
     pub recent: Vec<PathBuf>,
     /// Whether the cautions have been read.
@@ -47,6 +52,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             scheme: Scheme::Day,
+            decimal_mark: MarkChoice::System,
             recent: Vec::new(),
             has_read_cautions: false,
             larger: 1.0,
@@ -97,6 +103,8 @@ pub struct Store {
     settings: Option<PathBuf>,
     /// Where unsaved work lies.
     work: Option<PathBuf>,
+    /// The decimal mark of the platform's language and region.
+    mark: DecimalMark,
     /// Where this window keeps its unsaved work, once it has any.
     slot: std::sync::Arc<std::sync::OnceLock<Option<unsaved::Slot>>>,
 }
@@ -111,13 +119,19 @@ impl Store {
         Self {
             settings: folder(directories::ProjectDirs::config_local_dir),
             work: folder(directories::ProjectDirs::data_local_dir),
+            mark: mark_of_system(files::said_by_system),
             slot: std::sync::Arc::default(),
         }
     }
 
-    /// A given folder for both.
+    /// A given folder for both, on a platform that writes a decimal point.
     pub fn at(folder: PathBuf) -> Self {
-        Self { settings: Some(folder.clone()), work: Some(folder), slot: std::sync::Arc::default() }
+        Self { settings: Some(folder.clone()), work: Some(folder), ..Self::default() }
+    }
+
+    /// The decimal mark of the platform's language and region.
+    pub fn system_mark(&self) -> DecimalMark {
+        self.mark
     }
 
     /// The settings; usual ones where there are none.

@@ -39,7 +39,7 @@ pub(crate) use edits::{
 };
 pub(crate) use files::{DialogWords, KeepingWords, Kept, OnDisk, Pressing};
 pub(crate) use grid::{CellWords, GridWords, HeadWords, MarkWords, SettingWords};
-pub(crate) use help::{Demos, Schemes, Shelved, Tour};
+pub(crate) use help::{Demos, Marked, Schemes, Shelved, Tour};
 pub(crate) use keys::{Grouped, Keyed};
 pub(crate) use lists::{AcceptedWords, CardWords, FindingWords, Lists};
 pub(crate) use papers::{PaperOptionWords, PaperWords, PressOptionWords, PressWords, PrinterWords};

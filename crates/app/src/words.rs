@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Anchor, Car, Claim, PartId, Promise, WireId};
 use loomwright_electrics::{Move, Network, Note, NoteKind, Setting, SettingError};
+use loomwright_units::thousands;
 
 use crate::state::Column;
 use crate::texts::CarWords;
@@ -75,19 +76,6 @@ fn impossible(together: &[(String, String)]) -> String {
 /// "1 state", "1,728 states".
 pub fn count(n: u128, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{} {many}", thousands(n)) }
-}
-
-/// A number with commas between its thousands.
-pub fn thousands(number: u128) -> String {
-    let digits = number.to_string();
-    let mut text = String::new();
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
 }
 
 /// How much of a car was looked at: "1,728 states of 1,728 settings visited";

@@ -16,6 +16,7 @@ use loomwright_electrics::{
 use loomwright_rules::{
     BandEnds, Checker, Evidence, PromiseRow, Report, Usual, as_found, telling_faults,
 };
+use loomwright_units::decimal_mark;
 
 use crate::as_found::AsFound;
 use crate::asker::{Answers, Asker, Shelf, leave};
@@ -84,9 +85,14 @@ impl Worker {
         let asker = Asker::start(Arc::clone(&shelf), told.clone(), wake.clone());
         let thread = std::thread::spawn(move || {
             let (mut past, mut as_found) = (None, None);
+            let mut said_with = decimal_mark();
             while let Ok(job) = todo.recv() {
                 let (revision, newest) = (job.revision, &*newest);
                 let desk = Desk { revision, newest, told: &told, wake: &wake, shelf: &shelf };
+                if said_with != decimal_mark() {
+                    said_with = decimal_mark();
+                    (past, as_found) = (past.map(Past::without_words), None);
+                }
                 if desk.is_newest() {
                     run(&job, &mut past, &mut as_found, &desk);
                     // Nothing to show comes with this, so nobody is woken for it.
@@ -150,6 +156,13 @@ struct Past {
     ends: Option<Arc<BandEnds>>,
     /// Promises that are usual for the car; those of the revision before until they are worked out.
     usual: Option<Vec<(Usual, PromiseRow)>>,
+}
+
+impl Past {
+    /// What was worked out, without what was said of it.
+    fn without_words(self) -> Self {
+        Self { ends: None, usual: None, ..self }
+    }
 }
 
 /// Whether to go on, how news is told, and where what was found is left.

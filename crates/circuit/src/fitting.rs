@@ -1,5 +1,7 @@
 //! End fittings: what is crimped or soldered to the end of a wire.
 
+use loomwright_units::{DecimalMark, decimal_mark};
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -68,12 +70,16 @@ impl Fitting {
 
     /// The words on screens and papers.
     pub fn words(self) -> &'static str {
+        let marked = |[point, comma]: [&'static str; 2]| match decimal_mark() {
+            DecimalMark::Point => point,
+            DecimalMark::Comma => comma,
+        };
         match self {
-            Self::Blade28 => "2.8 mm blade",
-            Self::Blade48 => "4.8 mm blade",
-            Self::Blade63 => "6.3 mm blade",
-            Self::Blade95 => "9.5 mm blade",
-            Self::Bullet47 => "4.7 mm bullet",
+            Self::Blade28 => marked(["2.8 mm blade", "2,8 mm blade"]),
+            Self::Blade48 => marked(["4.8 mm blade", "4,8 mm blade"]),
+            Self::Blade63 => marked(["6.3 mm blade", "6,3 mm blade"]),
+            Self::Blade95 => marked(["9.5 mm blade", "9,5 mm blade"]),
+            Self::Bullet47 => marked(["4.7 mm bullet", "4,7 mm bullet"]),
             Self::RingM4 => "M4 ring",
             Self::RingM5 => "M5 ring",
             Self::RingM6 => "M6 ring",

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use loomwright_units::exact;
+
 use crate::geometry::is_default;
 use crate::saved::unique;
 use crate::{Name, PartSeen, PartType, Placement, Role, SheetId, Standing, SystemVoltage};
@@ -101,7 +103,7 @@ fn filled(template: &str, value: impl Fn(&str) -> Option<f64>) -> (String, bool)
     }) {
         text.push_str(before);
         if let Some(number) = value(name) {
-            text.push_str(&number.to_string());
+            text.push_str(&exact(number));
         } else {
             text.push('?');
             is_known = false;

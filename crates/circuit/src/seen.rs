@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use loomwright_units::exact;
+
 use crate::geometry::is_default;
 use crate::{PartType, Vehicle};
 
@@ -30,7 +32,11 @@ impl Question {
     /// The words for an answer as people read it.
     pub fn words(&self, answer: &str) -> String {
         let known = self.choices.iter().find(|(word, _)| *word == answer);
-        known.map_or_else(|| format!("{answer} mm"), |(_, words)| (*words).to_owned())
+        let length = || {
+            let mm = answer.parse().map_or_else(|_no_number| answer.to_owned(), exact);
+            format!("{mm} mm")
+        };
+        known.map_or_else(length, |(_, words)| (*words).to_owned())
     }
 
     /// What is accepted as an answer.

@@ -1,9 +1,10 @@
 //! Flags: the number and colour letters of a wire, on the wire itself.
 
 use loomwright_circuit::{Box2, Point, Standing, Wire};
+use loomwright_units::trimmed;
 
 use crate::clutter::{Clutter, Kind};
-use crate::number::{count, trimmed};
+use crate::number::count;
 use crate::scene::{Scene, SceneEnd};
 use crate::{Align, Face, Ink, Options, Prim, text_width};
 
@@ -39,7 +40,7 @@ pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
     let mut words = format!("{} {letters}", wire.label);
     if scene.options.has_sizes {
         match wire.size {
-            Some(size) => words = words + " " + &trimmed(size.square_mm()),
+            Some(size) => words = words + " " + &trimmed(size.square_mm(), 3),
             None => words += " ?",
         }
     }

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::part_type::Glow;
 use loomwright_circuit::{Box2, Placement, Point};
+use loomwright_units::with_decimals;
 
 mod wrong;
 
@@ -29,8 +30,8 @@ pub(crate) fn amps_in_words(amps: f64) -> String {
     let amps = amps.abs();
     match amps {
         _ if amps < 0.0995 => format!("{:.0} mA", amps * 1000.0),
-        _ if amps < 9.995 => format!("{amps:.2} A"),
-        _ if amps < 99.95 => format!("{amps:.1} A"),
+        _ if amps < 9.995 => format!("{} A", with_decimals(amps, 2)),
+        _ if amps < 99.95 => format!("{} A", with_decimals(amps, 1)),
         _ => format!("{amps:.0} A"),
     }
 }

@@ -16,8 +16,8 @@ pub(crate) fn floor(value: f64) -> i64 {
     value.floor() as i64
 }
 
-/// A number with at most three decimals and no trailing noughts.
-pub(crate) fn trimmed(number: f64) -> String {
+/// A coordinate as files have it: with at most three decimals, no trailing noughts, and a point whatever people write.
+pub(crate) fn coordinate(number: f64) -> String {
     let text = format!("{number:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
@@ -29,7 +29,7 @@ mod tests {
 
     #[test]
     fn numbers_lose_trailing_noughts() {
-        assert_eq!([trimmed(21.0), trimmed(0.25), trimmed(-0.0001)], ["21", "0.25", "0"]);
+        assert_eq!([coordinate(21.0), coordinate(0.25), coordinate(-0.0001)], ["21", "0.25", "0"]);
     }
 
     #[test]

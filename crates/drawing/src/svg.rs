@@ -290,7 +290,7 @@ fn put(out: &mut String, words: Arguments<'_>) {
 
 /// At most three decimals.
 fn number(value: f64) -> String {
-    crate::number::trimmed(value)
+    crate::number::coordinate(value)
 }
 
 /// Text that cannot be taken for mark-up; control characters, which XML forbids, become blanks.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::part_type::{Element, MeterFamily};
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
+use loomwright_units::with_decimals;
 use serde::Serialize;
 
 use crate::fitting::{remade, set_words};
@@ -191,8 +192,8 @@ fn row(
 ) -> Option<ChangeRow> {
     let by = (before - after).abs();
     let words = |value: f64| match reads {
-        "volts" => format!("{value:.2} V"),
-        _ => format!("{value:.1} A"),
+        "volts" => format!("{} V", with_decimals(value, 2)),
+        _ => format!("{} A", with_decimals(value, 1)),
     };
     (by >= least && words(before) != words(after)).then(|| ChangeRow {
         what: what.to_owned(),

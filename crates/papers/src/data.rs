@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
 use loomwright_rules::{Level, NotChecked, Report};
+use loomwright_units::{thousands, trimmed, with_decimals};
 use serde::Serialize;
 
 use crate::by_eye::{EyeGroup, by_eye};
 use crate::contents::Contents;
-use crate::fitting::{Remade, remade};
+use crate::fitting::{METER_VOLTS, Remade, remade};
 use crate::moves::{MovedRow, moves};
 use crate::plates::Plate;
 use crate::rows::{self, FindingRow, PartRow, WireRow};
@@ -47,6 +48,8 @@ pub(crate) struct PackData {
     unchecked: &'static str,
     /// Characters that no font here has.
     missing_letters: String,
+    /// What a meter reads off by, V.
+    meter_volts: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -136,6 +139,7 @@ pub(crate) fn pack_data(
         is_complete: report.is_complete,
         unchecked: unchecked(car),
         missing_letters: String::new(),
+        meter_volts: with_decimals(METER_VOLTS, 1),
     };
     data.missing_letters = missing_letters(car);
     data
@@ -152,7 +156,7 @@ fn vehicle(car: &Car) -> VehicleData {
         short_name: words::shortened(&vehicle.name, 60),
         purpose: vehicle.purpose.clone(),
         notes: vehicle.notes.clone(),
-        volts: words::number(vehicle.voltage.volts().0, 0),
+        volts: trimmed(vehicle.voltage.volts().0, 0),
         earth,
         earth_post,
         live_post,
@@ -229,8 +233,8 @@ fn checked(car: &Car, report: &Report) -> String {
     if !unchecked(car).is_empty() {
         return String::new();
     }
-    let settings = words::thousands(report.settings);
-    let states = words::thousands(report.states as u128);
+    let settings = thousands(report.settings);
+    let states = thousands(report.states as u128);
     if report.settings == 0 {
         "The car has not been checked.".to_owned()
     } else if report.is_complete && report.states == 1 {

@@ -32,7 +32,7 @@ pub(crate) use self::amps::{clip_on, fuse_amps};
 pub(crate) use self::cautions::{caution, hands};
 pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{Remade, remade, through};
-pub(crate) use self::live::{consumer_checks, set_words};
+pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
 pub(crate) use self::ohms::earth_check;
 pub(crate) use self::together::post_volts;
 

@@ -7,6 +7,7 @@ use loomwright_circuit::{Car, Name, Part, PartId, PartType, Standing, Version};
 use loomwright_electrics::{
     Bound, Fault, FuseRef, Network, PartState, WhatIf, look_around, protection,
 };
+use loomwright_units::trimmed;
 use serde::Serialize;
 
 use crate::words;
@@ -20,6 +21,8 @@ pub(crate) struct FuseRow {
     pub(crate) kind: &'static str,
     /// A, all day; empty where not known.
     pub(crate) carries: String,
+    #[serde(skip)]
+    pub(crate) carries_amps: Option<f64>,
     /// A, at which an old one blows; empty for others.
     pub(crate) blows: String,
     /// What the number on it means.
@@ -69,13 +72,15 @@ fn fuse_row(
     let blows = blows.as_ref().and_then(figure);
     let carries = figure(carries);
     let fed = feeds.get(&FuseRef { part: id, between: between.clone() });
-    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| words::number(value, 1));
+    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| trimmed(value, 1));
+    let carries_amps = carries.or_else(|| blows.map(|blows| blows / 2.0));
     Some(FuseRow {
         label: car.part(id)?.label.clone(),
         way: if is_one_of_several { between.join(" to ") } else { String::new() },
         kind: kind(*family),
         means: means(*family, carries, blows, marked),
-        carries: amps(carries.or_else(|| blows.map(|blows| blows / 2.0))),
+        carries: amps(carries_amps),
+        carries_amps,
         blows: amps(blows),
         feeds: fed.map_or_else(|| Fed::default().words(), Fed::words),
         standing: part.standing.words(),
@@ -99,7 +104,7 @@ fn means(
     blows: Option<f64>,
     marked: Option<f64>,
 ) -> String {
-    let number = |value: f64| words::number(value, 1);
+    let number = |value: f64| trimmed(value, 1);
     match (family, carries, blows, marked) {
         (FuseFamily::Glass, Some(carries), Some(blows), _) => format!(
             "old marking: {} A is where it blows, {} A what it carries all day. A modern fuse marked {} is too large.",

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Car, Fitting};
 use loomwright_rules::Report;
+use loomwright_units::with_decimals;
 use serde::Serialize;
 
 use crate::rows::{self, EndRow, WireRow};
@@ -43,7 +44,7 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<LeadRow> {
             .metres
             .map(|metres| ((metres + 2.0 * ALLOWANCE) * 100.0 - ROUNDING).ceil() / 100.0);
         let ends = [&wire.from, &wire.to].map(|end| lead_end(&wire, end));
-        let cut = cut_metres.map_or_else(String::new, |metres| format!("{metres:.2}"));
+        let cut = cut_metres.map_or_else(String::new, |metres| with_decimals(metres, 2));
         LeadRow { wire, cut, ends, cut_metres }
     });
     rows.collect()

@@ -2,11 +2,12 @@
 
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
+use loomwright_units::{DecimalMark, decimal_mark};
 
 use crate::contents::Contents;
 use crate::picture::{Drawing, drawings_of};
 use crate::plates::{fits, plates};
-use crate::table::{Table, tables_of};
+use crate::table::{Table, tables, tables_of};
 use crate::{ExportError, PackOptions, Pages};
 
 /// A garage pack: everything that goes into its folder.
@@ -37,7 +38,10 @@ pub fn pack(car: &Car, report: &Report, options: &PackOptions) -> Result<Pack, E
     let drawn = options.drawn(car);
     // Nothing of the lists waits for the drawings, and nothing of the pictures for the pages.
     let (contents, fits) = both(|| Contents::of(car, report), || fits(&drawn, report, options));
-    let tables = tables_of(&contents)?;
+    let tables = match decimal_mark() {
+        DecimalMark::Point => tables_of(&contents)?,
+        DecimalMark::Comma => tables(car, report)?,
+    };
     let plates = plates(&drawn, report, options, &fits);
     let (drawings, pdf) = both(
         || drawings_of(&drawn, options, &fits),

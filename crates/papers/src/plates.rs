@@ -1,5 +1,7 @@
 //! Each sheet's drawing put on paper: whole where its letters stay large enough, else in parts that overlap.
 
+use loomwright_units::trimmed;
+
 mod edges;
 mod fit;
 mod key;
@@ -198,7 +200,7 @@ fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
 fn flag_example(car: &Car, shown: &[&Wire]) -> String {
     let flags = shown.iter().filter_map(|wire| {
         let colour = wire.colour?.letters(car.vehicle().colours);
-        let size = words::number(wire.size?.square_mm(), 2);
+        let size = trimmed(wire.size?.square_mm(), 2);
         (!wire.label.is_empty()).then(|| format!("{} {colour} {size}", wire.label))
     });
     flags.min_by_key(String::len).unwrap_or_default()

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Car, End, PartId, Standing, Wire};
+use loomwright_units::trimmed;
 use serde::Serialize;
 
 use crate::words;
@@ -133,7 +134,7 @@ fn plug_wire(car: &Car, wire: &Wire, other: &End) -> PlugWire {
             .colour
             .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours)),
         colour: wire.colour.map_or_else(String::new, |colour| colour.words()),
-        size: wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2)),
+        size: wire.size.map_or_else(String::new, |size| trimmed(size.square_mm(), 2)),
         to: if to.trim().is_empty() { "loose end".to_owned() } else { to.trim().to_owned() },
         standing: wire.standing.words(),
     }

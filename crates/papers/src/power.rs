@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, Standing, WireId};
 use loomwright_electrics::endurance::{balance, endurance};
 use loomwright_electrics::{FuseRef, Setting, Verdict, protection};
 use loomwright_rules::{Report, carries};
+use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
 use crate::fitting::set_words;
@@ -113,18 +114,17 @@ fn circuit(
             (format!("{:.0} A, {clears}; {says}", touch.at.amps.0.abs()), verdict != Verdict::Safe)
         }
     };
-    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| words::number(value, 1));
+    let amps = |value: Option<f64>| value.map_or_else(String::new, |value| trimmed(value, 1));
     CircuitRow {
         fuse: if labels.is_empty() { "no fuse".to_owned() } else { words::listed(&labels, 4) },
-        fuse_amps: amps(fuse_amps.or_else(|| known.and_then(|row| row.carries.parse().ok()))),
+        fuse_amps: amps(fuse_amps.or_else(|| known.and_then(|row| row.carries_amps))),
         wire: loaded.as_ref().and_then(|loaded| car.wire(loaded.wire)).map_or_else(
             String::new,
             |wire| {
                 let letters = wire
                     .colour
                     .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours));
-                let size =
-                    wire.size.map_or_else(String::new, |size| words::number(size.square_mm(), 2));
+                let size = wire.size.map_or_else(String::new, |size| trimmed(size.square_mm(), 2));
                 format!("{} {letters} {size} mm²", wire.label)
             },
         ),
@@ -231,7 +231,7 @@ fn power_row(solved: &Solved, met: &Met) -> PowerRow {
     let sums = balance(&solved.usual, &met.usual);
     let batteries = endurance(&solved.usual, &met.usual);
     let shortest = batteries.iter().filter_map(|battery| battery.hours).reduce(f64::min);
-    let amps = |amps: f64| format!("{:.1}", if amps.abs() < 0.05 { 0.0 } else { amps });
+    let amps = |amps: f64| with_decimals(if amps.abs() < 0.05 { 0.0 } else { amps }, 1);
     PowerRow {
         set: set_words(met),
         taken: amps(sums.taken.0),
@@ -243,7 +243,7 @@ fn power_row(solved: &Solved, met: &Met) -> PowerRow {
 
 fn span(seconds: f64) -> String {
     match seconds {
-        ..1.0 => format!("{} s", words::number(seconds, 2)),
+        ..1.0 => format!("{} s", trimmed(seconds, 2)),
         ..120.0 => format!("{seconds:.0} s"),
         _ => format!("{:.0} min", seconds / 60.0),
     }

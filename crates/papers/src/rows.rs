@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::{Element, Fact};
 use loomwright_circuit::{Car, End, Fitting, Part, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Network, assumed, cable};
 use loomwright_rules::{Level, Origin, Report, traced};
-use loomwright_units::Celsius;
+use loomwright_units::{Celsius, trimmed, with_decimals};
 use serde::Serialize;
 
 use crate::moves::is_of_plan;
@@ -177,9 +177,9 @@ pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         colour: wire.colour.map_or_else(String::new, |colour| colour.words()),
         letters: wire.colour.map_or_else(String::new, |colour| colour.letters(code)),
         cover,
-        size: square_mm.map_or_else(String::new, |size| words::number(size, 2)),
+        size: square_mm.map_or_else(String::new, |size| trimmed(size, 2)),
         insulation: wire.insulation.map_or("", |insulation| insulation.words()),
-        length: metres.map_or_else(String::new, |length| format!("{length:.2}")),
+        length: metres.map_or_else(String::new, |length| with_decimals(length, 2)),
         from: end_row(car, &wire.from),
         to: end_row(car, &wire.to),
         standing: wire.standing.words(),
@@ -245,14 +245,14 @@ fn figures(car: &Car, part: &Part, part_type: &PartType) -> String {
         let title = fact.title.split(" (").next().unwrap_or(&fact.title);
         let text = match fact.unit.as_str() {
             // Earths and joints: thousandths are what a meter shows.
-            "ohm" if value < 0.1 => format!("{title} {} milliohm", words::number(value * 1e3, 2)),
+            "ohm" if value < 0.1 => format!("{title} {} milliohm", trimmed(value * 1e3, 2)),
             // A share of the marked volts is read on a meter as volts.
             "" if fact.name == "pull_in" || fact.name == "drop_out" => {
                 let volts = part.fact(part_type, "volts").unwrap_or(system);
                 let title = title.split(',').next().unwrap_or(title);
-                format!("{title} at {} V", words::number(value * volts, 1))
+                format!("{title} at {} V", trimmed(value * volts, 1))
             }
-            unit => format!("{title} {} {unit}", words::number(value, 3)),
+            unit => format!("{title} {} {unit}", trimmed(value, 3)),
         };
         Some(text.trim_end().to_owned())
     });

@@ -1,5 +1,7 @@
 //! What to buy: cable, fittings, sleeves, fuses, parts and sundries, rounded up to what is sold, with spares.
 
+use loomwright_units::trimmed;
+
 mod ends;
 #[cfg(test)]
 mod tests;
@@ -147,11 +149,11 @@ fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
             what: format!("{} {size} {}", what.concat(), first.insulation).trim().to_owned(),
             letters: first.letters.clone(),
             cover: first.cover.clone(),
-            needed: if is_known { words::number(needed, 2) } else { String::new() },
-            buy: if n_unknown == 0 { words::number(buy, 1) } else { String::new() },
+            needed: if is_known { trimmed(needed, 2) } else { String::new() },
+            buy: if n_unknown == 0 { trimmed(buy, 1) } else { String::new() },
             unit: "m",
             note: if n_unknown == 0 {
-                format!("{leads}; {} m left over", words::number(buy - needed, 2))
+                format!("{leads}; {} m left over", trimmed(buy - needed, 2))
             } else {
                 format!("{leads}; {unknown}measure before you buy")
             },
@@ -176,10 +178,11 @@ fn is_fuse(known: &PartType) -> bool {
 fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
     let system = car.vehicle().voltage.volts().0;
     // What is made for certain volts is asked for by them.
-    let volts =
-        known.facts.iter().any(|fact| fact.name == "volts").then(|| {
-            format!("{} V", words::number(part.fact(known, "volts").unwrap_or(system), 0))
-        });
+    let volts = known
+        .facts
+        .iter()
+        .any(|fact| fact.name == "volts")
+        .then(|| format!("{} V", trimmed(part.fact(known, "volts").unwrap_or(system), 0)));
     let figures = part.figures(known, car.vehicle().voltage);
     let says =
         [Some(known.title.clone()), volts.filter(|volts| !figures.contains(volts)), Some(figures)];
@@ -249,7 +252,7 @@ fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         ),
         row(
             "loom tape, 19 mm".to_owned(),
-            words::number(metres, 1),
+            trimmed(metres, 1),
             counted(metres / TAPE_COVERS),
             "rolls",
         ),

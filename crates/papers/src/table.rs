@@ -4,6 +4,7 @@ mod sheets;
 
 use loomwright_circuit::Car;
 use loomwright_rules::Report;
+use loomwright_units::as_in_files;
 use serde_json::{Map, Value};
 
 use crate::ExportError;
@@ -27,12 +28,13 @@ pub(crate) struct Listing {
     pub(crate) rows: Vec<Vec<String>>,
 }
 
-/// The tables of a car, as CSV each, and last all of them as JSON.
+/// The tables of a car, as CSV each, and last all of them as JSON. They are for other programs, so their figures have
+/// points whatever people write; sentences of findings stand as the report tells them.
 ///
 /// # Errors
 /// A table that the writer refuses.
 pub fn tables(car: &Car, report: &Report) -> Result<Vec<Table>, ExportError> {
-    tables_of(&Contents::of(car, report))
+    tables_of(&as_in_files(|| Contents::of(car, report)))
 }
 
 pub(crate) fn tables_of(contents: &Contents) -> Result<Vec<Table>, ExportError> {

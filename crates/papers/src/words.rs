@@ -5,17 +5,6 @@ use std::cmp::Ordering;
 use loomwright_circuit::{Anchor, Car, PartId, WireId};
 use loomwright_electrics::Move;
 
-/// A number with at most `decimals` decimals and without trailing zeros.
-pub(crate) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        text.as_str()
-    };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
-}
-
 /// Compares as people count: W2 before W10, letters without regard to case first.
 pub(crate) fn by_count(a: &str, b: &str) -> Ordering {
     let (mut rest_a, mut rest_b) = (a, b);
@@ -93,44 +82,14 @@ pub(crate) fn shortened(text: &str, most: usize) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// A whole number with commas: 1,536.
-pub(crate) fn thousands(n: u128) -> String {
-    let digits = n.to_string();
-    let mut text = String::new();
-    for (idx, digit) in digits.chars().enumerate() {
-        if idx > 0 && (digits.len() - idx).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_lose_idle_zeros() {
-        assert_eq!(number(2.0, 2), "2");
-        assert_eq!(number(0.35, 2), "0.35");
-        assert_eq!(number(12.999, 2), "13");
-        assert_eq!(number(100.0, 0), "100");
-        assert_eq!(number(-0.001, 2), "0");
-    }
 
     #[test]
     fn labels_sort_as_people_count() {
         let mut labels = ["W10", "w3", "W2", "Lamp 12", "Lamp 2", "W2a", ""];
         labels.sort_by(|a, b| by_count(a, b));
         assert_eq!(labels, ["", "Lamp 2", "Lamp 12", "W2", "W2a", "w3", "W10"]);
-    }
-
-    #[test]
-    fn large_counts_have_commas() {
-        assert_eq!(thousands(0), "0");
-        assert_eq!(thousands(999), "999");
-        assert_eq!(thousands(1_536), "1,536");
-        assert_eq!(thousands(1_000_000), "1,000,000");
     }
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Accepted, AcceptedId, Car};
+use loomwright_units::trimmed;
 
 use crate::Finding;
 use crate::messages::Acceptances;
@@ -82,8 +83,8 @@ pub fn settle(car: &Car, findings: &mut [Finding]) {
     for must_say_the_same in [true, false] {
         for finding in findings.iter_mut().filter(|finding| finding.accepted.is_none()) {
             let mut known = open.iter().filter(|(_, row)| is_about(row, finding));
-            let Some((id, row)) =
-                known.find(|(_, row)| !must_say_the_same || row.says == finding.says)
+            let Some((id, row)) = known
+                .find(|(_, row)| !must_say_the_same || says_the_same(&row.says, &finding.says))
             else {
                 continue;
             };
@@ -107,6 +108,12 @@ pub fn no_longer_found(car: &Car, findings: &[Finding]) -> Vec<AcceptedId> {
         findings.iter().any(|finding| finding.accepted.as_ref().is_some_and(|it| it.id == id))
     };
     car.accepted().keys().copied().filter(|id| !is_found(*id)).collect()
+}
+
+/// Whether two sentences are the same but for the decimal mark: it may have been another when the finding was accepted.
+fn says_the_same(a: &str, b: &str) -> bool {
+    let marked = |byte: u8| if byte == b',' { b'.' } else { byte };
+    a.bytes().map(marked).eq(b.bytes().map(marked))
 }
 
 /// The same rule about the same part to look at first, and about a common wire where it speaks of wires: which of them
@@ -181,18 +188,13 @@ pub(crate) fn with_unit(name: &str, value: f64) -> Option<String> {
 
 /// Two figures that count, or the whole number.
 fn short(value: f64) -> String {
-    let size = value.abs();
-    let text = match size {
-        _ if size >= 99.5 => format!("{value:.0}"),
-        _ if size >= 0.995 => format!("{value:.1}"),
-        _ if size >= 0.0995 => format!("{value:.2}"),
-        _ => format!("{value:.3}"),
+    let decimals = match value.abs() {
+        size if size >= 99.5 => 0,
+        size if size >= 0.995 => 1,
+        size if size >= 0.0995 => 2,
+        _ => 3,
     };
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    trimmed(value, decimals)
 }
 
 #[cfg(test)]

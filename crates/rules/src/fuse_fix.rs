@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::part_type::FuseFamily;
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
-use loomwright_units::{Amps, Metres, WireArea};
+use loomwright_units::{Amps, Metres, WireArea, exact};
 
 use crate::ctx::Ctx;
 use crate::fix::{fit_ends, id_once_placed, moved, wire_to_fit};
@@ -113,7 +113,7 @@ fn thicker(ctx: &Ctx<'_>, run: &[WireId], rating: f64) -> Result<Vec<(WireId, Wi
         let rated = ctx.rated(wire).ok_or_else(unknown)?;
         if rated.amps < rating {
             let size = size_for(rating, rated.size, rated.insulation);
-            sizes.push((wire, size.ok_or_else(|| FuseFixes::no_cable(rating))?));
+            sizes.push((wire, size.ok_or_else(|| FuseFixes::no_cable(exact(rating)))?));
         }
     }
     Ok(sizes)
@@ -149,14 +149,14 @@ pub(crate) fn smaller_fuse(
         let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load);
         let rating = rating.ok_or_else(too_large)?;
         let edit = british(ctx, part, &name, carries.as_deref(), rating).ok_or_else(unread)?;
-        return Ok((FuseFixes::fix_glass(rating), edit));
+        return Ok((FuseFixes::fix_glass(exact(rating)), edit));
     }
     // One whose number nobody can read is told as that first.
     let family = ctx.fuse_rating(fuse).ok_or_else(unread)?.family;
     let rating = rating_at_most(family, amps).filter(|rating| *rating >= load);
     let rating = rating.ok_or_else(too_large)?;
     let edit = carries.and_then(|name| ctx.set_fact(part, &name, rating)).ok_or_else(unread)?;
-    Ok((FuseFixes::fix_fuse(rating, ctx.fuse_word(fuse)), edit))
+    Ok((FuseFixes::fix_fuse(exact(rating), ctx.fuse_word(fuse)), edit))
 }
 
 /// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much; or why there
@@ -178,13 +178,13 @@ pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<(Stri
     if let Some(name) = blows.filter(|name| row.fact(part_type, name).is_some()) {
         let rating = glass_for(amps).filter(|rating| rating / 2.0 <= least).ok_or_else(too_thin)?;
         let edit = british(ctx, part, &name, carries.as_deref(), rating).ok_or_else(unknown)?;
-        return Ok((FuseFixes::fix_glass(rating), edit));
+        return Ok((FuseFixes::fix_glass(exact(rating)), edit));
     }
     let family = ctx.fuse_rating(fuse).map_or(FuseFamily::Blade, |fuse| fuse.family);
     let rating = rating_for(family, amps).filter(|rating| *rating <= least).ok_or_else(too_thin)?;
     let word = ctx.fuse_word(fuse);
     let edit = carries.and_then(|carries| ctx.set_fact(part, &carries, rating));
-    Ok((FuseFixes::fix_fuse(rating, word), edit.ok_or_else(unknown)?))
+    Ok((FuseFixes::fix_fuse(exact(rating), word), edit.ok_or_else(unknown)?))
 }
 
 fn british(

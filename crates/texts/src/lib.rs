@@ -22,6 +22,10 @@ pub struct Text {
 
 /// Makes a type for each name, with a function for each row, and `TEXTS`, the list of the rows.
 ///
+/// Numbers come into a row through its places, as `loomwright_units` writes them. Fixed text that holds numbers with
+/// decimals has the word `decimal` before it, and is then said with the reader's mark; names and clauses of standards
+/// keep their points, so a row holds either.
+///
 /// ```
 /// mod fuses {
 ///     loomwright_texts::texts! {
@@ -37,12 +41,12 @@ pub struct Text {
 /// ```
 #[macro_export]
 macro_rules! texts {
-    ($($of:ident { $($key:ident($($place:ident),*) = $english:literal;)+ })+) => {
+    ($($of:ident { $($key:ident($($place:ident),*) = $($kind:ident)? $english:literal;)+ })+) => {
         $(
             pub(crate) struct $of;
 
             impl $of {
-                $($crate::row! { $key($($place),*) = $english })+
+                $($crate::row! { $key($($place),*) = $($kind)? $english })+
             }
         )+
 
@@ -54,6 +58,24 @@ macro_rules! texts {
     };
 }
 
+/// The text with a comma for each point between two digits; for rows that are marked as such.
+#[doc(hidden)]
+pub const fn with_comma<const N: usize>(text: &str) -> [u8; N] {
+    let text = text.as_bytes();
+    let mut out = [0; N];
+    let mut at = 0;
+    while at < N {
+        let is_mark = text[at] == b'.'
+            && at > 0
+            && at + 1 < N
+            && text[at - 1].is_ascii_digit()
+            && text[at + 1].is_ascii_digit();
+        out[at] = if is_mark { b',' } else { text[at] };
+        at += 1;
+    }
+    out
+}
+
 /// A row without places is fixed text, one with places is set anew each time.
 #[doc(hidden)]
 #[macro_export]
@@ -61,6 +83,15 @@ macro_rules! row {
     ($key:ident() = $english:literal) => {
         pub(crate) const fn $key() -> &'static str {
             $english
+        }
+    };
+    ($key:ident() = decimal $english:literal) => {
+        pub(crate) fn $key() -> &'static str {
+            const COMMA: [u8; $english.len()] = $crate::with_comma($english);
+            match (loomwright_units::decimal_mark(), std::str::from_utf8(&COMMA)) {
+                (loomwright_units::DecimalMark::Comma, Ok(text)) => text,
+                _ => $english,
+            }
         }
     };
     ($key:ident($($place:ident),+) = $english:literal) => {

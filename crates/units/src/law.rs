@@ -90,7 +90,7 @@ macro_rules! unit {
         }
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                write!(f, "{} {}", crate::read::digits(self.0), $sign)
+                write!(f, "{} {}", crate::number::significant(self.0, 3, 6), $sign)
             }
         }
     };
@@ -188,7 +188,7 @@ impl Add<Kelvin> for Celsius {
 
 impl std::fmt::Display for Celsius {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} °C", crate::read::digits(self.0))
+        write!(f, "{} °C", crate::number::significant(self.0, 3, 6))
     }
 }
 

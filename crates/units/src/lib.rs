@@ -2,12 +2,17 @@
 #![warn(missing_docs)]
 
 mod law;
+mod number;
 mod read;
 mod wire_area;
 
 pub use law::{
     AmpHours, Amps, Celsius, Kelvin, Metres, Mm, Ohms, OhmsPerMetre, Seconds, Siemens, SquareMm,
     Volts, Watts,
+};
+pub use number::{
+    DecimalMark, as_in_files, decimal_mark, exact, scientific, set_decimal_mark, significant,
+    thousands, trimmed, with_decimals,
 };
 pub use read::{
     QuantityError, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,

@@ -1,5 +1,9 @@
-//! Reading quantities as people write them, and printing them back.
+//! Reading quantities as people write them.
+//!
+//! A point and a comma are both read as the decimal mark. Before three figures the other one than
+//! [`decimal_mark`] could part thousands as well, and is asked about.
 
+use crate::number::{DecimalMark, decimal_mark, trimmed, with_decimals};
 use crate::{Amps, Metres, Ohms, Volts, Watts};
 
 /// Why a written quantity was not understood.
@@ -8,7 +12,8 @@ pub struct QuantityError {
     /// What stood there.
     pub found: String,
     /// What would have been accepted.
-    pub accepted: &'static str,
+    pub accepted: String,
+    is_ambiguous: bool,
 }
 
 impl std::fmt::Display for QuantityError {
@@ -22,17 +27,35 @@ impl std::error::Error for QuantityError {}
 impl QuantityError {
     /// Whether the number could be read in two ways.
     pub fn is_ambiguous(&self) -> bool {
-        self.accepted == AMBIGUOUS
+        self.is_ambiguous
+    }
+
+    fn ambiguous(found: &str) -> Self {
+        let other = match decimal_mark() {
+            DecimalMark::Point => "comma",
+            DecimalMark::Comma => "point",
+        };
+        let accepted = format!(
+            "it without a {other}, such as {} or 1250: a {other} before three figures could mean either",
+            with_decimals(1.25, 2)
+        );
+        Self { found: found.trim().to_owned(), accepted, is_ambiguous: true }
+    }
+
+    fn new(found: &str, accepted: String) -> Self {
+        Self { found: found.trim().to_owned(), accepted, is_ambiguous: false }
     }
 }
 
-const AMBIGUOUS: &str =
-    "it without a comma, such as 1.25 or 1250: a comma before three figures could mean either";
-
-/// Whether a comma in a number may be meant as a decimal mark as well as to part thousands: "1,250", but not "0,125".
+/// Whether the other mark in a number may be meant as a decimal mark as well as to part thousands: beside a point
+/// "1,250", but not "0,125".
 fn could_be_thousands(number: &str) -> bool {
+    let other = match decimal_mark() {
+        DecimalMark::Point => ',',
+        DecimalMark::Comma => '.',
+    };
     let number = number.trim_start_matches(['-', '+']);
-    number.split_once(',').is_some_and(|(whole, rest)| {
+    number.split_once(other).is_some_and(|(whole, rest)| {
         let is_group = rest.len() == 3 && rest.bytes().all(|byte| byte.is_ascii_digit());
         is_group && !whole.trim_start_matches('0').is_empty()
     })
@@ -47,25 +70,6 @@ fn number_of(text: &str) -> (&str, &str) {
     text.split_at(end)
 }
 
-/// A number with three significant figures, without trailing zeros.
-pub(crate) fn digits(value: f64) -> String {
-    if value == 0.0 {
-        return "0".to_owned();
-    }
-    let mut decimals = 0;
-    let mut scaled = value.abs();
-    while scaled < 100.0 && decimals < 6 {
-        scaled *= 10.0;
-        decimals += 1;
-    }
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
-}
-
 /// Splits "12.5 mm2" into the number and the unit behind it; a comma is read as a decimal mark, where it can be nothing
 /// else.
 pub(crate) fn split(text: &str) -> Option<(f64, &str)> {
@@ -77,13 +81,20 @@ pub(crate) fn split(text: &str) -> Option<(f64, &str)> {
     number.is_finite().then(|| (number, unit.trim()))
 }
 
+/// A number with nothing behind it.
+fn plain(text: &str) -> Option<f64> {
+    split(text).filter(|(_, unit)| unit.is_empty()).map(|(number, _)| number)
+}
+
 fn read_with(
     text: &str,
-    accepted: &'static str,
+    accepted: impl Fn() -> String,
     factors: &[(&str, f64)],
 ) -> Result<f64, QuantityError> {
-    let accepted = if could_be_thousands(number_of(text).0) { AMBIGUOUS } else { accepted };
-    let refuse = || QuantityError { found: text.trim().to_owned(), accepted };
+    if could_be_thousands(number_of(text).0) {
+        return Err(QuantityError::ambiguous(text));
+    }
+    let refuse = || QuantityError::new(text, accepted());
     let (number, unit) = split(text).ok_or_else(refuse)?;
     let (_, factor) =
         factors.iter().find(|(name, _)| name.eq_ignore_ascii_case(unit)).ok_or_else(refuse)?;
@@ -103,7 +114,7 @@ fn read_with(
 /// assert!(read_number("1,250").unwrap_err().is_ambiguous());
 /// ```
 pub fn read_number(text: &str) -> Result<f64, QuantityError> {
-    read_with(text, "a number such as 12.5", &[("", 1.0)])
+    read_with(text, || format!("a number such as {}", with_decimals(12.5, 1)), &[("", 1.0)])
 }
 
 /// Reads a length of wire: "1.2 m", "850 mm", "2 ft 6", "2 ft 6 in", "18 in"; a bare number is metres.
@@ -119,16 +130,15 @@ pub fn read_number(text: &str) -> Result<f64, QuantityError> {
 /// assert!(read_length("long").is_err());
 /// ```
 pub fn read_length(text: &str) -> Result<Metres, QuantityError> {
-    const ACCEPTED: &str = "a length such as 1.2 m, 850 mm, 18 in or 2 ft 6";
     const FOOT: f64 = 0.3048;
-    let refuse = || QuantityError { found: text.trim().to_owned(), accepted: ACCEPTED };
+    let accepted = || format!("a length such as {} m, 850 mm, 18 in or 2 ft 6", trimmed(1.2, 1));
+    let refuse = || QuantityError::new(text, accepted());
     let lower = text.trim().to_ascii_lowercase().replace('″', "\"").replace('′', "'");
     let metres =
         if let Some((feet, inches)) = lower.split_once("ft").or_else(|| lower.split_once('\'')) {
-            let feet: f64 = feet.trim().parse().map_err(|_parse| refuse())?;
+            let feet = plain(feet).ok_or_else(refuse)?;
             let inches = inches.trim().trim_end_matches("in").trim_end_matches('"').trim();
-            let inches: f64 =
-                if inches.is_empty() { 0.0 } else { inches.parse().map_err(|_parse| refuse())? };
+            let inches = if inches.is_empty() { 0.0 } else { plain(inches).ok_or_else(refuse)? };
             (feet * 12.0 + inches) * FOOT / 12.0
         } else {
             let factors = [
@@ -139,7 +149,7 @@ pub fn read_length(text: &str) -> Result<Metres, QuantityError> {
                 ("in", FOOT / 12.0),
                 ("\"", FOOT / 12.0),
             ];
-            read_with(&lower, ACCEPTED, &factors)?
+            read_with(&lower, accepted, &factors)?
         };
     // A tenth of a millimetre is finer than any tape.
     let metres = (metres * 1e6).round() / 1e6;
@@ -153,7 +163,7 @@ pub fn read_length(text: &str) -> Result<Metres, QuantityError> {
 pub fn read_volts(text: &str) -> Result<Volts, QuantityError> {
     read_with(
         text,
-        "a voltage such as 12 V",
+        || "a voltage such as 12 V".to_owned(),
         &[("", 1.0), ("V", 1.0), ("mV", 0.001), ("volts", 1.0)],
     )
     .map(Volts)
@@ -166,7 +176,7 @@ pub fn read_volts(text: &str) -> Result<Volts, QuantityError> {
 pub fn read_amps(text: &str) -> Result<Amps, QuantityError> {
     read_with(
         text,
-        "a current such as 15 A",
+        || "a current such as 15 A".to_owned(),
         &[("", 1.0), ("A", 1.0), ("mA", 0.001), ("amps", 1.0)],
     )
     .map(Amps)
@@ -179,7 +189,7 @@ pub fn read_amps(text: &str) -> Result<Amps, QuantityError> {
 pub fn read_watts(text: &str) -> Result<Watts, QuantityError> {
     read_with(
         text,
-        "a power such as 21 W",
+        || "a power such as 21 W".to_owned(),
         &[("", 1.0), ("W", 1.0), ("kW", 1000.0), ("watts", 1.0)],
     )
     .map(Watts)
@@ -200,7 +210,7 @@ pub fn read_ohms(text: &str) -> Result<Ohms, QuantityError> {
         ("kohm", 1000.0),
         ("kΩ", 1000.0),
     ];
-    read_with(text, "a resistance such as 85 ohm", &factors).map(Ohms)
+    read_with(text, || "a resistance such as 85 ohm".to_owned(), &factors).map(Ohms)
 }
 
 #[cfg(test)]
@@ -234,13 +244,5 @@ mod tests {
         assert!(read_volts("NaN").is_err());
         assert!(read_volts("1e999").is_err());
         assert!(read_length("-1 m").is_err());
-    }
-
-    #[test]
-    fn three_figures_without_tails() {
-        assert_eq!(digits(8.7), "8.7");
-        assert_eq!(digits(0.0945), "0.0945");
-        assert_eq!(digits(119.4), "119");
-        assert_eq!(digits(12.0), "12");
     }
 }

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::number::{exact, with_decimals};
 use crate::{SquareMm, read::split};
 
 /// Area of the copper of a wire, in mm²; finite and above zero.
@@ -19,7 +20,14 @@ pub struct WireAreaError {
 
 impl std::fmt::Display for WireAreaError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "'{}' is no wire size; write 1.5 mm2, 16 AWG, 28/0.30 or 14/.012", self.found)
+        let (area, mm, inches) =
+            (with_decimals(1.5, 1), with_decimals(0.3, 2), with_decimals(0.012, 3));
+        let inches = inches.trim_start_matches('0');
+        write!(
+            f,
+            "'{}' is no wire size; write {area} mm2, 16 AWG, 28/{mm} or 14/{inches}",
+            self.found
+        )
     }
 }
 
@@ -34,7 +42,7 @@ impl WireArea {
         if square_mm.is_finite() && square_mm > 0.0 {
             Ok(Self(square_mm))
         } else {
-            Err(WireAreaError { found: square_mm.to_string() })
+            Err(WireAreaError { found: exact(square_mm) })
         }
     }
 
@@ -136,7 +144,7 @@ impl From<WireArea> for f64 {
 
 impl std::fmt::Display for WireArea {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} mm²", crate::read::digits(self.0))
+        write!(f, "{} mm²", crate::number::significant(self.0, 3, 6))
     }
 }
 

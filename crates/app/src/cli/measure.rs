@@ -7,6 +7,7 @@ use anyhow::{Context as _, bail};
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Version};
 use loomwright_electrics::{Network, PartState, Setting, Settled, Solution};
+use loomwright_units::with_decimals;
 use serde_json::{Map, Value, json};
 
 use super::Outcome;
@@ -206,8 +207,11 @@ fn write_parts(car: &Car, solution: &Solution, out: &mut dyn Write) -> std::io::
         };
         writeln!(
             out,
-            "{:width$}  {state:8}  {amps:>7.2} A  {volts:>7.2} V  {watts:>7.1} W",
-            part.label
+            "{:width$}  {state:8}  {:>7} A  {:>7} V  {:>7} W",
+            part.label,
+            with_decimals(amps, 2),
+            with_decimals(volts, 2),
+            with_decimals(watts, 1)
         )?;
     }
     Ok(())
@@ -235,7 +239,7 @@ fn write_terminals(
             let volts = solution.volts(*id, &terminal.name)?;
             // Half a hundredth below nothing would print as a minus before a nought.
             let volts = if volts.0.abs() < 0.005 { 0.0 } else { volts.0 };
-            Some(format!("{} {volts:.2} V", terminal.name))
+            Some(format!("{} {} V", terminal.name, with_decimals(volts, 2)))
         });
         let volts: Vec<_> = volts.collect();
         if !volts.is_empty() {

@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
     Bound, Brackets, Exploration, Extremes, Met, Network, Settled, look_around,
 };
-use loomwright_units::{Amps, Volts};
+use loomwright_units::{Amps, Volts, with_decimals};
 use serde_json::{Map, Value, json};
 
 use super::drain::{self, Drain};
@@ -179,13 +179,16 @@ fn write_text(
     for (id, met) in &extremes.wires {
         let Some(wire) = car.wire(*id) else { continue };
         let never_above = brackets.wires.get(id).filter(|_| !exploration.is_exact());
-        let bound =
-            never_above.map_or_else(String::new, |amps| format!(" (never above {:.2} A)", amps.0));
+        let bound = never_above.map_or_else(String::new, |amps| {
+            format!(" (never above {} A)", with_decimals(amps.0, 2))
+        });
         let moves = crate::words::moves(&exploration.moves_to(met.visit));
-        writeln!(out, "{:8} {:>7.2} A{bound}  {moves}", wire.label, met.value.0)?;
+        let amps = with_decimals(met.value.0, 2);
+        writeln!(out, "{:8} {amps:>7} A{bound}  {moves}", wire.label)?;
         if let Some(back) = extremes.reversed.get(id).filter(|met| met.value.0 >= SHOWN_AMPS) {
             let moves = crate::words::moves(&exploration.moves_to(back.visit));
-            writeln!(out, "{:8} {:>7.2} A  the other way: {moves}", "", back.value.0)?;
+            let amps = with_decimals(back.value.0, 2);
+            writeln!(out, "{:8} {amps:>7} A  the other way: {moves}", "")?;
         }
     }
     writeln!(out, "\nVolts of each consumer: least while its own feed is closed, and greatest")?;
@@ -193,16 +196,17 @@ fn write_text(
     for (load, bracket) in extremes.loads.iter().zip(&brackets.loads) {
         let Some(part) = car.part(load.part) else { continue };
         let least = match (load.least, load.least_cranking) {
-            (Some(met), _) => format!("{:.2} V", met.value.0),
-            (None, Some(met)) => format!("{:.2} V cranking", met.value.0),
+            (Some(met), _) => format!("{} V", with_decimals(met.value.0, 2)),
+            (None, Some(met)) => format!("{} V cranking", with_decimals(met.value.0, 2)),
             (None, None) => "never fed and earthed at once".to_owned(),
         };
-        let greatest = load.greatest.map_or(0.0, |met| met.value.0);
+        let greatest = with_decimals(load.greatest.map_or(0.0, |met| met.value.0), 2);
         let [from, to] = &load.between;
         let never_below = bracket.least.filter(|_| !exploration.is_exact());
-        let bound = never_below
-            .map_or_else(String::new, |volts| format!("  (never below {:.2} V)", volts.0));
-        writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7.2} V{bound}", part.label)?;
+        let bound = never_below.map_or_else(String::new, |volts| {
+            format!("  (never below {} V)", with_decimals(volts.0, 2))
+        });
+        writeln!(out, "{:width$}  {from}–{to}  {least:>9}  {greatest:>7} V{bound}", part.label)?;
     }
     for note in notes(car, network, exploration) {
         writeln!(out, "note: {note}")?;

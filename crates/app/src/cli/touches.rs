@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, Version};
 use loomwright_electrics::{
     Exploration, Network, Outcome, Prospect, Touch, Verdict, WireStudy, protection_study,
 };
+use loomwright_units::with_decimals;
 use serde_json::{Map, Value, json};
 
 use super::findings::moves_json;
@@ -126,9 +127,9 @@ fn write_wire(
         let contact = trouble::contact(touch);
         let worst = &touch.worst;
         let figures = format!(
-            "  {contact:8}  {:>7.1} A  {:>6.1} A  {:>7}  {:>10.0} W  ",
-            touch.least.amps.0,
-            touch.greatest.amps.0,
+            "  {contact:8}  {:>7} A  {:>6} A  {:>7}  {:>10.0} W  ",
+            with_decimals(touch.least.amps.0, 1),
+            with_decimals(touch.greatest.amps.0, 1),
             trouble::warmth(worst),
             worst.contact_watts.0
         );

@@ -7,6 +7,7 @@ use anyhow::bail;
 use loomwright_circuit::{Car, PartId, WireId};
 use loomwright_electrics::endurance::endurance;
 use loomwright_electrics::{Derivation, Input, Network, Origin, Settled, Subject};
+use loomwright_units::{scientific, significant};
 use serde_json::{Value, json};
 
 use super::measure::write_setting;
@@ -206,27 +207,8 @@ fn meaning(derivation: &Derivation) -> &'static str {
 
 /// A symbol with its value, to five figures.
 fn figure(symbol: &str, value: f64, unit: &str) -> String {
-    let size = value.abs();
-    let number = if value == 0.0 {
-        "0".to_owned()
-    } else if !(1e-4..1e7).contains(&size) {
-        let text = format!("{value:.3e}");
-        let (number, power) = text.split_once('e').unwrap_or((&text, "0"));
-        format!("{}e{power}", number.trim_end_matches('0').trim_end_matches('.'))
-    } else {
-        let mut decimals = 0;
-        let mut scaled = size;
-        while scaled < 10_000.0 && decimals < 8 {
-            scaled *= 10.0;
-            decimals += 1;
-        }
-        let text = format!("{value:.decimals$}");
-        if decimals > 0 {
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        } else {
-            text
-        }
-    };
+    let is_plain = value == 0.0 || (1e-4..1e7).contains(&value.abs());
+    let number = if is_plain { significant(value, 5, 8) } else { scientific(value, 4) };
     format!("{symbol} = {number} {unit}").trim_end().to_owned()
 }
 

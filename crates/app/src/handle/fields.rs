@@ -6,7 +6,7 @@ use loomwright_circuit::{
     WireColour, WireId,
 };
 use loomwright_units::{
-    Metres, WireArea, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
+    Metres, WireArea, exact, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
 };
 
 use crate::handle::edits::{try_commit, write_wire};
@@ -168,8 +168,11 @@ fn part_change(car: &Car, field: &Field, id: PartId, text: &str) -> Result<Chang
         }
         Field::PartSeen(_, key) => {
             let number = text.trim_end_matches("mm").trim();
-            let answer = (!number.is_empty()).then_some(number);
             let Some(question) = PartSeen::question(key) else { return Ok(None) };
+            // As files write it.
+            let written =
+                read_number(number).map_or_else(|_refused| number.to_owned(), |mm| mm.to_string());
+            let answer = (!number.is_empty()).then_some(&*written);
             if !part.seen.set(key, answer) {
                 return Err(FieldSteps::is_not_understood_write(text, question.accepted()));
             }
@@ -218,7 +221,7 @@ fn read_fact(fact: &Fact, text: &str) -> Result<f64, String> {
             }
             let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
             let (least, greatest) = (fact.least, fact.greatest);
-            FieldSteps::is_not_understood_write_a_number(text, least, greatest, &unit)
+            FieldSteps::is_not_understood_write_a_number(text, exact(least), exact(greatest), &unit)
         }),
     }
 }

@@ -5,11 +5,25 @@ use std::sync::Arc;
 use loomwright_circuit::{Box2, SheetId};
 use loomwright_drawing::{Sheet as Laid, Subject};
 use loomwright_electrics::Move;
+use loomwright_units::{decimal_mark, set_decimal_mark};
 
 use crate::action::Action;
-use crate::handle::{Shell, select};
+use crate::decimal::MarkChoice;
+use crate::handle::{Shell, select, set};
 use crate::state::{Camera, FixAt, Mode, Notice, Selection, State};
 use crate::tool::Tool;
+
+/// Writes numbers with another decimal mark: all that is said of the car is said anew, by rules and drawing as well.
+pub(super) fn write_numbers_with(state: &mut State, shell: &mut Shell<'_>, choice: MarkChoice) {
+    set(state, shell, |settings| settings.decimal_mark = choice);
+    let mark = choice.mark(shell.store.system_mark());
+    if mark != decimal_mark() {
+        set_decimal_mark(mark);
+        state.notice = None;
+        state.doc.say_anew();
+        shell.analysis.say_anew(state);
+    }
+}
 
 /// The canvas has this size; a sheet seen for the first time is shown whole, and one that was shown whole stays so.
 pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64)) {

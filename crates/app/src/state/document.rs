@@ -89,6 +89,12 @@ impl Document {
         self.is_edited = false;
     }
 
+    /// The same car, of which all is to be said anew.
+    pub fn say_anew(&mut self) {
+        self.car = Arc::new(Car::clone(&self.car));
+        self.revision += 1;
+    }
+
     fn touched(&mut self) {
         self.revision += 1;
         self.is_edited = !same_rows(&self.car, &self.saved);

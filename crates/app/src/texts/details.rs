@@ -75,9 +75,9 @@ texts! {
         colour() = "Colour";
         blue_yellow_or_uy() = "blue/yellow or UY";
         size() = "Size";
-        size_hint() = "1.5 mm2 or 16 AWG";
+        size_hint() = decimal "1.5 mm2 or 16 AWG";
         length() = "Length";
-        length_hint() = "1.2 m or 2 ft 6";
+        length_hint() = decimal "1.2 m or 2 ft 6";
         cable() = "Cable";
         cable_changed() = "cable of a wire";
         new_cable() = "new";

@@ -1,6 +1,7 @@
 //! The tour, the schemes of colours, and the shelf's own rows.
 
 use super::texts;
+use crate::decimal::MarkChoice;
 use crate::theme::Scheme;
 
 texts! {
@@ -37,6 +38,16 @@ texts! {
         contrast_tip() = "Black on white, with strong edges";
     }
 
+    Marked {
+        heading() = "Decimal mark";
+        system() = "From the system";
+        point() = "Point";
+        comma() = "Comma";
+        system_tip() = "As the language and region of the computer have it";
+        point_tip() = "Numbers on the screen and on papers are written with a point";
+        comma_tip() = "Numbers on the screen and on papers are written with a comma; files keep their points";
+    }
+
     Shelved {
         favourites() = "Favourites";
         lately() = "Placed lately";
@@ -52,6 +63,17 @@ texts! {
 
 /// A scheme with its word and tip.
 type SchemeRow = (Scheme, fn() -> &'static str, fn() -> &'static str);
+
+impl Marked {
+    /// Word and tip of a choice.
+    pub(crate) fn of(choice: MarkChoice) -> (&'static str, &'static str) {
+        match choice {
+            MarkChoice::System => (Self::system(), Self::system_tip()),
+            MarkChoice::Point => (Self::point(), Self::point_tip()),
+            MarkChoice::Comma => (Self::comma(), Self::comma_tip()),
+        }
+    }
+}
 
 impl Schemes {
     /// All of them, with word and tip.

@@ -34,7 +34,7 @@ texts! {
         row(command, key) = "{command}, key {key}";
         others() = "Elsewhere";
         close() = "Close";
-        move_selection() = "Move the selection by 2.5 mm, with Shift by 10 mm";
+        move_selection() = decimal "Move the selection by 2.5 mm, with Shift by 10 mm";
         wire_on() = "Wire: go on, take it";
         from_thing_to_thing() = "Go from thing to thing, take it";
         move_paper() = "Move the paper";

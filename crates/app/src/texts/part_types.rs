@@ -252,7 +252,7 @@ texts! {
         position_empty() = "A position needs a name";
         position_twice(name) = "There is a position “{name}” already";
         no_number(text) = "“{text}” is no number";
-        no_place(text) = "“{text}” is no place: write mm, such as 12.5";
+        no_place(text, such) = "“{text}” is no place: write mm, such as {such}";
     }
 }
 

@@ -11,6 +11,7 @@ use std::sync::Arc;
 use egui::{Rect, RichText, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
 use loomwright_rules::{Finding, Level, Needs, help, rule};
+use loomwright_units::thousands;
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
@@ -19,7 +20,7 @@ use crate::texts::{CardWords, FindingWords};
 use crate::theme::{Theme, plain, semibold};
 use crate::view::long_list::LongList;
 use crate::view::widgets::group_ui;
-use crate::words::{count, thousands};
+use crate::words::count;
 
 pub use accepted::AcceptedView;
 

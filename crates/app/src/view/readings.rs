@@ -5,7 +5,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, PartId, PartType, Wire, WireId};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{PartReading, PartState, Solution};
-use loomwright_units::{Amps, Volts};
+use loomwright_units::{Amps, Volts, with_decimals};
 
 use crate::analysis::Analysis;
 use crate::promises::fed_at;
@@ -61,7 +61,10 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             }
             view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
             view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
-            view.rows.push((Readings::power().to_owned(), format!("{:.1} W", reading.watts.0)));
+            view.rows.push((
+                Readings::power().to_owned(),
+                format!("{} W", with_decimals(reading.watts.0, 1)),
+            ));
             elements(part_type, &reading, &mut view.rows);
         }
     } else if let Some(id) = state.selection.only_wire()
@@ -150,7 +153,7 @@ fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String,
 fn volts(volts: Volts) -> String {
     // Below a millivolt there is nothing that a meter would show.
     let shown = if volts.0.abs() < 0.0005 { 0.0 } else { volts.0 };
-    format!("{shown:.2} V")
+    format!("{} V", with_decimals(shown, 2))
 }
 
 fn amps(amps: Amps) -> String {
@@ -160,7 +163,7 @@ fn amps(amps: Amps) -> String {
     } else if size < 1.0 {
         format!("{:.0} mA", amps.0 * 1000.0)
     } else {
-        format!("{:.2} A", amps.0)
+        format!("{} A", with_decimals(amps.0, 2))
     }
 }
 

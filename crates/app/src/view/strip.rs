@@ -11,6 +11,7 @@ use loomwright_circuit::{Colour, Standing, Version, WireColour};
 
 use crate::action::Action;
 use crate::command::{Command, key_text};
+use crate::decimal::MarkChoice;
 use crate::painter::{elided, paint_cable};
 use crate::state::{Mode, State};
 use crate::texts::{OnDisk, Steps, StripWords};
@@ -45,6 +46,8 @@ pub struct StripView {
     pub recent: Vec<(String, std::path::PathBuf)>,
     /// The scheme in use.
     pub scheme: Scheme,
+    /// The decimal mark that is chosen.
+    pub decimal_mark: MarkChoice,
     /// How much larger than usual everything is shown.
     pub larger: f32,
     /// Whether something is selected.
@@ -83,6 +86,7 @@ pub fn strip_view(state: &State, kept: &mut KeptAlteration) -> StripView {
         opens_menu: state.desk.opens_menu,
         recent: state.settings.recent.iter().map(|path| (file_name(path), path.clone())).collect(),
         scheme: state.scheme(),
+        decimal_mark: state.settings.decimal_mark,
         larger: state.settings.larger,
         has_selection: !state.selection.is_empty(),
     }

@@ -4,6 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, WireId};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef, POOR_EARTH_OHMS};
+use loomwright_units::{exact, with_decimals};
 
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::trial::{Opened, Probe, Trial, WrongHere};
@@ -15,7 +16,7 @@ pub fn amps(amps: f64) -> String {
     match amps.abs() {
         size if size < 0.0005 => "0 A".to_owned(),
         size if size < 1.0 => format!("{:.0} mA", amps * 1000.0),
-        size if size < 100.0 => format!("{amps:.2} A"),
+        size if size < 100.0 => format!("{} A", with_decimals(amps, 2)),
         _ => format!("{amps:.0} A"),
     }
 }
@@ -33,7 +34,7 @@ pub fn doing(car: &Car, wrong: &Wrong) -> String {
         Wrong::BatteryFlat(_) => Wrongs::flat().to_owned(),
         Wrong::BatteryOff => Wrongs::battery_off().to_owned(),
         Wrong::Fault(Fault::WireTouches(_)) => Wrongs::touches(trouble::metal(car)),
-        Wrong::Fault(Fault::EarthPoor(_)) => Wrongs::earth_poor(POOR_EARTH_OHMS),
+        Wrong::Fault(Fault::EarthPoor(_)) => Wrongs::earth_poor(exact(POOR_EARTH_OHMS)),
         Wrong::Fault(Fault::RelayStuckIn(_)) => Wrongs::stuck_in().to_owned(),
         Wrong::Fault(Fault::RelayStuckOut(_)) => Wrongs::stuck_out().to_owned(),
         Wrong::Fault(fault) => crate::tool::sentence(&trouble::fault(car, fault)),

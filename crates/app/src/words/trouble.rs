@@ -6,7 +6,7 @@ use loomwright_electrics::{
     BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, PartState,
     Touch, Verdict, WireStudy,
 };
-use loomwright_units::Seconds;
+use loomwright_units::{Seconds, exact};
 
 use crate::promises::fed_at;
 use crate::texts::TroubleWords;
@@ -227,7 +227,11 @@ pub fn warmth(outcome: &Outcome) -> String {
 /// How a wire touches the metal: "hard", "0.15 ohm".
 pub fn contact(touch: &Touch) -> String {
     // A hard one is a thousandth of an ohm.
-    if touch.contact.0 < 0.01 { "hard".to_owned() } else { format!("{} ohm", touch.contact.0) }
+    if touch.contact.0 < 0.01 {
+        "hard".to_owned()
+    } else {
+        format!("{} ohm", exact(touch.contact.0))
+    }
 }
 
 /// What could hurt: a wire that burns, and a place of touch that sets fire to what is near.

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Car, Name, PartId, Version};
 use loomwright_electrics::filament;
+use loomwright_units::with_decimals;
 
 use super::Check;
 use super::names::place_name;
@@ -23,10 +24,12 @@ pub(crate) fn clip_on(amps: Figure, around: String) -> Check {
     Check {
         red: around,
         reads: "amps",
-        expected: format!("{:.1} A", amps.usual),
-        band: match amps.least - wider(amps.least) {
-            ..=0.0 => format!("no more than {:.1} A", amps.greatest + wider(amps.greatest)),
-            least => format!("{least:.1} to {:.1} A", amps.greatest + wider(amps.greatest)),
+        expected: format!("{} A", with_decimals(amps.usual, 1)),
+        band: match (amps.least - wider(amps.least), amps.greatest + wider(amps.greatest)) {
+            (..=0.0, greatest) => format!("no more than {} A", with_decimals(greatest, 1)),
+            (least, greatest) => {
+                format!("{} to {} A", with_decimals(least, 1), with_decimals(greatest, 1))
+            }
         },
         figure: Some(amps.usual),
         ..Check::default()
@@ -59,11 +62,11 @@ pub(crate) fn fuse_amps(
         red,
         black,
         reads: "amps",
-        expected: format!("{:.2} A", amps.usual),
+        expected: format!("{} A", with_decimals(amps.usual, 2)),
         band: format!(
-            "{:.2} to {:.2} A",
-            amps.least - wider(amps.least),
-            amps.greatest + wider(amps.greatest)
+            "{} to {} A",
+            with_decimals(amps.least - wider(amps.least), 2),
+            with_decimals(amps.greatest + wider(amps.greatest), 2)
         ),
         otherwise,
         figure: Some(amps.usual),

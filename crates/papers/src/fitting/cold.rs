@@ -14,6 +14,7 @@ use crate::moves::{MovedRow, moves};
 use crate::rows;
 use crate::words;
 use loomwright_electrics::rig::Ohms;
+use loomwright_units::with_decimals;
 
 impl Shop<'_> {
     pub(super) fn battery_off(&self) -> Stage {
@@ -31,7 +32,7 @@ impl Shop<'_> {
                 black: "bare metal of the body".to_owned(),
                 reads: "volts",
                 expected: "0 V".to_owned(),
-                band: "0 V, no more than 0.05".to_owned(),
+                band: format!("0 V, no more than {}", with_decimals(0.05, 2)),
                 otherwise: "Another battery, a charger or a feed that is not drawn is joined to the car: find it and \
                             take it off."
                     .to_owned(),

@@ -1,13 +1,13 @@
 //! What battery cables, straps and the starter's switch lose while the starter turns the engine.
 
 use loomwright_circuit::{Car, PartId};
+use loomwright_units::trimmed;
 
 use super::Check;
 use super::live::{ends, turned};
 use super::names::{live_post, place_name};
 use super::runs::Place;
 use crate::solved::Met;
-use crate::words;
 
 /// Volts that either side of a starter's way may lose while it cranks (practice).
 const SIDE_VOLTS: f64 = 0.5;
@@ -38,8 +38,8 @@ fn side(car: &Car, met: &Met, [from, to]: [Place; 2], otherwise: &str) -> Option
         red: place_name(car, &red),
         black: place_name(car, &black),
         reads: "volts",
-        expected: format!("{} V", words::number(lost.usual, 2)),
-        band: format!("no more than {} V", words::number(SIDE_VOLTS.max(lost.usual * COLD), 2)),
+        expected: format!("{} V", trimmed(lost.usual, 2)),
+        band: format!("no more than {} V", trimmed(SIDE_VOLTS.max(lost.usual * COLD), 2)),
         otherwise: otherwise.to_owned(),
         figure: Some(lost.usual),
         ..Check::default()

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Car, Fitting, Standing, Wire, WireId};
+use loomwright_units::trimmed;
 
 use super::Check;
 use super::names::place_name;
@@ -84,7 +85,7 @@ impl Remade {
     pub(crate) fn says(&self) -> String {
         let copper = self
             .square_mm
-            .map_or_else(String::new, |area| format!(", {} mm² in all", words::number(area, 2)));
+            .map_or_else(String::new, |area| format!(", {} mm² in all", trimmed(area, 2)));
         format!(
             "{} is closed for good, so it is cut out and made anew: {} in one splice{copper}, the seal slid on before.",
             self.label,

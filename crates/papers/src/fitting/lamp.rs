@@ -10,6 +10,7 @@ use super::{Check, Shop, Stage};
 use crate::solved::{Met, works};
 use crate::words;
 use loomwright_electrics::rig::{LAMP_WATTS, Rig};
+use loomwright_units::with_decimals;
 
 /// A fuse that carries less than this, A, feeds nothing of what works in a setting.
 const FED_AMPS: f64 = 0.02;
@@ -45,9 +46,9 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
         does: format!(
             "The live lead goes on its post first. Then a {LAMP_WATTS:.0} W bulb of {volts:.0} V in a holder with two \
              leads: one on the {post} post, the other, last of all, on the clamp of the earth lead. It lets no more than \
-             about {amps:.1} A through, whatever is wrong. Watch it, not the car.",
+             about {amps} A through, whatever is wrong. Watch it, not the car.",
             post = earth_post(shop.car),
-            amps = LAMP_WATTS / volts,
+            amps = with_decimals(LAMP_WATTS / volts, 1),
         ),
         checks,
         ..Stage::default()

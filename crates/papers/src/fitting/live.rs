@@ -2,6 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing};
+use loomwright_units::{trimmed, with_decimals};
 
 use super::cautions::hands;
 use super::names::{is_to_fit, place_name};
@@ -12,7 +13,7 @@ use crate::solved::{Figure, Met, Solved, works};
 use crate::words;
 
 /// What a meter adds to a reading of volts on either side.
-const METER_VOLTS: f64 = 0.1;
+pub(crate) const METER_VOLTS: f64 = 0.1;
 /// Volts that an earth side may lose (practice: 0.1 good, 0.2 the limit).
 const EARTH_VOLTS: f64 = 0.2;
 
@@ -169,8 +170,8 @@ fn earth_side(car: &Car, home: (PartId, &str), met: &Met, post: (PartId, &str)) 
         red,
         black,
         reads: "volts",
-        expected: format!("{} V", words::number(lost.usual, 2)),
-        band: format!("no more than {} V", words::number(limit, 2)),
+        expected: format!("{} V", trimmed(lost.usual, 2)),
+        band: format!("no more than {} V", trimmed(limit, 2)),
         otherwise: "More: a bad earth. Battery volts: the earth is open. Clean the ring and the metal under it.".to_owned(),
         figure: Some(lost.usual),
         ..Check::default()
@@ -208,11 +209,11 @@ pub(crate) fn volts_check(volts: Figure) -> Check {
     Check {
         figure: Some(volts.usual),
         reads: "volts",
-        expected: format!("{:.1} V", volts.usual),
+        expected: format!("{} V", with_decimals(volts.usual, 1)),
         band: if band.least <= 0.0 {
-            format!("no more than {:.1} V", band.greatest)
+            format!("no more than {} V", with_decimals(band.greatest, 1))
         } else {
-            format!("{:.1} to {:.1} V", band.least, band.greatest)
+            format!("{} to {} V", with_decimals(band.least, 1), with_decimals(band.greatest, 1))
         },
         ..Check::default()
     }

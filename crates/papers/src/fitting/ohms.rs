@@ -8,8 +8,8 @@ use super::Check;
 use super::names::{clamp, place_name};
 use super::runs::{Place, is_earth};
 use crate::rows::WireRow;
-use crate::words;
 use loomwright_electrics::rig::{Ohms, Rig};
+use loomwright_units::trimmed;
 
 /// No reading, with the range on which that tells something: on its lowest, a meter shows none from some hundred ohms.
 pub(super) const OPEN: &str = "no reading on the 200 kΩ range or above: over 100 kΩ";
@@ -62,7 +62,7 @@ pub(super) fn through_copper(ohms: f64) -> Check {
 
 /// A limit as a meter shows it, to the next tenth.
 fn at_most(ohms: f64) -> String {
-    format!("no more than {} Ω", words::number((ohms * 10.0 - 1e-9).ceil() / 10.0, 1))
+    format!("no more than {} Ω", trimmed((ohms * 10.0 - 1e-9).ceil() / 10.0, 1))
 }
 
 /// Red and black at a place that is fed and at the earth lead's clamp: the meter's own plus towards the car's.
@@ -134,7 +134,7 @@ pub(super) fn fed_words(ohms: Ohms) -> (String, String, String) {
 
 pub(super) fn ohms_words(ohms: f64) -> String {
     if ohms >= 10_000.0 {
-        format!("{} kΩ", words::number(ohms / 1000.0, 0))
+        format!("{} kΩ", trimmed(ohms / 1000.0, 0))
     } else {
         format!("{} Ω", plain_ohms(ohms))
     }
@@ -142,5 +142,5 @@ pub(super) fn ohms_words(ohms: f64) -> String {
 
 /// As finely as a common meter shows it: tenths on its lowest range.
 pub(super) fn plain_ohms(ohms: f64) -> String {
-    words::number(ohms, usize::from(ohms < 20.0))
+    trimmed(ohms, usize::from(ohms < 20.0))
 }

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Fitting, Standing};
+use loomwright_units::{trimmed, with_decimals};
 
 use super::{ShopRow, row};
 use crate::making::{LeadRow, sleeve};
 use crate::moves::moves;
 use crate::rows::EndRow;
-use crate::words;
 
 /// Small fittings and sleeves are sold in bags of so many (practice).
 const BAG: usize = 10;
@@ -74,7 +74,7 @@ pub(super) fn fittings(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     let connectors = (n_connectors > 0).then(|| ShopRow {
         note: "one where a part's own lead ends in a bullet, too".to_owned(),
         ..row(
-            "connector for two 4.7 mm bullets".to_owned(),
+            format!("connector for two {} mm bullets", with_decimals(4.7, 1)),
             n_connectors.to_string(),
             (n_connectors + spares(n_connectors)).to_string(),
             "pieces",
@@ -120,7 +120,7 @@ fn splices(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         let copper: Option<f64> = sizes.into_iter().sum();
         let what = copper.map_or_else(
             || format!("crimped splice for {n} wires of sizes not known"),
-            |area| format!("crimped splice for {n} wires, {} mm² in all", words::number(area, 2)),
+            |area| format!("crimped splice for {n} wires, {} mm² in all", trimmed(area, 2)),
         );
         let known = counts.entry(what).or_default();
         known.0 += 1;

@@ -4,14 +4,14 @@ use loomwright_circuit::Car;
 
 use super::{ShopRow, row};
 use crate::making::LeadRow;
-use crate::words;
 use loomwright_electrics::rig::LAMP_WATTS;
+use loomwright_units::{trimmed, with_decimals};
 
 pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     if leads.is_empty() {
         return Vec::new();
     }
-    let volts = words::number(car.vehicle().voltage.volts().0, 0);
+    let volts = trimmed(car.vehicle().voltage.volts().0, 0);
     let one = |what: String, note: &str| ShopRow {
         note: note.to_owned(),
         ..row(what, "1".to_owned(), "1".to_owned(), "pieces")
@@ -19,7 +19,10 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     vec![
         one(
             format!("bulb, {volts} V {LAMP_WATTS:.0} W, in a holder with two leads and clips"),
-            "for the first power-up; with two loose 6.3 mm tabs, to clip it to in the holder of a blade fuse",
+            &format!(
+                "for the first power-up; with two loose {} mm tabs, to clip it to in the holder of a blade fuse",
+                with_decimals(6.3, 1)
+            ),
         ),
         one(
             "meter for volts, ohms and 10 A".to_owned(),

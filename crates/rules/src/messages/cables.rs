@@ -27,7 +27,7 @@ messages! {
             "At the {amps} that {generator} can give, {lost} is lost between it and the battery, {limit} at most should be; {most} of it {where_at}";
         advice_lead() = "A thicker or shorter lead, with clean, tight ends";
         fix(size) = "Run {size} cable";
-        source() = "practice: 0.5 V from the generator to the battery at full output";
+        source() = decimal "practice: 0.5 V from the generator to the battery at full output";
     }
 
     CA04 {

@@ -4,14 +4,14 @@ use super::messages;
 
 messages! {
     CH01 {
-        says(lamp, amps, generator) =
-            "{lamp} passes {amps} and so does not wake {generator} at tick-over: a lamp of 2.2 W passes some 180 mA";
+        says(lamp, amps, generator, watts) =
+            "{lamp} passes {amps} and so does not wake {generator} at tick-over: a lamp of {watts} W passes some 180 mA";
         says_no_lamp(generator) =
             "Nothing wakes {generator} at tick-over: no charge lamp leads to its warning terminal";
         advice() =
-            "A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across an LED lamp";
+            decimal "A charge lamp of 2.2 to 3 W from the key to its warning terminal, or a resistor of 75 to 150 ohm across an LED lamp";
         fix(ohms) = "Put {ohms} ohm across it";
-        source() = "practice: 2.2 to 3 W in a 12 V car";
+        source() = decimal "practice: 2.2 to 3 W in a 12 V car";
     }
 
     CH02 {
@@ -75,8 +75,8 @@ messages! {
         says(terminal, generator) =
             "{terminal} of {generator} is joined to the key's lead without a charge lamp between: key off, it feeds that lead backwards and the engine may run on; engine stopped, its field takes full current, and nothing tells of a broken belt";
         advice() =
-            "Put a charge lamp of 2.2 to 3 W into that lead, or a diode and a resistor of some 47 ohm where there is no room for a lamp";
-        source() = "practice: a lamp of 2.2 W passes some 180 mA";
+            decimal "Put a charge lamp of 2.2 to 3 W into that lead, or a diode and a resistor of some 47 ohm where there is no room for a lamp";
+        source() = decimal "practice: a lamp of 2.2 W passes some 180 mA";
     }
 
     CH09 {

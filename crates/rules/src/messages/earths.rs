@@ -40,14 +40,14 @@ messages! {
         advice() =
             "Clean it to bare metal, bolt it tight with a toothed washer and grease it; or give what shares it leads of their own";
         fix() = "Note it as cleaned to bare metal";
-        source() = "practice: 0.1 V is good, 0.2 V the limit of a joint to the body";
+        source() = decimal "practice: 0.1 V is good, 0.2 V the limit of a joint to the body";
     }
 
     EA03 {
         says(unit, shift, where_at, users, limit) =
             "The earth of {unit} is lifted by {shift} {where_at} when {users} work, {limit} at most should be";
         advice() = "Give it an earth lead of its own to bare metal";
-        source() = "practice: 0.1 V";
+        source() = decimal "practice: 0.1 V";
     }
 
     EA04 {
@@ -80,6 +80,6 @@ messages! {
             "A thicker lead, or leads of their own to the body or the battery's earthed post";
         fix(size) = "Make it {size}";
         source() =
-            "practice: an earth return loses no more than 0.2 V from lamp to battery in a 12 V car";
+            decimal "practice: an earth return loses no more than 0.2 V from lamp to battery in a 12 V car";
     }
 }

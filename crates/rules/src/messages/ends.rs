@@ -71,7 +71,7 @@ messages! {
             "{n} wires meet at {bullet}, and a double sleeve takes {limit}: {wires}";
         advice() =
             "Set a second sleeve with a link between the two, or an earth stud with a ring for each";
-        source() = "UK supplier lists (memory): sleeves for 4.7 mm bullets join two or four";
+        source() = decimal "UK supplier lists (memory): sleeves for 4.7 mm bullets join two or four";
     }
 
     WP06 {

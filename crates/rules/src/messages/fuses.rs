@@ -54,8 +54,8 @@ messages! {
         advice_trigger() =
             "Fit a small fuse where it leaves the circuit; it saves that circuit too";
         advice_as_built() = "Keep these leads well clipped, or fuse them";
-        advice_before_fuse(fuses) =
-            "Put {fuses} where the lead leaves the supply, within 0.3 m of it, or a second fuse there";
+        advice_before_fuse(fuses, metres) =
+            "Put {fuses} where the lead leaves the supply, within {metres} m of it, or a second fuse there";
         fix(rating) = "Fit a {rating} A fuse at the source";
         fix_new_load(rating, wire) = "Fit a {rating} A fuse where {wire} starts";
         if_thick() = " (its size is not known: cable that bears this would make it advice)";
@@ -67,8 +67,8 @@ messages! {
     }
 
     PR03 {
-        says(fuses, verb) =
-            "What {fuses} {verb} is not known: an old British 35 A blows at 35 A and carries 17.5 A";
+        says(fuses, verb, carries) =
+            "What {fuses} {verb} is not known: an old British 35 A blows at 35 A and carries {carries} A";
         missing(fuses) = "the wires behind {fuses}, whose rating is not known";
         advice() =
             "Read the paper strip in the glass, and enter what it carries or what it blows at";
@@ -122,7 +122,7 @@ messages! {
         says(wire, spoilt_in, device, clears, others) =
             "If {wire} touches the metal it is spoilt in {spoilt_in}, and {device} may take {clears}{others}";
         more_likewise(n) = "; {n} more behind it likewise";
-        tenths(seconds) = "{seconds:.1} s";
+        tenths(seconds) = "{seconds} s";
         seconds(n) = "{n:.0} s";
         advice() =
             "A faster or smaller fuse, thicker cable, or a shorter run; keep it sleeved and clipped until then";

@@ -42,7 +42,7 @@ messages! {
 
     PO04 {
         says(meter, amps) =
-            "{meter} shows a charge of {amps:.1} A while the battery gives them: its leads are changed over";
+            "{meter} shows a charge of {amps} A while the battery gives them: its leads are changed over";
         advice() =
             "Change its two leads over; after a change of the car's earth they have to follow";
         source() = "practice: the needle goes to charge when current flows into the battery";

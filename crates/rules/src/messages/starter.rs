@@ -15,7 +15,7 @@ messages! {
             "Fit a strap from engine to body as thick as the battery lead, on bright metal: what the strap does not carry, choke and throttle cables will";
         advice_live_side() = "A thicker and shorter lead, and clean, tight ends";
         advice_battery() = "Fit a battery of more ampere-hours, or charge this one";
-        source_lost() = "practice: 0.3 to 0.6 V on the live side, 0.3 V on the earthed one";
-        source_battery() = "practice: 9.6 V while cranking, in a 12 V car";
+        source_lost() = decimal "practice: 0.3 to 0.6 V on the live side, 0.3 V on the earthed one";
+        source_battery() = decimal "practice: 9.6 V while cranking, in a 12 V car";
     }
 }

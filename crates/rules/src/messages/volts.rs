@@ -16,7 +16,7 @@ messages! {
         says(motor, volts, supply, lost, limit, most, likewise) =
             "{motor} gets {volts} of the {supply} there are: {lost} is lost on the way, {limit} at most should be{most}{likewise}";
         source() =
-            "practice: 0.7 V in the wiring of a motor, and what a switch and its bullets take";
+            decimal "practice: 0.7 V in the wiring of a motor, and what a switch and its bullets take";
     }
 
     VO01 {

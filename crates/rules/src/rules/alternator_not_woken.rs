@@ -3,7 +3,7 @@
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Edit, PartId};
 use loomwright_electrics::{NoteKind, Visit};
-use loomwright_units::Amps;
+use loomwright_units::{Amps, exact, with_decimals};
 
 use crate::ctx::{Ctx, is_shorted};
 use crate::fix::{fit_ends, id_once_placed, wire_to_fit};
@@ -76,7 +76,12 @@ fn finding(ctx: &Ctx<'_>, id: PartId, warning: Option<&str>) -> Option<Finding> 
         (_, None) if is_wired => return None,
         (Some(lamp), Some((_, visit))) => {
             let amps = visit.settled.on.amps(lamp).map_or(0.0, |amps| amps.0.abs());
-            let says = CH01::says(ctx.part_name(lamp), Amps((amps * 1e3).round() / 1e3), &name);
+            let says = CH01::says(
+                ctx.part_name(lamp),
+                Amps((amps * 1e3).round() / 1e3),
+                &name,
+                with_decimals(2.2, 1),
+            );
             // Through a lamp that passes nothing the lead is open, and so it is beside it.
             (says, if amps > OPEN { beside(ctx, lamp) } else { None })
         }
@@ -89,7 +94,7 @@ fn finding(ctx: &Ctx<'_>, id: PartId, warning: Option<&str>) -> Option<Finding> 
         .parts([id])
         .shown(asleep.map(|(visit, _)| ctx.shown(visit)).unwrap_or_default())
         .source(CH01::source());
-    Some(finding.fix(CH01::fix(ACROSS), Trust::Ask, edit))
+    Some(finding.fix(CH01::fix(exact(ACROSS)), Trust::Ask, edit))
 }
 
 /// A resistor across a lamp.

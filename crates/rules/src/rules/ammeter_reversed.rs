@@ -1,5 +1,7 @@
 //! An ammeter that shows charge while the battery is giving.
 
+use loomwright_units::with_decimals;
+
 use crate::Level;
 use crate::Trust;
 use crate::ctx::{Ctx, is_shorted};
@@ -46,7 +48,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let Some((visit_idx, visit)) = gives else { continue };
         let amps = visit.settled.on.terminal_amps(id, "1").map_or(0.0, |amps| amps.0.abs());
         out.push(
-            RULE.says(PO04::says(&part.label, amps))
+            RULE.says(PO04::says(&part.label, with_decimals(amps, 1)))
                 .advise(PO04::advice())
                 .parts([id])
                 .figure("amps", amps)

@@ -1,5 +1,7 @@
 //! A glass fuse whose number may mean what it carries or what it blows at.
 
+use loomwright_units::{exact, with_decimals};
+
 use crate::ctx::Ctx;
 use crate::messages::PR03;
 use crate::rule::{Needs, Out, Rule};
@@ -38,7 +40,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 
 fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
     let is_one = fuses.len() == 1;
-    let says = PR03::says(list(names), if is_one { "carries" } else { "carry" });
+    let verb = if is_one { "carries" } else { "carry" };
+    let says = PR03::says(list(names), verb, with_decimals(17.5, 1));
     let parts = fuses.iter().filter_map(|&fuse| ctx.after.wiring.links[fuse].kind.part());
     let finding = RULE.says(says).advise(PR03::advice()).parts(parts).source(PR03::source());
     let [fuse] = fuses else { return finding };
@@ -46,8 +49,8 @@ fn finding(ctx: &Ctx<'_>, fuses: &[usize], names: &[String]) -> Finding {
     let marked = ctx.part(part).and_then(|(row, part_type)| row.fact(part_type, "marked"));
     if let (Some(marked), (Some(carries), Some(blows))) = (marked, ctx.fuse_facts(*fuse)) {
         let read_as = |name: &str| ctx.set_fact(part, name, marked);
-        return finding.fix(PR03::fix_blows(marked), Trust::Ask, read_as(&blows)).fix(
-            PR03::fix_carries(marked),
+        return finding.fix(PR03::fix_blows(exact(marked)), Trust::Ask, read_as(&blows)).fix(
+            PR03::fix_carries(exact(marked)),
             Trust::Ask,
             read_as(&carries),
         );

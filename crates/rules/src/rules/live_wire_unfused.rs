@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::WireId;
-use loomwright_units::{Amps, Metres};
+use loomwright_units::{Amps, Metres, exact, with_decimals};
 
 use crate::ctx::Ctx;
 use crate::fuse_fix::{AtSource, fuse_at_source};
@@ -98,8 +98,8 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
 /// What the fix says; `at` is the wire that it is put into, where that is not of the run.
 fn title(ctx: &Ctx<'_>, fix: &AtSource, at: Option<WireId>) -> String {
     let title = match at {
-        Some(wire) => PR02::fix_new_load(fix.rating, ctx.wire_name(wire)),
-        None => PR02::fix(fix.rating),
+        Some(wire) => PR02::fix_new_load(exact(fix.rating), ctx.wire_name(wire)),
+        None => PR02::fix(exact(fix.rating)),
     };
     if fix.thicker.is_empty() {
         title
@@ -186,7 +186,10 @@ fn to_a_fuse(ctx: &Ctx<'_>, run: &[WireId], names: &str, fuses: &[usize]) -> (St
         Some(metres) => PR02::length(Metres(tenths(metres))),
         None => PR02::unknown_length().to_owned(),
     };
-    (PR02::says_before_fuse(&fuses, names, &length), PR02::advice_before_fuse(&fuses))
+    (
+        PR02::says_before_fuse(&fuses, names, &length),
+        PR02::advice_before_fuse(&fuses, with_decimals(0.3, 1)),
+    )
 }
 
 /// Fuses that what hangs on a run has in its earth lead, said, if any.

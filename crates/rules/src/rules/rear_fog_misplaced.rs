@@ -2,6 +2,7 @@
 
 use loomwright_circuit::seen::{Approval, Side};
 use loomwright_circuit::{PartId, Region};
+use loomwright_units::exact;
 
 use crate::ctx::Ctx;
 use crate::messages::LW01;
@@ -58,19 +59,19 @@ fn of_lamp(ctx: &Ctx<'_>, load: &Load, n_lamps: usize) -> Vec<(Level, String)> {
         rows.push((Level::Fault, says));
     }
     if let Some(mm) = seen.from_stop.map(|length| length.mm()).filter(|mm| *mm < FROM_STOP) {
-        let says = LW01::says_from_stop_lamp(label, mm, FROM_STOP);
+        let says = LW01::says_from_stop_lamp(label, exact(mm), exact(FROM_STOP));
         rows.push((Level::Fault, says));
     }
     if let Some(mm) = seen.height.map(|length| length.mm())
         && !(HEIGHT.0..=HEIGHT.1).contains(&mm)
     {
         let (least, most) = HEIGHT;
-        let says = LW01::says_height(label, mm, least, most);
+        let says = LW01::says_height(label, exact(mm), exact(least), exact(most));
         rows.push((Level::Advice, says));
     }
     if load.watts > MOST_WATTS && seen.approval != Some(Approval::Marked) {
         let watts = load.watts;
-        let says = LW01::says_power(label, watts, MOST_WATTS);
+        let says = LW01::says_power(label, exact(watts), exact(MOST_WATTS));
         rows.push((Level::Advice, says));
     }
     rows

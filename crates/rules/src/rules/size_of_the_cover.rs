@@ -2,7 +2,7 @@
 
 use loomwright_circuit::Edit;
 use loomwright_circuit::seen::Gauge;
-use loomwright_units::{Amps, WireArea};
+use loomwright_units::{Amps, WireArea, exact};
 
 use crate::ctx::Ctx;
 use crate::limits::rated;
@@ -31,8 +31,13 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let [of_copper, of_size] =
             [Some(copper), wire.size].map(|size| size.map(|size| rated(size, wire.insulation)));
         let (Some(of_copper), Some(of_size)) = (of_copper, of_size) else { continue };
-        let says =
-            CA07::says(ctx.wire_name(id), across, copper, Amps(of_copper.amps), Amps(of_size.amps));
+        let says = CA07::says(
+            ctx.wire_name(id),
+            exact(across),
+            copper,
+            Amps(of_copper.amps),
+            Amps(of_size.amps),
+        );
         let mut changed = wire.clone();
         changed.size = Some(copper);
         changed.seen.gauge = Some(Gauge::Copper);

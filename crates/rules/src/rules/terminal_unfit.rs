@@ -2,7 +2,7 @@
 
 use loomwright_circuit::seen::Crimp;
 use loomwright_circuit::{Edit, Wire, WireId};
-use loomwright_units::Amps;
+use loomwright_units::{Amps, exact};
 
 use crate::ctx::Ctx;
 use crate::limits::{FITTING_SOURCE, fitting_carries};
@@ -73,12 +73,18 @@ fn wrong_crimp(ctx: &Ctx<'_>, id: WireId) -> Option<Finding> {
         (size < least * 0.95 || size > most * 1.05).then_some((crimp, (least, most)))
     })?;
     Some(
-        RULE.says(WP04::says_crimp(ctx.wire_name(id), size, crimp.words(), least, most))
-            .advise(WP04::advice_crimp())
-            .wires([id])
-            .fix(WP04::fix(), Trust::Ask, fitting_crimps(wire, id, size))
-            .figure("square_mm", size)
-            .source(WP04::source()),
+        RULE.says(WP04::says_crimp(
+            ctx.wire_name(id),
+            exact(size),
+            crimp.words(),
+            exact(least),
+            exact(most),
+        ))
+        .advise(WP04::advice_crimp())
+        .wires([id])
+        .fix(WP04::fix(), Trust::Ask, fitting_crimps(wire, id, size))
+        .figure("square_mm", size)
+        .source(WP04::source()),
     )
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::WireId;
 use loomwright_electrics::{FuseRef, Outcome, Verdict};
-use loomwright_units::Seconds;
+use loomwright_units::{Seconds, with_decimals};
 
 use crate::ctx::Ctx;
 use crate::messages::{Common, PR05};
@@ -100,7 +100,7 @@ fn finding(ctx: &Ctx<'_>, device: &FuseRef, wires: &[Burns<'_>]) -> Option<Findi
 
 fn rounded(time: Seconds) -> String {
     match time.0 {
-        seconds if seconds < 10.0 => PR05::tenths(seconds.max(0.1)),
+        seconds if seconds < 10.0 => PR05::tenths(with_decimals(seconds.max(0.1), 1)),
         seconds if seconds < 120.0 => PR05::seconds(seconds),
         seconds => Common::minutes(seconds / 60.0),
     }

@@ -1,7 +1,7 @@
 //! The `wire` statement.
 
 use loomwright_circuit::{Anchor, Edit, End, Placement, SheetId, Wire, WireColour, WireSeen};
-use loomwright_units::{Metres, WireArea, read_length};
+use loomwright_units::{Metres, WireArea, as_in_files, read_length};
 
 use super::{Reader, part::standing, seen};
 use crate::token::{Cursor, Kind, shortened};
@@ -142,11 +142,11 @@ fn inches<'a>(cursor: &mut Cursor<'a>) -> &'a str {
 }
 
 fn size(text: &str) -> Result<WireArea, String> {
-    WireArea::read(text).map_err(|error| error.to_string())
+    as_in_files(|| WireArea::read(text).map_err(|error| error.to_string()))
 }
 
 fn length(text: &str) -> Result<Metres, String> {
-    read_length(text).map_err(|error| error.to_string())
+    as_in_files(|| read_length(text).map_err(|error| error.to_string()))
 }
 
 fn fitting(cursor: &mut Cursor<'_>) -> Result<loomwright_circuit::Fitting, String> {

@@ -2,11 +2,13 @@
 
 use loomwright_circuit::part_type::Shape;
 use loomwright_circuit::{PartType, Point};
+use loomwright_units::{read_number, with_decimals};
 
 use super::{commit, hold};
 use crate::own_type::{Doc, PITCH, on_grid, set_figure};
 use crate::state::{Draft, PartEditor, PartField};
 use crate::texts::PartFaults;
+use crate::tool::sentence;
 
 /// Text typed into a field.
 pub(super) fn typed(editor: &mut PartEditor, field: PartField, text: String) {
@@ -81,7 +83,7 @@ fn written(
             Ok(doc.with(|doc| doc.rename_position(control, idx, text)))
         }
         PartField::Across(idx) | PartField::Down(idx) => {
-            let mm = number(text).map_err(|_no_number| PartFaults::no_place(text))?;
+            let mm = place(text)?;
             let is_across = matches!(field, PartField::Across(_));
             Ok(doc.with(|doc| {
                 if let Some(terminal) = doc.row.terminals.get_mut(idx) {
@@ -92,7 +94,7 @@ fn written(
             }))
         }
         PartField::Measure(stroke, measure) => {
-            let value = number(text).map_err(|_no_number| PartFaults::no_place(text))?;
+            let value = place(text)?;
             Ok(doc.with(|doc| set_measure(&mut doc.row, stroke, measure, value)))
         }
         field => Ok(doc.with(|doc| set_text(&mut doc.row, field, text))),
@@ -115,8 +117,19 @@ fn free(
 
 /// A number as people write it; with a comma too.
 fn number(text: &str) -> Result<f64, String> {
-    let read = text.replace(',', ".").parse::<f64>().ok().filter(|it| it.is_finite());
-    read.ok_or_else(|| PartFaults::no_number(text))
+    read_number(text).map_err(|error| {
+        let is_ambiguous = error.is_ambiguous();
+        if is_ambiguous { sentence(&error.to_string()) } else { PartFaults::no_number(text) }
+    })
+}
+
+/// A place or a measure, mm.
+fn place(text: &str) -> Result<f64, String> {
+    read_number(text).map_err(|error| {
+        let is_ambiguous = error.is_ambiguous();
+        let such = with_decimals(12.5, 1);
+        if is_ambiguous { sentence(&error.to_string()) } else { PartFaults::no_place(text, such) }
+    })
 }
 
 fn set_text(row: &mut PartType, field: PartField, text: &str) {

@@ -3,6 +3,7 @@
 use egui::{Color32, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 use loomwright_circuit::Car;
 use loomwright_electrics::rig::Wrong;
+use loomwright_units::with_decimals;
 
 use crate::action::{Action, BenchStep};
 use crate::command::Command;
@@ -265,14 +266,14 @@ fn in_unit(like: Shows, figure: f64) -> String {
     match like {
         Shows::Amps(_) => bench::amps(figure),
         Shows::Ohms(_) | Shows::Open => match figure {
-            _ if figure < 99.95 => format!("{figure:.2} Ω"),
+            _ if figure < 99.95 => format!("{} Ω", with_decimals(figure, 2)),
             _ if figure < 999.5 => format!("{figure:.0} Ω"),
-            _ => format!("{:.2} kΩ", figure / 1000.0),
+            _ => format!("{} kΩ", with_decimals(figure / 1000.0, 2)),
         },
         _ => {
             // A meter shows no minus before nought.
             let shown = if figure.abs() < 0.005 { 0.0 } else { figure };
-            format!("{shown:.2} V")
+            format!("{} V", with_decimals(shown, 2))
         }
     }
 }

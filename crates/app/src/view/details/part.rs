@@ -3,6 +3,7 @@
 use egui::{RichText, Ui};
 use loomwright_circuit::part_type::{Fact, Terminal};
 use loomwright_circuit::{PartId, Standing};
+use loomwright_units::{exact, trimmed};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -131,12 +132,12 @@ pub fn is_share(fact: &Fact) -> bool {
 fn shown_fact(value: f64, fact: &Fact) -> String {
     if is_share(fact) {
         // To a tenth of a hundredth, without a tail of nines.
-        return format!("{} %", (value * 1000.0).round() / 10.0);
+        return format!("{} %", trimmed(value * 100.0, 1));
     }
     match fact.unit.as_str() {
-        "" => value.to_string(),
-        "ohm" => format!("{value} Ω"),
-        unit => format!("{value} {unit}"),
+        "" => exact(value),
+        "ohm" => format!("{} Ω", exact(value)),
+        unit => format!("{} {unit}", exact(value)),
     }
 }
 

@@ -71,7 +71,7 @@ pub(super) fn seen_of_part(state: &State, id: PartId) -> Option<SeenView> {
         let mut row = row(SeenAt::Part(id), question, &part.seen, "");
         if question.choices.is_empty() {
             let known = part.seen.answer(question.key);
-            let known = known.map_or_else(String::new, |mm| format!("{mm} mm"));
+            let known = known.map_or_else(String::new, |mm| question.words(&mm));
             let field = Field::PartSeen(id, question.key.to_owned());
             let view = FieldView::new(state, field, question.title, known);
             row.field = Some(view.hint(SeenDetails::not_known_mm()));

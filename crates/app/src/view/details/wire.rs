@@ -6,7 +6,7 @@ use loomwright_circuit::{
 };
 use loomwright_electrics::Guard;
 use loomwright_rules::carries;
-use loomwright_units::{Metres, WireArea};
+use loomwright_units::{Metres, WireArea, exact, with_decimals};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
@@ -154,7 +154,7 @@ fn other_size(size: WireArea) -> Option<String> {
         [0.20, 0.25, 0.30, 0.40].into_iter().find_map(|mm| {
             let count =
                 counts.into_iter().find(|count| WireArea::strands(*count, mm).is_ok_and(is_it))?;
-            Some(format!("{count}/{mm:.2}"))
+            Some(format!("{count}/{}", with_decimals(mm, 2)))
         })
     };
     gauge.map(|n| format!("{n} AWG")).or_else(strands)
@@ -171,9 +171,9 @@ fn in_inches(length: Metres) -> Option<String> {
     let feet = (inches / 12.0).floor();
     let rest = inches - feet * 12.0;
     Some(match (feet > 0.0, rest > 0.0) {
-        (true, true) => WireDetails::ft_in(feet, rest),
+        (true, true) => WireDetails::ft_in(feet, exact(rest)),
         (true, false) => format!("{feet} ft"),
-        (false, _) => format!("{rest} in"),
+        (false, _) => format!("{} in", exact(rest)),
     })
 }
 
@@ -201,7 +201,7 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
         ));
         answers.push(answer(
             WireDetails::loses(),
-            format!("{:.2} V", worst.volts_lost.0),
+            format!("{} V", with_decimals(worst.volts_lost.0, 2)),
             None,
             None,
         ));

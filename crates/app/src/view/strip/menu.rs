@@ -5,9 +5,10 @@ use egui::{Align2, Id, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
+use crate::decimal::MarkChoice;
 use crate::demo::DEMOS;
 use crate::state::Mode;
-use crate::texts::{Called, Schemes, StripWords};
+use crate::texts::{Called, Marked, Schemes, StripWords};
 use crate::theme::{Theme, medium, scroll_bar};
 use crate::view::strip::StripView;
 
@@ -137,6 +138,15 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             let is_chosen = (view.larger - factor).abs() < 0.01;
             if ui.selectable_label(is_chosen, format!("{percent} %")).clicked() {
                 actions.push(Action::Larger(factor));
+            }
+        }
+    });
+    ui.menu_button(Marked::heading(), |ui| {
+        for choice in MarkChoice::ALL {
+            let is_chosen = view.decimal_mark == choice;
+            let (word, tip) = Marked::of(choice);
+            if ui.selectable_label(is_chosen, word).on_hover_text(tip).clicked() {
+                actions.push(Action::DecimalMark(choice));
             }
         }
     });

@@ -4,6 +4,8 @@ use egui::{RichText, Ui};
 
 use super::fields::list_ui;
 use super::{quiet_ui, section_ui};
+use loomwright_units::with_decimals;
+
 use crate::action::{Action, PartStep};
 use crate::own_type::BENCH_MOST;
 use crate::state::PartEditor;
@@ -95,9 +97,9 @@ fn probes_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<
 fn reads(ohms: Option<f64>) -> String {
     match ohms {
         None => PartWords::try_open().to_owned(),
-        Some(ohms) if ohms < 0.1 => PartWords::ohms(format!("{ohms:.3}")),
-        Some(ohms) if ohms < 1.0 => PartWords::ohms(format!("{ohms:.2}")),
-        Some(ohms) if ohms < 20.0 => PartWords::ohms(format!("{ohms:.1}")),
-        Some(ohms) => PartWords::ohms(format!("{ohms:.0}")),
+        Some(ohms) if ohms < 0.1 => PartWords::ohms(with_decimals(ohms, 3)),
+        Some(ohms) if ohms < 1.0 => PartWords::ohms(with_decimals(ohms, 2)),
+        Some(ohms) if ohms < 20.0 => PartWords::ohms(with_decimals(ohms, 1)),
+        Some(ohms) => PartWords::ohms(with_decimals(ohms, 0)),
     }
 }

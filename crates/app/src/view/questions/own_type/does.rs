@@ -2,6 +2,7 @@
 
 use egui::{RichText, Ui};
 use loomwright_circuit::part_type::Element;
+use loomwright_units::exact;
 
 use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui};
 use super::quiet_ui;
@@ -102,7 +103,7 @@ fn figures_ui(
             let title =
                 if shown.title.is_empty() { PartWords::fixed_figure() } else { &*shown.title };
             ui.label(RichText::new(title).font(plain(13.5)).color(theme.muted));
-            let value = shown.usual.map(|value| value.to_string()).unwrap_or_default();
+            let value = shown.usual.map(exact).unwrap_or_default();
             let hint =
                 if shown.is_car_volts { PartWords::car_volts() } else { PartWords::asked_each() };
             let name = PartWords::figure_named(word, title);

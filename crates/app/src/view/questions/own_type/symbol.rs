@@ -4,6 +4,7 @@ use egui::{RichText, Ui};
 use loomwright_circuit::part_type::{Shape, Stroke, Weight};
 use loomwright_circuit::{PartType, Point};
 use loomwright_drawing::composed;
+use loomwright_units::exact;
 
 use super::PartView;
 use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui};
@@ -111,7 +112,7 @@ fn begin_ui(
             if n > 0 {
                 ui.label(RichText::new("×").font(plain(14.0)).color(theme.muted));
             }
-            let value = mm.to_string();
+            let value = exact(mm);
             let shown = Shown { field, name, value: &value, hint: "", width: 54.0 };
             field_ui(ui, theme, editor, &shown, actions);
         }
@@ -181,7 +182,7 @@ fn stroke_ui(
         for (measure, (word, value)) in measures(&stroke.draw).into_iter().enumerate() {
             ui.label(RichText::new(&word).font(plain(13.0)).color(theme.muted));
             let field = PartField::Measure(idx, measure);
-            let (named, value) = (PartWords::measure_named(name, &word), value.to_string());
+            let (named, value) = (PartWords::measure_named(name, &word), exact(value));
             let shown = Shown { field, name: &named, value: &value, hint: "", width: 54.0 };
             field_ui(ui, theme, editor, &shown, actions);
         }

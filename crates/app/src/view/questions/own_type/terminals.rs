@@ -3,6 +3,7 @@
 use egui::{Layout, RichText, Ui, vec2};
 use loomwright_circuit::part_type::Terminal;
 use loomwright_circuit::{Direction, Fitting};
+use loomwright_units::exact;
 
 use super::fields::{Shown, cross_ui, faults_ui, field_ui, labelled, lines_ui, list_ui, raise_ui};
 use crate::action::{Action, PartStep};
@@ -166,8 +167,8 @@ fn placed_ui(
     let name = PartWords::terminal_side(known);
     let side = list_ui(ui, (&name, SIDE), &sides, &terminal.leaves);
     let places = [
-        (PartField::Across(idx), PartWords::terminal_across(known), terminal.at.x.to_string()),
-        (PartField::Down(idx), PartWords::terminal_down(known), terminal.at.y.to_string()),
+        (PartField::Across(idx), PartWords::terminal_across(known), exact(terminal.at.x)),
+        (PartField::Down(idx), PartWords::terminal_down(known), exact(terminal.at.y)),
     ];
     for (field, name, value) in &places {
         let shown = Shown { field: *field, name, value, hint: "", width: PLACE };
