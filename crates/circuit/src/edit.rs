@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use loomwright_units::exact;
+
 use crate::car::Sheet;
 use crate::{
     Accepted, AcceptedId, Car, Draft, Name, Note, NoteId, Part, PartId, PartType, Patch, Point,
@@ -184,7 +186,7 @@ pub enum EditError {
     #[error("both ends of the wire are on {0}")]
     SameEnds(String),
     /// A figure outside what its fact accepts.
-    #[error("{fact} must be from {least} to {greatest} {unit}")]
+    #[error("{fact} must be from {} to {} {unit}", exact(*least), exact(*greatest))]
     OutOfRange {
         /// The fact's title.
         fact: String,

@@ -26,8 +26,10 @@ thread_local! {
     static IN_FILES: Cell<bool> = const { Cell::new(false) };
 }
 
-/// Sets the mark with which numbers are written for people from now on: once when the program starts, and when the
-/// setting changes. What was written before stays as it is, so whoever keeps text makes it anew.
+/// Sets the mark with which numbers are written for people from now on.
+///
+/// It is set once when the program starts, and when the setting changes. What was written before stays as it is, so
+/// whoever keeps text makes it anew.
 pub fn set_decimal_mark(mark: DecimalMark) {
     COMMA.store(mark == DecimalMark::Comma, Ordering::Relaxed);
 }
@@ -126,8 +128,9 @@ pub fn scientific(value: f64, figures: usize) -> String {
     marked(format!("{}e{power}", without_noughts(number)))
 }
 
-/// A large count in groups of three: with commas beside a decimal point, and with narrow blanks beside a comma, which
-/// never means two things.
+/// A large count in groups of three.
+///
+/// The groups stand apart by commas beside a decimal point, and by blanks beside a comma, which never means two things.
 ///
 /// # Source
 /// ISO 80000-1:2009, 7.3.1: groups stand apart by a small space, and never by a point or a comma; English papers keep their

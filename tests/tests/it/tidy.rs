@@ -130,3 +130,61 @@ fn every_font_has_its_licence() {
         assert!(has, "{name} has no licence beside it");
     }
 }
+
+/// Where numbers are written with decimals and not for people, each with the reason.
+const OWN_DECIMALS: [(&str, &str); 8] = [
+    ("crates/units/src/number.rs", "the one place that knows the reader's mark"),
+    ("crates/circuit/src/clean.rs", "rounds what a car file holds, and reads it back"),
+    ("crates/drawing/src/number.rs", "coordinates of SVG"),
+    ("crates/app/src/theme.rs", "says in its tests by how much a colour fails"),
+    ("crates/papers/src/plates/on_demos.rs", "a test, of how large letters stand"),
+    ("tests/src/corpus/score.rs", "a table for developers"),
+    ("crates/papers/src/changes/tests.rs", "a test, of what is written with a point"),
+    ("crates/papers/src/fitting/tests.rs", "a test, of what is written with a point"),
+];
+
+/// The formats with decimals in a source: `{:.2}`, `{volts:>7.1}`, `{value:.decimals$}`, `{:.3e}`. None of `{:.0}`, which
+/// has no mark.
+fn decimals(text: &str) -> Vec<&str> {
+    let pieces = text.split('{').skip(1).filter_map(|piece| Some(piece.split_once('}')?.0));
+    let has_decimals = |piece: &&str| {
+        let Some((name, how)) = piece.split_once(':') else { return false };
+        let is_name = name.chars().all(|c| c.is_alphanumeric() || c == '_');
+        let precision = how.rsplit_once('.').map(|(_, precision)| precision);
+        let precision = precision.map(|it| it.trim_end_matches(['e', '?']));
+        is_name
+            && precision.is_some_and(|it| {
+                it != "0" && (it == "*" || it.ends_with('$') || it.parse::<u8>().is_ok())
+            })
+    };
+    pieces.filter(has_decimals).collect()
+}
+
+#[test]
+fn numbers_for_people_are_written_in_one_place() {
+    let is_of_program = |path: &&PathBuf| {
+        let shown = shown(path);
+        let is_tool = ["/tests/it/", "/tests/comma/", "/benches/", "/examples/"];
+        !is_tool.iter().any(|folder| shown.contains(folder))
+    };
+    let (mut found, mut excepted) = (Vec::new(), std::collections::BTreeSet::new());
+    for path in sources().iter().filter(is_of_program) {
+        let (shown, text) = (shown(path), read(path));
+        let own = decimals(&text);
+        if let Some((path, _)) = OWN_DECIMALS.iter().find(|(path, _)| *path == shown) {
+            assert!(!own.is_empty(), "{path} needs no exception");
+            excepted.insert(*path);
+        } else {
+            found.extend(own.into_iter().map(|format| format!("{shown}: {{{format}}}")));
+        }
+    }
+    assert!(found.is_empty(), "use loomwright_units for what people read:\n{}", found.join("\n"));
+    assert_eq!(excepted.len(), OWN_DECIMALS.len(), "an exception is for no file");
+}
+
+#[test]
+fn formats_with_decimals_are_found() {
+    let text = "{a:.2} {:>7.1} {:.decimals$} {x:.*} {value:.11e} {widths:.2?} but {a:.0} {a} {:>7} {a: f64} {b: 1.5}";
+    let found = decimals(text);
+    assert_eq!(found, ["a:.2", ":>7.1", ":.decimals$", "x:.*", "value:.11e", "widths:.2?"]);
+}
