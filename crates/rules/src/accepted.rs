@@ -7,6 +7,7 @@ use loomwright_units::trimmed;
 
 use crate::Finding;
 use crate::messages::Acceptances;
+use crate::prose::for_files;
 use crate::words::list;
 
 /// An accepted finding comes back once one of its figures differs by more than this share of what it was.
@@ -52,12 +53,12 @@ impl Finding {
         Some(Acceptances::back(back, accepted.says()))
     }
 
-    /// The row that accepts it as it stands.
-    pub fn accept(&self, reason: &str, by: &str, on: &str) -> Accepted {
+    /// The row that accepts it as it stands in this car.
+    pub fn accept(&self, car: &Car, reason: &str, by: &str, on: &str) -> Accepted {
         Accepted {
             code: self.code.to_owned(),
             level: self.level,
-            says: self.says.clone(),
+            says: for_files(car, &self.says),
             parts: self.parts.clone(),
             wires: self.wires.clone(),
             figures: self
@@ -110,7 +111,7 @@ pub fn no_longer_found(car: &Car, findings: &[Finding]) -> Vec<AcceptedId> {
     car.accepted().keys().copied().filter(|id| !is_found(*id)).collect()
 }
 
-/// Whether two sentences are the same but for the decimal mark: it may have been another when the finding was accepted.
+/// Whether two sentences are the same but for the decimal mark: the car file keeps points.
 fn says_the_same(a: &str, b: &str) -> bool {
     let marked = |byte: u8| if byte == b',' { b'.' } else { byte };
     a.bytes().map(marked).eq(b.bytes().map(marked))

@@ -52,7 +52,7 @@ fn take(state: &mut State, shell: &Shell<'_>) {
         state.question = Some(Question::Accept(asked));
         return;
     }
-    let row = asked.finding.accept(&asked.reason, &asked.by, &files::today());
+    let row = asked.finding.accept(state.car(), &asked.reason, &asked.by, &files::today());
     // What was accepted before and came back is accepted anew.
     let earlier = asked.finding.accepted.as_ref().map(|known| Edit::Withdraw(known.id));
     let edit = Edit::All(earlier.into_iter().chain([Edit::Accept(row)]).collect());

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use egui::{Rect, RichText, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
-use loomwright_rules::{Finding, Level, Needs, help, rule};
+use loomwright_rules::{Finding, Level, Needs, help_for_reader, rule};
 use loomwright_units::thousands;
 
 use crate::action::Action;
@@ -272,7 +272,7 @@ fn current(car: &Car, analysis: &Analysis, finding_idx: usize) -> Vec<(&'static 
 
 /// The paragraph under "Why" on a rule's page, its lines joined.
 fn why(code: &str) -> String {
-    let page = help(code).unwrap_or_default();
+    let page = help_for_reader(code).unwrap_or_default();
     let after = page.split("## Why").nth(1).unwrap_or_default();
     let paragraph = after.split("\n## ").next().unwrap_or_default();
     paragraph.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -17,7 +17,7 @@ fn both<T>(write: impl Fn() -> T) -> [T; 2] {
 /// A car with decimals wherever a car file has room for them.
 fn with_decimals() -> Car {
     let text = "car 12 V negative earth\nbattery B1 12 V 40.5 Ah\nfuse F1 blade 7.5 A\nresistor R1 ohms=1.25\n\
-        lamp H1 2.2 W\nearth E1 body 0.005\nwire W1 B1.+ F1.1 1.125 mm2 1.250 m\nwire W2 F1.2 R1.1 28/0.30 2 ft 6\n\
+        lamp H1 2.2 W\nearth E1 body 0.005 ohm\nwire W1 B1.+ F1.1 1.125 mm2 1.250 m\nwire W2 F1.2 R1.1 28/0.30 2 ft 6\n\
         wire W3 R1.2 H1.1 0.75 mm2 0.5 m\nwire W4 H1.2 E1 2.5 mm2 0.35 m\nwire W5 B1.- E1 16 mm2 0.4 m\n";
     loomwright_sketch::parse(text).expect("a sketch")
 }

@@ -1,8 +1,26 @@
 //! Decimal points in texts, and the names that may have one.
 
+use loomwright_circuit::Car;
+
 /// What stands before a number that is a name and no quantity: standards and manuals with their clauses.
 const OF_NAMES: [&str; 9] =
     ["IEC", "ISO", "UN R48", "BS", "DIN", "SAE", "MOT", "table", "Loomwright"];
+
+/// A text without the names of terminals, as "Joint 2.1": a part's label, a point and the terminal's own name.
+pub(crate) fn without_terminals(car: &Car, text: &str) -> String {
+    let mut text = text.to_owned();
+    for (id, part) in car.parts() {
+        if !part.label.ends_with(|last: char| last.is_ascii_digit()) || !text.contains(&part.label)
+        {
+            continue;
+        }
+        let Some(part_type) = car.type_of(*id) else { continue };
+        for terminal in &part_type.terminals {
+            text = text.replace(&format!("{}.{}", part.label, terminal.name), &part.label);
+        }
+    }
+    text
+}
 
 /// The numbers with a decimal point in a text that are no names, each with the words around it.
 pub(crate) fn points(text: &str) -> Vec<String> {

@@ -1,22 +1,24 @@
-//! All that the window shows of a demo car.
+//! All that the window shows of the demo cars.
 
 use std::collections::BTreeSet;
 
 use egui::epaint::Shape;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loomwright_app::action::Action;
+use loomwright_app::action::{AcceptStep, Action};
+use loomwright_app::command::Command;
 use loomwright_app::decimal::MarkChoice;
-use loomwright_app::state::{Field, Mode, Selection};
+use loomwright_app::state::{Field, Mode, Pen, Selection};
+use loomwright_circuit::Car;
 use loomwright_units::{DecimalMark, Metres, decimal_mark, with_decimals};
 
-use crate::points::points;
+use crate::points::{points, without_terminals};
 use crate::window::Window;
 use crate::{cars, with_mark};
 
-/// A window on demo car 1, checked with a point, in which the comma is then chosen.
-fn window() -> Window {
-    let mut window = Window::on(cars::roadster());
+/// A window on a demo car, checked with a point, in which the comma is then chosen.
+fn window(car: Car) -> Window {
+    let mut window = Window::on(car);
     window.rest();
     assert_eq!(decimal_mark(), DecimalMark::Point);
     act(&mut window, Action::DecimalMark(MarkChoice::Comma));
@@ -65,7 +67,8 @@ struct Seen {
 impl Seen {
     fn look(&mut self, window: &Window, at: &str) {
         for text in texts(window) {
-            self.points.extend(points(&text).into_iter().map(|point| format!("{at}: {point}")));
+            let told = without_terminals(window.car(), &text);
+            self.points.extend(points(&told).into_iter().map(|point| format!("{at}: {point}")));
             self.texts.insert(text);
         }
     }
@@ -89,7 +92,7 @@ impl Seen {
 #[test]
 fn no_number_of_the_drawing_and_its_details_has_a_point() {
     let _mark = with_mark(DecimalMark::Point);
-    let mut window = window();
+    let mut window = window(cars::roadster());
     let mut seen = Seen::default();
     seen.look(&window, "Draw");
     let parts: Vec<_> = window.car().parts().keys().copied().collect();
@@ -108,7 +111,7 @@ fn no_number_of_the_drawing_and_its_details_has_a_point() {
 #[test]
 fn no_finding_has_a_point_once_the_comma_is_chosen() {
     let _mark = with_mark(DecimalMark::Point);
-    let mut window = window();
+    let mut window = window(cars::heron_van());
     let mut seen = Seen::default();
     let report = window.app().analysis.report.clone();
     assert!(report.findings.len() > 5, "{} findings", report.findings.len());
@@ -119,7 +122,7 @@ fn no_finding_has_a_point_once_the_comma_is_chosen() {
         seen.look(&window, "why");
         act(&mut window, Action::ShowMe(finding_idx));
         seen.look(&window, "shown");
-        act(&mut window, Action::Command(loomwright_app::command::Command::Draw));
+        act(&mut window, Action::Command(Command::Draw));
     }
     // Whatever the list has no room for on this screen.
     for finding in &report.findings {
@@ -137,7 +140,7 @@ fn no_finding_has_a_point_once_the_comma_is_chosen() {
 #[test]
 fn no_reading_of_a_car_that_is_tried_has_a_point() {
     let _mark = with_mark(DecimalMark::Point);
-    let mut window = window();
+    let mut window = window(cars::roadster());
     window.key(Modifiers::COMMAND, Key::Num2);
     assert_eq!(window.app().state.mode, Mode::Try);
     let controls: Vec<(String, String)> = vec![
@@ -166,7 +169,7 @@ fn no_reading_of_a_car_that_is_tried_has_a_point() {
 #[test]
 fn the_list_of_pages_and_the_menu_have_none_either() {
     let _mark = with_mark(DecimalMark::Point);
-    let mut window = window();
+    let mut window = window(cars::roadster());
     let mut seen = Seen::default();
     window.harness.get_by_label_contains("Menu").click();
     window.run();
@@ -203,6 +206,10 @@ fn a_field_offers_what_it_reads() {
     let _mark = with_mark(DecimalMark::Point);
     let mut window = Window::on_demo();
     act(&mut window, Action::DecimalMark(MarkChoice::Comma));
+    // With the pen for what is found, the wire is corrected in its own row.
+    if window.app().state.pen == Pen::ToFit {
+        act(&mut window, Action::Command(Command::SwitchPen));
+    }
     let wire = *window.car().wires().keys().next().expect("a wire");
     act(&mut window, Action::Select(Selection::wire(wire)));
     let enter = |window: &mut Window, field: Field, text: &str| {
@@ -246,4 +253,42 @@ fn the_choice_is_kept_for_the_next_start() {
     assert_eq!(app.state.settings.decimal_mark, MarkChoice::Comma);
     assert_eq!(decimal_mark(), DecimalMark::Comma);
     std::fs::remove_dir_all(&folder).expect("removed");
+}
+
+#[test]
+fn an_accepted_finding_is_kept_with_points_and_told_with_the_mark() {
+    let _mark = with_mark(DecimalMark::Point);
+    let mut point = Window::on(cars::heron_van());
+    point.rest();
+    let with_figure = |window: &Window| {
+        let findings = &window.app().analysis.report.findings;
+        findings.iter().position(|finding| {
+            let other = if decimal_mark() == DecimalMark::Comma { ',' } else { '.' };
+            let is_digit = |at: Option<char>| at.is_some_and(|at| at.is_ascii_digit());
+            finding.says.match_indices(other).any(|(at, _)| {
+                let (before, after) = (&finding.says[..at], &finding.says[at + 1..]);
+                is_digit(before.chars().last()) && is_digit(after.chars().next())
+            })
+        })
+    };
+    let accept = |window: &mut Window, finding_idx: usize| {
+        act(window, Action::Accept(AcceptStep::Ask(finding_idx)));
+        act(window, Action::Accept(AcceptStep::Reason("As the maker built it".to_owned())));
+        act(window, Action::Accept(AcceptStep::By("B. Owner".to_owned())));
+        act(window, Action::Accept(AcceptStep::Take));
+        window.car().accepted().values().next().expect("it is accepted").clone()
+    };
+    let finding_idx = with_figure(&point).expect("a finding with decimals");
+    let kept = accept(&mut point, finding_idx);
+    let mut comma = window(cars::heron_van());
+    let told = comma.app().analysis.report.findings[finding_idx].says.clone();
+    assert_eq!(with_figure(&comma), Some(finding_idx), "{told}");
+    let row = accept(&mut comma, finding_idx);
+    assert_eq!(row, kept, "the car file is the same");
+    assert!(told != row.says);
+    assert_eq!(loomwright_rules::for_reader(comma.car(), &row.says), told);
+    comma.rest();
+    let report = &comma.app().analysis.report;
+    let found = report.findings.iter().find(|finding| finding.says == told);
+    assert!(found.is_some_and(loomwright_rules::Finding::is_accepted), "it is known again");
 }

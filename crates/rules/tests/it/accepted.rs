@@ -29,7 +29,7 @@ fn too_large(report: &Report) -> &Finding {
 fn accepting(sketch: &str) -> Car {
     let mut car = car(sketch);
     let report = judged(&car);
-    let row = too_large(&report).accept("The maker's own", "B. Owner", "2026-11-25");
+    let row = too_large(&report).accept(&car, "The maker's own", "B. Owner", "2026-11-25");
     let patch = car.plan(Edit::Accept(row)).expect("a reason is given");
     car.apply(&patch);
     car
@@ -114,7 +114,7 @@ fn what_is_found_no_longer_is_told() {
 #[test]
 fn undo_takes_an_acceptance_back() {
     let mut car = car(&sketch(30, 21));
-    let row = too_large(&judged(&car)).accept("For now", "", "");
+    let row = too_large(&judged(&car)).accept(&car, "For now", "", "");
     let patch = car.plan(Edit::Accept(row)).expect("a reason");
     car.apply(&patch);
     car.apply(&patch.inverse());

@@ -4,7 +4,7 @@ use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level, Report, no_longer_found, traced};
+use loomwright_rules::{Finding, Level, Report, for_reader, no_longer_found, traced};
 
 use super::{part_labels, wire_labels};
 
@@ -32,7 +32,8 @@ pub(super) fn write_text(
     }
     for row in no_longer_found(car, &report.findings).iter().filter_map(|id| car.accepted().get(id))
     {
-        writeln!(out, "{} was accepted and is found no longer: {}", row.code, row.says)?;
+        let says = for_reader(car, &row.says);
+        writeln!(out, "{} was accepted and is found no longer: {says}", row.code)?;
     }
     for row in &report.not_checked {
         writeln!(out, "{} {}", row.code, row.says)?;

@@ -2,7 +2,7 @@
 
 use egui::{Align, Layout, RichText, Ui};
 use loomwright_circuit::AcceptedId;
-use loomwright_rules::no_longer_found;
+use loomwright_rules::{for_reader, no_longer_found};
 
 use crate::action::{AcceptStep, Action};
 use crate::analysis::{Analysis, Progress};
@@ -51,7 +51,7 @@ pub(super) fn accepted(state: &State, analysis: &Analysis) -> Vec<AcceptedView> 
                 finding_idx: None,
                 title: AcceptedWords::found_no_longer(&row.code),
                 level: row.level.word(),
-                says: row.says.clone(),
+                says: for_reader(car, &row.says),
                 accepted: AcceptedWords::was_accepted(&row.reason),
             })
         }));

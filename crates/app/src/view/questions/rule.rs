@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{RichText, Ui};
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Options, Sheet, arrange, lay_out};
-use loomwright_rules::{help, rule};
+use loomwright_rules::{help_for_reader, rule};
 
 use super::course::{around_ui, lesson_of};
 use crate::action::Action;
@@ -28,7 +28,7 @@ pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<
         ui,
         |ui| {
             ui.set_width(ui.available_width());
-            for piece in pieces(help(code).unwrap_or_default()) {
+            for piece in pieces(&help_for_reader(code).unwrap_or_default()) {
                 piece_ui(ui, theme, &piece);
             }
         },
