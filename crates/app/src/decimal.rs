@@ -42,16 +42,16 @@ const COMMA: &str = "ab agr an ast ayc az be bg br bs ca ce crh cs csb cv da de 
 const OTHERWISE: &str =
     "az_IR de_CH de_LI en_DK es_DO es_GT es_HN es_MX es_NI es_PA es_PR es_SV es_US fr_CH it_CH";
 
-/// The mark of a locale's name: "de_DE.UTF-8", "sv", "sr_RS@latin"; a point for C, POSIX and what is not known.
+/// The mark of a locale's name: `de_DE.UTF-8`, `sv`, `sr_RS@latin`; a point for C, POSIX and what is not known.
 pub fn mark_of_locale(locale: &str) -> DecimalMark {
     let name = locale.split(['.', '@']).next().unwrap_or_default().replace('-', "_");
     let language = name.split('_').next().unwrap_or_default();
     let is_in =
         |list: &str, name: &str| list.split(' ').any(|known| known.eq_ignore_ascii_case(name));
-    if is_in(COMMA, language) != is_in(OTHERWISE, &name) {
-        DecimalMark::Comma
-    } else {
+    if is_in(COMMA, language) == is_in(OTHERWISE, &name) {
         DecimalMark::Point
+    } else {
+        DecimalMark::Comma
     }
 }
 

@@ -100,9 +100,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         | Action::PaperOptions(_)
         | Action::LookAtPage(_)
         | Action::PageSeen(_) => look(state, shell, action),
-        Action::Typed(field, text) => {
-            state.drafts.insert(field, Draft { text, error: None });
-        }
+        Action::Typed(field, text) => drop(state.drafts.insert(field, Draft { text, error: None })),
         Action::Entered(field) => fields::enter(state, &field),
         Action::GivenUp(field) => drop(state.drafts.remove(&field)),
         Action::SetInsulation(..)

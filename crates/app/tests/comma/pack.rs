@@ -43,7 +43,7 @@ fn test_numbers(pack: &Pack) -> BTreeSet<String> {
     let json: serde_json::Value = serde_json::from_str(&json.text).expect("JSON");
     let tables = json.as_object().expect("tables by name").values();
     let rows = tables.filter_map(|table| table.as_array()).flatten();
-    let tests = rows.filter(|row| row.get("red_probe").or(row.get("red probe")).is_some());
+    let tests = rows.filter(|row| row.get("red probe").is_some());
     tests.filter_map(|row| Some(row.get("number")?.as_str()?.to_owned())).collect()
 }
 

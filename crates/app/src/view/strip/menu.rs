@@ -124,6 +124,16 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ] {
         item_ui(ui, command, true, actions);
     }
+    settings_ui(ui, view, actions);
+    ui.separator();
+    for command in [Command::Tour, Command::Keys, Command::Course, Command::Cautions, Command::Quit]
+    {
+        item_ui(ui, command, true, actions);
+    }
+}
+
+/// How the window looks and writes.
+fn settings_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     ui.menu_button(Schemes::heading(), |ui| {
         for (scheme, word, tip) in Schemes::ALL {
             let is_chosen = view.scheme == scheme;
@@ -150,11 +160,6 @@ fn items_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
             }
         }
     });
-    ui.separator();
-    for command in [Command::Tour, Command::Keys, Command::Course, Command::Cautions, Command::Quit]
-    {
-        item_ui(ui, command, true, actions);
-    }
 }
 
 /// What sets parts in line, and what spreads them.
