@@ -107,7 +107,9 @@ fn grown(prim: &Prim, about: Point, times: f64) -> Prim {
     let mut prim = prim.clone();
     match &mut prim {
         Prim::Line { points, .. } | Prim::Area { points, .. } => {
-            points.iter_mut().for_each(|point| *point = at(point));
+            for point in points.iter_mut() {
+                *point = at(point);
+            }
         }
         Prim::Circle { centre, .. } => *centre = at(centre),
         Prim::Text { at: place, height, .. } => {
