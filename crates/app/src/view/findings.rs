@@ -296,10 +296,12 @@ pub fn findings_head_ui(
 
 /// Where the list is to be scrolled to in the next frame, if a card is to come into sight.
 pub fn scroll_to(ctx: &egui::Context) -> Option<f32> {
-    ctx.data_mut(|data| data.remove_temp(egui::Id::unique(SCROLL_TO)))
+    ctx.data_mut(|data| data.remove_temp(scroll_id()))
 }
 
-const SCROLL_TO: &str = "where the findings are scrolled to";
+fn scroll_id() -> egui::Id {
+    egui::Id::unique("where the findings are scrolled to")
+}
 
 /// Scrolls until a card is seen, of one that is longer than its list the head. Cards above it may grow meanwhile, so it
 /// has come only once it was painted there.
@@ -318,7 +320,7 @@ fn bring(ui: &Ui, card: Rect, list_top: f32, actions: &mut Vec<Action>) {
         return;
     }
     let top = if card.top() < sight.top() { card.top() - MARGIN } else { bottom - room - MARGIN };
-    let key = egui::Id::unique(SCROLL_TO);
+    let key = scroll_id();
     ui.data_mut(|data| data.insert_temp(key, (top - list_top).max(0.0)));
     ui.ctx().request_repaint();
 }

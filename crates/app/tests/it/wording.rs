@@ -6,9 +6,9 @@ use loomwright_app::texts::rows;
 use loomwright_texts::literals;
 
 /// What is no text of the window: the table itself; the command line, which has its own; errors of the disk, which
-/// both share; words of files that are read and written.
-const OTHERS: [&str; 7] =
-    ["texts", "texts.rs", "cli", "cli.rs", "files.rs", "store", "command/key_map.rs"];
+/// both share; words of files that are read and written; letters of languages and regions.
+const OTHERS: [&str; 8] =
+    ["texts", "texts.rs", "cli", "cli.rs", "files.rs", "store", "command/key_map.rs", "decimal.rs"];
 
 /// What takes a name for the program's own use, and not a text.
 const NAMES: [&str; 12] = [
