@@ -312,6 +312,9 @@ impl App {
             view::tour::tour_ui(&ctx, &self.state, &mut actions);
         }
         view::questions::questions_ui(&ctx, &self.state, &self.analysis, &mut actions);
+        if self.board.is_stale(&ctx) {
+            ctx.request_discard("the letters of the sheet lie elsewhere now");
+        }
         let had_actions = actions.iter().any(|action| !matches!(action, Action::Pointer(_)));
         for action in actions {
             self.act(&ctx, action);

@@ -19,7 +19,7 @@ pub(crate) use plate::{Plate, Under};
 pub use symbol::paint_symbol;
 
 /// How mm on the sheet become points on the screen.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Screen {
     /// The canvas.
     pub rect: Rect,

@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use egui::epaint::Tessellator;
-use egui::{Mesh, Shape, Vec2, vec2};
+use egui::epaint::{ClippedShape, Primitive};
+use egui::{Mesh, Rect, Shape, Vec2, vec2};
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Item, Prim, Sheet};
 
@@ -13,12 +13,14 @@ use crate::theme::{Theme, drafting};
 
 /// One layer of a sheet as it was painted last, in runs of items.
 ///
-/// While nothing changes, a frame hands its shapes on as they are; a view that is moved at the same scale only shifts
-/// them; of a sheet that was changed, the runs are taken over whose items are still the very same. What is shown is at
-/// all times what painting the sheet afresh would show.
+/// All of it, letters too, is kept as triangles, which a frame hands on as one mesh. A view that is moved at the same
+/// scale only shifts them; of a sheet that was changed, the runs are taken over whose items are still the very same. What
+/// is shown is at all times what painting the sheet afresh would show.
 #[derive(Debug, Default)]
 pub(crate) struct Plate {
     kept: Option<Kept>,
+    /// The pass of the toolkit that showed it last.
+    pass: u64,
     /// Items that the last frame painted anew.
     n_painted: usize,
 }
@@ -43,11 +45,11 @@ struct Kept {
     /// How the sheet lay when the first run was painted; all runs are painted so, and then shifted.
     screen: Screen,
     runs: Vec<Run>,
-    /// The shapes of the runs in view as they are handed on; nothing until they are.
+    /// The runs in view as they are handed on; nothing until they are.
     shifted: Option<Shifted>,
 }
 
-/// What shapes follow from, beside the items and their place.
+/// What triangles follow from, beside the items and their place.
 #[derive(Debug, Clone)]
 struct Look {
     scale: f64,
@@ -56,6 +58,8 @@ struct Look {
     /// A line of letters that is set in every frame. The toolkit sets it anew only once it has thrown away all letters;
     /// those kept here are of no use then.
     letters: Arc<egui::Galley>,
+    /// The size of the texture in which letters and discs lie: triangles know their place in it as a share of it.
+    texture: [usize; 2],
 }
 
 impl PartialEq for Look {
@@ -63,18 +67,19 @@ impl PartialEq for Look {
         self.scale == other.scale
             && self.pixels_per_point == other.pixels_per_point
             && std::ptr::eq(self.theme, other.theme)
+            && self.texture == other.texture
             && Arc::ptr_eq(&self.letters, &other.letters)
     }
 }
 
-/// Shapes as a frame hands them on.
+/// Triangles as a frame hands them on.
 #[derive(Debug)]
 struct Shifted {
     /// So far from where they were painted.
     by: Vec2,
     /// What of the sheet is in view, mm.
     in_view: Box2,
-    shapes: Vec<Shape>,
+    mesh: Arc<Mesh>,
 }
 
 /// Items that follow each other, painted.
@@ -83,12 +88,11 @@ struct Run {
     items: Vec<Arc<[Prim]>>,
     /// The rectangle around them all, mm.
     area: Box2,
-    /// Letters, and meshes of all else.
-    shapes: Vec<Shape>,
+    mesh: Mesh,
 }
 
 /// Items of a run: few enough that a change paints little anew, many enough that a frame hands little on.
-const RUN: usize = 48;
+const RUN: usize = 24;
 
 /// How far runs may be shifted before places lose their last digits, screen points.
 const FARTHEST: f32 = 4096.0;
@@ -102,7 +106,8 @@ impl Plate {
         let Under { painter, screen, theme } = under;
         let letters = painter.layout_no_wrap("W".to_owned(), drafting(12.0), theme.ink);
         let pixels_per_point = painter.pixels_per_point();
-        let look = Look { scale: screen.scale, pixels_per_point, theme, letters };
+        let texture = texture_size(painter.ctx());
+        let look = Look { scale: screen.scale, pixels_per_point, theme, letters, texture };
         let in_view = screen.in_view().grown(2.0);
         let kept = self.kept.take().filter(|kept| kept.look == look && kept.is_near(&screen));
         let is_shown = |kept: &Kept| Arc::ptr_eq(&kept.sheet, sheet) && kept.area.has(in_view);
@@ -123,7 +128,20 @@ impl Plate {
         };
         kept.show(painter, &screen, in_view);
         self.kept = Some(kept);
+        self.pass = painter.ctx().cumulative_pass_nr();
     }
+
+    /// Whether the texture of the letters has grown since the plate was shown in this pass, so that its letters would be
+    /// taken from elsewhere.
+    pub(crate) fn is_stale(&self, ctx: &egui::Context) -> bool {
+        let is_shown = self.pass == ctx.cumulative_pass_nr();
+        let texture = self.kept.as_ref().map(|kept| kept.look.texture);
+        is_shown && texture.is_some_and(|texture| texture != texture_size(ctx))
+    }
+}
+
+fn texture_size(ctx: &egui::Context) -> [usize; 2] {
+    ctx.fonts(|fonts| fonts.font_image_size())
 }
 
 impl Kept {
@@ -144,33 +162,23 @@ impl Kept {
         let is_known = |known: &Shifted| known.by == by && known.in_view == in_view;
         if !self.shifted.as_ref().is_some_and(is_known) {
             let shown = self.runs.iter().filter(|run| run.area.meets(in_view));
-            self.shifted = Some(Shifted { by, in_view, shapes: joined(shown, by) });
+            self.shifted = Some(Shifted { by, in_view, mesh: Arc::new(joined(shown, by)) });
         }
-        let shapes = self.shifted.iter().flat_map(|shifted| &shifted.shapes);
-        painter.extend(shapes.cloned());
+        painter.extend(self.shifted.iter().map(|shifted| Shape::Mesh(Arc::clone(&shifted.mesh))));
     }
 }
 
-/// The shapes of runs brought so far from where they were painted. Meshes are joined as far as no letters lie between
-/// them: the toolkit takes few large ones over sooner than many small ones.
-fn joined<'a>(runs: impl Iterator<Item = &'a Run>, by: Vec2) -> Vec<Shape> {
-    let (mut shapes, mut all) = (Vec::new(), Mesh::default());
-    for shape in runs.flat_map(|run| &run.shapes) {
-        if let Shape::Mesh(mesh) = shape {
-            let first = all.vertices.len();
-            all.append_ref(mesh);
-            if by != Vec2::ZERO {
-                all.vertices[first..].iter_mut().for_each(|vertex| vertex.pos += by);
-            }
-        } else {
-            finish(&mut all, &mut shapes);
-            let mut shape = shape.clone();
-            shape.translate(by);
-            shapes.push(shape);
-        }
+/// Runs in one mesh, brought so far from where they were painted: the toolkit takes one large mesh over sooner than many
+/// small ones.
+fn joined<'a>(runs: impl Iterator<Item = &'a Run>, by: Vec2) -> Mesh {
+    let mut all = Mesh::default();
+    for run in runs {
+        all.append_ref(&run.mesh);
     }
-    finish(&mut all, &mut shapes);
-    shapes
+    if by != Vec2::ZERO {
+        all.vertices.iter_mut().for_each(|vertex| vertex.pos += by);
+    }
+    all
 }
 
 trait Holds {
@@ -194,17 +202,12 @@ impl Run {
 /// What paints runs.
 struct Hand<'a> {
     under: Under<'a>,
-    tessellator: Tessellator,
     n_painted: usize,
 }
 
 impl<'a> Hand<'a> {
     fn new(under: Under<'a>) -> Self {
-        let painter = under.painter;
-        let options = painter.ctx().options(|options| options.tessellation_options);
-        // Letters are not turned into triangles here, as only the toolkit knows where they will lie in its texture.
-        let tessellator = Tessellator::new(painter.pixels_per_point(), options, [1, 1], Vec::new());
-        Self { under, tessellator, n_painted: 0 }
+        Self { under, n_painted: 0 }
     }
 
     /// The items in runs; those painted before are taken over.
@@ -235,7 +238,8 @@ impl<'a> Hand<'a> {
         runs
     }
 
-    /// Paints a run: all but letters as few meshes, which are quick to hand on.
+    /// Paints a run. The toolkit itself turns it into triangles, since it alone knows where letters and discs lie in its
+    /// texture.
     fn run(&mut self, items: &[&Item]) -> Option<Run> {
         let Under { painter, screen, theme } = self.under;
         let mut painted = Vec::new();
@@ -243,25 +247,19 @@ impl<'a> Hand<'a> {
             item_shapes(painter, &screen, item, theme, &mut painted);
         }
         self.n_painted += items.len();
-        let (mut shapes, mut mesh) = (Vec::new(), Mesh::default());
-        for shape in painted {
-            if matches!(shape, Shape::Text(_)) {
-                finish(&mut mesh, &mut shapes);
-                shapes.push(shape);
-            } else {
-                self.tessellator.tessellate_shape(shape, &mut mesh);
+        let clip_rect = Rect::EVERYTHING;
+        let clipped =
+            painted.into_iter().map(|shape| ClippedShape::new(clip_rect, shape)).collect();
+        let triangles = painter.ctx().tessellate(clipped, painter.pixels_per_point());
+        let mut mesh = Mesh::default();
+        for clipped in triangles {
+            if let Primitive::Mesh(part) = clipped.primitive {
+                mesh.append(part);
             }
         }
-        finish(&mut mesh, &mut shapes);
         let area = items.iter().map(|item| item.bounds).reduce(Box2::union)?;
         let items = items.iter().map(|item| Arc::clone(&item.prims)).collect();
-        Some(Run { items, area, shapes })
-    }
-}
-
-fn finish(mesh: &mut Mesh, shapes: &mut Vec<Shape>) {
-    if !mesh.is_empty() {
-        shapes.push(Shape::mesh(std::mem::take(mesh)));
+        Some(Run { items, area, mesh })
     }
 }
 

@@ -30,6 +30,7 @@ use crate::tool::{Scene, Target, Tool};
 use crate::trial::Trial;
 
 pub use board::Board;
+use board::Grid;
 pub use marks::Mark;
 pub use probes::ProbesView;
 pub(crate) use probes::needle;
@@ -165,7 +166,8 @@ pub fn canvas_ui(
     let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
-    grid(&painter, &screen, theme);
+    let wanted = Grid { screen, colour: theme.grid };
+    painter.add(board.grid(wanted, || grid(&screen, theme.grid)));
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
     let under = Under { painter: &painter, screen, theme };
     drawing(under, (state, board), view, hover.as_ref());
@@ -269,23 +271,29 @@ fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, says));
 }
 
-fn grid(painter: &egui::Painter, screen: &Screen, theme: &Theme) {
-    let pitch_mm = [5.0, 10.0, 25.0, 50.0, 100.0].into_iter().find(|mm| screen.points(*mm) >= 9.0);
-    let Some(pitch) = pitch_mm else { return };
-    let area = screen.in_view();
+/// The least distance of two dots of the grid, screen points: nearer ones are a grey, and cost time.
+const GRID_POINTS: f32 = 15.0;
+
+/// The dots of the grid that are in view; none from afar.
+fn grid(screen: &Screen, colour: Color32) -> Mesh {
     let mut mesh = Mesh::default();
+    let mut pitches = [5.0, 10.0, 25.0, 50.0, 100.0].into_iter();
+    let Some(pitch) = pitches.find(|mm| screen.points(*mm) >= GRID_POINTS) else {
+        return mesh;
+    };
+    let area = screen.in_view();
     let size = if screen.points(5.0) > 30.0 { 1.6 } else { 1.2 };
     let mut y = (area.min.y / pitch).ceil() * pitch;
     while y <= area.max.y {
         let mut x = (area.min.x / pitch).ceil() * pitch;
         while x <= area.max.x {
             let at = screen.screen_from_sheet(Point::new(x, y));
-            mesh.add_colored_rect(Rect::from_center_size(at, vec2(size, size)), theme.grid);
+            mesh.add_colored_rect(Rect::from_center_size(at, vec2(size, size)), colour);
             x += pitch;
         }
         y += pitch;
     }
-    painter.add(Shape::mesh(mesh));
+    mesh
 }
 
 /// A soft light around rows: below their ink, so that colours stay true.

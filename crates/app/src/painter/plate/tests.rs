@@ -41,6 +41,7 @@ fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) 
     let sheet = Arc::new(sheet.clone());
     let mut counts = (0, 0);
     let mut output = ctx.run_ui(input, |ui| {
+        counts = (0, 0);
         let rect = Rect::from_min_size(Pos2::ZERO, SIZE);
         let screen = Screen::new(rect, camera).on_pixels(1.0);
         let theme = Theme::of(crate::theme::Scheme::Day);
@@ -49,6 +50,11 @@ fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) 
             plate.paint(under, &sheet, layer);
             let mut fresh = Plate::default();
             fresh.paint(under, &sheet, layer);
+            if plate.is_stale(ui.ctx()) || fresh.is_stale(ui.ctx()) {
+                // As the window does: its letters lie elsewhere by now, so all is painted once more.
+                ui.ctx().request_discard("the texture has grown");
+                return;
+            }
             assert_same(&painted(plate, &screen), &painted(&fresh, &screen));
             let in_view = Rect::from_min_size(Pos2::ZERO, SIZE);
             let [handed_on, all] = [shown(plate), painted(plate, &screen)];
@@ -65,60 +71,92 @@ fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) 
     counts
 }
 
-fn shown(plate: &Plate) -> Vec<Shape> {
-    plate
-        .kept
-        .iter()
-        .flat_map(|kept| &kept.shifted)
-        .flat_map(|shifted| &shifted.shapes)
-        .cloned()
-        .collect()
+fn shown(plate: &Plate) -> Mesh {
+    let shifted = plate.kept.as_ref().and_then(|kept| kept.shifted.as_ref());
+    shifted.map(|shifted| shifted.mesh.as_ref().clone()).unwrap_or_default()
 }
 
-/// The shapes of all runs, also of those out of view.
-fn painted(plate: &Plate, screen: &Screen) -> Vec<Shape> {
-    plate.kept.iter().flat_map(|kept| joined(kept.runs.iter(), kept.shift(screen))).collect()
+/// The triangles of all runs, also of those out of view.
+fn painted(plate: &Plate, screen: &Screen) -> Mesh {
+    let kept = plate.kept.as_ref();
+    kept.map(|kept| joined(kept.runs.iter(), kept.shift(screen))).unwrap_or_default()
 }
 
-/// How many triangles have a corner in a rectangle, and lines of letters their middle.
-fn in_sight(shapes: &[Shape], rect: Rect) -> [usize; 2] {
-    let mut counts = [0, 0];
-    for shape in shapes {
-        match shape {
-            Shape::Mesh(mesh) => {
-                let at = |idx: &u32| mesh.vertices[*idx as usize].pos;
-                let corners = |three: &&[u32]| three.iter().any(|idx| rect.contains(at(idx)));
-                counts[0] += mesh.indices.chunks(3).filter(corners).count();
-            }
-            shape => counts[1] += usize::from(rect.contains(shape.visual_bounding_rect().center())),
+/// How many triangles have a corner in a rectangle.
+fn in_sight(mesh: &Mesh, rect: Rect) -> usize {
+    let at = |idx: &u32| mesh.vertices[*idx as usize].pos;
+    let corners = |three: &&[u32]| three.iter().any(|idx| rect.contains(at(idx)));
+    mesh.indices.chunks(3).filter(corners).count()
+}
+
+fn assert_same(one: &Mesh, other: &Mesh) {
+    assert!(one.indices == other.indices, "{} of {}", one.indices.len(), other.indices.len());
+    let mut n_rounded = 0;
+    for (a, b) in one.vertices.iter().zip(&other.vertices) {
+        assert!(a.pos.distance(b.pos) < 1.5 && a.color == b.color, "{a:?} {b:?}");
+        // Also that letters and discs are taken from the same place of the texture.
+        assert_eq!(a.uv, b.uv);
+        n_rounded += usize::from(a.pos.distance(b.pos) >= 0.02);
+    }
+    // Straight lines are brought to whole pixels: one between two of them may come to either.
+    assert!(n_rounded * 20 <= one.vertices.len(), "{n_rounded} of {}", one.vertices.len());
+}
+
+/// What a sheet looks like in the toolkit's own triangles, all of its shapes given to it one by one.
+fn by_the_toolkit(ctx: &Context, plate: &Plate, screen: Screen) -> Mesh {
+    let theme = Theme::of(crate::theme::Scheme::Day);
+    let painter = egui::Painter::new(ctx.clone(), egui::LayerId::background(), Rect::EVERYTHING);
+    let kept = plate.kept.as_ref().expect("it is painted");
+    let mut shapes = Vec::new();
+    for item in kept.sheet.items_in(kept.area).filter(|item| Layer::Above.has(item)) {
+        item_shapes(&painter, &screen, item, theme, &mut shapes);
+    }
+    let shapes = shapes.into_iter().map(|shape| ClippedShape::new(Rect::EVERYTHING, shape));
+    let mut all = Mesh::default();
+    for clipped in ctx.tessellate(shapes.collect(), 1.0) {
+        if let Primitive::Mesh(mesh) = clipped.primitive {
+            all.append(mesh);
         }
     }
-    counts
+    all
 }
 
-fn assert_same(one: &[Shape], other: &[Shape]) {
-    assert_eq!(one.len(), other.len());
-    let is_near = |a: Pos2, b: Pos2| a.distance(b) < 0.02;
-    for pair in one.iter().zip(other) {
-        match pair {
-            (Shape::Mesh(a), Shape::Mesh(b)) => {
-                assert!(a.indices == b.indices, "{} of {}", a.indices.len(), b.indices.len());
-                let mut n_rounded = 0;
-                for (a, b) in a.vertices.iter().zip(&b.vertices) {
-                    assert!(a.pos.distance(b.pos) < 1.5 && a.color == b.color, "{a:?} {b:?}");
-                    n_rounded += usize::from(!is_near(a.pos, b.pos));
+/// Letters lie in the texture as a share of its size; when it grows, as more letters come, they must be painted anew.
+#[test]
+fn a_plate_tells_when_its_letters_lie_elsewhere() {
+    let ctx = Context::default();
+    crate::theme::install(&ctx);
+    let car = roadster();
+    let id = *car.sheets().keys().next().expect("a sheet");
+    let sheet = Arc::new(lay_out(&car, id, &Options::default()));
+    let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), (1280.0, 800.0));
+    let mut plate = Plate::default();
+    let rect = Rect::from_min_size(Pos2::ZERO, SIZE);
+    let (mut told, mut sizes) = (0, Vec::new());
+    for pass in 0..6 {
+        let input = RawInput { screen_rect: Some(rect), ..RawInput::default() };
+        let mut output = ctx.run_ui(input, |ui| {
+            let screen = Screen::new(rect, camera).on_pixels(1.0);
+            let theme = Theme::of(crate::theme::Scheme::Day);
+            plate.paint(Under { painter: ui.painter(), screen, theme }, &sheet, Layer::Above);
+            if pass == 3 {
+                for size in 20..60_u8 {
+                    let font = drafting(f32::from(size) * 2.0);
+                    let text = "ABCDEFGHIJKLMNOPQRSTUVWXYZ".to_owned();
+                    let _ = ui.painter().layout_no_wrap(text, font, egui::Color32::BLACK);
                 }
-                // Straight lines are brought to whole pixels: one between two of them may come to either.
-                assert!(n_rounded * 20 <= a.vertices.len(), "{n_rounded} of {}", a.vertices.len());
             }
-            (Shape::Text(a), Shape::Text(b)) => {
-                assert!(is_near(a.pos, b.pos), "{a:?} {b:?}");
-                // Also that the letters lie where they do in the texture.
-                assert_eq!(a.galley, b.galley);
+            told += usize::from(pass == 3 && plate.is_stale(ui.ctx()));
+            sizes.push(texture_size(ui.ctx()));
+            if pass == 5 {
+                let theirs = by_the_toolkit(ui.ctx(), &plate, screen);
+                assert_same(&painted(&plate, &screen), &theirs);
             }
-            other => panic!("a plate hands on meshes and letters: {other:?}"),
-        }
+        });
+        output.textures_delta.clear();
     }
+    assert_ne!(sizes[2], sizes[3], "the letters asked for fill more than there was");
+    assert_eq!(told, 1);
 }
 
 #[test]

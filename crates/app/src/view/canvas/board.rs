@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::Shape;
+use egui::{Color32, Mesh, Shape};
 use loomwright_circuit::SheetId;
 use loomwright_drawing::Sheet as Laid;
 
@@ -11,7 +11,7 @@ use super::overview::Small;
 use super::tags::kept_whole;
 use crate::analysis::Analysis;
 use crate::draughtsman::is_large;
-use crate::painter::{Layer, Plate, Under};
+use crate::painter::{Layer, Plate, Screen, Under};
 use crate::state::{Camera, Mode, Selection, State};
 
 /// The painted sheet, the names on it, and its small view.
@@ -28,6 +28,7 @@ pub struct Board {
     whole: Option<Whole>,
     /// Whether tags are still cut as they were before the view moved.
     are_tags_late: bool,
+    grid: Option<(Grid, Arc<Mesh>)>,
 }
 
 /// A sheet with all its tags whole, and what that follows from.
@@ -57,6 +58,15 @@ struct MarksFrom {
     finding: Option<usize>,
     revision: u64,
     report: u64,
+}
+
+/// What the grid's dots follow from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Grid {
+    /// How the sheet lies on the canvas.
+    pub(super) screen: Screen,
+    /// Their colour.
+    pub(super) colour: Color32,
 }
 
 impl Board {
@@ -89,6 +99,11 @@ impl Board {
         };
         self.whole = Some(Whole { laid, camera, canvas_size, shown: Arc::clone(&shown) });
         shown
+    }
+
+    /// Whether what was painted in this pass must be painted again, as the texture of the letters has grown since.
+    pub fn is_stale(&self, ctx: &egui::Context) -> bool {
+        self.below.is_stale(ctx) || self.above.is_stale(ctx)
     }
 
     /// The marks of what is in view of a sheet.
@@ -131,6 +146,13 @@ impl Board {
     /// Whether one more frame is needed for the marks and tags to be those of what is in view.
     pub(super) fn is_late(&self) -> bool {
         self.are_marks_late || self.are_tags_late
+    }
+
+    /// The grid, painted by `paint` where it is not known.
+    pub(super) fn grid(&mut self, wanted: Grid, paint: impl FnOnce() -> Mesh) -> Shape {
+        let known = self.grid.take().filter(|(grid, _)| *grid == wanted);
+        let (_, mesh) = self.grid.insert(known.unwrap_or_else(|| (wanted, Arc::new(paint()))));
+        Shape::Mesh(Arc::clone(mesh))
     }
 
     /// The small view of a sheet, painted by `paint` where it is not known.

@@ -1,11 +1,10 @@
 //! A small view of all of a sheet that is larger than what can be seen of it; it is dragged to look elsewhere.
 
-use std::collections::HashSet;
 use std::sync::Arc;
 
 use egui::epaint::Tessellator;
 use egui::{
-    Id, Mesh, Order, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2,
+    Color32, Id, Mesh, Order, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2,
 };
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Sheet as Laid, Subject};
@@ -144,40 +143,129 @@ fn paint(
     painter.rect_stroke(rect, 3.0, Stroke::new(1.0, theme.muted), StrokeKind::Inside);
 }
 
-/// Wires and parts of a whole sheet. Of a large one, what would cover the same points of the screen is painted once.
+/// Wires and parts of a whole sheet.
 fn all(ui: &Ui, small: &Screen, laid: &Laid, theme: &Theme) -> Mesh {
+    let ink = theme.ink.gamma_multiply(0.75);
+    let bodies = laid.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)));
+    let bodies = bodies.map(|item| small.screen_rect(item.bounds).expand(0.3));
+    let routes = laid
+        .routes
+        .values()
+        .map(|route| route.iter().map(|point| small.screen_from_sheet(*point)).collect::<Vec<_>>());
+    if is_large(laid) {
+        let mut points = Points::over(small.rect);
+        for route in routes {
+            for ends in route.windows(2) {
+                points.cover(Rect::from_two_pos(ends[0], ends[1]), Covered::ByWire);
+            }
+        }
+        bodies.for_each(|body| points.cover(body, Covered::ByPart));
+        return points.mesh([theme.muted, ink]);
+    }
     let options = ui.ctx().options(|options| options.tessellation_options);
     let pixels_per_point = ui.ctx().pixels_per_point();
     let mut tessellator = Tessellator::new(pixels_per_point, options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
-    let mut painted = HashSet::new();
-    let is_dense = is_large(laid);
-    let mut is_new = |rect: Rect| {
-        #[expect(clippy::cast_possible_truncation, reason = "screen places are small")]
-        let whole = |at: Pos2| [at.x, at.y].map(|at| (at * 2.0).round() as i32);
-        !is_dense || painted.insert([whole(rect.min), whole(rect.max)])
-    };
-    for route in laid.routes.values() {
-        let points: Vec<_> = route.iter().map(|point| small.screen_from_sheet(*point)).collect();
-        if is_dense {
-            for ends in points.windows(2).map(|ends| Rect::from_two_pos(ends[0], ends[1])) {
-                if is_new(ends) {
-                    mesh.add_colored_rect(ends.expand(0.3), theme.muted);
-                }
-            }
-        } else {
-            let line = Shape::line(points, Stroke::new(0.8, theme.muted));
-            tessellator.tessellate_shape(line, &mut mesh);
-        }
+    for route in routes {
+        tessellator.tessellate_shape(Shape::line(route, Stroke::new(0.8, theme.muted)), &mut mesh);
     }
-    let ink = theme.ink.gamma_multiply(0.75);
-    let parts = laid.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)));
-    for body in parts.map(|item| small.screen_rect(item.bounds).expand(0.3)) {
-        if !is_dense {
-            tessellator.tessellate_shape(Shape::rect_filled(body, 1.0, ink), &mut mesh);
-        } else if is_new(body) {
-            mesh.add_colored_rect(body, ink);
-        }
+    for body in bodies {
+        tessellator.tessellate_shape(Shape::rect_filled(body, 1.0, ink), &mut mesh);
     }
     mesh
+}
+
+/// Every point of the screen that a small view takes, and what covers it: thousands of wires lie over each other there.
+struct Points {
+    rect: Rect,
+    width: usize,
+    covered: Vec<Covered>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Covered {
+    ByNothing,
+    ByWire,
+    ByPart,
+}
+
+impl Points {
+    fn over(rect: Rect) -> Self {
+        let [width, height] = [rect.width(), rect.height()].map(whole);
+        Self { rect, width, covered: vec![Covered::ByNothing; width * height] }
+    }
+
+    /// Covers the points of a rectangle, and one at the least.
+    fn cover(&mut self, rect: Rect, by: Covered) {
+        let rect = rect.translate(-self.rect.min.to_vec2());
+        let rows = whole(rect.min.y)..whole(rect.max.y).max(whole(rect.min.y) + 1);
+        let columns = whole(rect.min.x)..whole(rect.max.x).max(whole(rect.min.x) + 1);
+        for row in rows {
+            let from = row * self.width;
+            let columns = from + columns.start..from + columns.end.min(self.width);
+            if let Some(points) = self.covered.get_mut(columns) {
+                points.fill(by);
+            }
+        }
+    }
+
+    /// The points in colours, those of wires and those of parts; neighbours in a row as one rectangle.
+    fn mesh(&self, [wire, part]: [Color32; 2]) -> Mesh {
+        let mut mesh = Mesh::default();
+        for (row, points) in self.covered.chunks(self.width.max(1)).enumerate() {
+            let mut column = 0;
+            for alike in points.chunk_by(|a, b| a == b) {
+                let colour = match alike[0] {
+                    Covered::ByNothing => None,
+                    Covered::ByWire => Some(wire),
+                    Covered::ByPart => Some(part),
+                };
+                let [x, y, width] = [column, row, alike.len()].map(|n| n as f32);
+                if let Some(colour) = colour {
+                    let at = self.rect.min + vec2(x, y);
+                    mesh.add_colored_rect(Rect::from_min_size(at, vec2(width, 1.0)), colour);
+                }
+                column += alike.len();
+            }
+        }
+        mesh
+    }
+}
+
+/// A length in whole points; none below nought.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "it is small, and not below nought"
+)]
+fn whole(length: f32) -> usize {
+    length.round().max(0.0) as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use egui::pos2;
+
+    use super::*;
+
+    /// However many wires lie over each other, the small view has at most one rectangle for each of its points.
+    #[test]
+    fn points_are_covered_once_and_parts_lie_over_wires() {
+        let rect = Rect::from_min_size(pos2(10.0, 20.0), vec2(30.0, 10.0));
+        let mut points = Points::over(rect);
+        for _ in 0..1_000 {
+            points.cover(Rect::from_two_pos(pos2(12.0, 24.0), pos2(22.0, 24.0)), Covered::ByWire);
+            points.cover(Rect::from_two_pos(pos2(15.0, 21.0), pos2(15.0, 28.0)), Covered::ByWire);
+        }
+        points.cover(Rect::from_two_pos(pos2(20.0, 23.0), pos2(60.0, 25.0)), Covered::ByPart);
+        let [wire, part] = [Color32::RED, Color32::BLUE];
+        let mesh = points.mesh([wire, part]);
+        let area = |colour| {
+            let of_colour = mesh.vertices.chunks(4).filter(|corners| corners[0].color == colour);
+            of_colour.map(|c| (c[3].pos.x - c[0].pos.x) * (c[3].pos.y - c[0].pos.y)).sum::<f32>()
+        };
+        // Ten points along less two under the part, seven up less the one where they cross.
+        assert_eq!([area(wire), area(part)], [8.0 + 6.0, 20.0 * 2.0]);
+        assert!(mesh.vertices.iter().all(|vertex| rect.contains(vertex.pos)));
+    }
 }
