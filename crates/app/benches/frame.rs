@@ -12,6 +12,10 @@ use loomwright_app::store::{Settings, Store};
 use loomwright_app::tool::{PITCH, Tool};
 use loomwright_circuit::{Point, load};
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

@@ -23,6 +23,10 @@ use loomwright_circuit::{
 const N_WIRES: usize = 5_000;
 const SIZE: egui::Vec2 = vec2(1920.0, 1080.0);
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }
