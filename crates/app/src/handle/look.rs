@@ -37,7 +37,9 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
     let is_empty = laid.items.iter().all(|item| matches!(item.subject, Subject::Heading));
-    let camera = match laid.bounds {
+    // Tags come once the car is checked, and keep inside the view by themselves: the drawing does not move for them.
+    let stays = laid.items.iter().filter(|item| !matches!(item.subject, Subject::Tag(_)));
+    let camera = match stays.map(|item| item.bounds).reduce(Box2::union) {
         None => Camera::default(),
         Some(heading) if is_empty => Camera::on_empty(heading),
         Some(bounds) => Camera::fitting(bounds, state.canvas_size),
