@@ -4,6 +4,7 @@
     reason = "this test starts programs, waits for them by the clock, and looks at the files they write"
 )]
 
+mod by_mouse;
 mod desk;
 mod pictures;
 mod thirty;
@@ -151,13 +152,18 @@ fn terminal(car: &Car, (label, name): (&str, &str)) -> Pos2 {
     );
     let found = laid.terminals.iter().find(|(part, known, _)| *part == id && known == name);
     let (.., at) = found.unwrap_or_else(|| panic!("{label} has no terminal {name}"));
+    let camera = camera(car);
+    let Point { x, y } = (*at - camera.centre) * camera.scale;
+    CANVAS.center() + egui::vec2(x as f32, y as f32)
+}
+
+/// Where the window looks while a car is drawn that began empty.
+fn camera(car: &Car) -> Camera {
     let empty = Car::new(car.vehicle().clone());
-    let bounds = lay_out(
+    let laid = lay_out(
         &empty,
         SheetId(1),
         &Options { has_heading: true, is_for_screen: true, ..Options::default() },
     );
-    let camera = bounds.bounds.map_or_else(Camera::default, Camera::on_empty);
-    let Point { x, y } = (*at - camera.centre) * camera.scale;
-    CANVAS.center() + egui::vec2(x as f32, y as f32)
+    laid.bounds.map_or_else(Camera::default, Camera::on_empty)
 }

@@ -142,8 +142,14 @@ fn a_plate_tells_when_its_letters_lie_elsewhere() {
             if pass == 3 {
                 for size in 20..60_u8 {
                     let font = drafting(f32::from(size) * 2.0);
-                    let text = "ABCDEFGHIJKLMNOPQRSTUVWXYZ".to_owned();
-                    let _ = ui.painter().layout_no_wrap(text, font, egui::Color32::BLACK);
+                    let text = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+                    ui.painter().text(
+                        Pos2::ZERO,
+                        egui::Align2::LEFT_TOP,
+                        text,
+                        font,
+                        egui::Color32::BLACK,
+                    );
                 }
             }
             told += usize::from(pass == 3 && plate.is_stale(ui.ctx()));

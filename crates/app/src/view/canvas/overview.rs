@@ -156,10 +156,10 @@ fn all(ui: &Ui, small: &Screen, laid: &Laid, theme: &Theme) -> Mesh {
         let mut points = Points::over(small.rect);
         for route in routes {
             for ends in route.windows(2) {
-                points.cover(Rect::from_two_pos(ends[0], ends[1]), Covered::ByWire);
+                points.cover(Rect::from_two_pos(ends[0], ends[1]), Cover::Wire);
             }
         }
-        bodies.for_each(|body| points.cover(body, Covered::ByPart));
+        bodies.for_each(|body| points.cover(body, Cover::Part));
         return points.mesh([theme.muted, ink]);
     }
     let options = ui.ctx().options(|options| options.tessellation_options);
@@ -179,24 +179,24 @@ fn all(ui: &Ui, small: &Screen, laid: &Laid, theme: &Theme) -> Mesh {
 struct Points {
     rect: Rect,
     width: usize,
-    covered: Vec<Covered>,
+    covered: Vec<Cover>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Covered {
-    ByNothing,
-    ByWire,
-    ByPart,
+enum Cover {
+    Nothing,
+    Wire,
+    Part,
 }
 
 impl Points {
     fn over(rect: Rect) -> Self {
         let [width, height] = [rect.width(), rect.height()].map(whole);
-        Self { rect, width, covered: vec![Covered::ByNothing; width * height] }
+        Self { rect, width, covered: vec![Cover::Nothing; width * height] }
     }
 
     /// Covers the points of a rectangle, and one at the least.
-    fn cover(&mut self, rect: Rect, by: Covered) {
+    fn cover(&mut self, rect: Rect, by: Cover) {
         let rect = rect.translate(-self.rect.min.to_vec2());
         let rows = whole(rect.min.y)..whole(rect.max.y).max(whole(rect.min.y) + 1);
         let columns = whole(rect.min.x)..whole(rect.max.x).max(whole(rect.min.x) + 1);
@@ -216,9 +216,9 @@ impl Points {
             let mut column = 0;
             for alike in points.chunk_by(|a, b| a == b) {
                 let colour = match alike[0] {
-                    Covered::ByNothing => None,
-                    Covered::ByWire => Some(wire),
-                    Covered::ByPart => Some(part),
+                    Cover::Nothing => None,
+                    Cover::Wire => Some(wire),
+                    Cover::Part => Some(part),
                 };
                 let [x, y, width] = [column, row, alike.len()].map(|n| n as f32);
                 if let Some(colour) = colour {
@@ -254,10 +254,10 @@ mod tests {
         let rect = Rect::from_min_size(pos2(10.0, 20.0), vec2(30.0, 10.0));
         let mut points = Points::over(rect);
         for _ in 0..1_000 {
-            points.cover(Rect::from_two_pos(pos2(12.0, 24.0), pos2(22.0, 24.0)), Covered::ByWire);
-            points.cover(Rect::from_two_pos(pos2(15.0, 21.0), pos2(15.0, 28.0)), Covered::ByWire);
+            points.cover(Rect::from_two_pos(pos2(12.0, 24.0), pos2(22.0, 24.0)), Cover::Wire);
+            points.cover(Rect::from_two_pos(pos2(15.0, 21.0), pos2(15.0, 28.0)), Cover::Wire);
         }
-        points.cover(Rect::from_two_pos(pos2(20.0, 23.0), pos2(60.0, 25.0)), Covered::ByPart);
+        points.cover(Rect::from_two_pos(pos2(20.0, 23.0), pos2(60.0, 25.0)), Cover::Part);
         let [wire, part] = [Color32::RED, Color32::BLUE];
         let mesh = points.mesh([wire, part]);
         let area = |colour| {

@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::io::{BufRead as _, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::{Duration, Instant};
 
 use egui::{Pos2, Rect, Vec2, pos2};
@@ -61,7 +62,9 @@ pub(super) struct Desk {
 
 impl Desk {
     pub(super) fn new(size: Vec2) -> Self {
-        let name = format!("loomwright-window-{}-{}", std::process::id(), size.y);
+        static N_DESKS: AtomicU32 = AtomicU32::new(0);
+        let n = N_DESKS.fetch_add(1, Ordering::Relaxed);
+        let name = format!("loomwright-window-{}-{n}", std::process::id());
         let folder = std::env::temp_dir().join(name);
         for name in ["home", "data", "config", "cache", "run", "nothing"] {
             std::fs::create_dir_all(folder.join(name))
@@ -86,7 +89,7 @@ impl Desk {
     }
 
     /// Leaves settings for the next start.
-    fn set(&self, settings: &str) {
+    pub(super) fn set(&self, settings: &str) {
         let folder = self.folder.join("config").join("loomwright");
         std::fs::create_dir_all(&folder).expect("the temporary folder can be written");
         std::fs::write(folder.join("settings.json"), settings).expect("settings can be written");
