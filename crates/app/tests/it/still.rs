@@ -99,7 +99,7 @@ fn the_sheet_stays_where_it_is_while_the_meter_and_faults_come_and_go() {
 #[test]
 fn a_finding_that_is_looked_at_takes_the_explanation_over_and_comes_into_sight() {
     let mut window = small(crate::cars::heron_van());
-    window.check();
+    window.rest();
     let numbers = |window: &Window| -> Vec<usize> {
         let app = window.app();
         let found = app.analysis.findings(app.state.car());
