@@ -132,11 +132,10 @@ fn every_font_has_its_licence() {
 }
 
 /// Where numbers are written with decimals and not for people, each with the reason.
-const OWN_DECIMALS: [(&str, &str); 6] = [
+const OWN_DECIMALS: [(&str, &str); 5] = [
     ("crates/units/src/number.rs", "the one place that knows the reader's mark"),
     ("crates/circuit/src/clean.rs", "rounds what a car file holds, and reads it back"),
     ("crates/drawing/src/number.rs", "coordinates of SVG"),
-    ("crates/app/src/theme.rs", "says in its tests by how much a colour fails"),
     ("crates/papers/src/plates/on_demos.rs", "a test, of how large letters stand"),
     ("tests/src/corpus/score.rs", "a table for developers"),
 ];
