@@ -105,7 +105,7 @@ fn scaled(rect: Box2, about: Point, times: f64) -> Box2 {
 fn around(scene: &Scene<'_>, lines: &[Vec<Point>], items: &[Item]) -> Clutter {
     let mut clutter = Clutter::default();
     for (wire_idx, line) in lines.iter().enumerate() {
-        clutter.add_wire(wire_idx, line, wires::full_width(scene.wires[wire_idx].wire));
+        clutter.add_wire(wire_idx, line, wires::lit_width(scene.wires[wire_idx].wire));
     }
     for (part_idx, part) in scene.parts.iter().enumerate() {
         clutter.add(part.body, Kind::Body(part_idx));

@@ -135,13 +135,16 @@ impl<'a> Scene<'a> {
     }
 }
 
-/// Half of what a wire covers, its over-ink included, mm.
+/// Half of what a wire covers, mm: its over-ink included, and on screens the light at its sides while it is live, so that
+/// numbers of terminals need not move for it.
 fn half_band(wire: &Wire, options: &Options) -> f64 {
-    if options.leaves_room_for_over_ink(wire.standing) {
-        wires::over_ink_width(wire) / 2.0
-    } else {
-        wires::full_width(wire) / 2.0
-    }
+    let over_ink = options.leaves_room_for_over_ink(wire.standing);
+    let widths = [
+        wires::full_width(wire),
+        if over_ink { wires::over_ink_width(wire) } else { 0.0 },
+        if options.is_for_screen { wires::lit_width(wire) } else { 0.0 },
+    ];
+    widths.into_iter().fold(0.0, f64::max) / 2.0
 }
 
 fn is_shown(options: &Options, standing: Standing) -> bool {

@@ -87,6 +87,11 @@ const NARROW: f64 = 0.4;
 /// Width of the edge of the light where all that is live is outlined, mm.
 const EDGE: f64 = 0.3;
 
+/// Width of a wire with the light at both its sides, mm.
+pub(crate) fn lit_width(wire: &Wire) -> f64 {
+    full_width(wire) + 2.0 * (GAP + BROAD)
+}
+
 /// The light at both sides of a live wire: broad where current flows; with an edge of its own where all that is live is
 /// outlined. The paper between it and the wire comes by itself ([`gap`]), over the light of all wires.
 pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire, has_outlines: bool) -> Vec<Prim> {

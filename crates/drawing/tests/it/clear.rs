@@ -198,6 +198,51 @@ fn numbers_of_terminals_stand_in_the_same_places_in_draw_and_try() {
     assert_eq!(labels(&plain), labels(&live));
 }
 
+/// In Try as on paper: the number of a terminal is read beside its wire, not in the light of it.
+#[test]
+fn numbers_of_terminals_stand_clear_of_the_light_of_live_wires() {
+    let (pad, sheet) = driving_lamps();
+    // What is tried is the car as altered.
+    let version = Some(Version::After);
+    let lit = Some(live(&pad.car));
+    let options = Options { live: lit, is_for_screen: true, version, ..Options::default() };
+    let laid = lay_out(&pad.car, sheet, &options);
+    let lights: Vec<Box2> = laid.items.iter().flat_map(light).collect();
+    let (mut n_numbers, mut lit) = (0, Vec::new());
+    for item in &laid.items {
+        let Subject::Label(part) = item.subject else { continue };
+        for prim in item.prims.iter() {
+            let Prim::Text { text, .. } = prim else { continue };
+            let is_number =
+                laid.terminals.iter().any(|(of, name, _)| *of == part && **name == **text);
+            let rect = prim.bounds().expect("letters have a size");
+            n_numbers += usize::from(is_number);
+            if is_number && lights.iter().any(|light| light.meets(rect)) {
+                lit.push(format!("{} {text}", item.title));
+            }
+        }
+    }
+    assert!(n_numbers > 10 && lights.len() > 10, "{n_numbers} numbers, {} lights", lights.len());
+    assert_eq!(lit, Vec::<String>::new());
+}
+
+/// Where the light of a live wire falls, stretch by stretch.
+fn light(item: &loomwright_drawing::Item) -> Vec<Box2> {
+    if !matches!(item.subject, Subject::UnderWire(_)) {
+        return Vec::new();
+    }
+    let lines = item.prims.iter().filter_map(|prim| match prim {
+        Prim::Line { points, width, .. } => Some((points, *width)),
+        _ => None,
+    });
+    let stretches = lines.flat_map(|(points, width)| {
+        points
+            .windows(2)
+            .filter_map(move |pair| Some(Box2::around(pair.iter().copied())?.grown(width / 2.0)))
+    });
+    stretches.collect()
+}
+
 #[test]
 fn the_same_car_gives_the_same_sheet() {
     let (pad, sheet) = driving_lamps();
