@@ -15,7 +15,7 @@ use crate::notes::{self, PlacedNote};
 use crate::route::Around;
 use crate::scene::{Scene, SceneWire};
 use crate::ways::Ways;
-use crate::{Item, Larger, Options, Prim, Sheet, Subject, ends, labels, lay_out, route};
+use crate::{Item, Larger, Options, Sheet, Subject, ends, labels, lay_out, route};
 
 /// Lays out what differs between two cars on a sheet that was laid out before the change. Lettering may cover what
 /// stayed, and tags stay where they hung.
@@ -251,28 +251,7 @@ fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
 }
 
 fn shifted(item: &Item, by: Point) -> Item {
-    let shift = |at: &Point| *at + by;
-    let prims = item.prims.iter().map(|prim| match prim {
-        Prim::Line { points, width, ink, dash } => {
-            let points = points.iter().map(shift).collect();
-            Prim::Line { points, width: *width, ink: *ink, dash: *dash }
-        }
-        Prim::Area { points, fill, edge } => {
-            Prim::Area { points: points.iter().map(shift).collect(), fill: *fill, edge: *edge }
-        }
-        Prim::Circle { centre, radius, fill, edge } => {
-            Prim::Circle { centre: *centre + by, radius: *radius, fill: *fill, edge: *edge }
-        }
-        Prim::Text { at, text, height, align, ink, face, upward } => Prim::Text {
-            at: *at + by,
-            text: text.clone(),
-            height: *height,
-            align: *align,
-            ink: *ink,
-            face: *face,
-            upward: *upward,
-        },
-    });
+    let prims = item.prims.iter().map(|prim| prim.with_places(|at| at + by));
     let bounds = Box2 { min: item.bounds.min + by, max: item.bounds.max + by };
     let larger =
         item.larger.iter().map(|block| Larger { about: block.about + by, ..block.clone() });

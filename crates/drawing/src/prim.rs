@@ -78,6 +78,21 @@ pub enum Face {
 }
 
 impl Prim {
+    /// The same with every one of its places elsewhere, and all else as it is.
+    #[must_use]
+    pub fn with_places(&self, to: impl Fn(Point) -> Point) -> Self {
+        let mut prim = self.clone();
+        match &mut prim {
+            Self::Line { points, .. } | Self::Area { points, .. } => {
+                for point in points {
+                    *point = to(*point);
+                }
+            }
+            Self::Circle { centre: at, .. } | Self::Text { at, .. } => *at = to(*at),
+        }
+        prim
+    }
+
     /// The rectangle around it, with the width of its lines; nothing for a line or area without points.
     pub fn bounds(&self) -> Option<Box2> {
         match self {

@@ -74,19 +74,9 @@ fn letters(prim: &Prim) -> Option<f64> {
 
 /// A primitive so many times as large about a place; lines keep their width.
 fn larger(prim: &Prim, about: Point, times: f64) -> Prim {
-    let at = |point: &Point| about + (*point - about) * times;
-    let mut prim = prim.clone();
-    match &mut prim {
-        Prim::Line { points, .. } | Prim::Area { points, .. } => {
-            for point in points.iter_mut() {
-                *point = at(point);
-            }
-        }
-        Prim::Circle { centre, .. } => *centre = at(centre),
-        Prim::Text { at: place, height, .. } => {
-            *place = at(place);
-            *height *= times;
-        }
+    let mut prim = prim.with_places(|at| about + (at - about) * times);
+    if let Prim::Text { height, .. } = &mut prim {
+        *height *= times;
     }
     prim
 }

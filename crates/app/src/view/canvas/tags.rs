@@ -83,7 +83,7 @@ fn shifted(item: &Item, by: Point) -> Item {
         }
         // The knot stays where it is tied; it comes right after the string.
         Prim::Circle { .. } if idx == 1 => prim.clone(),
-        other => moved(other, by),
+        other => other.with_places(|at| at + by),
     });
     let prims: Arc<[Prim]> = prims.collect();
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union);
@@ -94,19 +94,6 @@ fn shifted(item: &Item, by: Point) -> Item {
         larger: Vec::new(),
         ..*item
     }
-}
-
-fn moved(prim: &Prim, by: Point) -> Prim {
-    let mut prim = prim.clone();
-    match &mut prim {
-        Prim::Line { points, .. } | Prim::Area { points, .. } => {
-            for point in points {
-                *point = *point + by;
-            }
-        }
-        Prim::Circle { centre: at, .. } | Prim::Text { at, .. } => *at = *at + by,
-    }
-    prim
 }
 
 #[cfg(test)]
