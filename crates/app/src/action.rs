@@ -8,8 +8,9 @@ use std::path::PathBuf;
 
 use egui::KeyboardShortcut;
 use loomwright_circuit::{
-    AcceptedId, Body, ColourCode, EarthPolarity, Edit, Expectation, Fitting, FuseWay, Insulation,
-    Moment, Name, PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage, WireId,
+    AcceptedId, Body, Clip, ColourCode, EarthPolarity, Edit, Expectation, Fitting, FuseWay,
+    Insulation, Moment, Name, PartId, Point, PromiseId, Region, SheetId, Standing, SystemVoltage,
+    WireId,
 };
 use loomwright_electrics::Move;
 
@@ -140,6 +141,8 @@ pub enum BoardStep {
     AskCutIn(WireId, Point),
     /// Takes one thing that is proposed for a wire.
     TakeProposal(WireId, Offer),
+    /// Sets copied rows down, shifted by so much, mm, to where there is room near.
+    SetDown(Box<Clip>, Point),
     /// Says why something cannot be done, at the place on the sheet too.
     RefuseAt(Point, String),
 }

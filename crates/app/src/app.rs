@@ -58,6 +58,8 @@ pub struct App {
     store: Store,
     kept: (u64, Instant),
     is_fitted: bool,
+    /// Where sheet or pages stand, over which dialogs of the sheet lie.
+    canvas: egui::Rect,
     begins: Option<start::Begins>,
 }
 
@@ -104,6 +106,7 @@ impl App {
             store,
             kept,
             is_fitted,
+            canvas: egui::Rect::ZERO,
             begins,
         }
     }
@@ -231,6 +234,7 @@ impl App {
         Panel::bottom("status").exact_size(28.0).frame(bar(theme.chrome, 6, 0)).show(ui, |ui| {
             view::status::status_ui(ui, theme, &status, actions);
         });
+        self.canvas = ui.available_rect_before_wrap();
         if self.state.mode == Mode::Papers {
             let papers = view::papers::papers_view(&self.state, &self.pages);
             view::papers::papers_ui(ui, theme, &papers, actions);
@@ -254,7 +258,8 @@ impl App {
         self.bench(ui, theme, actions);
         let canvas = view::canvas::canvas_view(&self.state, &mut self.analysis, &mut self.board);
         egui::CentralPanel::default().frame(bar(theme.paper, 0, 0)).show(ui, |ui| {
-            view::tour::mark(ui.ctx(), view::tour::Pointed::Sheet, ui.max_rect());
+            self.canvas = ui.max_rect();
+            view::tour::mark(ui.ctx(), view::tour::Pointed::Sheet, self.canvas);
             let trial = self.analysis.trial.as_ref();
             let board = (&self.state, &mut self.board);
             view::canvas::canvas_ui(ui, board, &canvas, trial, actions);
@@ -286,6 +291,7 @@ impl App {
     fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         let mut actions = Vec::new();
+        self.go_on(&ctx);
         self.pass_time(&ctx);
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
@@ -303,7 +309,8 @@ impl App {
         tips::close_below_dialogs(ui, &self.state);
         self.paint(ui, &mut actions);
         if let Some(counter) = view::counter::counter_view(&self.state) {
-            view::counter::counter_ui(&ctx, self.state.theme(), &counter, &mut actions);
+            let place = (self.state.theme(), self.canvas);
+            view::counter::counter_ui(&ctx, place, &counter, &mut actions);
         }
         if let Some(history) = view::history::history_view(&self.state) {
             view::history::history_ui(&ctx, self.state.theme(), &history, &mut actions);

@@ -25,6 +25,7 @@ pub mod pages;
 pub mod painter;
 pub mod press;
 pub mod promises;
+mod rich;
 pub mod state;
 pub mod store;
 pub mod texts;

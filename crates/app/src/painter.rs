@@ -11,10 +11,11 @@ use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::{Box2, Colour, Point};
 use loomwright_drawing::{Align, Face, Ink, Item, Prim, Sheet, Subject};
 
+use crate::rich::unparted;
 use crate::state::Camera;
 use crate::theme::{Theme, drafting, drafting_narrow};
 
-pub(crate) use letters::unread;
+pub(crate) use letters::{lettered, unread};
 pub(crate) use plate::{Plate, Under};
 pub use symbol::paint_symbol;
 
@@ -376,7 +377,7 @@ pub fn in_lines(
     colour: Color32,
     (width, max_rows): (f32, usize),
 ) -> Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple(text.to_owned(), font, colour, width);
+    let mut job = egui::text::LayoutJob::simple(unparted(text.to_owned()), font, colour, width);
     job.wrap.max_rows = max_rows;
     painter.layout_job(job)
 }

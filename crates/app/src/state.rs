@@ -4,30 +4,33 @@ mod bench;
 mod camera;
 mod desk;
 mod document;
+mod field;
 mod grid;
+mod listing;
 mod part_editor;
 mod question;
 mod selection;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use loomwright_circuit::{Car, Name, NoteId, PartId, PartType, Point, SheetId, Standing, WireId};
-use loomwright_rules::{Level, SizeReason};
+use loomwright_circuit::{Car, Name, NoteId, PartType, Point, SheetId, Standing, WireId};
 
 use crate::action::Action;
 use crate::press::PaperOptions;
 use crate::store::Settings;
 use crate::texts::ModeWords;
 use crate::theme::{Scheme, Theme};
-use crate::tool::{Offer, Tool};
+use crate::tool::Tool;
 use crate::what_if::{Suspect, is_asked};
 
 pub use bench::{Bench, KeptRecord, Pace};
 pub use camera::{Camera, PageLook, PageSeen};
-pub use desk::Desk;
+pub use desk::{Desk, Waits};
 pub use document::Document;
+pub use field::{Draft, Field, Proposed};
 pub use grid::{Column, Grid, GridRow};
+pub use listing::{FixAt, Listing, Unfolded};
 pub use part_editor::{Clash, OwnLibrary, PartAsks, PartEditor, PartField, PartPage};
 pub use question::{
     AcceptBox, ClaimRow, KeysBox, OverwriteBox, PathBox, PathFor, PromiseBox, Question, Recovered,
@@ -79,80 +82,6 @@ impl Pen {
     }
 }
 
-/// A field of the details panel.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Field {
-    /// Number of a wire.
-    WireLabel(WireId),
-    /// Colours of a wire.
-    WireColour(WireId),
-    /// Size of a wire.
-    WireSize(WireId),
-    /// Length of a wire.
-    WireLength(WireId),
-    /// Note on a wire.
-    WireNote(WireId),
-    /// Label of a part.
-    PartLabel(PartId),
-    /// A fact of a part.
-    PartFact(PartId, Name),
-    /// The car's name for a control of a part.
-    PartControl(PartId, Name),
-    /// A length that is seen of a part, by the key of its question.
-    PartSeen(PartId, Name),
-    /// When the vehicle was first used.
-    FirstUsed,
-    /// Note on a part.
-    PartNote(PartId),
-    /// Text of a note on a sheet.
-    NoteText(NoteId),
-    /// Name of the vehicle.
-    VehicleName,
-    /// What the alteration is for.
-    VehiclePurpose,
-    /// Notes on the vehicle.
-    VehicleNotes,
-    /// Title of a sheet.
-    SheetTitle(SheetId),
-    /// Size of all selected wires.
-    ManySizes,
-    /// Colours of all selected wires.
-    ManyColours,
-    /// Length of each of the selected wires.
-    ManyLengths,
-}
-
-/// What is being typed into a field, until it is understood.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Draft {
-    /// The text as typed.
-    pub text: String,
-    /// Why it was not understood.
-    pub error: Option<String>,
-}
-
-/// What the program chose for a wire that was run, until a person does.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Proposed {
-    /// Whether its colour is such.
-    pub has_colour: bool,
-    /// Whether its size is, and why it is that; without a reason it is the size of a wire that it meets.
-    pub size: Option<Option<SizeReason>>,
-    /// Whether the fittings at its ends are, that of the `to` end second.
-    pub fittings: [bool; 2],
-}
-
-impl Proposed {
-    /// What was offered is taken, or something else was chosen in its place.
-    pub fn decide(&mut self, offer: Offer) {
-        match offer {
-            Offer::Colour(_) => self.has_colour = false,
-            Offer::Size(..) => self.size = None,
-            Offer::Fitting(is_to, _) => self.fittings[usize::from(is_to)] = false,
-        }
-    }
-}
-
 /// Where the pointer was pressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ground {
@@ -180,37 +109,6 @@ pub struct Counter {
     pub chosen: usize,
     /// The wire that what is taken shall be cut into, and where.
     pub cuts: Option<(WireId, Point)>,
-}
-
-/// Sections of the details that are folded away until they are asked for.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Unfolded {
-    /// What would go wrong with what is selected.
-    pub what_if: bool,
-    /// What somebody at the car can see of it.
-    pub seen: bool,
-    /// The kits on the shelf.
-    pub kits: bool,
-}
-
-/// Which findings are listed, and how.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Listing {
-    /// Words that each must have.
-    pub text: String,
-    /// Levels left out.
-    pub hidden: BTreeSet<Level>,
-    /// Whether they stand by the sheet that they are on.
-    pub by_sheet: bool,
-}
-
-/// A fix of a finding.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct FixAt {
-    /// The finding's number, from 0.
-    pub finding: usize,
-    /// The fix's number among those of the finding, from 0.
-    pub fix: usize,
 }
 
 /// Pages as they were last set, for Papers.

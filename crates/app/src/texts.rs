@@ -46,7 +46,9 @@ pub(crate) use papers::{PaperOptionWords, PaperWords, PressOptionWords, PressWor
 pub(crate) use part_types::{PartFaults, PartFigures, PartKinds, PartWords};
 pub(crate) use questions::{AcceptWords, Asked, CourseWords, PromiseWords, RuleWords, UsualWords};
 pub(crate) use shelf::{CounterWords, KitWords, ShelfWords};
-pub(crate) use strip::{DesktopWords, ModeWords, SplitWords, StatusWords, StripWords, TabWords};
+pub(crate) use strip::{
+    DesktopWords, MenuWords, ModeWords, SplitWords, StatusWords, StripWords, TabWords,
+};
 pub(crate) use tools::ToolWords;
 pub(crate) use try_out::{Meters, Opens, Records, Tries, Wrongs};
 pub(crate) use words::{

@@ -1,5 +1,6 @@
 //! Every colour and font of the window, by day and by night.
 
+mod schemes;
 mod toolkit;
 
 use egui::{Color32, FontFamily, FontId};
@@ -7,7 +8,7 @@ use loomwright_circuit::Colour;
 use loomwright_drawing::Ink;
 use loomwright_rules::Level;
 
-pub(crate) use toolkit::scroll_bar;
+pub use schemes::{CONTRAST, DAY, NIGHT};
 pub use toolkit::{apply, fonts, install};
 
 /// Light paper or dark.
@@ -98,117 +99,6 @@ const fn rgb(hex: u32) -> Color32 {
     let [_, red, green, blue] = hex.to_be_bytes();
     Color32::from_rgb(red, green, blue)
 }
-
-/// Warm paper.
-pub const DAY: Theme = Theme {
-    is_night: false,
-    paper: rgb(0xf7_f1e3),
-    grid: rgb(0xd9_cfb8),
-    chrome: rgb(0xef_e7d3),
-    field: rgb(0xff_faf0),
-    edge: rgb(0xcd_bf9f),
-    on_edge: rgb(0x22_201c),
-    hover: rgb(0xe6_dcc3),
-    ink: rgb(0x22_201c),
-    muted: rgb(0x66_5e51),
-    danger: rgb(0xa8_301a),
-    fault: rgb(0x80_5300),
-    advice: rgb(0x1d_4f91),
-    well: rgb(0x22_6b3c),
-    on_tag: rgb(0xff_faf0),
-    strip: rgb(0x20_362f),
-    strip_edge: rgb(0x5d_776c),
-    strip_text: rgb(0xf4_ecd8),
-    strip_muted: rgb(0xae_bfb2),
-    strip_count: rgb(0xff_dd88),
-    to_fit: rgb(0xff_e9a8),
-    to_fit_text: rgb(0x80_5300),
-    casing: rgb(0x22_201c),
-    live: rgb(0xc6_410c),
-    glow: rgb(0xff_c93c),
-    on_light: rgb(0x22_201c),
-    primary: rgb(0x20_362f),
-    on_primary: rgb(0xf4_ecd8),
-    selected: rgb(0x1f_7a8c),
-    shade: Color32::from_rgba_premultiplied(16, 15, 12, 120),
-    table: rgb(0xb9_ae97),
-    white: rgb(0xff_ffff),
-    on_white: rgb(0x55_504a),
-};
-
-/// Dark, for the garage.
-pub const NIGHT: Theme = Theme {
-    is_night: true,
-    paper: rgb(0x1c_1f1e),
-    grid: rgb(0x36_3c3a),
-    chrome: rgb(0x25_2a28),
-    field: rgb(0x2d_3330),
-    edge: rgb(0x46_4f4b),
-    on_edge: rgb(0xec_e5d6),
-    hover: rgb(0x33_3a37),
-    ink: rgb(0xec_e5d6),
-    muted: rgb(0xa9_a191),
-    danger: rgb(0xff_8a6b),
-    fault: rgb(0xf0_c05a),
-    advice: rgb(0x8f_bcf0),
-    well: rgb(0x8f_d6a6),
-    on_tag: rgb(0x1c_1f1e),
-    strip: rgb(0x12_1715),
-    strip_edge: rgb(0x55_615b),
-    strip_text: rgb(0xef_e6d2),
-    strip_muted: rgb(0x9c_a79f),
-    strip_count: rgb(0xf0_c05a),
-    to_fit: rgb(0x46_3a14),
-    to_fit_text: rgb(0xf0_c05a),
-    casing: rgb(0xb9_b3a5),
-    live: rgb(0xff_9a4d),
-    glow: rgb(0xff_d668),
-    on_light: rgb(0x1c_1f1e),
-    primary: rgb(0xdf_d5bf),
-    on_primary: rgb(0x1c_1f1e),
-    selected: rgb(0x5f_c4d6),
-    shade: Color32::from_rgba_premultiplied(0, 0, 0, 150),
-    table: rgb(0x12_1413),
-    white: rgb(0xff_ffff),
-    on_white: rgb(0x55_504a),
-};
-
-/// Black on white with strong edges: for weak eyes and for bright sun.
-pub const CONTRAST: Theme = Theme {
-    is_night: false,
-    paper: rgb(0xff_ffff),
-    grid: rgb(0xdc_dcdc),
-    chrome: rgb(0xf2_f2f2),
-    field: rgb(0xff_ffff),
-    edge: rgb(0x40_4040),
-    on_edge: rgb(0xff_ffff),
-    hover: rgb(0xdc_e6f2),
-    ink: rgb(0x00_0000),
-    muted: rgb(0x33_3333),
-    danger: rgb(0x8c_0000),
-    fault: rgb(0x5c_3a00),
-    advice: rgb(0x00_328c),
-    well: rgb(0x00_4d1f),
-    on_tag: rgb(0xff_ffff),
-    strip: rgb(0x00_0000),
-    strip_edge: rgb(0xb0_b0b0),
-    strip_text: rgb(0xff_ffff),
-    strip_muted: rgb(0xd8_d8d8),
-    strip_count: rgb(0xff_e600),
-    to_fit: rgb(0xff_e600),
-    to_fit_text: rgb(0x5c_3a00),
-    casing: rgb(0x00_0000),
-    live: rgb(0xa8_2c00),
-    glow: rgb(0xff_c400),
-    on_light: rgb(0x00_0000),
-    primary: rgb(0x00_0000),
-    on_primary: rgb(0xff_ffff),
-    selected: rgb(0x00_4f8f),
-    shade: Color32::from_rgba_premultiplied(0, 0, 0, 160),
-    table: rgb(0x60_6060),
-    white: rgb(0xff_ffff),
-    on_white: rgb(0x30_3030),
-};
 
 impl Theme {
     /// The colours of a scheme.

@@ -25,6 +25,7 @@ pub use bend::{
 };
 pub use cut_in::cut_in;
 pub use gather::moved;
+pub(crate) use pick::nearest_stretch;
 pub use pick::{EndHere, Target, body, end_here, pick, plugs};
 pub use place::{new_part, with_type};
 pub use propose::{Offer, offers, propose, refit, standing_offers};

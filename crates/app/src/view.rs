@@ -1,6 +1,7 @@
 //! Views: each is built as plain data first, then painted; what is asked for comes back as actions.
 
 pub mod bench;
+mod beside;
 pub mod canvas;
 pub mod controls;
 pub mod counter;

@@ -4,6 +4,7 @@
 mod law;
 mod number;
 mod read;
+mod tied;
 mod wire_area;
 
 pub use law::{
@@ -17,4 +18,5 @@ pub use number::{
 pub use read::{
     QuantityError, read_amps, read_length, read_number, read_ohms, read_volts, read_watts,
 };
+pub use tied::tied;
 pub use wire_area::{WireArea, WireAreaError};

@@ -99,7 +99,11 @@ impl App {
 
     fn findings(&mut self, ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         let findings = self.listed.view(&self.state, &self.analysis);
-        let reads = ui.rect_contains_pointer(ui.available_rect_before_wrap());
+        let list = ui.available_rect_before_wrap();
+        let reads = ui.rect_contains_pointer(list);
+        if findings.brings.is_some() && view::findings::is_scrolled_by_hand(ui, list) {
+            actions.push(Action::FindingCame);
+        }
         if reads != self.state.reads_findings {
             actions.push(Action::ReadFindings(reads));
         }

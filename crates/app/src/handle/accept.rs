@@ -1,6 +1,9 @@
 //! Accepting a finding with a reason, and taking that back.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{AcceptedId, Edit};
+use loomwright_rules::for_reader;
 
 use crate::action::AcceptStep;
 use crate::files;
@@ -37,6 +40,16 @@ fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
         by: state.settings.accepts.clone(),
         error: None,
     })));
+}
+
+/// Changes the mark of numbers, with which the box that is open tells its finding too. The car file keeps points, so the
+/// sentence goes there and back.
+pub(super) fn told_with(state: &mut State, change: impl FnOnce()) {
+    let car = Arc::clone(&state.doc.car);
+    let Some(Question::Accept(asked)) = &mut state.question else { return change() };
+    let kept = asked.finding.accept(&car, "", "", "").says;
+    change();
+    asked.finding.says = for_reader(&car, &kept);
 }
 
 /// Accepts it; without a reason or a name the box stays open and says what it wants.

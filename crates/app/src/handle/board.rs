@@ -4,7 +4,7 @@ use loomwright_circuit::{Edit, Name, Point, Wire, WireId};
 
 use crate::action::{Action, BoardStep};
 use crate::command::Command;
-use crate::handle::edits::{commit, try_commit};
+use crate::handle::edits::{commit, set_down, try_commit};
 use crate::handle::{Shell, bring_into_view, free_the_arrows, handle, notes, proposals};
 use crate::state::{Counter, Mode, Notice, Selection, State};
 use crate::texts::Board;
@@ -22,6 +22,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: BoardStep) {
         BoardStep::Note(at) => notes::write(state, shell, at),
         BoardStep::WritesNote => state.writes_note = None,
         BoardStep::CutIn(wire, at, kind) => cut_in(state, shell, (wire, at), &kind),
+        BoardStep::SetDown(clip, by) => set_down(state, shell, *clip, by),
         BoardStep::AskCutIn(wire, at) => {
             state.counter = Some(Counter { cuts: Some((wire, at)), ..Counter::default() });
         }

@@ -9,10 +9,10 @@ use loomwright_circuit::{
 use loomwright_electrics::Network;
 use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 
-use crate::action::Action;
+use crate::action::{Action, BoardStep};
 use crate::handle::named::Brings;
 use crate::handle::{Shell, bring_into_view, tidy};
-use crate::state::{Mode, Notice, Pen, Proposed, Selection, State};
+use crate::state::{Mode, Notice, Pen, Proposed, Selection, State, Waits};
 use crate::texts::{Board, EditSteps, Looking};
 use crate::tool::{PITCH, Tool, name_of, new_part, refit, sentence, with_type};
 
@@ -303,7 +303,22 @@ pub(super) fn paste_clip(state: &mut State, shell: &mut Shell<'_>, clip: Clip) {
     paste_by(state, shell, clip, by);
 }
 
+/// From so many parts on, routing what is set down takes long enough to be noticed on a slow machine.
+const MANY: usize = 8;
+
 fn paste_by(state: &mut State, shell: &mut Shell<'_>, clip: Clip, by: Point) {
+    let n_parts = clip.parts.len();
+    if n_parts < MANY {
+        set_down(state, shell, clip, by);
+        return;
+    }
+    let (says, step) = (Board::sets_down(n_parts), BoardStep::SetDown(Box::new(clip), by));
+    state.desk.waits = Some(Waits { says, step, said_in: None });
+    shell.ctx.request_repaint();
+}
+
+/// Sets rows down where there is room, shifted by so much at the least.
+pub(super) fn set_down(state: &mut State, shell: &mut Shell<'_>, clip: Clip, by: Point) {
     let there =
         |clip, by| Edit::Paste { clip, sheet: state.sheet, by, standing: state.pen.standing() };
     let shift = shell

@@ -9,7 +9,7 @@ use loomwright_units::{decimal_mark, set_decimal_mark};
 
 use crate::action::Action;
 use crate::decimal::MarkChoice;
-use crate::handle::{Shell, select, set};
+use crate::handle::{Shell, accept, select, set};
 use crate::state::{Camera, FixAt, Mode, Notice, Selection, State};
 use crate::tool::Tool;
 
@@ -18,7 +18,7 @@ pub(super) fn write_numbers_with(state: &mut State, shell: &mut Shell<'_>, choic
     set(state, shell, |settings| settings.decimal_mark = choice);
     let mark = choice.mark(shell.store.system_mark());
     if mark != decimal_mark() {
-        set_decimal_mark(mark);
+        accept::told_with(state, || set_decimal_mark(mark));
         state.notice = None;
         state.doc.say_anew();
         shell.analysis.say_anew(state);

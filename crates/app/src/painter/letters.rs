@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use loomwright_circuit::Point;
+use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Item, Larger, Prim, Subject};
 
 use super::Screen;
@@ -41,6 +41,15 @@ pub(super) fn as_read<'a>(screen: &Screen, item: &'a Item) -> Cow<'a, [Prim]> {
     }
     shown.retain(is_read);
     Cow::Owned(shown)
+}
+
+/// Where the letters of an item stand as they are shown, mm.
+pub(crate) fn lettered(screen: &Screen, item: &Item) -> Vec<Box2> {
+    if !item.prims.iter().any(|prim| letters(prim).is_some()) {
+        return Vec::new();
+    }
+    let shown = as_read(screen, item);
+    shown.iter().filter(|prim| letters(prim).is_some()).filter_map(Prim::bounds).collect()
 }
 
 /// The words of an item that are too small to be painted.

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::Version;
 
+use crate::action::BoardStep;
 use crate::files::Mark;
 use crate::press::UnderWay;
 use crate::tool::EndHere;
@@ -27,4 +28,17 @@ pub struct Desk {
     pub told_of: Option<Option<Mark>>,
     /// What was asked for last on the sheets, and which of those that answered was gone to.
     pub found: Option<(String, usize)>,
+    /// What takes so long that it is said before it is done.
+    pub waits: Option<Waits>,
+}
+
+/// A step that is said in one frame, and done in the next.
+#[derive(Debug, Clone)]
+pub struct Waits {
+    /// What is being done.
+    pub says: String,
+    /// The step.
+    pub step: BoardStep,
+    /// The frame in which it was said; nothing before.
+    pub said_in: Option<u64>,
 }

@@ -4,7 +4,7 @@ use super::texts;
 
 texts! {
     Board {
-        at_rest() = "Drag from a terminal to run a wire · drag a part to move it · drag a wire to bend it · drag over empty paper to select";
+        at_rest() = "Drag from a terminal for a wire · a part to move it · a wire to bend it · empty paper to select";
         moves_end(wire) = "A drag moves this end of {wire}; click empty paper first to run a new wire from here";
         runs_another(wire) = "A drag runs another wire from here; the plate on {wire} moves its end";
         key_not_taken(key, command) = "{key} is the key of “{command}”: click the sheet first, so that nothing meant for a field changes what is selected";
@@ -54,6 +54,7 @@ texts! {
         frame_says() = "Drag it by its title, and what stands inside comes along";
         notes_are_comments() = "A sketch has no places: notes and frames on sheets are kept as comments only";
         place_part() = "place a part";
+        sets_down(n_parts) = "Setting {n_parts} parts down …";
         cut_in(kind, wire) = "cut {kind} into wire {wire}";
         cannot_stand_in_a_wire(kind) = "{kind} has no two terminals that pass current on, so it cannot stand in a wire";
         cut_in_here() = "Cut in here";

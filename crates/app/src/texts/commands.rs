@@ -31,7 +31,6 @@ texts! {
         frame_group() = "Frame the selection";
         parts_counter() = "Parts counter…";
         switch_pen() = "Switch pen";
-        line_up() = "Line up and spread";
         align_left() = "Line up left edges";
         align_right() = "Line up right edges";
         align_top() = "Line up top edges";

@@ -15,6 +15,8 @@ texts! {
         the_controls_stand_so_and_it_2() = "The controls stand so, and it is not so.";
         the_controls_do_not_stand_so() = "The controls do not stand so at this moment, so nothing is asked.";
         promises() = "Promises";
+        promise_more() = "Promise …";
+        none_yet() = "Nothing is promised yet: “Promise …” keeps what lamps and motors must do, for every later change to be judged by";
         promise_what_is_shown() = "Promise what is shown …";
         what_lamps_and_motors_do_now() = "What lamps and motors do now must be so whenever the controls stand as now";
         offer_the_usual_promises() = "Offer the usual promises …";

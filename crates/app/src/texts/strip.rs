@@ -25,11 +25,20 @@ texts! {
         there_are_changes_that_are_not() = "There are changes that are not saved";
         nothing_to(text, key) = "Nothing to {text} ({key})";
         menu() = "Menu";
-        more_below() = "more below: scroll";
         open_recent() = "Open recent";
         no_files_yet() = "No files yet";
         open_a_demo_car() = "Open a demo car";
         size_of_everything() = "Size of everything";
+    }
+
+    MenuWords {
+        file() = "File";
+        edit() = "Edit";
+        parts_and_wires() = "Parts and wires";
+        arrange() = "Arrange";
+        view() = "View";
+        bench() = "Try";
+        help() = "Help";
     }
 
     SplitWords {

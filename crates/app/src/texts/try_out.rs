@@ -7,7 +7,7 @@ texts! {
         heading() = "Meter";
         off() = "off";
         off_tip() = "The meter lies on the bench";
-        how_to() = "Choose V, A or Ω, then set both probes down on the drawing";
+        how_to() = "Choose V, A or Ω, then set both probes down";
         volts() = "V";
         amps() = "A";
         ohms() = "Ω";
@@ -60,8 +60,15 @@ texts! {
     }
 
     Wrongs {
-        nothing() = "Nothing wrong now";
-        try_one() = "Select what shall go wrong";
+        nothing() = "Nothing let go wrong";
+        nothing_tip() = "All is as it is drawn; whether that is sound is being checked";
+        nothing_here() = "Nothing wrong here";
+        nothing_here_tip() = "All is as it is drawn, and the findings tell of no danger or fault while the controls stand as they do now";
+        found_here(findings) = "{findings} here";
+        found_here_tip() = "While the controls stand as they do now. A click shows the first in its place and in the list of findings";
+        found_elsewhere(findings) = "{findings} elsewhere";
+        found_elsewhere_tip() = "While the controls stand otherwise. A click makes the moves that lead to the first, and shows it";
+        try_one() = "Select what shall fail";
         try_one_tip() = "Select a wire, a fuse or a lamp: below its readings stands what can go wrong with it";
         mend_all() = "Mend all";
         tip() = "Never saved with the car. Take the tick away to mend it";
@@ -103,7 +110,8 @@ texts! {
 
     Records {
         heading() = "Moves";
-        none() = "No moves yet: each control that you work is recorded";
+        none() = "No moves yet";
+        none_tip() = "Each control that you work is recorded here, to be stepped through, played and kept";
         at_rest() = "at rest";
         rest_tip() = "Stands at rest, before the first move";
         move_tip() = "Stands as after this move";
@@ -144,7 +152,9 @@ texts! {
         backwards(amps) = "{amps}, towards its near end";
         load() = "Load";
         load_of(share, rating) = "{share} % of {rating}";
-        promises_now(kept, broken, others) = "{kept} kept · {broken} broken · {others} not asked now";
+        promises_kept(kept) = "{kept} kept";
+        promises_broken(broken) = "{broken} broken";
+        promises_not_now(others) = "{others} not now";
         promise_click() = "Click to bring its setting about.";
     }
 }

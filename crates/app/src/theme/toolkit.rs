@@ -46,7 +46,7 @@ pub fn fonts() -> FontDefinitions {
 }
 
 /// A scroll bar whose handle stands out from its ground: in ink, on nothing.
-pub(crate) fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
+fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
     ScrollStyle {
         foreground_color: true,
         handle_min_length: 24.0,

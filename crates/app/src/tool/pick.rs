@@ -244,7 +244,7 @@ fn nearest_on_stretch(a: Point, b: Point, at: Point) -> Point {
 }
 
 /// The stretch of a route that is nearest to a place.
-pub(super) fn nearest_stretch(route: &[Point], at: Point) -> Option<usize> {
+pub(crate) fn nearest_stretch(route: &[Point], at: Point) -> Option<usize> {
     let far = |idx: &usize| nearest_on_stretch(route[*idx], route[*idx + 1], at).distance(at);
     (0..route.len().saturating_sub(1)).min_by(|a, b| far(a).total_cmp(&far(b)))
 }

@@ -1,5 +1,6 @@
 //! The bench below the sheet in Try: the record of moves, the meter, and what is wrong now.
 
+mod found;
 mod meter;
 mod record;
 mod wrongs;
@@ -11,6 +12,7 @@ use crate::analysis::Analysis;
 use crate::state::State;
 use crate::theme::Theme;
 
+pub use found::{FoundRow, FoundView};
 pub use meter::{MeterView, ProbeView};
 pub use record::RecordView;
 pub use wrongs::{WrongView, offered_ui, offers_ui};
@@ -24,6 +26,8 @@ pub struct BenchView {
     pub meter: MeterView,
     /// What is wrong, and what opens.
     pub wrongs: WrongView,
+    /// What the findings tell of it.
+    pub found: FoundView,
 }
 
 /// Builds it; nothing where nothing is tried.
@@ -33,6 +37,7 @@ pub fn bench_view(state: &State, analysis: &Analysis, now: f64) -> Option<BenchV
         record: record::record_view(state, trial),
         meter: meter::meter_view(state, trial, analysis.is_lit),
         wrongs: wrongs::wrong_view(state, trial, now),
+        found: found::found_view(state, analysis, trial),
     })
 }
 
@@ -54,7 +59,12 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
     let mut at_left = ui.new_child(UiBuilder::new().id_salt("meter").max_rect(left));
     meter::meter_ui(&mut at_left, theme, &view.meter, actions);
     let mut at_right = ui.new_child(UiBuilder::new().id_salt("wrong now").max_rect(right));
-    wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
+    if view.wrongs.is_empty() {
+        at_right.spacing_mut().item_spacing.y = 1.0;
+        found::found_ui(&mut at_right, theme, &view.found, actions);
+    } else {
+        wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
+    }
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             meter::outline_ui(ui, theme, view.meter.outlines, actions);

@@ -2,11 +2,13 @@
 
 mod aside;
 mod board;
+mod grid;
 mod input;
 mod marks;
 mod menu;
 mod overview;
 mod probes;
+mod spots;
 mod tags;
 mod tips;
 mod tool_marks;
@@ -15,7 +17,7 @@ mod try_menu;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use egui::{Color32, CornerRadius, Mesh, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Color32, CornerRadius, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
@@ -23,6 +25,7 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::{Analysis, FixPreview};
 use crate::draughtsman::is_large;
 use crate::painter::{Layer, Screen, Under};
+use crate::rich::unparted;
 use crate::state::{Mode, Selection, State};
 use crate::texts::{Canvas, Tries};
 use crate::theme::Theme;
@@ -32,8 +35,8 @@ use crate::trial::Trial;
 pub use board::Board;
 use board::Grid;
 pub use marks::Mark;
-pub use probes::ProbesView;
 pub(crate) use probes::needle;
+pub use probes::{ProbeMark, ProbesView};
 
 /// What the canvas shows.
 #[derive(Debug, Clone)]
@@ -112,7 +115,7 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
         _ => BTreeMap::new(),
     };
     let probes = match &analysis.trial {
-        Some(trial) if is_trying => probes::probes_view(&trial.meter, &laid),
+        Some(trial) if is_trying => probes::probes_view(&trial.meter, &laid, state.camera().scale),
         _ => ProbesView::default(),
     };
     let outlined = analysis.trial.as_ref().filter(|_| is_trying && state.bench.outlines);
@@ -166,8 +169,8 @@ pub fn canvas_ui(
     let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
-    let wanted = Grid { screen, colour: theme.grid };
-    painter.add(board.grid(wanted, || grid(&screen, theme.grid)));
+    let wanted = Grid { screen, colour: theme.grid, laid: Arc::clone(&view.laid) };
+    painter.add(board.grid(wanted, || grid::dots(&screen, &view.laid, theme.grid)));
     let hover = state.pointer.map(|at| crate::tool::pick(&scene(state, &view.laid), at));
     let under = Under { painter: &painter, screen, theme };
     drawing(under, (state, board), view, hover.as_ref());
@@ -196,8 +199,9 @@ pub fn canvas_ui(
     let is_at_rest = matches!(state.tool, Tool::Rest) && view.probes.hand.is_none();
     if let Some(target) = hover.as_ref().filter(|_| is_at_rest)
         && let Some(says) = tips::says(&screen, (state, view), trial, target)
+        && let Some(pos) = ui.input(|input| input.pointer.hover_pos())
     {
-        response.clone().on_hover_text_at_pointer(says);
+        spots::spot(&screen, &view.laid, target, pos).tip(&response, says);
     }
     let is_still = state.mode == Mode::Draw && matches!(state.tool, Tool::Rest);
     let over_end = hover
@@ -207,7 +211,8 @@ pub fn canvas_ui(
     if over_end != state.desk.over_end {
         actions.push(Action::Desk(DeskStep::OverEnd(over_end)));
     }
-    overview::overview_ui(ui, &screen, (state, board), &view.laid, actions);
+    let meant = hover.as_ref().map(meant).unwrap_or_default();
+    overview::overview_ui(ui, &screen, (state, board), (&view.laid, &meant), actions);
     input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
 }
 
@@ -233,19 +238,23 @@ fn drawing(
         halos(painter, screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
     }
     if let (Tool::Rest, Some(target)) = (&state.tool, hover) {
-        let meant = match target {
-            Target::Part(id) => Selection::part(*id),
-            Target::Note(id) => Selection::note(*id),
-            Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
-            _ => Selection::default(),
-        };
-        halos(painter, screen, shown, &meant, theme.selected.gamma_multiply(0.12));
+        halos(painter, screen, shown, &meant(target), theme.selected.gamma_multiply(0.12));
     }
     if let Some(fix) = &view.fix {
         halos(painter, screen, shown, &fix.rows, theme.to_fit_text.gamma_multiply(0.25));
     }
     board.paint(under, shown, Layer::Above);
     frames(painter, screen, shown, &state.selection, theme);
+}
+
+/// The rows that are pointed at.
+fn meant(target: &Target) -> Selection {
+    match target {
+        Target::Part(id) => Selection::part(*id),
+        Target::Note(id) => Selection::note(*id),
+        Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Selection::wire(*id),
+        _ => Selection::default(),
+    }
 }
 
 /// What cannot be done, at its place: what the tool in hand meets there, or what was tried last.
@@ -261,7 +270,7 @@ fn refused(state: &State, laid: &Laid) -> Option<(Point, String)> {
 fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     let painter = ui.painter().with_clip_rect(rect);
     let font = crate::theme::medium(13.5);
-    let galley = painter.layout(says.to_owned(), font, theme.ink, rect.width() - 60.0);
+    let galley = painter.layout(unparted(says.to_owned()), font, theme.ink, rect.width() - 60.0);
     let size = galley.size() + vec2(20.0, 12.0);
     let area = Rect::from_min_size(pos2(rect.center().x - size.x / 2.0, rect.top() + 8.0), size);
     let stroke = Stroke::new(1.4, theme.to_fit_text);
@@ -269,31 +278,6 @@ fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
     painter.galley(area.min + vec2(10.0, 6.0), galley, theme.ink);
     let response = ui.interact(area, ui.scope_id().with("caption"), Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, says));
-}
-
-/// The least distance of two dots of the grid, screen points: nearer ones are a grey, and cost time.
-const GRID_POINTS: f32 = 15.0;
-
-/// The dots of the grid that are in view; none from afar.
-fn grid(screen: &Screen, colour: Color32) -> Mesh {
-    let mut mesh = Mesh::default();
-    let mut pitches = [5.0, 10.0, 25.0, 50.0, 100.0].into_iter();
-    let Some(pitch) = pitches.find(|mm| screen.points(*mm) >= GRID_POINTS) else {
-        return mesh;
-    };
-    let area = screen.in_view();
-    let size = if screen.points(5.0) > 30.0 { 1.6 } else { 1.2 };
-    let mut y = (area.min.y / pitch).ceil() * pitch;
-    while y <= area.max.y {
-        let mut x = (area.min.x / pitch).ceil() * pitch;
-        while x <= area.max.x {
-            let at = screen.screen_from_sheet(Point::new(x, y));
-            mesh.add_colored_rect(Rect::from_center_size(at, vec2(size, size)), colour);
-            x += pitch;
-        }
-        y += pitch;
-    }
-    mesh
 }
 
 /// A soft light around rows: below their ink, so that colours stay true.
@@ -351,7 +335,7 @@ fn part_areas<'a>(laid: &'a Laid, rows: &'a Selection) -> impl Iterator<Item = B
 /// A plate beside a part that says why it could not be worked; above it where there is no room below.
 fn callout(painter: &egui::Painter, part: Rect, says: &str, theme: &Theme) {
     let font = crate::theme::medium(13.5);
-    let galley = painter.layout(says.to_owned(), font, theme.danger, 230.0);
+    let galley = painter.layout(unparted(says.to_owned()), font, theme.danger, 230.0);
     let size = galley.size() + vec2(18.0, 10.0);
     let canvas = painter.clip_rect().shrink(6.0);
     let has_room = part.bottom() + 8.0 + size.y <= canvas.bottom();

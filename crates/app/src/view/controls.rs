@@ -2,11 +2,12 @@
 
 mod promises;
 
-use egui::{Id, Key, RichText, Role, Ui, WidgetInfo};
+use egui::{Id, Key, Role, Ui, WidgetInfo};
 
 use crate::action::{Action, BenchStep};
 use crate::analysis::Analysis;
 use crate::command::Command;
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::Controls;
 use crate::theme::{Theme, medium, semibold};
@@ -100,7 +101,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        ui.label(RichText::new(Controls::controls()).font(semibold(17.0)).color(theme.ink));
+        ui.label(rich(Controls::controls()).font(semibold(17.0)).color(theme.ink));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let response = outlined(ui, Command::Rest.text(), theme.ink);
             if response.clicked() {
@@ -111,7 +112,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
     });
     egui::ScrollArea::vertical().id_salt("controls").auto_shrink(false).show(ui, |ui| {
         if view.controls.is_empty() {
-            ui.label(RichText::new(Controls::this_car_has_no_switches_yet()).color(theme.muted));
+            ui.label(rich(Controls::this_car_has_no_switches_yet()).color(theme.muted));
         }
         let first = view.controls.first().map(|control| &control.name);
         let list = LongList { id: Id::unique("controls"), rows: &view.controls, about: 48.0 };
@@ -147,10 +148,9 @@ fn control_ui(
                 (true, _) => (theme.live, theme.on_tag),
                 (false, _) => (theme.field, theme.ink),
             };
-            let button =
-                egui::Button::new(RichText::new(position).font(medium(13.0)).color(colour))
-                    .fill(fill)
-                    .stroke(egui::Stroke::new(1.0, theme.edge));
+            let button = egui::Button::new(rich(position).font(medium(13.0)).color(colour))
+                .fill(fill)
+                .stroke(egui::Stroke::new(1.0, theme.edge));
             let mut response = ui.add(button);
             if is_first && position_idx == 0 {
                 ui.data_mut(|data| data.insert_temp(first_control_key(), response.id));
@@ -175,6 +175,6 @@ fn control_ui(
         }
     });
     if let Some(says) = &control.refused {
-        ui.label(RichText::new(says).font(medium(13.0)).color(theme.danger));
+        ui.label(rich(says).font(medium(13.0)).color(theme.danger));
     }
 }

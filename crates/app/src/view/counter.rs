@@ -1,11 +1,12 @@
 //! The parts counter: asks for a part by name, on the sheets or on the shelf.
 
-use egui::{Align2, Key, Modifiers, Response, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align2, Key, Modifiers, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo, vec2};
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
 use crate::find::matches;
 use crate::painter::{elided, paint_symbol};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Board, CounterWords, Found};
 use crate::theme::{Theme, medium, plain, semibold};
@@ -142,10 +143,16 @@ pub(super) fn how_far(kind: &PartType, asked: &str) -> (u8, usize, usize) {
     (far, usual, title.chars().count())
 }
 
-/// Paints it over the canvas.
+/// Its size where there is room for it, and what of the canvas is left free around it, in screen points.
+const SIZE: Vec2 = vec2(430.0, 400.0);
+const AROUND: f32 = 10.0;
+/// Narrower than this, no answer could be read.
+const LEAST_WIDTH: f32 = 240.0;
+
+/// Paints it within the canvas, so that nothing beside the sheet is hidden by it.
 pub fn counter_ui(
     ctx: &egui::Context,
-    theme: &Theme,
+    (theme, canvas): (&Theme, Rect),
     view: &CounterView,
     actions: &mut Vec<Action>,
 ) {
@@ -176,11 +183,14 @@ pub fn counter_ui(
             actions.push(Action::CloseCounter);
         }
     }
+    let frame = egui::Frame::window(&ctx.global_style());
+    let room = canvas.size() - frame.total_margin().sum() - 2.0 * vec2(AROUND, AROUND);
     let area = egui::Window::new(CounterWords::parts_counter())
         .title_bar(false)
         .resizable(false)
-        .anchor(Align2::CENTER_TOP, vec2(0.0, 92.0))
-        .fixed_size(vec2(430.0, 400.0));
+        .pivot(Align2::CENTER_TOP)
+        .fixed_pos(canvas.center_top() + vec2(0.0, AROUND))
+        .fixed_size(SIZE.min(room).max(vec2(LEAST_WIDTH, 0.0)));
     let shown = area.show(ctx, |ui| content_ui(ui, theme, view, actions));
     let is_outside = shown.is_some_and(|shown| shown.response.clicked_elsewhere());
     if is_outside {
@@ -198,12 +208,12 @@ fn take(row: &RowView, asked: &str, is_by_key: bool, actions: &mut Vec<Action>) 
 }
 
 fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
-    ui.label(RichText::new(CounterWords::parts_counter()).font(semibold(16.0)).color(theme.ink));
+    ui.label(rich(CounterWords::parts_counter()).font(semibold(16.0)).color(theme.ink));
     let mut text = view.text.clone();
     let response = ui
         .add(
             egui::TextEdit::singleline(&mut text)
-                .hint_text(RichText::new(Found::ask()).color(theme.muted))
+                .hint_text(rich(Found::ask()).color(theme.muted))
                 .font(plain(16.0))
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(9, 6)),
@@ -217,10 +227,10 @@ fn content_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<
     egui::ScrollArea::vertical().max_height(room).show(ui, |ui| rows_ui(ui, theme, view, actions));
     if view.rows.is_empty() {
         let says = CounterWords::nothing_answers_to(view.text.trim());
-        ui.label(RichText::new(says).color(theme.muted));
+        ui.label(rich(says).color(theme.muted));
     }
     ui.add_space(2.0);
-    ui.label(RichText::new(Found::keys()).font(plain(12.5)).color(theme.muted));
+    ui.label(rich(Found::keys()).font(plain(12.5)).color(theme.muted));
 }
 
 fn rows_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Action>) {
@@ -236,7 +246,7 @@ fn rows_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Act
         let heading = heading(row);
         if heading != last {
             ui.add_space(3.0);
-            ui.label(RichText::new(&heading).font(semibold(13.0)).color(theme.danger));
+            ui.label(rich(&heading).font(semibold(13.0)).color(theme.danger));
             last = heading;
         }
         let response = row_ui(ui, theme, row, row_idx == view.chosen);

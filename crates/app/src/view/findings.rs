@@ -8,13 +8,14 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use egui::{Rect, RichText, Ui};
+use egui::{Rect, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
 use loomwright_rules::{Finding, Level, Needs, help_for_reader, rule};
 use loomwright_units::thousands;
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
+use crate::rich::rich;
 use crate::state::{FixAt, Listing, State};
 use crate::texts::{CardWords, FindingWords};
 use crate::theme::{Theme, plain, semibold};
@@ -29,6 +30,8 @@ pub use accepted::AcceptedView;
 pub struct FindingsView {
     /// The finding whose card is to come into sight.
     pub brings: Option<usize>,
+    /// Whether all is told of the car, so that no card grows any more.
+    pub is_settled: bool,
     /// "tried 400 of 1,536 settings".
     pub progress: String,
     /// How many settings and states that is.
@@ -100,6 +103,7 @@ struct FindingsFrom {
     previewed: Option<FixAt>,
     list_serial: u64,
     progress: Progress,
+    is_settled: bool,
 }
 
 impl FindingsFrom {
@@ -111,6 +115,7 @@ impl FindingsFrom {
             previewed: state.previewed,
             list_serial: analysis.list_serial(),
             progress: analysis.progress.clone(),
+            is_settled: analysis.is_at_rest(state),
         }
     }
 
@@ -119,6 +124,7 @@ impl FindingsFrom {
             && (&self.listing, self.chosen, self.previewed)
                 == (&other.listing, other.chosen, other.previewed)
             && (self.list_serial, &self.progress) == (other.list_serial, &other.progress)
+            && self.is_settled == other.is_settled
     }
 }
 
@@ -190,6 +196,7 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
     FindingsView {
         progress,
         brings: state.brings,
+        is_settled: analysis.is_at_rest(state),
         extent: FindingWords::of_the_switches_of_the_car(
             count(report.settings, "setting", "settings"),
             count(report.states as u128, "state", "states"),
@@ -286,9 +293,9 @@ pub fn findings_head_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(FindingWords::findings()).font(semibold(17.0)).color(theme.ink));
-        let progress = RichText::new(&view.progress).font(plain(12.5)).color(theme.muted);
-        ui.label(progress).on_hover_text(&view.extent);
+        ui.label(rich(FindingWords::findings()).font(semibold(17.0)).color(theme.ink));
+        let progress = rich(&view.progress).font(plain(12.5)).color(theme.muted);
+        ui.label(progress).on_hover_text(rich(&view.extent));
     });
     filter::filter_ui(ui, theme, view, actions);
     ui.add_space(2.0);
@@ -303,14 +310,14 @@ fn scroll_id() -> egui::Id {
     egui::Id::unique("where the findings are scrolled to")
 }
 
-/// Scrolls until a card is seen, of one that is longer than its list the head. Cards above it may grow meanwhile, so it
-/// has come only once it was painted there.
-fn bring(ui: &Ui, card: Rect, list_top: f32, actions: &mut Vec<Action>) {
+/// Scrolls until a card is seen, of one that is longer than its list the head. Cards above it grow while the car is still
+/// being checked, so it has come only once it was painted there with nothing more to come.
+fn bring(ui: &Ui, card: Rect, (list_top, is_settled): (f32, bool), actions: &mut Vec<Action>) {
     const HEAD: f32 = 24.0;
     const MARGIN: f32 = 6.0;
     let sight = ui.clip_rect();
     let is_seen = card.top() >= sight.top() && card.top() + HEAD <= sight.bottom();
-    if is_seen {
+    if is_seen && is_settled {
         actions.push(Action::FindingCame);
     }
     let room = sight.height() - 2.0 * MARGIN;
@@ -323,6 +330,12 @@ fn bring(ui: &Ui, card: Rect, list_top: f32, actions: &mut Vec<Action>) {
     let key = scroll_id();
     ui.data_mut(|data| data.insert_temp(key, (top - list_top).max(0.0)));
     ui.ctx().request_repaint();
+}
+
+/// Whether the list is being scrolled by hand: who does that looks for something else.
+pub fn is_scrolled_by_hand(ui: &Ui, list: Rect) -> bool {
+    let is_over = ui.rect_contains_pointer(list);
+    is_over && ui.input(|input| input.is_scrolling() || input.pointer.any_down())
 }
 
 /// Paints the list.
@@ -345,13 +358,13 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
             |ui, card| {
                 let shown = ui.scope(|ui| card::card_ui(ui, theme, card, actions)).response;
                 if is_brought(card) {
-                    bring(ui, shown.rect, list_top, actions);
+                    bring(ui, shown.rect, (list_top, view.is_settled), actions);
                 }
             },
         );
     }
     if n_open == 0 && !view.empty.is_empty() {
-        ui.label(RichText::new(view.empty).color(theme.muted));
+        ui.label(rich(view.empty).color(theme.muted));
     } else if n_open > n_listed {
         let left_out = count((n_open - n_listed) as u128, "finding", "findings");
         let asked = view.listing.text.trim();
@@ -360,10 +373,10 @@ pub fn findings_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mu
         } else {
             FindingWords::not_listed(&left_out)
         };
-        ui.label(RichText::new(says).color(theme.muted));
+        ui.label(rich(says).color(theme.muted));
     }
     accepted::accepted_ui(ui, theme, &view.accepted, actions);
     for text in &view.not_checked {
-        ui.label(RichText::new(text).font(plain(12.5)).color(theme.muted));
+        ui.label(rich(text).font(plain(12.5)).color(theme.muted));
     }
 }

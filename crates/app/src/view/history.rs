@@ -1,9 +1,10 @@
 //! The history: every step by name; a click or the arrow keys go there.
 
-use egui::{Align2, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use crate::action::{Action, DeskStep};
 use crate::painter::elided;
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::Steps;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -28,6 +29,9 @@ pub fn history_view(state: &State) -> Option<HistoryView> {
     Some(HistoryView { rows: rows.collect(), at: history.n_done() })
 }
 
+/// How far below the upper edge of the window it hangs, in screen points.
+const BELOW_STRIP: f32 = 52.0;
+
 /// Paints it under the buttons for undo and redo.
 pub fn history_ui(
     ctx: &egui::Context,
@@ -35,20 +39,21 @@ pub fn history_ui(
     view: &HistoryView,
     actions: &mut Vec<Action>,
 ) {
+    let height = (ctx.content_rect().height() - BELOW_STRIP - 90.0).min(330.0);
     let area = egui::Window::new(Steps::heading())
         .title_bar(false)
         .resizable(false)
-        .anchor(Align2::RIGHT_TOP, vec2(-12.0, 52.0))
-        .fixed_size(vec2(320.0, 380.0));
+        .anchor(Align2::RIGHT_TOP, vec2(-12.0, BELOW_STRIP))
+        .fixed_size(vec2(320.0, height + 50.0));
     let shown = area.show(ctx, |ui| {
-        ui.label(RichText::new(Steps::heading()).font(semibold(16.0)).color(theme.ink));
-        egui::ScrollArea::vertical().max_height(330.0).show(ui, |ui| {
+        ui.label(rich(Steps::heading()).font(semibold(16.0)).color(theme.ink));
+        egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             for (row_idx, text) in view.rows.iter().enumerate() {
                 row_ui(ui, theme, (row_idx, text), view, actions);
             }
         });
-        ui.label(RichText::new(Steps::keys()).font(plain(12.5)).color(theme.muted));
+        ui.label(rich(Steps::keys()).font(plain(12.5)).color(theme.muted));
     });
     if shown.is_some_and(|shown| shown.response.clicked_elsewhere()) {
         actions.push(Action::Desk(DeskStep::ShowHistory(false)));

@@ -1,8 +1,7 @@
 //! Papers: the pages down the side by name, and the page itself on a plain table-top.
 
 use egui::{
-    Color32, CornerRadius, CursorIcon, Panel, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo,
-    pos2, vec2,
+    Color32, CornerRadius, CursorIcon, Panel, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
 };
 use loomwright_circuit::Point;
 
@@ -11,6 +10,7 @@ use crate::command::{Command, key_text};
 use crate::pages::SetPages;
 use crate::painter::elided;
 use crate::press::PaperOptions;
+use crate::rich::{rich, unparted};
 use crate::state::{PageLook, PageSeen, State};
 use crate::texts::PaperWords;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -64,7 +64,7 @@ pub fn papers_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Ve
 }
 
 fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Action>) {
-    ui.label(RichText::new(PaperWords::garage_pack()).font(semibold(17.0)).color(theme.ink));
+    ui.label(rich(PaperWords::garage_pack()).font(semibold(17.0)).color(theme.ink));
     ui.add_space(2.0);
     if let Some(options) = options::options_ui(ui, theme, &view.options, actions) {
         actions.push(Action::PaperOptions(options));
@@ -93,7 +93,7 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
 
 /// A button as wide as the list.
 fn wide(ui: &mut Ui, theme: &Theme, text: &str) -> egui::Response {
-    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(theme.ink))
+    let button = egui::Button::new(rich(text).font(semibold(13.0)).color(theme.ink))
         .fill(theme.field)
         .stroke(Stroke::new(1.0, theme.edge));
     ui.add_sized(vec2(ui.available_width(), 24.0), button)
@@ -117,15 +117,13 @@ fn turn_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
         for (idx, (word, name, to)) in steps.into_iter().enumerate() {
             if idx == 1 {
                 let says = PaperWords::page_of(view.page + 1, n_pages);
-                let label =
-                    egui::Label::new(RichText::new(says).font(medium(13.5)).color(theme.ink));
+                let label = egui::Label::new(rich(says).font(medium(13.5)).color(theme.ink));
                 ui.add_sized(vec2(ui.available_width() - 36.0, 22.0), label);
             }
-            let button =
-                egui::Button::new(RichText::new(word).font(semibold(16.0)).color(theme.ink))
-                    .fill(theme.field)
-                    .stroke(Stroke::new(1.0, theme.edge))
-                    .min_size(vec2(28.0, 22.0));
+            let button = egui::Button::new(rich(word).font(semibold(16.0)).color(theme.ink))
+                .fill(theme.field)
+                .stroke(Stroke::new(1.0, theme.edge))
+                .min_size(vec2(28.0, 22.0));
             let response = ui.add_enabled(to.is_some(), button);
             response.widget_info(|| WidgetInfo::labeled(Role::Button, to.is_some(), name));
             if response.clicked()
@@ -231,8 +229,12 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
         let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         painter.image(texture, page, uv, Color32::WHITE);
     } else {
-        let galley =
-            painter.layout(view.says.clone(), plain(15.0), theme.on_white, page.width() - 40.0);
+        let galley = painter.layout(
+            unparted(view.says.clone()),
+            plain(15.0),
+            theme.on_white,
+            page.width() - 40.0,
+        );
         painter.galley(page.center() - galley.size() / 2.0, galley, theme.on_white);
     }
     let name = view.names.get(view.page).cloned().unwrap_or_default();

@@ -11,10 +11,11 @@ mod promise;
 mod rule;
 mod usual;
 
-use egui::{Id, RichText, Stroke, Ui, vec2};
+use egui::{Id, Stroke, Ui, vec2};
 
 use crate::action::{Action, ClashAnswer, PartStep};
 use crate::analysis::Analysis;
+use crate::rich::rich;
 use crate::state::{PathBox, PathFor, Question, State};
 use crate::texts::{Asked, PartWords};
 use crate::theme::{Theme, medium, plain, semibold};
@@ -137,11 +138,11 @@ fn is_entered(ui: &Ui) -> bool {
 }
 
 fn heading(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).font(semibold(18.0)).color(theme.ink));
+    ui.label(rich(text).font(semibold(18.0)).color(theme.ink));
 }
 
 fn says(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).font(plain(14.5)).color(theme.ink));
+    ui.label(rich(text).font(plain(14.5)).color(theme.ink));
 }
 
 /// Buttons at the right; the last one is the one to expect, and loses nothing: Enter means it. Says whether the
@@ -161,7 +162,7 @@ fn answers(
         for (n, (word, action)) in buttons.iter().rev().enumerate() {
             let (fill, colour) =
                 if n == 0 { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
-            let button = egui::Button::new(RichText::new(*word).font(medium(14.5)).color(colour))
+            let button = egui::Button::new(rich(*word).font(medium(14.5)).color(colour))
                 .fill(fill)
                 .stroke(Stroke::new(1.0, theme.edge))
                 .min_size(vec2(86.0, 30.0));
@@ -196,7 +197,7 @@ fn cautions_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
             let (rect, _) = ui.allocate_exact_size(vec2(12.0, 20.0), egui::Sense::hover());
             let at = rect.left_center() + vec2(4.0, 0.0);
             ui.painter().circle_filled(at, 3.0, theme.danger);
-            ui.add(egui::Label::new(RichText::new(text).font(plain(14.0)).color(theme.ink)).wrap());
+            ui.add(egui::Label::new(rich(text).font(plain(14.0)).color(theme.ink)).wrap());
         });
     }
     answers(ui, theme, &[(Asked::i_have_read_this(), Action::CloseQuestion)], actions);
@@ -230,10 +231,10 @@ fn path_ui(ui: &mut Ui, theme: &Theme, path_box: &PathBox, actions: &mut Vec<Act
         response.request_focus();
     }
     if let Some(error) = &path_box.error {
-        ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
+        ui.label(rich(error).font(plain(14.0)).color(theme.danger));
     }
     let note = Asked::this_desktop_offers_no_file_dialog();
-    ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(note).font(plain(13.0)).color(theme.muted));
     answers(
         ui,
         theme,

@@ -1,6 +1,6 @@
 //! Try: what the selected part or wire does at this moment.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, PartId, PartType, Wire, WireId};
 use loomwright_electrics::rig::Wrong;
@@ -9,6 +9,7 @@ use loomwright_units::{Amps, Volts, with_decimals};
 
 use crate::analysis::Analysis;
 use crate::promises::fed_at;
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Readings, Tries, Wrongs};
 use crate::theme::{Theme, plain};
@@ -179,7 +180,7 @@ pub fn readings_ui(ui: &mut Ui, theme: &Theme, view: &ReadingsView) {
         fact_ui(ui, theme, name, reading);
     }
     for note in &view.notes {
-        ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
+        ui.label(rich(note).font(plain(13.0)).color(theme.muted));
     }
     ui.add_space(6.0);
 }

@@ -13,6 +13,7 @@ use loomwright_circuit::part_type::Group;
 use crate::action::Action;
 use crate::command::Command;
 use crate::painter::{in_lines, paint_symbol};
+use crate::rich::rich;
 use crate::state::{Pen, State};
 use crate::texts::ShelfWords;
 use crate::theme::{Theme, medium, plain};
@@ -113,7 +114,7 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
     let response = ui
         .add(
             egui::TextEdit::singleline(&mut search)
-                .hint_text(egui::RichText::new(ShelfWords::find_a_part()).color(theme.muted))
+                .hint_text(rich(ShelfWords::find_a_part()).color(theme.muted))
                 .desired_width(ui.available_width())
                 .margin(egui::Margin::symmetric(9, 5)),
         )
@@ -145,7 +146,7 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         if view.groups.is_empty() && view.kits.groups.is_empty() {
             ui.add_space(12.0);
             let text = ShelfWords::no_part_answers_to(view.search.trim());
-            ui.label(egui::RichText::new(text).color(theme.muted));
+            ui.label(rich(text).color(theme.muted));
         }
         ui.add_space(10.0);
     });
@@ -153,7 +154,7 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
 
 /// What is drawn now: the car as it is, or what is to fit.
 fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
-    ui.label(egui::RichText::new(ShelfWords::pen()).font(plain(13.5)).color(theme.muted));
+    ui.label(rich(ShelfWords::pen()).font(plain(13.5)).color(theme.muted));
     let choices = [
         (Pen::AsFound, ShelfWords::as_found(), ShelfWords::new_parts_and_wires_describe_the()),
         (Pen::ToFit, ShelfWords::to_fit(), ShelfWords::new_parts_and_wires_are_to()),
@@ -166,7 +167,7 @@ fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
             (false, _) => (theme.chrome, theme.muted),
         };
         let edge = if is_chosen { colour } else { theme.edge };
-        let button = egui::Button::new(egui::RichText::new(word).font(medium(13.0)).color(colour))
+        let button = egui::Button::new(rich(word).font(medium(13.0)).color(colour))
             .fill(fill)
             .stroke(Stroke::new(1.0, edge));
         let response = ui.add(button).on_hover_text(tip);
@@ -246,14 +247,14 @@ fn offer_ui(
     own::menu_ui(ui, state, part_type, &response, actions);
     response.on_hover_ui(|ui| {
         ui.set_max_width(300.0);
-        ui.label(egui::RichText::new(&part_type.title).strong());
-        ui.label(&part_type.teaches);
+        ui.label(rich(&part_type.title).strong());
+        ui.label(rich(&part_type.teaches));
         if let Some(own) = own {
-            ui.label(egui::RichText::new(own).color(theme.muted));
+            ui.label(rich(own).color(theme.muted));
         }
         if !part_type.nicknames.is_empty() {
             let names = ShelfWords::also_called(part_type.nicknames.join(", "));
-            ui.label(egui::RichText::new(names).color(theme.muted));
+            ui.label(rich(names).color(theme.muted));
         }
     });
 }

@@ -1,11 +1,12 @@
 //! The strip along the bottom: hint or message, counts by level, zoom.
 
-use egui::{Align, Layout, RichText, Stroke, Ui};
+use egui::{Align, Layout, Stroke, Ui};
 use loomwright_rules::Level;
 
 use crate::action::{Action, DeskStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
+use crate::rich::rich;
 use crate::state::{Camera, Mode, Notice, PageLook, State};
 use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
@@ -17,6 +18,8 @@ use crate::view::widgets::outlined;
 pub struct StatusView {
     /// The hint or message.
     pub says: String,
+    /// Whether that is told of what was just done, and no hint that always stands there.
+    pub is_news: bool,
     /// Whether the message is a refusal.
     pub is_refusal: bool,
     /// Whether something is under way that can be given up.
@@ -52,6 +55,8 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         _ => (*says).to_owned(),
     });
     let is_busy = busy.is_some();
+    let is_news = is_busy || state.notice.is_some() || state.desk.waits.is_some();
+    let busy = busy.or_else(|| state.desk.waits.as_ref().map(|waits| waits.says.clone()));
     let (says, is_refusal) = busy.map_or((says, is_refusal), |busy| (busy, false));
     let counts = analysis.counts(state.car()).into_iter().filter(|(_, count)| *count > 0);
     let papers = &state.papers;
@@ -64,6 +69,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     let percent = (share * 100.0).round() as i64;
     StatusView {
         says,
+        is_news,
         is_refusal,
         is_busy,
         counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
@@ -102,9 +108,9 @@ pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Ve
         ui.add_space(10.0);
         for (n, (level, text)) in view.counts.iter().rev().enumerate() {
             if n > 0 {
-                ui.label(RichText::new("·").font(plain(13.0)).color(theme.muted));
+                ui.label(rich("·").font(plain(13.0)).color(theme.muted));
             }
-            ui.label(RichText::new(text).font(semibold(13.0)).color(theme.level(*level)));
+            ui.label(rich(text).font(semibold(13.0)).color(theme.level(*level)));
         }
         ui.add_space(10.0);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -112,9 +118,13 @@ pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Ve
             if view.is_busy {
                 busy_ui(ui, theme, actions);
             }
-            let colour = if view.is_refusal { theme.danger } else { theme.muted };
-            let font = if view.is_refusal { medium(13.0) } else { plain(13.0) };
-            let label = egui::Label::new(RichText::new(&view.says).font(font).color(colour));
+            let colour = match (view.is_refusal, view.is_news) {
+                (true, _) => theme.danger,
+                (false, true) => theme.ink,
+                (false, false) => theme.muted,
+            };
+            let font = if view.is_news { medium(13.0) } else { plain(13.0) };
+            let label = egui::Label::new(rich(&view.says).font(font).color(colour));
             ui.add(label.truncate());
         });
     });
@@ -137,7 +147,7 @@ fn zoom_ui(ui: &mut Ui, theme: &Theme, zoom: &str, actions: &mut Vec<Action>) {
         (Command::WholeSheet, StatusWords::fit(), StatusWords::whole_sheet()),
     ];
     for (command, word, name) in buttons {
-        let button = egui::Button::new(RichText::new(word).font(medium(13.0)).color(theme.ink))
+        let button = egui::Button::new(rich(word).font(medium(13.0)).color(theme.ink))
             .fill(theme.chrome)
             .stroke(Stroke::NONE)
             .min_size(egui::vec2(24.0, 20.0));

@@ -6,20 +6,20 @@ mod version;
 
 use std::rc::Rc;
 
-use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Layout, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::{Colour, Standing, Version, WireColour};
 
 use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::decimal::MarkChoice;
 use crate::painter::{elided, paint_cable};
+use crate::rich::rich;
 use crate::state::{Mode, State};
 use crate::texts::{OnDisk, Steps, StripWords};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
 
 pub use altered::{AlteredView, KeptAlteration};
-pub use menu::line_up_ui;
 
 /// What the strip shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,7 +123,7 @@ fn alteration_ui(
     colour: egui::Color32,
     actions: &mut Vec<Action>,
 ) {
-    let text = RichText::new(&view.alteration).font(semibold(14.0)).color(colour);
+    let text = rich(&view.alteration).font(semibold(14.0)).color(colour);
     if view.altered.is_empty() {
         ui.label(text);
         return;
@@ -139,10 +139,10 @@ fn alteration_ui(
             ] {
                 let rows = view.altered.iter().filter(|row| row.standing == standing);
                 if rows.clone().next().is_some() {
-                    ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
+                    ui.label(rich(heading).font(semibold(13.5)).color(theme.danger));
                 }
                 for row in rows {
-                    let text = RichText::new(&row.text).font(plain(14.0)).color(theme.ink);
+                    let text = rich(&row.text).font(plain(14.0)).color(theme.ink);
                     if ui.add(egui::Button::new(text).truncate()).clicked() {
                         actions.push(Action::GoTo(row.row.clone()));
                         ui.close();
@@ -246,7 +246,7 @@ fn step_ui(
     actions: &mut Vec<Action>,
 ) {
     let colour = if step.is_some() { theme.strip_text } else { theme.strip_muted };
-    let button = egui::Button::new(RichText::new(command.text()).font(medium(14.0)).color(colour))
+    let button = egui::Button::new(rich(command.text()).font(medium(14.0)).color(colour))
         .fill(theme.strip)
         .stroke(Stroke::NONE);
     let response = ui.add_enabled(step.is_some(), button);
@@ -258,7 +258,7 @@ fn step_ui(
     if response.clicked() {
         actions.push(Action::Command(command));
     }
-    response.on_hover_text(&tip).on_disabled_hover_text(tip);
+    response.on_hover_text(rich(&tip)).on_disabled_hover_text(rich(tip));
 }
 
 /// Opens the list of all steps.

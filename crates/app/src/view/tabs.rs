@@ -3,16 +3,18 @@
 use egui::scroll_area::ScrollBarVisibility;
 use egui::text::CCursor;
 use egui::text_selection::CCursorRange;
-use egui::{Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Popup, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_circuit::{Edit, SheetId};
 
 use crate::action::Action;
 use crate::command::Command;
 use crate::painter::elided;
+use crate::rich::rich;
 use crate::state::{Field, Mode, State};
 use crate::texts::TabWords;
 use crate::theme::{Theme, drafting_narrow, medium};
 use crate::tool::Tool;
+use crate::view::beside::below;
 
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,6 +59,8 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
         let room = if has_room { all } else { all - BUTTON };
         let whole = whole_sheet(ui, view);
         let widest = widest_tab(view, &wanted, room, whole);
+        // Where titles would be cut to pieces, all but the one that is whole stand by their numbers.
+        let by_number = widest < LEAST;
         egui::ScrollArea::horizontal()
             .max_width(room)
             .scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden)
@@ -67,9 +71,18 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                         continue;
                     }
                     let is_shown = *id == view.shown;
-                    let card = card_text(view, sheet_idx);
+                    let is_whole = *id == whole;
+                    let card = if by_number && !is_whole {
+                        (sheet_idx + 1).to_string()
+                    } else {
+                        card_text(view, sheet_idx)
+                    };
                     // Wider than all of the bar no card can be.
-                    let widest = if *id == whole { room - GAP } else { widest };
+                    let widest = match (is_whole, by_number) {
+                        (true, _) => room - GAP,
+                        (false, true) => NUMBER,
+                        (false, false) => widest,
+                    };
                     let tab = Tab { id: *id, title, card, is_shown, widest };
                     let response = tab_ui(ui, theme, tab, view.may_add, actions);
                     if is_shown {
@@ -84,7 +97,7 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
             list_ui(ui, theme, view, actions);
         }
         if view.may_add {
-            let button = egui::Button::new(egui::RichText::new("+").font(medium(16.0)))
+            let button = egui::Button::new(rich("+").font(medium(16.0)))
                 .fill(theme.paper)
                 .stroke(Stroke::NONE);
             let response = ui.add(button).on_hover_text(Command::AddSheet.tip());
@@ -120,6 +133,12 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action
 const BUTTON: f32 = 36.0;
 
 const GAP: f32 = 4.0;
+
+/// Narrower than this, titles would be cut to pieces.
+const LEAST: f32 = 60.0;
+
+/// Width of a card that bears its number alone.
+const NUMBER: f32 = 38.0;
 
 /// Room beside the letters of a card.
 const MARGIN: f32 = 22.0;
@@ -179,8 +198,6 @@ fn whole_sheet(ui: &Ui, view: &TabsView) -> SheetId {
 /// The greatest width of a card at which all of them fit, one with its whole title: short titles leave their room to
 /// long ones.
 fn widest_tab(view: &TabsView, wanted: &[f32], room: f32, whole: SheetId) -> f32 {
-    // Narrower than this, titles would be cut to pieces: then the cards are pushed along instead.
-    const LEAST: f32 = 60.0;
     let is_whole =
         |sheet_idx: usize| view.sheets.get(sheet_idx).is_some_and(|(id, _)| *id == whole);
     let (taken, mut widths) = wanted.iter().enumerate().fold(
@@ -198,7 +215,7 @@ fn widest_tab(view: &TabsView, wanted: &[f32], room: f32, whole: SheetId) -> f32
     for width in widths {
         let share = left / n_left as f32;
         if width > share {
-            return (share - GAP).max(LEAST);
+            return share - GAP;
         }
         left -= width;
         n_left -= 1;
@@ -240,7 +257,7 @@ fn tab_ui(
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, TabWords::sheet(title)));
-    let is_cut = galley.elided;
+    let is_cut = galley.elided || !card.ends_with(title);
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
     let outline = vec![
@@ -269,7 +286,7 @@ fn tab_ui(
         actions.push(Action::Sheet(id));
     }
     if may_change {
-        response.context_menu(|ui| {
+        below(&response).menu(Popup::context_menu(&response)).show(|ui| {
             if ui.button(TabWords::rename_this_sheet()).clicked() {
                 actions.push(Action::RenameSheet(Some(id)));
             }

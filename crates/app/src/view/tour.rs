@@ -1,10 +1,9 @@
 //! The tour: three steps that point at what is really there, and follow it when the window changes.
 
-use egui::{
-    Align2, Area, Color32, Context, Id, Order, Rect, RichText, Stroke, StrokeKind, pos2, vec2,
-};
+use egui::{Align2, Area, Color32, Context, Id, Order, Rect, Stroke, StrokeKind, pos2, vec2};
 
 use crate::action::{Action, DeskStep};
+use crate::rich::rich;
 use crate::state::{Mode, State};
 use crate::texts::Tour;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -82,8 +81,8 @@ pub fn tour_ui(ctx: &Context, state: &State, actions: &mut Vec<Action>) {
         arrow(ui.painter(), tip, is_beside, theme);
         frame.show(ui, |ui| {
             ui.set_width(WIDTH - 28.0);
-            ui.label(RichText::new(heading).font(semibold(16.0)).color(theme.ink));
-            ui.label(RichText::new(says).font(plain(14.0)).color(theme.ink));
+            ui.label(rich(heading).font(semibold(16.0)).color(theme.ink));
+            ui.label(rich(says).font(plain(14.0)).color(theme.ink));
             ui.add_space(4.0);
             buttons_ui(ui, theme, step_idx, actions);
         });
@@ -95,7 +94,7 @@ fn buttons_ui(ui: &mut egui::Ui, theme: &Theme, step_idx: usize, actions: &mut V
     let mut button = |ui: &mut egui::Ui, word: &str, is_main: bool, action: Action| {
         let (fill, colour) =
             if is_main { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
-        let text = RichText::new(word).font(medium(13.5)).color(colour);
+        let text = rich(word).font(medium(13.5)).color(colour);
         let button = egui::Button::new(text).fill(fill).stroke(Stroke::new(1.0, theme.edge));
         if ui.add(button).clicked() {
             actions.push(action);
@@ -104,7 +103,7 @@ fn buttons_ui(ui: &mut egui::Ui, theme: &Theme, step_idx: usize, actions: &mut V
     ui.horizontal(|ui| {
         button(ui, Tour::end(), false, go(None));
         let of = Tour::progress(step_idx + 1, STEPS.len());
-        ui.label(RichText::new(of).font(plain(13.0)).color(theme.muted));
+        ui.label(rich(of).font(plain(13.0)).color(theme.muted));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if step_idx + 1 == STEPS.len() {
                 button(ui, Tour::done(), true, go(None));

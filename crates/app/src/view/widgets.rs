@@ -1,10 +1,9 @@
 //! Small widgets that several panels share.
 
-use egui::{
-    Align, Color32, Layout, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
-};
+use egui::{Align, Color32, Layout, Response, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use crate::action::Action;
+use crate::rich::rich;
 use crate::state::{Draft, Field, State};
 use crate::theme::{Theme, medium, plain, semibold};
 
@@ -66,7 +65,7 @@ pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<
         if let Some(beside) = &view.beside {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 // It keeps its room while it is out of sight, so that the box under the caret stays as it is.
-                let text = RichText::new(beside).font(plain(13.5)).color(theme.muted);
+                let text = rich(beside).font(plain(13.5)).color(theme.muted);
                 ui.add_visible(!view.is_draft, egui::Label::new(text));
                 text_ui(ui, theme, view, 1, actions);
             });
@@ -79,7 +78,7 @@ pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<
 
 /// A label above a field of several lines.
 pub fn note_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<Action>) {
-    ui.label(RichText::new(&view.label).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(&view.label).font(plain(13.0)).color(theme.muted));
     text_ui(ui, theme, view, 2, actions);
     error_ui(ui, theme, view);
 }
@@ -91,7 +90,7 @@ pub fn error_ui(ui: &mut Ui, theme: &Theme, view: &FieldView) {
         ui.spacing_mut().item_spacing.x = 6.0;
         let (rect, _) = ui.allocate_exact_size(vec2(15.0, 16.0), Sense::hover());
         warning_sign(ui.painter(), rect, theme.danger);
-        let text = RichText::new(error).font(medium(13.0)).color(theme.danger);
+        let text = rich(error).font(medium(13.0)).color(theme.danger);
         ui.add(egui::Label::new(text).wrap());
     });
 }
@@ -139,7 +138,7 @@ pub fn text_ui(
     let edit = edit
         // Its own id wherever it stands: with an id by place, what comes and goes around it takes the keyboard away.
         .id(field_id(&view.field))
-        .hint_text(RichText::new(view.hint.clone()).color(theme.muted))
+        .hint_text(rich(view.hint.clone()).color(theme.muted))
         .desired_width(ui.available_width())
         .margin(egui::Margin::symmetric(7, 3));
     let response = ui
@@ -192,7 +191,7 @@ pub fn fact_ui(ui: &mut Ui, theme: &Theme, label: &str, value: &str) {
 
 /// One line of text that is cut where it is too wide, with the whole as tooltip.
 pub fn elided_label(ui: &mut Ui, text: &str, font: egui::FontId, colour: Color32) -> Response {
-    ui.add(egui::Label::new(RichText::new(text).font(font).color(colour)).truncate())
+    ui.add(egui::Label::new(rich(text).font(font).color(colour)).truncate())
 }
 
 /// A heading with a word at the right end of its line.
@@ -200,7 +199,7 @@ pub fn heading_ui(ui: &mut Ui, theme: &Theme, heading: &str, word: &str, colour:
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if !word.is_empty() {
-                ui.label(RichText::new(word).font(semibold(13.0)).color(colour));
+                ui.label(rich(word).font(semibold(13.0)).color(colour));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 elided_label(ui, heading, semibold(17.0), theme.ink);
@@ -212,7 +211,7 @@ pub fn heading_ui(ui: &mut Ui, theme: &Theme, heading: &str, word: &str, colour:
 /// The heading of a group of rows, with a line below it.
 pub fn group_ui(ui: &mut Ui, theme: &Theme, heading: &str) {
     ui.add_space(7.0);
-    ui.label(RichText::new(heading).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(heading).font(semibold(13.5)).color(theme.danger));
     let rect = ui.cursor();
     let y = rect.top() + 0.5;
     ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, theme.edge));
@@ -258,16 +257,19 @@ pub fn card_ui<R>(ui: &mut Ui, theme: &Theme, content: impl FnOnce(&mut Ui) -> R
 
 /// A button with an outline of its own colour; what is too long for one line goes on in the next.
 pub fn outlined(ui: &mut Ui, text: &str, colour: Color32) -> Response {
-    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(colour))
+    ui.add(outline(text, colour).wrap())
+}
+
+/// The same before it is added.
+pub fn outline(text: &str, colour: Color32) -> egui::Button<'static> {
+    egui::Button::new(rich(text).font(semibold(13.0)).color(colour))
         .fill(Color32::TRANSPARENT)
         .stroke(Stroke::new(1.2, colour))
-        .wrap();
-    ui.add(button)
 }
 
 /// A button that is only its word.
 pub fn word_button(ui: &mut Ui, text: &str, colour: Color32) -> Response {
-    let button = egui::Button::new(RichText::new(text).font(semibold(13.0)).color(colour))
+    let button = egui::Button::new(rich(text).font(semibold(13.0)).color(colour))
         .fill(Color32::TRANSPARENT)
         .stroke(Stroke::NONE);
     ui.add(button)
@@ -287,7 +289,7 @@ pub fn choice_ui<T: Copy + PartialEq>(
             let is_chosen = *value == chosen;
             let (fill, colour) =
                 if is_chosen { (theme.ink, theme.paper) } else { (theme.field, theme.ink) };
-            let button = egui::Button::new(RichText::new(*word).font(medium(13.0)).color(colour))
+            let button = egui::Button::new(rich(*word).font(medium(13.0)).color(colour))
                 .fill(fill)
                 .selected(is_chosen)
                 .stroke(Stroke::new(1.0, theme.edge));
@@ -323,7 +325,7 @@ pub fn list_ui<T: Copy + PartialEq>(
     let shown = choices.iter().find(|(value, _)| *value == chosen).map_or("", |(_, word)| word);
     let mut picked = None;
     let response = egui::ComboBox::from_id_salt(name)
-        .selected_text(RichText::new(shown).font(plain(14.0)))
+        .selected_text(rich(shown).font(plain(14.0)))
         .width(ui.available_width())
         .truncate()
         .show_ui(ui, |ui| {

@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::action::{AcceptStep, Action};
 use loomwright_app::command::Command;
 use loomwright_app::decimal::MarkChoice;
-use loomwright_app::state::{Field, Mode, Pen, Selection};
+use loomwright_app::state::{Field, Mode, Pen, Question, Selection};
 use loomwright_circuit::Car;
 use loomwright_units::{DecimalMark, Metres, decimal_mark, with_decimals};
 
@@ -171,10 +171,11 @@ fn the_list_of_pages_and_the_menu_have_none_either() {
     let _mark = with_mark(DecimalMark::Point);
     let mut window = window(cars::roadster());
     let mut seen = Seen::default();
-    window.harness.get_by_label_contains("Menu").click();
-    window.run();
-    seen.look(&window, "menu");
-    window.key(Modifiers::NONE, Key::Escape);
+    for submenu in ["File", "View", "Size of everything", "Decimal mark"] {
+        window.open_submenu(submenu);
+        seen.look(&window, "menu");
+        window.key(Modifiers::NONE, Key::Escape);
+    }
     window.key(Modifiers::COMMAND, Key::Num3);
     let ctx = window.harness.ctx.clone();
     window.harness.state_mut().wait_for_pages(&ctx);
@@ -195,10 +196,10 @@ fn a_reading_is_the_figure_solved_with_a_comma_in_it() {
     let reading = trial.settled.on.part(window.part("Left work lamp")).expect("a reading");
     let amps = with_decimals(reading.amps.0, 2);
     assert!(amps.contains(','), "{amps}");
-    assert!(window.harness.query_by_label(&format!("{amps} A")).is_some());
+    assert!(window.says(&format!("{amps} A")));
     // What was tried goes on, and the same is read with a point.
     act(&mut window, Action::DecimalMark(MarkChoice::Point));
-    assert!(window.harness.query_by_label(&format!("{} A", amps.replace(',', "."))).is_some());
+    assert!(window.says(&format!("{} A", amps.replace(',', "."))));
 }
 
 #[test]
@@ -291,4 +292,33 @@ fn an_accepted_finding_is_kept_with_points_and_told_with_the_mark() {
     let report = &comma.app().analysis.report;
     let found = report.findings.iter().find(|finding| finding.says == told);
     assert!(found.is_some_and(loomwright_rules::Finding::is_accepted), "it is known again");
+}
+
+#[test]
+fn the_open_box_of_a_finding_changes_its_mark_and_the_car_file_keeps_points() {
+    let _mark = with_mark(DecimalMark::Point);
+    let mut window = Window::on(cars::heron_van());
+    window.rest();
+    let car = window.car().clone();
+    let has_point = |says: &str| !points(&without_terminals(&car, says)).is_empty();
+    let found = window.app().analysis.findings(&car).find_map(|(number, finding)| {
+        let is_meant = !finding.is_accepted() && has_point(&finding.says);
+        is_meant.then(|| (number, finding.says.clone()))
+    });
+    let (number, says) = found.expect("a figure");
+    act(&mut window, Action::Accept(AcceptStep::Ask(number)));
+    let told = |window: &Window| match &window.app().state.question {
+        Some(Question::Accept(asked)) => asked.finding.says.clone(),
+        other => panic!("{other:?}"),
+    };
+    act(&mut window, Action::DecimalMark(MarkChoice::Comma));
+    assert!(!has_point(&told(&window)) && told(&window) != says, "{}", told(&window));
+    act(&mut window, Action::DecimalMark(MarkChoice::Point));
+    assert_eq!(told(&window), says);
+    act(&mut window, Action::DecimalMark(MarkChoice::Comma));
+    act(&mut window, Action::Accept(AcceptStep::Reason("Known".to_owned())));
+    act(&mut window, Action::Accept(AcceptStep::By("B. Owner".to_owned())));
+    act(&mut window, Action::Accept(AcceptStep::Take));
+    let row = window.car().accepted().values().next().expect("accepted");
+    assert_eq!(row.says, says);
 }

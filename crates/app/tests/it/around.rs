@@ -73,30 +73,6 @@ fn a_sheet_that_is_nearly_all_in_view_has_no_overview() {
 }
 
 #[test]
-fn a_menu_taller_than_the_window_opens_at_its_top_each_time() {
-    let mut window = Window::on_demo();
-    window.harness.set_size(egui::vec2(1100.0, 520.0));
-    window.run();
-    let new = |window: &Window| window.harness.get_by_label_contains("New car").rect();
-    window.key(Modifiers::NONE, Key::F10);
-    let first = new(&window);
-    assert!(first.top() > 0.0);
-    assert!(window.harness.query_by_label_contains("more below").is_some());
-    window.harness.hover_at(first.center());
-    window.harness.event(egui::Event::MouseWheel {
-        unit: egui::MouseWheelUnit::Point,
-        delta: egui::vec2(0.0, -4000.0),
-        modifiers: Modifiers::NONE,
-        phase: egui::TouchPhase::Move,
-        source: egui::MouseWheelSource::Unknown,
-    });
-    window.run();
-    window.key(Modifiers::NONE, Key::Escape);
-    window.key(Modifiers::NONE, Key::F10);
-    assert_eq!(new(&window), first);
-}
-
-#[test]
 fn the_shelf_stays_where_it_is_when_something_was_placed() {
     let mut window = Window::on_demo();
     let before = window.place("Horn");

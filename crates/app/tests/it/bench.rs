@@ -109,10 +109,15 @@ fn a_probe_is_dragged_from_one_place_to_another() {
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal Fuse 1.1");
     let tip = window.place("Terminal Fuse 1.1");
-    // Its handle lies up and to the right of its tip.
     let to = window.place("Terminal Right work lamp.1");
-    window.drag(tip + egui::vec2(14.8, -18.6), to);
-    assert!(has(&window, "Red probe: Right work lamp, 1"));
+    // Its handle lies to one side of its tip, where it hides no name.
+    let sides = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+    let stands = "Red probe: Right work lamp, 1";
+    let taken = sides.into_iter().position(|(x, y)| {
+        window.drag(tip + egui::vec2(14.8 * x, 18.6 * y), to);
+        has(&window, stands)
+    });
+    assert!(taken.is_some());
     assert_eq!(trial(&window).meter.hand, None);
 }
 
@@ -191,7 +196,7 @@ fn what_is_let_go_wrong_is_listed_and_mended_and_never_saved() {
     window.run();
     assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark));
     let row = "Left work lamp: the bulb is out";
-    assert!(has(&window, row) && !has(&window, "Nothing wrong now"));
+    assert!(has(&window, row) && !has(&window, "Nothing wrong here"));
     let wire = window.wire("W3");
     act(&mut window, BenchStep::Spoil(Wrong::LeadOff { wire, is_to: true }));
     assert!(has(&window, "W3 is off Left work lamp.1"));
@@ -410,4 +415,29 @@ fn a_meter_set_to_amps_across_the_battery_is_said_to_short_it() {
     assert!(amps > 100.0, "{amps}");
     assert!(has(&window, "Short circuit across the battery! Take a probe off"));
     assert!(!has(&window, ": right"), "nothing of it is well");
+}
+
+#[test]
+fn what_the_findings_tell_of_other_settings_is_told_apart_and_gone_to() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.rest();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let app = window.app();
+    let wrong = app.analysis.findings(app.state.car()).filter(|(_, finding)| {
+        !finding.is_accepted() && finding.level != loomwright_rules::Level::Advice
+    });
+    let stands = |control: &str| trial(&window).position(control).map(|at| at.name.clone());
+    let (here, others): (Vec<_>, Vec<_>) = wrong.partition(|(_, finding)| {
+        finding.setting.iter().all(|(control, at)| stands(control).as_ref() == Some(at))
+    });
+    assert!(!here.is_empty() && !others.is_empty(), "{} {}", here.len(), others.len());
+    let first = others.iter().min_by_key(|(_, finding)| finding.level).expect("one");
+    let (number, moves) = (first.0, first.1.moves.clone());
+    let told = window.harness.query_all_by_label_contains(" elsewhere").next().expect("the others");
+    let at = told.rect().center();
+    assert!(window.harness.query_all_by_label_contains(" here").count() > 0);
+    assert!(!has(&window, "Nothing wrong here"));
+    window.click_at(at, Modifiers::NONE);
+    assert_eq!(window.app().state.finding, Some(number));
+    assert_eq!(trial(&window).moves, moves, "the moves that lead there are made");
 }

@@ -375,8 +375,7 @@ fn the_menu_pastes_undoes_and_does_again() {
     window.click("Part Right work lamp");
     window.key(Modifiers::NONE, Key::Delete);
     for (word, is_there) in [("Undo", true), ("Redo", false)] {
-        window.harness.get_by_label("Menu").click();
-        window.run();
+        window.open_submenu("Edit");
         // The strip has a button of that name too; the menu's stands below it.
         let all = window.harness.query_all_by_label_contains(word);
         let lowest = all.map(|node| node.rect()).max_by(|a, b| a.top().total_cmp(&b.top()));
@@ -384,8 +383,7 @@ fn the_menu_pastes_undoes_and_does_again() {
         window.click_at(at, Modifiers::NONE);
         assert_eq!(window.has_part("Right work lamp"), is_there, "{word}");
     }
-    window.harness.get_by_label("Menu").click();
-    window.run();
+    window.open_submenu("Edit");
     window.harness.get_by_label_contains("Paste").click();
     window.harness.step();
     let asks = |output: &egui::FullOutput| {

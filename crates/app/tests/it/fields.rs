@@ -43,7 +43,7 @@ fn a_size_in_awg_is_understood() {
     // ASTM B258: AWG 16 is 1.309 mm².
     assert!((size.square_mm() - 1.309).abs() < 1e-3, "{size}");
     // What was typed stays to be read beside the metric figure.
-    assert!(window.harness.query_by_label("16 AWG").is_some());
+    assert!(window.says("16 AWG"));
 }
 
 #[test]
@@ -54,7 +54,7 @@ fn a_length_in_feet_and_inches_is_understood() {
     window.type_into("Length", "2 ft 6");
     let length = window.car().wire(window.wire("W3")).expect("a wire").length.expect("a length");
     assert!((length.0 - 0.762).abs() < 1e-9, "{length}");
-    assert!(window.harness.query_by_label("2 ft 6 in").is_some());
+    assert!(window.says("2 ft 6 in"));
 }
 
 #[test]
@@ -142,7 +142,7 @@ fn a_share_is_shown_and_read_in_hundredths() {
     let part = window.car().parts().values().next().expect("the relay");
     assert_eq!(part.facts.get("pull_in"), Some(&0.725));
     window.type_into(name, "lots");
-    assert!(window.harness.query_by_label_contains("write a share from 30 % to 90 %").is_some());
+    assert!(window.says("write a share from 30 % to 90 %"));
 }
 
 #[test]

@@ -196,7 +196,7 @@ fn one_rating_stands_in_the_panel_and_in_the_findings() {
     window.click("Wire W2");
     window.check();
     // UK vehicle-cable suppliers' lists: PVC cable of 1 mm² carries 8.75 A.
-    assert!(window.harness.query_by_label_contains(" of 8.75 A").is_some());
+    assert!(window.says(" of 8.75 A"));
 }
 
 #[test]

@@ -48,7 +48,7 @@ fn table_of(text: &str) -> Window {
     let mut window = Window::on(loomwright_sketch::parse(text).expect("a sketch"));
     window.check();
     window.key(Modifiers::COMMAND, Key::Num2);
-    press(&mut window, "All as a table …");
+    window.promise("All as a table …");
     window
 }
 
@@ -232,7 +232,7 @@ fn a_row_begins_with_what_try_shows_and_becomes_a_promise_with_its_first_cell() 
     press(&mut window, "Close");
     window.harness.get_by_role_and_label(Role::RadioButton, "ignition: on").click_accesskit();
     window.run();
-    press(&mut window, "All as a table …");
+    window.promise("All as a table …");
     press(&mut window, "Add a setting");
     assert_eq!(promises(&window).len(), 2, "nothing is promised yet");
     let cell = "Left indicator with ignition on: anything";
@@ -266,7 +266,7 @@ fn a_large_table_is_scrolled_and_its_headings_stay() {
     let mut window = Window::on(crate::cars::roadster());
     window.check();
     window.key(Modifiers::COMMAND, Key::Num2);
-    press(&mut window, "All as a table …");
+    window.promise("All as a table …");
     let Some(Question::Promises(grid)) = &window.app().state.question else { panic!("a table") };
     let n_columns = grid.columns.len();
     for _ in n_columns..12 {

@@ -36,8 +36,7 @@ fn a_key_is_changed_by_pressing_another_and_is_kept() {
     let kept = store.settings().keys.key(Command::Turn).expect("a key");
     assert_eq!(kept.logical_key, Key::R);
     // Menus show it.
-    window.harness.get_by_label("Menu").click();
-    window.run();
+    window.open_submenu("Arrange");
     assert!(window.harness.query_by_label("Turn R").is_some());
 }
 

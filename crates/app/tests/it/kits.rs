@@ -82,5 +82,5 @@ fn a_kit_is_found_at_the_parts_counter_and_one_for_other_volts_is_refused() {
     window.click("Kits");
     window.click("Kit: Charging by alternator");
     assert_eq!(window.car().parts().len(), 1);
-    assert!(window.harness.query_by_label_contains("is made for 12 V and 24 V").is_some());
+    assert!(window.says("is made for 12 V and 24 V"));
 }

@@ -42,7 +42,7 @@ fn wanted(window: &Window, position: &str, claims: &[(&str, Expectation)]) -> Pr
 fn what_is_shown_is_promised_in_one_step() {
     let mut window = trying();
     press(&mut window, Role::RadioButton, "Work-lamp switch: on");
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     press(&mut window, Role::Button, "Promise");
     let lit = Expectation::Lit;
     let both = [("Left work lamp", lit), ("Right work lamp", lit)];
@@ -63,7 +63,7 @@ fn what_is_shown_is_promised_in_one_step() {
 fn enter_promises_and_space_ticks() {
     let mut window = trying();
     press(&mut window, Role::RadioButton, "Work-lamp switch: on");
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     // With the keyboard at a tick it is no other key.
     window.harness.get_by_role_and_label(Role::CheckBox, "Right work lamp").focus();
     window.run();
@@ -74,7 +74,7 @@ fn enter_promises_and_space_ticks() {
     assert!(!has(&window, "Promise what is shown?"));
     // At an answer it is that answer.
     press(&mut window, Role::RadioButton, "Work-lamp switch: off");
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     window.harness.get_by_role_and_label(Role::Button, "Cancel").focus();
     window.run();
     window.key(Modifiers::NONE, Key::Enter);
@@ -86,7 +86,7 @@ fn enter_promises_and_space_ticks() {
 fn of_a_selected_part_something_else_can_be_asked_than_it_does() {
     let mut window = trying();
     window.click("Part Left work lamp");
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     // All is at rest, so that is the setting meant; the lamp is dark in it.
     press(&mut window, Role::RadioButton, "Left work lamp lit");
     press(&mut window, Role::Button, "Promise");
@@ -99,7 +99,7 @@ fn of_a_selected_part_something_else_can_be_asked_than_it_does() {
 fn nothing_and_the_same_again_are_not_promised() {
     let mut window = trying();
     window.click("Part Left work lamp");
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     press(&mut window, Role::CheckBox, "Left work lamp");
     press(&mut window, Role::Button, "Promise");
     assert!(has(&window, "Tick what must do something"));
@@ -107,7 +107,7 @@ fn nothing_and_the_same_again_are_not_promised() {
     press(&mut window, Role::CheckBox, "Left work lamp");
     press(&mut window, Role::Button, "Promise");
     assert_eq!(promises(&window).len(), 1);
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     press(&mut window, Role::Button, "Promise");
     assert!(has(&window, "This is promised already"));
     assert_eq!(promises(&window).len(), 1);
@@ -146,7 +146,7 @@ fn the_usual_promises_are_offered_with_what_they_come_to_and_made_in_one_step() 
         std::thread::sleep(std::time::Duration::from_millis(20));
         window.run();
     }
-    window.click("Offer the usual promises …");
+    window.promise("Offer the usual promises …");
     assert!(window.harness.query_all_by_label_contains("would be kept").count() > 0);
     let offered = window.harness.query_all_by_role(egui::accesskit::Role::CheckBox).count();
     assert!(offered > 1, "only {offered} offered");
@@ -166,10 +166,10 @@ fn the_usual_promises_are_offered_with_what_they_come_to_and_made_in_one_step() 
 #[test]
 fn the_first_click_after_escape_closed_the_box_works() {
     let mut window = trying();
-    press(&mut window, Role::Button, "Promise what is shown …");
+    window.promise("Promise what is shown …");
     assert!(has(&window, "Promise what is shown?"));
     window.key(Modifiers::NONE, Key::Escape);
     assert!(!has(&window, "Promise what is shown?"));
-    window.click("Promise what is shown …");
+    window.promise("Promise what is shown …");
     assert!(has(&window, "Promise what is shown?"));
 }

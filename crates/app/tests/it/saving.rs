@@ -203,8 +203,7 @@ fn a_start_goes_on_with_the_file_that_was_open_last() {
 #[test]
 fn the_demo_cars_open_as_copies_from_the_menu() {
     let mut window = Window::empty();
-    window.harness.get_by_label("Menu").click();
-    window.run();
+    window.open_submenu("File");
     window.harness.get_by_label_contains("Open a demo car").click();
     window.run();
     window.harness.get_by_label("Van with mistakes in it").click();

@@ -120,3 +120,27 @@ fn what_is_pasted_comes_at_the_pointer() {
     let placed = window.car().part(pasted).expect("a lamp").place.at;
     assert!(placed.distance(at) < 5.0, "{placed:?} and not {at:?}");
 }
+
+#[test]
+fn setting_many_parts_down_is_said_before_it_is_done() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::A);
+    let (n_before, n_selected) =
+        (window.car().parts().len(), window.app().state.selection.parts.len());
+    assert!(n_selected >= 8, "{n_selected}");
+    let ctx = window.harness.ctx.clone();
+    let duplicate = Action::Command(loomwright_app::command::Command::Duplicate);
+    window.harness.state_mut().act(&ctx, duplicate);
+    let mut said = 0;
+    for _ in 0..12 {
+        window.harness.step();
+        let is_said = window.says(&format!("Setting {n_selected} parts down"));
+        said += usize::from(is_said);
+        let is_done = window.car().parts().len() > n_before;
+        assert!(!(is_said && is_done), "it is said until it is done");
+        assert!(said > 0 || !is_done, "it is said first");
+    }
+    assert!(said > 0);
+    assert_eq!(window.car().parts().len(), n_before + n_selected);
+    assert!(window.app().state.selection.parts.len() == n_selected, "they are selected");
+}

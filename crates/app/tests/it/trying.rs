@@ -46,7 +46,7 @@ fn readings_follow_the_selected_part() {
     let trial = window.app().analysis.trial.as_ref().expect("the car is being tried");
     let reading = trial.settled.on.part(window.part("Left work lamp")).expect("a reading");
     assert!((1.6..1.9).contains(&reading.amps.0), "{}", reading.amps);
-    assert!(window.harness.query_by_label(&format!("{:.2} A", reading.amps.0)).is_some());
+    assert!(window.says(&format!("{:.2} A", reading.amps.0)));
 }
 
 #[test]

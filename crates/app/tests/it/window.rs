@@ -47,6 +47,16 @@ impl Window {
         Self::on(Car::new(Vehicle::default()))
     }
 
+    /// Whether something is told or written, with or without other words around it; figures are tied to their units
+    /// by other blanks than are typed here.
+    pub(crate) fn says(&self, text: &str) -> bool {
+        let has = |said: Option<String>| {
+            said.is_some_and(|said| said.replace('\u{a0}', " ").contains(text))
+        };
+        let found = self.harness.query_all_by(|node| has(node.label()) || has(node.value())).next();
+        found.is_some()
+    }
+
     pub(crate) fn run(&mut self) {
         // A window at rest costs no frames.
         assert!(self.harness.run_ok().is_some(), "the window does not come to rest");
@@ -192,6 +202,26 @@ impl Window {
             });
         }
         self.run();
+    }
+
+    /// Opens the menu of the strip, and one of its submenus.
+    pub(crate) fn open_submenu(&mut self, name: &str) {
+        self.click("Menu");
+        self.click(name);
+    }
+
+    /// The same by keys.
+    pub(crate) fn open_submenu_by_keys(&mut self, name: &str) {
+        self.key(Modifiers::NONE, Key::F10);
+        self.harness.get_by_role_and_label(Role::Button, name).focus();
+        self.run();
+        self.key(Modifiers::NONE, Key::ArrowRight);
+    }
+
+    /// Takes a row of the menu by which promises are made in Try.
+    pub(crate) fn promise(&mut self, row: &str) {
+        self.click("Promise …");
+        self.click(row);
     }
 
     /// Puts the caret into a field by a click.

@@ -89,6 +89,16 @@ fn no_view_holds_text_of_its_own() {
     assert!(found.is_empty(), "give these a row in src/texts:\n{}", found.join("\n"));
 }
 
+/// Text for people is set by one function, which ties figures to their units.
+#[test]
+fn no_view_sets_text_past_the_one_door() {
+    let mut files = Vec::new();
+    sources(&source(), &mut files);
+    let past = files.iter().filter(|path| !path.ends_with("src/rich.rs"));
+    let past: Vec<_> = past.filter(|path| read(path).contains("RichText::new")).collect();
+    assert!(past.is_empty(), "set these with `rich`: {past:?}");
+}
+
 #[test]
 fn text_is_told_from_names() {
     let text = "#[expect(a, reason = \"no text at all\")]\nlet a = \"fuse\"; // \"nor is this\"\n\

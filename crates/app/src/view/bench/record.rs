@@ -1,9 +1,10 @@
 //! The record of moves: what was made, step by step, played again, kept under a name.
 
-use egui::{RichText, Role, Ui, WidgetInfo};
+use egui::{Role, Ui, WidgetInfo};
 
 use crate::action::{Action, BenchStep};
 use crate::command::Command;
+use crate::rich::rich;
 use crate::state::{KeptRecord, Pace, State};
 use crate::texts::Records;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -47,7 +48,7 @@ pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: 
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(RichText::new(Records::heading()).font(semibold(13.5)).color(theme.danger));
+        ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.danger));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             keep_ui(ui, theme, view, actions);
             play_ui(ui, theme, view, actions);
@@ -63,8 +64,8 @@ pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: 
 /// The moves as chips, those that are taken back in quiet letters.
 fn moves_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
     if view.moves.is_empty() {
-        let text = RichText::new(Records::none()).font(plain(13.0)).color(theme.muted);
-        ui.add(egui::Label::new(text).truncate());
+        let text = rich(Records::none()).font(plain(13.0)).color(theme.muted);
+        ui.add(egui::Label::new(text).truncate()).on_hover_text(Records::none_tip());
         return;
     }
     let room = ui.available_width();
@@ -83,7 +84,7 @@ fn moves_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Act
                 true => (theme.field, theme.ink),
                 false => (theme.chrome, theme.muted),
             };
-            let button = egui::Button::new(RichText::new(words).font(medium(12.5)).color(colour))
+            let button = egui::Button::new(rich(words).font(medium(12.5)).color(colour))
                 .fill(fill)
                 .stroke(egui::Stroke::new(1.0, theme.edge));
             let response = ui.add(button);
@@ -130,7 +131,7 @@ fn fade_ui(ui: &Ui, theme: &Theme, (edge, inward): (f32, f32), goes_on: bool) {
 fn play_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
     let paces = Pace::ALL.map(|pace| (pace, pace_word(pace)));
     egui::ComboBox::from_id_salt("pace")
-        .selected_text(RichText::new(pace_word(view.pace)).font(medium(13.0)))
+        .selected_text(rich(pace_word(view.pace)).font(medium(13.0)))
         .width(58.0)
         .show_ui(ui, |ui| {
             for (pace, word) in paces {
@@ -156,8 +157,8 @@ fn play_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Acti
         ("‹", Records::back(), Command::StepBack, view.n_made > 0),
     ];
     for (sign, name, command, is_possible) in steps {
-        let button = egui::Button::new(RichText::new(sign).font(semibold(15.0)))
-            .min_size(egui::vec2(22.0, 20.0));
+        let button =
+            egui::Button::new(rich(sign).font(semibold(15.0))).min_size(egui::vec2(22.0, 20.0));
         let response = ui.add_enabled(is_possible, button);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, is_possible, name));
         if response.clicked() {
@@ -179,7 +180,7 @@ fn pace_word(pace: Pace) -> &'static str {
 /// The name to keep it under, and what was kept before.
 fn keep_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
     if !view.kept.is_empty() {
-        ui.menu_button(RichText::new(Records::kept()).font(semibold(13.0)), |ui| {
+        ui.menu_button(rich(Records::kept()).font(semibold(13.0)), |ui| {
             for kept in &view.kept {
                 ui.horizontal(|ui| {
                     let n_moves = kept.moves.len();

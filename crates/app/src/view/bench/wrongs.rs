@@ -1,10 +1,11 @@
 //! What is wrong now, with a tick to mend each; what opens; and what can go wrong with what is selected.
 
-use egui::{RichText, Role, Ui, WidgetInfo};
+use egui::{Role, Ui, WidgetInfo};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef};
 
 use crate::action::{Action, BenchStep};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::theme::{Theme, medium, semibold};
@@ -20,6 +21,13 @@ pub struct WrongView {
     pub rows: Vec<(Wrong, String, bool)>,
     /// Fuses that will open, each in a sentence with the time that is left.
     pub opening: Vec<(FuseRef, String, String)>,
+}
+
+impl WrongView {
+    /// Whether nothing was let go wrong, and no fuse opens.
+    pub(super) fn is_empty(&self) -> bool {
+        self.rows.is_empty() && self.opening.is_empty()
+    }
 }
 
 pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
@@ -41,12 +49,6 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
 /// A list in the room that it is given; what has no room there scrolls.
 pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 1.0;
-    if view.rows.is_empty() && view.opening.is_empty() {
-        elided_label(ui, Wrongs::nothing(), semibold(13.5), theme.muted);
-        elided_label(ui, Wrongs::try_one(), medium(12.5), theme.muted)
-            .on_hover_text(Wrongs::try_one_tip());
-        return;
-    }
     let scroll = egui::ScrollArea::vertical().id_salt("wrongs").min_scrolled_height(0.0);
     scroll.auto_shrink(false).show(ui, |ui| {
         for row in &view.opening {
@@ -76,9 +78,9 @@ fn opening_ui(
             if outlined(ui, Opens::now(), theme.danger).clicked() {
                 actions.push(Action::Bench(BenchStep::OpenNow(fuse.clone())));
             }
-            ui.label(RichText::new(left).font(medium(13.0)).color(theme.ink));
+            ui.label(rich(left).font(medium(13.0)).color(theme.ink));
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(says);
+                elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(rich(says));
             });
         });
     });
@@ -98,7 +100,7 @@ fn wrong_row_ui(
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             mends |= *is_blown && outlined(ui, Wrongs::new_fuse(), theme.ink).clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(says);
+                elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(rich(says));
             });
         });
         if mends {

@@ -4,7 +4,7 @@ use egui::{Pos2, Rect, Vec2, pos2};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::painter::Screen;
-use crate::state::State;
+use crate::state::{Selection, State};
 use crate::tool::Tool;
 
 /// Its distance from the edges of the sheet, in screen points.
@@ -20,15 +20,33 @@ pub(super) fn corner(screen: &Screen, state: &State, laid: &Laid, size: Vec2) ->
     let (left, right) = (inner.left(), inner.right() - size.x);
     let (top, bottom) = (inner.top(), inner.bottom() - size.y);
     let corners = [pos2(right, bottom), pos2(left, bottom), pos2(right, top), pos2(left, top)];
-    let parts = laid.items.iter().filter(|item| match &item.subject {
-        Subject::Part(id) => state.selection.parts.contains(id),
-        Subject::Note(id) => state.selection.notes.contains(id),
-        _ => false,
-    });
-    let areas: Vec<Rect> = parts.map(|item| screen.screen_rect(item.bounds)).collect();
     let is_free = |corner: &&Pos2| {
-        let rect = Rect::from_min_size(**corner, size);
-        !areas.iter().any(|area| area.intersects(rect))
+        !lies_under(screen, laid, &state.selection, Rect::from_min_size(**corner, size))
     };
     Some(*corners.iter().find(is_free).unwrap_or(&corners[0]))
+}
+
+/// Whether any of these rows lies under a rectangle of the screen.
+pub(super) fn lies_under(screen: &Screen, laid: &Laid, rows: &Selection, rect: Rect) -> bool {
+    let covers = |area| screen.screen_rect(area).intersects(rect);
+    let is_wire_under = || {
+        let routes = rows.wires.iter().filter_map(|id| laid.routes.get(id));
+        routes.flat_map(|route| route.windows(2)).any(|ends| {
+            let [from, to] = [ends[0], ends[1]].map(|end| screen.screen_from_sheet(end));
+            Rect::from_two_pos(from, to).intersects(rect)
+        })
+    };
+    let is_part_under = || {
+        // Most often nothing of them is looked for.
+        let is_wanted = !(rows.parts.is_empty() && rows.notes.is_empty());
+        let items = laid.items.iter().take(if is_wanted { laid.items.len() } else { 0 });
+        items
+            .filter(|item| match &item.subject {
+                Subject::Part(id) | Subject::Label(id) => rows.parts.contains(id),
+                Subject::Note(id) => rows.notes.contains(id),
+                _ => false,
+            })
+            .any(|item| covers(item.bounds))
+    };
+    is_wire_under() || is_part_under()
 }

@@ -61,12 +61,21 @@ struct MarksFrom {
 }
 
 /// What the grid's dots follow from.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug)]
 pub(super) struct Grid {
     /// How the sheet lies on the canvas.
     pub(super) screen: Screen,
     /// Their colour.
     pub(super) colour: Color32,
+    /// The sheet, behind whose letters there are none.
+    pub(super) laid: Arc<Laid>,
+}
+
+impl Grid {
+    fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.laid, &other.laid)
+            && (self.screen, self.colour) == (other.screen, other.colour)
+    }
 }
 
 impl Board {
@@ -150,7 +159,7 @@ impl Board {
 
     /// The grid, painted by `paint` where it is not known.
     pub(super) fn grid(&mut self, wanted: Grid, paint: impl FnOnce() -> Mesh) -> Shape {
-        let known = self.grid.take().filter(|(grid, _)| *grid == wanted);
+        let known = self.grid.take().filter(|(grid, _)| grid.is_as(&wanted));
         let (_, mesh) = self.grid.insert(known.unwrap_or_else(|| (wanted, Arc::new(paint()))));
         Shape::Mesh(Arc::clone(mesh))
     }

@@ -201,6 +201,7 @@ fn cursor(
         return;
     }
     let icon = match (&state.tool, hover) {
+        _ if state.desk.waits.is_some() => CursorIcon::Progress,
         _ if is_panning => CursorIcon::Grab,
         (Tool::Moving { .. }, _) => CursorIcon::Grabbing,
         (Tool::Running { .. } | Tool::Placing { .. } | Tool::Boxing { .. }, _) => {

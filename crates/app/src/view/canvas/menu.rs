@@ -1,6 +1,6 @@
 //! The menu of the right button, or of the menu key: what can be done there.
 
-use egui::{Button, Popup, Pos2, Response, SetOpenCommand, Ui};
+use egui::{Button, Popup, Response, SetOpenCommand, Ui};
 use loomwright_circuit::{Anchor, Point, Standing, Wire, WireId};
 
 use crate::action::{Action, BoardStep, DeskStep};
@@ -10,7 +10,9 @@ use crate::state::{Mode, Selection, State};
 use crate::texts::Board;
 use crate::tool::{Aim, Scene, Source, Target, Tool, pick};
 use crate::trial::Trial;
+use crate::view::beside::{Spot, close_rows};
 use crate::view::canvas::marks::meant_by_key;
+use crate::view::canvas::spots::spot;
 use crate::view::canvas::{CanvasView, try_menu};
 
 /// Opens it, and shows it while it is open.
@@ -29,7 +31,8 @@ pub(super) fn menu(
         let at = screen.sheet_from_screen(pos);
         let target = pick(&super::scene(state, &view.laid), at);
         actions.extend(selected_for(state, &target).map(Action::Select));
-        let kept = Remembered { target, at, hangs_at: None, wants_focus: false };
+        let hangs_at = spot(screen, &view.laid, &target, pos);
+        let kept = Remembered { target, at, hangs_at, is_by_key: false, wants_focus: false };
         response.ctx.data_mut(|data| data.insert_temp(key, kept));
     }
     let is_by_key = state.desk.opens_menu_here;
@@ -42,8 +45,9 @@ pub(super) fn menu(
         let found = meant_by_key(ui, &view.marks, &state.selection);
         let (target, at) = found.unwrap_or_else(|| (Target::Nothing, state.camera().centre));
         actions.extend(selected_for(state, &target).map(Action::Select));
-        let hangs_at = Some(screen.screen_from_sheet(at)).map(|pos| screen.rect.clamp(pos));
-        let kept = Remembered { target, at, hangs_at, wants_focus: true };
+        let pos = screen.rect.clamp(screen.screen_from_sheet(at));
+        let hangs_at = spot(screen, &view.laid, &target, pos);
+        let kept = Remembered { target, at, hangs_at, is_by_key: true, wants_focus: true };
         ui.data_mut(|data| data.insert_temp(key, kept));
     }
     let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
@@ -51,10 +55,8 @@ pub(super) fn menu(
     if opens {
         popup = popup.open_memory(Some(SetOpenCommand::Bool(true)));
     }
-    if let Some(pos) = kept.hangs_at {
-        popup = popup.at_position(pos);
-    }
-    popup.show(|ui| {
+    kept.hangs_at.menu(popup).show(|ui| {
+        close_rows(ui);
         // The keyboard goes on in the menu, as soon as that is more than measured.
         if kept.wants_focus && !ui.is_sizing_pass() {
             ui.memory_mut(|memory| memory.request_focus(ui.next_auto_id()));
@@ -81,16 +83,12 @@ pub(super) fn menu(
 struct Remembered {
     target: Target,
     at: Point,
-    /// Where it hangs on the screen, if it was opened by key.
-    hangs_at: Option<Pos2>,
+    /// What it hangs beside.
+    hangs_at: Spot,
+    /// Whether it was opened by key.
+    is_by_key: bool,
     /// Whether the keyboard is to come to its first row.
     wants_focus: bool,
-}
-
-impl Remembered {
-    fn is_by_key(&self) -> bool {
-        self.hangs_at.is_some()
-    }
 }
 
 /// What a menu on it selects first; nothing where that is selected already.
@@ -201,8 +199,8 @@ fn run_row(ui: &mut Ui, text: &str, from: Source, kept: &Remembered, actions: &m
     }
     let target = Target::Nothing;
     actions.push(match from {
-        Source::Terminal(part, name) if kept.is_by_key() => Action::Aim(Aim::At(part, name)),
-        from if kept.is_by_key() => Action::Aim(Aim::From(from)),
+        Source::Terminal(part, name) if kept.is_by_key => Action::Aim(Aim::At(part, name)),
+        from if kept.is_by_key => Action::Aim(Aim::From(from)),
         from => Action::Tool(Tool::Running { from, to: kept.at, target, is_held: false }),
     });
 }
@@ -220,6 +218,7 @@ fn wire_rows(
     run_row(ui, Board::run_from_here(), Source::Wire(id, at), kept, actions);
     cut_in_rows(ui, state, (id, at), actions);
     ui.menu_button(Board::plug_elsewhere(), |ui| {
+        close_rows(ui);
         for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
             let text = match &end.at {
                 Anchor::Terminal { part, terminal } => {
@@ -233,7 +232,10 @@ fn wire_rows(
     });
     let scene = super::scene(state, &view.laid);
     if crate::tool::can_be_bent(&scene, id) || !wire.route.is_empty() {
-        ui.menu_button(Board::its_line(), |ui| line_rows(ui, &scene, (id, wire, at), actions));
+        ui.menu_button(Board::its_line(), |ui| {
+            close_rows(ui);
+            line_rows(ui, &scene, (id, wire, at), actions);
+        });
     }
     command_rows(ui, &[Command::TakeProposals], actions);
 }
@@ -274,6 +276,7 @@ fn cut_in_rows(ui: &mut Ui, state: &State, (id, at): (WireId, Point), actions: &
     let kinds = lately.chain(usual).filter_map(|name| car.type_named(name));
     let kinds = kinds.filter(|kind| kind.through().is_some()).take(USUAL.len());
     ui.menu_button(Board::cut_in_here(), |ui| {
+        close_rows(ui);
         for kind in kinds {
             if ui.button(&kind.title).clicked() {
                 actions.push(Action::Board(BoardStep::CutIn(id, at, kind.name.clone())));

@@ -14,7 +14,7 @@ use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::draughtsman::is_large;
 use crate::painter::Screen;
-use crate::state::{Camera, State};
+use crate::state::{Camera, Selection, State};
 use crate::texts::Looking;
 use crate::theme::Theme;
 use crate::view::canvas::aside;
@@ -27,7 +27,7 @@ pub(super) fn overview_ui(
     ui: &Ui,
     screen: &Screen,
     (state, board): (&State, &mut Board),
-    laid: &Arc<Laid>,
+    (laid, meant): (&Arc<Laid>, &Selection),
     actions: &mut Vec<Action>,
 ) {
     if state.settings.hides_overview {
@@ -39,8 +39,14 @@ pub(super) fn overview_ui(
     let scale = (f64::from(MOST.x) / all.width()).min(f64::from(MOST.y) / all.height());
     #[expect(clippy::cast_possible_truncation, reason = "it is small")]
     let size = vec2((all.width() * scale) as f32, (all.height() * scale) as f32);
-    let Some(corner) = aside::corner(screen, state, laid, size) else { return };
+    let Some(corner) = corner(ui, (screen, state), laid, size) else { return };
     let rect = Rect::from_min_size(corner, size);
+    let is_pointed_at =
+        ui.input(|input| input.pointer.hover_pos()).is_some_and(|at| rect.contains(at));
+    let fades = !is_pointed_at
+        && [&state.selection, meant]
+            .into_iter()
+            .any(|rows| aside::lies_under(screen, laid, rows, rect));
     if rect.width() > screen.rect.width() * 0.4 || rect.height() > screen.rect.height() * 0.4 {
         return;
     }
@@ -49,6 +55,9 @@ pub(super) fn overview_ui(
     let area = egui::Area::new(Id::unique("overview")).order(Order::Middle).fixed_pos(corner);
     let (response, closes) = area
         .show(ui.ctx(), |ui| {
+            if fades {
+                ui.set_opacity(FADED);
+            }
             let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
             paint(ui, (rect, board), (&small, laid), screen.in_view(), state.theme());
             (response, close_ui(ui, rect, state.theme()))
@@ -68,6 +77,36 @@ pub(super) fn overview_ui(
         }
     }
     response.on_hover_text(Looking::overview_tip());
+}
+
+/// How strongly it is painted while something that is selected or pointed at lies under it.
+const FADED: f32 = 0.25;
+
+/// The corner that it stands in; while it is dragged it stays in the one where it was taken hold of.
+fn corner(
+    ui: &Ui,
+    (screen, state): (&Screen, &State),
+    laid: &Laid,
+    size: egui::Vec2,
+) -> Option<egui::Pos2> {
+    let key = Id::unique("corner of the overview");
+    let known: Option<egui::Pos2> = ui.data(|data| data.get_temp(key));
+    let is_held = |at: &egui::Pos2| {
+        let pressed = ui.input(|input| input.pointer.press_origin());
+        pressed.is_some_and(|pressed| Rect::from_min_size(*at, size).contains(pressed))
+    };
+    let corner = match known.filter(is_held) {
+        Some(at) => Some(at),
+        None => aside::corner(screen, state, laid, size),
+    };
+    ui.data_mut(|data| {
+        if let Some(at) = corner {
+            data.insert_temp(key, at);
+        } else {
+            data.remove_temp::<egui::Pos2>(key);
+        }
+    });
+    corner
 }
 
 /// From this share of the drawn extent in view on, nobody needs to be told where on the sheet that is.

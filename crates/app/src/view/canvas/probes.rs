@@ -1,8 +1,8 @@
 //! The meter's probes on the sheet: where they are drawn, taken up, and set down.
 
 use egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2, vec2};
-use loomwright_circuit::{Car, Point};
-use loomwright_drawing::Sheet as Laid;
+use loomwright_circuit::{Box2, Car, Point};
+use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::{Action, BenchStep};
 use crate::painter::Screen;
@@ -14,24 +14,64 @@ use crate::view::canvas::REACH_POINTS;
 /// The probes as the canvas shows them.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ProbesView {
-    /// Those on this sheet, with where their tips are, mm.
-    pub marks: Vec<(Lead, Probe, Point)>,
+    /// Those on this sheet.
+    pub marks: Vec<ProbeMark>,
     /// The one in hand.
     pub hand: Option<Lead>,
     /// Whether it is dragged.
     pub is_dragged: bool,
 }
 
+/// A probe that stands on the sheet that is shown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProbeMark {
+    /// Which one.
+    pub lead: Lead,
+    /// What it stands on.
+    pub probe: Probe,
+    /// Where its tip is, mm.
+    pub tip: Point,
+    /// Which way it leans from there.
+    pub along: Vec2,
+}
+
 /// Length of a probe on the screen, points, and how near its handle the pointer takes it.
 const LENGTH: f32 = 34.0;
 const REACH: f32 = 9.0;
 
-pub(super) fn probes_view(meter: &Meter, laid: &Laid) -> ProbesView {
-    let marks = [Lead::Red, Lead::Black].into_iter().filter_map(|lead| {
-        let probe = meter.probe(lead)?;
-        Some((lead, probe.clone(), tip(probe, laid)?))
-    });
-    ProbesView { marks: marks.collect(), hand: meter.hand, is_dragged: meter.is_dragged }
+pub(super) fn probes_view(meter: &Meter, laid: &Laid, scale: f64) -> ProbesView {
+    let mut marks: Vec<ProbeMark> = Vec::new();
+    for lead in [Lead::Red, Lead::Black] {
+        let placed = meter.probe(lead).and_then(|probe| Some((probe, tip(probe, laid)?)));
+        let Some((probe, tip)) = placed else { continue };
+        let near =
+            marks.first().filter(|other| other.tip.distance(tip) * scale < f64::from(LENGTH));
+        let along = free_way((lead, tip), near.map(|other| other.along), laid, scale);
+        marks.push(ProbeMark { lead, probe: probe.clone(), tip, along });
+    }
+    ProbesView { marks, hand: meter.hand, is_dragged: meter.is_dragged }
+}
+
+/// The way in which a probe lies over the fewest names, numbers and symbols, and not over the other one beside it.
+fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale: f64) -> Vec2 {
+    let usual = leans(lead);
+    let ways = [usual, vec2(-usual.x, usual.y), vec2(usual.x, -usual.y), -usual];
+    let covered = |along: &Vec2| {
+        let at = |share: f32| {
+            let by = *along * (LENGTH * share);
+            tip + Point::new(f64::from(by.x), f64::from(by.y)) * (1.0 / scale)
+        };
+        // The handle; the tip is thin.
+        let Some(handle) = Box2::around([at(0.3), at(1.0)]) else { return 0 };
+        let is_told = |subject: Subject| {
+            matches!(subject, Subject::Label(_) | Subject::Flag(_) | Subject::Part(_))
+        };
+        laid.items_in(handle)
+            .filter(|item| is_told(item.subject) && item.bounds.meets(handle))
+            .count()
+    };
+    let free = ways.iter().filter(|along| Some(**along) != taken);
+    free.min_by_key(|along| covered(along)).copied().unwrap_or(usual)
 }
 
 /// Where the tip of a probe is; nothing where that is on another sheet.
@@ -57,7 +97,8 @@ fn tip(probe: &Probe, laid: &Laid) -> Option<Point> {
 /// How far from its end a probe is drawn on a wire, mm.
 const ON_WIRE: f64 = 3.0;
 
-/// Which way a probe leans from its tip: the two of them apart, so that both are seen on one terminal.
+/// Which way a probe leans from its tip where nothing is in the way: the two of them apart, so that both are seen on one
+/// terminal.
 fn leans(lead: Lead) -> Vec2 {
     match lead {
         Lead::Red => vec2(0.62, -0.78),
@@ -73,12 +114,12 @@ pub(super) fn probes_ui(
     view: &ProbesView,
     pointer: Option<Point>,
 ) {
-    for (lead, _, at) in &view.marks {
+    for ProbeMark { lead, tip, along, .. } in &view.marks {
         let is_in_hand = view.hand == Some(*lead);
-        let at = screen.screen_from_sheet(*at);
+        let at = screen.screen_from_sheet(*tip);
         painter.circle_stroke(at, 5.5, Stroke::new(1.8, colour(theme, *lead)));
         if !is_in_hand {
-            needle(painter, at, (leans(*lead), LENGTH), (colour(theme, *lead), theme.paper));
+            needle(painter, at, (*along, LENGTH), (colour(theme, *lead), theme.paper));
         }
     }
     if let (Some(lead), Some(at)) = (view.hand, pointer) {
@@ -114,7 +155,7 @@ pub(crate) fn needle(
         end - across * half,
     ];
     painter.add(Shape::convex_polygon(points, colour, Stroke::new(1.0, paper)));
-    let is_red = along.y < 0.0 || colour.r() > colour.b().saturating_add(60);
+    let is_red = colour.r() > colour.b().saturating_add(60);
     if is_red {
         let ring = collar + along * (length * 0.2);
         let ends = [ring - across * half, ring + across * half];
@@ -164,12 +205,12 @@ impl ProbesView {
         }
         // A scene's reach is so many points of the screen.
         let a_point = scene.reach / REACH_POINTS;
-        let near = self.marks.iter().find(|(lead, _, tip)| {
-            let handle = leans(*lead) * (LENGTH * 0.7);
-            let handle = *tip + Point::new(f64::from(handle.x), f64::from(handle.y)) * a_point;
+        let near = self.marks.iter().find(|mark| {
+            let handle = mark.along * (LENGTH * 0.7);
+            let handle = mark.tip + Point::new(f64::from(handle.x), f64::from(handle.y)) * a_point;
             handle.distance(at) <= f64::from(REACH) * a_point
         });
-        let lead = near?.0;
+        let lead = near?.lead;
         (self.hand, self.is_dragged) = (Some(lead), true);
         Some(vec![Action::Bench(BenchStep::Drag(lead))])
     }
@@ -179,7 +220,7 @@ impl ProbesView {
         let lead = self.hand.filter(|_| self.is_dragged)?;
         self.is_dragged = false;
         let probe = stands_at(scene, at);
-        let stood = self.marks.iter().find(|(known, ..)| *known == lead).map(|(_, probe, _)| probe);
+        let stood = self.marks.iter().find(|mark| mark.lead == lead).map(|mark| &mark.probe);
         // Let go where it was taken up: a click, after which it stays in hand.
         let step = match probe.filter(|probe| stood != Some(probe)) {
             Some(probe) => BenchStep::SetDown(probe),

@@ -1,14 +1,16 @@
 //! Try: the list of promises, which ticks itself as the switches are worked.
 
-use egui::{RichText, Role, Sense, Ui, WidgetInfo};
+use egui::containers::menu::MenuButton;
+use egui::{Role, Sense, Ui, WidgetInfo};
 use loomwright_circuit::{Car, Promise, PromiseId};
 
 use crate::action::{Action, BenchStep, GridStep, PromiseStep};
 use crate::promises::{Verdict, verdict};
+use crate::rich::rich;
 use crate::texts::{PromiseList, Tries};
 use crate::theme::{Theme, plain, semibold};
 use crate::trial::Trial;
-use crate::view::widgets::outlined;
+use crate::view::widgets::outline;
 use crate::words::trouble::instead;
 
 /// One promise.
@@ -66,14 +68,25 @@ pub(super) fn promises_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.add_space(6.0);
-    ui.label(RichText::new(PromiseList::promises()).font(semibold(17.0)).color(theme.ink));
+    ui.horizontal(|ui| {
+        ui.label(rich(PromiseList::promises()).font(semibold(17.0)).color(theme.ink));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            more_ui(ui, theme, actions);
+        });
+    });
     if !promises.is_empty() {
         let count = |wanted| promises.iter().filter(|row| row.verdict == wanted).count();
         let [kept, broken, others] =
             [Verdict::Holds, Verdict::Broken, Verdict::NotAsked].map(count);
-        let says = Tries::promises_now(kept, broken, others);
+        let counts = [
+            (kept, Tries::promises_kept(kept)),
+            (broken, Tries::promises_broken(broken)),
+            (others, Tries::promises_not_now(others)),
+        ];
+        let counts = counts.into_iter().filter(|(count, _)| *count > 0);
+        let says = counts.map(|(_, says)| says).collect::<Vec<_>>().join(" · ");
         let colour = if broken > 0 { theme.danger } else { theme.muted };
-        ui.add(egui::Label::new(RichText::new(says).font(semibold(12.5)).color(colour)).truncate());
+        ui.add(egui::Label::new(rich(says).font(semibold(12.5)).color(colour)).truncate());
     }
     egui::ScrollArea::vertical().id_salt("promises").auto_shrink(false).show(ui, |ui| {
         // What is asked now comes first; the rest stays in its order.
@@ -82,32 +95,39 @@ pub(super) fn promises_ui(
         for promise in asked.into_iter().chain(others) {
             promise_ui(ui, theme, promise, actions);
         }
-        ui.add_space(4.0);
-        more_ui(ui, theme, actions);
+        if promises.is_empty() {
+            ui.label(rich(PromiseList::none_yet()).font(plain(13.0)).color(theme.muted));
+        }
         ui.add_space(8.0);
     });
 }
 
-/// To make another promise, and to see all of them together.
+/// To make another promise, and to see all of them together: at the head of the list, however long that is.
 fn more_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = egui::vec2(5.0, 4.0);
-        let response = outlined(ui, PromiseList::promise_what_is_shown(), theme.ink);
-        if response.clicked() {
-            actions.push(Action::Promise(PromiseStep::Ask));
+    let rows = [
+        (
+            PromiseList::promise_what_is_shown(),
+            PromiseList::what_lamps_and_motors_do_now(),
+            Action::Promise(PromiseStep::Ask),
+        ),
+        (
+            PromiseList::offer_the_usual_promises(),
+            PromiseList::what_is_usual_for_the_lamps(),
+            Action::Promise(PromiseStep::Usual),
+        ),
+        (
+            PromiseList::all_as_a_table(),
+            PromiseList::settings_down_parts_across_promises(),
+            Action::Grid(GridStep::Open),
+        ),
+    ];
+    MenuButton::from_button(outline(PromiseList::promise_more(), theme.ink)).ui(ui, |ui| {
+        for (word, tip, action) in rows {
+            if ui.button(word).on_hover_text(tip).clicked() {
+                actions.push(action);
+                ui.close();
+            }
         }
-        let tip = PromiseList::what_lamps_and_motors_do_now();
-        response.on_hover_text(tip);
-        let response = outlined(ui, PromiseList::offer_the_usual_promises(), theme.ink);
-        if response.clicked() {
-            actions.push(Action::Promise(PromiseStep::Usual));
-        }
-        response.on_hover_text(PromiseList::what_is_usual_for_the_lamps());
-        let response = outlined(ui, PromiseList::all_as_a_table(), theme.ink);
-        if response.clicked() {
-            actions.push(Action::Grid(GridStep::Open));
-        }
-        response.on_hover_text(PromiseList::settings_down_parts_across_promises());
     });
 }
 
@@ -115,17 +135,17 @@ fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView, actions: &mut V
     let (sign, colour) = (promise.verdict.word(), promise.verdict.colour(theme));
     let row = ui.horizontal_top(|ui| {
         // All signs begin at the same edge, in the line of the text.
-        let sign = RichText::new(sign).font(semibold(13.0)).color(colour);
+        let sign = rich(sign).font(semibold(13.0)).color(colour);
         let left = egui::Layout::left_to_right(egui::Align::Min);
         ui.allocate_ui_with_layout(egui::vec2(50.0, 18.0), left, |ui| {
             ui.set_min_width(50.0);
             ui.add(egui::Label::new(sign).selectable(false));
         });
         ui.vertical(|ui| {
-            let text = RichText::new(&promise.says).font(plain(13.0)).color(theme.ink);
+            let text = rich(&promise.says).font(plain(13.0)).color(theme.ink);
             ui.add(egui::Label::new(text).wrap().selectable(false));
             if let Some(why) = &promise.why {
-                let text = RichText::new(why).font(semibold(13.0)).color(theme.danger);
+                let text = rich(why).font(semibold(13.0)).color(theme.danger);
                 ui.add(egui::Label::new(text).wrap().selectable(false));
             }
         });
@@ -142,5 +162,5 @@ fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView, actions: &mut V
     if response.clicked() {
         actions.push(Action::Bench(BenchStep::Meet(promise.id)));
     }
-    response.on_hover_text(&promise.means);
+    response.on_hover_text(rich(&promise.means));
 }

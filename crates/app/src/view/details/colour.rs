@@ -1,12 +1,11 @@
 //! The colour of a wire: typed in words or letters, or picked from a list that shows it.
 
-use egui::{
-    Align, Layout, PopupCloseBehavior, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2,
-};
+use egui::{Align, Layout, PopupCloseBehavior, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use loomwright_circuit::{Colour, ColourCode, WireColour};
 
 use crate::action::Action;
 use crate::painter::paint_cable;
+use crate::rich::rich;
 use crate::texts::ColourDetails;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::{FieldView, error_ui, row_ui, text_ui};
@@ -68,7 +67,7 @@ fn list_ui(
         ui.vertical(|ui| {
             head_ui(ui, theme, ColourDetails::tracer());
             let Some(main) = chosen.map(|colour| colour.main) else {
-                let says = RichText::new(ColourDetails::choose_the_cover_first()).font(plain(13.0));
+                let says = rich(ColourDetails::choose_the_cover_first()).font(plain(13.0));
                 ui.label(says.color(theme.muted));
                 return;
             };
@@ -94,7 +93,7 @@ fn list_ui(
 }
 
 fn head_ui(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(text).font(semibold(13.5)).color(theme.danger));
 }
 
 struct Row {

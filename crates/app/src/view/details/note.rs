@@ -1,11 +1,12 @@
 //! The details of a note or a frame.
 
+use egui::Ui;
 use egui::text::{CCursor, CCursorRange};
-use egui::{RichText, Ui};
 use loomwright_circuit::NoteId;
 
 use crate::action::{Action, BoardStep};
 use crate::command::Command;
+use crate::rich::rich;
 use crate::state::{Field, State};
 use crate::texts::Board;
 use crate::theme::{Theme, plain};
@@ -45,7 +46,7 @@ fn write_over(ui: &Ui, id: egui::Id, text: &str) {
 /// Paints it.
 pub(super) fn note_ui(ui: &mut Ui, theme: &Theme, view: &NoteView, actions: &mut Vec<Action>) {
     heading_ui(ui, theme, view.heading, "", theme.ink);
-    ui.label(RichText::new(view.says).font(plain(13.5)).color(theme.muted));
+    ui.label(rich(view.says).font(plain(13.5)).color(theme.muted));
     ui.add_space(2.0);
     lines_ui(ui, theme, &view.text, actions);
     if view.is_new {

@@ -1,6 +1,6 @@
 //! The details of one part.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_circuit::part_type::{Fact, Terminal};
 use loomwright_circuit::{PartId, Standing};
 use loomwright_units::{exact, trimmed};
@@ -8,6 +8,7 @@ use loomwright_units::{exact, trimmed};
 use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::command::Command;
+use crate::rich::rich;
 use crate::state::{Field, State};
 use crate::texts::{Found, PartDetails};
 use crate::theme::{Theme, plain};
@@ -145,8 +146,8 @@ fn shown_fact(value: f64, fact: &Fact) -> String {
 pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut Vec<Action>) {
     let colour = standing_colour(theme, view.standing);
     heading_ui(ui, theme, &view.heading, view.standing.words(), colour);
-    ui.label(RichText::new(&view.kind).font(plain(13.5)).color(theme.muted))
-        .on_hover_text(&view.teaches);
+    ui.label(rich(&view.kind).font(plain(13.5)).color(theme.muted))
+        .on_hover_text(rich(&view.teaches));
     ui.add_space(2.0);
     field_ui(ui, theme, &view.label, actions);
     for field in view.facts.iter().chain(&view.controls) {
@@ -168,7 +169,7 @@ pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView, actions: &mut
         let name = Found::terminal(&terminal.name);
         let row = ui.scope(|ui| fact_ui(ui, theme, &name, &terminal.joined)).response;
         if !terminal.says.is_empty() {
-            row.on_hover_text(&terminal.says);
+            row.on_hover_text(rich(&terminal.says));
         }
     }
     if let Some(seen) = &view.seen {

@@ -1,12 +1,13 @@
 //! What the program proposes for a wire, each to be taken or left.
 
-use egui::{Align, Layout, RichText, Ui};
+use egui::{Align, Layout, Ui};
 use loomwright_circuit::{Car, Standing, Wire, WireId};
 use loomwright_rules::SizeReason;
 
 use crate::action::{Action, BoardStep};
 use crate::analysis::Analysis;
 use crate::command::{Command, key_text};
+use crate::rich::rich;
 use crate::state::{Mode, State};
 use crate::texts::Proposes;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -92,13 +93,13 @@ pub(super) fn many_proposals_ui(
             1 => Proposes::one_of_many().to_owned(),
             n => Proposes::many(n),
         };
-        ui.label(RichText::new(text).font(semibold(14.0)).color(theme.to_fit_text));
+        ui.label(rich(text).font(semibold(14.0)).color(theme.to_fit_text));
         let key = key_text(ui.ctx(), Command::TakeProposals);
         if word_button(ui, &Proposes::take_all(key), theme.ink).clicked() {
             actions.push(Action::Command(Command::TakeProposals));
         }
         if let Some(says) = caution {
-            ui.label(RichText::new(says).font(plain(12.5)).color(theme.muted));
+            ui.label(rich(says).font(plain(12.5)).color(theme.muted));
         }
     });
     ui.add_space(3.0);
@@ -148,7 +149,7 @@ pub(super) fn proposals_ui(
         let all_stand = view.rows.iter().all(|row| row.stands);
         ui.horizontal(|ui| {
             let heading = if all_stand { Proposes::filled_in() } else { Proposes::heading() };
-            ui.label(RichText::new(heading).font(semibold(14.0)).color(theme.to_fit_text));
+            ui.label(rich(heading).font(semibold(14.0)).color(theme.to_fit_text));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let key = key_text(ui.ctx(), Command::TakeProposals);
                 let text =
@@ -162,7 +163,7 @@ pub(super) fn proposals_ui(
             row_ui(ui, theme, view.id, row, actions);
         }
         if let Some(says) = view.caution {
-            ui.label(RichText::new(says).font(plain(12.5)).color(theme.muted));
+            ui.label(rich(says).font(plain(12.5)).color(theme.muted));
         }
     });
     ui.add_space(3.0);
@@ -185,12 +186,13 @@ fn row_ui(ui: &mut Ui, theme: &Theme, id: WireId, row: &ProposalRow, actions: &m
             }
             response.accessible_name(name);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                ui.label(RichText::new(row.what).font(plain(13.5)).color(theme.muted));
-                elided_label(ui, &row.value, medium(14.0), theme.ink).on_hover_text(&row.because);
+                ui.label(rich(row.what).font(plain(13.5)).color(theme.muted));
+                elided_label(ui, &row.value, medium(14.0), theme.ink)
+                    .on_hover_text(rich(&row.because));
                 // A letter or two of a reason tell nothing; then it is read over the value.
                 if ui.available_width() > LEAST_REASON {
                     elided_label(ui, &row.because, plain(12.5), theme.muted)
-                        .on_hover_text(&row.because);
+                        .on_hover_text(rich(&row.because));
                 }
             });
         });

@@ -1,11 +1,12 @@
 //! What would go wrong with what is selected: a section that is folded away until it is asked for.
 
-use egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Align, Color32, CornerRadius, Layout, Sense, Stroke, Ui, vec2};
 use egui::{Role, WidgetInfo};
 use loomwright_electrics::Move;
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::WhatIfDetails;
 use crate::theme::{Theme, plain, semibold};
@@ -54,7 +55,7 @@ pub fn what_if_ui(ui: &mut Ui, theme: &Theme, view: &WhatIfView, actions: &mut V
         return;
     }
     if let Some(waits) = view.waits {
-        ui.label(RichText::new(waits).font(plain(13.0)).color(theme.muted));
+        ui.label(rich(waits).font(plain(13.0)).color(theme.muted));
     }
     if view.rows.is_empty() {
         return;
@@ -79,16 +80,16 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &Row, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 3.0;
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(word).font(semibold(12.5)).color(colour));
+            ui.label(rich(word).font(semibold(12.5)).color(colour));
             sign_ui(ui, sign, colour);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 elided_label(ui, &row.question, semibold(13.5), theme.ink);
             });
         });
     });
-    ui.label(RichText::new(&row.says).font(plain(13.5)).color(theme.ink));
+    ui.label(rich(&row.says).font(plain(13.5)).color(theme.ink));
     for more in &row.more {
-        ui.label(RichText::new(more).font(plain(12.5)).color(theme.muted));
+        ui.label(rich(more).font(plain(12.5)).color(theme.muted));
     }
     if let Some(moves) = &row.moves {
         ui.horizontal(|ui| {
@@ -103,7 +104,8 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &Row, actions: &mut Vec<Action>) {
 fn show_ui(ui: &mut Ui, theme: &Theme, row: &Row, moves: &[Move], actions: &mut Vec<Action>) {
     let response = word_button(ui, WhatIfDetails::show_me(), theme.ink);
     let setting = crate::words::moves(moves);
-    let response = response.on_hover_text(WhatIfDetails::goes_to_try_in_the_setting(&setting));
+    let response =
+        response.on_hover_text(rich(WhatIfDetails::goes_to_try_in_the_setting(&setting)));
     if response.clicked() {
         // The car that is tried is sound; what the fault would do is told beside it.
         let says = WhatIfDetails::in_this_setting(&row.question, &row.says);

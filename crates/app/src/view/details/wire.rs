@@ -1,6 +1,6 @@
 //! The details of one wire.
 
-use egui::{RichText, Sense, Ui, vec2};
+use egui::{Sense, Ui, vec2};
 use loomwright_circuit::{
     Anchor, Car, ColourCode, Edit, End, Fitting, Insulation, Standing, Wire, WireColour, WireId,
 };
@@ -12,6 +12,7 @@ use crate::action::Action;
 use crate::analysis::Analysis;
 use crate::checked::Checked;
 use crate::painter::paint_cable;
+use crate::rich::rich;
 use crate::state::{Field, Selection, State};
 use crate::texts::WireDetails;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -309,7 +310,7 @@ fn swatch_ui(ui: &mut Ui, theme: &Theme, colour: Option<WireColour>) {
     paint_cable(ui.painter(), ends, 9.0, colour, theme);
     let words =
         colour.map_or_else(|| WireDetails::colour_not_known().to_owned(), WireColour::words);
-    response.on_hover_text(words);
+    response.on_hover_text(rich(words));
 }
 
 fn end_ui(
@@ -321,7 +322,7 @@ fn end_ui(
 ) {
     row_ui(ui, theme, end.label, |ui| {
         let colour = if end.leads_to.is_some() { theme.ink } else { theme.danger };
-        let text = RichText::new(&end.place).font(medium(14.0)).color(colour);
+        let text = rich(&end.place).font(medium(14.0)).color(colour);
         let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
         if response.clicked()
             && let Some(selection) = &end.leads_to
@@ -354,7 +355,7 @@ fn answer_ui(ui: &mut Ui, theme: &Theme, answer: &AnswerView) {
         None => theme.ink,
     };
     ui.horizontal(|ui| {
-        ui.label(RichText::new(answer.question).font(plain(13.5)).color(theme.muted));
+        ui.label(rich(answer.question).font(plain(13.5)).color(theme.muted));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             elided_label(ui, &answer.answer, semibold(14.0), colour);
         });

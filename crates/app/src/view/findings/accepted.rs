@@ -1,11 +1,12 @@
 //! What was accepted: below the findings that are open.
 
-use egui::{Align, Layout, RichText, Ui};
+use egui::{Align, Layout, Ui};
 use loomwright_circuit::AcceptedId;
 use loomwright_rules::{for_reader, no_longer_found};
 
 use crate::action::{AcceptStep, Action};
 use crate::analysis::{Analysis, Progress};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::AcceptedWords;
 use crate::theme::{Theme, plain, semibold};
@@ -78,14 +79,14 @@ fn one_ui(ui: &mut Ui, theme: &Theme, view: &AcceptedView, actions: &mut Vec<Act
     ui.spacing_mut().item_spacing.y = 3.0;
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(view.level).font(semibold(12.5)).color(theme.muted));
+            ui.label(rich(view.level).font(semibold(12.5)).color(theme.muted));
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 elided_label(ui, &view.title, semibold(13.5), theme.ink);
             });
         });
     });
-    ui.label(RichText::new(&view.says).font(plain(12.5)).color(theme.muted));
-    ui.label(RichText::new(&view.accepted).font(plain(13.0)).color(theme.ink));
+    ui.label(rich(&view.says).font(plain(12.5)).color(theme.muted));
+    ui.label(rich(&view.accepted).font(plain(13.0)).color(theme.ink));
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
         ui.spacing_mut().button_padding.x = 5.0;

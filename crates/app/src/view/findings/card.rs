@@ -1,10 +1,11 @@
 //! One finding as a card.
 
-use egui::{Align, Layout, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Layout, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use loomwright_rules::Level;
 
 use super::CardView;
 use crate::action::{AcceptStep, Action};
+use crate::rich::rich;
 use crate::state::FixAt;
 use crate::texts::CardWords;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -29,16 +30,16 @@ pub(super) fn card_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut
         ui.spacing_mut().item_spacing.y = 4.0;
         ui.horizontal_top(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-                ui.label(RichText::new(card.level.word()).font(semibold(12.5)).color(colour));
+                ui.label(rich(card.level.word()).font(semibold(12.5)).color(colour));
                 ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
                     level_sign(ui, card, theme);
                     title_ui(ui, theme, card, actions);
                 });
             });
         });
-        ui.label(RichText::new(&card.says).font(plain(13.5)).color(theme.ink));
+        ui.label(rich(&card.says).font(plain(13.5)).color(theme.ink));
         for text in &card.notes {
-            ui.label(RichText::new(text).font(medium(12.5)).color(theme.muted));
+            ui.label(rich(text).font(medium(12.5)).color(theme.muted));
         }
         if card.is_open {
             open_ui(ui, theme, card, actions);
@@ -72,7 +73,7 @@ fn opacity(ui: &Ui, card: &CardView) -> f32 {
 }
 
 fn title_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
-    let text = RichText::new(card.title).font(semibold(14.5)).color(theme.ink);
+    let text = rich(card.title).font(semibold(14.5)).color(theme.ink);
     let response = ui.add(egui::Label::new(text).wrap().sense(Sense::click()));
     let name = CardWords::finding(card.finding_idx + 1, card.title);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
@@ -121,14 +122,14 @@ fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
 /// What stands on a card that is open: why it matters, what to do, the way of the current, the source.
 fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     for text in card.band.iter().chain([&card.why, &card.advice]) {
-        ui.label(RichText::new(text).font(plain(13.5)).color(theme.ink));
+        ui.label(rich(text).font(plain(13.5)).color(theme.ink));
     }
     for (word, text) in &card.current {
         let text = format!("{word}: {text}");
-        ui.label(RichText::new(text).font(plain(13.0)).color(theme.ink));
+        ui.label(rich(text).font(plain(13.0)).color(theme.ink));
     }
     let source = CardWords::source(card.source);
-    ui.label(RichText::new(source).font(plain(12.5)).color(theme.muted));
+    ui.label(rich(source).font(plain(12.5)).color(theme.muted));
     let response = word_button(ui, &CardWords::read_all_of_rule(card.code), theme.ink);
     if response.clicked() {
         actions.push(Action::ReadRule(card.code));
@@ -152,7 +153,7 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
     }
     if let Some(why) = &card.no_fix {
         let why = CardWords::no_fix(why);
-        ui.label(RichText::new(why).font(plain(12.5)).color(theme.muted));
+        ui.label(rich(why).font(plain(12.5)).color(theme.muted));
     }
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         ui.spacing_mut().item_spacing.x = 2.0;

@@ -1,11 +1,12 @@
 //! Which findings are listed: by words, by level, and by the sheet that they are on.
 
-use egui::{RichText, Role, Stroke, TextEdit, Ui, WidgetInfo};
+use egui::{Role, Stroke, TextEdit, Ui, WidgetInfo};
 use loomwright_circuit::{Anchor, Car, SheetId};
 use loomwright_rules::Finding;
 
 use super::FindingsView;
 use crate::action::Action;
+use crate::rich::rich;
 use crate::state::Listing;
 use crate::texts::Lists;
 use crate::theme::{Theme, medium};
@@ -82,7 +83,7 @@ fn search_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<
             actions.push(Action::List(Listing { by_sheet, ..view.listing.clone() }));
         }
         let mut text = view.listing.text.clone();
-        let hint = RichText::new(Lists::find_hint()).color(theme.muted);
+        let hint = rich(Lists::find_hint()).color(theme.muted);
         let edit = TextEdit::singleline(&mut text).hint_text(hint);
         let edit = edit.desired_width(ui.available_width());
         let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
@@ -105,7 +106,7 @@ fn chip_ui(
     } else {
         (theme.chrome, Stroke::new(1.0, theme.edge), theme.muted)
     };
-    let text = RichText::new(text).font(medium(12.5)).color(colour);
+    let text = rich(text).font(medium(12.5)).color(colour);
     let response = ui.add(egui::Button::new(text).fill(fill).stroke(stroke));
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_in, name));
     response.clicked()

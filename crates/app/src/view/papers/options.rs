@@ -1,10 +1,11 @@
 //! What a person chooses for the pages: paper, inks, what the drawings show, a club's templates.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_papers::Paper;
 
 use crate::action::Action;
 use crate::press::{PaperOptions, Shown};
+use crate::rich::rich;
 use crate::texts::PaperOptionWords;
 use crate::theme::{Theme, plain};
 use crate::view::widgets::{choice_ui, list_ui, word_button};
@@ -48,8 +49,8 @@ fn templates_ui(ui: &mut Ui, theme: &Theme, chosen: &mut PaperOptions, actions: 
         });
         let has_own = name.is_some();
         let room = ui.available_width() - if has_own { 128.0 } else { 76.0 };
-        let words = RichText::new(name.unwrap_or_else(|| PaperOptionWords::built_in().to_owned()))
-            .font(plain(13.5));
+        let words =
+            rich(name.unwrap_or_else(|| PaperOptionWords::built_in().to_owned())).font(plain(13.5));
         ui.allocate_ui(egui::vec2(room.max(40.0), 20.0), |ui| {
             let response = ui.add(egui::Label::new(words.color(theme.ink)).truncate());
             if let Some(path) = folder {
@@ -71,5 +72,5 @@ fn templates_ui(ui: &mut Ui, theme: &Theme, chosen: &mut PaperOptions, actions: 
 
 fn caption(ui: &mut Ui, theme: &Theme, words: &str) {
     ui.add_space(3.0);
-    ui.label(RichText::new(words).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(words).font(plain(13.0)).color(theme.muted));
 }

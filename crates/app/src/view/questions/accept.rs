@@ -1,10 +1,11 @@
 //! The box in which a finding is accepted with a reason.
 
-use egui::{Margin, RichText, TextEdit, Ui};
+use egui::{Margin, TextEdit, Ui};
 use loomwright_rules::REOPENS_AT;
 
 use super::{answers, heading, says};
 use crate::action::{AcceptStep, Action};
+use crate::rich::rich;
 use crate::state::AcceptBox;
 use crate::texts::AcceptWords;
 use crate::theme::{Theme, plain};
@@ -24,7 +25,7 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
         response.request_focus();
     }
     if let Some(error) = &asked.error {
-        ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
+        ui.label(rich(error).font(plain(14.0)).color(theme.danger));
     }
     label(ui, theme, AcceptWords::accepted_by());
     let mut by = asked.by.clone();
@@ -35,7 +36,7 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
         actions.push(Action::Accept(AcceptStep::By(by)));
     }
     let note = AcceptWords::it_is_kept_in_the_car(format_args!("{:.0}", REOPENS_AT * 100.0));
-    ui.label(RichText::new(note).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(note).font(plain(13.0)).color(theme.muted));
     let buttons = [
         (AcceptWords::cancel(), Action::CloseQuestion),
         (AcceptWords::accept(), Action::Accept(AcceptStep::Take)),
@@ -44,5 +45,5 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
 }
 
 fn label(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(text).font(plain(13.0)).color(theme.muted));
 }

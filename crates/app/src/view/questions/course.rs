@@ -1,11 +1,12 @@
 //! The rules as a course: the lessons in their order, each with its idea and the rules that follow from it.
 
-use egui::{RichText, ScrollArea, Ui};
+use egui::{ScrollArea, Ui};
 use loomwright_rules::{LESSONS, Rule, rules_in_order};
 
 use super::{answers, heading, says};
 use crate::action::Action;
 use crate::command::Command;
+use crate::rich::rich;
 use crate::texts::CourseWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::word_button;
@@ -20,10 +21,10 @@ pub(super) fn course_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         ui.spacing_mut().item_spacing.y = 4.0;
         for (n, lesson) in (1..).zip(&LESSONS) {
             ui.add_space(6.0);
-            let title = RichText::new(format!("{n}. {}", lesson.heading)).font(semibold(15.5));
+            let title = rich(format!("{n}. {}", lesson.heading)).font(semibold(15.5));
             ui.label(title.color(theme.danger));
             let about = lesson.about.replace('\n', " ");
-            ui.label(RichText::new(about).font(plain(14.0)).color(theme.ink));
+            ui.label(rich(about).font(plain(14.0)).color(theme.ink));
             for rule in lesson.rules() {
                 rule_row(ui, theme, rule, actions);
             }
@@ -40,8 +41,8 @@ fn rule_row(ui: &mut Ui, theme: &Theme, rule: &'static Rule, actions: &mut Vec<A
             actions.push(Action::ReadRule(rule.code));
         }
         response.accessible_name(CourseWords::rule(rule.code, rule.title));
-        ui.label(RichText::new(rule.code).font(plain(12.5)).color(theme.muted));
-        let level = RichText::new(rule.level.word()).font(semibold(12.5));
+        ui.label(rich(rule.code).font(plain(12.5)).color(theme.muted));
+        let level = rich(rule.level.word()).font(semibold(12.5));
         ui.label(level.color(theme.level(rule.level)));
     });
 }

@@ -6,8 +6,8 @@ mod mark;
 mod setting;
 
 use egui::{
-    Color32, Id, Key, KeyboardShortcut, Modifiers, Pos2, Rect, RichText, ScrollArea, Sense, Stroke,
-    Ui, UiBuilder, Vec2, pos2, vec2,
+    Color32, Id, Key, KeyboardShortcut, Modifiers, Pos2, Rect, ScrollArea, Sense, Stroke, Ui,
+    UiBuilder, Vec2, pos2, vec2,
 };
 use loomwright_circuit::{Expectation, FuseWay, Moment, PromiseId};
 
@@ -16,6 +16,7 @@ use crate::action::{Action, GridStep};
 use crate::analysis::Analysis;
 use crate::handle::is_of;
 use crate::promises::{askable, choices};
+use crate::rich::rich;
 use crate::state::{Column, Grid, GridRow, State};
 use crate::texts::GridWords;
 use crate::theme::{Theme, plain};
@@ -219,7 +220,7 @@ pub(super) fn grid_ui(ui: &mut Ui, theme: &Theme, view: &GridView, actions: &mut
         }
     });
     let keys = GridWords::arrows_go_from_cell_to_cell();
-    ui.label(RichText::new(keys).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(keys).font(plain(13.0)).color(theme.muted));
     answers(ui, theme, &[(GridWords::close(), Action::CloseQuestion)], actions);
 }
 
@@ -296,7 +297,7 @@ fn rule_lines(ui: &Ui, sheet: &Sheet<'_>) {
 
 /// A button as small as a line of the table.
 fn small_button(ui: &mut Ui, theme: &Theme, text: &str, colour: Color32) -> egui::Response {
-    let text = RichText::new(text).font(crate::theme::medium(13.0)).color(colour);
+    let text = rich(text).font(crate::theme::medium(13.0)).color(colour);
     let button = egui::Button::new(text)
         .fill(theme.field)
         .stroke(Stroke::new(1.0, theme.edge))

@@ -1,13 +1,12 @@
 //! The list of keys: each can be changed by pressing the one that is wanted.
 
-use egui::{
-    Event, Key, KeyboardShortcut, Modifiers, RichText, Role, Sense, Stroke, Ui, WidgetInfo,
-};
+use egui::{Event, Key, KeyboardShortcut, Modifiers, Role, Sense, Stroke, Ui, WidgetInfo};
 use egui::{pos2, vec2};
 
 use crate::action::{Action, KeyStep};
 use crate::command::{Command, Group, key_text};
 use crate::painter::elided;
+use crate::rich::rich;
 use crate::state::{KeysBox, State};
 use crate::texts::Keyed;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -57,7 +56,7 @@ pub(super) fn listen(ctx: &egui::Context, open: &KeysBox, actions: &mut Vec<Acti
 pub(super) fn keys_ui(ui: &mut Ui, state: &State, open: &KeysBox, actions: &mut Vec<Action>) {
     let theme = state.theme();
     heading(ui, theme, Keyed::heading());
-    ui.label(RichText::new(Keyed::how()).font(plain(13.5)).color(theme.muted));
+    ui.label(rich(Keyed::how()).font(plain(13.5)).color(theme.muted));
     // On a small window the list is scrolled.
     let room = (ui.ctx().content_rect().height() - 240.0).max(120.0);
     egui::ScrollArea::vertical().max_height(room).min_scrolled_height(room).show(ui, |ui| {
@@ -89,7 +88,7 @@ fn says_ui(ui: &mut Ui, theme: &Theme, open: &KeysBox, actions: &mut Vec<Action>
         ui.set_min_height(26.0);
         let colour = if open.clash.is_some() { theme.danger } else { theme.ink };
         let says = open.says.as_deref().unwrap_or_default();
-        ui.label(RichText::new(says).font(medium(14.0)).color(colour));
+        ui.label(rich(says).font(medium(14.0)).color(colour));
         if open.clash.is_some() {
             if outlined(ui, Keyed::take_it(), theme.ink).clicked() {
                 actions.push(Action::Key(KeyStep::TakeClash));
@@ -127,7 +126,7 @@ fn group_ui(ui: &mut Ui, state: &State, open: &KeysBox, group: Group, actions: &
 
 fn group_heading(ui: &mut Ui, theme: &Theme, text: &str) {
     ui.add_space(6.0);
-    ui.label(RichText::new(text).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(text).font(semibold(13.5)).color(theme.danger));
 }
 
 /// A command with its key; a press on it waits for another one.
@@ -184,9 +183,9 @@ fn elsewhere_ui(ui: &mut Ui, theme: &Theme) {
             let left = egui::Layout::left_to_right(egui::Align::Center);
             ui.allocate_ui_with_layout(vec2(110.0, 20.0), left, |ui| {
                 ui.set_min_width(110.0);
-                ui.label(RichText::new(key).font(semibold(13.5)).color(theme.muted));
+                ui.label(rich(key).font(semibold(13.5)).color(theme.muted));
             });
-            let text = RichText::new(text).font(plain(13.5)).color(theme.muted);
+            let text = rich(text).font(plain(13.5)).color(theme.muted);
             ui.add(egui::Label::new(text).wrap());
         });
     }

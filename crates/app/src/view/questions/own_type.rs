@@ -10,11 +10,10 @@ mod sheet;
 mod symbol;
 mod terminals;
 
-use egui::{
-    Align, Key, KeyboardShortcut, Layout, Modifiers, RichText, ScrollArea, Ui, UiBuilder, vec2,
-};
+use egui::{Align, Key, KeyboardShortcut, Layout, Modifiers, ScrollArea, Ui, UiBuilder, vec2};
 
 use crate::action::{Action, PartStep};
+use crate::rich::rich;
 use crate::state::{PartAsks, PartEditor, PartPage, State};
 use crate::texts::PartWords;
 use crate::theme::{Theme, medium, plain};
@@ -84,7 +83,7 @@ fn head_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
         let width = LEFT + 8.0;
         ui.allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
-            let text = RichText::new(title).font(crate::theme::semibold(18.0)).color(theme.ink);
+            let text = rich(title).font(crate::theme::semibold(18.0)).color(theme.ink);
             ui.add(egui::Label::new(text).truncate());
         });
         let shows = editor.is_changed() || editor.is_refused;
@@ -162,7 +161,7 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
         buttons_ui(ui, theme, editor, actions);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
             let (text, colour) = verdict(theme, editor);
-            let label = RichText::new(&text).font(medium(14.0)).color(colour);
+            let label = rich(&text).font(medium(14.0)).color(colour);
             ui.add(egui::Label::new(label).truncate()).on_hover_text(text);
         });
     });
@@ -191,7 +190,7 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec
     let mut button = |ui: &mut Ui, word: &str, is_main: bool, is_enabled: bool, step: PartStep| {
         let (fill, colour) =
             if is_main { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
-        let text = RichText::new(word).font(medium(14.5)).color(colour);
+        let text = rich(word).font(medium(14.5)).color(colour);
         let button = egui::Button::new(text)
             .fill(fill)
             .stroke(egui::Stroke::new(1.0, theme.edge))
@@ -206,7 +205,7 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec
     let has_past = !editor.past.is_empty() || editor.held.is_some();
     button(ui, PartWords::undo(), false, has_past, PartStep::Undo);
     let mut keeps = editor.keeps;
-    let text = RichText::new(PartWords::keeps()).font(plain(13.5)).color(theme.ink);
+    let text = rich(PartWords::keeps()).font(plain(13.5)).color(theme.ink);
     if ui.checkbox(&mut keeps, text).changed() {
         actions.push(Action::OwnType(PartStep::Keeps(keeps)));
     }
@@ -223,7 +222,7 @@ fn asked_ui(ui: &mut Ui, theme: &Theme, says: &[String]) {
         ui.set_width(ui.available_width());
         ScrollArea::vertical().id_salt("asked").max_height(70.0).show(ui, |ui| {
             for line in says {
-                let text = RichText::new(line).font(medium(14.0)).color(theme.ink);
+                let text = rich(line).font(medium(14.0)).color(theme.ink);
                 ui.add(egui::Label::new(text).wrap());
             }
         });
@@ -251,11 +250,11 @@ fn take_back(ui: &Ui, actions: &mut Vec<Action>) {
 
 /// A heading inside a page.
 fn section_ui(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(RichText::new(text).font(crate::theme::semibold(14.0)).color(theme.danger));
+    ui.label(rich(text).font(crate::theme::semibold(14.0)).color(theme.danger));
 }
 
 /// A sentence in quiet letters.
 fn quiet_ui(ui: &mut Ui, theme: &Theme, text: &str) {
-    let text = RichText::new(text).font(plain(13.5)).color(theme.muted);
+    let text = rich(text).font(plain(13.5)).color(theme.muted);
     ui.add(egui::Label::new(text).wrap());
 }

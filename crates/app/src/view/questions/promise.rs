@@ -1,10 +1,11 @@
 //! The box in which what is shown is promised.
 
-use egui::{Align, AtomExt as _, Layout, RichText, Role, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Align, AtomExt as _, Layout, Role, ScrollArea, Stroke, Ui, WidgetInfo, vec2};
 use loomwright_circuit::Car;
 
 use super::{answers, heading};
 use crate::action::{Action, PromiseStep};
+use crate::rich::rich;
 use crate::state::{ClaimRow, PromiseBox};
 use crate::texts::PromiseWords;
 use crate::theme::{Theme, medium, plain};
@@ -29,7 +30,7 @@ pub(super) fn promise_ui(
         for (row_idx, (moment, is_taken)) in asked.when.iter().enumerate() {
             let mut is_taken = *is_taken;
             let text = format!("{} at {}", moment.control, moment.positions.join(" or "));
-            let text = RichText::new(text).font(plain(14.0)).color(theme.ink);
+            let text = rich(text).font(plain(14.0)).color(theme.ink);
             if ui.checkbox(&mut is_taken, text).changed() {
                 actions.push(Action::Promise(PromiseStep::Control(row_idx, is_taken)));
             }
@@ -37,7 +38,7 @@ pub(super) fn promise_ui(
         group_ui(ui, theme, PromiseWords::it_must_be_so_that());
         if asked.then.is_empty() {
             let none = PromiseWords::this_car_has_no_lamp_motor();
-            ui.label(RichText::new(none).font(plain(14.0)).color(theme.muted));
+            ui.label(rich(none).font(plain(14.0)).color(theme.muted));
         }
         for (row_idx, row) in asked.then.iter().enumerate() {
             row_ui(ui, theme, car, (row_idx, row), actions);
@@ -46,13 +47,13 @@ pub(super) fn promise_ui(
     let promise = asked.promise();
     if !promise.then.is_empty() {
         let says = crate::words::promise(car, &promise);
-        let text = RichText::new(&says).font(plain(13.0)).color(theme.muted);
+        let text = rich(&says).font(plain(13.0)).color(theme.muted);
         ScrollArea::vertical().id_salt("says").max_height(56.0).show(ui, |ui| {
             ui.add(egui::Label::new(text).wrap());
         });
     }
     if let Some(error) = &asked.error {
-        ui.label(RichText::new(error).font(plain(14.0)).color(theme.danger));
+        ui.label(rich(error).font(plain(14.0)).color(theme.danger));
     }
     let make = Action::Promise(PromiseStep::Make);
     if is_entered {
@@ -107,7 +108,7 @@ fn row_ui(
                     (true, false) => (theme.edge, theme.ink),
                     (false, _) => (theme.field, theme.ink),
                 };
-                let text = RichText::new(must.word()).font(medium(13.0)).color(colour);
+                let text = rich(must.word()).font(medium(13.0)).color(colour);
                 let button = egui::Button::new(text).fill(fill);
                 let response = ui.add(button.stroke(Stroke::new(1.0, theme.edge)));
                 let says = format!("{name} {}", must.word());
@@ -119,12 +120,12 @@ fn row_ui(
                 }
             }
             if let Some(does) = row.does {
-                let now = RichText::new(format!("now {does}")).font(plain(13.0)).color(theme.muted);
+                let now = rich(format!("now {does}")).font(plain(13.0)).color(theme.muted);
                 ui.label(now);
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let mut is_taken = row.is_taken;
-                let text = RichText::new(&name).font(plain(14.0)).color(theme.ink);
+                let text = rich(&name).font(plain(14.0)).color(theme.ink);
                 let tick =
                     egui::Checkbox::new(&mut is_taken, egui::Atom::from(text).atom_shrink(true));
                 let response = ui.add(tick);

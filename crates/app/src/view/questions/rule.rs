@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Options, Sheet, arrange, lay_out};
 use loomwright_rules::{help_for_reader, rule};
@@ -10,6 +10,7 @@ use loomwright_rules::{help_for_reader, rule};
 use super::course::{around_ui, lesson_of};
 use crate::action::Action;
 use crate::painter::{Layer, Screen, paint_sheet};
+use crate::rich::rich;
 use crate::state::Camera;
 use crate::texts::RuleWords;
 use crate::theme::{Theme, fixed, plain, semibold};
@@ -18,9 +19,9 @@ use crate::theme::{Theme, fixed, plain, semibold};
 pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<Action>) {
     let title = rule(code).map_or("", |rule| rule.title);
     ui.horizontal(|ui| {
-        ui.label(RichText::new(title).font(semibold(18.0)).color(theme.ink));
+        ui.label(rich(title).font(semibold(18.0)).color(theme.ink));
         let of = format!("{code}, {}", lesson_of(code));
-        ui.label(RichText::new(of).font(plain(13.0)).color(theme.muted));
+        ui.label(rich(of).font(plain(13.0)).color(theme.muted));
     });
     let room = (ui.ctx().content_rect().height() - 190.0).max(120.0);
     // Each page begins at its top.
@@ -94,13 +95,13 @@ fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
     match piece {
         Piece::Heading(text) => {
             ui.add_space(4.0);
-            ui.label(RichText::new(text).font(semibold(15.0)).color(theme.ink));
+            ui.label(rich(text).font(semibold(15.0)).color(theme.ink));
         }
         Piece::Paragraph(text) => {
-            ui.label(RichText::new(text).font(plain(14.0)).color(theme.ink));
+            ui.label(rich(text).font(plain(14.0)).color(theme.ink));
         }
         Piece::Row(text) => {
-            ui.label(RichText::new(format!("•  {text}")).font(plain(14.0)).color(theme.ink));
+            ui.label(rich(format!("•  {text}")).font(plain(14.0)).color(theme.ink));
         }
         Piece::Sketch(text) => {
             let frame = egui::Frame::new()
@@ -110,7 +111,7 @@ fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
                 schematic_ui(ui, theme, text);
-                let text = RichText::new(text.trim_end()).font(fixed(11.5));
+                let text = rich(text.trim_end()).font(fixed(11.5));
                 ui.add(egui::Label::new(text.color(theme.ink)).wrap());
             });
         }

@@ -1,12 +1,13 @@
 //! The box in which the usual promises are offered: a list to tick, with what each would come to now.
 
-use egui::{Align2, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align2, Role, ScrollArea, Sense, Ui, WidgetInfo, vec2};
 use loomwright_circuit::Car;
 
 use super::grid::{Mark, sign};
 use super::{answers, heading, says};
 use crate::action::{Action, PromiseStep};
 use crate::promises::Verdict;
+use crate::rich::rich;
 use crate::state::UsualRow;
 use crate::texts::UsualWords;
 use crate::theme::{Theme, plain, semibold};
@@ -76,7 +77,7 @@ fn row_ui(
         }
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            let text = RichText::new(text).font(plain(14.0)).color(theme.ink);
+            let text = rich(text).font(plain(14.0)).color(theme.ink);
             ui.add(egui::Label::new(text).wrap());
             verdict_ui(ui, theme, verdict, &row.judged);
         });
@@ -102,8 +103,8 @@ fn verdict_ui(ui: &mut Ui, theme: &Theme, verdict: Verdict, judged: &str) {
             Verdict::Broken => UsualWords::would_be_broken(),
             Verdict::NotAsked => UsualWords::not_known(),
         };
-        ui.label(RichText::new(word).font(semibold(12.5)).color(colour));
-        let text = RichText::new(judged).font(plain(12.5)).color(theme.muted);
+        ui.label(rich(word).font(semibold(12.5)).color(colour));
+        let text = rich(judged).font(plain(12.5)).color(theme.muted);
         ui.add(egui::Label::new(text).truncate());
     });
 }

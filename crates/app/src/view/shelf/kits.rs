@@ -1,10 +1,11 @@
 //! Kits on the shelf: circuits that are fitted whole, with a click.
 
-use egui::{Align2, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Align2, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use loomwright_sketch::Kit;
 
 use crate::action::Action;
 use crate::painter::in_lines;
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::KitWords;
 use crate::theme::{Theme, plain, semibold};
@@ -102,14 +103,14 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &KitRow, actions: &mut Vec<Action>) {
 /// What the kit does, and what in the car its loose ends are joined to.
 fn tip_ui(ui: &mut Ui, theme: &Theme, row: &KitRow) {
     ui.set_max_width(320.0);
-    ui.label(RichText::new(&row.kit.title).strong());
-    ui.label(&row.kit.says);
+    ui.label(rich(&row.kit.title).strong());
+    ui.label(rich(&row.kit.says));
     if let Some(refusal) = &row.refusal {
-        ui.label(RichText::new(refusal).color(theme.danger));
+        ui.label(rich(refusal).color(theme.danger));
         return;
     }
     for (wire, end) in &row.kit.ends {
         let text = format!("{wire}: {}", end.says());
-        ui.label(RichText::new(text).font(plain(13.0)).color(theme.muted));
+        ui.label(rich(text).font(plain(13.0)).color(theme.muted));
     }
 }

@@ -4,9 +4,11 @@ use egui::{Align2, Painter, Popup, Rect, Response, Stroke, StrokeKind, Ui, vec2}
 use loomwright_circuit::{Library, PartType};
 
 use crate::action::{Action, PartStep};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::PartWords;
 use crate::theme::{Theme, drafting, medium};
+use crate::view::beside::{below, close_rows};
 use crate::view::shelf::marked::STAR;
 use crate::view::widgets::word_button;
 
@@ -61,9 +63,10 @@ pub(super) fn menu_ui(
     if state.desk.opens_menu_here && response.has_focus() {
         Popup::open_id(ui.ctx(), Popup::default_response_id(response));
     }
-    Popup::context_menu(response).show(|ui| {
+    below(response).menu(Popup::context_menu(response)).show(|ui| {
+        close_rows(ui);
         for (word, step) in choices(state, part_type) {
-            let text = egui::RichText::new(word).font(medium(14.0)).color(state.theme().ink);
+            let text = rich(word).font(medium(14.0)).color(state.theme().ink);
             if ui.button(text).clicked() {
                 actions.push(Action::OwnType(step));
             }

@@ -1,10 +1,11 @@
 //! The switch between the car before and after the alteration, and both.
 
-use egui::{RichText, Role, Stroke, Ui, WidgetInfo};
+use egui::{Role, Stroke, Ui, WidgetInfo};
 use loomwright_circuit::Version;
 
 use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
+use crate::rich::rich;
 use crate::state::Mode;
 use crate::texts::Looking;
 use crate::theme::{Theme, medium};
@@ -29,7 +30,7 @@ pub(super) fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: 
         } else {
             (theme.strip, theme.strip_text)
         };
-        egui::Button::new(RichText::new(word).font(medium(13.0)).color(colour))
+        egui::Button::new(rich(word).font(medium(13.0)).color(colour))
             .fill(fill)
             .stroke(Stroke::new(1.0, theme.strip_edge))
     };

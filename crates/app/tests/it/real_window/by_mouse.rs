@@ -164,6 +164,7 @@ fn stands_as_meant(car: &Car) {
 struct Places {
     shelf: Vec<Pos2>,
     menu: Pos2,
+    file: Pos2,
     save: Pos2,
     undo: Pos2,
     redo: Pos2,
@@ -182,10 +183,12 @@ impl Places {
         let rows = TYPES.map(|(_, title)| button(&window, &format!("{title}, favourite")));
         let (menu, undo) = (button(&window, "Menu"), button(&window, "Undo"));
         let redo = button(&window, "Redo");
-        window.click("Menu");
+        window.open_submenu("File");
+        let file = button(&window, "File");
         let is_save = |label: String| label.starts_with("Save") && !label.starts_with("Save as");
         let save = window.harness.get_by(|node| node.label().is_some_and(is_save));
-        Self { shelf: rows.to_vec(), menu, save: save.rect().center(), undo, redo }
+        let (shelf, save) = (rows.to_vec(), save.rect().center());
+        Self { shelf, menu, file, save, undo, redo }
     }
 }
 
@@ -256,6 +259,7 @@ impl Hand<'_> {
     fn saves(&self, is_so: impl Fn(&Car) -> bool) -> bool {
         const PATIENCE: Duration = Duration::from_secs(8);
         self.click(self.places.menu);
+        self.click(self.places.file);
         self.click(self.places.save);
         let begun = Instant::now();
         while begun.elapsed() < PATIENCE {

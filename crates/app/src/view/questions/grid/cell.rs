@@ -5,6 +5,7 @@ use loomwright_circuit::Expectation;
 
 use super::{CELL, CellView, HEAD, LEFT, Mark, Place, Sheet, cell_id, piece, sign};
 use crate::action::{Action, GridStep};
+use crate::rich::rich;
 use crate::state::GridRow;
 use crate::texts::CellWords;
 use crate::theme::{medium, plain};
@@ -46,7 +47,7 @@ pub(super) fn cell_ui(
         Some(broken) => format!("{broken}.\n{keys}"),
         None => keys,
     };
-    response.on_hover_text(tip);
+    response.on_hover_text(rich(tip));
 }
 
 /// The word with its mark before it; a dash where nothing is asked.
@@ -134,8 +135,8 @@ fn list_ui(
     let rows = cell.choices.iter().map(|must| (Some(*must), must.word(), letter(*must).name()));
     for (must, word, key) in rows.chain([(None, "anything", CellWords::delete())]) {
         let is_chosen = must == cell.must;
-        let text = egui::RichText::new(word).font(medium(14.0)).color(theme.ink);
-        let key = egui::RichText::new(key).font(plain(13.0)).color(theme.muted);
+        let text = rich(word).font(medium(14.0)).color(theme.ink);
+        let key = rich(key).font(plain(13.0)).color(theme.muted);
         let button = egui::Button::new(text).right_text(key).selected(is_chosen);
         let response = ui.add(button.min_size(vec2(CELL, 24.0)));
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, word));

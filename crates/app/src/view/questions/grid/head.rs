@@ -1,9 +1,10 @@
 //! The headings: a part for each column, and to ask for another.
 
-use egui::{Align2, Rect, RichText, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Rect, Role, ScrollArea, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::{CELL, HEAD, LEFT, Place, Sheet, piece};
 use crate::action::{Action, GridStep};
+use crate::rich::rich;
 use crate::texts::HeadWords;
 use crate::theme::{drafting, medium, plain, semibold};
 
@@ -41,9 +42,7 @@ pub(super) fn heads_ui(ui: &mut Ui, sheet: &Sheet<'_>, actions: &mut Vec<Action>
         let at = rect.left_bottom() + vec2(7.0, -6.0 - galley.size().y);
         piece.painter().galley(at, galley, colour);
         egui::Popup::menu(&response).show(|ui| {
-            let text = RichText::new(HeadWords::take_this_column_out())
-                .font(medium(14.0))
-                .color(theme.ink);
+            let text = rich(HeadWords::take_this_column_out()).font(medium(14.0)).color(theme.ink);
             if ui.button(text).clicked() {
                 actions.push(Action::Grid(GridStep::DropColumn(column.clone())));
             }
@@ -90,14 +89,14 @@ fn parts_ui(ui: &mut Ui, sheet: &Sheet<'_>, actions: &mut Vec<Action>) {
         } else {
             HeadWords::no_other_part_is_called_so()
         };
-        ui.label(RichText::new(none).font(plain(13.5)).color(theme.muted));
+        ui.label(rich(none).font(plain(13.5)).color(theme.muted));
     }
     let is_entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     let first = found.first().map(|(column, _)| column.clone()).filter(|_| is_entered);
     let mut picked = first;
     ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
         for (column, name) in found {
-            let text = RichText::new(name).font(plain(14.0)).color(theme.ink);
+            let text = rich(name).font(plain(14.0)).color(theme.ink);
             let button = egui::Button::new(text).truncate().min_size(vec2(250.0, 24.0));
             if ui.add(button.fill(theme.field)).clicked() {
                 picked = Some(column.clone());

@@ -1,9 +1,10 @@
 //! How a cell or a row is kept: a shape, a colour and a word.
 
-use egui::{Color32, Painter, Pos2, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Color32, Painter, Pos2, Sense, Stroke, Ui, vec2};
 use loomwright_circuit::{Claim, Promise};
 
 use crate::kept::Kept;
+use crate::rich::rich;
 use crate::texts::MarkWords;
 use crate::theme::{Theme, plain};
 use crate::words::count;
@@ -114,6 +115,6 @@ pub(crate) fn sign(painter: &Painter, middle: Pos2, mark: Mark, colour: Color32)
 pub(super) fn legend_ui(ui: &mut Ui, theme: &Theme, mark: Mark, text: &str) {
     let (rect, _) = ui.allocate_exact_size(vec2(12.0, 16.0), Sense::hover());
     sign(ui.painter(), rect.center(), mark, mark.colour(theme));
-    ui.label(RichText::new(text).font(plain(13.0)).color(theme.muted));
+    ui.label(rich(text).font(plain(13.0)).color(theme.muted));
     ui.add_space(10.0);
 }

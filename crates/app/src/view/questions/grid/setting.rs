@@ -1,11 +1,12 @@
 //! The settings at the left: the controls with their positions, fuses out, and how the row is kept.
 
-use egui::{PopupCloseBehavior, Rect, RichText, Sense, Ui, pos2, vec2};
+use egui::{PopupCloseBehavior, Rect, Sense, Ui, pos2, vec2};
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, FuseWay, Moment};
 
 use super::{GridView, HEAD, LEFT, Place, RowView, Sheet, piece, sign, small_button};
 use crate::action::{Action, GridStep};
+use crate::rich::rich;
 use crate::texts::SettingWords;
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::widgets::word_button;
@@ -70,7 +71,7 @@ pub(super) fn setting_ui(
     if row.when.is_empty() {
         ui.horizontal(|ui| {
             ui.set_height(20.0);
-            ui.label(RichText::new("always").font(medium(13.5)).color(theme.ink));
+            ui.label(rich("always").font(medium(13.5)).color(theme.ink));
         });
     }
     for moment_idx in 0..row.when.len() {
@@ -88,14 +89,14 @@ pub(super) fn setting_ui(
         if response.clicked() {
             egui::Popup::open_id(ui.ctx(), egui::Id::unique((SettingWords::fuses_out(), row_idx)));
         }
-        response.on_hover_text(text);
+        response.on_hover_text(rich(text));
     }
     ui.horizontal_top(|ui| {
         let galley = judged(ui, theme, row);
         let colour = row.mark.colour(theme);
         let (at, _) = ui.allocate_exact_size(vec2(11.0, galley.size().y.max(18.0)), Sense::hover());
         sign(ui.painter(), at.left_top() + vec2(5.0, 8.0), row.mark, colour);
-        let says = RichText::new(&row.judged).font(plain(13.0)).color(colour);
+        let says = rich(&row.judged).font(plain(13.0)).color(colour);
         let response = ui.add(egui::Label::new(galley).selectable(false));
         response.on_hover_text(says);
     });
@@ -132,7 +133,7 @@ fn moment_ui(
             let mut is_in = moment.positions.contains(position);
             // The last one stays: a control that may stand anywhere is left out instead.
             let is_last = is_in && moment.positions.len() == 1;
-            let text = RichText::new(position).font(plain(14.0)).color(theme.ink);
+            let text = rich(position).font(plain(14.0)).color(theme.ink);
             let tick = egui::Checkbox::new(&mut is_in, text);
             if ui.add_enabled(!is_last, tick).changed() {
                 let all = known.map_or(&moment.positions, |(_, positions, _)| positions);
@@ -204,14 +205,14 @@ fn controls_popup(
         for (name, _, stands) in view.controls.iter().filter(|(name, ..)| is_free(name)) {
             has_any = true;
             let text = format!("{name} {stands}");
-            if ui.button(RichText::new(text).font(plain(14.0)).color(theme.ink)).clicked() {
+            if ui.button(rich(text).font(plain(14.0)).color(theme.ink)).clicked() {
                 let moment = Moment { control: name.clone(), positions: vec![stands.clone()] };
                 let when = row.when.iter().cloned().chain([moment]).collect();
                 actions.push(Action::Grid(GridStep::When(row.row, when)));
             }
         }
         if !has_any {
-            let text = RichText::new(SettingWords::every_control_is_named()).font(plain(14.0));
+            let text = rich(SettingWords::every_control_is_named()).font(plain(14.0));
             ui.label(text.color(theme.muted));
         }
     });
@@ -229,11 +230,11 @@ fn fuses_popup(
     let popup = egui::Popup::menu(response).id(id);
     popup.close_behavior(PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let head = SettingWords::it_must_hold_with_any_one_2();
-        ui.label(RichText::new(head).font(semibold(13.0)).color(theme.muted));
+        ui.label(rich(head).font(semibold(13.0)).color(theme.muted));
         egui::ScrollArea::vertical().max_height(240.0).show(ui, |ui| {
             for (way, name) in &view.fuses {
                 let mut is_out = row.without.contains(way);
-                let text = RichText::new(name).font(plain(14.0)).color(theme.ink);
+                let text = rich(name).font(plain(14.0)).color(theme.ink);
                 if ui.checkbox(&mut is_out, text).changed() {
                     actions.push(Action::Grid(GridStep::Fuse(row.row, way.clone(), is_out)));
                 }

@@ -1,6 +1,6 @@
 //! The bench below the symbol: controls to work, what is joined, and a meter between two terminals.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 
 use super::fields::list_ui;
 use super::{quiet_ui, section_ui};
@@ -8,6 +8,7 @@ use loomwright_units::with_decimals;
 
 use crate::action::{Action, PartStep};
 use crate::own_type::BENCH_MOST;
+use crate::rich::rich;
 use crate::state::PartEditor;
 use crate::texts::PartWords;
 use crate::theme::{Theme, drafting, medium, plain};
@@ -21,12 +22,12 @@ pub(super) fn bench_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions:
     for (control, positions, stands) in &tried.controls {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 3.0;
-            ui.label(RichText::new(control).font(plain(13.0)).color(theme.muted));
+            ui.label(rich(control).font(plain(13.0)).color(theme.muted));
             for position in positions {
                 let is_chosen = position.name == *stands;
                 let (fill, colour) =
                     if is_chosen { (theme.ink, theme.paper) } else { (theme.field, theme.ink) };
-                let text = RichText::new(&position.name).font(medium(13.0)).color(colour);
+                let text = rich(&position.name).font(medium(13.0)).color(colour);
                 let button =
                     egui::Button::new(text).fill(fill).stroke(egui::Stroke::new(1.0, theme.edge));
                 let name = PartWords::try_control(control, &position.name);
@@ -52,7 +53,7 @@ pub(super) fn bench_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions:
 fn readings_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor) {
     let tried = &editor.tried;
     ui.horizontal_wrapped(|ui| {
-        let text = RichText::new(PartWords::try_joined()).font(plain(13.0)).color(theme.muted);
+        let text = rich(PartWords::try_joined()).font(plain(13.0)).color(theme.muted);
         ui.label(text);
         let joined = tried.joined.iter().map(|group| group.join("–"));
         let joined: Vec<String> = joined.collect();
@@ -61,11 +62,11 @@ fn readings_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor) {
         } else {
             joined.join(", ")
         };
-        ui.label(RichText::new(says).font(drafting(14.0)).color(theme.ink));
+        ui.label(rich(says).font(drafting(14.0)).color(theme.ink));
     });
     for (red, black, ohms) in &tried.reads {
         let says = PartWords::try_between(red, black, reads(Some(*ohms)));
-        ui.label(RichText::new(says).font(drafting(13.5)).color(theme.ink));
+        ui.label(rich(says).font(drafting(13.5)).color(theme.ink));
     }
 }
 
@@ -88,7 +89,7 @@ fn probes_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<
                 actions.push(Action::OwnType(PartStep::Probe(probe, picked)));
             }
         }
-        let text = RichText::new(reads(editor.tried.between)).font(drafting(14.5));
+        let text = rich(reads(editor.tried.between)).font(drafting(14.5));
         ui.label(text.color(theme.ink));
     });
 }

@@ -1,6 +1,6 @@
 //! The page of contact tables, as switch makers print them: positions down, terminals across, joined ones marked.
 
-use egui::{Align2, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Rect, Sense, Stroke, Ui, pos2, vec2};
 use loomwright_circuit::part_type::Element;
 
 use super::cell::{CELL, ROW, cell_ui, lines_ui};
@@ -8,6 +8,7 @@ use super::fields::{Shown, cross_ui, faults_ui, field_ui, labelled, list_ui};
 use super::quiet_ui;
 use crate::action::{Action, PartStep};
 use crate::own_type::{FaultAt, Kind, TableRow, rows_of, tables};
+use crate::rich::rich;
 use crate::state::{PartEditor, PartField};
 use crate::texts::PartWords;
 use crate::theme::{Theme, drafting, medium, plain, semibold};
@@ -42,7 +43,7 @@ pub(super) fn contacts_ui(
         let is_first = control.is_none_or(|control| !seen.contains(&control));
         seen.extend(control);
         let word = Kind::word_of(&row.elements[element]);
-        ui.label(RichText::new(word).font(semibold(14.5)).color(theme.ink));
+        ui.label(rich(word).font(semibold(14.5)).color(theme.ink));
         if let Some(control) = control.filter(|_| is_first) {
             control_ui(ui, theme, editor, control, actions);
         }
@@ -53,7 +54,7 @@ pub(super) fn contacts_ui(
                     actions.push(Action::OwnType(PartStep::AddPosition(control)));
                 }
                 let mut makes = row.controls[control].make_before_break;
-                let text = RichText::new(PartWords::make_before_break());
+                let text = rich(PartWords::make_before_break());
                 let text = text.font(plain(13.5)).color(theme.ink);
                 if ui.checkbox(&mut makes, text).changed() {
                     actions.push(Action::OwnType(PartStep::MakeBeforeBreak(control, makes)));
@@ -169,7 +170,7 @@ fn position_ui(
     let mut ui = ui.new_child(builder.layout(left));
     ui.spacing_mut().item_spacing.x = 6.0;
     let Some(control) = control else {
-        ui.label(RichText::new(&row.name).font(medium(14.0)).color(theme.ink));
+        ui.label(rich(&row.name).font(medium(14.0)).color(theme.ink));
         return;
     };
     let name = PartWords::position_name(position + 1);
@@ -191,7 +192,7 @@ fn position_ui(
         actions.push(Action::OwnType(PartStep::Springs(control, position, to)));
     }
     if position == 0 {
-        let text = RichText::new(PartWords::rest_first()).font(drafting(11.0)).color(theme.muted);
+        let text = rich(PartWords::rest_first()).font(drafting(11.0)).color(theme.muted);
         ui.label(text);
     } else if cross_ui(&mut ui, theme, &PartWords::position_drop(&row.name)) {
         actions.push(Action::OwnType(PartStep::DropPosition(control, position)));

@@ -1,6 +1,6 @@
 //! The page of what it does: what stands between the terminals, in plain words, with its figures.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_circuit::part_type::Element;
 use loomwright_units::exact;
 
@@ -8,6 +8,7 @@ use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui};
 use super::quiet_ui;
 use crate::action::{Action, PartStep};
 use crate::own_type::{FaultAt, Kind, figures};
+use crate::rich::rich;
 use crate::state::{PartEditor, PartField, PartPage};
 use crate::texts::PartWords;
 use crate::theme::{Theme, medium, plain, semibold};
@@ -28,7 +29,7 @@ pub(super) fn does_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: 
         let word = if n > 1 { PartWords::element_named(word, n) } else { word.to_owned() };
         card_ui(ui, theme, |ui| {
             ui.horizontal(|ui| {
-                ui.label(RichText::new(&word).font(semibold(14.5)).color(theme.ink));
+                ui.label(rich(&word).font(semibold(14.5)).color(theme.ink));
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                     if cross_ui(ui, theme, &PartWords::element_drop(&word)) {
                         actions.push(Action::OwnType(PartStep::DropElement(idx)));
@@ -40,10 +41,10 @@ pub(super) fn does_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: 
             faults_ui(ui, theme, editor, FaultAt::Element(idx));
         });
     }
-    let text = RichText::new(PartWords::add_element()).font(medium(14.0)).color(theme.ink);
+    let text = rich(PartWords::add_element()).font(medium(14.0)).color(theme.ink);
     ui.menu_button(text, |ui| {
         for kind in Kind::ALL {
-            let text = RichText::new(kind.word()).font(medium(14.0)).color(theme.ink);
+            let text = rich(kind.word()).font(medium(14.0)).color(theme.ink);
             let response = ui.button(text).accessible_name(PartWords::add_what(kind.word()));
             if response.clicked() {
                 actions.push(Action::OwnType(PartStep::AddElement(kind)));
@@ -68,7 +69,7 @@ fn ends_ui(
     ui.horizontal_wrapped(|ui| {
         for (end, says) in Kind::ends(element).into_iter().enumerate() {
             let Some(chosen) = names.get(end) else { continue };
-            ui.label(RichText::new(says).font(plain(13.5)).color(theme.muted));
+            ui.label(rich(says).font(plain(13.5)).color(theme.muted));
             let n = if matches!(element, Element::Joined { .. }) {
                 format!("{says} {}", end + 1)
             } else {
@@ -102,7 +103,7 @@ fn figures_ui(
         for (figure, shown) in figures(&editor.doc.row, element).into_iter().enumerate() {
             let title =
                 if shown.title.is_empty() { PartWords::fixed_figure() } else { &*shown.title };
-            ui.label(RichText::new(title).font(plain(13.5)).color(theme.muted));
+            ui.label(rich(title).font(plain(13.5)).color(theme.muted));
             let value = shown.usual.map(exact).unwrap_or_default();
             let hint =
                 if shown.is_car_volts { PartWords::car_volts() } else { PartWords::asked_each() };
@@ -111,7 +112,7 @@ fn figures_ui(
             let shown_field = Shown { field, name: &name, value: &value, hint, width: 72.0 };
             field_ui(ui, theme, editor, &shown_field, actions);
             let unit = if shown.unit == "ohm" { "Ω" } else { &*shown.unit };
-            ui.label(RichText::new(unit).font(plain(13.5)).color(theme.muted));
+            ui.label(rich(unit).font(plain(13.5)).color(theme.muted));
             ui.add_space(8.0);
         }
     });

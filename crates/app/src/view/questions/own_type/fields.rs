@@ -1,9 +1,10 @@
 //! Fields and lists of the editor, each with its name for who cannot see it.
 
-use egui::{Id, RichText, Stroke, Ui, vec2};
+use egui::{Id, Stroke, Ui, vec2};
 
 use crate::action::{Action, PartStep};
 use crate::own_type::FaultAt;
+use crate::rich::rich;
 use crate::state::{PartEditor, PartField};
 use crate::theme::{Theme, medium, plain};
 use crate::view::widgets::red_edge;
@@ -47,7 +48,7 @@ pub(super) fn lines_ui(
     };
     let edit = edit
         .id(Id::unique(("part field", shown.field)))
-        .hint_text(RichText::new(shown.hint).color(theme.muted))
+        .hint_text(rich(shown.hint).color(theme.muted))
         .desired_width(shown.width)
         .margin(egui::Margin::symmetric(7, 3));
     let response = ui
@@ -78,7 +79,7 @@ pub(super) fn labelled(ui: &mut Ui, theme: &Theme, label: &str, content: impl Fn
         let left = egui::Layout::left_to_right(egui::Align::Center);
         ui.allocate_ui_with_layout(vec2(120.0, 24.0), left, |ui| {
             ui.set_min_width(120.0);
-            let text = RichText::new(label).font(plain(13.5)).color(theme.muted);
+            let text = rich(label).font(plain(13.5)).color(theme.muted);
             ui.add(egui::Label::new(text).truncate());
         });
         content(ui);
@@ -96,7 +97,7 @@ pub(super) fn list_ui<T: Clone + PartialEq>(
     let shown = shown.map_or("", |(_, word)| word);
     let mut picked = None;
     let response = egui::ComboBox::from_id_salt(name)
-        .selected_text(RichText::new(shown).font(plain(14.0)))
+        .selected_text(rich(shown).font(plain(14.0)))
         .width(width)
         .truncate()
         .show_ui(ui, |ui| {
@@ -113,7 +114,7 @@ pub(super) fn list_ui<T: Clone + PartialEq>(
 
 /// A small button with a cross, that takes something out.
 pub(super) fn cross_ui(ui: &mut Ui, theme: &Theme, name: &str) -> bool {
-    let text = RichText::new("×").font(medium(15.0)).color(theme.muted);
+    let text = rich("×").font(medium(15.0)).color(theme.muted);
     let button = egui::Button::new(text).frame(false).min_size(vec2(20.0, 20.0));
     ui.add(button).on_hover_text(name).accessible_name(name).clicked()
 }
@@ -141,7 +142,7 @@ pub(super) fn faults_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, at: Fau
     let faults = editor.faults_at(at).filter(|_| shows);
     for says in drafts.chain(faults) {
         ui.horizontal_wrapped(|ui| {
-            let text = RichText::new(format!("! {says}")).font(medium(13.0)).color(theme.danger);
+            let text = rich(format!("! {says}")).font(medium(13.0)).color(theme.danger);
             ui.add(egui::Label::new(text).wrap());
         });
     }

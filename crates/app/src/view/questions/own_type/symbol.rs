@@ -1,6 +1,6 @@
 //! The page of the symbol: let the program draw it, begin with another, add strokes, measure them.
 
-use egui::{RichText, Ui};
+use egui::Ui;
 use loomwright_circuit::part_type::{Shape, Stroke, Weight};
 use loomwright_circuit::{PartType, Point};
 use loomwright_drawing::composed;
@@ -11,6 +11,7 @@ use super::fields::{Shown, cross_ui, faults_ui, field_ui, list_ui};
 use super::quiet_ui;
 use crate::action::{Action, PartStep};
 use crate::own_type::{FaultAt, PITCH, Thing};
+use crate::rich::rich;
 use crate::state::{PartEditor, PartField};
 use crate::texts::PartWords;
 use crate::theme::{Theme, medium, plain};
@@ -41,12 +42,12 @@ pub(super) fn symbol_ui(
             continue;
         }
         ui.horizontal(|ui| {
-            let text = RichText::new(&name).font(plain(13.5)).color(theme.ink);
+            let text = rich(&name).font(plain(13.5)).color(theme.ink);
             if ui.add(egui::Button::new(text).frame(false)).clicked() {
                 actions.push(Action::OwnType(PartStep::Choose(Some(Thing::Stroke(idx)))));
             }
             let says = stroke.when.as_ref().map(when_words).unwrap_or_default();
-            ui.label(RichText::new(says).font(plain(13.0)).color(theme.muted));
+            ui.label(rich(says).font(plain(13.0)).color(theme.muted));
         });
     }
 }
@@ -110,13 +111,13 @@ fn begin_ui(
         ];
         for (n, (field, name, mm)) in sizes.into_iter().enumerate() {
             if n > 0 {
-                ui.label(RichText::new("×").font(plain(14.0)).color(theme.muted));
+                ui.label(rich("×").font(plain(14.0)).color(theme.muted));
             }
             let value = exact(mm);
             let shown = Shown { field, name, value: &value, hint: "", width: 54.0 };
             field_ui(ui, theme, editor, &shown, actions);
         }
-        ui.label(RichText::new("mm").font(plain(13.5)).color(theme.muted));
+        ui.label(rich("mm").font(plain(13.5)).color(theme.muted));
     });
 }
 
@@ -135,7 +136,7 @@ fn add_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     ];
     ui.horizontal_wrapped(|ui| {
         for (word, draw) in strokes {
-            let text = RichText::new(format!("+ {word}")).font(medium(13.5)).color(theme.ink);
+            let text = rich(format!("+ {word}")).font(medium(13.5)).color(theme.ink);
             let button = egui::Button::new(text)
                 .fill(theme.field)
                 .stroke(egui::Stroke::new(1.0, theme.edge));
@@ -155,7 +156,7 @@ fn stroke_ui(
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new(name).font(medium(14.0)).color(theme.ink));
+        ui.label(rich(name).font(medium(14.0)).color(theme.ink));
         let weights = [
             (Weight::Thin, PartWords::stroke_thin().to_owned()),
             (Weight::Normal, PartWords::stroke_normal().to_owned()),
@@ -180,7 +181,7 @@ fn stroke_ui(
     });
     ui.horizontal_wrapped(|ui| {
         for (measure, (word, value)) in measures(&stroke.draw).into_iter().enumerate() {
-            ui.label(RichText::new(&word).font(plain(13.0)).color(theme.muted));
+            ui.label(rich(&word).font(plain(13.0)).color(theme.muted));
             let field = PartField::Measure(idx, measure);
             let (named, value) = (PartWords::measure_named(name, &word), exact(value));
             let shown = Shown { field, name: &named, value: &value, hint: "", width: 54.0 };
@@ -189,7 +190,7 @@ fn stroke_ui(
         match &stroke.draw {
             Shape::Text { text, .. } => {
                 let word = PartWords::measure_letters();
-                ui.label(RichText::new(word).font(plain(13.0)).color(theme.muted));
+                ui.label(rich(word).font(plain(13.0)).color(theme.muted));
                 let field = PartField::Letters(idx);
                 let named = PartWords::measure_named(name, word);
                 let shown = Shown { field, name: &named, value: text, hint: "", width: 110.0 };

@@ -1,6 +1,6 @@
 //! The page of terminals: one a row, in the order in which they are printed on the part.
 
-use egui::{Layout, RichText, Ui, vec2};
+use egui::{Layout, Ui, vec2};
 use loomwright_circuit::part_type::Terminal;
 use loomwright_circuit::{Direction, Fitting};
 use loomwright_units::exact;
@@ -8,6 +8,7 @@ use loomwright_units::exact;
 use super::fields::{Shown, cross_ui, faults_ui, field_ui, labelled, lines_ui, list_ui, raise_ui};
 use crate::action::{Action, PartStep};
 use crate::own_type::FaultAt;
+use crate::rich::rich;
 use crate::state::{PartEditor, PartField};
 use crate::texts::PartWords;
 use crate::theme::{Theme, plain};
@@ -74,7 +75,7 @@ fn heads_row_ui(ui: &mut Ui, theme: &Theme, heads: &[(&str, f32)]) {
             let layout = Layout::left_to_right(egui::Align::Center);
             ui.allocate_ui_with_layout(vec2(*width, 18.0), layout, |ui| {
                 ui.set_min_width(*width);
-                let text = RichText::new(*word).font(plain(13.0)).color(theme.muted);
+                let text = rich(*word).font(plain(13.0)).color(theme.muted);
                 ui.add(egui::Label::new(text).truncate());
             });
         }

@@ -1,0 +1,62 @@
+//! The least window, 900 by 600 points, and larger lettering in one: nothing lies over what it does not belong to.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Rect, Vec2, pos2, vec2};
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::action::Action;
+use loomwright_app::command::Command;
+
+use crate::saving::act;
+use crate::window::Window;
+
+/// The least window; 1280 by 800 points at one and a half times the size.
+const SIZES: [Vec2; 2] = [vec2(900.0, 600.0), vec2(853.0, 533.0)];
+
+fn sized(mut window: Window, size: Vec2) -> Window {
+    window.harness.set_size(size);
+    window.run();
+    window
+}
+
+/// The canvas between the panels.
+fn canvas(window: &Window, size: Vec2) -> Rect {
+    let left = (size.x * 0.18).clamp(178.0, 230.0);
+    let right = (size.x * 0.2375).clamp(252.0, 304.0);
+    let (width, height) = window.app().state.canvas_size;
+    let rect = Rect::from_min_max(pos2(left, 46.0 + 36.0), pos2(size.x - right, size.y - 28.0));
+    assert!((f64::from(rect.width()) - width).abs() < 3.0, "{rect} {width}");
+    assert!((f64::from(rect.height()) - height).abs() < 3.0, "{rect} {height}");
+    rect
+}
+
+#[test]
+fn the_parts_counter_stays_within_the_canvas() {
+    for size in SIZES {
+        let mut window = sized(Window::on_demo(), size);
+        window.key(Modifiers::COMMAND, Key::F);
+        window.harness.event(egui::Event::Text("e".to_owned()));
+        window.run();
+        let counter = window.harness.ctx.memory(|memory| {
+            let shown = memory.layer_ids().filter(|layer| layer.order == egui::Order::Middle);
+            let areas = shown.filter(|layer| memory.areas().is_visible(layer));
+            areas.filter_map(|layer| memory.area_rect(layer.id)).reduce(Rect::union)
+        });
+        let counter = counter.expect("it is open");
+        assert!(canvas(&window, size).contains_rect(counter), "{counter} of {size}");
+        assert!(counter.height() > 200.0, "answers have room: {counter}");
+    }
+}
+
+#[test]
+fn promises_are_made_without_scrolling_however_many_there_are() {
+    for size in SIZES {
+        let mut window = sized(Window::on(crate::cars::roadster()), size);
+        act(&mut window, Action::Command(Command::Try));
+        assert!(window.car().promises().len() > 8, "there are many");
+        let button = window.harness.get_by_role_and_label(Role::Button, "Promise …").rect();
+        let panel = Rect::from_min_max(pos2(0.0, 46.0), pos2(232.0, size.y - 28.0));
+        assert!(panel.contains_rect(button), "{button}");
+        window.promise("All as a table …");
+        assert!(window.app().state.question.is_some());
+    }
+}
