@@ -17,9 +17,13 @@ mod facts;
 mod label;
 mod notes;
 mod place;
+mod room;
 mod route;
 mod run;
 mod tap;
+
+pub use room::Room;
+use room::Rooms;
 
 /// An intention on the document.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,6 +43,15 @@ pub enum Edit {
     Turn(Vec<PartId>),
     /// Mirrors parts left to right, several about their common middle.
     Mirror(Vec<PartId>),
+    /// Makes room on a sheet: all that lies beyond a line moves away from it, corners, notes and frames too.
+    MakeRoom {
+        /// The sheet.
+        sheet: SheetId,
+        /// Room across it: what lies further right moves to the right.
+        across: Vec<Room>,
+        /// Room down it: what lies further down moves down.
+        down: Vec<Room>,
+    },
     /// Runs a new wire. An empty label takes the next free number.
     Run(Wire),
     /// Corrects what is known of a wire; its standing stays.
@@ -233,6 +246,9 @@ impl Draft {
             Edit::Move { parts, by } => self.shift(&parts, by),
             Edit::Turn(parts) => self.turn(&parts),
             Edit::Mirror(parts) => self.mirror(&parts),
+            Edit::MakeRoom { sheet, across, down } => {
+                self.make_room(&Rooms::of(sheet, &across, &down)?)
+            }
             Edit::Run(wire) => self.run(wire).map(drop),
             Edit::SetWire(id, wire) => self.set_wire(id, wire),
             Edit::AlterWire(id, wire) => self.alter_wire(id, wire),

@@ -34,7 +34,7 @@ pub use car::{Car, Control, Row, RowId, Sheet};
 pub use check::{TypePlace, type_complaints};
 pub use colour::{Colour, WireColour, WireColourError};
 pub use draft::Draft;
-pub use edit::{Clip, Edit, EditError};
+pub use edit::{Clip, Edit, EditError, Room};
 pub use first_use::{FirstUse, FirstUseError};
 pub use fitting::Fitting;
 pub use geometry::{Box2, Direction, Placement, Point, Turn};

@@ -5,8 +5,6 @@
 mod composed;
 #[path = "../tests/it/hasty.rs"]
 mod hasty;
-#[path = "../tests/it/measure.rs"]
-mod measure;
 
 #[expect(clippy::print_stdout, reason = "an example says what it finds")]
 fn main() {

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{
     Accepted, AcceptedId, Anchor, Car, Claim, Edit, End, Expectation, History, Level, Moment,
-    PartId, Patch, Point, Promise, Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
+    PartId, Patch, Point, Promise, Room, Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
@@ -24,7 +24,7 @@ pub(crate) fn wishes() -> impl Strategy<Value = Vec<Wish>> {
         1 => any::<f64>(),
     ];
     let text = prop_oneof![3 => Just(String::new()), 2 => "[A-C] ?[1-3]?", 1 => any::<String>()];
-    let wish = (0u8..27, any::<[usize; 3]>(), number, text)
+    let wish = (0u8..28, any::<[usize; 3]>(), number, text)
         .prop_map(|(kind, rows, number, text)| Wish { kind, rows, number, text });
     prop::collection::vec(wish, 1..40)
 }
@@ -67,6 +67,10 @@ impl Wish {
                 let part = Box::new(loomwright_circuit::Part { standing, ..fresh });
                 let ends = ["1".to_owned(), ["2", "1", "3"][self.rows[2] % 3].to_owned()];
                 Edit::CutIn { wire, part, ends }
+            }
+            26 => {
+                let room = |from| Room { from, by: self.number.abs() };
+                Edit::MakeRoom { sheet, across: vec![room(at.y)], down: vec![room(0.0), room(at.x)] }
             }
             _ => Edit::All(vec![Edit::Turn(vec![parts[0]]), Edit::Mirror(parts.to_vec())]),
         }

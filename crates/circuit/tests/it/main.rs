@@ -4,5 +4,6 @@ mod edit_property;
 mod edits;
 mod notes;
 mod reach;
+mod room;
 mod saved;
 mod support;

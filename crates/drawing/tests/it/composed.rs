@@ -3,13 +3,12 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, Version};
-use loomwright_drawing::{Options, Tag, lay_out, lay_out_again};
+use loomwright_drawing::{Options, Overlap, OverlapSort, Tag, lay_out, lay_out_again, overlaps, room_on};
 
 use crate::hasty;
-use crate::measure::{Sort, clashes};
 
 /// How many overlaps of each sort there are, by the way in which they were composed.
-pub(crate) type Counts = BTreeMap<(Sort, String), usize>;
+pub(crate) type Counts = BTreeMap<(OverlapSort, String), usize>;
 
 /// In how many ways each car is composed.
 pub(crate) const N_WAYS: usize = 6;
@@ -41,10 +40,19 @@ pub(crate) fn measured(seed: u64, car: &Car, counts: &mut Counts) -> Vec<String>
     let mut all = Vec::new();
     let before = lay_out(car, hasty::SHEET, &Options::default());
     for (way, options) in ways(&hasty::tags(car)) {
-        let sheet = lay_out_again(car, hasty::SHEET, &options, &before);
-        for (sort, what) in clashes(&sheet) {
+        // Papers make room where a sheet is crowded; the window shows it as it was drawn.
+        let room = options.least_height.and_then(|_| room_on(car, hasty::SHEET, &options));
+        let sheet = match room {
+            Some(edit) => {
+                let mut roomy = car.clone();
+                roomy.apply(&roomy.plan(edit).expect("an edit that was tried"));
+                lay_out(&roomy, hasty::SHEET, &options)
+            }
+            None => lay_out_again(car, hasty::SHEET, &options, &before),
+        };
+        for Overlap { sort, says, .. } in overlaps(&sheet) {
             *counts.entry((sort, way.clone())).or_default() += 1;
-            all.push(format!("{seed} {way} {sort:?}: {what}"));
+            all.push(format!("{seed} {way} {sort:?}: {says}"));
         }
     }
     all

@@ -2,9 +2,9 @@
 //! crowded -- 300` measures as many of them.
 
 use loomwright_circuit::load;
+use loomwright_drawing::OverlapSort;
 
 use crate::composed::{Counts, N_WAYS, measured, over};
-use crate::measure::Sort;
 
 /// What is allowed on a hundred sheets, each of some 40 words: grounds behind designations of terminals, where nothing
 /// near is free, and strings of tags over something. Hardly anything else is.
@@ -18,7 +18,7 @@ fn assert_few(counts: &Counts, n_cars: usize, all: &[String]) {
         counts.iter().filter(|((known, _), _)| *known == sort).map(|(_, count)| *count).sum()
     };
     let n_sheets = n_cars * N_WAYS;
-    let (grounds, strings) = (of(Sort::Ground), of(Sort::String));
+    let (grounds, strings) = (of(OverlapSort::Ground), of(OverlapSort::String));
     let rest = all.len() - grounds - strings;
     let says = || all.join("\n");
     assert!(rest * 100 <= MOST_OTHERS * n_sheets, "{rest} on {n_sheets} sheets:\n{}", says());

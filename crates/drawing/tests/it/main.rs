@@ -8,7 +8,6 @@ mod composed;
 mod crowded;
 mod hasty;
 mod look;
-mod measure;
 mod notes;
 mod routed;
 mod samples;

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId};
-use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again};
+use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again, overlaps, room_on};
 use loomwright_rules::Report;
 
 use super::key::Key;
@@ -48,11 +48,18 @@ pub(crate) struct Fit {
     pub(super) columns: usize,
     pub(super) rows: usize,
     pub(super) key: Key,
+    lettering: Lettering,
+    crowd: Crowd,
 }
 
 impl Fit {
     pub(super) fn is_whole(&self) -> bool {
         self.columns * self.rows == 1
+    }
+
+    /// How often things on it are in each other's way.
+    fn n_overlaps(&self) -> usize {
+        self.crowd[0] + self.crowd[1]
     }
 
     /// What all parts together show of the sheet: no less than one frame each way.
@@ -98,57 +105,55 @@ impl Fit {
     }
 }
 
+/// How wires are lettered: the height of their numbers and codes, mm on paper, and whether long wires carry them near
+/// both ends.
+type Lettering = (f64, bool);
+
+/// How hard a sheet is to read, the easiest first: how often something is covered, how often only in the way, and, where
+/// that counts, how many flags are off their wires.
+type Crowd = [usize; 3];
+
+/// So often is room made for what a sheet as it was drawn has none for; a larger sheet stands smaller on its page, and
+/// then asks for larger letters.
+const MOST_ROOMS: usize = 3;
+
 /// Lays a sheet out with letters for paper: whole on one page, with as large wire numbers as find room, if nothing is
-/// then written over anything; otherwise in parts. No capitals stay below the least height.
+/// then written over anything; otherwise in parts. No capitals stay below the least height. Where parts stand too close
+/// for their names, room is made between them.
 pub(crate) fn lay_out_for_paper(
     car: &Car,
     report: &Report,
     options: &PackOptions,
     id: SheetId,
 ) -> Fit {
-    // The wires run the same way whatever the lettering, so that they are routed once.
-    let before = RefCell::new(kept::sheet(id).unwrap_or_default());
-    let room = Room { options, key: Key::of(car, id) };
-    let lay = |(flags, at_both_ends): (f64, bool), scale: f64| {
-        let drawing = Options {
-            version: options.version,
-            flag_height: Some(flags / scale),
-            least_height: Some(LEAST_CAPITALS / scale),
-            has_sizes: true,
-            flags_at_both_ends: at_both_ends,
-            tags: tags(report),
-            ..Options::default()
-        };
-        let sheet = Arc::new(outlined(lay_out_again(car, id, &drawing, &before.borrow())));
-        before.replace(Arc::clone(&sheet));
-        sheet
-    };
-    // The clearest way wins; then the largest numbers on one circuit, and elsewhere those that lie on their wires.
-    let key = |fit: &Fit| {
-        let is_one_circuit = fit.sheet.routes.len() <= ONE_CIRCUIT;
-        (n_clashes(&fit.sheet), if is_one_circuit { 0 } else { n_tied(&fit.sheet) })
-    };
-    // Where a second number on each long wire leaves no room for something else, each carries one.
-    let mut whole: Option<((usize, usize), Fit)> = None;
-    for at_both_ends in [true, false] {
-        let wholes = FLAGS
-            .into_iter()
-            .filter_map(|flags| whole_at(&room, id, &|scale| lay((flags, at_both_ends), scale)));
-        let wholes = wholes.map(|fit| (key(&fit), fit));
-        whole = whole.into_iter().chain(wholes).min_by_key(|(key, _)| *key);
-        if let Some(((0, _), fit)) = whole {
-            return fit;
+    let drawer = Drawer { report, options, key: Key::of(car, id), id };
+    let mut best = drawer.fit(car);
+    let mut roomy = car.clone();
+    for _ in 0..MOST_ROOMS {
+        if best.n_overlaps() == 0 {
+            break;
         }
+        let Some(edit) = room_on(&roomy, id, &drawer.drawing(best.lettering, best.scale)) else {
+            break;
+        };
+        let Ok(patch) = roomy.plan(edit) else { break };
+        roomy.apply(&patch);
+        let fit = drawer.fit(&roomy);
+        if fit.crowd >= best.crowd {
+            break;
+        }
+        best = fit;
     }
-    // A clash is as bad as a page more, and of the best the largest.
-    let parts = PART_SCALES
-        .into_iter()
-        .map(|scale| in_parts(&room, id, lay((LEAST_CAPITALS, true), scale), scale));
-    let parted = parts.map(|fit| (key(&fit), fit));
-    let parted = parted.min_by_key(|((n_clashes, _), fit)| n_clashes + fit.columns * fit.rows);
-    let clearest = whole.into_iter().chain(parted).min_by_key(|((n_clashes, _), _)| *n_clashes);
-    clearest
-        .map_or_else(|| in_parts(&room, id, lay((LEAST_CAPITALS, true), 1.0), 1.0), |(_, fit)| fit)
+    best
+}
+
+/// How often something on a sheet is covered, and how often only in the way; and of a whole car, how many flags are off
+/// their wires. On one circuit the largest numbers are better.
+fn crowd(sheet: &Sheet) -> Crowd {
+    let overlaps = overlaps(sheet);
+    let n_covers = overlaps.iter().filter(|overlap| overlap.sort.covers()).count();
+    let is_one_circuit = sheet.routes.len() <= ONE_CIRCUIT;
+    [n_covers, overlaps.len() - n_covers, if is_one_circuit { 0 } else { n_tied(sheet) }]
 }
 
 /// How many flags found no room on their wire.
@@ -158,83 +163,147 @@ fn n_tied(sheet: &Sheet) -> usize {
     flags.filter(is_tied).count()
 }
 
-/// The room that a page has for a drawing.
-struct Room<'a> {
+/// What a sheet is laid out for.
+struct Drawer<'a> {
+    report: &'a Report,
     options: &'a PackOptions,
     key: Key,
+    id: SheetId,
 }
 
-impl Room<'_> {
+impl Drawer<'_> {
+    /// How the drawing is asked for.
+    fn drawing(&self, (flags, at_both_ends): Lettering, scale: f64) -> Options {
+        Options {
+            version: self.options.version,
+            flag_height: Some(flags / scale),
+            least_height: Some(LEAST_CAPITALS / scale),
+            has_sizes: true,
+            flags_at_both_ends: at_both_ends,
+            tags: tags(self.report),
+            ..Options::default()
+        }
+    }
+
+    /// The best way to put the sheet of a car on paper.
+    fn fit(&self, car: &Car) -> Fit {
+        // The wires run the same way whatever the lettering, so that they are routed once.
+        let before = RefCell::new(kept::sheet(self.id).unwrap_or_default());
+        let lay = |lettering: Lettering, scale: f64| {
+            let drawing = self.drawing(lettering, scale);
+            let laid = lay_out_again(car, self.id, &drawing, &before.borrow());
+            let sheet = Arc::new(outlined(laid));
+            before.replace(Arc::clone(&sheet));
+            sheet
+        };
+        // Where a second number on each long wire leaves no room for something else, each carries one.
+        let mut best: Option<Fit> = None;
+        for at_both_ends in [true, false] {
+            let wholes = FLAGS.into_iter().filter_map(|flags| {
+                let lettering = (flags, at_both_ends);
+                self.whole_at(lettering, &|scale| lay(lettering, scale))
+            });
+            best = best.into_iter().chain(wholes).min_by_key(|fit| fit.crowd);
+            if let Some(fit) = best.take_if(|fit| fit.crowd[0] == 0) {
+                return fit;
+            }
+        }
+        // A clash is as bad as a page more, and of the best the largest.
+        let lettering = (LEAST_CAPITALS, true);
+        let parts = PART_SCALES.into_iter();
+        let parts = parts.map(|scale| self.in_parts(lettering, lay(lettering, scale), scale));
+        let parted = parts.min_by_key(|fit| fit.crowd[0] + fit.columns * fit.rows);
+        let clearest = best.into_iter().chain(parted).min_by_key(|fit| fit.crowd[0]);
+        clearest.unwrap_or_else(|| self.in_parts(lettering, lay(lettering, 1.0), 1.0))
+    }
+
     /// The frame on a page as turned, mm.
     fn frame(&self, paper: [f64; 2]) -> [f64; 2] {
         let width = paper[0] - BESIDE;
         [width, paper[1] - ABOVE_AND_BELOW - self.key.height(width)]
     }
-}
 
-/// The sheet whole on one page, as large as fits; nothing where its symbols would be too small.
-fn whole_at(room: &Room<'_>, id: SheetId, lay: &impl Fn(f64) -> Arc<Sheet>) -> Option<Fit> {
-    // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
-    let mut scale = GREATEST_SCALE;
-    for _ in 0..5 {
-        let sheet = lay(scale);
-        let size = size_of(&sheet);
-        let fitting = best_scale(room, size);
-        if fitting >= scale {
-            return Some(whole(room, id, sheet, size, scale));
+    /// The sheet whole on one page, as large as fits; nothing where its symbols would be too small.
+    fn whole_at(&self, lettering: Lettering, lay: &impl Fn(f64) -> Arc<Sheet>) -> Option<Fit> {
+        // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
+        let mut scale = GREATEST_SCALE;
+        for _ in 0..5 {
+            let sheet = lay(scale);
+            let size = size_of(&sheet);
+            let fitting = self.best_scale(size);
+            if fitting >= scale {
+                return Some(self.whole(lettering, sheet, size, scale));
+            }
+            // A hair smaller than needed, or the next round could fail by a rounding.
+            scale = fitting * 0.999;
+            if scale < LEAST_SCALE {
+                break;
+            }
         }
-        // A hair smaller than needed, or the next round could fail by a rounding.
-        scale = fitting * 0.999;
-        if scale < LEAST_SCALE {
-            break;
-        }
+        None
     }
-    None
+
+    fn best_scale(&self, size: [f64; 2]) -> f64 {
+        let paper = self.options.paper.size();
+        scale_in(self.frame(paper), size).max(scale_in(self.frame(turned(paper, true)), size))
+    }
+
+    fn whole(&self, lettering: Lettering, sheet: Arc<Sheet>, size: [f64; 2], scale: f64) -> Fit {
+        let upright = self.options.paper.size();
+        let wide = turned(upright, true);
+        // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright, unless the pages of
+        // text lie on their sides.
+        let [text_width, text_height] = self.options.paper.for_text().0;
+        let fits_wide = text_width > text_height && scale_in(self.frame(wide), size) >= scale;
+        let is_upright = !fits_wide && scale_in(self.frame(upright), size) >= scale;
+        let paper = if is_upright { upright } else { wide };
+        let frame = self.frame(paper);
+        self.placed(lettering, sheet, scale, Parted { paper, frame, columns: 1, rows: 1 })
+    }
+
+    fn in_parts(&self, lettering: Lettering, sheet: Arc<Sheet>, scale: f64) -> Fit {
+        let size = size_of(&sheet).map(|side| side * scale);
+        let parted = |is_wide: bool| {
+            let paper = turned(self.options.paper.size(), is_wide);
+            let frame = self.frame(paper);
+            let n = |side: f64, frame: f64| {
+                let more = (side + 2.0 * PADDING - OVERLAP) / (frame - OVERLAP);
+                // A sheet has at most some metres of drawing; the bound keeps a broken one from filling the disk.
+                let n = more.ceil().clamp(1.0, 20.0);
+                (1..=20).find(|count| *count as f64 >= n).unwrap_or(20)
+            };
+            Parted { paper, frame, columns: n(size[0], frame[0]), rows: n(size[1], frame[1]) }
+        };
+        let (upright, wide) = (parted(false), parted(true));
+        let is_wide = wide.columns * wide.rows <= upright.columns * upright.rows;
+        let mut chosen = if is_wide { wide } else { upright };
+        // Of what stands beside the cut only a strip is shown twice: the parts are as large as they need be.
+        let needed = |side: f64, frame: f64, n: usize| {
+            let n = n as f64;
+            if n > 1.0 { frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n) } else { frame }
+        };
+        chosen.frame = [
+            needed(size[0], chosen.frame[0], chosen.columns),
+            needed(size[1], chosen.frame[1], chosen.rows),
+        ];
+        self.placed(lettering, sheet, scale, chosen)
+    }
+
+    fn placed(&self, lettering: Lettering, sheet: Arc<Sheet>, scale: f64, on: Parted) -> Fit {
+        let Parted { paper, frame, columns, rows } = on;
+        let (id, key, crowd) = (self.id, self.key.clone(), crowd(&sheet));
+        Fit { id, sheet, scale, paper, frame, columns, rows, key, lettering, crowd }
+    }
 }
 
-/// How often words stand on words or on a wire, or a flag or tag on a symbol.
-fn n_clashes(sheet: &Sheet) -> usize {
-    const TOUCH: f64 = 0.1;
-    let words: Vec<(usize, Box2)> = sheet
-        .items
-        .iter()
-        .enumerate()
-        .flat_map(|(idx, item)| item.prims.iter().map(move |prim| (idx, item, prim)))
-        .filter(|(_, _, prim)| matches!(prim, Prim::Text { .. }))
-        .filter_map(|(idx, item, prim)| {
-            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
-            let around = match item.subject {
-                Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
-                _ => prim.bounds(),
-            };
-            Some((idx, around?.grown(-TOUCH)))
-        })
-        .collect();
-    let on_words = |n: usize, (idx, around): (usize, Box2)| {
-        // The words within one symbol must keep clear of each other, too.
-        let is_symbol = matches!(sheet.items[idx].subject, Subject::Part(_));
-        let is_on =
-            |(other, rect): &&(usize, Box2)| (is_symbol || *other != idx) && rect.meets(around);
-        words[n + 1..].iter().filter(is_on).count()
-    };
-    let on_symbols = |(idx, around): (usize, Box2)| {
-        let is_plate = matches!(sheet.items[idx].subject, Subject::Flag(_) | Subject::Tag(_));
-        let is_symbol = |item: &&Item| matches!(item.subject, Subject::Part(_));
-        let symbols = sheet.items.iter().filter(is_symbol);
-        if is_plate { symbols.filter(|item| item.bounds.meets(around)).count() } else { 0 }
-    };
-    let on_wires = |(idx, around): (usize, Box2)| {
-        let subject = sheet.items[idx].subject;
-        if matches!(subject, Subject::Part(_)) {
-            return 0;
-        }
-        let others = sheet.routes.iter().filter(|(wire, _)| subject != Subject::Flag(**wire));
-        let stretches = others.flat_map(|(_, line)| line.windows(2));
-        let rects = stretches.filter_map(|pair| Box2::around(pair.iter().copied()));
-        rects.filter(|rect| rect.meets(around)).count()
-    };
-    let each = words.iter().enumerate();
-    each.map(|(n, one)| on_words(n, *one) + on_symbols(*one) + on_wires(*one)).sum()
+/// In how many parts a sheet stands on pages.
+struct Parted {
+    /// The page as turned, mm.
+    paper: [f64; 2],
+    /// The frame of each page, mm.
+    frame: [f64; 2],
+    columns: usize,
+    rows: usize,
 }
 
 fn size_of(sheet: &Sheet) -> [f64; 2] {
@@ -248,48 +317,4 @@ fn turned(paper: [f64; 2], is_wide: bool) -> [f64; 2] {
 fn scale_in(frame: [f64; 2], size: [f64; 2]) -> f64 {
     let room = frame.map(|side| side - 2.0 * PADDING);
     (room[0] / size[0].max(1.0)).min(room[1] / size[1].max(1.0))
-}
-
-fn best_scale(room: &Room<'_>, size: [f64; 2]) -> f64 {
-    let paper = room.options.paper.size();
-    scale_in(room.frame(paper), size).max(scale_in(room.frame(turned(paper, true)), size))
-}
-
-fn whole(room: &Room<'_>, id: SheetId, sheet: Arc<Sheet>, size: [f64; 2], scale: f64) -> Fit {
-    let upright = room.options.paper.size();
-    let wide = turned(upright, true);
-    // Upright pages lie easier in a ring binder, so a sheet that fits both ways stands upright, unless the pages of
-    // text lie on their sides.
-    let [text_width, text_height] = room.options.paper.for_text().0;
-    let fits_wide = text_width > text_height && scale_in(room.frame(wide), size) >= scale;
-    let is_upright = !fits_wide && scale_in(room.frame(upright), size) >= scale;
-    let paper = if is_upright { upright } else { wide };
-    let (frame, key) = (room.frame(paper), room.key.clone());
-    Fit { id, sheet, scale, paper, frame, columns: 1, rows: 1, key }
-}
-
-fn in_parts(room: &Room<'_>, id: SheetId, sheet: Arc<Sheet>, scale: f64) -> Fit {
-    let size = size_of(&sheet).map(|side| side * scale);
-    let parted = |is_wide: bool| {
-        let paper = turned(room.options.paper.size(), is_wide);
-        let frame = room.frame(paper);
-        let n = |side: f64, frame: f64| {
-            let more = (side + 2.0 * PADDING - OVERLAP) / (frame - OVERLAP);
-            // A sheet has at most some metres of drawing; the bound keeps a broken one from filling the disk.
-            let n = more.ceil().clamp(1.0, 20.0);
-            (1..=20).find(|count| *count as f64 >= n).unwrap_or(20)
-        };
-        (paper, frame, n(size[0], frame[0]), n(size[1], frame[1]))
-    };
-    let (upright, wide) = (parted(false), parted(true));
-    let chosen = if wide.2 * wide.3 <= upright.2 * upright.3 { wide } else { upright };
-    let (paper, frame, columns, rows) = chosen;
-    // Of what stands beside the cut only a strip is shown twice: the parts are as large as they need be.
-    let needed = |side: f64, frame: f64, n: usize| {
-        let n = n as f64;
-        if n > 1.0 { frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n) } else { frame }
-    };
-    let frame = [needed(size[0], frame[0], columns), needed(size[1], frame[1], rows)];
-    let key = room.key.clone();
-    Fit { id, sheet, scale, paper, frame, columns, rows, key }
 }

@@ -1,7 +1,7 @@
 //! The demo cars' sheets as they print: nothing written over anything, and letters that are read at arm's length.
 
-use loomwright_circuit::{Box2, Car, Point, SheetId, Version, WireId, load};
-use loomwright_drawing::{Item, Prim, Subject};
+use loomwright_circuit::{Box2, Car, SheetId, Version, WireId, load};
+use loomwright_drawing::{Item, Prim, Subject, overlaps};
 use loomwright_electrics::{Bound, Network, explore};
 use loomwright_rules::{Report, check_all};
 
@@ -45,7 +45,6 @@ fn place(name: &str, car: &Car, paper: Paper, id: SheetId) -> String {
 
 /// A line of letters, or a whole flag or tag, with its rectangle.
 struct Words<'a> {
-    item: &'a Item,
     text: &'a str,
     rect: Box2,
 }
@@ -60,81 +59,15 @@ fn words(fit: &Fit) -> Vec<Words<'_>> {
                 Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
                 _ => prim.bounds(),
             };
-            found.extend(rect.map(|rect| Words { item, text, rect: rect.grown(-0.1) }));
+            found.extend(rect.map(|rect| Words { text, rect: rect.grown(-0.1) }));
         }
     }
     found
 }
 
-/// Whether a stretch of a line runs through a rectangle.
-fn runs_through(rect: Box2, a: Point, b: Point) -> bool {
-    // The stretch is cut down to what lies between the rectangle's sides, one pair after the other.
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    let sides =
-        [(a.x, b.x - a.x, rect.min.x, rect.max.x), (a.y, b.y - a.y, rect.min.y, rect.max.y)];
-    for (start, step, low, high) in sides {
-        if step.abs() < 1e-9 {
-            if start <= low || start >= high {
-                return false;
-            }
-            continue;
-        }
-        let (one, other) = ((low - start) / step, (high - start) / step);
-        from = from.max(one.min(other));
-        to = to.min(one.max(other));
-    }
-    from < to
-}
-
-/// Whether any line of a symbol runs through a rectangle.
-fn is_inked(rect: Box2, prims: &[Prim]) -> bool {
-    prims.iter().any(|prim| match prim {
-        Prim::Line { points, .. } => {
-            points.windows(2).any(|pair| runs_through(rect, pair[0], pair[1]))
-        }
-        Prim::Area { points, .. } => {
-            let next = points.iter().cycle().skip(1);
-            points.iter().zip(next).any(|(a, b)| runs_through(rect, *a, *b))
-        }
-        Prim::Circle { centre, radius, .. } => {
-            let nearest = Point::new(
-                centre.x.clamp(rect.min.x, rect.max.x),
-                centre.y.clamp(rect.min.y, rect.max.y),
-            );
-            let far = (centre.x - rect.min.x).abs().max((centre.x - rect.max.x).abs());
-            let far_y = (centre.y - rect.min.y).abs().max((centre.y - rect.max.y).abs());
-            nearest.distance(*centre) < *radius && far.hypot(far_y) > *radius
-        }
-        Prim::Text { .. } => false,
-    })
-}
-
 /// What is written over something else, in words.
 fn covered(fit: &Fit) -> Vec<String> {
-    let words = words(fit);
-    let mut covered = Vec::new();
-    for (idx, one) in words.iter().enumerate() {
-        for other in &words[idx + 1..] {
-            if one.rect.meets(other.rect) {
-                covered.push(format!("'{}' and '{}'", one.text, other.text));
-            }
-        }
-        if matches!(one.item.subject, Subject::Part(_)) {
-            continue;
-        }
-        for item in &fit.sheet.items {
-            if matches!(item.subject, Subject::Part(_)) && is_inked(one.rect, &item.prims) {
-                covered.push(format!("'{}' and the symbol of {}", one.text, item.title));
-            }
-        }
-        for (wire, line) in &fit.sheet.routes {
-            let is_own = one.item.subject == Subject::Flag(*wire);
-            if !is_own && line.windows(2).any(|pair| runs_through(one.rect, pair[0], pair[1])) {
-                covered.push(format!("'{}' and wire {wire}", one.text));
-            }
-        }
-    }
-    covered
+    overlaps(&fit.sheet).into_iter().map(|overlap| overlap.says).collect()
 }
 
 /// Heights of capitals that are read at arm's length, mm: those of 12 pt letters for the wires of one circuit, and

@@ -1,0 +1,201 @@
+//! What on a sheet is written over something else, and what makes it hard to read.
+
+mod lines;
+mod whose;
+
+use loomwright_circuit::{Box2, Point};
+
+use self::lines::{is_inked, is_on_line};
+use crate::{Ink, Item, Prim, Sheet, Subject};
+
+/// Sorts of overlap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OverlapSort {
+    /// Letters on letters, a flag or a tag among them.
+    Words,
+    /// Letters on a symbol.
+    Symbol,
+    /// Letters on a cable.
+    Wire,
+    /// Letters on the edge of the over-ink of what is to fit.
+    OverInk,
+    /// Letters on a terminal.
+    Terminal,
+    /// A name that stands nearer to another part of its kind than to its own, without a line to it.
+    WhoseName,
+    /// The string of a tag over letters or over a symbol that it is not tied to.
+    String,
+    /// Letters with a ground of their own, since nothing near was free: a last resort.
+    Ground,
+    /// The line from a name to its part over another such line, over letters, a cable or a symbol: it can be followed,
+    /// but nobody likes to.
+    Leader,
+}
+
+impl OverlapSort {
+    /// Whether something is covered, rather than only harder to read than it might be.
+    pub fn covers(self) -> bool {
+        !matches!(self, Self::Ground | Self::Leader)
+    }
+}
+
+/// Two things on a sheet that are in each other's way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overlap {
+    /// Of what sort.
+    pub sort: OverlapSort,
+    /// What is written, and what is beneath it.
+    pub about: [Subject; 2],
+    /// The letters or the line that are in the way, mm on the sheet.
+    pub at: Box2,
+    /// Both in words.
+    pub says: String,
+}
+
+/// A hair's breadth: what shares an edge does not cover.
+const HAIR: f64 = 0.05;
+/// Letters of one row of a symbol that stand no further apart, mm, are read as one word.
+const ONE_WORD: f64 = 0.8;
+
+/// A line of letters, or a whole flag or tag.
+struct Words<'a> {
+    item_idx: usize,
+    subject: Subject,
+    text: &'a str,
+    rect: Box2,
+    /// Whether a ground of paper lies behind the letters.
+    has_ground: bool,
+}
+
+/// All that is written over something else, in the order in which it is painted.
+///
+/// # Complexity
+/// Each line of letters is held against each item of the sheet.
+pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
+    let words = words(sheet);
+    let mut found = Vec::new();
+    for (idx, one) in words.iter().enumerate() {
+        found.extend(words[idx + 1..].iter().filter_map(|other| one.on_words(other)));
+        let item = &sheet.items[one.item_idx];
+        match one.subject {
+            Subject::Heading => {}
+            Subject::Part(_) => {
+                if one.text.chars().count() > 1 && is_inked(one.rect, &item.prims) {
+                    found.push(one.on_item(OverlapSort::Symbol, item));
+                }
+            }
+            // What has a ground is counted by that.
+            _ if one.has_ground => {}
+            _ => {
+                found.extend(sheet.items.iter().filter_map(|item| one.on(item)));
+                found.extend(one.on_terminals(sheet));
+            }
+        }
+    }
+    found.extend(grounds(sheet));
+    found.extend(lines::strings(sheet, &words));
+    found.extend(lines::leaders(sheet, &words));
+    found.extend(whose::names(sheet));
+    found
+}
+
+fn words(sheet: &Sheet) -> Vec<Words<'_>> {
+    let mut found = Vec::new();
+    for (item_idx, item) in sheet.items.iter().enumerate() {
+        for prim in item.prims.iter() {
+            let Prim::Text { text, .. } = prim else { continue };
+            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            let rect = match item.subject {
+                Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
+                _ => prim.bounds(),
+            };
+            let subject = item.subject;
+            let Some(rect) = rect.map(|rect| rect.grown(-HAIR)) else { continue };
+            let has_ground = matches!(subject, Subject::Label(_))
+                && item.prims.iter().filter(|prim| is_ground(prim)).any(|ground| {
+                    ground.bounds().is_some_and(|ground| ground.union(rect) == ground)
+                });
+            found.push(Words { item_idx, subject, text, rect, has_ground });
+        }
+    }
+    found
+}
+
+impl Words<'_> {
+    fn on_words(&self, other: &Self) -> Option<Overlap> {
+        let is_one_item = self.item_idx == other.item_idx;
+        let is_symbol = matches!(self.subject, Subject::Part(_));
+        let apart = if is_one_item { ONE_WORD } else { 0.0 };
+        let meets = (is_symbol || !is_one_item) && self.rect.grown(apart).meets(other.rect);
+        meets.then(|| Overlap {
+            sort: OverlapSort::Words,
+            about: [self.subject, other.subject],
+            at: self.rect.union(other.rect),
+            says: format!("'{}' and '{}'", self.text, other.text),
+        })
+    }
+
+    fn on_item(&self, sort: OverlapSort, item: &Item) -> Overlap {
+        Overlap {
+            sort,
+            about: [self.subject, item.subject],
+            at: self.rect,
+            says: format!("'{}' and {}, {:?}", self.text, item.title, item.subject),
+        }
+    }
+
+    /// What the letters cover of a symbol, a wire or over-ink.
+    fn on(&self, item: &Item) -> Option<Overlap> {
+        if !item.bounds.grown(1.0).meets(self.rect) {
+            return None;
+        }
+        let line = |prim: &Prim| match prim {
+            Prim::Line { points, width, .. } => is_on_line(self.rect, points, *width),
+            _ => false,
+        };
+        match item.subject {
+            Subject::Part(_) => is_inked(self.rect, &item.prims)
+                .then(|| self.on_item(OverlapSort::Symbol, item)),
+            Subject::Wire(id) if self.subject != Subject::Flag(id) => {
+                // The first line of a wire is its casing.
+                let casing = item.prims.first().filter(|prim| matches!(prim, Prim::Line { .. }))?;
+                line(casing).then(|| self.on_item(OverlapSort::Wire, item))
+            }
+            Subject::UnderWire(id) if self.subject != Subject::Flag(id) => {
+                let is_over_ink = |prim: &&Prim| matches!(prim, Prim::Line { ink: Ink::ToFit, .. });
+                let is_on = item.prims.iter().filter(is_over_ink).any(line);
+                is_on.then(|| self.on_item(OverlapSort::OverInk, item))
+            }
+            _ => None,
+        }
+    }
+
+    fn on_terminals(&self, sheet: &Sheet) -> Vec<Overlap> {
+        let covered = sheet.terminals.iter().filter(|(.., at)| self.rect.contains(*at));
+        let overlap = |(part, name, _): &(_, _, Point)| Overlap {
+            sort: OverlapSort::Terminal,
+            about: [self.subject, Subject::Part(*part)],
+            at: self.rect,
+            says: format!("'{}' and terminal {name} of {part}", self.text),
+        };
+        covered.map(overlap).collect()
+    }
+}
+
+fn is_ground(prim: &Prim) -> bool {
+    matches!(prim, Prim::Area { fill: Some(Ink::Paper), .. })
+}
+
+/// Letters of parts that were given a ground.
+fn grounds(sheet: &Sheet) -> impl Iterator<Item = Overlap> + '_ {
+    let labels = sheet.items.iter().filter(|item| matches!(item.subject, Subject::Label(_)));
+    labels.flat_map(|item| {
+        let grounds = item.prims.iter().filter(|prim| is_ground(prim));
+        grounds.filter_map(Prim::bounds).map(|at| Overlap {
+            sort: OverlapSort::Ground,
+            about: [item.subject; 2],
+            at,
+            says: item.title.to_string(),
+        })
+    })
+}
