@@ -21,7 +21,8 @@ const SHORTER: [(f64, f64); 2] = [(24.0, 0.8), (15.0, 2.0)];
 /// A name further than this from its symbol, mm, is tied to it by a thin line; and what such a line costs.
 const UNTIED: f64 = 6.0;
 const TIE: f64 = 1.5;
-/// A name has no more lines than this; the tables and the details give it whole.
+/// A name has no more lines than this; the tables and the details give it whole. One that has more only because its
+/// lines are short is not broken so.
 const MOST_LINES: usize = 3;
 
 /// The lettering of a part: its name, and what its symbol shows of its figures.
@@ -43,6 +44,13 @@ fn block(scene: &Scene<'_>, part: &ScenePart<'_>, longest: f64) -> Block {
     };
     lines.extend(wrapped(&figures, scene.capitals(FIGURES), longest, Ink::Muted));
     Block::of(lines)
+}
+
+/// Whether a name loses words in lines so long: two names may differ in these words alone.
+fn is_cut(scene: &Scene<'_>, part: &ScenePart<'_>, longest: f64) -> bool {
+    let height = scene.capitals(if part.is_joint() { FIGURES } else { NAME });
+    let lines = crate::block::wrapped(&part.part.label, Face::Drawing, height, longest);
+    lines.len() > MOST_LINES
 }
 
 fn wrapped(words: &str, height: f64, longest: f64, ink: Ink) -> Vec<TextLine> {
@@ -114,8 +122,9 @@ pub(crate) fn name(scene: &Scene<'_>, part_idx: usize, clutter: &Clutter) -> Opt
     let mut width = f64::INFINITY;
     for (longest, worse) in [(LONGEST, 0.0)].into_iter().chain(SHORTER) {
         let block = block(scene, part, longest);
+        let is_cut = longest < LONGEST && is_cut(scene, part, longest);
         // Words that cannot be broken again are looked at once.
-        if !block.is_empty() && block.width < width {
+        if !block.is_empty() && block.width < width && !is_cut {
             width = block.width;
             named.look(&block, worse, &mut best);
         }

@@ -30,12 +30,37 @@ pub enum OverlapSort {
     /// The line from a name to its part over another such line, over letters, a cable or a symbol: it can be followed,
     /// but nobody likes to.
     Leader,
+    /// Letters that all but touch other letters or a cable.
+    Near,
+    /// A name or a flag so far off that it needs a line to what it is of.
+    Led,
+}
+
+/// How bad an overlap is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Harm {
+    /// All can be read; with more room it would look better.
+    Crowded,
+    /// Nothing is covered, but it takes a second look.
+    InTheWay,
+    /// Something is covered.
+    Covered,
 }
 
 impl OverlapSort {
-    /// Whether something is covered, rather than only harder to read than it might be.
-    pub fn covers(self) -> bool {
-        !matches!(self, Self::Ground | Self::Leader)
+    /// How bad it is.
+    pub fn harm(self) -> Harm {
+        match self {
+            Self::Words
+            | Self::Symbol
+            | Self::Wire
+            | Self::OverInk
+            | Self::Terminal
+            | Self::WhoseName
+            | Self::String => Harm::Covered,
+            Self::Ground | Self::Leader => Harm::InTheWay,
+            Self::Near | Self::Led => Harm::Crowded,
+        }
     }
 }
 
@@ -54,6 +79,8 @@ pub struct Overlap {
 
 /// A hair's breadth: what shares an edge does not cover.
 const HAIR: f64 = 0.05;
+/// What stands nearer, mm, all but touches.
+const NEAR: f64 = 0.6;
 /// Letters of one row of a symbol that stand no further apart, mm, are read as one word.
 const ONE_WORD: f64 = 0.8;
 
@@ -93,6 +120,7 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
         }
     }
     found.extend(grounds(sheet));
+    found.extend(lines::led(sheet));
     found.extend(lines::strings(sheet, &words));
     found.extend(lines::leaders(sheet, &words));
     found.extend(whose::names(sheet));
@@ -125,14 +153,29 @@ impl Words<'_> {
     fn on_words(&self, other: &Self) -> Option<Overlap> {
         let is_one_item = self.item_idx == other.item_idx;
         let is_symbol = matches!(self.subject, Subject::Part(_));
+        if is_one_item && !is_symbol {
+            return None;
+        }
         let apart = if is_one_item { ONE_WORD } else { 0.0 };
-        let meets = (is_symbol || !is_one_item) && self.rect.grown(apart).meets(other.rect);
-        meets.then(|| Overlap {
-            sort: OverlapSort::Words,
+        let meets = |apart: f64| self.rect.grown(apart).meets(other.rect);
+        let is_near = !is_one_item && !self.is_on_paper(other) && meets(NEAR);
+        let sort = meets(apart).then_some(OverlapSort::Words);
+        sort.or_else(|| is_near.then_some(OverlapSort::Near)).map(|sort| Overlap {
+            sort,
             about: [self.subject, other.subject],
             at: self.rect.union(other.rect),
             says: format!("'{}' and '{}'", self.text, other.text),
         })
+    }
+
+    /// Whether the letters stand on paper of their own, with an edge around it.
+    fn is_plate(&self) -> bool {
+        matches!(self.subject, Subject::Flag(_) | Subject::Tag(_))
+    }
+
+    /// Whether an edge lies between these letters and others.
+    fn is_on_paper(&self, other: &Self) -> bool {
+        self.is_plate() && other.is_plate()
     }
 
     fn on_item(&self, sort: OverlapSort, item: &Item) -> Overlap {
@@ -149,17 +192,22 @@ impl Words<'_> {
         if !item.bounds.grown(1.0).meets(self.rect) {
             return None;
         }
-        let line = |prim: &Prim| match prim {
-            Prim::Line { points, width, .. } => is_on_line(self.rect, points, *width),
+        let beside = |prim: &Prim, room: f64| match prim {
+            Prim::Line { points, width, .. } => is_on_line(self.rect, points, *width + 2.0 * room),
             _ => false,
         };
+        let line = |prim: &Prim| beside(prim, 0.0);
         match item.subject {
-            Subject::Part(_) => is_inked(self.rect, &item.prims)
-                .then(|| self.on_item(OverlapSort::Symbol, item)),
+            Subject::Part(_) => {
+                is_inked(self.rect, &item.prims).then(|| self.on_item(OverlapSort::Symbol, item))
+            }
             Subject::Wire(id) if self.subject != Subject::Flag(id) => {
                 // The first line of a wire is its casing.
                 let casing = item.prims.first().filter(|prim| matches!(prim, Prim::Line { .. }))?;
-                line(casing).then(|| self.on_item(OverlapSort::Wire, item))
+                let is_near = || !self.is_plate() && beside(casing, NEAR);
+                let sort = line(casing).then_some(OverlapSort::Wire);
+                let sort = sort.or_else(|| is_near().then_some(OverlapSort::Near));
+                sort.map(|sort| self.on_item(sort, item))
             }
             Subject::UnderWire(id) if self.subject != Subject::Flag(id) => {
                 let is_over_ink = |prim: &&Prim| matches!(prim, Prim::Line { ink: Ink::ToFit, .. });

@@ -6,7 +6,7 @@
 
 use loomwright_circuit::{Box2, Car, Edit, Room, SheetId};
 
-use crate::overlaps::{Overlap, overlaps};
+use crate::overlaps::{Harm, Overlap, overlaps};
 use crate::{Options, Prim, Sheet, Subject, lay_out};
 
 /// Room is made in steps of the grid, mm.
@@ -20,8 +20,14 @@ const WIRES_TRIED: usize = 4000;
 /// A sheet with hardly a wire is small enough.
 const LEAST_WIRES: usize = 20;
 
-/// How hard a sheet is to read: how often something is covered, and how often only in the way.
-type Crowd = (usize, usize);
+/// How hard a sheet is to read: how often something is covered, how often only in the way, and how often it could stand
+/// better.
+type Crowd = [usize; 3];
+
+fn crowd(overlaps: &[Overlap]) -> Crowd {
+    [Harm::Covered, Harm::InTheWay, Harm::Crowded]
+        .map(|harm| overlaps.iter().filter(|overlap| overlap.sort.harm() == harm).count())
+}
 
 /// A sheet as it may lie.
 struct Trial {
@@ -46,7 +52,11 @@ pub fn room_on(car: &Car, sheet: SheetId, options: &Options) -> Option<Edit> {
 
 /// The sheet with room made at the first place where that helps, in the best of the ways to make it there.
 fn better(now: &Trial, sheet: SheetId, options: &Options, n_left: &mut usize) -> Option<Trial> {
-    now.overlaps.iter().find_map(|overlap| {
+    // No room helps letters within one symbol.
+    let is_one_symbol = |[a, b]: [Subject; 2]| a == b && matches!(a, Subject::Part(_));
+    let worth_it =
+        |overlap: &&Overlap| overlap.sort.harm() > Harm::Crowded && !is_one_symbol(overlap.about);
+    now.overlaps.iter().filter(worth_it).find_map(|overlap| {
         let ways = rooms(&now.sheet, overlap);
         let ways = ways.into_iter().take(*n_left);
         let mut best: Option<(Crowd, f64, Trial)> = None;
@@ -58,7 +68,7 @@ fn better(now: &Trial, sheet: SheetId, options: &Options, n_left: &mut usize) ->
             let is_better = |(known, known_grown, _): &(Crowd, f64, Trial)| {
                 crowd < *known || crowd == *known && grown < *known_grown
             };
-            if crowd < now.crowd() && best.as_ref().is_none_or(is_better) {
+            if crowd[..2] < now.crowd()[..2] && best.as_ref().is_none_or(is_better) {
                 best = Some((crowd, grown, trial));
             }
         }
@@ -73,8 +83,7 @@ impl Trial {
     }
 
     fn crowd(&self) -> Crowd {
-        let n_covers = self.overlaps.iter().filter(|overlap| overlap.sort.covers()).count();
-        (n_covers, self.overlaps.len() - n_covers)
+        crowd(&self.overlaps)
     }
 
     /// The same with more room; nothing where the car does not take that.
@@ -87,6 +96,31 @@ impl Trial {
         let made = self.made.iter().cloned().chain([edit]).collect();
         Some(Self::of(car, sheet, options, made))
     }
+}
+
+/// What draws a sheet out to so many times its width and height, all parts in line where they stood in line.
+pub fn stretch(car: &Car, sheet: SheetId, [across, down]: [f64; 2]) -> Edit {
+    let parts = || car.parts().values().filter(|part| part.sheet == sheet);
+    Edit::MakeRoom {
+        sheet,
+        across: stretched(parts().map(|part| part.place.at.x), across),
+        down: stretched(parts().map(|part| part.place.at.y), down),
+    }
+}
+
+/// Room between places so that they lie so many times as far from the first as they did, but for a step of the grid.
+fn stretched(places: impl Iterator<Item = f64>, times: f64) -> Vec<Room> {
+    let mut places: Vec<f64> = places.collect();
+    places.sort_by(f64::total_cmp);
+    places.dedup();
+    let mut made = 0.0;
+    let rooms = places.windows(2).filter_map(|pair| {
+        let wanted = (pair[1] - places[0]) * (times - 1.0);
+        let by = ((wanted - made) / STEP).round().max(0.0) * STEP;
+        made += by;
+        (by > 0.0).then(|| Room { from: f64::midpoint(pair[0], pair[1]), by })
+    });
+    rooms.collect()
 }
 
 /// A way to make room.
@@ -106,8 +140,7 @@ impl Way {
 fn rooms(sheet: &Sheet, overlap: &Overlap) -> Vec<Way> {
     let wanted = overlap.about.map(|subject| lettering(sheet, subject)).into_iter().flatten();
     let wanted = wanted.reduce(|a, b| if area(a) > area(b) { a } else { b }).unwrap_or(overlap.at);
-    let by = [wanted.width(), wanted.height()]
-        .map(|side| ((side + AROUND) / STEP).ceil() * STEP);
+    let by = [wanted.width(), wanted.height()].map(|side| ((side + AROUND) / STEP).ceil() * STEP);
     let bodies = overlap.about.map(|subject| symbol(sheet, subject)).into_iter().flatten();
     let mut bodies: Vec<Box2> = bodies.collect();
     bodies.dedup();

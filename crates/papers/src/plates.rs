@@ -9,8 +9,7 @@ mod new_work;
 #[cfg(test)]
 mod on_demos;
 
-use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
 use loomwright_drawing::{Ink, Palette, Subject, Tag, TagShape};
@@ -21,7 +20,7 @@ use self::key::KeyPicture;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, kept, words};
 
-pub(crate) use self::fit::{Fit, lay_out_for_paper};
+pub(crate) use self::fit::{Fit, Laid, lay_out_for_paper};
 
 /// A sheet's drawing on its pages.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -75,9 +74,11 @@ struct PartKey {
 
 /// Every sheet that has anything on it, laid out for its paper; `car` is the one to be drawn.
 pub(crate) fn fits(car: &Car, report: &Report, options: &PackOptions) -> Vec<Fit> {
-    let fits = car.sheets().keys().map(|id| lay_out_for_paper(car, report, options, *id));
-    let fits: Vec<Fit> = fits.filter(|fit| fit.sheet.bounds.is_some()).collect();
-    kept::keep_sheets(fits.iter().map(|fit| (fit.id, Arc::clone(&fit.sheet))).collect());
+    let laid = car.sheets().keys().map(|id| (*id, lay_out_for_paper(car, report, options, *id)));
+    let laid: BTreeMap<SheetId, Laid> = laid.collect();
+    let fits = laid.values().map(|laid| laid.fit().clone());
+    let fits = fits.filter(|fit| fit.sheet.bounds.is_some()).collect();
+    kept::keep_sheets(laid);
     fits
 }
 

@@ -2,7 +2,8 @@
 
 use loomwright_circuit::{
     Accepted, AcceptedId, Anchor, Car, Claim, Edit, End, Expectation, History, Level, Moment,
-    PartId, Patch, Point, Promise, Room, Seen as _, Sheet, SheetId, Standing, Wire, WireId, WireSeen,
+    PartId, Patch, Point, Promise, Room, Seen as _, Sheet, SheetId, Standing, Wire, WireId,
+    WireSeen,
 };
 use loomwright_units::{Metres, WireArea};
 use proptest::prelude::*;
@@ -70,7 +71,11 @@ impl Wish {
             }
             26 => {
                 let room = |from| Room { from, by: self.number.abs() };
-                Edit::MakeRoom { sheet, across: vec![room(at.y)], down: vec![room(0.0), room(at.x)] }
+                Edit::MakeRoom {
+                    sheet,
+                    across: vec![room(at.y)],
+                    down: vec![room(0.0), room(at.x)],
+                }
             }
             _ => Edit::All(vec![Edit::Turn(vec![parts[0]]), Edit::Mirror(parts.to_vec())]),
         }

@@ -70,9 +70,8 @@ fn cross(a: [Point; 2], b: [Point; 2]) -> bool {
         let (along, to) = (line[1] - line[0], at - line[0]);
         along.x * to.y - along.y * to.x
     };
-    let apart = |line: [Point; 2], other: [Point; 2]| {
-        side(line, other[0]) * side(line, other[1]) < 0.0
-    };
+    let apart =
+        |line: [Point; 2], other: [Point; 2]| side(line, other[0]) * side(line, other[1]) < 0.0;
     apart(a, b) && apart(b, a)
 }
 
@@ -116,6 +115,22 @@ pub(super) fn leader(item: &Item) -> Option<[Point; 2]> {
     item.prims.iter().find_map(|prim| match prim {
         Prim::Line { points, .. } => Some([*points.first()?, *points.last()?]),
         _ => None,
+    })
+}
+
+/// Names, and flags, that need a line to what they are of.
+pub(super) fn led(sheet: &Sheet) -> impl Iterator<Item = Overlap> + '_ {
+    let is_led = |item: &&Item| match item.subject {
+        Subject::Label(_) => leader(item).is_some(),
+        // The line from a flag ends in a dot on its wire.
+        Subject::Flag(_) => item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. })),
+        _ => false,
+    };
+    sheet.items.iter().filter(is_led).map(|item| Overlap {
+        sort: OverlapSort::Led,
+        about: [item.subject; 2],
+        at: item.bounds,
+        says: item.title.to_string(),
     })
 }
 

@@ -9,6 +9,7 @@ mod crowded;
 mod hasty;
 mod look;
 mod notes;
+mod roomy;
 mod routed;
 mod samples;
 mod untouched;

@@ -3,8 +3,10 @@
 use std::cell::RefCell;
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Car, Point, SheetId};
-use loomwright_drawing::{Item, Options, Prim, Sheet, Subject, lay_out_again, overlaps, room_on};
+use loomwright_circuit::{Box2, Car, Edit, Point, SheetId};
+use loomwright_drawing::{
+    Harm, Item, Options, Overlap, Prim, Sheet, Subject, lay_out_again, overlaps, room_on, stretch,
+};
 use loomwright_rules::Report;
 
 use super::key::Key;
@@ -49,7 +51,8 @@ pub(crate) struct Fit {
     pub(super) rows: usize,
     pub(super) key: Key,
     lettering: Lettering,
-    crowd: Crowd,
+    /// How often things on it are in each other's way, the worst first.
+    harm: [usize; 3],
 }
 
 impl Fit {
@@ -57,9 +60,31 @@ impl Fit {
         self.columns * self.rows == 1
     }
 
-    /// How often things on it are in each other's way.
-    fn n_overlaps(&self) -> usize {
-        self.crowd[0] + self.crowd[1]
+    /// What decides between ways to letter it: on one circuit the largest numbers are better, elsewhere those that lie on
+    /// their wires.
+    fn crowd(&self) -> Crowd {
+        let is_one_circuit = self.sheet.routes.len() <= ONE_CIRCUIT;
+        let n_tied = if is_one_circuit { 0 } else { n_tied(&self.sheet) };
+        [self.harm[0], self.harm[1], n_tied]
+    }
+
+    /// Whether another sheet lies just so on its page.
+    fn is_like(&self, other: &Self) -> bool {
+        let place = |fit: &Self| (fit.scale, fit.paper, fit.frame, fit.columns, fit.rows);
+        place(self) == place(other)
+            && self.lettering == other.lettering
+            && self.sheet == other.sheet
+    }
+
+    /// How far it could be drawn out across and down its page; nothing where that is full, or several pages.
+    fn slack(&self) -> Option<[f64; 2]> {
+        let bounds = self.sheet.bounds.filter(|_| self.is_whole())?;
+        let times = |frame: f64, side: f64| {
+            let times = (frame - 2.0 * PADDING) / (side.max(1.0) * self.scale);
+            if times < STRETCH[0] { 1.0 } else { times.min(STRETCH[1]) }
+        };
+        let slack = [times(self.frame[0], bounds.width()), times(self.frame[1], bounds.height())];
+        (slack != [1.0, 1.0]).then_some(slack)
     }
 
     /// What all parts together show of the sheet: no less than one frame each way.
@@ -109,13 +134,15 @@ impl Fit {
 /// both ends.
 type Lettering = (f64, bool);
 
-/// How hard a sheet is to read, the easiest first: how often something is covered, how often only in the way, and, where
-/// that counts, how many flags are off their wires.
+/// How hard a sheet is to read: how often something is covered, how often only in the way, and, where that counts, how
+/// many flags are off their wires.
 type Crowd = [usize; 3];
 
 /// So often is room made for what a sheet as it was drawn has none for; a larger sheet stands smaller on its page, and
 /// then asks for larger letters.
 const MOST_ROOMS: usize = 3;
+/// A crowded sheet is drawn out over the empty part of its page by no less and no more.
+const STRETCH: [f64; 2] = [1.1, 1.6];
 
 /// Lays a sheet out with letters for paper: whole on one page, with as large wire numbers as find room, if nothing is
 /// then written over anything; otherwise in parts. No capitals stay below the least height. Where parts stand too close
@@ -125,35 +152,38 @@ pub(crate) fn lay_out_for_paper(
     report: &Report,
     options: &PackOptions,
     id: SheetId,
-) -> Fit {
-    let drawer = Drawer { report, options, key: Key::of(car, id), id };
-    let mut best = drawer.fit(car);
-    let mut roomy = car.clone();
-    for _ in 0..MOST_ROOMS {
-        if best.n_overlaps() == 0 {
-            break;
-        }
-        let Some(edit) = room_on(&roomy, id, &drawer.drawing(best.lettering, best.scale)) else {
-            break;
-        };
-        let Ok(patch) = roomy.plan(edit) else { break };
-        roomy.apply(&patch);
-        let fit = drawer.fit(&roomy);
-        if fit.crowd >= best.crowd {
-            break;
-        }
-        best = fit;
+) -> Laid {
+    let known = kept::sheet(id);
+    let before = known.as_ref().map(|known| Arc::clone(&known.as_drawn.sheet));
+    let drawer = Drawer { report, options, key: Key::of(car, id), id, before };
+    let as_drawn = drawer.fit(car);
+    if as_drawn.harm == [0; 3] {
+        return Laid { as_drawn, roomy: None };
     }
-    best
+    let known = known.filter(|known| known.as_drawn.is_like(&as_drawn));
+    let roomy = known.and_then(|known| known.roomy);
+    let roomy = roomy.unwrap_or_else(|| drawer.with_room(car, &as_drawn));
+    Laid { as_drawn, roomy: Some(roomy) }
 }
 
-/// How often something on a sheet is covered, and how often only in the way; and of a whole car, how many flags are off
-/// their wires. On one circuit the largest numbers are better.
-fn crowd(sheet: &Sheet) -> Crowd {
-    let overlaps = overlaps(sheet);
-    let n_covers = overlaps.iter().filter(|overlap| overlap.sort.covers()).count();
-    let is_one_circuit = sheet.routes.len() <= ONE_CIRCUIT;
-    [n_covers, overlaps.len() - n_covers, if is_one_circuit { 0 } else { n_tied(sheet) }]
+/// How a sheet lies as it was drawn, and once room was made on it where it was crowded.
+#[derive(Debug, Clone)]
+pub(crate) struct Laid {
+    as_drawn: Fit,
+    roomy: Option<Fit>,
+}
+
+impl Laid {
+    /// How it is printed.
+    pub(crate) fn fit(&self) -> &Fit {
+        self.roomy.as_ref().unwrap_or(&self.as_drawn)
+    }
+}
+
+/// How often things on a sheet are in each other's way, the worst first.
+fn harm(overlaps: &[Overlap]) -> [usize; 3] {
+    [Harm::Covered, Harm::InTheWay, Harm::Crowded]
+        .map(|harm| overlaps.iter().filter(|overlap| overlap.sort.harm() == harm).count())
 }
 
 /// How many flags found no room on their wire.
@@ -169,6 +199,8 @@ struct Drawer<'a> {
     options: &'a PackOptions,
     key: Key,
     id: SheetId,
+    /// How it lay in the last pack.
+    before: Option<Arc<Sheet>>,
 }
 
 impl Drawer<'_> {
@@ -185,10 +217,43 @@ impl Drawer<'_> {
         }
     }
 
+    /// The best way to put a crowded sheet on paper once room is made on it.
+    fn with_room(&self, car: &Car, as_drawn: &Fit) -> Fit {
+        let (mut roomy, mut best) = (car.clone(), as_drawn.clone());
+        if let Some(slack) = best.slack()
+            && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack))
+            && fit.harm < best.harm
+        {
+            (roomy, best) = (car, fit);
+        }
+        for _ in 0..MOST_ROOMS {
+            if best.harm[..2] == [0, 0] {
+                break;
+            }
+            let drawing = self.drawing(best.lettering, best.scale);
+            let edit = room_on(&roomy, self.id, &drawing);
+            let Some((car, fit)) = edit.and_then(|edit| self.after(&roomy, edit)) else { break };
+            if fit.harm[..2] >= best.harm[..2] {
+                break;
+            }
+            (roomy, best) = (car, fit);
+        }
+        best
+    }
+
+    /// The car after an edit, with its sheet on paper.
+    fn after(&self, car: &Car, edit: Edit) -> Option<(Car, Fit)> {
+        let patch = car.plan(edit).ok()?;
+        let mut car = car.clone();
+        car.apply(&patch);
+        let fit = self.fit(&car);
+        Some((car, fit))
+    }
+
     /// The best way to put the sheet of a car on paper.
     fn fit(&self, car: &Car) -> Fit {
         // The wires run the same way whatever the lettering, so that they are routed once.
-        let before = RefCell::new(kept::sheet(self.id).unwrap_or_default());
+        let before = RefCell::new(self.before.clone().unwrap_or_default());
         let lay = |lettering: Lettering, scale: f64| {
             let drawing = self.drawing(lettering, scale);
             let laid = lay_out_again(car, self.id, &drawing, &before.borrow());
@@ -203,8 +268,8 @@ impl Drawer<'_> {
                 let lettering = (flags, at_both_ends);
                 self.whole_at(lettering, &|scale| lay(lettering, scale))
             });
-            best = best.into_iter().chain(wholes).min_by_key(|fit| fit.crowd);
-            if let Some(fit) = best.take_if(|fit| fit.crowd[0] == 0) {
+            best = best.into_iter().chain(wholes).min_by_key(Fit::crowd);
+            if let Some(fit) = best.take_if(|fit| fit.crowd()[0] == 0) {
                 return fit;
             }
         }
@@ -212,8 +277,8 @@ impl Drawer<'_> {
         let lettering = (LEAST_CAPITALS, true);
         let parts = PART_SCALES.into_iter();
         let parts = parts.map(|scale| self.in_parts(lettering, lay(lettering, scale), scale));
-        let parted = parts.min_by_key(|fit| fit.crowd[0] + fit.columns * fit.rows);
-        let clearest = best.into_iter().chain(parted).min_by_key(|fit| fit.crowd[0]);
+        let parted = parts.min_by_key(|fit| fit.crowd()[0] + fit.columns * fit.rows);
+        let clearest = best.into_iter().chain(parted).min_by_key(|fit| fit.crowd()[0]);
         clearest.unwrap_or_else(|| self.in_parts(lettering, lay(lettering, 1.0), 1.0))
     }
 
@@ -280,7 +345,11 @@ impl Drawer<'_> {
         // Of what stands beside the cut only a strip is shown twice: the parts are as large as they need be.
         let needed = |side: f64, frame: f64, n: usize| {
             let n = n as f64;
-            if n > 1.0 { frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n) } else { frame }
+            if n > 1.0 {
+                frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n)
+            } else {
+                frame
+            }
         };
         chosen.frame = [
             needed(size[0], chosen.frame[0], chosen.columns),
@@ -291,12 +360,13 @@ impl Drawer<'_> {
 
     fn placed(&self, lettering: Lettering, sheet: Arc<Sheet>, scale: f64, on: Parted) -> Fit {
         let Parted { paper, frame, columns, rows } = on;
-        let (id, key, crowd) = (self.id, self.key.clone(), crowd(&sheet));
-        Fit { id, sheet, scale, paper, frame, columns, rows, key, lettering, crowd }
+        let (id, key, harm) = (self.id, self.key.clone(), harm(&overlaps(&sheet)));
+        Fit { id, sheet, scale, paper, frame, columns, rows, key, lettering, harm }
     }
 }
 
 /// In how many parts a sheet stands on pages.
+#[derive(Clone, Copy)]
 struct Parted {
     /// The page as turned, mm.
     paper: [f64; 2],
