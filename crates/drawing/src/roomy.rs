@@ -4,7 +4,7 @@
 //! may be none. Paper has room: what lies beyond a crowd moves away from it, and every part still stands beside, above
 //! or below those that it stood so to.
 
-use loomwright_circuit::{Box2, Car, Edit, Room, SheetId};
+use loomwright_circuit::{Box2, Car, Edit, End, Room, SheetId};
 
 use crate::overlaps::{Harm, Overlap, overlaps};
 use crate::{Options, Prim, Sheet, Subject, lay_out};
@@ -15,10 +15,11 @@ const STEP: f64 = 2.5;
 const AROUND: f64 = 3.0;
 /// A line between what moves and what stays runs this far off a symbol, mm.
 const OFF: f64 = 0.1;
-/// For so many wires in all the layouts of a sheet may be tried: many of a small one, few of a large one.
-const WIRES_TRIED: usize = 4000;
-/// A sheet with hardly a wire is small enough.
-const LEAST_WIRES: usize = 20;
+/// Layouts of a sheet that may be tried, times the square of its wires, by which the time grows that one takes: many of a
+/// small sheet, few of a large one, and none of one that has more than some hundred and fifty.
+const TRIED: usize = 80_000;
+const MOST_TRIALS: usize = 100;
+const LEAST_TRIALS: usize = 4;
 
 /// How hard a sheet is to read: how often something is covered, how often only in the way, and how often it could stand
 /// better.
@@ -37,13 +38,19 @@ struct Trial {
     made: Vec<Edit>,
 }
 
-/// What makes room on a crowded sheet; nothing where it is not crowded, or where no room helps.
+/// What makes room on a crowded sheet; nothing where it is not crowded, where no room helps, or where it is too large to
+/// be laid out again and again.
 ///
 /// # Complexity
 /// Lays the sheet out some dozen times, a large one less often than a small one; a sheet that is not crowded once.
 pub fn room_on(car: &Car, sheet: SheetId, options: &Options) -> Option<Edit> {
+    let is_here = |end: &End| car.pos_on_sheet(&end.at).is_some_and(|(other, _)| other == sheet);
+    let n_wires = car.wires().values().filter(|wire| wire.ends().into_iter().any(is_here)).count();
+    let mut n_left = (TRIED / (n_wires * n_wires).max(1)).min(MOST_TRIALS);
+    if n_left < LEAST_TRIALS {
+        return None;
+    }
     let mut best = Trial::of(car.clone(), sheet, options, Vec::new());
-    let mut n_left = WIRES_TRIED / best.sheet.routes.len().max(LEAST_WIRES);
     while let Some(better) = better(&best, sheet, options, &mut n_left) {
         best = better;
     }
