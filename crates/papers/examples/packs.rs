@@ -1,5 +1,6 @@
 //! Packs made in a row, with what each takes and the most memory that the process has had:
 //! `cargo run --release -p loomwright-papers --example packs -- "300 wires" 5`.
+#![expect(clippy::disallowed_methods, reason = "it measures time and memory")]
 
 use std::time::Instant;
 
