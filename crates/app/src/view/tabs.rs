@@ -80,10 +80,11 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                     // Wider than all of the bar no card can be.
                     let widest = match (is_whole, by_number) {
                         (true, _) => room - GAP,
-                        (false, true) => NUMBER,
+                        (false, true) => f32::INFINITY,
                         (false, false) => widest,
                     };
-                    let tab = Tab { id: *id, title, card, is_shown, widest };
+                    let margin = if by_number && !is_whole { NUMBER_MARGIN } else { MARGIN };
+                    let tab = Tab { id: *id, title, card, is_shown, widest, margin };
                     let response = tab_ui(ui, theme, tab, view.may_add, actions);
                     if is_shown {
                         follow_ui(ui, &response, (*id, response.rect.width(), room));
@@ -137,8 +138,8 @@ const GAP: f32 = 4.0;
 /// Narrower than this, titles would be cut to pieces.
 const LEAST: f32 = 60.0;
 
-/// Width of a card that bears its number alone.
-const NUMBER: f32 = 38.0;
+/// Room beside the figures of a card that bears its number alone.
+const NUMBER_MARGIN: f32 = 15.0;
 
 /// Room beside the letters of a card.
 const MARGIN: f32 = 22.0;
@@ -150,6 +151,7 @@ struct Tab<'a> {
     card: String,
     is_shown: bool,
     widest: f32,
+    margin: f32,
 }
 
 /// What is written on a card: its title, after its number where there are several.
@@ -250,10 +252,10 @@ fn tab_ui(
     may_change: bool,
     actions: &mut Vec<Action>,
 ) -> egui::Response {
-    let Tab { id, title, card, is_shown, widest } = tab;
+    let Tab { id, title, card, is_shown, widest, margin } = tab;
     let colour = if is_shown { theme.ink } else { theme.muted };
-    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, widest - MARGIN);
-    let size = vec2(galley.size().x + MARGIN, 26.0);
+    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, widest - margin);
+    let size = vec2(galley.size().x + margin, 26.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, TabWords::sheet(title)));
@@ -278,7 +280,7 @@ fn tab_ui(
         let y = rect.bottom() - 1.0;
         ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, theme.danger));
     }
-    let at = pos2(rect.left() + 9.0, rect.center().y - galley.size().y / 2.0);
+    let at = pos2(rect.left() + margin * 0.4, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, colour);
     if may_change && response.double_clicked() {
         actions.push(Action::RenameSheet(Some(id)));

@@ -144,3 +144,53 @@ fn the_menu_of_a_wire_fits_a_small_window() {
     let bottom = redo.fold(rects[1].bottom(), f32::max);
     assert!(bottom < 690.0 && bottom - rects[0].top() < 480.0, "{rects:?} {bottom}");
 }
+
+/// How strongly the ground of the overview is painted; nothing where it is not there.
+fn strength(window: &Window) -> Option<u8> {
+    let rect = window.harness.query_by_label("Overview of the sheet")?.rect();
+    window.harness.output().shapes.iter().find_map(|clipped| match &clipped.shape {
+        egui::Shape::Rect(shape) if shape.rect == rect => Some(shape.fill.a()).filter(|a| *a > 0),
+        _ => None,
+    })
+}
+
+#[test]
+fn the_overview_fades_over_what_is_pointed_at_and_makes_room_for_what_is_selected() {
+    let mut window = Window::on_demo();
+    // The longest level stretch of all wires.
+    let stretches = window.car().wires().keys().flat_map(|id| {
+        let line = window.line(*id);
+        line.windows(2).map(|ends| (*id, ends[0], ends[1])).collect::<Vec<_>>()
+    });
+    let level = stretches.filter(|(_, from, to)| (from.y - to.y).abs() < 0.01);
+    let longest = level.max_by(|a, b| (a.1.x - a.2.x).abs().total_cmp(&(b.1.x - b.2.x).abs()));
+    let (wire, from, to) = longest.expect("a wire");
+    let (left, right) = if from.x < to.x { (from, to) } else { (to, from) };
+    let scale = 280.0 / (right.x - left.x);
+    let look = |window: &mut Window, centre| {
+        act(window, Action::Camera(loomwright_app::state::Camera { centre, scale }));
+    };
+    look(&mut window, right);
+    let overview = window.harness.get_by_label("Overview of the sheet").rect();
+    // The right end of it comes to lie under the overview, the left one beside.
+    let by = overview.center() - window.canvas(0.5, 0.5);
+    let by = loomwright_circuit::Point::new(f64::from(by.x), f64::from(by.y)) * (1.0 / scale);
+    look(&mut window, right - by);
+    assert_eq!(window.harness.get_by_label("Overview of the sheet").rect(), overview);
+    window.harness.hover_at(egui::pos2(400.0, 110.0));
+    window.run();
+    assert_eq!(strength(&window), Some(255));
+    let seen = window.at(left + (right - left) * 0.2);
+    assert!(!overview.contains(seen), "{seen} {overview}");
+    window.harness.hover_at(seen);
+    window.run();
+    let faded = strength(&window).expect("it is there");
+    assert!(faded < 100, "{faded}");
+    // Who goes to it sees it.
+    window.harness.hover_at(overview.center());
+    window.run();
+    assert_eq!(strength(&window), Some(255));
+    act(&mut window, Action::Select(loomwright_app::state::Selection::wire(wire)));
+    let aside = window.harness.get_by_label("Overview of the sheet").rect();
+    assert!(!aside.intersects(overview), "{aside} {overview}");
+}

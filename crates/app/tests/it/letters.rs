@@ -2,15 +2,16 @@
 
 use egui::epaint::{Shape, TextShape};
 use egui::{Key, Modifiers, Rect, vec2};
-use loomwright_app::action::Action;
+use loomwright_app::action::{Action, BenchStep};
 use loomwright_app::state::{Camera, Selection};
-use loomwright_drawing::Prim;
+use loomwright_app::trial::{Lead, Probe};
+use loomwright_drawing::{Prim, Subject};
 
 use crate::saving::act;
 use crate::window::Window;
 
 /// All letters that are painted.
-fn painted(window: &Window) -> Vec<TextShape> {
+pub(crate) fn painted(window: &Window) -> Vec<TextShape> {
     fn letters(shape: &Shape, found: &mut Vec<TextShape>) {
         match shape {
             Shape::Text(text) => found.push(text.clone()),
@@ -121,4 +122,56 @@ fn no_dot_of_the_grid_lies_behind_letters_of_a_sheet_seen_from_near() {
         }
     }
     window.key(Modifiers::NONE, Key::Home);
+}
+
+/// The handles of the meter's leads on the sheet: slim quadrangles in the colour of danger or of ink, by places along
+/// their middle.
+fn handles(window: &Window) -> Vec<Vec<egui::Pos2>> {
+    let theme = window.app().state.theme();
+    let shapes = window.harness.output().shapes.iter().filter_map(|clipped| match &clipped.shape {
+        Shape::Path(path) if path.closed && path.points.len() == 4 => Some(path),
+        _ => None,
+    });
+    let of_leads = shapes.filter(|path| [theme.danger, theme.ink].contains(&path.fill));
+    // Those on the bench lie level.
+    let leaning = of_leads.filter(|path| Rect::from_points(&path.points).height() > 9.0);
+    let middles = leaning.map(|path| {
+        let [near, far] = [(0, 1), (2, 3)].map(|(a, b)| path.points[a].lerp(path.points[b], 0.5));
+        [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| near.lerp(far, share)).to_vec()
+    });
+    middles.collect()
+}
+
+#[test]
+fn the_leads_of_the_meter_hide_no_name_and_no_number() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::COMMAND, Key::Num2);
+    window.key(Modifiers::NONE, Key::U);
+    let car = window.car().clone();
+    let mut seen = 0;
+    for (id, part) in car.parts() {
+        let Some(kind) = car.type_of(*id) else { continue };
+        for terminal in &kind.terminals {
+            let probe = Probe::Terminal(*id, terminal.name.clone());
+            let place = BenchStep::Place(Lead::Red, probe);
+            act(&mut window, Action::Bench(place));
+            let handles = handles(&window);
+            let app = window.harness.state_mut();
+            let laid = app.analysis.laid(&app.state, app.state.sheet);
+            let told = laid
+                .items
+                .iter()
+                .filter(|item| matches!(item.subject, Subject::Label(_) | Subject::Flag(_)));
+            let words = told.flat_map(|item| item.prims.iter().map(move |prim| (item, prim)));
+            let words = words.filter(|(_, prim)| matches!(prim, Prim::Text { .. }));
+            for (item, area) in words.filter_map(|(item, prim)| Some((item, prim.bounds()?))) {
+                let area = Rect::from_two_pos(window.at(area.min), window.at(area.max));
+                let is_hidden = handles.iter().flatten().any(|at| area.contains(*at));
+                let place = (&part.label, &terminal.name);
+                assert!(!is_hidden, "{place:?}: {} {area} {handles:?}", item.title);
+            }
+            seen += handles.len();
+        }
+    }
+    assert!(seen > 5, "only {seen} handles");
 }

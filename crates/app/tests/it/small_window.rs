@@ -60,3 +60,25 @@ fn promises_are_made_without_scrolling_however_many_there_are() {
         assert!(window.app().state.question.is_some());
     }
 }
+
+/// Texts that are cut, below a height.
+fn cut_below(window: &Window, top: f32) -> Vec<String> {
+    let texts = crate::letters::painted(window).into_iter();
+    let cut = texts.filter(|text| text.galley.elided && text.pos.y > top);
+    cut.map(|text| text.galley.text().to_owned()).collect()
+}
+
+#[test]
+fn what_stands_below_the_sheet_is_whole_where_nothing_was_done_yet() {
+    for car in [crate::cars::learner(), crate::cars::roadster(), crate::cars::heron_van()] {
+        let mut window = sized(Window::on(car), SIZES[0]);
+        window.rest();
+        let cut = cut_below(&window, SIZES[0].y - 28.0);
+        assert!(cut.is_empty(), "in Draw: {cut:?}");
+        act(&mut window, Action::Command(Command::Try));
+        window.run();
+        // The bench and the line at the bottom; the findings and promises beside it scroll.
+        let cut = cut_below(&window, SIZES[0].y - 142.0);
+        assert!(cut.is_empty(), "in Try: {cut:?}");
+    }
+}

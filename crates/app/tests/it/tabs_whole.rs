@@ -85,3 +85,22 @@ fn two_clicks_on_a_card_that_is_cut_rename_its_sheet() {
     }
     assert_eq!(window.app().state.renaming, Some(id), "no other card came under the pointer");
 }
+
+#[test]
+fn on_the_least_window_no_card_is_cut_whichever_sheet_is_shown() {
+    for car in [crate::cars::roadster(), crate::cars::heron_van()] {
+        let sheets = car.sheets().clone();
+        let mut window = Window::on(car);
+        window.harness.set_size(vec2(900.0, 600.0));
+        window.run();
+        for shown in sheets.keys() {
+            act(&mut window, Action::Sheet(*shown));
+            window.harness.run_steps(40);
+            let bar = bar(&window).expand(1.0);
+            for sheet in sheets.values() {
+                let card = card(&window, &sheet.title);
+                assert!(bar.contains_rect(card), "{} at {card:?} of {bar:?}", sheet.title);
+            }
+        }
+    }
+}

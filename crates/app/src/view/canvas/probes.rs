@@ -2,7 +2,7 @@
 
 use egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2, vec2};
 use loomwright_circuit::{Box2, Car, Point};
-use loomwright_drawing::{Sheet as Laid, Subject};
+use loomwright_drawing::{Item, Prim, Sheet as Laid, Subject};
 
 use crate::action::{Action, BenchStep};
 use crate::painter::Screen;
@@ -38,6 +38,8 @@ pub struct ProbeMark {
 /// Length of a probe on the screen, points, and how near its handle the pointer takes it.
 const LENGTH: f32 = 34.0;
 const REACH: f32 = 9.0;
+/// Half the width of its handle, in screen points.
+const HALF_WIDTH: f64 = 4.0;
 
 pub(super) fn probes_view(meter: &Meter, laid: &Laid, scale: f64) -> ProbesView {
     let mut marks: Vec<ProbeMark> = Vec::new();
@@ -52,25 +54,42 @@ pub(super) fn probes_view(meter: &Meter, laid: &Laid, scale: f64) -> ProbesView 
     ProbesView { marks, hand: meter.hand, is_dragged: meter.is_dragged }
 }
 
-/// The way in which a probe lies over the fewest names, numbers and symbols, and not over the other one beside it.
+/// The way in which a probe lies over the fewest names and numbers, then over the fewest symbols, and then over the
+/// fewest wires, on which their amps are told; not over the other one beside it.
 fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale: f64) -> Vec2 {
     let usual = leans(lead);
-    let ways = [usual, vec2(-usual.x, usual.y), vec2(usual.x, -usual.y), -usual];
+    let lying = |x: f32, y: f32| vec2(usual.x.signum() * x, usual.y.signum() * y);
+    let ways = [usual, lying(0.92, 0.39), lying(0.26, 0.97)]
+        .map(|way| [way, vec2(-way.x, way.y), vec2(way.x, -way.y), -way]);
     let covered = |along: &Vec2| {
         let at = |share: f32| {
             let by = *along * (LENGTH * share);
             tip + Point::new(f64::from(by.x), f64::from(by.y)) * (1.0 / scale)
         };
-        // The handle; the tip is thin.
-        let Some(handle) = Box2::around([at(0.3), at(1.0)]) else { return 0 };
-        let is_told = |subject: Subject| {
-            matches!(subject, Subject::Label(_) | Subject::Flag(_) | Subject::Part(_))
+        // The handle from end to end; the tip is thin.
+        let handle = [0.3, 0.45, 0.6, 0.75, 0.9, 1.0].map(at);
+        let half = HALF_WIDTH / scale;
+        let lies_on = |area: Box2| handle.iter().any(|at| area.grown(half).contains(*at));
+        let weight = |item: &Item| match item.subject {
+            // The line that ties a name to its symbol may be crossed.
+            Subject::Label(_) | Subject::Flag(_) => {
+                let words = item.prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
+                4 * i32::from(words.filter_map(Prim::bounds).any(lies_on))
+            }
+            // Its own terminal is at the edge of a symbol.
+            Subject::Part(_) => 2 * i32::from(lies_on(item.bounds.grown(-half))),
+            Subject::Wire(id) => {
+                let route = laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+                let stretches =
+                    route.windows(2).filter_map(|ends| Box2::around([ends[0], ends[1]]));
+                i32::from(stretches.into_iter().any(lies_on))
+            }
+            _ => 0,
         };
-        laid.items_in(handle)
-            .filter(|item| is_told(item.subject) && item.bounds.meets(handle))
-            .count()
+        let near = Box2::around(handle).unwrap_or(Box2 { min: tip, max: tip }).grown(half);
+        laid.items_in(near).map(weight).sum::<i32>()
     };
-    let free = ways.iter().filter(|along| Some(**along) != taken);
+    let free = ways.iter().flatten().filter(|along| Some(**along) != taken);
     free.min_by_key(|along| covered(along)).copied().unwrap_or(usual)
 }
 
