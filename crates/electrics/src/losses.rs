@@ -57,6 +57,17 @@ impl Losses {
     /// is 1.102 times IEC 60028, and 50 °C another 1.118. Battery: "doubles when cold" (practice).
     pub const MOST: Self =
         Self { joints: 2.5, earths: 10.0, copper: 1.232, battery: 2.0, charging: 0.967 };
+
+    /// Joints, earths and cable so far on the way from the usual to the most, as a share; all else as usual.
+    pub fn aged(share: f64) -> Self {
+        let on_the_way = |usual: f64, most: f64| usual + share * (most - usual);
+        Self {
+            joints: on_the_way(Self::USUAL.joints, Self::MOST.joints),
+            earths: on_the_way(Self::USUAL.earths, Self::MOST.earths),
+            copper: on_the_way(Self::USUAL.copper, Self::MOST.copper),
+            ..Self::USUAL
+        }
+    }
 }
 
 #[cfg(test)]

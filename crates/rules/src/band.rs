@@ -3,10 +3,16 @@
 //! All rules run three times, on the usual car and on both ends of the band. A finding at one of them and at the other
 //! are the same if they come from one rule and concern a common part or wire.
 
-use loomwright_circuit::{Car, Version};
-use loomwright_electrics::{Bound, Earlier, Exploration, Losses, Network, look_around_again};
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Car, Promise, Version};
+use loomwright_electrics::{
+    Bound, Earlier, Exploration, Losses, Network, Setting, assumed, look_around_again,
+};
+use loomwright_units::Volts;
 
 use crate::messages::OverBand;
+use crate::words::hundredths;
 use crate::{Evidence, Finding, Level, Needs, Report, check, rule};
 
 /// Over which part of the band of losses a finding holds.
@@ -76,7 +82,13 @@ pub fn check_over_band(
 
 /// What the rules say at both ends of the band of losses.
 #[derive(Debug, Clone)]
-pub struct BandEnds([Report; 2]);
+pub struct BandEnds {
+    /// With the least and the most losses.
+    ends: [Report; 2],
+    /// Of promises that are broken with the most losses, by their place: the losses in joints, earths and cable alone from
+    /// which they are; none for those that these alone do not break.
+    from: BTreeMap<usize, Losses>,
+}
 
 impl BandEnds {
     /// Runs all rules of drawing and states at both ends; the exploration is that with the usual losses. Nothing if
@@ -94,19 +106,93 @@ impl BandEnds {
             let end = Network::of_while(car, Version::After, losses, &mut || goes_on(0))?;
             let earlier = Earlier { network, exploration };
             let found = look_around_again(&end, earlier, Bound::default(), goes_on);
-            goes_on(found.visits.len()).then(|| check(car, &end, Evidence::of_states(&found)))
+            goes_on(found.visits.len()).then_some(())?;
+            let report = check(car, &end, Evidence::of_states(&found));
+            let broken = broken(car, &end, &found, &report);
+            Some((report, broken))
         };
-        Some(Self([at_end(Losses::LEAST)?, at_end(Losses::MOST)?]))
+        let (least, _) = at_end(Losses::LEAST)?;
+        let (most, broken) = at_end(Losses::MOST)?;
+        let from = breaking(car, &broken, &mut || goes_on(0))?;
+        Some(Self { ends: [least, most], from })
     }
 
     /// Says of each verdict of a state, found with the usual losses, over which part of the band it holds.
     pub fn judge(&self, car: &Car, usual: Report) -> Report {
-        let Self(ends) = self;
-        over_band(car, usual, ends)
+        over_band(car, usual, self)
     }
 }
 
-fn over_band(car: &Car, mut report: Report, ends: &[Report; 2]) -> Report {
+/// A promise that is broken at an end of the band: its place, and the first setting that shows it.
+type Broken<'a> = (usize, &'a Promise, Setting);
+
+fn broken<'a>(
+    car: &'a Car,
+    end: &Network,
+    found: &Exploration,
+    report: &Report,
+) -> Vec<Broken<'a>> {
+    let is_broken =
+        |idx: usize| report.promises.get(idx).is_some_and(|row| row.holds == Some(false));
+    let promises: Vec<(usize, &Promise)> =
+        car.promises().values().enumerate().filter(|(idx, _)| is_broken(*idx)).collect();
+    if promises.is_empty() {
+        return Vec::new();
+    }
+    let keepings = found.keepings(end, promises.iter().map(|(_, promise)| *promise));
+    let with_setting =
+        promises.into_iter().zip(keepings).filter_map(|((idx, promise), keeping)| {
+            let visit = keeping.broken.iter().flatten().map(|broken| broken.visit).min()?;
+            Some((idx, promise, found.visits[visit].settled.state.setting.clone()))
+        });
+    with_setting.collect()
+}
+
+/// Shares of the way from usual joints and earths to the worst that are tried: an owner is told a figure to look for, not
+/// a limit to the millivolt.
+const SHARES: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
+
+/// From which losses in joints, earths and cable on each promise is broken in its setting. Nothing if `goes_on` says no.
+///
+/// # Complexity
+/// Four networks and a state for each promise and network.
+fn breaking(
+    car: &Car,
+    broken: &[Broken<'_>],
+    goes_on: &mut dyn FnMut() -> bool,
+) -> Option<BTreeMap<usize, Losses>> {
+    let mut from = BTreeMap::new();
+    for share in SHARES {
+        if broken.iter().all(|(idx, ..)| from.contains_key(idx)) {
+            break;
+        }
+        let losses = Losses::aged(share);
+        let network = Network::of_while(car, Version::After, losses, goes_on)?;
+        let rest = network.at_rest();
+        for (idx, promise, setting) in broken {
+            if from.contains_key(idx) {
+                continue;
+            }
+            let settled = network.moved(&rest.state, setting);
+            if promise.then.iter().any(|claim| settled.breach(claim).is_some()) {
+                from.insert(*idx, losses);
+            }
+        }
+    }
+    Some(from)
+}
+
+/// What is lost at 10 A in a crimped end and in an earth bolt.
+fn at_ten_amps(losses: Losses) -> [Volts; 2] {
+    let volts = |ohms: f64| Volts(hundredths(10.0 * ohms));
+    [
+        volts(losses.joints * assumed::CRIMPED_END_OHMS),
+        volts(losses.earths * assumed::EARTH_POINT_OHMS),
+    ]
+}
+
+fn over_band(car: &Car, mut report: Report, band: &BandEnds) -> Report {
+    let ends = &band.ends;
     let is_of_states =
         |finding: &Finding| rule(finding.code).is_some_and(|rule| rule.needs <= Needs::States);
     for finding in report.findings.iter_mut().filter(|finding| is_of_states(finding)) {
@@ -123,14 +209,23 @@ fn over_band(car: &Car, mut report: Report, ends: &[Report; 2]) -> Report {
         }
     }
     for (idx, row) in report.promises.iter_mut().enumerate() {
-        let breaks = |end: &Report| end.promises.get(idx).is_some_and(|at| at.holds == Some(false));
-        if row.holds == Some(true) {
-            for (_, words) in [(least, OverBand::least()), (most, OverBand::most())]
-                .iter()
-                .filter(|(end, _)| breaks(end))
-            {
-                row.says = OverBand::but_not(&row.says, words);
-            }
+        let breaks = |end: &Report| {
+            let row = end.promises.get(idx).filter(|row| row.holds == Some(false));
+            row.map(|row| row.says.clone())
+        };
+        if row.holds != Some(true) {
+            continue;
+        }
+        if let Some(found) = breaks(least) {
+            row.says = OverBand::but_not(&row.says, OverBand::least(), found);
+            row.is_certain = false;
+        }
+        if let Some(found) = breaks(most) {
+            row.says = match band.from.get(&idx).map(|losses| at_ten_amps(*losses)) {
+                Some([crimp, bolt]) => OverBand::but_not_from(&row.says, crimp, bolt, found),
+                None => OverBand::but_not(&row.says, OverBand::most(), found),
+            };
+            row.is_certain = false;
         }
     }
     // Those stand last, so that the others keep their numbers while the ends of the band are still being looked at.
@@ -171,6 +266,8 @@ fn band_of(finding: &Finding, ends: &[Report; 2]) -> Band {
 
 #[cfg(test)]
 mod tests {
+    use loomwright_units::with_decimals;
+
     use super::*;
 
     fn report(sketch: &str) -> (Car, Report) {
@@ -231,6 +328,36 @@ wire W5 B1.- E2 25 mm2 0.3 m
         let first = bands.iter().position(|band| *band == Some(Band::Whole));
         let first = first.expect("asserted above");
         assert!(bands[first..].iter().all(|band| *band == Some(Band::Whole)), "{bands:?}");
+    }
+
+    #[test]
+    fn a_promise_that_old_joints_break_names_the_volts_to_look_for() {
+        let promised = |mm2: &str| {
+            let (car, report) = report(&format!("{}promise lamp=on : H1 lit\n", lamp(100, mm2)));
+            (car, report.promises[0].clone())
+        };
+        // In thick cable the lamp stays lit whatever the joints are.
+        let (_, sound) = promised("6");
+        assert!(sound.is_certain && sound.says.starts_with("in all"), "{sound:?}");
+        let sizes = (10..60).rev().map(|n| with_decimals(f64::from(n) / 50.0, 2));
+        let found =
+            sizes.map(|size| promised(&size)).find(|(_, row)| row.says.contains("once each"));
+        let (car, row) = found.expect("between lit and dim lies a size that depends on the joints");
+        assert!(!row.is_certain && row.holds == Some(true));
+        assert!(row.says.ends_with(", H1 is dim"), "{}", row.says);
+        // The figure that is named breaks it, and the next better one does not.
+        let is_lit = |share: f64| {
+            let network = Network::with_losses(&car, Version::After, Losses::aged(share));
+            let promise = car.promises().values().next().expect("one is made");
+            let setting = network.setting_for(promise).expect("it can be set");
+            let settled = network.moved(&network.at_rest().state, &setting);
+            settled.breach(&promise.then[0]).is_none()
+        };
+        let first = SHARES.into_iter().find(|share| !is_lit(*share)).expect("one breaks it");
+        let [crimp, bolt] = at_ten_amps(Losses::aged(first));
+        let named = format!("each crimped end on the way loses {crimp} and each earth bolt {bolt}");
+        assert!(row.says.contains(&named), "{} {named}", row.says);
+        assert!(is_lit(first - 0.25));
     }
 
     #[test]

@@ -85,6 +85,8 @@ pub struct PromiseRow {
     pub holds: Option<bool>,
     /// In how many states it was looked at, what breaks it, or why it could not be told.
     pub says: String,
+    /// Whether that is so whatever is lost in joints, earths, cable and battery, as far as it was looked at.
+    pub is_certain: bool,
 }
 
 /// What a wire meets over all visited states.

@@ -38,7 +38,7 @@ pub(crate) use promises::PM01;
 pub(crate) use seen::{EY01, EY02};
 pub(crate) use shared::{
     Acceptances, Checking, Doubts, FuseFixes, Jobs, Joined, Limits, Losses, Names, NewLeads,
-    Origins, OverBand, Promised, RelayFixes, Stands, Traces,
+    Origins, OverBand, Promised, RelayFixes, Sources, Stands, Traces,
 };
 pub(crate) use starter::ST01;
 pub(crate) use supply::{SU01, SU02, SU03, SU04, SU05};

@@ -4,9 +4,11 @@ use loomwright_circuit::Car;
 use loomwright_units::{DecimalMark, decimal_mark};
 
 use crate::check::help;
+use crate::messages::Sources;
 
-/// A sentence as it is told, with points as in files: a car file is the same whoever reads it.
-pub(crate) fn for_files(car: &Car, told: &str) -> String {
+/// A sentence as it is told, with points as in files: a car file, and a table for other programs, is the same whoever reads
+/// it.
+pub fn for_files(car: &Car, told: &str) -> String {
     match decimal_mark() {
         DecimalMark::Point => told.to_owned(),
         DecimalMark::Comma => remarked(car, told, (',', '.')),
@@ -19,6 +21,32 @@ pub fn for_reader(car: &Car, kept: &str) -> String {
         DecimalMark::Point => kept.to_owned(),
         DecimalMark::Comma => remarked(car, kept, ('.', ',')),
     }
+}
+
+/// A source as an owner should read it: how far it was checked, in words and not in the notes of whoever wrote it down.
+///
+/// # Example
+/// ```
+/// use loomwright_rules::source_for_reader;
+/// assert_eq!(source_for_reader("practice"), "common practice");
+/// ```
+pub fn source_for_reader(source: &str) -> String {
+    let (quoted, seen) = (Sources::quoted(), Sources::published());
+    let text = source.replace("(memory)", &format!("({quoted})")).replace("from memory", quoted);
+    let text = text.replace("(seen)", &format!("({seen})"));
+    // Whose practice it is was said already where it is "common" or "trade" practice.
+    let mut told = String::new();
+    for piece in text.split_inclusive("practice") {
+        let before = piece.strip_suffix("practice");
+        match before {
+            Some(before) if !before.ends_with("common ") && !before.ends_with("trade ") => {
+                told.push_str(before);
+                told.push_str(Sources::practice());
+            }
+            _ => told.push_str(piece),
+        }
+    }
+    told
 }
 
 /// Puts another mark between digits, but where it belongs to a name: in a label, or before a terminal ("Joint 2.1").
@@ -90,7 +118,33 @@ fn comma_in(word: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{page_with_comma, remarked};
+    use super::{page_with_comma, remarked, source_for_reader};
+
+    #[test]
+    fn a_source_tells_an_owner_how_far_it_was_checked() {
+        let quoted = "as commonly quoted, not checked against the published text";
+        let told = [
+            ("ISO 8820-3 (memory)", format!("ISO 8820-3 ({quoted})")),
+            (
+                "UN R48 6.6 (memory): check what applies to your car",
+                format!("UN R48 6.6 ({quoted}): check what applies to your car"),
+            ),
+            ("SAE J1888, from memory", format!("SAE J1888, {quoted}")),
+            ("DIN VDE 0298-4 (seen)", "DIN VDE 0298-4 (as published)".to_owned()),
+            ("practice: 0.1 V", "common practice: 0.1 V".to_owned()),
+            ("heat; practice: a watt", "heat; common practice: a watt".to_owned()),
+            ("common trade practice: 2 milliohm", "common trade practice: 2 milliohm".to_owned()),
+        ];
+        for (source, expected) in told {
+            assert_eq!(source_for_reader(source), expected);
+        }
+        // Of all that the rules name, nothing is left that only whoever wrote it down understands.
+        let notes = ["memory", "(seen)", "(practice)"];
+        for text in crate::texts().filter(|text| text.key.starts_with("source")) {
+            let told = source_for_reader(text.english);
+            assert!(!notes.iter().any(|note| told.contains(note)), "{told}");
+        }
+    }
 
     #[test]
     fn a_page_has_commas_but_in_sketches_sources_and_names() {

@@ -106,9 +106,11 @@ pub(crate) fn is_behind_isolator(ctx: &Ctx<'_>, spot: usize) -> bool {
     })
 }
 
-/// A lead from a live point to the fuse that guards it may be this long, m (practice: the fuse stands within about
-/// 0.3 m of the source).
-const STUB: f64 = 0.5;
+/// A lead from a live point to the fuse that guards it may be this long, m.
+///
+/// # Source
+/// Practice: the fuse stands within about 0.3 m of the source.
+pub const BARE_LEAD_METRES: f64 = 0.5;
 
 /// Wires that run from a live point to a fuse with nothing before them that blows, and too long to go without. What the
 /// maker laid counts as the point that the lead starts from, but is told too where it is long itself; so does what feeds
@@ -128,7 +130,7 @@ fn long_leads_to_fuses(ctx: &Ctx<'_>, feeds: &BTreeSet<WireId>) -> BTreeSet<Wire
             for on_way in on_way.split(|&wire| is_battery_cable(ctx, wire)) {
                 let of = |wire| (is_makers(ctx, wire), feeds.contains(&wire));
                 for lead in on_way.chunk_by(|&a, &b| of(a) == of(b)) {
-                    if metres(ctx, lead) > STUB {
+                    if metres(ctx, lead) > BARE_LEAD_METRES {
                         wires.extend(lead);
                     }
                 }
@@ -164,7 +166,7 @@ fn between_batteries(ctx: &Ctx<'_>) -> BTreeSet<WireId> {
                 // A lead starts anew behind a battery cable, which is live by itself.
                 .filter(|wire| !is_battery_cable(ctx, *wire))
                 .collect();
-            if metres(ctx, &lead) > STUB {
+            if metres(ctx, &lead) > BARE_LEAD_METRES {
                 wires.extend(lead);
             }
         }

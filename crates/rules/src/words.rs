@@ -4,6 +4,7 @@ use loomwright_circuit::part_type::{Element, Figure};
 use loomwright_circuit::{EarthPolarity, PartId, WireId};
 
 use loomwright_electrics::fuse::Rating;
+use loomwright_units::thousands;
 
 use crate::ctx::Ctx;
 use crate::messages::Names;
@@ -25,9 +26,9 @@ pub(crate) fn list(names: &[String]) -> String {
     }
 }
 
-/// "1 wire", "3 wires".
+/// "1 wire", "3 wires", "1,152 states".
 pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+    if n == 1 { format!("1 {one}") } else { format!("{} {many}", thousands(n as u128)) }
 }
 
 impl Ctx<'_> {
@@ -135,6 +136,12 @@ pub(crate) fn hundredths(value: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn large_counts_stand_in_groups() {
+        let told = [1, 3, 1152].map(|n| count(n, "state", "states"));
+        assert_eq!(told, ["1 state", "3 states", "1,152 states"]);
+    }
 
     #[test]
     fn long_lists_count_the_rest() {

@@ -7,6 +7,7 @@ use anyhow::bail;
 use loomwright_circuit::{Car, PartId, WireId};
 use loomwright_electrics::endurance::endurance;
 use loomwright_electrics::{Derivation, Input, Network, Origin, Settled, Subject};
+use loomwright_rules::source_for_reader;
 use loomwright_units::{scientific, significant};
 use serde_json::{Value, json};
 
@@ -55,7 +56,7 @@ pub(crate) fn why(
     }
     writeln!(out)?;
     for (number, source) in (1..).zip(&told.sources) {
-        line(0, &format!("[{number}] {source}"), out)?;
+        line(0, &format!("[{number}] {}", source_for_reader(source)), out)?;
     }
     Ok(())
 }

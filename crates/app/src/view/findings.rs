@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use egui::{Rect, Ui};
 use loomwright_circuit::{Car, Edit, SheetId};
-use loomwright_rules::{Finding, Level, Needs, help_for_reader, rule};
+use loomwright_rules::{Finding, Level, Needs, help_for_reader, rule, source_for_reader};
 use loomwright_units::thousands;
 
 use crate::action::Action;
@@ -68,7 +68,7 @@ pub struct CardView {
     /// Why it matters, from the rule's page; told where it is open.
     pub why: String,
     /// Where the limit comes from.
-    pub source: &'static str,
+    pub source: String,
     /// Whose work it is about, and why it is back though it was accepted.
     pub notes: Vec<String>,
     /// The way of the current and whose currents add up, each after a word; told where it is open.
@@ -247,7 +247,7 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         advice: finding.advice.clone(),
         band: finding.band.says(),
         why: if is_open { why(finding.code) } else { String::new() },
-        source: finding.source,
+        source: source_for_reader(finding.source),
         notes: notes.collect(),
         current: if is_open { current(state.car(), analysis, finding_idx) } else { Vec::new() },
         code: finding.code,

@@ -180,7 +180,8 @@ pub(crate) fn verdict(ctx: &Ctx<'_>, promise: &Promise, judged: &Judged) -> Prom
     let musts = musts.collect::<Vec<_>>().join("; ");
     let (holds, says) = how_kept(ctx, promise, judged);
     let without = without(ctx, promise);
-    PromiseRow { promise: PM01::promise(when(promise), &without, &musts), holds, says }
+    let promise = PM01::promise(when(promise), &without, &musts);
+    PromiseRow { promise, holds, says, is_certain: true }
 }
 
 /// What a claim is of: the part, and where it names one of several filaments, that one by its trade word.

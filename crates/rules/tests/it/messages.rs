@@ -7,7 +7,7 @@ use loomwright_rules::{RULES, texts};
 use loomwright_texts::literals;
 
 /// What several rules or helpers share has a name instead of a code.
-const SHARED: [&str; 17] = [
+const SHARED: [&str; 18] = [
     "Acceptances",
     "Checking",
     "Common",
@@ -23,6 +23,7 @@ const SHARED: [&str; 17] = [
     "Origins",
     "OverBand",
     "Promised",
+    "Sources",
     "Stands",
     "Traces",
 ];

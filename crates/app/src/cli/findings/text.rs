@@ -4,7 +4,9 @@ use std::io::Write;
 
 use loomwright_circuit::{Car, Version};
 use loomwright_electrics::Network;
-use loomwright_rules::{Finding, Level, Report, for_reader, no_longer_found, traced};
+use loomwright_rules::{
+    Finding, Level, Report, for_reader, no_longer_found, source_for_reader, traced,
+};
 
 use super::{part_labels, wire_labels};
 
@@ -87,7 +89,7 @@ fn write_finding(
     }
     writeln!(out, "   do: {}", finding.advice)?;
     if !finding.source.is_empty() {
-        writeln!(out, "   source: {}", finding.source)?;
+        writeln!(out, "   source: {}", source_for_reader(finding.source))?;
     }
     writeln!(out)
 }

@@ -128,7 +128,7 @@ fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
         let text = format!("{word}: {text}");
         ui.label(rich(text).font(plain(13.0)).color(theme.ink));
     }
-    let source = CardWords::source(card.source);
+    let source = CardWords::source(&card.source);
     ui.label(rich(source).font(plain(12.5)).color(theme.muted));
     let response = word_button(ui, &CardWords::read_all_of_rule(card.code), theme.ink);
     if response.clicked() {
