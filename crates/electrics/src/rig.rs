@@ -13,9 +13,11 @@ use loomwright_units::{Metres, WireArea};
 
 use crate::{Fault, Losses, Network, Setting, Solution};
 
+pub use bench::CoilFed;
 use parts::{METER, SERIES, meter, series};
 pub use wrong::{FLAT_CHARGE, Wrong};
 
+mod bench;
 mod parts;
 mod wrong;
 
@@ -174,7 +176,7 @@ impl Rig {
             Element::Fuse { between: [from, to], .. } => from == a && to == b,
             _ => false,
         });
-        let lamp = self.part("lamp", &[("watts", LAMP_WATTS)]);
+        let lamp = self.lamp();
         self.join((lamp, "1"), (id, a));
         self.join((lamp, "2"), (id, b));
         (self, lamp)
@@ -183,7 +185,7 @@ impl Rig {
     /// Puts a lamp between the earthed post of the battery and all leads that were on it.
     #[must_use]
     pub fn with_lamp_in_earth_lead(mut self, post: (PartId, &str)) -> (Self, PartId) {
-        let lamp = self.part("lamp", &[("watts", LAMP_WATTS)]);
+        let lamp = self.lamp();
         for (id, wire) in self.car.wires().clone() {
             let mut moved = wire.clone();
             for end in [&mut moved.from, &mut moved.to] {
@@ -308,6 +310,11 @@ impl Rig {
         };
         self.change(RowId::Part(id), None, Some(Row::Part(part)));
         id
+    }
+
+    /// The lamp that stands in for a fuse.
+    fn lamp(&mut self) -> PartId {
+        self.part("lamp", &[("watts", LAMP_WATTS)])
     }
 
     fn join(&mut self, from: (PartId, &str), to: (PartId, &str)) {

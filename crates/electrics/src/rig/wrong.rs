@@ -3,8 +3,9 @@
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, PartId, Row, RowId, SheetId, WireId};
 
+use crate::battery::START_CHARGE;
 use crate::rig::{Rig, parts_with};
-use crate::{Fault, FuseRef};
+use crate::{Fault, FuseRef, Losses};
 
 /// One thing that is wrong with a car that is tried.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -73,10 +74,25 @@ impl Rig {
         self.change(RowId::Wire(wire), Some(Row::Wire(before)), Some(Row::Wire(after)));
     }
 
+    /// Lets every battery grow old: as much charge left as still starts the car, and the resistance of a cold one.
+    #[must_use]
+    pub fn with_old_batteries(mut self) -> Self {
+        let is_battery = |element: &Element| matches!(element, Element::Battery { .. });
+        for id in parts_with(&self.car, is_battery) {
+            self.charged_to(id, START_CHARGE);
+        }
+        let losses = Losses { battery: Losses::MOST.battery, ..Losses::USUAL };
+        self.losing(losses)
+    }
+
     fn run_down(&mut self, part: PartId) {
+        self.charged_to(part, FLAT_CHARGE);
+    }
+
+    fn charged_to(&mut self, part: PartId, charge: f64) {
         let Some(before) = self.car.part(part).cloned() else { return };
         let mut after = before.clone();
-        after.facts.insert("charge".to_owned(), FLAT_CHARGE);
+        after.facts.insert("charge".to_owned(), charge);
         self.change(RowId::Part(part), Some(Row::Part(before)), Some(Row::Part(after)));
     }
 }
