@@ -1,12 +1,13 @@
 //! All that the papers list, as rows: worked out once, then set on pages and written as tables.
 
-use loomwright_circuit::{Car, Standing, Version};
+use loomwright_circuit::{Car, Version};
 use loomwright_rules::Report;
 use serde::Serialize;
 
 use crate::changes::{self, ChangeRow, WayBack};
 use crate::fitting::{self, Stage};
 use crate::fuse_card::{FuseRow, fuse_card};
+use crate::labels::{LabelGroup, labels};
 use crate::making::{self, LeadRow};
 use crate::plugs::{PlugRow, plugs};
 use crate::power::{self, CircuitRow, PowerRow};
@@ -31,25 +32,12 @@ pub(crate) struct Contents {
     pub(crate) circuits: Vec<CircuitRow>,
     pub(crate) power: Vec<PowerRow>,
     pub(crate) fuses: Vec<FuseRow>,
-    /// Labels to cut out, two for each lead.
-    pub(crate) labels: Vec<LabelRow>,
+    /// Labels to cut out, two for each lead, by the thickness of the cable.
+    pub(crate) labels: Vec<LabelGroup>,
     #[serde(skip)]
     pub(crate) parts: Vec<PartRow>,
     #[serde(skip)]
     pub(crate) findings: Vec<FindingRow>,
-}
-
-/// A label for one end of a lead.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(crate) struct LabelRow {
-    pub(crate) number: String,
-    pub(crate) letters: String,
-    /// In words, main colour first.
-    pub(crate) colour: String,
-    pub(crate) size: String,
-    /// Where this end goes, and where the other one is.
-    pub(crate) here: String,
-    pub(crate) there: String,
 }
 
 impl Contents {
@@ -77,24 +65,4 @@ impl Contents {
             findings: rows::findings(car, report),
         }
     }
-}
-
-/// Labels of the leads to fit, by number; of all wires where nothing is to fit.
-fn labels(car: &Car) -> Vec<LabelRow> {
-    let wires = rows::wires(car);
-    let is_altered = wires.iter().any(|row| row.standing == Standing::ToFit.words());
-    let standing = if is_altered { Standing::ToFit } else { Standing::AsFound };
-    let labelled = wires.into_iter().filter(|row| row.standing == standing.words());
-    let both = labelled.flat_map(|row| {
-        let ends = [row.from.words(), row.to.words()];
-        [(0, 1), (1, 0)].map(|(here, there)| LabelRow {
-            number: row.number.clone(),
-            letters: row.letters.clone(),
-            colour: row.colour.clone(),
-            size: row.size.clone(),
-            here: ends[here].clone(),
-            there: ends[there].clone(),
-        })
-    });
-    both.collect()
 }

@@ -1,15 +1,16 @@
 //! The fuse card: what each fuse is, what its number means, and what goes dark with it.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod fed;
+
+use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
-use loomwright_circuit::{Car, Name, Part, PartId, PartType, Standing, Version};
-use loomwright_electrics::{
-    Bound, Fault, FuseRef, Network, PartState, WhatIf, look_around, protection,
-};
+use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version};
+use loomwright_electrics::{FuseRef, Network};
 use loomwright_units::trimmed;
 use serde::Serialize;
 
+use self::fed::{Fed, feeds};
 use crate::words;
 
 /// One fuse.
@@ -82,7 +83,7 @@ fn fuse_row(
         carries: amps(carries_amps),
         carries_amps,
         blows: amps(blows),
-        feeds: fed.map_or_else(|| Fed::default().words(), Fed::words),
+        feeds: fed.map_or_else(|| Fed::default().words(car), |fed| fed.words(car)),
         standing: part.standing.words(),
     })
 }
@@ -132,103 +133,4 @@ fn means(
         (_, Some(carries), ..) => format!("modern marking: carries {} A all day.", number(carries)),
         _ => "its rating is not known: read it off the fuse.".to_owned(),
     }
-}
-
-/// What each fuse feeds, by label.
-#[derive(Debug, Default)]
-struct Fed {
-    /// What its current goes through.
-    itself: BTreeSet<String>,
-    /// What stops with that, fed through another fuse.
-    with_it: BTreeSet<String>,
-}
-
-impl Fed {
-    /// "Driving-lamp relay, and with it Left driving lamp and Right driving lamp".
-    fn words(&self) -> String {
-        let listed = |labels: &BTreeSet<String>| {
-            let mut labels: Vec<&str> = labels.iter().map(String::as_str).collect();
-            labels.sort_by(|a, b| words::by_count(a, b));
-            labels.join(", ")
-        };
-        match (self.itself.is_empty(), self.with_it.is_empty()) {
-            (true, true) => "nothing that stops without it".to_owned(),
-            (false, true) => listed(&self.itself),
-            (true, false) => listed(&self.with_it),
-            (false, false) => {
-                format!("{}; and stopped with it: {}", listed(&self.itself), listed(&self.with_it))
-            }
-        }
-    }
-}
-
-/// What stops in some setting with each fuse out: what a way through switches and coils could feed on paper says
-/// nothing of that. What stops and hangs on another fuse stops only because of what this one feeds.
-fn feeds(car: &Car, network: &Network) -> BTreeMap<FuseRef, Fed> {
-    let guarded = guarded(car, network);
-    let stopped = stopped(car, network);
-    let of_fuse = |fuse: &FuseRef| {
-        let none = BTreeSet::new();
-        let stops = stopped.get(fuse).unwrap_or(&none);
-        let guards = guarded.get(fuse).unwrap_or(&none);
-        // In a half-drawn car nothing works that could stop; then what a fuse guards is told.
-        if stops.is_empty() {
-            return Fed { itself: guards.clone(), with_it: BTreeSet::new() };
-        }
-        let (itself, with_it) = stops.iter().cloned().partition(|label| {
-            let hangs_on_other =
-                guarded.iter().any(|(other, guards)| other != fuse && guards.contains(label));
-            guards.contains(label) || !hangs_on_other
-        });
-        Fed { itself, with_it }
-    };
-    let fuses: BTreeSet<&FuseRef> = stopped.keys().chain(guarded.keys()).collect();
-    fuses.into_iter().map(|fuse| (fuse.clone(), of_fuse(fuse))).collect()
-}
-
-/// What stops in some setting with each fuse out.
-fn stopped(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
-    let exploration = look_around(network, Bound::default(), &mut |_states| true);
-    let mut what_if = WhatIf::new(network, &exploration);
-    let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
-    for fault in network.single_faults() {
-        let Fault::FuseBlown(fuse) = &fault else { continue };
-        let stops = what_if.of(&fault).stops.into_iter();
-        let gone = stops.filter(|effect| !matches!(effect.now, PartState::Dim | PartState::Weak));
-        let fed = gone.filter_map(|effect| consumer(car, effect.part)).collect();
-        feeds.insert(fuse.clone(), fed);
-    }
-    feeds
-}
-
-/// What the wires that each fuse guards go to.
-fn guarded(car: &Car, network: &Network) -> BTreeMap<FuseRef, BTreeSet<String>> {
-    let mut feeds: BTreeMap<FuseRef, BTreeSet<String>> = BTreeMap::new();
-    for (wire, guard) in protection(network) {
-        let Some(wire) = car.wire(wire) else { continue };
-        let ends = wire.ends().into_iter().filter_map(|end| end.at.part());
-        let fed: Vec<String> = ends.filter_map(|part| consumer(car, part)).collect();
-        for fuse in guard.fuses {
-            feeds.entry(fuse).or_default().extend(fed.iter().cloned());
-        }
-    }
-    feeds
-}
-
-fn consumer(car: &Car, id: PartId) -> Option<String> {
-    let uses = |element: &Element| {
-        matches!(
-            element,
-            Element::Filament { .. }
-                | Element::Led { .. }
-                | Element::Load { .. }
-                | Element::Motor { .. }
-                | Element::Relay { .. }
-                | Element::Flasher { .. }
-                | Element::Meter { .. }
-        )
-    };
-    let known = car.type_of(id)?;
-    let label: &Name = &car.part(id)?.label;
-    known.elements.iter().any(uses).then(|| label.clone())
 }

@@ -12,6 +12,7 @@ mod fitting;
 mod fonts;
 mod fuse_card;
 mod kept;
+mod labels;
 mod making;
 mod moves;
 mod options;

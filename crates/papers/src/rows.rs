@@ -3,10 +3,11 @@
 use loomwright_circuit::part_type::{Element, Fact};
 use loomwright_circuit::{Car, End, Fitting, Part, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Network, assumed, cable};
-use loomwright_rules::{Level, Origin, Report, traced};
+use loomwright_rules::{Level, Origin, Report, source_for_reader, traced};
 use loomwright_units::{Celsius, trimmed, with_decimals};
 use serde::Serialize;
 
+use crate::labels::outside_mm;
 use crate::moves::is_of_plan;
 use crate::words;
 
@@ -38,6 +39,9 @@ pub(crate) struct WireRow {
     pub(crate) ohms: Option<f64>,
     #[serde(skip)]
     pub(crate) square_mm: Option<f64>,
+    /// How thick it is over its cover, mm.
+    #[serde(skip)]
+    pub(crate) outside_mm: Option<f64>,
 }
 
 /// A finding's number and level, as its tag shows them.
@@ -191,6 +195,7 @@ pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
             copper.0 + 2.0 * assumed::end_ohms(size.square_mm()).0
         }),
         square_mm,
+        outside_mm: wire.size.map(|size| outside_mm(size, wire.insulation)),
     }
 }
 
@@ -282,7 +287,7 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
             advice: finding.advice.clone(),
             moves: words::moves(&finding.moves),
             places: words::labels(car, &finding.parts, &finding.wires),
-            source: source(finding.source),
+            source: source_for_reader(finding.source),
             is_own: finding.origin == Origin::AsFound,
             origin: finding.origin.says().unwrap_or_default(),
             way: traced.as_ref().map(|traced| traced.way(car)).unwrap_or_default(),
@@ -294,12 +299,6 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
         }
     });
     rows.collect()
-}
-
-/// A finding's source as people should read it: what was written from memory says so, and asks to be checked.
-fn source(text: &str) -> String {
-    let asks_already = text.split_once("(memory)").is_some_and(|(_, rest)| rest.contains("check"));
-    text.replace("(memory)", if asks_already { "(from memory)" } else { "(from memory, check it)" })
 }
 
 #[cfg(test)]
@@ -329,15 +328,5 @@ flasher-electronic-2 FL1
                 "Marked voltage 12 V, Pull-in at 6 V, Contact rating 30 A",
             ]
         );
-    }
-
-    #[test]
-    fn a_source_from_memory_asks_to_be_checked_once() {
-        assert_eq!(source("ISO 8820-3 (memory)"), "ISO 8820-3 (from memory, check it)");
-        assert_eq!(
-            source("UN R48 6.6 (memory): check what applies to your car"),
-            "UN R48 6.6 (from memory): check what applies to your car"
-        );
-        assert_eq!(source("practice"), "practice");
     }
 }

@@ -34,8 +34,9 @@ pub(crate) struct ShopRow {
     /// Colour in letters, and the words of the cable's cover; empty for all but cable.
     pub(crate) letters: String,
     pub(crate) cover: Vec<&'static str>,
-    /// What the alteration takes.
+    /// What the alteration takes, and of what: metres of lead for what is bought by the roll.
     pub(crate) needed: String,
+    pub(crate) needed_unit: &'static str,
     /// What to buy; empty where nobody can tell from the drawing.
     pub(crate) buy: String,
     pub(crate) unit: &'static str,
@@ -99,6 +100,7 @@ pub(crate) fn shopping(car: &Car, leads: &[LeadRow], has_battery: bool) -> Vec<C
 }
 
 fn row(what: String, needed: String, buy: String, unit: &'static str) -> ShopRow {
+    let needed_unit = unit;
     let unit = match (buy.as_str(), unit) {
         ("1", "pieces") => "piece",
         ("1", "rolls") => "roll",
@@ -110,6 +112,7 @@ fn row(what: String, needed: String, buy: String, unit: &'static str) -> ShopRow
         letters: String::new(),
         cover: Vec::new(),
         needed,
+        needed_unit,
         buy,
         unit,
         note: String::new(),
@@ -150,6 +153,7 @@ fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
             letters: first.letters.clone(),
             cover: first.cover.clone(),
             needed: if is_known { trimmed(needed, 2) } else { String::new() },
+            needed_unit: "m",
             buy: if n_unknown == 0 { trimmed(buy, 1) } else { String::new() },
             unit: "m",
             note: if n_unknown == 0 {
@@ -250,12 +254,16 @@ fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
             counted(metres / CLIP_EVERY * 1.1),
             "pieces",
         ),
-        row(
-            "loom tape, 19 mm".to_owned(),
-            trimmed(metres, 1),
-            counted(metres / TAPE_COVERS),
-            "rolls",
-        ),
+        ShopRow {
+            needed_unit: "m",
+            note: format!("a roll wraps some {} m of lead", trimmed(TAPE_COVERS, 0)),
+            ..row(
+                "loom tape, 19 mm".to_owned(),
+                trimmed(metres, 1),
+                counted(metres / TAPE_COVERS),
+                "rolls",
+            )
+        },
         ShopRow {
             note: "one for each hole that a lead goes through: count them".to_owned(),
             ..row("grommets".to_owned(), String::new(), String::new(), "pieces")

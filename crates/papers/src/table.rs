@@ -3,7 +3,7 @@
 mod sheets;
 
 use loomwright_circuit::Car;
-use loomwright_rules::Report;
+use loomwright_rules::{Report, for_files};
 use loomwright_units::as_in_files;
 use serde_json::{Map, Value};
 
@@ -29,12 +29,18 @@ pub(crate) struct Listing {
 }
 
 /// The tables of a car, as CSV each, and last all of them as JSON. They are for other programs, so their figures have
-/// points whatever people write; sentences of findings stand as the report tells them.
+/// points whatever people write, those in the sentences of a report that was told with the reader's mark as well.
 ///
 /// # Errors
 /// A table that the writer refuses.
 pub fn tables(car: &Car, report: &Report) -> Result<Vec<Table>, ExportError> {
-    tables_of(&as_in_files(|| Contents::of(car, report)))
+    let mut contents = as_in_files(|| Contents::of(car, report));
+    for row in &mut contents.findings {
+        for told in [&mut row.says, &mut row.advice, &mut row.source, &mut row.origin] {
+            *told = for_files(car, told);
+        }
+    }
+    tables_of(&contents)
 }
 
 pub(crate) fn tables_of(contents: &Contents) -> Result<Vec<Table>, ExportError> {

@@ -110,6 +110,34 @@ fn tables_keep_their_points_and_the_pack_comes_back_to_the_same_bytes() {
 }
 
 #[test]
+fn sentences_in_tables_have_points_whatever_mark_they_were_told_with() {
+    let _mark = with_mark(DecimalMark::Point);
+    for car in [cars::roadster(), cars::heron_van()] {
+        let of = |mark: DecimalMark| {
+            set_decimal_mark(mark);
+            let report = report(&car);
+            (loomwright_papers::tables(&car, &report).expect("tables"), report)
+        };
+        let (point, _) = of(DecimalMark::Point);
+        let (comma, told) = of(DecimalMark::Comma);
+        let is_told = |text: &str| {
+            text.split(' ').any(|word| {
+                word.contains(",")
+                    && word.starts_with(|it: char| it.is_ascii_digit())
+                    && word.ends_with(|it: char| it.is_ascii_digit())
+            })
+        };
+        assert!(
+            told.findings.iter().any(|finding| is_told(&finding.says)),
+            "a figure with a comma was told"
+        );
+        for (a, b) in point.iter().zip(&comma) {
+            assert_eq!(a.text, b.text, "{}", a.file);
+        }
+    }
+}
+
+#[test]
 fn coordinates_of_a_drawing_keep_their_points() {
     let _mark = with_mark(DecimalMark::Point);
     let car = cars::roadster();

@@ -7,6 +7,7 @@ use loomwright_circuit::{Car, Fitting, Standing};
 use loomwright_units::{trimmed, with_decimals};
 
 use super::{ShopRow, row};
+use crate::labels::sleeve_mm;
 use crate::making::{LeadRow, sleeve};
 use crate::moves::moves;
 use crate::rows::EndRow;
@@ -148,7 +149,10 @@ pub(super) fn sleeves(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         *counts.entry(sleeve(Fitting::Splice)).or_default() += n_joints;
     }
     counts.remove("none");
-    let n_labels = 2 * leads.len();
+    let mut over_labels: BTreeMap<u64, (f64, usize)> = BTreeMap::new();
+    for sleeve in leads.iter().filter_map(|lead| sleeve_mm(lead.wire.outside_mm)) {
+        over_labels.entry(sleeve.to_bits()).or_insert((sleeve, 0)).1 += 2;
+    }
     let covers = counts.into_iter().map(|(what, n)| {
         let buy = (n + spares(n)).div_ceil(BAG) * BAG;
         let buy = if what == "rubber boot" { n } else { buy };
@@ -159,11 +163,11 @@ pub(super) fn sleeves(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         };
         ShopRow { note, ..row(what.to_owned(), n.to_string(), buy.to_string(), "pieces") }
     });
-    let labels = (n_labels > 0).then(|| {
+    let labels = over_labels.into_values().map(|(sleeve, n)| {
         row(
-            "clear sleeve over labels, 40 mm".to_owned(),
-            n_labels.to_string(),
-            (n_labels + spares(n_labels)).to_string(),
+            format!("clear heat-shrink {} mm over labels, 40 mm long", trimmed(sleeve, 1)),
+            n.to_string(),
+            (n + spares(n)).to_string(),
             "pieces",
         )
     });

@@ -81,6 +81,28 @@ fn a_bullet_comes_with_its_connector_and_a_blade_says_which_it_is() {
 }
 
 #[test]
+fn tape_is_needed_by_the_metre_and_bought_by_the_roll() {
+    let rows = bought(&fitted());
+    let tape = rows.iter().find(|row| row.what.starts_with("loom tape")).unwrap();
+    // W3, W4 and W5: 1 + 1 + 0.3 m.
+    let needed = (tape.needed.as_str(), tape.needed_unit);
+    assert_eq!((needed, tape.buy.as_str(), tape.unit), (("2.3", "m"), "1", "roll"));
+    let clips = rows.iter().find(|row| row.what.starts_with("cable clips")).unwrap();
+    assert_eq!(clips.needed_unit, "pieces");
+}
+
+#[test]
+fn sleeves_for_labels_are_bought_by_the_thickness_of_the_cable() {
+    // 1 mm² PVC is 2.4 mm thick, 1.5 mm² 2.7 mm and 3 mm² 3.7 mm.
+    let rows = bought(&fitted());
+    let of = |mm: &str| format!("clear heat-shrink {mm} mm over labels, 40 mm long");
+    assert_eq!(
+        needed(&rows, "clear heat-shrink"),
+        [(of("3.2").as_str(), "2"), (of("4.8").as_str(), "4")]
+    );
+}
+
+#[test]
 fn what_the_tests_are_done_with_is_on_the_list() {
     let rows = bought(&fitted());
     for tool in ["bulb, 12 V 21 W", "meter for volts", "clip-on meter", "test lead"] {

@@ -4,6 +4,7 @@ use super::Listing;
 use crate::contents::Contents;
 use crate::fitting::Check;
 use crate::making::LeadRow;
+use crate::words;
 
 pub(super) fn all(contents: &Contents) -> Vec<Listing> {
     vec![
@@ -153,7 +154,18 @@ fn leads(contents: &Contents) -> Listing {
 }
 
 fn shopping(contents: &Contents) -> Listing {
-    let header = ["counter", "what", "letters", "needed", "buy", "unit", "note", "price", "source"];
+    let header = [
+        "counter",
+        "what",
+        "letters",
+        "needed",
+        "needed unit",
+        "buy",
+        "unit",
+        "note",
+        "price",
+        "source",
+    ];
     let rows = contents.shopping.iter().flat_map(|counter| {
         counter.rows.iter().cloned().map(|row| {
             [
@@ -161,6 +173,7 @@ fn shopping(contents: &Contents) -> Listing {
                 row.what,
                 row.letters,
                 row.needed,
+                row.needed_unit.to_owned(),
                 row.buy,
                 row.unit.to_owned(),
                 row.note,
@@ -237,6 +250,7 @@ fn circuits(contents: &Contents) -> Listing {
         "fuse carries (A)",
         "wires",
         "new and live without a fuse",
+        "new leads to their fuse",
         "most loaded wire",
         "wire carries (A)",
         "wire meets (A)",
@@ -248,6 +262,7 @@ fn circuits(contents: &Contents) -> Listing {
             row.fuse_amps,
             row.n_wires.to_string(),
             row.new_bare,
+            row.stubs,
             row.wire,
             row.wire_amps,
             row.meets_amps,
@@ -283,9 +298,21 @@ fn fuses(contents: &Contents) -> Listing {
 }
 
 fn labels(contents: &Contents) -> Listing {
-    let header = ["wire", "letters", "size (mm2)", "this end", "other end"];
-    let rows = contents.labels.iter().cloned();
-    let rows = rows.map(|row| [row.number, row.letters, row.size, row.here, row.there]);
+    let header = [
+        "wire",
+        "letters",
+        "size (mm2)",
+        "this end",
+        "other end",
+        "cable thick (mm)",
+        "clear heat-shrink (mm)",
+    ];
+    let mut rows: Vec<_> = contents.labels.iter().flat_map(|group| &group.labels).collect();
+    rows.sort_by(|a, b| words::by_count(&a.number, &b.number));
+    let rows = rows
+        .into_iter()
+        .cloned()
+        .map(|row| [row.number, row.letters, row.size, row.here, row.there, row.thick, row.sleeve]);
     table("labels", "labels.csv", header, rows)
 }
 
