@@ -1,6 +1,7 @@
 //! What the page templates read, as one JSON value.
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Body, Car, ColourCode, EarthPolarity, Standing};
@@ -35,6 +36,8 @@ pub(crate) struct PackData {
     #[serde(flatten)]
     contents: Contents,
     levels: Vec<LevelRow>,
+    /// How many findings stand open and whose they are: one sentence for every page that tells it.
+    open: String,
     findings: Vec<FindingRow>,
     /// Those that the owner has accepted.
     accepted: Vec<FindingRow>,
@@ -97,6 +100,8 @@ struct PromiseData {
     /// Nothing where it could not be told.
     holds: Option<bool>,
     says: String,
+    /// Whether it is so whatever is lost in joints and earths.
+    is_certain: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -112,7 +117,7 @@ pub(crate) fn pack_data(
     contents: Contents,
     plates: Vec<Plate>,
 ) -> PackData {
-    let (findings, accepted) =
+    let (findings, accepted): (Vec<FindingRow>, Vec<FindingRow>) =
         contents.findings.iter().cloned().partition(|row| row.accepted.is_empty());
     let levels = [Level::Danger, Level::Fault, Level::Advice];
     let (paper, n_columns) = options.paper.for_text();
@@ -131,6 +136,7 @@ pub(crate) fn pack_data(
         levels: levels
             .map(|level| LevelRow { level: level.word(), n: report.n_open(level) })
             .into(),
+        open: open_words(&findings, accepted.len()),
         findings,
         accepted,
         not_checked: report.not_checked.iter().map(not_checked).collect(),
@@ -143,6 +149,31 @@ pub(crate) fn pack_data(
     };
     data.missing_letters = missing_letters(car);
     data
+}
+
+/// "4 open: 1 that the alteration brings or makes worse, 3 that the car had before."
+fn open_words(open: &[FindingRow], n_accepted: usize) -> String {
+    let count = |is_it: &dyn Fn(&FindingRow) -> bool| open.iter().filter(|row| is_it(row)).count();
+    let is_compared = |row: &FindingRow| !row.origin.is_empty();
+    let kinds = [
+        (
+            count(&|row| is_compared(row) && !row.is_own),
+            "that the alteration brings or makes worse",
+        ),
+        (count(&|row| row.is_own), "that the car had before"),
+        (count(&|row| !is_compared(row)), "not compared with the car as it was found"),
+    ];
+    let whose: Vec<String> =
+        kinds.iter().filter(|(n, _)| *n > 0).map(|(n, words)| format!("{n} {words}")).collect();
+    let mut says = match open.len() {
+        0 => "None open.".to_owned(),
+        n if open.iter().any(is_compared) => format!("{n} open: {}.", whose.join(", ")),
+        n => format!("{n} open."),
+    };
+    if n_accepted > 0 {
+        let _written = write!(says, " {n_accepted} accepted by the owner.");
+    }
+    says
 }
 
 fn vehicle(car: &Car) -> VehicleData {
@@ -206,6 +237,7 @@ fn promises(report: &Report) -> Vec<PromiseData> {
         promise: row.promise.clone(),
         holds: row.holds,
         says: row.says.clone(),
+        is_certain: row.is_certain,
     });
     rows.collect()
 }

@@ -2,6 +2,7 @@
 
 mod alone;
 mod amps;
+mod battery;
 mod cautions;
 mod cold;
 mod dark;
@@ -10,6 +11,7 @@ mod joints;
 mod lamp;
 mod live;
 mod names;
+mod near;
 mod ohms;
 mod reading;
 mod runs;
@@ -28,12 +30,14 @@ use crate::rows::{self, WireRow};
 use crate::solved::Solved;
 use loomwright_electrics::rig::Rig;
 
-pub(crate) use self::amps::{clip_on, fuse_amps};
+pub(crate) use self::amps::{CoilOff, clip_on, fuse_amps};
+pub(crate) use self::battery::{battery_at_rest, battery_while_cranking};
 pub(crate) use self::cautions::{caution, hands};
 pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{Remade, remade, through};
 pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
 pub(crate) use self::ohms::earth_check;
+pub(crate) use self::runs::{Place, is_joint, place_of};
 pub(crate) use self::together::post_volts;
 
 /// A stage of the work, finished when its tests are passed.
@@ -59,6 +63,8 @@ pub(crate) struct Spot {
     pub(crate) label: String,
     /// What was noted of it; empty where the place is yet to be written in.
     pub(crate) note: String,
+    /// How far from other parts it may stand, by the leads between them; empty where that is free.
+    pub(crate) near: String,
 }
 
 /// One reading, and what to make of it.

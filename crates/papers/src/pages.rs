@@ -228,6 +228,9 @@ fn typesetting_error(world: &PackWorld, problems: &[SourceDiagnostic]) -> Export
 }
 
 #[cfg(test)]
+mod clear;
+
+#[cfg(test)]
 mod tests {
     use typst_pdf::{PdfStandard, PdfStandards};
 

@@ -1,5 +1,7 @@
 //! Protection of each circuit, the balance of load and charging, and how long the battery lasts.
 
+mod stubs;
+
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, Standing, WireId};
@@ -29,6 +31,8 @@ pub(crate) struct CircuitRow {
     pub(crate) meets_amps: String,
     /// New wires that nothing guards, by number; empty for a circuit with a fuse.
     pub(crate) new_bare: String,
+    /// Of new leads to their first fuse: how long each is, and whether that is short enough; empty for all else.
+    pub(crate) stubs: String,
     /// What a touch of the metal comes to for the worst of its wires.
     pub(crate) short: String,
     pub(crate) is_bad: bool,
@@ -64,10 +68,19 @@ pub(crate) fn circuits(
             by_fuse.entry(fuses).or_default().push(wire);
         }
     }
-    let mut rows: Vec<CircuitRow> = by_fuse
-        .iter()
-        .map(|(guards, wires)| circuit(car, report, solved, guards, wires, fuses))
-        .collect();
+    let (stubs, bare) = stubs::part(car, by_fuse.remove(&Vec::new()).unwrap_or_default());
+    let row = |guards: &[FuseRef], wires: &[WireId]| {
+        (!wires.is_empty()).then(|| circuit(car, report, solved, guards, wires, fuses))
+    };
+    let mut rows: Vec<CircuitRow> =
+        by_fuse.iter().filter_map(|(guards, wires)| row(guards, wires)).collect();
+    rows.extend(row(&[], &bare));
+    rows.extend(row(&[], &stubs).map(|row| CircuitRow {
+        fuse: "no fuse, new leads to their fuse".to_owned(),
+        new_bare: String::new(),
+        stubs: stubs::says(car, report, &stubs),
+        ..row
+    }));
     rows.sort_by(|a, b| {
         a.fuse_amps
             .is_empty()
@@ -131,6 +144,7 @@ fn circuit(
         wire_amps: amps(loaded.as_ref().map(|loaded| loaded.carries)),
         meets_amps: amps(loaded.and_then(|loaded| loaded.meets)),
         new_bare: if guards.is_empty() { new_wires(car, wires) } else { String::new() },
+        stubs: String::new(),
         findings: if is_bad { findings_on(report, wires) } else { String::new() },
         short,
         is_bad,

@@ -1,5 +1,7 @@
 //! What flows in a setting, with little, usual and much lost on the way: a figure and the band it may lie in.
 
+use std::cell::OnceCell;
+
 use loomwright_circuit::{Car, Claim, Control, Expectation, Name, PartId, Promise, Version};
 use loomwright_electrics::{Losses, Network, PartState, Setting, Settled, Solution};
 use serde::Serialize;
@@ -8,6 +10,7 @@ use serde::Serialize;
 pub(crate) struct Solved {
     pub(crate) usual: Network,
     ends: [Network; 2],
+    coils_off: OnceCell<Box<Self>>,
 }
 
 /// A figure with the band that it may lie in.
@@ -44,7 +47,19 @@ impl Solved {
             usual: Network::of(car, version),
             ends: [Losses::LEAST, Losses::MOST]
                 .map(|losses| Network::with_losses(car, version, losses)),
+            coils_off: OnceCell::new(),
         }
+    }
+
+    /// The same with the leads off these ignition coils, which are always the same ones: it is worked out once.
+    pub(crate) fn without_coils(&self, coils: &[PartId]) -> &Self {
+        self.coils_off.get_or_init(|| {
+            Box::new(Self {
+                usual: self.usual.without(coils),
+                ends: self.ends.each_ref().map(|end| end.without(coils)),
+                coils_off: OnceCell::new(),
+            })
+        })
     }
 
     /// Solves a setting, moved to from rest.

@@ -10,7 +10,8 @@ use loomwright_electrics::{PartState, Setting};
 use serde::Serialize;
 
 use crate::fitting::{
-    Check, caution, consumer_checks, earth_check, fuse_amps, hands, set_words, through,
+    Check, CoilOff, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps, hands,
+    set_words, through,
 };
 use crate::solved::{Met, Solved, is_on, works};
 use crate::words;
@@ -47,12 +48,16 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
         caution: String::new(),
         does: "Everything off, the earth lead off its post, the ohms on their lowest range but where a row names another."
             .to_owned(),
-        checks: earths.chain(through(car, &touched(car))).collect(),
+        checks: battery_at_rest(car, post)
+            .into_iter()
+            .chain(earths)
+            .chain(through(car, &touched(car)))
+            .collect(),
     }];
     let asked = asked(car, solved);
     for row in &asked {
         let met = solved.meet_naming(&row.setting, &row.named);
-        groups.push(group(car, &met, &row.claims, post));
+        groups.push(group(car, solved, &met, &row.claims, post));
     }
     groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
@@ -127,7 +132,13 @@ fn touched(car: &Car) -> BTreeSet<WireId> {
     read.map(|(id, _)| *id).collect()
 }
 
-fn group(car: &Car, met: &Met, claims: &[&Claim], post: (PartId, &str)) -> TestGroup {
+fn group(
+    car: &Car,
+    solved: &Solved,
+    met: &Met,
+    claims: &[&Claim],
+    post: (PartId, &str),
+) -> TestGroup {
     let mut ordered: Vec<(&str, &Claim)> = claims
         .iter()
         .filter_map(|claim| Some((car.part(claim.part)?.label.as_str(), *claim)))
@@ -143,7 +154,7 @@ fn group(car: &Car, met: &Met, claims: &[&Claim], post: (PartId, &str)) -> TestG
         }
     }
     if claims.iter().any(|claim| is_on(claim)) {
-        checks.extend(fuses(car, met));
+        checks.extend(fuses(car, solved, met));
     }
     for check in &mut checks {
         // The group's title says it once.
@@ -194,17 +205,27 @@ fn state(car: &Car, claim: &Claim, met: &Met) -> Option<PartState> {
 }
 
 /// Current through each fuse that carries any.
-fn fuses(car: &Car, met: &Met) -> Vec<Check> {
+fn fuses(car: &Car, solved: &Solved, met: &Met) -> Vec<Check> {
+    let off = CoilOff::of(car, solved, met);
     let mut rows: Vec<(&str, Check)> = Vec::new();
     for (id, part) in car.parts().iter().filter(|(_, part)| Version::After.has(part.standing)) {
         let elements = car.type_of(*id).map_or(&[][..], |known| &known.elements);
         for (idx, element) in elements.iter().enumerate() {
             let Element::Fuse { between: [a, b], .. } = element else { continue };
-            let amps =
-                met.figure(|settled| Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs()));
-            if let Some(amps) = amps.filter(|amps| amps.usual >= LEAST_AMPS) {
-                rows.push((&part.label, fuse_amps(car, *id, [a, b], amps, met)));
-            }
+            let read = |met: &Met| {
+                let amps = met.figure(|settled| {
+                    Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs())
+                })?;
+                Some((amps.usual, fuse_amps(car, *id, [a, b], amps, met)))
+            };
+            let Some((_, check)) = read(met).filter(|(amps, _)| *amps >= LEAST_AMPS) else {
+                continue;
+            };
+            let check = match off.as_ref().and_then(|off| Some((off, read(&off.met)?.1))) {
+                Some((off, read)) => off.also(check, &read),
+                None => check,
+            };
+            rows.push((&part.label, check));
         }
     }
     rows.sort_by(|a, b| words::by_count(a.0, b.0));

@@ -1,6 +1,7 @@
 //! Lines of the rules for lamps that concern this car, by region, first use and the lamps that are drawn.
 
 use loomwright_circuit::{Car, Region, Standing};
+use loomwright_rules::source_for_reader;
 
 use super::EyeRow;
 
@@ -57,7 +58,7 @@ pub(super) fn rows(car: &Car) -> Vec<EyeRow> {
         Some(EyeRow {
             asks: format!("{topic}{figures}: {}{from}", cell("rule")),
             of: String::new(),
-            source: format!("{} ({})", cell("source"), cell("basis")),
+            source: source_for_reader(&format!("{} ({})", cell("source"), cell("basis"))),
         })
     };
     lines.filter_map(row).collect()

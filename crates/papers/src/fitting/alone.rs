@@ -1,5 +1,7 @@
 //! What a part reads by itself on the bench.
 
+mod relay;
+
 use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::Element;
@@ -9,14 +11,18 @@ use super::Check;
 use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, ohms_words, plain_ohms};
 use loomwright_electrics::rig::{Ohms, Rig};
 
-/// Readings of one part; a switch with many positions is tried in the first few.
+/// A switch with many positions is tried in the first few.
 const MOST: usize = 4;
 
 pub(super) fn checks(car: &Car, id: PartId) -> Vec<Check> {
     let (Some(part), Some(known)) = (car.part(id), car.type_of(id)) else { return Vec::new() };
     let bench = Bench { car, id, part, known };
-    let rows = known.elements.iter().flat_map(|element| bench.element(element));
-    rows.take(MOST).collect()
+    let elements = known.elements.iter().enumerate();
+    let contacts =
+        elements.clone().filter(|(_, element)| matches!(element, Element::Contacts { .. }));
+    let contacts = contacts.flat_map(|(idx, element)| bench.element(idx, element)).take(MOST);
+    let others = elements.filter(|(_, element)| !matches!(element, Element::Contacts { .. }));
+    others.flat_map(|(idx, element)| bench.element(idx, element)).chain(contacts).collect()
 }
 
 struct Bench<'a> {
@@ -27,13 +33,14 @@ struct Bench<'a> {
 }
 
 impl Bench<'_> {
-    fn element(&self, element: &Element) -> Vec<Check> {
+    fn element(&self, idx: usize, element: &Element) -> Vec<Check> {
         match element {
             Element::Fuse { between, .. } => vec![self.fuse(between)],
             Element::Filament { between: [a, b], .. } => vec![self.bulb(a, b)],
-            Element::Relay { coil, at_rest, pulled_in, .. } => {
-                let groups = at_rest.iter().chain(pulled_in);
-                self.relay(coil, groups.filter_map(|group| group.get(..2)))
+            Element::Relay { coil, pull_winding, at_rest, pulled_in, .. } => {
+                let relay =
+                    relay::Relay::new(idx, coil, [at_rest, pulled_in], pull_winding.is_some());
+                self.relay(&relay)
             }
             Element::Contacts { control, joins, .. } => self.contacts(control, joins),
             _ => Vec::new(),
@@ -74,27 +81,6 @@ impl Bench<'_> {
         Check { band, ..read }
     }
 
-    fn relay<'n>(
-        &self,
-        [a, b]: &[Name; 2],
-        contacts: impl Iterator<Item = &'n [Name]>,
-    ) -> Vec<Check> {
-        let rest = BTreeMap::new();
-        let coil = self.row(
-            [a, b],
-            &rest,
-            "not connected",
-            "No reading, or near nought: the coil is broken, or the terminals stand in another order than drawn. Read the \
-             marks on the relay, and do not fit it before you know.",
-        );
-        let contacts = contacts.map(|pair| {
-            let otherwise = "The other way round: the terminals stand in another order than drawn, or the contacts are \
-                             burnt or welded. Read the marks, and do not fit it before you know.";
-            self.row([&pair[0], &pair[1]], &rest, "not connected", otherwise)
-        });
-        std::iter::once(coil).chain(contacts).collect()
-    }
-
     fn contacts(&self, key: &Name, joins: &BTreeMap<Name, Vec<Vec<Name>>>) -> Vec<Check> {
         let Some(control) = self.known.control(key) else { return Vec::new() };
         let name = self.part.control(self.known, key);
@@ -124,6 +110,10 @@ impl Bench<'_> {
     ) -> Check {
         let rig = Rig::alone(self.car, self.id);
         let ohms = rig.ohms_between((self.id, a), (self.id, b), set);
+        self.reading([a, b], ohms, how, otherwise)
+    }
+
+    fn reading(&self, [a, b]: [&Name; 2], ohms: Ohms, how: &str, otherwise: &str) -> Check {
         let label = &self.part.label;
         let (expected, band) = bench_words(ohms);
         Check {

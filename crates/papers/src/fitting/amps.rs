@@ -5,9 +5,10 @@ use loomwright_electrics::filament;
 use loomwright_units::with_decimals;
 
 use super::Check;
+use super::cautions::{hot_coils, ignition_coils};
 use super::names::place_name;
 use super::runs::{Place, place_of};
-use crate::solved::{Figure, Met};
+use crate::solved::{Figure, Met, Solved};
 use crate::words;
 
 /// What the amps range of a common meter is fused for, A (practice).
@@ -17,6 +18,33 @@ const SHARE: f64 = 0.1;
 const CLIP_ON_AMPS: f64 = 0.2;
 /// And one in the lead, A (practice).
 const IN_LEAD_AMPS: f64 = 0.03;
+
+/// A setting with the leads off the ignition coils that are fed in it, as the caution there lets one do.
+pub(crate) struct CoilOff {
+    pub(crate) met: Met,
+    /// Where the lead comes off.
+    coil: String,
+}
+
+impl CoilOff {
+    /// Nothing where no coil is fed.
+    pub(crate) fn of(car: &Car, solved: &Solved, met: &Met) -> Option<Self> {
+        let (_, coil) = hot_coils(car, &met.usual).into_iter().next()?;
+        let coils: Vec<PartId> = ignition_coils(car).map(|(id, ..)| id).collect();
+        Some(Self { met: solved.without_coils(&coils).meet(&met.setting), coil })
+    }
+
+    /// A current's row that also says what is read with the lead off, where a meter tells the two apart.
+    pub(crate) fn also(&self, check: Check, off: &Check) -> Check {
+        let differ = check.figure.zip(off.figure).is_some_and(|(on, off)| on - off >= CLIP_ON_AMPS);
+        if !differ {
+            return check;
+        }
+        let Check { expected, band, .. } = off;
+        let band = format!("{}; with the lead off {}, {expected}: {band}", check.band, self.coil);
+        Check { band, ..check }
+    }
+}
 
 /// A current by a clip-on meter around a lead.
 pub(crate) fn clip_on(amps: Figure, around: String) -> Check {

@@ -1,7 +1,7 @@
 //! What could hurt somebody or burn in a setting, said where it is set, and who has to lend a hand.
 
 use loomwright_circuit::part_type::{Element, LoadFamily};
-use loomwright_circuit::{Car, PartId, Version};
+use loomwright_circuit::{Car, Name, PartId, Version};
 use loomwright_electrics::Settled;
 
 use super::names::place_name;
@@ -30,7 +30,7 @@ fn stopped(car: &Car, met: &Met) -> String {
     let coils = hot_coils(car, &met.usual);
     match coils.first() {
         None => String::new(),
-        Some(coil) => format!(
+        Some((_, coil)) => format!(
             "The ignition is on and the engine stopped, which burns coil and contact breaker: a minute at the most, then \
              off for as long; or take the lead off {coil} first and tape its end, which is live then, and put it back on \
              afterwards."
@@ -44,20 +44,25 @@ fn engine(met: &Met) -> Option<&str> {
     Some(at.1.as_str()).filter(|at| *at != "stopped")
 }
 
-/// The fed terminals of ignition coils that carry current.
-pub(super) fn hot_coils(car: &Car, settled: &Settled) -> Vec<String> {
+/// Ignition coils that carry current, with their fed terminals.
+pub(super) fn hot_coils(car: &Car, settled: &Settled) -> Vec<(PartId, String)> {
+    let hot = ignition_coils(car).filter(|(id, idx, _)| carried(settled, *id, *idx) >= COIL_AMPS);
+    hot.map(|(id, _, feed)| (id, place_name(car, &(id, feed.clone())))).collect()
+}
+
+/// Ignition coils of the car after the alteration: the part, which of its elements, and its fed terminal.
+pub(super) fn ignition_coils(car: &Car) -> impl Iterator<Item = (PartId, usize, &Name)> {
     let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
-    let coils = present.filter_map(|(id, _)| Some((*id, car.type_of(*id)?)));
-    let fed = coils.filter_map(|(id, known)| {
-        known.elements.iter().enumerate().find_map(|(idx, element)| match element {
+    let known = present.filter_map(|(id, _)| Some((*id, car.type_of(*id)?)));
+    known.flat_map(|(id, known)| {
+        let elements = known.elements.iter().enumerate();
+        elements.filter_map(move |(idx, element)| match element {
             Element::Load { between: [feed, _], family: LoadFamily::IgnitionCoil, .. } => {
-                let is_hot = carried(settled, id, idx) >= COIL_AMPS;
-                is_hot.then(|| place_name(car, &(id, feed.clone())))
+                Some((id, idx, feed))
             }
             _ => None,
         })
-    });
-    fed.collect()
+    })
 }
 
 fn carried(settled: &Settled, id: PartId, element: usize) -> f64 {

@@ -6,10 +6,11 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{PartId, Standing, WireId};
 
 use super::names::{earth_post, live_clamp, live_post, place_name, run_title};
+use super::near::near;
 use super::ohms::earth_reading;
 use super::reading::bulbs_back;
 use super::runs::{Place, Run, RunKind, is_earth, is_joint, place_of};
-use super::{Check, Shop, Spot, Stage, alone, joints};
+use super::{Check, Shop, Spot, Stage, alone, battery_at_rest, joints};
 use crate::moves::{MovedRow, moves};
 use crate::rows;
 use crate::words;
@@ -27,7 +28,7 @@ impl Shop<'_> {
                  the one that is earthed, and tie it back so that it cannot spring onto the post. Then take off the \
                  other."
             ),
-            checks: vec![Check {
+            checks: [Check {
                 red: live_clamp(self.car),
                 black: "bare metal of the body".to_owned(),
                 reads: "volts",
@@ -37,7 +38,10 @@ impl Shop<'_> {
                             take it off."
                     .to_owned(),
                 ..Check::default()
-            }],
+            }]
+            .into_iter()
+            .chain(battery_at_rest(self.car, self.post()))
+            .collect(),
             ..Stage::default()
         }
     }
@@ -87,7 +91,7 @@ impl Shop<'_> {
             title: "New parts".to_owned(),
             does: format!(
                 "Try each on the bench with the meter before it is out of reach, then mount it where it is kept dry and \
-                 can be reached; a relay with its terminals down. Drill nothing before you have looked behind. Holders of \
+                 can be reached, no farther from others than its leads are long; a relay with its terminals down. Drill nothing before you have looked behind. Holders of \
                  fuses stay empty until stage “{ALL_ON}”."
             ),
             parts,
@@ -241,7 +245,15 @@ impl Shop<'_> {
     pub(super) fn spots(&self, is_it: impl Fn(PartId, Standing) -> bool) -> Vec<Spot> {
         let parts = self.car.parts().iter().filter(|(id, part)| is_it(**id, part.standing));
         let mut spots: Vec<Spot> = parts
-            .map(|(_, part)| Spot { label: part.label.clone(), note: part.note.clone() })
+            .map(|(id, part)| Spot {
+                label: part.label.clone(),
+                note: part.note.clone(),
+                near: if part.standing == Standing::ToFit {
+                    near(self.car, *id)
+                } else {
+                    String::new()
+                },
+            })
             .collect();
         spots.sort_by(|a, b| words::by_count(&a.label, &b.label));
         spots

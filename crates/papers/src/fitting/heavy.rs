@@ -13,7 +13,7 @@ use crate::solved::Met;
 const SIDE_VOLTS: f64 = 0.5;
 /// How far above the computed loss a side may still lie: what a cold engine asks for more. The band of the losses is no
 /// limit here, since its bad end is what the reading is there to find.
-const COLD: f64 = 1.3;
+pub(super) const COLD: f64 = 1.3;
 
 /// The two sides of a starter's way, the live one first.
 pub(crate) fn heavy_sides(car: &Car, id: PartId, met: &Met, post: (PartId, &str)) -> Vec<Check> {

@@ -376,6 +376,59 @@ fn nothing_is_left_on_for_ten_minutes_that_burns() {
 }
 
 #[test]
+fn a_current_is_told_with_the_lead_off_the_ignition_coil_too() {
+    let car = switched();
+    let together = stage(&all(&car), "All together");
+    let taken = together.checks.iter().find(|check| check.reads == "amps").unwrap();
+    let (with, off) = taken.band.split_once("; with the lead off C1, terminal 15, ").unwrap();
+    let off: f64 = off.split(' ').next().unwrap().parse().unwrap();
+    // The coil is marked 45 W at 12 V: what it takes of the battery's 12 V and some is missing.
+    let missing = taken.figure.unwrap() - off;
+    assert!((2.8..=4.2).contains(&missing), "{missing} {with}");
+    // Where no coil is fed, there is nothing to add.
+    let plain = stage(&all(&self::car(SKETCH)), "All together");
+    assert!(plain.checks.iter().all(|check| !check.band.contains("lead off")), "{plain:?}");
+}
+
+#[test]
+fn a_relay_is_tried_with_its_coil_fed() {
+    let rows = |sketch: &str| {
+        let bench = stage(&all(&car(sketch)), "New parts");
+        let of_relay = bench.checks.into_iter().filter(|check| check.red.starts_with("K1"));
+        of_relay
+            .map(|check| [check.how, check.red, check.black, check.expected])
+            .collect::<Vec<_>>()
+    };
+    let told = rows(SKETCH);
+    let [coil, open, click, closed, again] = told.as_slice() else { panic!("{told:?}") };
+    let at = |row: &[String; 4]| [row[1].clone(), row[2].clone(), row[3].clone()];
+    let contact = |reads: &str| {
+        ["K1, terminal 30".to_owned(), "K1, terminal 87".to_owned(), reads.to_owned()]
+    };
+    assert_eq!(coil[3], "85 Ω");
+    assert_eq!(at(open), contact("no reading"));
+    // 85 ohm and a bulb of 21 W, cold some 0.7 ohm, in series: the bulb has a tenth of a volt.
+    assert_eq!(click[3], "a click, the bulb stays dark");
+    assert!(
+        click[0].contains("through the bulb of 21 W, to terminal 86; minus to terminal 85"),
+        "{click:?}"
+    );
+    assert_eq!((closed[0].as_str(), at(closed)), ("coil fed", contact("0 Ω")));
+    assert_eq!((again[0].as_str(), at(again)), ("coil no longer fed", contact("no reading")));
+    // One that changes over opens the other contact meanwhile.
+    let over = rows(&SKETCH.replace("relay K1 12 V", "relay K1 changeover 12 V"));
+    let fed: Vec<&str> =
+        over.iter().filter(|row| row[0] == "coil fed").map(|row| row[3].as_str()).collect();
+    assert_eq!(fed, ["0 Ω", "no reading"], "{over:?}");
+    // A coil that the bulb would starve is fed straight.
+    let heavy = rows(&SKETCH.replace("relay K1 12 V to fit", "relay K1 12 V ohms=5 to fit"));
+    assert!(heavy.iter().any(|row| row[0].contains("straight to terminal 86")), "{heavy:?}");
+    // A diode beside the coil has its cathode at plus.
+    let diode = rows(&SKETCH.replace("relay K1 12 V", "relay K1 diode 12 V"));
+    assert!(diode.iter().any(|row| row[3] == "a click, the bulb stays dark"), "{diode:?}");
+}
+
+#[test]
 fn a_lamp_in_place_of_each_new_fuse_tells_what_is_open() {
     let lamps = stage(&all(&switched()), "The lamp in place");
     let rows: Vec<[&str; 2]> =

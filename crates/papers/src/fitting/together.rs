@@ -3,6 +3,7 @@
 use loomwright_circuit::{Car, EarthPolarity, PartId};
 use loomwright_electrics::{Setting, Settled, endurance};
 
+use super::amps::CoilOff;
 use super::cautions::hands;
 use super::live::{consumer_checks, set_words, turned, volts_check};
 use super::names::{clamp, live_post, place_name};
@@ -95,16 +96,7 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         otherwise: "Less: the battery is not charged, or more is on than should be.".to_owned(),
         ..check
     }));
-    let amps = all.figure(|settled| {
-        let reading = settled.on.part(shop.post.0)?;
-        Some(reading.amps.0.abs())
-    });
-    checks.extend(amps.map(|amps| Check {
-        set,
-        otherwise: "More: something runs that should not, or a motor is stiff. Less: something does not work; look which."
-            .to_owned(),
-        ..clip_on(amps, "clip-on meter around the earth lead".to_owned())
-    }));
+    checks.extend(taken_in_all(shop, solved, all).map(|check| Check { set, ..check }));
     for (id, _) in known.iter().filter(|(id, _)| works(&all.usual.on, *id)) {
         let across = consumer_checks(car, *id, all, shop.post()).into_iter().next();
         checks.extend(across.map(|check| Check {
@@ -127,6 +119,25 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         checks,
         ..Stage::default()
     }
+}
+
+/// What the battery gives, around its earth lead.
+fn taken_in_all(shop: &Shop<'_>, solved: &Solved, all: &Met) -> Option<Check> {
+    let around = |met: &Met| {
+        let amps = met.figure(|settled| Some(settled.on.part(shop.post.0)?.amps.0.abs()))?;
+        Some(clip_on(amps, "clip-on meter around the earth lead".to_owned()))
+    };
+    let check = around(all)?;
+    let off = CoilOff::of(shop.car, solved, all);
+    let check = match off.as_ref().and_then(|off| Some((off, around(&off.met)?))) {
+        Some((off, read)) => off.also(check, &read),
+        None => check,
+    };
+    Some(Check {
+        otherwise: "More: something runs that should not, or a motor is stiff. Less: something does not work; look which."
+            .to_owned(),
+        ..check
+    })
 }
 
 /// What is left when all is off again.

@@ -66,6 +66,36 @@ fn a_wire_that_burns_leads_to_the_finding_that_says_what_to_do() {
 }
 
 #[test]
+fn a_new_lead_to_its_fuse_says_whether_it_is_short_enough() {
+    let told = |length: &str| {
+        let new = format!(
+            "fuse F2 blade 5 A to fit\nlamp H3 5 W to fit\nwire W9 B1.+ F2.1 1 mm2 {length} red to fit\n\
+             wire W10 F2.2 H3.1 1 mm2 1 m red to fit\nwire W11 H3.2 E1 1 mm2 1 m black to fit\n"
+        );
+        let car = loomwright_sketch::parse(&format!("{LAMPS}{new}"));
+        let car = car.unwrap_or_else(|errors| panic!("{errors}"));
+        let network = Network::of(&car, Version::After);
+        let report = check_all(&car, &network, &explore(&network, Bound::default(), &mut |_| true));
+        let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
+        let stubs = rows.iter().find(|row| !row.stubs.is_empty()).unwrap();
+        // It stands apart from the old leads that no fuse guards.
+        assert_eq!(stubs.n_wires, 1);
+        assert!(rows.iter().any(|row| row.fuse == "no fuse" && row.stubs.is_empty()), "{rows:?}");
+        let named = report.findings.iter().position(|row| {
+            row.code == "PR02" && row.wires.iter().any(|id| car.wire(*id).unwrap().label == "W9")
+        });
+        (stubs.stubs.clone(), named.map(|idx| report.number(idx)))
+    };
+    let (short, named) = told("0.2 m");
+    assert_eq!(named, None);
+    assert_eq!(short, "W9 (0.20 m): within the 0.5 m that a lead may run before its fuse (PR02)");
+    let (long, named) = told("0.8 m");
+    let number = named.unwrap();
+    assert!(long.starts_with("W9 (0.80 m): not within the 0.5 m"), "{long}");
+    assert!(long.ends_with(&format!("see finding {number}")), "{long}");
+}
+
+#[test]
 fn a_circuits_wire_meets_the_greatest_current_of_all_settings() {
     let car = lamps();
     let network = Network::of(&car, Version::After);

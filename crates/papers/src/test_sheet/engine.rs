@@ -7,7 +7,7 @@ use loomwright_circuit::{Car, PartId};
 use loomwright_electrics::Setting;
 
 use super::TestGroup;
-use crate::fitting::{Check, caution, heavy_sides, post_volts, set_words};
+use crate::fitting::{Check, battery_while_cranking, caution, heavy_sides, post_volts, set_words};
 use crate::power::with_engine;
 use crate::solved::{Met, Solved};
 
@@ -59,10 +59,7 @@ pub(super) fn is_heavy(met: &Met, (part, terminal): &(PartId, String)) -> bool {
 /// Volts while the engine is cranked: the battery's, and what both sides of the starter's way lose.
 pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup {
     let mut checks: Vec<Check> = Vec::new();
-    checks.extend(post_volts(car, met, post).map(|check| Check {
-        otherwise: "Less: the battery is low or old, or the starter drags.".to_owned(),
-        ..check
-    }));
+    checks.extend(battery_while_cranking(car, met, post));
     for id in motors(car, met) {
         checks.extend(heavy_sides(car, id, met, post));
     }

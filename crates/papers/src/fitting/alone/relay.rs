@@ -1,0 +1,123 @@
+//! A relay on the bench: its coil, and its contacts at rest, with the coil fed, and at rest again.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::Name;
+use loomwright_circuit::part_type::Element;
+use loomwright_electrics::PartState;
+use loomwright_electrics::rig::{CoilFed, LAMP_WATTS, Rig};
+
+use super::Bench;
+use crate::fitting::Check;
+
+/// A relay of a part type.
+pub(super) struct Relay<'a> {
+    /// Its place among the elements.
+    element: usize,
+    coil: [&'a Name; 2],
+    at_rest: Vec<[&'a Name; 2]>,
+    pulled_in: Vec<[&'a Name; 2]>,
+    /// Whether a second winding feeds through what it switches: the solenoid of a starter, which is no bench work.
+    has_pull_winding: bool,
+}
+
+impl<'a> Relay<'a> {
+    pub(super) fn new(
+        element: usize,
+        [a, b]: &'a [Name; 2],
+        groups: [&'a [Vec<Name>]; 2],
+        has_pull_winding: bool,
+    ) -> Self {
+        let [at_rest, pulled_in] = groups.map(|groups| {
+            let pairs = groups.iter().filter_map(|group| group.get(..2));
+            pairs.map(|pair| [&pair[0], &pair[1]]).collect()
+        });
+        Self { element, coil: [a, b], at_rest, pulled_in, has_pull_winding }
+    }
+}
+
+/// A coil that is not fed.
+const NOT_FED: &str = "not connected";
+
+const OTHER_WAY: &str = "The other way round: the terminals stand in another order than drawn, or the contacts are burnt or \
+                         welded. Read the marks, and do not fit it before you know.";
+
+impl Bench<'_> {
+    pub(super) fn relay(&self, relay: &Relay<'_>) -> Vec<Check> {
+        let rest = BTreeMap::new();
+        let coil = self.row(
+            relay.coil,
+            &rest,
+            NOT_FED,
+            "No reading, or near nought: the coil is broken, or the terminals stand in another order than drawn. Read the \
+             marks on the relay, and do not fit it before you know.",
+        );
+        let pairs = || relay.at_rest.iter().chain(&relay.pulled_in);
+        let contacts = pairs().map(|pair| self.row(*pair, &rest, NOT_FED, OTHER_WAY));
+        std::iter::once(coil).chain(contacts).chain(self.with_coil_fed(relay)).collect()
+    }
+
+    /// With its coil fed, and not fed again; nothing for one that is no bench work, or would not pull in.
+    fn with_coil_fed(&self, relay: &Relay<'_>) -> Vec<Check> {
+        if relay.has_pull_winding {
+            return Vec::new();
+        }
+        let feed = self.plus_first(relay.coil);
+        let fed = |through_lamp| {
+            let [plus, minus] = feed;
+            Rig::alone(self.car, self.id).with_coil_fed(self.id, [plus, minus], through_lamp)
+        };
+        // Through a lamp nothing can burn; a large coil takes too much for it.
+        let tried = [fed(true), fed(false)];
+        let Some(fed) = tried.into_iter().find(|fed| fed.pulls_in(self.id, relay.element)) else {
+            return Vec::new();
+        };
+        let apart = |pair: &[&Name; 2]| !pair.iter().any(|name| relay.coil.contains(name));
+        let contacts = relay.pulled_in.iter().chain(&relay.at_rest).map(|pair| {
+            let ohms = fed.ohms(self.id, [pair[0], pair[1]], apart(pair));
+            self.reading(*pair, ohms, "coil fed", OTHER_WAY)
+        });
+        let rest = BTreeMap::new();
+        let again = relay.pulled_in.iter().map(|pair| {
+            let otherwise = "A reading: the contacts stick. Do not fit it.";
+            self.row(*pair, &rest, "coil no longer fed", otherwise)
+        });
+        std::iter::once(self.click(feed, &fed)).chain(contacts).chain(again).collect()
+    }
+
+    /// A diode beside the coil bears the feed on one side only.
+    fn plus_first<'n>(&self, [a, b]: [&'n Name; 2]) -> [&'n Name; 2] {
+        let is_turned = self.known.elements.iter().any(|element| match element {
+            Element::Diode { anode, cathode, .. } => anode == a && cathode == b,
+            _ => false,
+        });
+        if is_turned { [b, a] } else { [a, b] }
+    }
+
+    fn click(&self, [plus, minus]: [&Name; 2], fed: &CoilFed) -> Check {
+        let volts = self.car.vehicle().voltage.volts().0;
+        let seen = match fed.lamp_state() {
+            None => "a click",
+            Some(PartState::Lit) => "a click, the bulb bright",
+            Some(PartState::Dim) => "a click, the bulb glows",
+            Some(_) => "a click, the bulb stays dark",
+        };
+        let way = match fed.lamp_state() {
+            Some(_) => format!("through the bulb of {LAMP_WATTS:.0} W, to terminal {plus}"),
+            None => format!("straight to terminal {plus}, for a second at a time"),
+        };
+        Check {
+            how: format!(
+                "feed the coil: plus of the {volts:.0} V battery, its own leads still off, {way}; minus to terminal \
+                 {minus}. The last join at the relay, away from the battery, which gives off gas"
+            ),
+            red: format!("{}: listen", self.part.label),
+            reads: "seen",
+            expected: seen.to_owned(),
+            otherwise: "No click: the coil is broken, or it is made for more volts. The bulb brighter than that: a short in \
+                        the coil, or plus on the wrong side of its diode: off at once. Do not fit it before you know."
+                .to_owned(),
+            ..Check::default()
+        }
+    }
+}
