@@ -21,7 +21,7 @@ fn the_pages_are_set_and_listed_by_name() {
     window.harness.state_mut().wait_for_pages(&ctx);
     window.run();
     assert!(window.harness.query_by_label("Page 1: Cover").is_some());
-    assert!(window.harness.query_by_label("Page 3: Sheet 1").is_some());
+    assert!(window.harness.query_by_label("Page 2: Sheet 1").is_some());
 }
 
 #[test]

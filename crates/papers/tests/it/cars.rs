@@ -254,6 +254,7 @@ pub(crate) fn report(car: &Car) -> Report {
         promise: promise.to_owned(),
         holds,
         says: says.to_owned(),
+        is_certain: true,
     };
     Report {
         reaches: loomwright_rules::Needs::Faults,

@@ -15,7 +15,9 @@ fn options(templates: &[(&str, &str)]) -> PackOptions {
 }
 
 fn words_of(pages: &Pages, name: &str) -> String {
-    let page = pages.names().iter().position(|known| known == name).unwrap() + 1;
+    let page =
+        pages.names().iter().position(|known| known.split(" · ").any(|one| one == name)).unwrap()
+            + 1;
     words(&pages.pdf_of(page).unwrap())
 }
 

@@ -47,7 +47,8 @@ fn pages_look_as_they_did() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/it/looks");
     let mut seen = Vec::new();
     for name in ["Cover", "Driving lamps", "Connections", "Leads to make up"] {
-        let page = pages.names().iter().position(|known| known == name).unwrap() + 1;
+        let begins = |known: &String| known.split(" · ").any(|one| one == name);
+        let page = pages.names().iter().position(begins).unwrap() + 1;
         let (width, now) = grey(&pages, page);
         let path = format!("{folder}/{}.pgm", name.to_lowercase().replace(' ', "-"));
         if std::env::var_os("BLESS").is_some() {

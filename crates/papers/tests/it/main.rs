@@ -3,6 +3,7 @@
 
 mod cars;
 mod club;
+mod full;
 mod lists;
 mod looks;
 mod pages;
