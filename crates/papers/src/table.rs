@@ -28,8 +28,9 @@ pub(crate) struct Listing {
     pub(crate) rows: Vec<Vec<String>>,
 }
 
-/// The tables of a car, as CSV each, and last all of them as JSON. They are for other programs, so their figures have
-/// points whatever people write, those in the sentences of a report that was told with the reader's mark as well.
+/// The tables of a car, as CSV each, and last all of them as JSON.
+///
+/// They are for other programs, so their figures have points whatever people write, those in the sentences of a report that was told with the reader's mark as well.
 ///
 /// # Errors
 /// A table that the writer refuses.

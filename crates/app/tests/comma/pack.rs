@@ -122,7 +122,7 @@ fn sentences_in_tables_have_points_whatever_mark_they_were_told_with() {
         let (comma, told) = of(DecimalMark::Comma);
         let is_told = |text: &str| {
             text.split(' ').any(|word| {
-                word.contains(",")
+                word.contains(',')
                     && word.starts_with(|it: char| it.is_ascii_digit())
                     && word.ends_with(|it: char| it.is_ascii_digit())
             })

@@ -73,6 +73,6 @@ fn rest_volts(car: &Car, id: PartId) -> Option<f64> {
 
 fn rest_volts_at(car: &Car, id: PartId, charge: f64) -> Option<f64> {
     let volts = car.part(id)?.fact(car.type_of(id)?, "volts");
-    let volts = volts.unwrap_or(car.vehicle().voltage.volts().0);
+    let volts = volts.unwrap_or_else(|| car.vehicle().voltage.volts().0);
     Some(Battery { charge, ..Battery::new(volts, 1.0) }.emf())
 }

@@ -65,7 +65,7 @@ fn one(known: &PartType, element: usize) -> String {
         let has = |idx: usize| known.elements[idx].terminals().contains(&name);
         consumers_in(known).any(|idx| idx != element && has(idx))
     };
-    let terminal = own.iter().find(|name| !is_shared(name)).or(own.first());
+    let terminal = own.iter().find(|name| !is_shared(name)).or_else(|| own.first());
     let Some(terminal) = terminal else { return String::new() };
     match known.terminal(terminal).map_or("", |terminal| terminal.says.as_str()) {
         "" => format!("({terminal})"),

@@ -65,12 +65,11 @@ fn level(shape: &Shape, at: Point) -> Vec<Piece> {
             let mut found = Vec::new();
             for item in &curve.0 {
                 match item {
-                    CurveItem::Move(to) => pen = *to,
                     CurveItem::Line(to) => {
                         found.extend(line(pen, *to));
                         pen = *to;
                     }
-                    CurveItem::Cubic(_, _, to) => pen = *to,
+                    CurveItem::Move(to) | CurveItem::Cubic(_, _, to) => pen = *to,
                     CurveItem::Close => {}
                 }
             }

@@ -224,6 +224,10 @@ pub(crate) fn weird() -> Car {
     pad.car
 }
 
+fn moved((control, position): (&str, &str)) -> Move {
+    Move { control: control.to_owned(), position: position.to_owned() }
+}
+
 /// A report with one finding of each level on the first rows of a car.
 pub(crate) fn report(car: &Car) -> Report {
     let parts: Vec<_> = car.parts().keys().copied().take(2).collect();
@@ -237,10 +241,7 @@ pub(crate) fn report(car: &Car) -> Report {
         advice: "Fit cable of 2.5 mm² thin wall, or a fuse of 10 A at the battery".to_owned(),
         parts: if level == Level::Fault { Vec::new() } else { parts.clone() },
         wires: wires.clone(),
-        moves: vec![
-            Move { control: "ignition".to_owned(), position: "on".to_owned() },
-            Move { control: "lighting".to_owned(), position: "head".to_owned() },
-        ],
+        moves: [("ignition", "on"), ("lighting", "head")].map(moved).into(),
         setting: BTreeMap::new(),
         figures: BTreeMap::new(),
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",

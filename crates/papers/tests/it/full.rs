@@ -10,10 +10,9 @@ use loomwright_rules::{Report, check_all};
 use crate::cars;
 
 const PIXELS_PER_PT: f64 = 0.3;
-const PIXELS_PER_MM: f64 = PIXELS_PER_PT * 72.0 / 25.4;
-/// Between head and foot, mm from the edges of the page.
-const TOP: f64 = 24.0;
-const BOTTOM: f64 = 21.0;
+/// Between head and foot, pixels from the edges of the page: 24 and 21 mm.
+const TOP: usize = 20;
+const BOTTOM: usize = 18;
 
 fn demo(bytes: &[u8]) -> (Car, Report) {
     let car = load(bytes).expect("a demo car can be read");
@@ -25,8 +24,7 @@ fn demo(bytes: &[u8]) -> (Car, Report) {
 
 /// How far down a page is printed, as a share of its room; of one with two columns, on the mean of both.
 fn filled(image: &PageImage, n_columns: usize) -> f64 {
-    let first = (TOP * PIXELS_PER_MM) as usize;
-    let last = image.height - (BOTTOM * PIXELS_PER_MM) as usize;
+    let (first, last) = (TOP, image.height - BOTTOM);
     let width = image.width / n_columns;
     let is_inked = |x: usize, y: usize| {
         let at = 4 * (y * image.width + x);
