@@ -41,7 +41,7 @@ pub fn lay_out_at_once(
     let options = Options { has_heading: false, tags: Vec::new(), ..options.clone() };
     let mut fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
     // How far it may grow is not known until the whole sheet is laid out.
-    fresh.items.iter_mut().for_each(|item| item.larger.clear());
+    fresh.items.iter_mut().for_each(|item| item.larger = Arc::default());
     let is_new = |subject: Subject| match subject.row() {
         Some(Of::Part(id)) => fates.parts.get(&id) == Some(&Fate::Anew),
         Some(Of::Wire(id)) => fates.wires.get(&id) == Some(&Fate::Anew),
@@ -178,7 +178,7 @@ impl Fates {
                 Some(Fate::Shifted(by)) => *at + *by,
                 Some(Fate::Anew) => return None,
             };
-            Some((*id, name.clone(), at))
+            Some((*id, Arc::clone(name), at))
         });
         Sheet {
             items,
@@ -194,10 +194,10 @@ impl Fates {
 
     fn lines_that_stay(
         &self,
-        lines: &BTreeMap<WireId, Vec<Point>>,
-    ) -> BTreeMap<WireId, Vec<Point>> {
-        let line = |(id, line): (&WireId, &Vec<Point>)| match self.wires.get(id) {
-            None => Some((*id, line.clone())),
+        lines: &BTreeMap<WireId, Arc<[Point]>>,
+    ) -> BTreeMap<WireId, Arc<[Point]>> {
+        let line = |(id, line): (&WireId, &Arc<[Point]>)| match self.wires.get(id) {
+            None => Some((*id, Arc::clone(line))),
             Some(Fate::Shifted(by)) => Some((*id, line.iter().map(|at| *at + *by).collect())),
             Some(Fate::Anew) => None,
         };
@@ -235,7 +235,7 @@ fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
     let is_line_met =
         |line: &&[Point]| Box2::around(line.iter().copied()).is_some_and(|area| is_met(&area));
     let lines: Vec<&[Point]> =
-        stays.routes.values().map(Vec::as_slice).filter(is_line_met).collect();
+        stays.routes.values().map(AsRef::as_ref).filter(is_line_met).collect();
     let around = Around {
         lettering: &[],
         numbers: &[],
@@ -245,6 +245,7 @@ fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
         lines: &lines,
     };
     let routed = route::routes(scene, &around);
+    let routed = routed.into_iter().map(Arc::from);
     let lines = scene.wires.iter().map(|wire| wire.id).zip(routed).collect();
     let marks = marks.into_iter().map(|mark| (scene.wires[mark.wire_idx].id, mark)).collect();
     Ways { lines, marks, around: None, from: Vec::new() }

@@ -1,9 +1,9 @@
 //! Where on a sheet its items and terminals lie, so that who asks about a part of the sheet need not walk all of it.
 
 use std::ops::Range;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
-use loomwright_circuit::{Box2, Name, PartId, Point};
+use loomwright_circuit::{Box2, PartId, Point};
 
 use crate::{Item, Sheet};
 
@@ -74,7 +74,7 @@ impl Sheet {
     }
 
     /// The terminals within `area`, in the sheet's order.
-    pub fn terminals_in(&self, area: Box2) -> impl Iterator<Item = &(PartId, Name, Point)> {
+    pub fn terminals_in(&self, area: Box2) -> impl Iterator<Item = &(PartId, Arc<str>, Point)> {
         let near = self.terminals_grid().near(area).into_iter();
         near.filter_map(|at| self.terminals.get(at)).filter(move |(.., at)| area.contains(*at))
     }

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Box2, Point, WireId};
 use rustc_hash::FxHashMap;
 
@@ -39,7 +41,7 @@ pub(crate) fn lettered(
         prims.extend(block);
         larger.push(Larger { prims: from..prims.len(), about, most: 1.0 });
     }
-    Some(Item { larger, ..item(subject, title, prims)? })
+    Some(Item { larger: larger.into(), ..item(subject, title, prims)? })
 }
 
 /// A plate with its letters; where it is tied to its wire, it grows from the knot.
@@ -55,7 +57,7 @@ pub(crate) fn plate(subject: Subject, title: String, prims: Vec<Prim>) -> Option
         about: about.unwrap_or_else(|| rect.centre()),
         most: 1.0,
     };
-    Some(Item { larger: vec![larger], ..item(subject, title, prims)? })
+    Some(Item { larger: Arc::new([larger]), ..item(subject, title, prims)? })
 }
 
 /// A block that may still grow.
@@ -87,12 +89,15 @@ pub(crate) fn give_room(scene: &Scene<'_>, lines: &[Vec<Point>], items: &mut [It
             }
             clutter.remove(one.clutter_idx);
             one.clutter_idx = clutter.add(rect, Kind::Lettering);
-            items[one.item].larger[one.block].most = step;
+            Arc::make_mut(&mut items[one.item].larger)[one.block].most = step;
             true
         });
     }
     for item in items {
-        item.larger.retain(|block| block.most > 1.0);
+        let may_grow = |block: &&Larger| block.most > 1.0;
+        if !item.larger.iter().all(|block| may_grow(&block)) {
+            item.larger = item.larger.iter().filter(may_grow).cloned().collect();
+        }
     }
 }
 

@@ -1,5 +1,7 @@
 //! Laying a sheet out: what goes where, and what is painted over what.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, WireColour};
 
 use crate::abreast::Abreast;
@@ -73,9 +75,10 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
     let terminals = scene
         .parts
         .iter()
-        .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.to_owned(), pin.at)))
+        .flat_map(|part| part.pins.iter().map(|pin| (part.id, pin.name.into(), pin.at)))
         .collect();
-    let routes = scene.wires.iter().map(|wire| (wire.id, line_of(&ways, wire))).collect();
+    let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
+    let routes = scene.wires.iter().map(|wire| (wire.id, line(wire))).collect();
     Sheet {
         items,
         bounds,
@@ -125,7 +128,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
 }
 
 fn line_of(ways: &Ways, wire: &SceneWire<'_>) -> Vec<Point> {
-    ways.lines.get(&wire.id).cloned().unwrap_or_default()
+    ways.lines.get(&wire.id).map_or_else(Vec::new, |line| line.to_vec())
 }
 
 /// All that lettering must not cover, once the wires are there.
@@ -216,7 +219,7 @@ fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
 
 pub(crate) fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
-    Some(Item { subject, title: title.into(), bounds, prims: prims.into(), larger: Vec::new() })
+    Some(Item { subject, title: title.into(), bounds, prims: prims.into(), larger: Arc::default() })
 }
 
 fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
@@ -341,7 +344,8 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         if let Some(item) = &mut marked {
             let about = mark.text.nearest(mark.tip);
             // All but the arrowhead, which comes first.
-            item.larger.push(Larger { prims: 1..item.prims.len(), about, most: 1.0 });
+            let larger = Larger { prims: 1..item.prims.len(), about, most: 1.0 };
+            item.larger = Arc::new([larger]);
         }
         items.extend(marked);
     }

@@ -1,5 +1,7 @@
 //! Notes on the sheet, and frames around groups.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Box2, Car, Note, NoteId, Point, SheetId};
 
 use crate::block::{Block, TextLine, wrapped};
@@ -34,7 +36,7 @@ impl PlacedNote {
         let prims = self.prims.clone();
         let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
         let title = title.into();
-        Some(crate::Item { subject, title, bounds, prims: prims.into(), larger: Vec::new() })
+        Some(crate::Item { subject, title, bounds, prims: prims.into(), larger: Arc::default() })
     }
 
     pub(crate) fn is_frame(&self) -> bool {

@@ -17,11 +17,11 @@ pub struct Sheet {
     /// The rectangle around them all; nothing on an empty sheet.
     pub bounds: Option<Box2>,
     /// Terminals on this sheet with their places, for hit-testing.
-    pub terminals: Vec<(PartId, Name, Point)>,
+    pub terminals: Vec<(PartId, Arc<str>, Point)>,
     /// The corners of each wire as routed, from end to end.
-    pub routes: BTreeMap<WireId, Vec<Point>>,
+    pub routes: BTreeMap<WireId, Arc<[Point]>>,
     /// The ways of all wires, also of those that are not shown, and what they follow from.
-    pub(crate) ways: BTreeMap<WireId, Vec<Point>>,
+    pub(crate) ways: BTreeMap<WireId, Arc<[Point]>>,
     pub(crate) from: Vec<u64>,
     pub(crate) index: Index,
 }
@@ -38,7 +38,7 @@ pub struct Item {
     /// What to paint.
     pub prims: Arc<[Prim]>,
     /// What of it may be drawn larger, on a sheet for the screen.
-    pub larger: Vec<Larger>,
+    pub larger: Arc<[Larger]>,
 }
 
 /// What an item shows.

@@ -1,6 +1,7 @@
 //! The ways of the wires: they follow from the car's rows alone, whatever else is asked of the drawing.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, WireId};
 
@@ -15,7 +16,7 @@ const CAPITALS: f64 = 2.7;
 
 /// How the wires of a sheet run.
 pub(crate) struct Ways {
-    pub(crate) lines: BTreeMap<WireId, Vec<Point>>,
+    pub(crate) lines: BTreeMap<WireId, Arc<[Point]>>,
     /// Stubs of wires that go on, on another sheet.
     pub(crate) marks: BTreeMap<WireId, Continuation>,
     /// Everything there is, with the names of parts. What is written beyond the ends of wires that go on elsewhere most
@@ -77,7 +78,7 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
                 lines: &[],
             };
             let lines = route::routes(&scene, &around);
-            scene.wires.iter().map(|wire| wire.id).zip(lines).collect()
+            scene.wires.iter().map(|wire| wire.id).zip(lines.into_iter().map(Arc::from)).collect()
         },
         |previous| previous.ways.clone(),
     );
@@ -99,7 +100,7 @@ fn still(scene: &Scene<'_>, previous: &Sheet) -> BTreeMap<WireId, Vec<Point>> {
         let is_open = wire.wire.route.is_empty();
         let is_still =
             is_open && [line.first(), line.last()] == ends.each_ref().map(Option::as_ref);
-        is_still.then(|| (wire.id, line.clone()))
+        is_still.then(|| (wire.id, line.to_vec()))
     };
     scene.wires.iter().filter_map(line).collect()
 }

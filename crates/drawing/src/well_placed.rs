@@ -220,7 +220,7 @@ impl<'a> Site<'a> {
         let mut after = self.car.clone();
         after.apply(&patch);
         let sheet = lay_out(&after, self.sheet, &Options::default());
-        let lines: Vec<&[Point]> = sheet.routes.values().map(Vec::as_slice).collect();
+        let lines: Vec<&[Point]> = sheet.routes.values().map(AsRef::as_ref).collect();
         let length = |line: &&[Point]| -> f64 {
             let corners = line.len().saturating_sub(2) as f64;
             line.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>() + corners * CORNER

@@ -116,7 +116,8 @@ fn take(scene: &Scene<'_>, from: Option<Source>, at: (PartId, Name)) -> Vec<Acti
 
 /// Place of a terminal on the sheet that is shown.
 pub(super) fn place(scene: &Scene<'_>, at: &(PartId, Name)) -> Option<Point> {
-    let found = scene.laid.terminals.iter().find(|(part, name, _)| (*part, name) == (at.0, &at.1));
+    let found =
+        scene.laid.terminals.iter().find(|(part, name, _)| (*part, &**name) == (at.0, &*at.1));
     found.map(|(.., place)| *place)
 }
 
@@ -127,7 +128,7 @@ fn first(scene: &Scene<'_>, middle: Point) -> Option<(PartId, Name)> {
     let of_selected = || scene.laid.terminals.iter().filter(|(part, ..)| Some(*part) == selected);
     let free = of_selected().find(|(part, name, _)| is_free(scene.car, *part, name));
     if let Some((part, name, _)) = free.or_else(|| of_selected().next()) {
-        return Some((*part, name.clone()));
+        return Some((*part, name.to_string()));
     }
     nearest(scene, middle_of_selection(scene).unwrap_or(middle))
 }
@@ -147,7 +148,7 @@ fn nearest(scene: &Scene<'_>, middle: Point) -> Option<(PartId, Name)> {
         .terminals
         .iter()
         .min_by(|a, b| a.2.distance(middle).total_cmp(&b.2.distance(middle)))?;
-    Some((near.0, near.1.clone()))
+    Some((near.0, near.1.to_string()))
 }
 
 fn is_free(car: &Car, part: PartId, name: &str) -> bool {
@@ -164,5 +165,5 @@ fn next(scene: &Scene<'_>, at: &(PartId, Name), middle: Point, way: Way) -> Opti
     };
     let costs = scene.laid.terminals.iter().filter_map(|row| Some((cost(&row.2)?, row)));
     let (_, (part, name, _)) = costs.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some((*part, name.clone()))
+    Some((*part, name.to_string()))
 }

@@ -90,7 +90,7 @@ fn line_of(scene: &Scene<'_>, wire: WireId) -> Result<(Vec<Point>, String), Stri
         return Err(Board::wire_goes_on(&row.label));
     }
     let line = scene.laid.routes.get(&wire).filter(|line| line.len() > 1);
-    line.map(|line| (line.clone(), row.label.clone()))
+    line.map(|line| (line.to_vec(), row.label.clone()))
         .ok_or_else(|| Board::wire_has_no_line(&row.label))
 }
 

@@ -43,7 +43,7 @@ pub fn cut_in(
     };
     let ends = if is_fed_from_behind(scene.car, wire) { [load, feed] } else { [feed, load] };
     let mut part = new_part(type_name, scene.sheet, at, scene.pen.standing());
-    let route = scene.laid.routes.get(&wire).map_or(&[][..], Vec::as_slice);
+    let route = scene.laid.routes.get(&wire).map_or(&[][..], |line| line);
     part.place = place(scene, (wire, kind), route, (at, ends)).unwrap_or(part.place);
     let label = Board::cut_in(&kind.title, &row.label);
     let ends = ends.map(Clone::clone);

@@ -66,7 +66,7 @@ pub fn plugs(scene: &Scene<'_>) -> Vec<(WireId, bool, Point)> {
     let length: f64 = route.windows(2).map(|ends| ends[0].distance(ends[1])).sum();
     let along = (scene.reach * PLUG_ALONG).min(length / 3.0);
     let back: Vec<Point> = route.iter().rev().copied().collect();
-    let lines = [(&wire.from.at, false, route.as_slice()), (&wire.to.at, true, &back)];
+    let lines = [(&wire.from.at, false, &**route), (&wire.to.at, true, &back)];
     let here = lines.into_iter().filter_map(|(anchor, is_to, line)| {
         let (sheet, at) = scene.car.pos_on_sheet(anchor)?;
         // A loose end is taken hold of itself.
@@ -161,7 +161,7 @@ pub(super) fn terminal(scene: &Scene<'_>, at: Point) -> Option<Target> {
         .map(|(part, name, place)| (place.distance(at), part, name))
         .filter(|(distance, ..)| *distance <= scene.reach)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some(Target::Terminal(*near.1, near.2.clone()))
+    Some(Target::Terminal(*near.1, near.2.to_string()))
 }
 
 /// How far beside its route a wire may be drawn, mm: those that leave a terminal the same way go side by side.
@@ -296,7 +296,7 @@ mod tests {
                 Prim::Area { points: corners, fill: Some(ink), edge: None },
             ]
             .into(),
-            larger: Vec::new(),
+            larger: std::sync::Arc::default(),
         };
         assert!(body(&item).contains(plate.centre()));
         assert!(!body(&item).contains(Point::new(20.0, 20.0)));

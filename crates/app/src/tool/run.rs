@@ -212,7 +212,7 @@ fn tap(
     id: WireId,
     to: Point,
 ) -> Result<(Edit, Anchor), String> {
-    let route = scene.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+    let route = scene.laid.routes.get(&id).map_or(&[][..], |line| line);
     let at = nearest_on_route(route, to, PITCH).unwrap_or_else(|| to.snapped(PITCH));
     let cut = Edit::Tap { wire: id, sheet: scene.sheet, at, standing: scene.pen.standing() };
     draft.edit(cut.clone()).map_err(|error| sentence(&error.to_string()))?;

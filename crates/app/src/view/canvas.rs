@@ -314,7 +314,7 @@ fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selectio
         painter.rect_stroke(rect, CornerRadius::same(4), stroke, StrokeKind::Middle);
     }
     for id in &rows.wires {
-        let route = laid.routes.get(id).map_or(&[][..], Vec::as_slice);
+        let route = laid.routes.get(id).map_or(&[][..], |line| line);
         for end in [route.first(), route.last()].into_iter().flatten() {
             painter.circle_stroke(screen.screen_from_sheet(*end), 5.5, stroke);
         }

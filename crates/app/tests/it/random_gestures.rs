@@ -74,7 +74,8 @@ impl Thrown {
     fn place(&mut self) -> Point {
         let laid = self.app.analysis.laid(&self.app.state, self.app.state.sheet);
         let beside = Point::new(self.dice.mm(7) - 3.0, self.dice.mm(7) - 3.0) * 0.5;
-        let corners: Vec<Point> = laid.routes.values().flatten().copied().collect();
+        let corners: Vec<Point> =
+            laid.routes.values().flat_map(|line| line.iter()).copied().collect();
         let middles: Vec<Point> = laid.items.iter().map(|item| item.bounds.centre()).collect();
         let found = match self.dice.below(4) {
             0 | 1 => self.dice.of(&corners),

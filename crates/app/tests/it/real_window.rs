@@ -150,7 +150,7 @@ fn terminal(car: &Car, (label, name): (&str, &str)) -> Pos2 {
         SheetId(1),
         &Options { has_heading: true, is_for_screen: true, ..Options::default() },
     );
-    let found = laid.terminals.iter().find(|(part, known, _)| *part == id && known == name);
+    let found = laid.terminals.iter().find(|(part, known, _)| *part == id && **known == *name);
     let (.., at) = found.unwrap_or_else(|| panic!("{label} has no terminal {name}"));
     let camera = camera(car);
     let Point { x, y } = (*at - camera.centre) * camera.scale;

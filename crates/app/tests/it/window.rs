@@ -170,7 +170,7 @@ impl Window {
     /// The line of a wire on the sheet that is shown, laid out as papers and window lay it out.
     pub(crate) fn line(&self, wire: WireId) -> Vec<Point> {
         let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
-        lay_out(self.car(), self.app().state.sheet, &options).routes[&wire].clone()
+        lay_out(self.car(), self.app().state.sheet, &options).routes[&wire].to_vec()
     }
 
     /// Presses with a key held, moves and lets go.

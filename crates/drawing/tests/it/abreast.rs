@@ -48,7 +48,7 @@ fn two_leads_that_leave_a_terminal_together_lie_side_by_side() {
     pad.wire("W2", "Solenoid.30", "Upper.2", "brown", Standing::ToFit);
     let sheet = lay_out(&pad.car, SheetId(1), &Options::default());
     let [one, other] = ["W1", "W2"].map(|number| painted(&pad, &sheet, number));
-    let terminal = sheet.terminals.iter().find(|(_, name, _)| name == "30").unwrap().2;
+    let terminal = sheet.terminals.iter().find(|(_, name, _)| &**name == "30").unwrap().2;
     for (line, _) in [&one, &other] {
         assert!(line.first() == Some(&terminal) || line.last() == Some(&terminal), "{line:?}");
     }

@@ -52,7 +52,7 @@ fn what_is_not_touched_stays_and_what_is_moved_together_keeps_its_shape() {
     for (id, wire) in pad.car.wires() {
         let shifted: Vec<Point> = previous.routes[id].iter().map(|at| *at + by).collect();
         match wire.ends().map(is_moved) {
-            [true, true] => assert_eq!(laid.routes[id], shifted, "{id}"),
+            [true, true] => assert_eq!(*laid.routes[id], *shifted, "{id}"),
             [false, false] => assert_eq!(laid.routes[id], previous.routes[id], "{id}"),
             _ => {}
         }

@@ -120,7 +120,7 @@ fn lettering_that_is_drawn_as_large_as_it_may_be_covers_nothing() {
         let mut n_grown = 0;
         for item in &mut laid.items {
             let mut prims = item.prims.to_vec();
-            for block in &item.larger {
+            for block in item.larger.iter() {
                 for prim in &mut prims[block.prims.clone()] {
                     *prim = grown(prim, block.about, block.most);
                 }

@@ -61,7 +61,7 @@ proptest! {
             let wire = pad.car.wire(*id).expect("a wire of this car");
             let place = |end: &loomwright_circuit::End| {
                 let loomwright_circuit::Anchor::Terminal { part, terminal } = &end.at else { return None };
-                let found = sheet.terminals.iter().find(|(id, name, _)| id == part && name == terminal);
+                let found = sheet.terminals.iter().find(|(id, name, _)| id == part && **name == **terminal);
                 found.map(|(.., at)| *at)
             };
             prop_assert_eq!(line.first().copied(), place(&wire.from));

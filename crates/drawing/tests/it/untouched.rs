@@ -68,7 +68,8 @@ fn check(car: &Car, sheet: SheetId, die: &mut Die) -> [usize; 2] {
     let mut counts = [0, 0];
     for (id, line) in &before.routes {
         let Some(now) = laid.routes.get(id) else { continue };
-        let corridor = Box2::around(line.iter().chain(now).copied()).map(|it| it.grown(CORRIDOR));
+        let corridor =
+            Box2::around(line.iter().chain(now.iter()).copied()).map(|it| it.grown(CORRIDOR));
         let Some(corridor) = corridor else { continue };
         counts[1] += 1;
         if differences(&before, &laid, *id).iter().any(|area| area.meets(corridor)) {

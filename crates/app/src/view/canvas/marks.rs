@@ -52,7 +52,7 @@ pub(super) fn marks(state: &State, analysis: &Analysis, laid: &Laid) -> Vec<Mark
     } else {
         found.extend(terminals.into_iter().map(|(id, name, at)| Unnamed {
             area: around(*at),
-            target: Target::Terminal(*id, name.clone()),
+            target: Target::Terminal(*id, name.to_string()),
             is_selected: false,
         }));
     }

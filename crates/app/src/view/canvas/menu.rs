@@ -251,7 +251,7 @@ fn line_rows(
         if ui.button(Board::add_corner()).clicked() {
             actions.push(Action::Board(BoardStep::TakeStretch(id, at, true)));
         }
-        let line = scene.laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+        let line = scene.laid.routes.get(&id).map_or(&[][..], |line| line);
         if crate::tool::corner_near(line, at, scene.reach * 1.5).is_some()
             && ui.button(Board::remove_corner()).clicked()
         {

@@ -97,7 +97,7 @@ fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale:
 fn tip(probe: &Probe, laid: &Laid) -> Option<Point> {
     match probe {
         Probe::Terminal(part, name) => {
-            let here = laid.terminals.iter().find(|(id, known, _)| id == part && known == name);
+            let here = laid.terminals.iter().find(|(id, known, _)| id == part && **known == **name);
             here.map(|(.., at)| *at)
         }
         Probe::Lug { wire, is_to } => {
@@ -190,7 +190,7 @@ fn stands_at(scene: &Scene<'_>, at: Point) -> Option<Probe> {
             let terminals = scene.laid.terminals.iter().filter(|(id, ..)| *id == part);
             let nearest = terminals
                 .min_by(|one, other| one.2.distance(at).total_cmp(&other.2.distance(at)))?;
-            Some(Probe::Terminal(part, nearest.1.clone()))
+            Some(Probe::Terminal(part, nearest.1.to_string()))
         }
         Target::Loose(wire, is_to) | Target::Plug(wire, is_to) => Some(Probe::Lug { wire, is_to }),
         Target::Wire(wire) => {

@@ -41,7 +41,7 @@ pub(super) fn spot(screen: &Screen, laid: &Laid, target: &Target, pos: Pos2) -> 
             Spot { rect: here, side }
         }
         Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => {
-            let route = laid.routes.get(id).map_or(&[][..], Vec::as_slice);
+            let route = laid.routes.get(id).map_or(&[][..], |line| line);
             let is_upright = nearest_stretch(route, at).is_some_and(|idx| {
                 let run = route[idx + 1] - route[idx];
                 run.y.abs() > run.x.abs()

@@ -91,7 +91,7 @@ fn shifted(item: &Item, by: Point) -> Item {
         bounds: bounds.unwrap_or(item.bounds),
         prims,
         title: Arc::clone(&item.title),
-        larger: Vec::new(),
+        larger: Arc::default(),
         ..*item
     }
 }

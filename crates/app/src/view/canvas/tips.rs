@@ -64,7 +64,7 @@ fn words(screen: &Screen, view: &CanvasView, at: Point, target: &Target) -> Vec<
     if matches!(target, Target::Part(_)) {
         // Numbers of its terminals are told at these.
         let is_number =
-            |word: &String| view.laid.terminals.iter().any(|(_, name, _)| name.as_str() == word);
+            |word: &String| view.laid.terminals.iter().any(|(_, name, _)| **name == **word);
         words.retain(|word| !is_number(word));
     }
     words

@@ -25,7 +25,7 @@ pub(super) fn paint(
         Target::Terminal(part, name) => laid
             .terminals
             .iter()
-            .find(|(known, known_name, _)| known == part && known_name == name)
+            .find(|(known, known_name, _)| known == part && **known_name == **name)
             .map(|(.., at)| *at),
         _ => None,
     };

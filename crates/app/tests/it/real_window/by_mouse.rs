@@ -310,7 +310,7 @@ fn on_screen(car: &Car, at: Point) -> Pos2 {
 fn terminal(car: &Car, (part, name): (usize, &str)) -> Pos2 {
     let id = *car.parts().keys().nth(part).expect("it is there");
     let laid = laid(car);
-    let found = laid.terminals.iter().find(|(part, known, _)| *part == id && known == name);
+    let found = laid.terminals.iter().find(|(part, known, _)| *part == id && **known == *name);
     on_screen(car, found.expect("it has the terminal").2)
 }
 
