@@ -27,9 +27,13 @@ pub enum OverlapSort {
     String,
     /// Letters with a ground of their own, since nothing near was free: a last resort.
     Ground,
-    /// The line from a name to its part over another such line, over letters, a cable or a symbol: it can be followed,
-    /// but nobody likes to.
+    /// The line from a name or a flag to what it is of over another such line, over letters, a cable or a symbol: it can
+    /// be followed, but nobody likes to.
     Leader,
+    /// The number of a terminal that stands nearer to another place where it could belong, or far off.
+    WhoseNumber,
+    /// Words of two things in one line with hardly a gap between them: they read as one phrase.
+    RunOn,
     /// Letters that all but touch other letters or a cable.
     Near,
     /// A name or a flag so far off that it needs a line to what it is of.
@@ -58,7 +62,7 @@ impl OverlapSort {
             | Self::Terminal
             | Self::WhoseName
             | Self::String => Harm::Covered,
-            Self::Ground | Self::Leader => Harm::InTheWay,
+            Self::Ground | Self::Leader | Self::WhoseNumber | Self::RunOn => Harm::InTheWay,
             Self::Near | Self::Led => Harm::Crowded,
         }
     }
@@ -81,6 +85,8 @@ pub struct Overlap {
 const HAIR: f64 = 0.05;
 /// What stands nearer, mm, all but touches.
 const NEAR: f64 = 0.6;
+/// Words in one line that stand no further apart, mm, run on into each other.
+const RUN_ON: f64 = 2.0;
 /// Letters of one row of a symbol that stand no further apart, mm, are read as one word.
 const ONE_WORD: f64 = 0.8;
 
@@ -124,6 +130,7 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
     found.extend(lines::strings(sheet, &words));
     found.extend(lines::leaders(sheet, &words));
     found.extend(whose::names(sheet));
+    found.extend(whose::numbers(sheet));
     found
 }
 
@@ -160,6 +167,7 @@ impl Words<'_> {
         let meets = |apart: f64| self.rect.grown(apart).meets(other.rect);
         let is_near = !is_one_item && !self.is_on_paper(other) && meets(NEAR);
         let sort = meets(apart).then_some(OverlapSort::Words);
+        let sort = sort.or_else(|| self.runs_on(other).then_some(OverlapSort::RunOn));
         sort.or_else(|| is_near.then_some(OverlapSort::Near)).map(|sort| Overlap {
             sort,
             about: [self.subject, other.subject],
@@ -176,6 +184,22 @@ impl Words<'_> {
     /// Whether an edge lies between these letters and others.
     fn is_on_paper(&self, other: &Self) -> bool {
         self.is_plate() && other.is_plate()
+    }
+
+    /// Whether another thing's words stand in line with these, with hardly a gap.
+    fn runs_on(&self, other: &Self) -> bool {
+        let is_words = |words: &Self| {
+            !words.is_plate()
+                && words.text.chars().count() > 2
+                && words.rect.width() > words.rect.height()
+        };
+        let gap = (self.rect.min.x - other.rect.max.x).max(other.rect.min.x - self.rect.max.x);
+        let off = (self.rect.centre().y - other.rect.centre().y).abs();
+        self.item_idx != other.item_idx
+            && is_words(self)
+            && is_words(other)
+            && gap < RUN_ON
+            && off < self.rect.height().min(other.rect.height()) / 2.0
     }
 
     fn on_item(&self, sort: OverlapSort, item: &Item) -> Overlap {

@@ -1,6 +1,6 @@
 //! Whether lines run through letters and symbols.
 
-use loomwright_circuit::{Box2, Point};
+use loomwright_circuit::{Box2, Point, WireId};
 
 use super::{Overlap, OverlapSort, Words};
 use crate::{Item, Prim, Sheet, Subject};
@@ -110,9 +110,15 @@ fn symbols(sheet: &Sheet) -> impl Iterator<Item = &Item> {
     sheet.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)))
 }
 
-/// The line from a name to its part, where it has one.
+/// The line from a name to its part or from a flag to its wire, where it has one.
 pub(super) fn leader(item: &Item) -> Option<[Point; 2]> {
-    item.prims.iter().find_map(|prim| match prim {
+    let is_led = match item.subject {
+        Subject::Label(_) => true,
+        // The line from a flag ends in a dot on its wire.
+        Subject::Flag(_) => item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. })),
+        _ => false,
+    };
+    item.prims.iter().filter(|_| is_led).find_map(|prim| match prim {
         Prim::Line { points, .. } => Some([*points.first()?, *points.last()?]),
         _ => None,
     })
@@ -120,13 +126,7 @@ pub(super) fn leader(item: &Item) -> Option<[Point; 2]> {
 
 /// Names, and flags, that need a line to what they are of.
 pub(super) fn led(sheet: &Sheet) -> impl Iterator<Item = Overlap> + '_ {
-    let is_led = |item: &&Item| match item.subject {
-        Subject::Label(_) => leader(item).is_some(),
-        // The line from a flag ends in a dot on its wire.
-        Subject::Flag(_) => item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. })),
-        _ => false,
-    };
-    sheet.items.iter().filter(is_led).map(|item| Overlap {
+    sheet.items.iter().filter(|item| leader(item).is_some()).map(|item| Overlap {
         sort: OverlapSort::Led,
         about: [item.subject; 2],
         at: item.bounds,
@@ -134,11 +134,10 @@ pub(super) fn led(sheet: &Sheet) -> impl Iterator<Item = Overlap> + '_ {
     })
 }
 
-/// Lines from names to their parts over anything else.
+/// Lines from names and flags to what they are of over anything else.
 pub(super) fn leaders(sheet: &Sheet, words: &[Words<'_>]) -> Vec<Overlap> {
-    let labels = sheet.items.iter().enumerate();
-    let labels = labels.filter(|(_, item)| matches!(item.subject, Subject::Label(_)));
-    let led: Vec<_> = labels.filter_map(|(idx, item)| Some((idx, item, leader(item)?))).collect();
+    let items = sheet.items.iter().enumerate();
+    let led: Vec<_> = items.filter_map(|(idx, item)| Some((idx, item, leader(item)?))).collect();
     let mut found = Vec::new();
     for (n, (item_idx, item, line)) in led.iter().enumerate() {
         let Some(at) = Box2::around(line.iter().copied()) else { continue };
@@ -158,7 +157,8 @@ pub(super) fn leaders(sheet: &Sheet, words: &[Words<'_>]) -> Vec<Overlap> {
                 found.push(over(one.subject, one.text));
             }
         }
-        for (wire, route) in &sheet.routes {
+        let others = |wire: &WireId| item.subject != Subject::Flag(*wire);
+        for (wire, route) in sheet.routes.iter().filter(|(wire, _)| others(wire)) {
             if route.windows(2).any(|pair| cross(*line, [pair[0], pair[1]])) {
                 found.push(over(Subject::Wire(*wire), &format!("wire {wire}")));
             }

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Box2, PartId};
+use loomwright_circuit::{Box2, PartId, Point};
 
-use super::{Overlap, OverlapSort, lines};
+use super::{HAIR, Overlap, OverlapSort, lines};
 use crate::{Ink, Item, Prim, Sheet, Subject};
 
 /// How much nearer another part must be than its own for a name to be doubtful, mm.
@@ -36,6 +36,36 @@ pub(super) fn names(sheet: &Sheet) -> Vec<Overlap> {
                 at: name,
                 says: format!("{} stands at {}", item.title, other.title),
             });
+        }
+    }
+    found
+}
+
+/// Numbers further from their terminal than this, mm, or than it is to another terminal, are looked for.
+const FAR: f64 = 6.0;
+
+/// Numbers of terminals far from their terminal, or nearer to another that no number stands at.
+pub(super) fn numbers(sheet: &Sheet) -> Vec<Overlap> {
+    let mut found = Vec::new();
+    for item in &sheet.items {
+        let Subject::Label(id) = item.subject else { continue };
+        let own = || sheet.terminals.iter().filter(move |(part, ..)| *part == id);
+        for prim in item.prims.iter() {
+            let Prim::Text { text, .. } = prim else { continue };
+            let Some(rect) = prim.bounds() else { continue };
+            let away = |at: Point| gap(rect, Box2 { min: at, max: at });
+            let named = own().filter(|(_, name, _)| **name == **text).map(|(.., at)| away(*at));
+            let Some(off) = named.reduce(f64::min) else { continue };
+            let others = own().filter(|(_, name, _)| **name != **text);
+            let is_nearer = others.map(|(.., at)| away(*at)).any(|other| other + HAIR < off);
+            if off > FAR || is_nearer {
+                found.push(Overlap {
+                    sort: OverlapSort::WhoseNumber,
+                    about: [item.subject; 2],
+                    at: rect,
+                    says: format!("{text} of {} stands {off:.1} mm off", item.title),
+                });
+            }
         }
     }
     found

@@ -156,13 +156,13 @@ pub(crate) fn lay_out_for_paper(
     let known = kept::sheet(id);
     let before = known.as_ref().map(|known| Arc::clone(&known.as_drawn.sheet));
     let drawer = Drawer { report, options, key: Key::of(car, id), id, before };
-    let as_drawn = drawer.fit(car);
+    let (as_drawn, whole) = drawer.fit(car);
     if as_drawn.harm == [0; 3] {
         return Laid { as_drawn, roomy: None };
     }
     let known = known.filter(|known| known.as_drawn.is_like(&as_drawn));
     let roomy = known.and_then(|known| known.roomy);
-    let roomy = roomy.unwrap_or_else(|| drawer.with_room(car, &as_drawn));
+    let roomy = roomy.unwrap_or_else(|| drawer.with_room(car, &as_drawn, whole));
     Laid { as_drawn, roomy: Some(roomy) }
 }
 
@@ -217,9 +217,10 @@ impl Drawer<'_> {
         }
     }
 
-    /// The best way to put a crowded sheet on paper once room is made on it.
-    fn with_room(&self, car: &Car, as_drawn: &Fit) -> Fit {
-        let (mut roomy, mut best) = (car.clone(), as_drawn.clone());
+    /// The best way to put a crowded sheet on paper once room is made on it: whole, where that can be read then.
+    fn with_room(&self, car: &Car, as_drawn: &Fit, whole: Option<Fit>) -> Fit {
+        let Some(mut best) = whole else { return as_drawn.clone() };
+        let mut roomy = car.clone();
         if let Some(slack) = best.slack()
             && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack))
             && fit.harm < best.harm
@@ -238,48 +239,64 @@ impl Drawer<'_> {
             }
             (roomy, best) = (car, fit);
         }
-        best
+        if as_drawn.is_whole() || best.harm[0] == 0 { best } else { as_drawn.clone() }
     }
 
-    /// The car after an edit, with its sheet on paper.
+    /// The car after an edit, with its sheet whole on paper; nothing where it no longer is.
     fn after(&self, car: &Car, edit: Edit) -> Option<(Car, Fit)> {
         let patch = car.plan(edit).ok()?;
         let mut car = car.clone();
         car.apply(&patch);
-        let fit = self.fit(&car);
-        Some((car, fit))
+        let (_, whole) = self.fit(&car);
+        Some((car, whole?))
     }
 
-    /// The best way to put the sheet of a car on paper.
-    fn fit(&self, car: &Car) -> Fit {
-        // The wires run the same way whatever the lettering, so that they are routed once.
-        let before = RefCell::new(self.before.clone().unwrap_or_default());
-        let lay = |lettering: Lettering, scale: f64| {
-            let drawing = self.drawing(lettering, scale);
-            let laid = lay_out_again(car, self.id, &drawing, &before.borrow());
-            let sheet = Arc::new(outlined(laid));
-            before.replace(Arc::clone(&sheet));
-            sheet
-        };
-        // Where a second number on each long wire leaves no room for something else, each carries one.
-        let mut best: Option<Fit> = None;
-        for at_both_ends in [true, false] {
-            let wholes = FLAGS.into_iter().filter_map(|flags| {
-                let lettering = (flags, at_both_ends);
-                self.whole_at(lettering, &|scale| lay(lettering, scale))
-            });
-            best = best.into_iter().chain(wholes).min_by_key(Fit::crowd);
-            if let Some(fit) = best.take_if(|fit| fit.crowd()[0] == 0) {
-                return fit;
-            }
+    /// The best way to put the sheet of a car on paper, and the best to put it there whole: the same, unless something is
+    /// covered then.
+    fn fit(&self, car: &Car) -> (Fit, Option<Fit>) {
+        let lay = self.layer(car);
+        let whole = self.best_whole(&lay);
+        if let Some(fit) = whole.as_ref().filter(|fit| fit.crowd()[0] == 0) {
+            return (fit.clone(), whole);
         }
         // A clash is as bad as a page more, and of the best the largest.
         let lettering = (LEAST_CAPITALS, true);
         let parts = PART_SCALES.into_iter();
         let parts = parts.map(|scale| self.in_parts(lettering, lay(lettering, scale), scale));
         let parted = parts.min_by_key(|fit| fit.crowd()[0] + fit.columns * fit.rows);
-        let clearest = best.into_iter().chain(parted).min_by_key(|fit| fit.crowd()[0]);
-        clearest.unwrap_or_else(|| self.in_parts(lettering, lay(lettering, 1.0), 1.0))
+        let clearest = whole.iter().cloned().chain(parted).min_by_key(|fit| fit.crowd()[0]);
+        let in_parts = || self.in_parts(lettering, lay(lettering, 1.0), 1.0);
+        (clearest.unwrap_or_else(in_parts), whole)
+    }
+
+    /// Lays the sheet of a car out with letters so high, at a scale. The wires run the same way whatever the lettering, so
+    /// that they are routed once.
+    fn layer<'c>(&'c self, car: &'c Car) -> impl Fn(Lettering, f64) -> Arc<Sheet> + 'c {
+        let before = RefCell::new(self.before.clone().unwrap_or_default());
+        move |lettering: Lettering, scale: f64| {
+            let drawing = self.drawing(lettering, scale);
+            let laid = lay_out_again(car, self.id, &drawing, &before.borrow());
+            let sheet = Arc::new(outlined(laid));
+            before.replace(Arc::clone(&sheet));
+            sheet
+        }
+    }
+
+    /// The best way to put the sheet on one page; nothing where its symbols would be too small.
+    fn best_whole(&self, lay: &impl Fn(Lettering, f64) -> Arc<Sheet>) -> Option<Fit> {
+        let mut best: Option<Fit> = None;
+        // Where a second number on each long wire leaves no room for something else, each carries one.
+        for at_both_ends in [true, false] {
+            let wholes = FLAGS.into_iter().filter_map(|flags| {
+                let lettering = (flags, at_both_ends);
+                self.whole_at(lettering, &|scale| lay(lettering, scale))
+            });
+            best = best.into_iter().chain(wholes).min_by_key(Fit::crowd);
+            if best.as_ref().is_some_and(|fit| fit.crowd()[0] == 0) {
+                break;
+            }
+        }
+        best
     }
 
     /// The frame on a page as turned, mm.

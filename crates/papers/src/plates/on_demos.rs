@@ -1,7 +1,7 @@
 //! The demo cars' sheets as they print: nothing written over anything, and letters that are read at arm's length.
 
 use loomwright_circuit::{Box2, Car, SheetId, Version, WireId, load};
-use loomwright_drawing::{Harm, Item, OverlapSort, Prim, Subject, overlaps};
+use loomwright_drawing::{Harm, Item, Prim, Subject, overlaps};
 use loomwright_electrics::{Bound, Network, explore};
 use loomwright_rules::{Report, check_all};
 
@@ -67,14 +67,18 @@ fn words(fit: &Fit) -> Vec<Words<'_>> {
     found
 }
 
-/// What is written over something else, in words.
-fn covered(fit: &Fit) -> Vec<String> {
-    let overlaps = overlaps(&fit.sheet).into_iter();
-    // A number on a ground of its own breaks the wire beneath it, and is read.
-    let bad =
-        overlaps.filter(|it| it.sort.harm() > Harm::Crowded && it.sort != OverlapSort::Ground);
-    bad.map(|overlap| overlap.says).collect()
+/// What is written over something else, in words; and what takes a second look.
+fn covered(fit: &Fit) -> [Vec<String>; 2] {
+    [Harm::Covered, Harm::InTheWay].map(|harm| {
+        let overlaps = overlaps(&fit.sheet).into_iter();
+        let bad = overlaps.filter(|overlap| overlap.sort.harm() == harm);
+        bad.map(|overlap| overlap.says).collect()
+    })
 }
+
+/// So many words on all of these sheets may take a second look, such as numbers some way off the terminals of a switch
+/// that has many.
+const MOST_IN_THE_WAY: usize = 12;
 
 /// Heights of capitals that are read at arm's length, mm: those of 12 pt letters for the wires of one circuit, and
 /// what technical drawings ask for elsewhere.
@@ -150,16 +154,19 @@ fn untold(car: &Car, fit: &Fit) -> (Vec<String>, [usize; 2]) {
 
 #[test]
 fn all_that_is_written_can_be_read() {
-    let mut all = Vec::new();
+    let (mut all, mut in_the_way) = (Vec::new(), Vec::new());
     let (mut n_circuits, mut n_long, mut n_twice) = (0, 0, 0);
     each_sheet(|place, car, fit| {
         n_circuits += usize::from(fit.sheet.routes.len() <= ONE_CIRCUIT);
         let (untold, [long, twice]) = untold(car, fit);
         (n_long, n_twice) = (n_long + long, n_twice + twice);
-        let found = [covered(fit), low(fit), cropped(fit), untold].concat();
+        let [covered, doubtful] = covered(fit);
+        in_the_way.extend(doubtful.into_iter().map(|what| format!("{place}: {what}")));
+        let found = [covered, low(fit), cropped(fit), untold].concat();
         all.extend(found.into_iter().map(|what| format!("{place}: {what}")));
     });
     assert!(all.is_empty(), "{}", all.join("\n"));
+    assert!(in_the_way.len() <= MOST_IN_THE_WAY, "{}", in_the_way.join("\n"));
     assert!(n_circuits >= 6, "{n_circuits}");
     assert!(n_long >= 6 && 2 * n_twice > n_long, "{n_twice} of {n_long} long wires are told twice");
 }
