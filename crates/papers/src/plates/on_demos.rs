@@ -78,7 +78,7 @@ fn covered(fit: &Fit) -> [Vec<String>; 2] {
 
 /// So many words on all of these sheets may take a second look, such as numbers some way off the terminals of a switch
 /// that has many.
-const MOST_IN_THE_WAY: usize = 12;
+const MOST_IN_THE_WAY: usize = 14;
 
 /// Heights of capitals that are read at arm's length, mm: those of 12 pt letters for the wires of one circuit, and
 /// what technical drawings ask for elsewhere.

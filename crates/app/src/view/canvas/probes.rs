@@ -79,7 +79,7 @@ fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale:
             // Its own terminal is at the edge of a symbol.
             Subject::Part(_) => 2 * i32::from(lies_on(item.bounds.grown(-half))),
             Subject::Wire(id) => {
-                let route = laid.routes.get(&id).map_or(&[][..], Vec::as_slice);
+                let route = laid.routes.get(&id).map_or(&[][..], |line| line);
                 let stretches =
                     route.windows(2).filter_map(|ends| Box2::around([ends[0], ends[1]]));
                 i32::from(stretches.into_iter().any(lies_on))
