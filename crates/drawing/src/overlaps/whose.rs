@@ -63,7 +63,7 @@ pub(super) fn numbers(sheet: &Sheet) -> Vec<Overlap> {
                     sort: OverlapSort::WhoseNumber,
                     about: [item.subject; 2],
                     at: rect,
-                    says: format!("{text} of {} stands {off:.1} mm off", item.title),
+                    says: format!("{text} of {}, some way off", item.title),
                 });
             }
         }
