@@ -83,7 +83,7 @@ fn block(
         Anchor::Terminal { part, terminal } => match scene.car.part(*part) {
             // A dot has one terminal, which needs no name.
             Some(row) if n_terminals(scene, &row.type_name) > 1 => {
-                format!("{}{}{terminal}", row.label, to_terminal(scene))
+                at_terminal(scene, &row.label, terminal)
             }
             Some(row) => row.label.clone(),
             None => "a part that is gone".to_owned(),
@@ -97,9 +97,14 @@ fn block(
     Block::of(lines.into_iter().map(line).collect())
 }
 
-/// What stands between a part and its terminal. Only the screen has room for the word.
-fn to_terminal(scene: &Scene<'_>) -> &'static str {
-    if scene.options.is_for_screen { " terminal\u{a0}" } else { "\u{a0}" }
+/// A terminal with its part: only the screen has room for the word, and without it nobody would see in "Fuse 1 2" where
+/// the name ends.
+fn at_terminal(scene: &Scene<'_>, part: &str, terminal: &str) -> String {
+    if scene.options.is_for_screen {
+        format!("{part} terminal\u{a0}{terminal}")
+    } else {
+        format!("{terminal}\u{a0}of {part}")
+    }
 }
 
 /// The words of a stub as routed, where they stand clear of all that is there.

@@ -6,6 +6,7 @@ use loomwright_units::with_decimals;
 use serde::Serialize;
 
 use crate::rows::{self, EndRow, WireRow};
+use crate::words;
 
 /// What each end is cut longer by, m: one crimp that fails and is made anew, and a lead that is not drum-tight (practice).
 const ALLOWANCE: f64 = 0.03;
@@ -58,14 +59,12 @@ fn lead_end(wire: &WireRow, end: &EndRow) -> LeadEnd {
     }
 }
 
-/// "W78 to Battery +".
+/// "W78 to + of Battery".
 pub(crate) fn label(wire: &WireRow, end: &EndRow) -> String {
-    let place = format!("{} {}", end.part, end.terminal);
-    let place = place.trim();
-    if place.is_empty() {
+    if end.part.is_empty() {
         format!("{} loose end", wire.number)
     } else {
-        format!("{} to {place}", wire.number)
+        format!("{} to {}", wire.number, words::at_terminal(&end.part, &end.terminal))
     }
 }
 

@@ -127,7 +127,7 @@ wire W4 H1.2 B1.- 2 mm2 0.5 m pvc black
         assert_eq!(told(&altered(true)), [0, 0, 0, 0]);
         let rows = moves(&altered(true));
         let says: Vec<String> = rows.iter().map(MovedRow::says).collect();
-        let expected = "W3 stays in the car: its end comes off S1 2 and goes to K1 87, and its number is W5 from then on.";
+        let expected = "W3 stays in the car: its end comes off 2 of S1 and goes to 87 of K1, and its number is W5 from then on.";
         assert_eq!(says, [expected]);
         let stages = Contents::of(&altered(true), &Report::default()).fitting;
         assert!(stages.iter().any(|stage| stage.does.contains(expected)));

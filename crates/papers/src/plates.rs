@@ -8,6 +8,7 @@ mod key;
 mod new_work;
 #[cfg(test)]
 mod on_demos;
+mod room;
 
 use std::collections::{BTreeMap, BTreeSet};
 

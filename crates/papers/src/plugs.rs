@@ -127,7 +127,7 @@ fn at(car: &Car, part: PartId, terminal: &str) -> Vec<PlugWire> {
 
 fn plug_wire(car: &Car, wire: &Wire, other: &End) -> PlugWire {
     let (part, terminal) = words::place(car, &other.at);
-    let to = format!("{part} {terminal}");
+    let to = words::at_terminal(part, terminal);
     PlugWire {
         number: wire.label.clone(),
         letters: wire
@@ -135,7 +135,7 @@ fn plug_wire(car: &Car, wire: &Wire, other: &End) -> PlugWire {
             .map_or_else(String::new, |colour| colour.letters(car.vehicle().colours)),
         colour: wire.colour.map_or_else(String::new, |colour| colour.words()),
         size: wire.size.map_or_else(String::new, |size| trimmed(size.square_mm(), 2)),
-        to: if to.trim().is_empty() { "loose end".to_owned() } else { to.trim().to_owned() },
+        to: if to.is_empty() { "loose end".to_owned() } else { to },
         standing: wire.standing.words(),
     }
 }

@@ -70,8 +70,7 @@ impl EndRow {
     pub(crate) fn words(&self) -> String {
         match (self.part.as_str(), self.terminal.as_str()) {
             ("", _) => "loose end".to_owned(),
-            (part, "") => part.to_owned(),
-            (part, terminal) => format!("{part} {terminal}"),
+            (part, terminal) => words::at_terminal(part, terminal),
         }
     }
 }

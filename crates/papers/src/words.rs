@@ -5,6 +5,16 @@ use std::cmp::Ordering;
 use loomwright_circuit::{Anchor, Car, PartId, WireId};
 use loomwright_electrics::Move;
 
+/// A terminal with its part. The terminal comes first: in "Fuse 1 2" nobody sees where the name ends.
+///
+/// "2 of Fuse 1", "Green joint"; nothing where a wire is on no part.
+pub(crate) fn at_terminal(part: &str, terminal: &str) -> String {
+    match terminal {
+        "" => part.to_owned(),
+        terminal => format!("{terminal} of {part}"),
+    }
+}
+
 /// Compares as people count: W2 before W10, letters without regard to case first.
 pub(crate) fn by_count(a: &str, b: &str) -> Ordering {
     let (mut rest_a, mut rest_b) = (a, b);

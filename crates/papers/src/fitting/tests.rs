@@ -491,3 +491,28 @@ proptest! {
         prop_assert!(kinds.is_sorted());
     }
 }
+
+/// Neither the key nor the switch takes anything by itself, and no promise names the two together.
+#[test]
+fn a_key_and_the_switch_behind_it_are_turned_together() {
+    let car = car("car 12 V negative earth
+battery B1 12 V 40 Ah
+switch S1 \"key\" off: ; on: 1-2
+fuse F1 blade 10 A to fit
+switch S2 \"spot lamp\" off: ; on: 1-2 to fit
+lamp H1 55 W to fit
+earth E1 body
+wire W1 B1.+ S1.1 2 mm2 1 m brown
+wire W2 S1.2 F1.1 2 mm2 1 m white to fit
+wire W3 F1.2 S2.1 2 mm2 1 m green to fit
+wire W4 S2.2 H1.1 2 mm2 1 m blue to fit
+wire W5 H1.2 E1 2 mm2 0.5 m black to fit
+wire W6 B1.- E1 16 mm2 0.4 m black
+");
+    let together = stage(&all(&car), "All together");
+    let taken = together.checks.iter().find(|check| check.reads == "amps").unwrap();
+    assert!(taken.set.contains("key at on") && taken.set.contains("spot lamp at on"), "{taken:?}");
+    // 55 W at 12 V take 4.6 A.
+    let amps = taken.figure.unwrap();
+    assert!((4.0..5.2).contains(&amps), "{amps}");
+}

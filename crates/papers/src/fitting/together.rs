@@ -1,6 +1,6 @@
 //! Everything on at once, and everything off again.
 
-use loomwright_circuit::{Car, EarthPolarity, PartId};
+use loomwright_circuit::{Car, Control, EarthPolarity, PartId};
 use loomwright_electrics::{Setting, Settled, endurance};
 
 use super::amps::CoilOff;
@@ -10,9 +10,9 @@ use super::names::{clamp, live_post, place_name};
 use super::{Check, Shop, Stage, caution, clip_on};
 use crate::solved::{Met, Solved, works};
 
-/// The setting in which the car takes most with the engine stopped, of those that do no harm: what the promises speak of put together as far as it
-/// adds up, then control by control whatever adds most, until nothing does. What a spring takes back counts only where
-/// somebody may hold it.
+/// The setting in which the car takes most with the engine stopped, of those that do no harm: what the promises speak of
+/// put together as far as it adds up, then control by control, or two at once, whatever adds most, until nothing does.
+/// What a spring takes back counts only where somebody may hold it.
 pub(super) fn most_taken(
     car: &Car,
     solved: &Solved,
@@ -59,14 +59,39 @@ pub(super) fn most_taken(
                 is_changed |= try_it(next, &mut setting);
             }
         }
-        if !is_changed {
+        // Where no control takes more by itself, two may together, as a key and the switch behind it.
+        if !is_changed && !moves_two(network.controls(), &may_move, &mut setting, &mut try_it) {
             return solved.meet(&setting);
         }
     }
 }
 
+/// Moves the first two controls that take more together; whether there are any.
+fn moves_two(
+    controls: &[Control],
+    may_move: &impl Fn(usize, usize) -> bool,
+    setting: &mut Setting,
+    try_it: &mut impl FnMut(Setting, &mut Setting) -> bool,
+) -> bool {
+    let moves = controls.iter().enumerate().flat_map(|(idx, control)| {
+        (0..control.positions.len()).filter(move |at| may_move(idx, *at)).map(move |at| (idx, at))
+    });
+    let moves: Vec<(usize, usize)> = moves.collect();
+    let mut pairs = moves.iter().enumerate().flat_map(|(n, one)| {
+        let others = moves[n + 1..].iter().filter(|other| other.0 != one.0);
+        others.map(move |other| [*one, *other])
+    });
+    pairs.any(|pair| {
+        let mut next = setting.clone();
+        for (idx, at) in pair {
+            next.0[idx] = u8::try_from(at).unwrap_or(u8::MAX);
+        }
+        try_it(next, setting)
+    })
+}
+
 /// A pedal or a door switch springs back, too, and yet is held for a test; the key at start is not.
-fn is_held(car: &Car, control: &loomwright_circuit::Control) -> bool {
+fn is_held(car: &Car, control: &Control) -> bool {
     let starts = control.works.iter().any(|(part, _)| {
         car.part(*part).is_some_and(|part| {
             part.type_name.contains("ignition") || part.type_name.contains("push")

@@ -3,9 +3,9 @@
 use std::cell::RefCell;
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Car, Edit, Point, SheetId};
+use loomwright_circuit::{Box2, Car, Point, SheetId};
 use loomwright_drawing::{
-    Harm, Item, Options, Overlap, Prim, Sheet, Subject, lay_out_again, overlaps, room_on, stretch,
+    Harm, Item, Options, Overlap, Prim, Sheet, Subject, lay_out_again, overlaps,
 };
 use loomwright_rules::Report;
 
@@ -28,7 +28,7 @@ const PART_SCALES: [f64; 4] = [1.0, 0.9, 0.8, LEAST_SCALE];
 /// Beyond this a sheet with little on it only looks crude.
 const GREATEST_SCALE: f64 = 1.35;
 /// Room between the drawing and its frame, mm.
-const PADDING: f64 = 4.0;
+pub(super) const PADDING: f64 = 4.0;
 /// What neighbouring parts share at the least, mm on paper.
 const OVERLAP: f64 = 20.0;
 /// Left and right of the frame, mm; a little more at the left, for the punch.
@@ -50,9 +50,9 @@ pub(crate) struct Fit {
     pub(super) columns: usize,
     pub(super) rows: usize,
     pub(super) key: Key,
-    lettering: Lettering,
+    pub(super) lettering: Lettering,
     /// How often things on it are in each other's way, the worst first.
-    harm: [usize; 3],
+    pub(super) harm: [usize; 3],
 }
 
 impl Fit {
@@ -74,17 +74,6 @@ impl Fit {
         place(self) == place(other)
             && self.lettering == other.lettering
             && self.sheet == other.sheet
-    }
-
-    /// How far it could be drawn out across and down its page; nothing where that is full, or several pages.
-    fn slack(&self) -> Option<[f64; 2]> {
-        let bounds = self.sheet.bounds.filter(|_| self.is_whole())?;
-        let times = |frame: f64, side: f64| {
-            let times = (frame - 2.0 * PADDING) / (side.max(1.0) * self.scale);
-            if times < STRETCH[0] { 1.0 } else { times.min(STRETCH[1]) }
-        };
-        let slack = [times(self.frame[0], bounds.width()), times(self.frame[1], bounds.height())];
-        (slack != [1.0, 1.0]).then_some(slack)
     }
 
     /// What all parts together show of the sheet: no less than one frame each way.
@@ -132,17 +121,11 @@ impl Fit {
 
 /// How wires are lettered: the height of their numbers and codes, mm on paper, and whether long wires carry them near
 /// both ends.
-type Lettering = (f64, bool);
+pub(super) type Lettering = (f64, bool);
 
 /// How hard a sheet is to read: how often something is covered, how often only in the way, and, where that counts, how
 /// many flags are off their wires.
 type Crowd = [usize; 3];
-
-/// So often is room made for what a sheet as it was drawn has none for; a larger sheet stands smaller on its page, and
-/// then asks for larger letters.
-const MOST_ROOMS: usize = 3;
-/// A crowded sheet is drawn out over the empty part of its page by no less and no more.
-const STRETCH: [f64; 2] = [1.1, 1.6];
 
 /// Lays a sheet out with letters for paper: whole on one page, with as large wire numbers as find room, if nothing is
 /// then written over anything; otherwise in parts. No capitals stay below the least height. Where parts stand too close
@@ -194,18 +177,18 @@ fn n_tied(sheet: &Sheet) -> usize {
 }
 
 /// What a sheet is laid out for.
-struct Drawer<'a> {
+pub(super) struct Drawer<'a> {
     report: &'a Report,
     options: &'a PackOptions,
     key: Key,
-    id: SheetId,
+    pub(super) id: SheetId,
     /// How it lay in the last pack.
     before: Option<Arc<Sheet>>,
 }
 
 impl Drawer<'_> {
     /// How the drawing is asked for.
-    fn drawing(&self, (flags, at_both_ends): Lettering, scale: f64) -> Options {
+    pub(super) fn drawing(&self, (flags, at_both_ends): Lettering, scale: f64) -> Options {
         Options {
             version: self.options.version,
             flag_height: Some(flags / scale),
@@ -217,43 +200,9 @@ impl Drawer<'_> {
         }
     }
 
-    /// The best way to put a crowded sheet on paper once room is made on it: whole, where that can be read then.
-    fn with_room(&self, car: &Car, as_drawn: &Fit, whole: Option<Fit>) -> Fit {
-        let Some(mut best) = whole else { return as_drawn.clone() };
-        let mut roomy = car.clone();
-        if let Some(slack) = best.slack()
-            && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack))
-            && fit.harm < best.harm
-        {
-            (roomy, best) = (car, fit);
-        }
-        for _ in 0..MOST_ROOMS {
-            if best.harm[..2] == [0, 0] {
-                break;
-            }
-            let drawing = self.drawing(best.lettering, best.scale);
-            let edit = room_on(&roomy, self.id, &drawing);
-            let Some((car, fit)) = edit.and_then(|edit| self.after(&roomy, edit)) else { break };
-            if fit.harm[..2] >= best.harm[..2] {
-                break;
-            }
-            (roomy, best) = (car, fit);
-        }
-        if as_drawn.is_whole() || best.harm[0] == 0 { best } else { as_drawn.clone() }
-    }
-
-    /// The car after an edit, with its sheet whole on paper; nothing where it no longer is.
-    fn after(&self, car: &Car, edit: Edit) -> Option<(Car, Fit)> {
-        let patch = car.plan(edit).ok()?;
-        let mut car = car.clone();
-        car.apply(&patch);
-        let (_, whole) = self.fit(&car);
-        Some((car, whole?))
-    }
-
     /// The best way to put the sheet of a car on paper, and the best to put it there whole: the same, unless something is
     /// covered then.
-    fn fit(&self, car: &Car) -> (Fit, Option<Fit>) {
+    pub(super) fn fit(&self, car: &Car) -> (Fit, Option<Fit>) {
         let lay = self.layer(car);
         let whole = self.best_whole(&lay);
         if let Some(fit) = whole.as_ref().filter(|fit| fit.crowd()[0] == 0) {

@@ -126,8 +126,7 @@ fn leads(contents: &Contents) -> Listing {
         "to label",
     ];
     let rows = contents.leads.iter().cloned().map(|LeadRow { wire: row, cut, ends, .. }| {
-        let place =
-            |end: &crate::rows::EndRow| format!("{} {}", end.part, end.terminal).trim().to_owned();
+        let place = |end: &crate::rows::EndRow| words::at_terminal(&end.part, &end.terminal);
         let (from, to) = (place(&row.from), place(&row.to));
         let [at_from, at_to] = ends;
         [

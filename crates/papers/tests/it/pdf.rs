@@ -32,6 +32,14 @@ fn words(document: &Document, pages: &Pages, name: &str) -> String {
     without_blanks(&text)
 }
 
+/// The words of that page and the next, where what is on it may go on.
+fn words_from(document: &Document, pages: &Pages, name: &str) -> String {
+    let is_on = |known: &String| known.split(" · ").any(|one| one == name);
+    let from = pages.names().iter().position(is_on).unwrap() + 1;
+    let numbers = [from, from + 1].map(|number| u32::try_from(number).unwrap());
+    without_blanks(&document.extract_text(&numbers).unwrap())
+}
+
 fn without_blanks(text: &str) -> String {
     text.chars().filter(|letter| !letter.is_whitespace()).collect()
 }
@@ -272,11 +280,11 @@ fn the_first_drawing_says_how_to_read_a_flag() {
 fn nobody_is_sent_to_cut_a_lead_without_its_warnings() {
     let car = cars::driving_lamps();
     let (pages, document) = read(&car, &cars::report(&car));
-    let text = words(&document, &pages, "Leads to make up");
+    let text = words_from(&document, &pages, "Leads to make up");
     // The danger and the fault of this report name W1; the advice does too, and is no reason to wait.
     assert_holds(&text, &["1 danger is open: read Findings before you cut", "W1 1 2 N brown"]);
     let (pages, document) = read(&car, &Report::default());
-    let text = words(&document, &pages, "Leads to make up");
+    let text = words_from(&document, &pages, "Leads to make up");
     assert_holds(&text, &["W1 N brown"]);
     assert_lacks(&text, &["open: read Findings"]);
 }
