@@ -48,8 +48,11 @@ pub fn questions_ui(
         .stroke(Stroke::new(1.0, theme.edge))
         .corner_radius(7)
         .inner_margin(egui::Margin::symmetric(22, 18));
-    // Each kind of question has a size of its own.
-    let id = Id::unique("question").with(std::mem::discriminant(question));
+    // Each kind of question has a size of its own, and another one in another window: what the toolkit remembers of the
+    // one does not fit into the other.
+    let window = ctx.content_rect().size();
+    let size = [window.x, window.y].map(f32::to_bits);
+    let id = Id::unique("question").with((std::mem::discriminant(question), size));
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
     let is_typing = ctx.text_edit_focused();
     ctx.data_mut(|data| data.insert_temp(typing_key(), is_typing));

@@ -82,3 +82,29 @@ fn what_stands_below_the_sheet_is_whole_where_nothing_was_done_yet() {
         assert!(cut.is_empty(), "in Try: {cut:?}");
     }
 }
+
+#[test]
+fn a_question_is_whole_in_a_window_that_was_larger() {
+    const LARGE: Vec2 = vec2(1280.0, 800.0);
+    let mut window = sized(Window::on_demo(), LARGE);
+    for size in [LARGE, SIZES[0], LARGE] {
+        // While it is open, and when it is opened again.
+        for _ in 0..2 {
+            act(&mut window, Action::Command(Command::Keys));
+            window = sized(window, size);
+            let close = window.harness.get_by_role_and_label(Role::Button, "Close").rect();
+            let shown = window.harness.ctx.memory(|memory| {
+                let layer = memory.top_modal_layer().expect("a question");
+                memory.area_rect(layer.id).expect("its place")
+            });
+            // It stands in the middle, and its buttons are the last of it.
+            let screen = Rect::from_min_size(pos2(0.0, 0.0), size);
+            assert!(screen.contains_rect(close), "{close} in {size}");
+            assert!((shown.center() - screen.center()).length() < 2.0, "{shown} in {size}");
+            assert!(shown.height() < size.y + 2.0, "{shown} in {size}");
+            window.key(Modifiers::NONE, Key::Escape);
+            window.run();
+            assert!(window.app().state.question.is_none());
+        }
+    }
+}

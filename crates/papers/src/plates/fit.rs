@@ -19,6 +19,8 @@ use crate::{PackOptions, kept};
 const FLAGS: [f64; 3] = [3.55, 3.05, LEAST_CAPITALS];
 /// Height that no capitals stay below, mm.
 const LEAST_CAPITALS: f64 = 2.5;
+/// Height that the numbers of one circuit should not stay below, mm: 12 pt letters.
+pub(super) const LEAST_OF_ONE_CIRCUIT: f64 = 3.0;
 /// A sheet with no more wires shows one circuit.
 const ONE_CIRCUIT: usize = 12;
 /// Symbols may shrink to this before the sheet is parted; their letters do not.
@@ -29,8 +31,9 @@ const PART_SCALES: [f64; 4] = [1.0, 0.9, 0.8, LEAST_SCALE];
 const GREATEST_SCALE: f64 = 1.35;
 /// Room between the drawing and its frame, mm.
 pub(super) const PADDING: f64 = 4.0;
-/// What neighbouring parts share at the least, mm on paper.
-const OVERLAP: f64 = 20.0;
+/// What neighbouring parts share at the least, mm on paper, the best first; more where words would be cut on each of
+/// them.
+const OVERLAPS: [f64; 3] = [20.0, 40.0, 60.0];
 /// Left and right of the frame, mm; a little more at the left, for the punch.
 pub(super) const BESIDE: f64 = 14.0 + 18.0;
 /// Above and below the frame: margins, running lines, heading and legend, mm.
@@ -63,9 +66,17 @@ impl Fit {
     /// What decides between ways to letter it: on one circuit the largest numbers are better, elsewhere those that lie on
     /// their wires.
     fn crowd(&self) -> Crowd {
-        let is_one_circuit = self.sheet.routes.len() <= ONE_CIRCUIT;
-        let n_tied = if is_one_circuit { 0 } else { n_tied(&self.sheet) };
-        [self.harm[0], self.harm[1], n_tied]
+        let n_tied = if self.is_one_circuit() { 0 } else { n_tied(&self.sheet) };
+        [self.harm[0], usize::from(self.is_low()), self.harm[1], n_tied]
+    }
+
+    fn is_one_circuit(&self) -> bool {
+        self.sheet.routes.len() <= ONE_CIRCUIT
+    }
+
+    /// Whether its numbers are lower than they should be.
+    pub(super) fn is_low(&self) -> bool {
+        self.is_one_circuit() && self.lettering.0 < LEAST_OF_ONE_CIRCUIT
     }
 
     /// Whether another sheet lies just so on its page.
@@ -74,6 +85,17 @@ impl Fit {
         place(self) == place(other)
             && self.lettering == other.lettering
             && self.sheet == other.sheet
+    }
+
+    /// How many lines of letters no page shows whole.
+    fn n_cut(&self) -> usize {
+        let Some(bounds) = self.sheet.bounds.filter(|_| !self.is_whole()) else { return 0 };
+        let n_parts = self.columns * self.rows;
+        let windows: Vec<Box2> = (0..n_parts).map(|idx| self.window(bounds, idx)).collect();
+        let prims = self.sheet.items.iter().flat_map(|item| item.prims.iter());
+        let words = prims.filter(|prim| matches!(prim, Prim::Text { .. })).filter_map(Prim::bounds);
+        let is_cut = |words: &Box2| windows.iter().all(|window| window.union(*words) != *window);
+        words.filter(is_cut).count()
     }
 
     /// What all parts together show of the sheet: no less than one frame each way.
@@ -123,9 +145,9 @@ impl Fit {
 /// both ends.
 pub(super) type Lettering = (f64, bool);
 
-/// How hard a sheet is to read: how often something is covered, how often only in the way, and, where that counts, how
-/// many flags are off their wires.
-type Crowd = [usize; 3];
+/// How hard a sheet is to read: how often something is covered, whether the numbers of one circuit are lower than they
+/// should be, how often something is only in the way, and, where that counts, how many flags are off their wires.
+type Crowd = [usize; 4];
 
 /// Lays a sheet out with letters for paper: whole on one page, with as large wire numbers as find room, if nothing is
 /// then written over anything; otherwise in parts. No capitals stay below the least height. Where parts stand too close
@@ -140,7 +162,7 @@ pub(crate) fn lay_out_for_paper(
     let before = known.as_ref().map(|known| Arc::clone(&known.as_drawn.sheet));
     let drawer = Drawer { report, options, key: Key::of(car, id), id, before };
     let (as_drawn, whole) = drawer.fit(car);
-    if as_drawn.harm == [0; 3] {
+    if as_drawn.harm == [0; 3] && !as_drawn.is_low() {
         return Laid { as_drawn, roomy: None };
     }
     let known = known.filter(|known| known.as_drawn.is_like(&as_drawn));
@@ -208,13 +230,18 @@ impl Drawer<'_> {
         if let Some(fit) = whole.as_ref().filter(|fit| fit.crowd()[0] == 0) {
             return (fit.clone(), whole);
         }
-        // A clash is as bad as a page more, and of the best the largest.
+        // A clash, or a word that no page shows whole, is as bad as a page more, and of the best the largest.
         let lettering = (LEAST_CAPITALS, true);
-        let parts = PART_SCALES.into_iter();
-        let parts = parts.map(|scale| self.in_parts(lettering, lay(lettering, scale), scale));
-        let parted = parts.min_by_key(|fit| fit.crowd()[0] + fit.columns * fit.rows);
+        let parts = PART_SCALES.into_iter().flat_map(|scale| {
+            let sheet = lay(lettering, scale);
+            OVERLAPS.map(|overlap| {
+                let sheet = Arc::clone(&sheet);
+                self.in_parts(lettering, (sheet, scale), overlap)
+            })
+        });
+        let parted = parts.min_by_key(|fit| fit.crowd()[0] + fit.n_cut() + fit.columns * fit.rows);
         let clearest = whole.iter().cloned().chain(parted).min_by_key(|fit| fit.crowd()[0]);
-        let in_parts = || self.in_parts(lettering, lay(lettering, 1.0), 1.0);
+        let in_parts = || self.in_parts(lettering, (lay(lettering, 1.0), 1.0), OVERLAPS[0]);
         (clearest.unwrap_or_else(in_parts), whole)
     }
 
@@ -258,15 +285,16 @@ impl Drawer<'_> {
     fn whole_at(&self, lettering: Lettering, lay: &impl Fn(f64) -> Arc<Sheet>) -> Option<Fit> {
         // Larger letters take more room, which may shrink the drawing, which asks for larger letters.
         let mut scale = GREATEST_SCALE;
-        for _ in 0..5 {
+        for round in 0..8 {
             let sheet = lay(scale);
             let size = size_of(&sheet);
             let fitting = self.best_scale(size);
             if fitting >= scale {
                 return Some(self.whole(lettering, sheet, size, scale));
             }
-            // A hair smaller than needed, or the next round could fail by a rounding.
-            scale = fitting * 0.999;
+            // A hair smaller than needed, or the next round could fail by a rounding; and more, where letters that change
+            // places keep it from settling.
+            scale = fitting * if round < 4 { 0.999 } else { 0.97 };
             if scale < LEAST_SCALE {
                 break;
             }
@@ -292,13 +320,18 @@ impl Drawer<'_> {
         self.placed(lettering, sheet, scale, Parted { paper, frame, columns: 1, rows: 1 })
     }
 
-    fn in_parts(&self, lettering: Lettering, sheet: Arc<Sheet>, scale: f64) -> Fit {
+    fn in_parts(
+        &self,
+        lettering: Lettering,
+        (sheet, scale): (Arc<Sheet>, f64),
+        overlap: f64,
+    ) -> Fit {
         let size = size_of(&sheet).map(|side| side * scale);
         let parted = |is_wide: bool| {
             let paper = turned(self.options.paper.size(), is_wide);
             let frame = self.frame(paper);
             let n = |side: f64, frame: f64| {
-                let more = (side + 2.0 * PADDING - OVERLAP) / (frame - OVERLAP);
+                let more = (side + 2.0 * PADDING - overlap) / (frame - overlap);
                 // A sheet has at most some metres of drawing; the bound keeps a broken one from filling the disk.
                 let n = more.ceil().clamp(1.0, 20.0);
                 (1..=20).find(|count| *count as f64 >= n).unwrap_or(20)
@@ -312,7 +345,7 @@ impl Drawer<'_> {
         let needed = |side: f64, frame: f64, n: usize| {
             let n = n as f64;
             if n > 1.0 {
-                frame.min((side + 2.0 * PADDING + (n - 1.0) * OVERLAP) / n)
+                frame.min((side + 2.0 * PADDING + (n - 1.0) * overlap) / n)
             } else {
                 frame
             }

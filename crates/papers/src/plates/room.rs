@@ -3,7 +3,7 @@
 use loomwright_circuit::{Car, Edit};
 use loomwright_drawing::{room_on, stretch};
 
-use super::fit::{Drawer, Fit, PADDING};
+use super::fit::{Drawer, Fit, LEAST_OF_ONE_CIRCUIT, PADDING};
 
 /// So often is room made for what a sheet as it was drawn has none for; a larger sheet stands smaller on its page, and
 /// then asks for larger letters.
@@ -18,18 +18,21 @@ impl Drawer<'_> {
         let mut roomy = car.clone();
         if let Some(slack) = slack(&best)
             && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack))
-            && fit.harm < best.harm
+            && worth(&fit) < worth(&best)
         {
             (roomy, best) = (car, fit);
         }
         for _ in 0..MOST_ROOMS {
-            if best.harm[..2] == [0, 0] {
+            if worth(&best)[..3] == [0; 3] {
                 break;
             }
-            let drawing = self.drawing(best.lettering, best.scale);
+            // Room is made for numbers as high as they should be.
+            let (flags, at_both_ends) = best.lettering;
+            let flags = if best.is_low() { flags.max(LEAST_OF_ONE_CIRCUIT) } else { flags };
+            let drawing = self.drawing((flags, at_both_ends), best.scale);
             let edit = room_on(&roomy, self.id, &drawing);
             let Some((car, fit)) = edit.and_then(|edit| self.after(&roomy, edit)) else { break };
-            if fit.harm[..2] >= best.harm[..2] {
+            if worth(&fit)[..3] >= worth(&best)[..3] {
                 break;
             }
             (roomy, best) = (car, fit);
@@ -45,6 +48,12 @@ impl Drawer<'_> {
         let (_, whole) = self.fit(&car);
         Some((car, whole?))
     }
+}
+
+/// What decides between two ways to put a sheet on a page, the better one less.
+fn worth(fit: &Fit) -> [usize; 4] {
+    let [covered, in_the_way, crowded] = fit.harm;
+    [covered, usize::from(fit.is_low()), in_the_way, crowded]
 }
 
 /// How far a sheet could be drawn out across and down its page; nothing where that is full, or several pages.
