@@ -11,6 +11,10 @@ use crate::cars::{car, edited};
 #[path = "pack/cars.rs"]
 mod cars;
 
+/// What the program takes, too.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

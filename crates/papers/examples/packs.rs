@@ -9,6 +9,10 @@ use loomwright_papers::{PackOptions, pack};
 #[path = "../benches/pack/cars.rs"]
 mod cars;
 
+/// What the program takes, too.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 #[expect(clippy::print_stdout, reason = "an example says what it finds")]
 fn main() {
     let mut args = std::env::args().skip(1);
