@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Claim, Control, Expectation, Name, PartId, Promise, Version};
 use loomwright_electrics::{Losses, Network, PartState, Setting, Settled, Solution};
 use serde::Serialize;
@@ -203,6 +204,18 @@ pub(crate) fn is_on(claim: &Claim) -> bool {
         Expectation::Lit | Expectation::Flashing | Expectation::Working | Expectation::In => true,
         Expectation::Dark | Expectation::Idle | Expectation::Out => false,
     }
+}
+
+/// Whether an element is what a circuit is there for: a lamp, a motor, another load, a relay.
+pub(crate) fn is_consumer(element: &Element) -> bool {
+    matches!(
+        element,
+        Element::Filament { .. }
+            | Element::Led { .. }
+            | Element::Load { .. }
+            | Element::Motor { .. }
+            | Element::Relay { .. }
+    )
 }
 
 /// Whether a part does what it is for.

@@ -9,7 +9,7 @@ use super::names::{is_to_fit, place_name};
 use super::together::together;
 use super::warm::by_touch;
 use super::{Check, Shop, Stage, caution, dark, lamp};
-use crate::solved::{Figure, Met, Solved, works};
+use crate::solved::{Figure, Met, Solved, is_consumer, works};
 use crate::words;
 
 /// What a meter adds to a reading of volts on either side.
@@ -43,16 +43,6 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
 
 /// What uses current and is new, or has a new lead on it: lamps and motors, then relays.
 fn consumers(car: &Car) -> Vec<PartId> {
-    let uses = |element: &Element| {
-        matches!(
-            element,
-            Element::Filament { .. }
-                | Element::Led { .. }
-                | Element::Load { .. }
-                | Element::Motor { .. }
-                | Element::Relay { .. }
-        )
-    };
     let has_new_lead = |id: PartId| {
         car.wires().values().any(|wire| {
             wire.standing == Standing::ToFit
@@ -61,7 +51,9 @@ fn consumers(car: &Car) -> Vec<PartId> {
     };
     let present = car.parts().iter().filter(|(_, part)| part.standing != Standing::ToRemove);
     let mut found: Vec<PartId> = present
-        .filter(|(id, _)| car.type_of(**id).is_some_and(|known| known.elements.iter().any(uses)))
+        .filter(|(id, _)| {
+            car.type_of(**id).is_some_and(|known| known.elements.iter().any(is_consumer))
+        })
         .filter(|(id, _)| is_to_fit(car, **id) || has_new_lead(**id))
         .map(|(id, _)| *id)
         .collect();

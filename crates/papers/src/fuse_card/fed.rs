@@ -9,6 +9,7 @@ use loomwright_electrics::{
 };
 
 use crate::fitting::place_of;
+use crate::solved::is_consumer;
 use crate::words;
 
 /// A consumer: the part, and which of its elements.
@@ -80,16 +81,7 @@ fn consumers_in(known: &PartType) -> impl Iterator<Item = usize> {
 }
 
 fn uses(element: &Element) -> bool {
-    matches!(
-        element,
-        Element::Filament { .. }
-            | Element::Led { .. }
-            | Element::Load { .. }
-            | Element::Motor { .. }
-            | Element::Relay { .. }
-            | Element::Flasher { .. }
-            | Element::Meter { .. }
-    )
+    is_consumer(element) || matches!(element, Element::Flasher { .. } | Element::Meter { .. })
 }
 
 /// The consumers of a part that are on all of these terminals.
