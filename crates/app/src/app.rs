@@ -22,7 +22,7 @@ use crate::texts::KeepingWords;
 use crate::theme;
 use crate::view;
 use crate::view::canvas::Board;
-use crate::view::findings::KeptFindings;
+use crate::view::findings::{KeptFindings, ListEnd};
 use crate::view::strip::KeptAlteration;
 use crate::worker::Worker;
 use crate::{files, keys};
@@ -52,6 +52,8 @@ pub struct App {
     pages: SetPages,
     board: Board,
     listed: KeptFindings,
+    /// Where their list ended in the last frame.
+    list_end: ListEnd,
     altered: KeptAlteration,
     /// What the details showed last, and of which revision.
     detailed: Option<(Selection, u64)>,
@@ -90,7 +92,7 @@ impl App {
         let waking = ctx.clone();
         let press = Press::start(Desk::default(), move || waking.request_repaint());
         let (opener, dialogs, pages, is_fitted) = Default::default();
-        let (board, listed, altered, detailed, begins) = Default::default();
+        let (board, listed, list_end, altered, detailed, begins) = Default::default();
         Self {
             state,
             analysis,
@@ -101,6 +103,7 @@ impl App {
             pages,
             board,
             listed,
+            list_end,
             altered,
             detailed,
             store,

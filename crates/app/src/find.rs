@@ -87,19 +87,17 @@ fn wires(car: &Car, asked: &str) -> Vec<(u8, Match)> {
     car.wires().iter().filter_map(row).collect()
 }
 
-/// Terminals by the name printed on the part, by their DIN 72552 number, or by "part.terminal".
+/// Terminals by the name printed on the part, by their DIN 72552 number, as "2 of Fuse 1", or as sketches have it, "F1.2".
 fn terminals(car: &Car, asked: &str) -> Vec<(u8, Match)> {
     let asked = asked.strip_prefix("terminal ").unwrap_or(asked);
     let mut found = Vec::new();
     for (id, part) in car.parts() {
         let Some(part_type) = car.type_of(*id) else { continue };
         for terminal in &part_type.terminals {
-            let whole = format!("{}.{}", part.label, terminal.name);
-            let is_din = terminal.din.as_ref().is_some_and(|din| din.eq_ignore_ascii_case(asked));
-            if !(terminal.name.eq_ignore_ascii_case(asked)
-                || is_din
-                || whole.eq_ignore_ascii_case(asked))
-            {
+            let (label, name) = (&part.label, &terminal.name);
+            let known = [name.clone(), format!("{name} of {label}"), format!("{label}.{name}")];
+            let mut known = known.iter().map(String::as_str).chain(terminal.din.as_deref());
+            if !known.any(|known| known.eq_ignore_ascii_case(asked)) {
                 continue;
             }
             let din = terminal.din.as_deref().filter(|din| *din != terminal.name);
@@ -108,7 +106,7 @@ fn terminals(car: &Car, asked: &str) -> Vec<(u8, Match)> {
                 None => Found::on_sheet(sheet_of(car, part.sheet)),
             };
             let row = Match {
-                title: Found::terminal(whole),
+                title: Found::terminal_of(&terminal.name, &part.label),
                 says,
                 picture: Some(Arc::clone(part_type)),
                 selection: Selection::part(*id),
@@ -142,8 +140,9 @@ wire W3 H1.31 B1.- 2 mm2 1 m black
         assert_eq!(titles("k1"), ["K1"]);
         assert_eq!(titles("w2"), ["Wire W2"]);
         assert_eq!(titles("wire w2"), ["Wire W2"]);
-        assert_eq!(titles("56a"), ["Terminal H1.56a"]);
-        assert_eq!(titles("k1.87"), ["Terminal K1.87"]);
+        assert_eq!(titles("56a"), ["Terminal 56a of H1"]);
+        assert_eq!(titles("k1.87"), ["Terminal 87 of K1"]);
+        assert_eq!(titles("terminal 87 of k1"), ["Terminal 87 of K1"]);
         assert!(titles("").is_empty());
     }
 
@@ -159,7 +158,7 @@ wire W3 H1.31 B1.- 2 mm2 1 m black
     /// DIN 72552: 30 comes straight from the battery's plus, 31 is earth.
     #[test]
     fn terminals_answer_to_their_din_numbers() {
-        assert!(titles("30").contains(&"Terminal K1.30".to_owned()));
-        assert!(titles("31").contains(&"Terminal H1.31".to_owned()));
+        assert!(titles("30").contains(&"Terminal 30 of K1".to_owned()));
+        assert!(titles("31").contains(&"Terminal 31 of H1".to_owned()));
     }
 }

@@ -24,7 +24,10 @@ pub fn measured(car: &Car, checked: &Checked, selection: &Selection) -> Vec<Line
     let most = worst.clone().max_by(|(_, a), (_, b)| a.amps.0.total_cmp(&b.amps.0));
     if let Some((id, worst)) = most {
         let label = car.wire(id).map_or("", |wire| &wire.label);
-        lines.push((Measured::carries(), Measured::amps_in(worst.amps, label)));
+        lines.push((
+            Measured::carries(),
+            Measured::amps_in(crate::words::bench::amps(worst.amps.0), label),
+        ));
     }
     let says = if !is_chain(car, &wires) {
         Measured::no_chain().to_owned()

@@ -160,8 +160,18 @@ fn wire_shapes(
                     line.push(at);
                 }
             }
-            let colour = if is_lost(*ink, theme) { theme.casing } else { theme.ink(*ink) };
+            let colour = if is_lost(*ink, theme) { theme.dim } else { theme.ink(*ink) };
             out.push(Shape::line(line, Stroke::new(1.0, colour)));
+        }
+        // A casing with so thin a dark line in it would look like a white wire.
+        [Prim::Line { width, points, .. }, Prim::Line { ink, .. }, rest @ ..]
+            if is_lost(*ink, theme) && screen.points(*width) < LEAST_LOST =>
+        {
+            let stroke = Stroke::new(screen.points(*width).max(0.75), theme.dim);
+            line(points.iter().map(|at| screen.screen_from_sheet(*at)).collect(), stroke, out);
+            for prim in rest {
+                shapes(fonts, screen, prim, theme, out);
+            }
         }
         _ => {
             for prim in prims {
@@ -175,6 +185,9 @@ fn wire_shapes(
 fn is_lost(ink: Ink, theme: &Theme) -> bool {
     theme.is_night && ink == Ink::Cable(Some(Colour::Black))
 }
+
+/// The least width of a casing, screen points, in which a cover that is lost on the paper is seen.
+const LEAST_LOST: f32 = 4.0;
 
 /// The share of its width that a cover takes which is lost on the paper, so that its casing looks as heavy as it is.
 const LOST: f64 = 0.6;

@@ -303,6 +303,11 @@ impl State {
         self.question.is_some() || self.counter.is_some() || self.desk.shows_history
     }
 
+    /// Whether the facts of the car are shown while nothing is selected: of an empty one, until they are folded away.
+    pub fn shows_car(&self) -> bool {
+        self.desk.shows_car.unwrap_or_else(|| self.car().parts().is_empty())
+    }
+
     /// The text of a field: what is being typed, else `value`.
     pub fn field_text<'a>(&'a self, field: &Field, value: &'a str) -> &'a str {
         self.drafts.get(field).map_or(value, |draft| &draft.text)

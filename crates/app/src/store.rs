@@ -15,6 +15,7 @@ use crate::files;
 use crate::state::KeptRecord;
 use crate::texts::Kept;
 use crate::theme::Scheme;
+use crate::view::split::Shares;
 
 /// What is remembered between runs.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -36,8 +37,8 @@ pub struct Settings {
     pub has_seen_tour: bool,
     /// Whether the overview of a large sheet was put away.
     pub hides_overview: bool,
-    /// The share of the height at the right that the details have; the findings have the rest.
-    pub details_share: f32,
+    /// How the height at the right is parted between findings and details.
+    pub shares: Shares,
     /// Part types marked as favourites, in the order in which they were.
     pub favourites: Vec<String>,
     /// Part types placed last, the latest first.
@@ -59,7 +60,7 @@ impl Default for Settings {
             accepts: String::new(),
             has_seen_tour: false,
             hides_overview: false,
-            details_share: crate::view::split::USUAL,
+            shares: Shares::default(),
             favourites: Vec::new(),
             placed: Vec::new(),
             keys: KeyMap::default(),

@@ -9,7 +9,7 @@ use loomwright_drawing::Ink;
 use loomwright_rules::Level;
 
 pub use schemes::{CONTRAST, DAY, NIGHT};
-pub use toolkit::{apply, fonts, install};
+pub use toolkit::{FADE, apply, fonts, install};
 
 /// Light paper or dark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
@@ -39,12 +39,12 @@ pub struct Theme {
     pub field: Color32,
     /// Lines around them.
     pub edge: Color32,
-    /// Lettering on a ground of their colour.
-    pub on_edge: Color32,
     /// A row under the pointer.
     pub hover: Color32,
     /// Lettering.
     pub ink: Color32,
+    /// Headings of groups; red is kept for what is wrong.
+    pub heading: Color32,
     /// Quiet lettering.
     pub muted: Color32,
     /// Danger.
@@ -73,6 +73,8 @@ pub struct Theme {
     pub to_fit_text: Color32,
     /// The line around a cable.
     pub casing: Color32,
+    /// A black cable where its cover is as dark as the paper and too thin to be told from a white one by its casing.
+    pub dim: Color32,
     /// Live leads.
     pub live: Color32,
     /// The light of a lamp.
@@ -119,9 +121,9 @@ impl Theme {
         }
     }
 
-    /// Ground and lettering of the position in which a control rests: where edges are strong, so is its ground.
-    pub fn at_rest(&self) -> (Color32, Color32) {
-        (self.edge, self.on_edge)
+    /// Ground and lettering of what is chosen of several: as strong as can be, since what is grey counts as out of use.
+    pub fn chosen(&self) -> (Color32, Color32) {
+        (self.ink, self.paper)
     }
 
     /// The colour of a drawing ink.

@@ -12,7 +12,24 @@ use crate::texts::CarWords;
 pub mod bench;
 pub mod trouble;
 
-/// A terminal as "label.terminal"; a loose end as "loose".
+/// A terminal for people, who take a dot for the end of a sentence: "terminal 30 of Starter solenoid".
+///
+/// A joint or an earth point has one terminal; its name would only puzzle.
+pub fn terminal(car: &Car, part: PartId, terminal: &str) -> String {
+    let is_alone = car.type_of(part).is_some_and(|known| known.terminals.len() == 1);
+    let label = trouble::part(car, part);
+    if is_alone { label } else { CarWords::terminal_of(terminal, label) }
+}
+
+/// What an end of a wire is on, for people.
+pub fn end(car: &Car, anchor: &Anchor) -> String {
+    match anchor {
+        Anchor::Terminal { part, terminal } => self::terminal(car, *part, terminal),
+        Anchor::Loose { .. } => CarWords::loose_end().to_owned(),
+    }
+}
+
+/// A terminal as a sketch and JSON write it, "label.terminal"; a loose end as "loose".
 pub fn anchor(car: &Car, anchor: &Anchor) -> String {
     match anchor {
         Anchor::Terminal { part, terminal } => match car.part(*part) {

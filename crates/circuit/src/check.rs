@@ -162,7 +162,7 @@ pub(crate) fn wire(car: &Car, wire: &Wire) -> Result<(), EditError> {
     if let (Anchor::Terminal { part, terminal }, true) = (&wire.from.at, wire.from.at == wire.to.at)
         && let Some(part) = car.parts.get(part)
     {
-        return Err(EditError::SameEnds(format!("{}.{terminal}", part.label)));
+        return Err(EditError::SameEnds(format!("terminal {terminal} of {}", part.label)));
     }
     if let Some(length) = wire.length
         && !(0.0..=LENGTH_MOST).contains(&length.0)

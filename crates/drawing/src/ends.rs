@@ -101,7 +101,7 @@ fn block(
 /// the name ends.
 fn at_terminal(scene: &Scene<'_>, part: &str, terminal: &str) -> String {
     if scene.options.is_for_screen {
-        format!("{part} terminal\u{a0}{terminal}")
+        format!("terminal\u{a0}{terminal} of {part}")
     } else {
         format!("{terminal}\u{a0}of {part}")
     }

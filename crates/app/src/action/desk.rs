@@ -25,10 +25,14 @@ pub enum DeskStep {
     Tour(Option<usize>),
     /// Shows the car before the alteration, after it, or both at once.
     Show(Option<Version>),
-    /// Parts the height at the right anew between details and findings.
+    /// Shows the facts of the car while nothing is selected, or folds them away.
+    ShowCar(bool),
+    /// Parts the height at the right anew between findings and details.
     Split {
         /// The share that the details have.
         share: f32,
+        /// Whether that is so while a finding is read.
+        is_read: bool,
         /// Whether the bar was let go, so that the share is kept for the next start.
         is_let_go: bool,
     },

@@ -30,8 +30,9 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
                 *says = Pressing::giving_up();
             }
         }
-        DeskStep::Split { share, is_let_go } => {
-            state.settings.details_share = share;
+        DeskStep::ShowCar(is_shown) => state.desk.shows_car = Some(is_shown),
+        DeskStep::Split { share, is_read, is_let_go } => {
+            state.settings.shares.set(is_read, share);
             if is_let_go {
                 keep_settings(state, shell);
             }

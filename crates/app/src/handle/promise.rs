@@ -87,11 +87,9 @@ fn offer(state: &mut State, analysis: &Analysis) {
         state.notice = Some(Notice::Refused(says.to_owned()));
         return;
     };
-    let rows = usual.iter().map(|(usual, row)| UsualRow {
+    let rows = usual.iter().map(|(usual, _)| UsualRow {
         about: usual.about,
         promise: usual.promise.clone(),
-        holds: row.holds,
-        judged: row.says.clone(),
         is_taken: true,
     });
     let rows: Vec<UsualRow> = rows.collect();

@@ -98,7 +98,7 @@ impl Renamed {
                 moved.at = Anchor::Terminal { part: id, terminal: now.clone() };
             } else {
                 moved.at = loose.at.clone();
-                lost.push(PartWords::wire_lost(&wire.label, &part.label, &terminal));
+                lost.push(PartWords::wire_lost(&wire.label, &terminal, &part.label));
             }
         }
         (loose, moved)

@@ -18,6 +18,8 @@ pub struct Desk {
     pub opens_menu: bool,
     /// Whether the menu of what is selected, or of what the keyboard is at, is to be opened in the next frame.
     pub opens_menu_here: bool,
+    /// Whether the facts of the car are shown while nothing is selected; until somebody says, of an empty one.
+    pub shows_car: Option<bool>,
     /// The step of the tour that is shown, from 0.
     pub tour: Option<usize>,
     /// The end of the selected wire that the pointer is on.

@@ -144,10 +144,6 @@ pub struct UsualRow {
     pub about: &'static str,
     /// The promise.
     pub promise: Promise,
-    /// Whether it would be kept; nothing where that is not known.
-    pub holds: Option<bool>,
-    /// In how many states, or what breaks it.
-    pub judged: String,
     /// Whether it is to be made.
     pub is_taken: bool,
 }

@@ -73,14 +73,14 @@ texts! {
     Proposes {
         heading() = "Proposed";
         filled_in() = "Filled in for you";
-        take() = "Take";
-        take_this(what) = "Take the proposed {what}";
+        take() = "Fill in";
+        take_this(what) = "Fill in the proposed {what}";
         keep() = "Keep";
         keep_this(what) = "Keep the {what} that was filled in";
         keep_all(key) = "Keep all  {key}";
         one_of_many() = "Something is proposed for one of these wires";
         many(wires) = "Something is proposed for {wires} of these wires";
-        take_all(key) = "Take all  {key}";
+        take_all(key) = "Fill in all  {key}";
         colour() = "Colour";
         size() = "Size";
         near_fitting() = "Near end";
@@ -93,7 +93,7 @@ texts! {
         for_fuse(amps) = "for the {amps} fuse";
         as_neighbour() = "as the wires that it meets, or the least that is usual";
         look_first() = "This is what the job asks for, not what was seen: look at the car first";
-        taken(wires) = "take what is proposed for {wires}";
+        taken(wires) = "fill in what is proposed for {wires}";
         kept(wires) = "What is proposed for {wires} stays";
         nothing() = "Nothing is proposed for what is selected; select a wire of which something is not known";
     }

@@ -4,7 +4,6 @@ use super::texts;
 
 texts! {
     Canvas {
-        terminal_of(part, terminal) = "{part}.{terminal}";
         reading(name, says) = "{name} {says}";
         nothing_of_this_sheet_is_left() = "Nothing of this sheet is left after the alteration";
         an_empty_sheet() = "An empty sheet";
@@ -13,7 +12,7 @@ texts! {
     }
 
     Marks {
-        terminal(label, name) = "Terminal {label}.{name}";
+        terminal(name, label) = "Terminal {name} of {label}";
         part(label) = "Part {label}";
         tag(n, title) = "Tag {n}: {title}";
         tag_alone(n) = "Tag {n}";

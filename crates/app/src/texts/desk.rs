@@ -54,7 +54,8 @@ texts! {
 
     Found {
         wire(label) = "Wire {label}";
-        terminal(place) = "Terminal {place}";
+        terminal(name) = "Terminal {name}";
+        terminal_of(name, part) = "Terminal {name} of {part}";
         on_sheet(sheet) = "on sheet {sheet}";
         colour_on_sheet(colour, sheet) = "{colour} · {sheet}";
         no_colour() = "colour not known";

@@ -111,6 +111,8 @@ texts! {
         parts_wires(parts, wires) = "{parts} parts, {wires} wires";
         notes() = "Notes";
         the_car() = "The car";
+        in_short(volts, earth) = "{volts} · {earth} earth";
+        folds() = "Its volts, earth, body and colour code, by whose rules it is judged, and what is noted of it";
         voltage() = "Voltage";
         earth() = "Earth";
         body() = "Body";

@@ -7,7 +7,7 @@ use crate::theme::Scheme;
 texts! {
     Tour {
         draw_heading() = "1 · Draw the car";
-        draw() = "The pen says what you draw: as found is what the car has, to fit is what you add to it. Drag a part from this shelf onto the sheet, then drag from one terminal to another to run a wire.";
+        draw() = "Say first what you draw: as found is what the car has, to fit is what you add to it. Drag a part from this shelf onto the sheet, then drag from one terminal to another to run a wire.";
         try_heading() = "2 · Work its switches";
         try_out() = "Here you turn the key and work the stalks before you cut a wire. The findings at the right say what would go wrong, show it, and mend it by a button where the program knows how.";
         papers_heading() = "3 · Take the papers to the garage";

@@ -49,7 +49,7 @@ texts! {
         the_drawing_shows_what_this_would() = "The drawing shows what this would change";
         no_fix(why) = "No fix by one key: {why}.";
         show_me() = "Show me";
-        goes_to_try_with_the_moves() = "Goes to Try with the moves made that show it";
+        goes_to_try_with_the_moves() = "Goes to Try and works the switches that show it";
         goes_to_the_place_on_the() = "Goes to the place on the drawing";
         accept() = "Accept …";
         leaves_it_as_it_is_with() = "Leaves it as it is, with a reason that is kept";

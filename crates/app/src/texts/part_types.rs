@@ -39,7 +39,7 @@ texts! {
         differs_back() = "Go back";
         differs_both() = "This one, for every car";
         differs_here() = "Its own; this one in this car alone";
-        wire_lost(wire, part, terminal) = "{wire} ends at {part}.{terminal}, which is gone: its end would hang loose there";
+        wire_lost(wire, terminal, part) = "{wire} ends at terminal {terminal} of {part}, which is gone: its end would hang loose there";
         promise_lost(when) = "The promise with {when} asks only of terminals that are gone: it would be erased";
         all_well() = "Nothing is wrong with it";
         does_nothing() = "It does nothing yet: nothing stands between its terminals, so no current goes through it";

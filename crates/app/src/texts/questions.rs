@@ -73,6 +73,8 @@ texts! {
     }
 
     RuleWords {
+        as_a_sketch() = "The same as a sketch";
+        as_a_sketch_tip() = "Circuits as text, for the command line and for whoever writes rules; a line that is marked is one that the rule finds";
         the_example_as_a_drawing() = "The example as a drawing";
     }
 }

@@ -42,8 +42,8 @@ texts! {
     }
 
     SplitWords {
-        name() = "Bar between details and findings";
-        tip() = "Drag it, or press Up and Down on it, to give the details or the findings more room; two clicks part them evenly";
+        name() = "Bar between findings and details";
+        tip() = "Drag it, or press Up and Down on it, to give the details or the findings more room; two clicks part them as usual";
     }
 
     TabWords {

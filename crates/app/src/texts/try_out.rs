@@ -18,7 +18,6 @@ texts! {
         probe_tip(colour) = "Takes the {colour} probe in hand; a click on a terminal, an earth or a wire sets it down. With the keyboard: R or B on what is focused";
         stands(probe, place) = "{probe}: {place}";
         reads(shows) = "Meter reads {shows}";
-        at_terminal(part, terminal) = "{part}, {terminal}";
         at_end(wire, at) = "{wire} at {at}";
         at_loose_end(wire) = "{wire}, loose end";
         end_off(wire, at) = "{wire}, off {at}";
@@ -67,7 +66,7 @@ texts! {
         found_here(findings) = "{findings} here";
         found_here_tip() = "While the controls stand as they do now. A click shows the first in its place and in the list of findings";
         found_elsewhere(findings) = "{findings} elsewhere";
-        found_elsewhere_tip() = "While the controls stand otherwise. A click makes the moves that lead to the first, and shows it";
+        found_elsewhere_tip() = "While the controls stand otherwise. A click works the switches that lead to the first, and shows it";
         try_one() = "Select what shall fail";
         try_one_tip() = "Select a wire, a fuse or a lamp: below its readings stands what can go wrong with it";
         mend_all() = "Mend all";
@@ -109,32 +108,37 @@ texts! {
     }
 
     Records {
-        heading() = "Moves";
-        none() = "No moves yet";
-        none_tip() = "Each control that you work is recorded here, to be stepped through, played and kept";
+        heading() = "Steps";
+        named(n, step) = "Step {n}: {step}";
+        more_before(n) = "{n} …";
+        more_after(n) = "… {n}";
+        earlier(n) = "{n} earlier";
+        later(n) = "{n} later";
+        none() = "No steps yet";
+        none_tip() = "Each control that you work stands here as a step: to go back to, to play again and to keep";
         at_rest() = "at rest";
-        rest_tip() = "Stands at rest, before the first move";
-        move_tip() = "Stands as after this move";
+        rest_tip() = "Stands at rest, before the first step";
+        move_tip() = "Stands as after this step";
         back() = "Step back";
         forth() = "Step forward";
         play() = "Play";
         stop() = "Stop";
-        play_tip() = "Plays the moves from where it stands; from rest where all of them are made";
+        play_tip() = "Plays the steps from where it stands; from rest where all of them are made";
         slow() = "slow";
         steady() = "steady";
         quick() = "quick";
-        pace_tip() = "How fast the moves follow one another";
+        pace_tip() = "How fast the steps follow one another";
         keep() = "Keep…";
-        keep_tip() = "Keeps the moves under a name, for this car";
-        name() = "Name of the record";
+        keep_tip() = "Keeps the steps under a name, for this car";
+        name() = "Name for these steps";
         keep_it() = "Keep";
         kept() = "Kept";
-        kept_tip() = "Takes up a record that was kept for this car";
+        kept_tip() = "Takes up steps that were kept for this car";
         take_up(name, n_moves) = "{name} ({n_moves})";
         forget(name) = "Throw {name} away";
-        is_kept(name) = "The moves are kept as {name}";
-        needs_name() = "A record needs a name";
-        needs_moves() = "There are no moves to keep";
+        is_kept(name) = "The steps are kept as {name}";
+        needs_name() = "Steps that are kept need a name";
+        needs_moves() = "There are no steps to keep";
         left_out(step) = "{step} cannot be made now and is left out";
         met() = "The controls stand as the promise asks";
         not_met() = "No setting of this car is the one that the promise asks for";

@@ -26,6 +26,8 @@ texts! {
     }
 
     CarWords {
+        terminal_of(terminal, part) = "terminal {terminal} of {part}";
+        loose_end() = "a loose end";
         there_is_no_control_this_car(control) = "there is no control '{control}'; this car has none";
         there_is_no_control_but(control, join) = "there is no control '{control}'; this car has {join}";
         has_no_position_it_has(control, position, join) = "{control} has no position '{position}'; it has {join}";

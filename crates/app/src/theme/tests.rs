@@ -71,6 +71,7 @@ fn lettering_can_be_read_on_every_ground() {
         let letters = [
             ("ink", theme.ink),
             ("muted", theme.muted),
+            ("heading", theme.heading),
             ("danger", theme.danger),
             ("fault", theme.fault),
             ("advice", theme.advice),
@@ -109,7 +110,7 @@ fn lettering_can_be_read_on_every_ground() {
             let found = contrast(letter, under);
             assert!(found >= TEXT, "{name}, {scheme}: {found:.2}");
         }
-        let (under, letter) = theme.at_rest();
+        let (under, letter) = theme.chosen();
         let found = contrast(letter, under);
         assert!(found >= least(scheme), "position at rest, {scheme}: {found:.2}");
     }
@@ -126,6 +127,8 @@ fn what_is_drawn_stands_out_from_the_paper() {
             ("strokes of a lamp on its light", theme.on_light, lit(theme)),
             ("the button that is meant first", theme.primary, theme.chrome),
             ("the light around black leads", black_edge(theme), theme.paper),
+            ("a thin black lead", theme.dim, theme.paper),
+            ("a thin black lead beside a white one", theme.dim, cable(Colour::White)),
             ("live leads", theme.live, theme.paper),
             ("the selection", theme.selected, theme.paper),
             ("the focus on panels", theme.selected, theme.chrome),

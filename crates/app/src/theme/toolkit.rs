@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::style::ScrollStyle;
+use egui::style::{ScrollFadeStyle, ScrollStyle};
 use egui::{Color32, FontData, FontDefinitions, FontFamily, Id, Stroke, TextStyle, Visuals};
 
 use crate::theme::{DAY, NIGHT, Scheme, Theme, medium, plain, semibold};
@@ -45,6 +45,9 @@ pub fn fonts() -> FontDefinitions {
     fonts
 }
 
+/// So far what is scrolled pales towards an edge behind which it goes on: a line that the edge cuts is as good as gone.
+pub const FADE: f32 = 24.0;
+
 /// A scroll bar whose handle stands out from its ground: in ink, on nothing.
 fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
     ScrollStyle {
@@ -57,6 +60,7 @@ fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
         dormant_handle_opacity: 0.45,
         active_handle_opacity: 0.55,
         interact_handle_opacity: 0.8,
+        fade: ScrollFadeStyle { strength: 1.0, size: FADE },
         ..style
     }
 }

@@ -3,6 +3,7 @@
 mod found;
 mod meter;
 mod record;
+mod steps;
 mod wrongs;
 
 use egui::{Sense, Stroke, Ui, UiBuilder, vec2};

@@ -2,6 +2,7 @@
 
 mod aside;
 mod board;
+mod frame;
 mod grid;
 mod input;
 mod marks;
@@ -17,7 +18,7 @@ mod try_menu;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use egui::{Color32, CornerRadius, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
+use egui::{Color32, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Sheet as Laid, Subject};
 
@@ -309,9 +310,10 @@ fn wire_halos(
 /// A frame around selected parts, and rings at the ends of selected wires.
 fn frames(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, theme: &Theme) {
     let stroke = Stroke::new(1.4, theme.selected);
-    for area in part_areas(laid, rows) {
-        let rect = screen.screen_rect(area.grown(1.2));
-        painter.rect_stroke(rect, CornerRadius::same(4), stroke, StrokeKind::Middle);
+    let are_few = rows.parts.len() <= frame::MOST;
+    for area in part_areas(laid, rows).map(|area| area.grown(1.2)) {
+        let letters = if are_few { frame::letters_at(screen, laid, area) } else { Vec::new() };
+        frame::frame(painter, screen.screen_rect(area), &letters, stroke);
     }
     for id in &rows.wires {
         let route = laid.routes.get(id).map_or(&[][..], |line| line);

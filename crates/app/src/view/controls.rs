@@ -136,15 +136,15 @@ fn control_ui(
 ) {
     ui.add_space(3.0);
     let name = crate::tool::sentence(&control.name);
-    elided_label(ui, &name, semibold(13.5), theme.danger);
+    elided_label(ui, &name, semibold(13.5), theme.heading);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(3.0, 3.0);
         ui.spacing_mut().button_padding = egui::vec2(7.0, 2.0);
         for (position_idx, (position, is_sprung)) in control.positions.iter().enumerate() {
             let is_chosen = position_idx == control.stands;
-            // Rest is quiet; what has been worked stands out.
+            // What has been worked stands out by its colour.
             let (fill, colour) = match (is_chosen, position_idx) {
-                (true, 0) => theme.at_rest(),
+                (true, 0) => theme.chosen(),
                 (true, _) => (theme.live, theme.on_tag),
                 (false, _) => (theme.field, theme.ink),
             };

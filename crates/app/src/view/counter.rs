@@ -246,7 +246,7 @@ fn rows_ui(ui: &mut Ui, theme: &Theme, view: &CounterView, actions: &mut Vec<Act
         let heading = heading(row);
         if heading != last {
             ui.add_space(3.0);
-            ui.label(rich(&heading).font(semibold(13.0)).color(theme.danger));
+            ui.label(rich(&heading).font(semibold(13.0)).color(theme.heading));
             last = heading;
         }
         let response = row_ui(ui, theme, row, row_idx == view.chosen);

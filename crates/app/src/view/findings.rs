@@ -2,6 +2,7 @@
 
 mod accepted;
 mod card;
+mod end;
 mod filter;
 
 use std::collections::BTreeMap;
@@ -24,6 +25,7 @@ use crate::view::widgets::group_ui;
 use crate::words::count;
 
 pub use accepted::AcceptedView;
+pub(crate) use end::ListEnd;
 
 /// What the list shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -314,7 +316,7 @@ fn scroll_id() -> egui::Id {
 /// being checked, so it has come only once it was painted there with nothing more to come.
 fn bring(ui: &Ui, card: Rect, (list_top, is_settled): (f32, bool), actions: &mut Vec<Action>) {
     const HEAD: f32 = 24.0;
-    const MARGIN: f32 = 6.0;
+    const MARGIN: f32 = crate::theme::FADE;
     let sight = ui.clip_rect();
     let is_seen = card.top() >= sight.top() && card.top() + HEAD <= sight.bottom();
     if is_seen && is_settled {

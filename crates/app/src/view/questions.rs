@@ -89,7 +89,10 @@ fn content_ui(ui: &mut Ui, state: &State, analysis: &Analysis, actions: &mut Vec
             let view = grid::grid_view(state, analysis, open);
             grid::grid_ui(ui, theme, &view, actions);
         }
-        Question::Usual(rows) => usual::usual_ui(ui, theme, state.car(), rows, actions),
+        Question::Usual(rows) => {
+            let view = usual::usual_view(state.car(), analysis, rows);
+            usual::usual_ui(ui, theme, &view, actions);
+        }
         Question::OwnType(editor) => {
             let view = own_type::part_view(state, editor);
             own_type::part_ui(ui, theme, &view, actions);

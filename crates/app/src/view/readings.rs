@@ -24,6 +24,8 @@ pub struct ReadingsView {
     pub heading: String,
     /// Its state in a word.
     pub word: String,
+    /// Whether that is wrong: not as promised, blown, or something was taken out.
+    pub is_wrong: bool,
     /// Name and reading.
     pub rows: Vec<(String, String)>,
     /// What to know about them.
@@ -35,6 +37,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
     let mut view = ReadingsView {
         heading: Readings::readings().to_owned(),
         word: String::new(),
+        is_wrong: false,
         rows: Vec::new(),
         notes: Vec::new(),
     };
@@ -57,8 +60,9 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             if reading.state != PartState::Passive {
                 reading.state.word().clone_into(&mut view.word);
             }
+            view.is_wrong = is_wrong(state, trial, (id, reading.state));
             if let Some(word) = taken_out(trial, id, part_type) {
-                view.word = word;
+                (view.word, view.is_wrong) = (word, true);
             }
             view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
             view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
@@ -85,6 +89,25 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// Whether what a part does is wrong: by itself, or by a promise that is asked now. That a lamp is dark is not, else.
+fn is_wrong(state: &State, trial: &Trial, (id, does): (PartId, PartState)) -> bool {
+    let is_trouble = matches!(
+        does,
+        PartState::Weak
+            | PartState::Stalled
+            | PartState::Buzzing
+            | PartState::MayOpen
+            | PartState::Opens
+            | PartState::Cycles
+            | PartState::Open
+            | PartState::Blocks
+    );
+    let setting = &trial.settled.state.setting;
+    let asked = state.car().promises().values().filter(|row| trial.network.is_asked(row, setting));
+    let mut claims = asked.flat_map(|row| &row.then).filter(|claim| claim.part == id);
+    is_trouble || claims.any(|claim| trial.settled.breach(claim).is_some())
 }
 
 /// What a wire carries, and how much of its rating that is.
@@ -173,9 +196,17 @@ fn along(current: Amps) -> String {
     if current.0 <= -0.0005 { Tries::backwards(amps(Amps(-current.0))) } else { amps(current) }
 }
 
+/// Paints the line that stands for them while nothing is read.
+pub(crate) fn nothing_read_ui(ui: &mut Ui, theme: &Theme) {
+    ui.add_space(4.0);
+    let text = rich(Readings::click_a_part_or_a_wire()).font(plain(13.0)).color(theme.muted);
+    ui.add(egui::Label::new(text).truncate());
+}
+
 /// Paints it.
 pub fn readings_ui(ui: &mut Ui, theme: &Theme, view: &ReadingsView) {
-    heading_ui(ui, theme, &view.heading, &view.word, theme.live);
+    let colour = if view.is_wrong { theme.danger } else { theme.ink };
+    heading_ui(ui, theme, &view.heading, &view.word, colour);
     for (name, reading) in &view.rows {
         fact_ui(ui, theme, name, reading);
     }

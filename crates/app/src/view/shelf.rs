@@ -105,10 +105,7 @@ pub fn answers(part_type: &PartType, asked: &str) -> bool {
 pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<Action>) {
     let theme = state.theme();
     ui.add_space(2.0);
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        pen_ui(ui, theme, view.pen, actions);
-    });
+    pen_ui(ui, theme, view.pen, actions);
     ui.add_space(2.0);
     let mut search = view.search.clone();
     let response = ui
@@ -154,28 +151,43 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
 
 /// What is drawn now: the car as it is, or what is to fit.
 fn pen_ui(ui: &mut Ui, theme: &Theme, pen: Pen, actions: &mut Vec<Action>) {
-    ui.label(rich(ShelfWords::pen()).font(plain(13.5)).color(theme.muted));
+    const GAP: f32 = 4.0;
+    ui.label(rich(ShelfWords::pen()).font(plain(13.0)).color(theme.muted));
     let choices = [
         (Pen::AsFound, ShelfWords::as_found(), ShelfWords::new_parts_and_wires_describe_the()),
         (Pen::ToFit, ShelfWords::to_fit(), ShelfWords::new_parts_and_wires_are_to()),
     ];
-    for (value, word, tip) in choices {
-        let is_chosen = value == pen;
-        let (fill, colour) = match (is_chosen, value) {
-            (true, Pen::ToFit) => (theme.to_fit, theme.to_fit_text),
-            (true, Pen::AsFound) => (theme.field, theme.ink),
-            (false, _) => (theme.chrome, theme.muted),
-        };
-        let edge = if is_chosen { colour } else { theme.edge };
-        let button = egui::Button::new(rich(word).font(medium(13.0)).color(colour))
-            .fill(fill)
-            .stroke(Stroke::new(1.0, edge));
-        let response = ui.add(button).on_hover_text(tip);
-        let name = ShelfWords::pen_named(word);
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &name));
-        if response.clicked() && !is_chosen {
-            actions.push(Action::Command(Command::SwitchPen));
+    let width = (ui.available_width() - GAP) / 2.0;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = GAP;
+        for (value, word, tip) in choices {
+            one_pen_ui(ui, theme, (value, word, tip), (value == pen, width), actions);
         }
+    });
+}
+
+fn one_pen_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (value, word, tip): (Pen, &str, &str),
+    (is_chosen, width): (bool, f32),
+    actions: &mut Vec<Action>,
+) {
+    let (fill, colour) = match (is_chosen, value) {
+        (true, Pen::ToFit) => (theme.to_fit, theme.to_fit_text),
+        (true, Pen::AsFound) => (theme.field, theme.ink),
+        (false, _) => (theme.chrome, theme.muted),
+    };
+    let edge = if is_chosen { colour } else { theme.edge };
+    let button = egui::Button::new(rich(word).font(medium(13.0)).color(colour))
+        .fill(fill)
+        .min_size(egui::vec2(width, 0.0))
+        .stroke(Stroke::new(1.0, edge));
+    let response = ui.add(button).on_hover_text(tip);
+    let name = ShelfWords::pen_named(word);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &name));
+    if response.clicked() && !is_chosen {
+        actions.push(Action::Command(Command::SwitchPen));
     }
 }
 

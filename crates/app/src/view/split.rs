@@ -1,6 +1,6 @@
-//! The bar between details and findings: dragged, or moved by the arrow keys, it parts the height at the right.
+//! The bar between findings and details: dragged, or moved by the arrow keys, it parts the height at the right.
 
-use egui::{CursorIcon, Id, Key, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{CursorIcon, Id, Key, Rangef, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use crate::action::{Action, DeskStep};
 use crate::texts::SplitWords;
@@ -9,8 +9,39 @@ use crate::theme::Theme;
 /// Its height, points.
 pub const HEIGHT: f32 = 9.0;
 
-/// The share of the height that the details have until somebody drags the bar.
-pub const USUAL: f32 = 0.5;
+/// How the height at the right is parted, as the settings keep it.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(default)]
+pub struct Shares {
+    /// What the details have of it.
+    pub details: f32,
+    /// What they have while a finding is read, which then has the larger share.
+    pub while_read: f32,
+}
+
+impl Default for Shares {
+    fn default() -> Self {
+        Self { details: 0.5, while_read: 0.36 }
+    }
+}
+
+impl Shares {
+    /// The share of the details, sound whatever a settings file holds.
+    pub fn of(self, is_read: bool) -> f32 {
+        let (share, usual) = (self.pick(is_read), Self::default().pick(is_read));
+        if share.is_finite() { share.clamp(LEAST, MOST) } else { usual }
+    }
+
+    /// Sets it.
+    pub fn set(&mut self, is_read: bool, share: f32) {
+        *(if is_read { &mut self.while_read } else { &mut self.details }) = share;
+        *self = Self { details: self.of(false), while_read: self.of(true) };
+    }
+
+    fn pick(self, is_read: bool) -> f32 {
+        if is_read { self.while_read } else { self.details }
+    }
+}
 
 /// Neither panel is made so small that nothing of it could be read.
 const LEAST: f32 = 0.15;
@@ -19,21 +50,16 @@ const MOST: f32 = 0.85;
 /// How far an arrow key moves it.
 const STEP: f32 = 0.05;
 
-/// A share as it may be, whatever a settings file holds.
-pub fn sound(share: f32) -> f32 {
-    if share.is_finite() { share.clamp(LEAST, MOST) } else { USUAL }
-}
-
 /// What the toolkit knows it by.
 pub(crate) fn id() -> Id {
     Id::unique("bar between details and findings")
 }
 
-/// Paints the bar at the top of what is left of a panel; the panel above it begins at `top` and both have `all`.
+/// Paints the bar at the top of the details, which have `share` of the height of `all`.
 pub fn split_ui(
     ui: &mut Ui,
     theme: &Theme,
-    (top, all, share): (f32, f32, f32),
+    (all, share, is_read): (Rangef, f32, bool),
     actions: &mut Vec<Action>,
 ) {
     let (_, rect) = ui.allocate_space(vec2(ui.available_width(), HEIGHT));
@@ -52,15 +78,15 @@ pub fn split_ui(
     }
     let is_let_go = response.drag_stopped();
     let wanted = if response.double_clicked() {
-        Some((USUAL, true))
+        Some((Shares::default().of(is_read), true))
     } else if response.dragged() || is_let_go {
         let at = response.interact_pointer_pos();
-        at.map(|at| ((at.y - HEIGHT / 2.0 - top) / all, is_let_go))
+        at.map(|at| ((all.max - at.y + HEIGHT / 2.0) / all.span(), is_let_go))
     } else {
         moved_by_key(ui, &response).map(|by| (share + by, true))
     };
     if let Some((share, is_let_go)) = wanted {
-        actions.push(Action::Desk(DeskStep::Split { share: sound(share), is_let_go }));
+        actions.push(Action::Desk(DeskStep::Split { share, is_read, is_let_go }));
     }
     response.on_hover_cursor(CursorIcon::ResizeVertical).on_hover_text(SplitWords::tip());
 }
@@ -72,7 +98,7 @@ fn moved_by_key(ui: &Ui, response: &egui::Response) -> Option<f32> {
     }
     let filter = egui::EventFilter { vertical_arrows: true, ..Default::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
-    let keys = [(Key::ArrowUp, -STEP), (Key::ArrowDown, STEP)];
+    let keys = [(Key::ArrowUp, STEP), (Key::ArrowDown, -STEP)];
     let pressed = |(key, by)| ui.input(|input| input.key_pressed(key)).then_some(by);
     keys.into_iter().find_map(pressed)
 }

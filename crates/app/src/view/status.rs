@@ -10,7 +10,7 @@ use crate::rich::rich;
 use crate::state::{Camera, Mode, Notice, PageLook, State};
 use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::tool::{Tool, hint};
+use crate::tool::{Tool, hint, sentence};
 use crate::view::widgets::outlined;
 
 /// What the strip shows.
@@ -40,11 +40,12 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         (None, Mode::Draw) => {
             let aimed = match &state.tool {
                 Tool::Aiming { at: (part, name), .. } => {
-                    state.car().part(*part).map(|part| format!("{}.{name} · ", part.label))
+                    let at = crate::words::terminal(state.car(), *part, name);
+                    format!("{} · ", sentence(&at))
                 }
-                _ => None,
+                _ => String::new(),
             };
-            (aimed.unwrap_or_default() + hint(&state.tool), false)
+            (aimed + hint(&state.tool), false)
         }
         (None, Mode::Try) => (Tries::hint().to_owned(), false),
         (None, Mode::Papers) => (StatusWords::these_pages_go_to_the_garage().to_owned(), false),

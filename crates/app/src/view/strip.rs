@@ -111,9 +111,15 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
     version::version_ui(&mut right_ui, theme, view, actions);
     right_ui.add_space(8.0);
     history_ui(&mut right_ui, theme, actions);
-    step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
-    step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
+    // Where there is no room, keys, menu and history undo as well.
+    if right_ui.available_width() >= STEPS {
+        step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
+        step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
+    }
 }
+
+/// The width of the buttons that undo and redo.
+const STEPS: f32 = 112.0;
 
 /// What the alteration counts; opens the list of it.
 fn alteration_ui(
@@ -139,11 +145,11 @@ fn alteration_ui(
             ] {
                 let rows = view.altered.iter().filter(|row| row.standing == standing);
                 if rows.clone().next().is_some() {
-                    ui.label(rich(heading).font(semibold(13.5)).color(theme.danger));
+                    ui.label(rich(heading).font(semibold(13.5)).color(theme.heading));
                 }
                 for row in rows {
                     let text = rich(&row.text).font(plain(14.0)).color(theme.ink);
-                    if ui.add(egui::Button::new(text).truncate()).clicked() {
+                    if ui.add(egui::Button::new(text).wrap()).clicked() {
                         actions.push(Action::GoTo(row.row.clone()));
                         ui.close();
                     }
@@ -182,7 +188,9 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     ui.painter().galley(edited_at, edited, theme.strip_muted);
 }
 
-/// A window that is narrower than this is a small one.
+/// A window that is narrower than this has hardly room for the strip.
+const LEAST: f32 = 760.0;
+/// One that is narrower than this is a small one.
 const SMALL: f32 = 1050.0;
 /// In one that is narrower than this, what stands at the right of the modes has no room beside modes in the middle.
 const NARROW: f32 = 1280.0;
@@ -196,7 +204,12 @@ fn modes_ui(
 ) -> Rect {
     // On a small window they stand further left, so that all at their right has room.
     let is_narrow = strip.width() < NARROW;
-    let size = vec2(if strip.width() < SMALL { 66.0 } else { 80.0 }, 30.0);
+    let width = match strip.width() {
+        width if width < LEAST => 58.0,
+        width if width < SMALL => 66.0,
+        _ => 80.0,
+    };
+    let size = vec2(width, 30.0);
     let gap = 4.0;
     let n_modes = Mode::ALL.len() as f32;
     let total = vec2(size.x * n_modes + gap * (n_modes - 1.0), size.y);

@@ -1,5 +1,7 @@
 //! The bar above the canvas: the sheets by title, like index cards.
 
+mod card;
+
 use egui::scroll_area::ScrollBarVisibility;
 use egui::text::CCursor;
 use egui::text_selection::CCursorRange;
@@ -8,13 +10,13 @@ use loomwright_circuit::{Edit, SheetId};
 
 use crate::action::Action;
 use crate::command::Command;
-use crate::painter::elided;
 use crate::rich::rich;
 use crate::state::{Field, Mode, State};
 use crate::texts::TabWords;
 use crate::theme::{Theme, drafting_narrow, medium};
 use crate::tool::Tool;
 use crate::view::beside::below;
+use card::{Card, Fit, GAP, fit};
 
 /// What the bar shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,13 +56,10 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
         ui.spacing_mut().item_spacing.x = GAP;
         // Room for the button stays where there is none, so that the cards stand alike in every mode.
         let all = ui.available_width() - BUTTON;
-        let wanted = wanted_widths(ui, view);
-        let has_room = wanted.iter().sum::<f32>() <= all;
-        let room = if has_room { all } else { all - BUTTON };
         let whole = whole_sheet(ui, view);
-        let widest = widest_tab(view, &wanted, room, whole);
-        // Where titles would be cut to pieces, all but the one that is whole stand by their numbers.
-        let by_number = widest < LEAST;
+        let fit = fit(ui, view, (all, all - BUTTON), whole);
+        let has_room = !matches!(fit, Fit::Cut(_));
+        let room = if has_room { all } else { all - BUTTON };
         egui::ScrollArea::horizontal()
             .max_width(room)
             .scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden)
@@ -71,20 +70,8 @@ pub fn tabs_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Ac
                         continue;
                     }
                     let is_shown = *id == view.shown;
-                    let is_whole = *id == whole;
-                    let card = if by_number && !is_whole {
-                        (sheet_idx + 1).to_string()
-                    } else {
-                        card_text(view, sheet_idx)
-                    };
-                    // Wider than all of the bar no card can be.
-                    let widest = match (is_whole, by_number) {
-                        (true, _) => room - GAP,
-                        (false, true) => f32::INFINITY,
-                        (false, false) => widest,
-                    };
-                    let margin = if by_number && !is_whole { NUMBER_MARGIN } else { MARGIN };
-                    let tab = Tab { id: *id, title, card, is_shown, widest, margin };
+                    let card = Card::new(ui, view, sheet_idx, (fit, *id == whole, room));
+                    let tab = Tab { id: *id, title, card, is_shown };
                     let response = tab_ui(ui, theme, tab, view.may_add, actions);
                     if is_shown {
                         follow_ui(ui, &response, (*id, response.rect.width(), room));
@@ -117,7 +104,7 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action
     let (response, _) = egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
         for (sheet_idx, (id, _)) in view.sheets.iter().enumerate() {
             let is_shown = *id == view.shown;
-            if ui.selectable_label(is_shown, card_text(view, sheet_idx)).clicked() {
+            if ui.selectable_label(is_shown, card::text(view, sheet_idx)).clicked() {
                 actions.push(Action::Sheet(*id));
                 ui.close();
             }
@@ -133,46 +120,12 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &TabsView, actions: &mut Vec<Action
 /// Room for a button at the end of the bar.
 const BUTTON: f32 = 36.0;
 
-const GAP: f32 = 4.0;
-
-/// Narrower than this, titles would be cut to pieces.
-const LEAST: f32 = 60.0;
-
-/// Room beside the figures of a card that bears its number alone.
-const NUMBER_MARGIN: f32 = 15.0;
-
-/// Room beside the letters of a card.
-const MARGIN: f32 = 22.0;
-
 /// A tab as it is painted.
 struct Tab<'a> {
     id: SheetId,
     title: &'a str,
-    card: String,
+    card: Card,
     is_shown: bool,
-    widest: f32,
-    margin: f32,
-}
-
-/// What is written on a card: its title, after its number where there are several.
-fn card_text(view: &TabsView, sheet_idx: usize) -> String {
-    let title = view.sheets.get(sheet_idx).map_or("", |(_, title)| title);
-    let title = if title.is_empty() { TabWords::untitled() } else { title };
-    match view.sheets.len() {
-        1 => title.to_owned(),
-        _ => format!("{}  {title}", sheet_idx + 1),
-    }
-}
-
-/// The width that each card would have with its whole title, with the gap after it.
-fn wanted_widths(ui: &Ui, view: &TabsView) -> Vec<f32> {
-    let width = |sheet_idx| {
-        let ink = egui::Color32::PLACEHOLDER;
-        let font = drafting_narrow(15.0);
-        let galley = ui.painter().layout_no_wrap(card_text(view, sheet_idx), font, ink);
-        galley.size().x + MARGIN + GAP
-    };
-    (0..view.sheets.len()).map(width).collect()
 }
 
 /// The sheet whose title stands whole: the one that is shown. It takes its room only once a second click can no longer
@@ -195,34 +148,6 @@ fn whole_sheet(ui: &Ui, view: &TabsView) -> SheetId {
     }
     ui.data_mut(|data| data.insert_temp(key, (whole, shown, since)));
     whole
-}
-
-/// The greatest width of a card at which all of them fit, one with its whole title: short titles leave their room to
-/// long ones.
-fn widest_tab(view: &TabsView, wanted: &[f32], room: f32, whole: SheetId) -> f32 {
-    let is_whole =
-        |sheet_idx: usize| view.sheets.get(sheet_idx).is_some_and(|(id, _)| *id == whole);
-    let (taken, mut widths) = wanted.iter().enumerate().fold(
-        (0.0, Vec::new()),
-        |(taken, mut widths), (sheet_idx, width)| {
-            if is_whole(sheet_idx) {
-                return (width.min(room), widths);
-            }
-            widths.push(*width);
-            (taken, widths)
-        },
-    );
-    widths.sort_by(f32::total_cmp);
-    let (mut left, mut n_left) = (room - taken, widths.len());
-    for width in widths {
-        let share = left / n_left as f32;
-        if width > share {
-            return share - GAP;
-        }
-        left -= width;
-        n_left -= 1;
-    }
-    f32::INFINITY
 }
 
 /// Whether what is under way has been held over a card for long enough to mean its sheet, or is let go there.
@@ -252,14 +177,11 @@ fn tab_ui(
     may_change: bool,
     actions: &mut Vec<Action>,
 ) -> egui::Response {
-    let Tab { id, title, card, is_shown, widest, margin } = tab;
+    let Tab { id, title, card, is_shown } = tab;
     let colour = if is_shown { theme.ink } else { theme.muted };
-    let galley = elided(ui.painter(), &card, drafting_narrow(15.0), colour, widest - margin);
-    let size = vec2(galley.size().x + margin, 26.0);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let (rect, response) = ui.allocate_exact_size(card.size(), Sense::click());
     response
         .widget_info(|| WidgetInfo::selected(Role::Tab, true, is_shown, TabWords::sheet(title)));
-    let is_cut = galley.elided || !card.ends_with(title);
     // An index card: the corner at the right is cut off.
     let cut = 7.0;
     let outline = vec![
@@ -278,10 +200,9 @@ fn tab_ui(
     ui.painter().add(egui::Shape::convex_polygon(outline, fill, Stroke::new(1.0, edge)));
     if is_shown {
         let y = rect.bottom() - 1.0;
-        ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, theme.danger));
+        ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, theme.heading));
     }
-    let at = pos2(rect.left() + margin * 0.4, rect.center().y - galley.size().y / 2.0);
-    ui.painter().galley(at, galley, colour);
+    card.paint(ui.painter(), rect, colour);
     if may_change && response.double_clicked() {
         actions.push(Action::RenameSheet(Some(id)));
     } else if response.clicked() {
@@ -298,7 +219,7 @@ fn tab_ui(
             }
         });
     }
-    if is_cut { response.on_hover_text(title) } else { response }
+    if card.is_cut { response.on_hover_text(title) } else { response }
 }
 
 /// Pushes the cards along until the one that has come to be shown, or to be wider, can be seen.

@@ -1,17 +1,19 @@
-//! The facts of the vehicle and of the sheet, shown while nothing is selected.
+//! The facts of the vehicle and of the sheet, folded to a line while nothing is selected.
 
 use egui::Ui;
 use loomwright_circuit::{Body, ColourCode, EarthPolarity, Region, SystemVoltage};
 
-use crate::action::Action;
+use crate::action::{Action, DeskStep};
 use crate::state::{Field, State};
 use crate::texts::VehicleDetails;
 use crate::theme::Theme;
-use crate::view::widgets::{FieldView, fact_ui, field_ui, heading_ui, list_ui, note_ui, row_ui};
+use crate::view::widgets::{FieldView, fact_ui, field_ui, fold_ui, list_ui, note_ui, row_ui};
 
 /// The vehicle as it is shown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VehicleView {
+    /// Whether more than the heading is shown.
+    pub is_open: bool,
     /// Name.
     pub name: FieldView,
     /// Marked voltage.
@@ -44,6 +46,7 @@ pub(super) fn vehicle_view(state: &State) -> VehicleView {
     let field =
         |field, label: &str, value: &str| FieldView::new(state, field, label, value.to_owned());
     VehicleView {
+        is_open: state.shows_car(),
         name: field(Field::VehicleName, VehicleDetails::name(), &vehicle.name)
             .hint(VehicleDetails::what_you_call_it()),
         voltage: vehicle.voltage,
@@ -75,7 +78,10 @@ pub(super) fn vehicle_ui(
     view: &VehicleView,
     actions: &mut Vec<Action>,
 ) {
-    heading_ui(ui, theme, VehicleDetails::the_car(), "", theme.ink);
+    heading_ui(ui, theme, view, actions);
+    if !view.is_open {
+        return;
+    }
     field_ui(ui, theme, &view.name, actions);
     row_ui(ui, theme, VehicleDetails::voltage(), |ui| {
         let choices = [
@@ -126,4 +132,20 @@ pub(super) fn vehicle_ui(
     fact_ui(ui, theme, VehicleDetails::holds(), &view.counts);
     note_ui(ui, theme, &view.purpose, actions);
     note_ui(ui, theme, &view.notes, actions);
+}
+
+/// The heading by which the facts are folded; folded, it tells the first of them.
+fn heading_ui(ui: &mut Ui, theme: &Theme, view: &VehicleView, actions: &mut Vec<Action>) {
+    let (heading, tip) = (VehicleDetails::the_car(), VehicleDetails::folds());
+    if !view.is_open {
+        let line = ui.cursor();
+        let right = egui::pos2(ui.max_rect().right() - 2.0, line.top() + 11.0);
+        let earth = if view.earth == EarthPolarity::Negative { "negative" } else { "positive" };
+        let says = VehicleDetails::in_short(view.voltage.volts(), earth);
+        let font = crate::theme::plain(13.0);
+        ui.painter().text(right, egui::Align2::RIGHT_CENTER, says, font, theme.muted);
+    }
+    if fold_ui(ui, theme, heading, tip, view.is_open) {
+        actions.push(Action::Desk(DeskStep::ShowCar(!view.is_open)));
+    }
 }

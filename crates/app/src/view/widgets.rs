@@ -211,7 +211,7 @@ pub fn heading_ui(ui: &mut Ui, theme: &Theme, heading: &str, word: &str, colour:
 /// The heading of a group of rows, with a line below it.
 pub fn group_ui(ui: &mut Ui, theme: &Theme, heading: &str) {
     ui.add_space(7.0);
-    ui.label(rich(heading).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(heading).font(semibold(13.5)).color(theme.heading));
     let rect = ui.cursor();
     let y = rect.top() + 0.5;
     ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, theme.edge));
@@ -287,8 +287,7 @@ pub fn choice_ui<T: Copy + PartialEq>(
         ui.spacing_mut().item_spacing.x = 3.0;
         for (value, word, tip) in choices {
             let is_chosen = *value == chosen;
-            let (fill, colour) =
-                if is_chosen { (theme.ink, theme.paper) } else { (theme.field, theme.ink) };
+            let (fill, colour) = if is_chosen { theme.chosen() } else { (theme.field, theme.ink) };
             let button = egui::Button::new(rich(*word).font(medium(13.0)).color(colour))
                 .fill(fill)
                 .selected(is_chosen)

@@ -77,11 +77,7 @@ pub fn why(car: &Car, opened: &Opened) -> String {
 /// Where a probe stands.
 pub fn place(car: &Car, trial: &Trial, probe: &Probe) -> String {
     match probe {
-        Probe::Terminal(part, terminal) => {
-            let is_alone = car.type_of(*part).is_some_and(|known| known.terminals.len() == 1);
-            let label = trouble::part(car, *part);
-            if is_alone { label } else { Meters::at_terminal(label, terminal) }
-        }
+        Probe::Terminal(part, terminal) => super::terminal(car, *part, terminal),
         Probe::Lug { wire, is_to } => {
             let is_off = trial.has(&Wrong::LeadOff { wire: *wire, is_to: *is_to });
             let at = end(car, *wire, *is_to);
@@ -101,7 +97,7 @@ fn label(car: &Car, wire: WireId) -> String {
 /// What an end of a wire is on.
 fn end(car: &Car, wire: WireId, is_to: bool) -> String {
     let Some(wire) = car.wire(wire) else { return String::new() };
-    super::anchor(car, if is_to { &wire.to.at } else { &wire.from.at })
+    super::end(car, if is_to { &wire.to.at } else { &wire.from.at })
 }
 
 fn n_fuses(car: &Car, fuse: &FuseRef) -> usize {

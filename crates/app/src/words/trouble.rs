@@ -67,7 +67,7 @@ pub fn metal(car: &Car) -> &'static str {
     }
 }
 
-/// A fault as a clause: "W3 (F1.2 to H1.1) is broken".
+/// A fault as a clause: "W3 (terminal 2 of F1 to terminal 1 of H1) is broken".
 pub fn fault(car: &Car, fault: &Fault) -> String {
     let part = |id: &PartId| part(car, *id);
     match fault {
@@ -101,9 +101,9 @@ pub fn wire(car: &Car, id: WireId) -> String {
     }
 }
 
-/// The ends of a wire: "F1.2 to H1.1".
+/// The ends of a wire: "terminal 2 of F1 to terminal 1 of H1".
 pub fn ends(car: &Car, id: WireId) -> String {
-    let ends = car.wire(id).map(|wire| wire.ends().map(|end| super::anchor(car, &end.at)));
+    let ends = car.wire(id).map(|wire| wire.ends().map(|end| super::end(car, &end.at)));
     ends.map_or_else(String::new, |[from, to]| format!("{from} to {to}"))
 }
 

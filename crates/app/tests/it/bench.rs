@@ -75,8 +75,8 @@ fn the_meter_reads_volts_where_its_probes_are_set_down() {
     window.key(Modifiers::NONE, Key::U);
     // The black one goes on the earthed post by itself, the red one comes to hand.
     assert_eq!(trial(&window).meter.hand, Some(Lead::Red));
-    window.click("Terminal Left work lamp.1");
-    assert!(has(&window, "Red probe: Left work lamp, 1"));
+    window.click("Terminal 1 of Left work lamp");
+    assert!(has(&window, "Red probe: terminal 1 of Left work lamp"));
     assert!(volts(&window).abs() < 0.005);
     switch_on(&mut window);
     let lamp = window.part("Left work lamp");
@@ -93,7 +93,7 @@ fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
     window.key(Modifiers::NONE, Key::U);
     // The red one stands on the earthed post, so that the black one on what is live reads up.
     assert_eq!(trial(&window).meter.hand, Some(Lead::Black));
-    window.click("Terminal Fuse 1.1");
+    window.click("Terminal 1 of Fuse 1");
     let up = volts(&window);
     assert!((12.0..13.0).contains(&up), "{up}");
     let fuse = Probe::Terminal(window.part("Fuse 1"), "1".to_owned());
@@ -107,14 +107,14 @@ fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
 fn a_probe_is_dragged_from_one_place_to_another() {
     let mut window = trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
-    window.click("Terminal Fuse 1.1");
-    let tip = window.place("Terminal Fuse 1.1");
-    let to = window.place("Terminal Right work lamp.1");
+    window.click("Terminal 1 of Fuse 1");
+    let tip = window.place("Terminal 1 of Fuse 1");
+    let to = window.place("Terminal 1 of Right work lamp");
     // Its handle lies to one side of its tip, where it hides no name.
     let sides = [(1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
     let ways = [(14.8, 18.6), (21.9, 9.3), (6.2, 23.1)];
     let ways = ways.into_iter().flat_map(|(x, y)| sides.map(|side| (x * side.0, y * side.1)));
-    let stands = "Red probe: Right work lamp, 1";
+    let stands = "Red probe: terminal 1 of Right work lamp";
     let taken = ways.into_iter().position(|(x, y)| {
         window.drag(tip + egui::vec2(x, y), to);
         has(&window, stands)
@@ -126,10 +126,10 @@ fn a_probe_is_dragged_from_one_place_to_another() {
 #[test]
 fn the_keyboard_sets_probes_down_on_what_has_the_focus() {
     let mut window = trying(crate::cars::learner());
-    window.harness.get_by_label("Terminal Fuse 1.2").focus();
+    window.harness.get_by_label("Terminal 2 of Fuse 1").focus();
     window.run();
     window.key(Modifiers::NONE, Key::R);
-    assert!(has(&window, "Red probe: Fuse 1, 2"));
+    assert!(has(&window, "Red probe: terminal 2 of Fuse 1"));
     window.harness.get_by_label("Wire W5").focus();
     window.run();
     window.key(Modifiers::NONE, Key::B);
@@ -201,7 +201,7 @@ fn what_is_let_go_wrong_is_listed_and_mended_and_never_saved() {
     assert!(has(&window, row) && !has(&window, "Nothing wrong here"));
     let wire = window.wire("W3");
     act(&mut window, BenchStep::Spoil(Wrong::LeadOff { wire, is_to: true }));
-    assert!(has(&window, "W3 is off Left work lamp.1"));
+    assert!(has(&window, "W3 is off terminal 1 of Left work lamp"));
     assert_eq!(loomwright_circuit::save(window.car()), before);
     assert!(!window.app().state.doc.is_edited);
     window.harness.get_by_role_and_label(egui::accesskit::Role::CheckBox, row).click();
@@ -244,7 +244,7 @@ fn moves_are_taken_back_made_again_played_and_kept() {
     assert_eq!(trial(&window).moves.len(), 2);
     window.key(Modifiers::NONE, Key::Comma);
     assert_eq!(stands(&window), "on");
-    window.harness.get_by_label("Moves 0: at rest").click();
+    window.harness.get_by_label("Step 0: at rest").click();
     window.run();
     assert_eq!((stands(&window), trial(&window).undone.len()), ("off".to_owned(), 2));
     window.key(Modifiers::NONE, Key::Period);
@@ -349,7 +349,7 @@ fn what_is_read_of_a_faulty_car_is_held_against_the_sound_one() {
     let mut window = trying(crate::cars::learner());
     switch_on(&mut window);
     window.key(Modifiers::NONE, Key::U);
-    window.click("Terminal Left work lamp.2");
+    window.click("Terminal 2 of Left work lamp");
     let earth = window.part("Earth by the left lamp");
     let sound = trial(&window).metered.expect("it is on").on.should;
     act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::EarthPoor(earth))));
@@ -376,9 +376,9 @@ fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
     car.apply(&patch);
     let mut window = trying(car);
     window.key(Modifiers::NONE, Key::U);
-    window.click("Terminal Lamp 1.1");
+    window.click("Terminal 1 of Lamp 1");
     assert_eq!(shows(&window), Shows::Floats);
-    assert!(has(&window, "No wire is on Lamp 1, 1, so nothing joins it to the battery"));
+    assert!(has(&window, "No wire is on terminal 1 of Lamp 1, so nothing joins it to the battery"));
     switch_on(&mut window);
     let lamp = window.part("Left work lamp");
     act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(lamp, "1".to_owned())));
@@ -393,7 +393,7 @@ fn a_fuse_that_is_pulled_is_not_said_to_hold_and_is_no_reason_to_call_volts_too_
     switch_on(&mut window);
     let fuse = window.part("Fuse 1");
     window.key(Modifiers::NONE, Key::U);
-    window.click("Terminal Fuse 1.1");
+    window.click("Terminal 1 of Fuse 1");
     let loaded = volts(&window);
     window.key(Modifiers::NONE, Key::Escape);
     window.click("Part Fuse 1");

@@ -311,14 +311,14 @@ fn a_survey_tells_what_touches_faults_and_drain_come_to_in_eighty_columns() {
         assert!(line.chars().count() <= 80, "{line}");
     }
     for said in [
-        "W1 (B1.+ to F1.1), 1 mm²: it burns",
+        "W1 (terminal + of B1 to terminal 1 of F1), 1 mm²: it burns",
         "nothing opens before it.",
         "it can set fire to what is near.",
-        "W3 (S1.2 to H1.1), 1 mm²: the wire survives",
+        "W3 (terminal 2 of S1 to terminal 1 of H1), 1 mm²: the wire survives",
         "F1 opens within",
         "Never live, so a touch does nothing: W4, W5, W7, W9",
         "For planning only",
-        "W1 (B1.+ to F1.1) touches the body: gets hot",
+        "W1 (terminal + of B1 to terminal 1 of F1) touches the body: gets hot",
         "F1 has blown: breaks a promise",
         "stops: H1, H2 dark",
         "breaks the promise with lamp on",

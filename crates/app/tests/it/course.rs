@@ -28,6 +28,15 @@ fn lessons_lead_to_their_rules_and_on_to_the_next() {
     assert_eq!(open_rule(&window), Some(rules[0].code));
     // Its examples are drawn as well as written.
     assert!(window.harness.query_all_by_label("The example as a drawing").count() > 0);
+    // What is written stands folded below the drawing.
+    let written = |window: &Window| {
+        let texts = crate::letters::painted(window);
+        texts.iter().any(|text| text.galley.text().starts_with("car "))
+    };
+    assert!(!written(&window));
+    window.harness.query_all_by_label("The same as a sketch").next().expect("one").click();
+    window.run();
+    assert!(written(&window));
     window.click("Next rule");
     assert_eq!(open_rule(&window), Some(rules[1].code));
     window.click("Rule before");

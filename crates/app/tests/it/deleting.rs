@@ -9,7 +9,7 @@ use crate::window::Window;
 #[test]
 fn who_deletes_a_part_is_told_of_the_wires_that_go_with_it() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Part Left work lamp");
     let n_wires = window.car().wires().len();
     window.key(Modifiers::NONE, Key::Delete);
@@ -23,7 +23,7 @@ fn who_deletes_a_part_is_told_of_the_wires_that_go_with_it() {
 #[test]
 fn what_is_found_is_marked_to_remove_first_and_rubbed_out_by_a_second_time() {
     let mut window = Window::on_demo();
-    window.click("Pen: to fit");
+    window.click("What you draw is to fit");
     window.click("Part Left work lamp");
     let part =
         |window: &Window| window.car().part_labelled("Left work lamp").map(|(_, it)| it.standing);

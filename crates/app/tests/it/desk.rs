@@ -49,7 +49,7 @@ fn steps_are_named_with_the_numbers_that_rows_get() {
     let labels = |window: &Window| -> Vec<String> {
         window.app().state.doc.history.steps().map(|step| step.label.clone()).collect()
     };
-    window.drag_onto("Terminal Left work lamp.2", "Terminal Right work lamp.2");
+    window.drag_onto("Terminal 2 of Left work lamp", "Terminal 2 of Right work lamp");
     let last = window.car().wires().values().next_back().expect("a wire").label.clone();
     assert_eq!(labels(&window), [format!("run wire {last}")]);
     crate::saving::act(&mut window, Action::PlaceNow("lamp".to_owned()));
@@ -147,7 +147,7 @@ fn the_counter_goes_to_wires_and_terminals_and_f3_goes_on() {
     let first = window.app().state.selection.clone();
     window.key(Modifiers::NONE, Key::F3);
     assert_ne!(window.app().state.selection, first);
-    assert!(window.harness.query_by_label_contains("2 of ").is_some());
+    assert!(window.harness.query_by_label_contains("2 of 2: ").is_some());
     window.key(Modifiers::SHIFT, Key::F3);
     assert_eq!(window.app().state.selection, first);
 }
@@ -190,7 +190,7 @@ fn a_sheet_larger_than_the_view_has_an_overview_that_is_dragged() {
 fn many_wires_change_together_in_one_step_and_say_where_they_differ() {
     use loomwright_circuit::Insulation;
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W2");
     window.click_with("Wire W4", Modifiers::SHIFT);
     let n_done = window.app().state.doc.history.n_done();
@@ -336,14 +336,14 @@ fn terminals_tell_what_they_are_for() {
     let kind = window.car().type_of(window.part("K1")).expect("a kind");
     let says = kind.terminal("30").expect("a terminal").says.clone();
     assert!(!says.is_empty());
-    let at = window.place("Terminal K1.30");
+    let at = window.place("Terminal 30 of K1");
     window.harness.hover_at(at);
     window.run();
     // A tip comes after the pointer has rested.
     for _ in 0..40 {
         window.harness.step();
     }
-    let tip = format!("K1.30: {says}");
+    let tip = format!("terminal 30 of K1: {says}");
     assert!(window.harness.query_all_by_label_contains(&tip).next().is_some());
 }
 

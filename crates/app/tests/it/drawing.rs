@@ -45,7 +45,7 @@ fn a_click_on_the_shelf_takes_a_part_in_hand_and_a_click_places_it_turned() {
 fn dragging_from_terminal_to_terminal_runs_a_wire() {
     let mut window = Window::on_demo();
     let n_wires = window.car().wires().len();
-    window.drag_onto("Terminal Fuse 1.2", "Terminal Right work lamp.1");
+    window.drag_onto("Terminal 2 of Fuse 1", "Terminal 1 of Right work lamp");
     assert_eq!(window.car().wires().len(), n_wires + 1);
     let id = window.app().state.selection.only_wire().expect("the new wire is selected");
     let wire = window.car().wire(id).expect("a wire");
@@ -59,13 +59,13 @@ fn dragging_from_terminal_to_terminal_runs_a_wire() {
 #[test]
 fn a_wire_dropped_on_empty_paper_ends_loose_and_can_be_joined_up() {
     let mut window = Window::on_demo();
-    let from = window.place("Terminal Fuse 1.2");
+    let from = window.place("Terminal 2 of Fuse 1");
     let to = window.canvas(0.45, 0.9);
     window.drag(from, to);
     let id = window.app().state.selection.only_wire().expect("the new wire");
     let label = window.car().wire(id).expect("a wire").label.clone();
     assert!(matches!(window.car().wire(id).expect("a wire").to.at, Anchor::Loose { .. }));
-    window.drag_onto(&format!("Loose end of wire {label}"), "Terminal Right work lamp.1");
+    window.drag_onto(&format!("Loose end of wire {label}"), "Terminal 1 of Right work lamp");
     let wire = window.car().wire(id).expect("the same wire");
     assert_eq!(wire.to.at, Anchor::terminal(window.part("Right work lamp"), "1"));
 }
@@ -75,7 +75,7 @@ fn a_wire_dropped_on_a_wire_taps_it() {
     let mut window = Window::on_demo();
     let n_parts = window.car().parts().len();
     // Beside the flag, on the line itself.
-    let from = window.place("Terminal Right work lamp.1");
+    let from = window.place("Terminal 1 of Right work lamp");
     let to = window.place("Wire W2") + vec2(36.0, 0.0);
     window.drag(from, to);
     let joints = window.car().parts().values().filter(|part| part.type_name == "joint").count();
@@ -86,7 +86,7 @@ fn a_wire_dropped_on_a_wire_taps_it() {
 #[test]
 fn a_wire_back_to_its_own_terminal_is_refused_with_a_reason() {
     let mut window = Window::on_demo();
-    let at = window.place("Terminal Fuse 1.2");
+    let at = window.place("Terminal 2 of Fuse 1");
     let n_wires = window.car().wires().len();
     window.harness.hover_at(at);
     window.harness.drag_at(at);
@@ -189,7 +189,7 @@ fn deleting_with_the_to_fit_pen_marks_what_was_found() {
     window.key(Modifiers::NONE, Key::Delete);
     assert_eq!(window.car().part(id).expect("still drawn").standing, Standing::ToRemove);
     window.key(Modifiers::COMMAND, Key::Z);
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Part Left work lamp");
     window.key(Modifiers::NONE, Key::Delete);
     assert!(window.car().part(id).is_none());
@@ -283,7 +283,7 @@ fn a_wire_is_run_by_keys_alone() {
     window.click("Part Right work lamp");
     window.key(Modifiers::NONE, Key::W);
     assert!(matches!(window.app().state.tool, Tool::Aiming { from: None, .. }));
-    let says = "Right work lamp.1 · From which terminal?";
+    let says = "Terminal 1 of Right work lamp · From which terminal?";
     assert!(window.harness.query_by_label_contains(says).is_some(), "the terminal is told");
     window.key(Modifiers::NONE, Key::Enter);
     // Up to the other lamp, and left along its feed to the switch.
@@ -309,7 +309,7 @@ fn escape_gives_up_a_wire_run_by_keys() {
 #[test]
 fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
     let mut window = Window::on_demo();
-    window.drag_onto("Terminal Fuse 1.2", "Terminal Right work lamp.1");
+    window.drag_onto("Terminal 2 of Fuse 1", "Terminal 1 of Right work lamp");
     let id = window.app().state.selection.only_wire().expect("the new wire is selected");
     let size = window.car().wire(id).and_then(|wire| wire.size).expect("a size");
     // Thin-wall: 1.5 mm² carries 21 A, 1 mm² 16.5 A; the fuse is the usual one of the shelf.
@@ -346,7 +346,7 @@ fn a_new_wire_comes_with_proposals_that_are_told_as_such() {
 #[test]
 fn the_battery_gets_battery_cable() {
     let mut window = Window::on_demo();
-    window.drag_onto("Terminal Battery.-", "Terminal Earth by the left lamp.1");
+    window.drag_onto("Terminal - of Battery", "Terminal 1 of Earth by the left lamp");
     let id = window.app().state.selection.only_wire().expect("the new wire is selected");
     let wire = window.car().wire(id).expect("a wire");
     assert_eq!(wire.size.map(|size| size.square_mm()), Some(25.0));

@@ -12,7 +12,7 @@ use crate::window::Window;
 #[test]
 fn a_size_typed_for_all_leaves_the_battery_cable_as_it_is() {
     let mut window = Window::on(crate::cars::learner());
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     let all = window.car().wires().keys().copied().collect();
     act(&mut window, Action::Select(Selection { wires: all, ..Selection::default() }));
     window.type_into("Size", "1.5 mm²");
@@ -36,7 +36,7 @@ fn a_size_typed_for_all_leaves_the_battery_cable_as_it_is() {
 #[test]
 fn a_size_in_awg_is_understood() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W3");
     window.type_into("Size", "16 AWG");
     let size = window.car().wire(window.wire("W3")).expect("a wire").size.expect("a size");
@@ -49,7 +49,7 @@ fn a_size_in_awg_is_understood() {
 #[test]
 fn a_length_in_feet_and_inches_is_understood() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W3");
     window.type_into("Length", "2 ft 6");
     let length = window.car().wire(window.wire("W3")).expect("a wire").length.expect("a length");
@@ -109,6 +109,7 @@ fn two_parts_cannot_have_one_label() {
 #[test]
 fn the_vehicle_is_edited_while_nothing_is_selected() {
     let mut window = Window::on_demo();
+    window.click("The car");
     window.type_into("Name", "Saturday's van");
     assert_eq!(window.car().vehicle().name, "Saturday's van");
 }
@@ -116,7 +117,7 @@ fn the_vehicle_is_edited_while_nothing_is_selected() {
 #[test]
 fn a_plain_metric_figure_stands_alone() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W3");
     window.type_into("Size", "1.5 mm2");
     window.type_into("Length", "1.27 m");
@@ -166,7 +167,7 @@ fn a_colour_is_picked_from_the_list() {
 #[test]
 fn a_size_typed_key_by_key_stays_in_its_box_beside_the_hint() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W3");
     for (name, first, second) in [("Size", "28/0.30", "1.5 mm2"), ("Length", "2 ft 6", "1.5 m")] {
         window.type_into(name, first);
@@ -189,7 +190,7 @@ fn a_size_typed_key_by_key_stays_in_its_box_beside_the_hint() {
 #[test]
 fn nonsense_waits_in_its_field_until_it_is_mended() {
     let mut window = Window::on_demo();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W3");
     window.click_field("Length");
     window.key(Modifiers::COMMAND, Key::A);
@@ -212,7 +213,7 @@ fn nonsense_waits_in_its_field_until_it_is_mended() {
 #[test]
 fn a_length_typed_for_several_wires_is_that_of_each_and_one_step() {
     let mut window = Window::on(crate::cars::learner());
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     let before = window.car().clone();
     let wires = ["W2", "W3"].map(|label| window.wire(label));
     let both = wires.into_iter().collect();

@@ -19,7 +19,7 @@ fn a_lamp_without_earth_is_found_at_once_and_gone_when_it_has_one() {
     let mut window = Window::on_demo();
     window.check();
     let before = titles(&window);
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W5");
     window.key(Modifiers::NONE, Key::Delete);
     // Rules that need the drawing alone answer before the states are visited.
@@ -29,7 +29,7 @@ fn a_lamp_without_earth_is_found_at_once_and_gone_when_it_has_one() {
     let found = titles(&window);
     assert!(found.len() > before.len(), "{before:?} to {found:?}");
     assert!(window.harness.query_by_label_contains("Finding 1:").is_some());
-    window.drag_onto("Terminal Left work lamp.2", "Terminal Earth by the left lamp.1");
+    window.drag_onto("Terminal 2 of Left work lamp", "Terminal 1 of Earth by the left lamp");
     window.check();
     let size = window.car().wires().values().last().and_then(|wire| wire.size);
     assert!(size.is_some(), "an earth lead is proposed with a size");
@@ -287,7 +287,7 @@ fn listed(window: &Window) -> Vec<String> {
 fn the_list_stays_as_it_is_while_something_is_dragged() {
     let mut window = Window::on(crate::cars::heron_van());
     window.check();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W2");
     window.key(Modifiers::NONE, Key::Delete);
     // The check goes on in the background; its news comes while the part is in hand.

@@ -108,7 +108,7 @@ fn the_menu_of_what_is_selected_opens_by_key_and_is_gone_through_by_keys() {
 #[test]
 fn the_menu_opens_by_key_on_the_terminal_that_the_keyboard_is_at() {
     let mut window = Window::on_demo();
-    window.harness.get_by_label("Terminal Fuse 1.2").focus();
+    window.harness.get_by_label("Terminal 2 of Fuse 1").focus();
     window.run();
     window.key(Modifiers::SHIFT, Key::F10);
     assert!(window.harness.query_by_label("Run a wire from 2").is_some());

@@ -45,10 +45,9 @@ fn rows(window: &Window) -> BTreeMap<String, f32> {
 /// Panics where a row that was there stands elsewhere.
 fn stays(window: &Window, before: &BTreeMap<String, f32>, what: &str) {
     let now = rows(window);
-    for (name, top) in before {
-        let moved = now.get(name).map(|now| now - top);
-        assert!(moved.is_some_and(|by| by.abs() <= 1.0), "{what}: {name} moved by {moved:?}");
-    }
+    let by = before.iter().map(|(name, top)| (name, now.get(name).map(|now| now - top)));
+    let moved: Vec<_> = by.filter(|(_, by)| by.is_none_or(|by| by.abs() > 1.0)).collect();
+    assert!(moved.is_empty(), "{what}: {moved:?}");
 }
 
 /// One of each kind of thing, and several together.
@@ -141,4 +140,83 @@ fn the_findings_stay_while_a_wire_is_changed_and_checked_anew() {
     assert!(!window.app().analysis.is_done(), "it was looked at while it was checked");
     window.rest();
     stays(&window, &before, "checked");
+}
+
+/// Turns the wheel over the list.
+fn scroll(window: &mut Window, by: f32) {
+    let right = window.harness.ctx.content_rect().right();
+    window.harness.hover_at(egui::pos2(right - 120.0, 220.0));
+    window.harness.event(egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: vec2(0.0, by),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Unknown,
+        modifiers: Modifiers::NONE,
+    });
+    window.run();
+}
+
+#[test]
+fn the_findings_stay_at_the_end_of_their_list_as_well() {
+    let mut window = window(crate::cars::heron_van(), SIZES[0]);
+    let part = *window.car().parts().keys().next().expect("a part");
+    scroll(&mut window, -5_000.0);
+    let before = rows(&window);
+    act(&mut window, Action::Select(Selection::part(part)));
+    stays(&window, &before, "selected");
+    // As far down as they go beside the details.
+    scroll(&mut window, -5_000.0);
+    let before = rows(&window);
+    act(&mut window, Action::Select(Selection::default()));
+    stays(&window, &before, "let go");
+    act(&mut window, Action::Select(Selection::part(part)));
+    stays(&window, &before, "selected again");
+    scroll(&mut window, 40.0);
+    assert!(rows(&window).iter().all(|(name, top)| *top > before[name] + 30.0), "it is scrolled");
+}
+
+/// The top of what stands below the findings: of the bar, or of the line for the car.
+fn seam(window: &Window) -> f32 {
+    let bar = window.harness.query_by_role_and_label(Role::Splitter, BAR).map(|bar| bar.rect());
+    bar.unwrap_or_else(|| window.harness.get_by_label("The car").rect()).top()
+}
+
+const BAR: &str = "Bar between findings and details";
+
+#[test]
+fn what_is_read_has_the_height() {
+    let mut window = window(crate::cars::roadster(), SIZES[0]);
+    let (top, bottom) = (46.0, SIZES[0].y - 28.0);
+    let share = |window: &Window| (seam(window) - top) / (bottom - top);
+    assert!(share(&window) > 0.93, "all but a line: {}", share(&window));
+    let list = rows(&window);
+    assert!(list.values().any(|top| *top > 500.0), "and they are there: {list:?}");
+    let part = *window.car().parts().keys().next().expect("a part");
+    act(&mut window, Action::Select(Selection::part(part)));
+    assert!((share(&window) - 0.5).abs() < 0.03, "{}", share(&window));
+    let number = window.app().analysis.findings(window.car()).next().expect("a finding").0;
+    act(&mut window, Action::Why(number));
+    assert!(share(&window) > 0.6, "an open card has the larger share: {}", share(&window));
+    // The bar parts both anew, each by itself.
+    let bar = window.harness.get_by_role_and_label(Role::Splitter, BAR).rect().center();
+    window.drag(bar, bar - vec2(0.0, 100.0));
+    let dragged = share(&window);
+    assert!(dragged < 0.52, "{dragged}");
+    act(&mut window, Action::Why(number));
+    assert!((share(&window) - 0.5).abs() < 0.03, "{}", share(&window));
+    act(&mut window, Action::Why(number));
+    assert_eq!(share(&window), dragged);
+}
+
+#[test]
+fn the_facts_of_the_car_unfold_and_are_shown_of_an_empty_one() {
+    let mut window = Window::empty();
+    let has_facts = |window: &Window| window.harness.query_by_label("First used").is_some();
+    assert!(has_facts(&window));
+    window.click("The car");
+    assert!(!has_facts(&window));
+    let mut window = Window::on(crate::cars::roadster());
+    assert!(!has_facts(&window));
+    window.click("The car");
+    assert!(has_facts(&window));
 }

@@ -7,8 +7,8 @@ use loomwright_app::state::Question;
 
 use crate::window::Window;
 
-/// The least window, and 1280 by 800 points at one and a half times the size.
-const SIZES: [Vec2; 2] = [vec2(900.0, 600.0), vec2(853.0, 533.0)];
+/// The least window, 1280 by 800 points at one and a half times the size, and 1200 by 800 at twice the size.
+const SIZES: [Vec2; 3] = [vec2(900.0, 600.0), vec2(853.0, 533.0), vec2(600.0, 400.0)];
 
 const SUBMENUS: [&str; 10] = [
     "File",

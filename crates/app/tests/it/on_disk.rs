@@ -12,7 +12,7 @@ use crate::saving::{Folder, act};
 use crate::window::Window;
 
 fn erase(window: &mut Window, label: &str) {
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click(&format!("Part {label}"));
     window.key(Modifiers::NONE, Key::Delete);
 }

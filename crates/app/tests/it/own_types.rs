@@ -314,7 +314,7 @@ fn a_changed_type_says_which_wires_come_loose_before_it_is_done() {
     press(&mut window, "Take");
     let Some(PartAsks::Lose(lost)) = &editor(&window).asks else { panic!("it does not ask") };
     assert_eq!(lost.len(), 1);
-    assert!(lost[0].contains("Fog lamp switch 1.55"), "{lost:?}");
+    assert!(lost[0].contains("terminal 55 of Fog lamp switch 1"), "{lost:?}");
     let before = window.car().clone();
     press(&mut window, "Change it");
     let ends: Vec<Anchor> =

@@ -241,7 +241,7 @@ fn where_there_is_no_printer_the_papers_open_in_the_viewer() {
 fn a_finding_bears_the_same_number_on_the_screen_and_on_paper() {
     let mut window = Window::on(crate::cars::heron_van());
     window.check();
-    window.click("Pen: as found");
+    window.click("What you draw is as found");
     window.click("Wire W5");
     window.key(Modifiers::NONE, Key::Delete);
     window.check();

@@ -38,7 +38,7 @@ fn each_thing_that_is_not_known_is_proposed_and_taken_by_itself() {
     select(&mut window, &ids);
     let before = wire(&window, ids[0]);
     assert!(window.harness.query_by_label_contains("look at the car first").is_some());
-    let name = "Take the proposed size";
+    let name = "Fill in the proposed size";
     // By the keyboard alone.
     window.harness.get_by_label(name).focus();
     window.run();
@@ -53,7 +53,7 @@ fn each_thing_that_is_not_known_is_proposed_and_taken_by_itself() {
     assert!(carries.amps.0 >= amps, "{} before {size}", carries.amps);
     assert_eq!(now, Wire { size: Some(size), ..before.clone() });
     assert!(window.harness.query_by_label(name).is_none());
-    assert!(window.harness.query_by_label("Take the proposed colour").is_some());
+    assert!(window.harness.query_by_label("Fill in the proposed colour").is_some());
     window.key(Modifiers::COMMAND, Key::Z);
     assert_eq!(wire(&window, ids[0]), before);
     select(&mut window, &ids);
@@ -88,7 +88,7 @@ fn what_is_proposed_for_several_wires_has_a_button() {
     let all: Vec<WireId> = window.car().wires().keys().copied().collect();
     select(&mut window, &all);
     assert!(window.harness.query_by_label_contains("of these wires").is_some());
-    window.harness.get_by_label_contains("Take all").click();
+    window.harness.get_by_label_contains("Fill in all").click();
     window.run();
     assert!(ids.iter().all(|id| wire(&window, *id).size.is_some()));
     assert!(window.harness.query_by_label_contains("of these wires").is_none());

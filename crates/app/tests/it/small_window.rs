@@ -108,3 +108,31 @@ fn a_question_is_whole_in_a_window_that_was_larger() {
         }
     }
 }
+
+#[test]
+fn steps_of_try_stand_as_whole_chips_and_the_others_in_a_list() {
+    let mut window = sized(Window::on(crate::cars::learner()), SIZES[0]);
+    act(&mut window, Action::Command(Command::Try));
+    for n in 0..9 {
+        let to = if n % 2 == 0 { "on" } else { "off" };
+        window.harness.get_by_label(&format!("Work-lamp switch: {to}")).click();
+        window.run();
+    }
+    let left = 178.0;
+    let right = window.harness.get_by_label("Step back").rect().left();
+    let chips: Vec<Rect> = window
+        .harness
+        .query_all_by(|node| node.label().is_some_and(|label| label.starts_with("Step 9: ")))
+        .chain(window.harness.query_all_by_label_contains(" earlier"))
+        .map(|node| node.rect())
+        .collect();
+    assert_eq!(chips.len(), 2, "the last step and what came before: {chips:?}");
+    assert!(chips.iter().all(|chip| left < chip.left() && chip.right() < right), "{chips:?}");
+    let cut = cut_below(&window, SIZES[0].y - 142.0);
+    assert!(cut.is_empty(), "{cut:?}");
+    window.harness.get_by_label_contains(" earlier").click();
+    window.run();
+    window.click("Step 0: at rest");
+    let trial = window.app().analysis.trial.as_ref().expect("it is tried");
+    assert_eq!((trial.moves.len(), trial.undone.len()), (0, 9));
+}

@@ -131,7 +131,7 @@ fn who_scrolls_the_findings_by_hand_is_not_brought_back() {
     let found = app.analysis.findings(app.state.car());
     let last = found.filter(|(_, finding)| !finding.is_accepted()).map(|(number, _)| number).last();
     act(&mut window, Action::LookAt(last.expect("a finding")));
-    window.harness.hover_at(egui::pos2(SMALL.x - RIGHT / 2.0, SMALL.y - 80.0));
+    window.harness.hover_at(egui::pos2(SMALL.x - RIGHT / 2.0, 240.0));
     window.harness.event(egui::Event::MouseWheel {
         unit: egui::MouseWheelUnit::Point,
         delta: vec2(0.0, 4000.0),
@@ -164,7 +164,7 @@ fn details_of_something_else_begin_at_their_top_and_an_edit_leaves_them_where_th
     let wires: Vec<_> = window.car().wires().keys().copied().take(2).collect();
     select(&mut window, wires[0]);
     let unscrolled = top(&window, "Size");
-    let on_panel = egui::pos2(SMALL.x - RIGHT / 2.0, 200.0);
+    let on_panel = egui::pos2(SMALL.x - RIGHT / 2.0, SMALL.y - 120.0);
     window.harness.hover_at(on_panel);
     window.harness.event(egui::Event::MouseWheel {
         unit: egui::MouseWheelUnit::Point,
@@ -197,9 +197,9 @@ fn fields_keep_their_place_while_proposals_come_and_go() {
     select(&mut window, id);
     let places = |window: &Window| ["Colour", "Size", "Length"].map(|name| top(window, name));
     let before = places(&window);
-    assert!(window.harness.query_by_label_contains("Take all").is_some());
+    assert!(window.harness.query_by_label_contains("Fill in all").is_some());
     window.key(Modifiers::NONE, egui::Key::G);
-    assert!(window.harness.query_by_label_contains("Take all").is_none());
+    assert!(window.harness.query_by_label_contains("Fill in all").is_none());
     assert_eq!(places(&window), before);
 }
 

@@ -146,7 +146,7 @@ fn ctrl_and_drag_from_a_wire_taps_it() {
     let line = window.line(window.wire("W2"));
     let idx = stretch(&line);
     let from = window.at(quarter(&line[idx..idx + 2]));
-    let to = window.place("Terminal Right work lamp.1");
+    let to = window.place("Terminal 1 of Right work lamp");
     window.drag_with(from, to, Modifiers::COMMAND);
     let joint = window.car().parts().iter().find(|(_, part)| part.type_name == "joint");
     let joint = *joint.expect("a joint").0;
@@ -164,8 +164,8 @@ fn an_end_of_a_selected_wire_is_plugged_elsewhere() {
     let wire = window.car().wire(window.wire("W2")).expect("a wire").clone();
     let Anchor::Terminal { part, terminal } = &wire.to.at else { panic!("an end on a terminal") };
     let label = window.car().part(*part).expect("a part").label.clone();
-    window
-        .drag_onto(&format!("End of wire W2 at {label}.{terminal}"), "Terminal Right work lamp.1");
+    let end = format!("End of wire W2 at terminal {terminal} of {label}");
+    window.drag_onto(&end, "Terminal 1 of Right work lamp");
     let moved = Anchor::terminal(window.part("Right work lamp"), "1");
     let id = window.app().state.selection.only_wire().expect("the wire");
     assert_eq!(window.car().wire(id).expect("a wire").to.at, moved);
@@ -176,7 +176,7 @@ fn an_end_of_a_selected_wire_is_plugged_elsewhere() {
 fn a_wire_dropped_on_the_body_of_a_part_says_why_it_cannot_end_there() {
     let mut window = Window::on_demo();
     let n_wires = window.car().wires().len();
-    let from = window.place("Terminal Fuse 1.2");
+    let from = window.place("Terminal 2 of Fuse 1");
     let to = window.place("Part Right work lamp");
     window.drag(from, to);
     assert_eq!(window.car().wires().len(), n_wires);
@@ -192,11 +192,11 @@ fn a_drag_from_the_terminal_of_a_selected_wire_moves_its_end_and_says_so_before(
     window.click("Wire W2");
     let n_wires = window.car().wires().len();
     let from = window.car().wire(window.wire("W2")).expect("a wire").from.at.clone();
-    let at = window.place("Terminal Work-lamp switch.1");
+    let at = window.place("Terminal 1 of Work-lamp switch");
     window.harness.hover_at(at);
     window.run();
     assert!(window.harness.query_by_label_contains("A drag moves this end of W2").is_some());
-    window.drag_onto("Terminal Work-lamp switch.1", "Terminal Right work lamp.1");
+    window.drag_onto("Terminal 1 of Work-lamp switch", "Terminal 1 of Right work lamp");
     let id = window.app().state.selection.only_wire().expect("the wire");
     let wire = window.car().wire(id).expect("a wire");
     assert_eq!(wire.to.at, Anchor::terminal(window.part("Right work lamp"), "1"));
@@ -209,8 +209,8 @@ fn a_drag_from_the_terminal_of_a_selected_wire_moves_its_end_and_says_so_before(
 fn who_runs_one_wire_after_another_from_a_terminal_moves_none_of_them() {
     let mut window = Window::on_demo();
     let n_wires = window.car().wires().len();
-    window.drag_onto("Terminal Fuse 1.2", "Terminal Left work lamp.2");
-    window.drag_onto("Terminal Fuse 1.2", "Terminal Right work lamp.2");
+    window.drag_onto("Terminal 2 of Fuse 1", "Terminal 2 of Left work lamp");
+    window.drag_onto("Terminal 2 of Fuse 1", "Terminal 2 of Right work lamp");
     assert_eq!(window.car().wires().len(), n_wires + 2);
     // Once it is selected by hand, it is meant by a drag from its end.
     let last = window.app().state.selection.only_wire().expect("the new wire");
@@ -218,7 +218,7 @@ fn who_runs_one_wire_after_another_from_a_terminal_moves_none_of_them() {
     let label = window.car().wire(last).expect("a wire").label.clone();
     window.click("Part Battery");
     window.click(&format!("Wire {label}"));
-    window.drag_onto("Terminal Fuse 1.2", "Terminal Work-lamp switch.2");
+    window.drag_onto("Terminal 2 of Fuse 1", "Terminal 2 of Work-lamp switch");
     assert_eq!(window.car().wires().len(), n_wires + 2);
     let moved = &window.car().wire(last).expect("a wire").from.at;
     assert_eq!(*moved, Anchor::terminal(window.part("Work-lamp switch"), "2"));

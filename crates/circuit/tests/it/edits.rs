@@ -63,7 +63,7 @@ fn wires_need_two_terminals_that_exist_and_differ() {
     assert!(car.plan(wire("1", "2")).is_ok());
     assert_eq!(refused(&car, wire("9", "2")).to_string(), "Reading light has no terminal '9'");
     let same = Wire::new("", End::terminal(lamp, "1"), End::terminal(lamp, "1"));
-    assert_eq!(refused(&car, Edit::Run(same)), EditError::SameEnds("Lamp 1.1".into()));
+    assert_eq!(refused(&car, Edit::Run(same)), EditError::SameEnds("terminal 1 of Lamp 1".into()));
     assert_eq!(
         refused(&car, Edit::Place(part("carburettor", "", 0.0, 0.0))),
         EditError::UnknownType("carburettor".into())

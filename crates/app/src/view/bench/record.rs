@@ -2,12 +2,13 @@
 
 use egui::{Role, Ui, WidgetInfo};
 
+use super::steps::steps_ui;
 use crate::action::{Action, BenchStep};
 use crate::command::Command;
 use crate::rich::rich;
 use crate::state::{KeptRecord, Pace, State};
 use crate::texts::Records;
-use crate::theme::{Theme, medium, plain, semibold};
+use crate::theme::{Theme, medium, semibold};
 use crate::trial::Trial;
 use crate::view::widgets::{outlined, word_button};
 
@@ -42,89 +43,28 @@ pub(super) fn record_view(state: &State, trial: &Trial) -> RecordView {
     }
 }
 
+/// From this width on the steps have a heading.
+const WITH_HEADING: f32 = 500.0;
+
 pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
-    // As high with the handle of the chips as without, so that the sheet keeps its size as they come.
-    let size = egui::vec2(ui.available_width(), 32.0);
+    let size = egui::vec2(ui.available_width(), 28.0);
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.danger));
+        // A narrow bench has room for the steps alone.
+        if size.x >= WITH_HEADING {
+            ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.heading));
+        }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             keep_ui(ui, theme, view, actions);
             play_ui(ui, theme, view, actions);
             ui.add_space(6.0);
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 ui.add_space(6.0);
-                moves_ui(ui, theme, view, actions);
+                steps_ui(ui, theme, view, actions);
             });
         });
     });
-}
-
-/// The moves as chips, those that are taken back in quiet letters.
-fn moves_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
-    if view.moves.is_empty() {
-        let text = rich(Records::none()).font(plain(13.0)).color(theme.muted);
-        ui.add(egui::Label::new(text).truncate()).on_hover_text(Records::none_tip());
-        return;
-    }
-    let room = ui.available_width();
-    let scroll = egui::ScrollArea::horizontal().id_salt("moves").stick_to_right(true);
-    let shown = scroll.max_width(room).auto_shrink([false, true]).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.x = 3.0;
-        ui.spacing_mut().button_padding = egui::vec2(6.0, 1.0);
-        for n_moves in 0..=view.moves.len() {
-            let (words, tip) = match n_moves.checked_sub(1).and_then(|at| view.moves.get(at)) {
-                Some(words) => (words.as_str(), Records::move_tip()),
-                None => (Records::at_rest(), Records::rest_tip()),
-            };
-            let stands = n_moves == view.n_made;
-            let (fill, colour) = match n_moves <= view.n_made {
-                _ if stands => (theme.ink, theme.paper),
-                true => (theme.field, theme.ink),
-                false => (theme.chrome, theme.muted),
-            };
-            let button = egui::Button::new(rich(words).font(medium(12.5)).color(colour))
-                .fill(fill)
-                .stroke(egui::Stroke::new(1.0, theme.edge));
-            let response = ui.add(button);
-            let name = format!("{} {n_moves}: {words}", Records::heading());
-            response.widget_info(|| WidgetInfo::selected(Role::Button, true, stands, &name));
-            if response.clicked() {
-                actions.push(Action::Bench(BenchStep::StandAfter(n_moves)));
-            }
-            response.on_hover_text(tip);
-        }
-    });
-    let (at, sight) = (shown.state.unclamped_offset().x, shown.inner_rect);
-    let most = shown.content_size.x - sight.width();
-    fade_ui(ui, theme, (sight.left(), 1.0), at > 1.0);
-    fade_ui(ui, theme, (sight.right(), -1.0), at < most - 1.0);
-}
-
-/// Where chips go on out of sight, they pale towards the edge instead of being cut off at it.
-fn fade_ui(ui: &Ui, theme: &Theme, (edge, inward): (f32, f32), goes_on: bool) {
-    const WIDTH: f32 = 22.0;
-    if !goes_on {
-        return;
-    }
-    let y = ui.max_rect().y_range();
-    let mut mesh = egui::Mesh::default();
-    // The clip of a scroll area lets a little through beyond its edge.
-    let outer = edge - 4.0 * inward;
-    for (x, colour) in [
-        (outer, theme.chrome),
-        (edge, theme.chrome),
-        (edge + WIDTH * inward, theme.chrome.gamma_multiply(0.0)),
-    ] {
-        mesh.colored_vertex(egui::pos2(x, y.min), colour);
-        mesh.colored_vertex(egui::pos2(x, y.max), colour);
-    }
-    for n in [0, 2] {
-        mesh.add_triangle(n, n + 1, n + 2);
-        mesh.add_triangle(n + 1, n + 2, n + 3);
-    }
-    ui.painter().add(egui::Shape::mesh(mesh));
 }
 
 /// Back, forward, play; from right to left.

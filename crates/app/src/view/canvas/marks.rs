@@ -79,7 +79,7 @@ fn name(state: &State, analysis: &Analysis, target: &Target) -> Option<String> {
     match target {
         Target::Nothing => None,
         Target::Part(id) => car.part(*id).map(|part| Marks::part(&part.label)),
-        Target::Terminal(id, name) => car.part(*id).map(|part| Marks::terminal(&part.label, name)),
+        Target::Terminal(id, name) => car.part(*id).map(|part| Marks::terminal(name, &part.label)),
         Target::Wire(id) => car.wire(*id).map(|wire| Marks::wire(&wire.label)),
         Target::Loose(id, _) => car.wire(*id).map(|wire| Marks::loose_end_of_wire(&wire.label)),
         Target::Onward(id, _) => {
@@ -98,8 +98,7 @@ fn name(state: &State, analysis: &Analysis, target: &Target) -> Option<String> {
             let wire = car.wire(*id)?;
             let end = if *is_to { &wire.to } else { &wire.from };
             let Anchor::Terminal { part, terminal } = &end.at else { return None };
-            let part = car.part(*part)?;
-            Some(Board::end_of_wire(&wire.label, format!("{}.{terminal}", part.label)))
+            Some(Board::end_of_wire(&wire.label, crate::words::terminal(car, *part, terminal)))
         }
     }
 }

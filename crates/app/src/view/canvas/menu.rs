@@ -221,10 +221,7 @@ fn wire_rows(
         close_rows(ui);
         for (end, is_to) in wire.ends().into_iter().zip([false, true]) {
             let text = match &end.at {
-                Anchor::Terminal { part, terminal } => {
-                    let label = state.car().part(*part).map_or("", |part| &part.label);
-                    Board::plug_end(format!("{label}.{terminal}"))
-                }
+                Anchor::Terminal { .. } => Board::plug_end(crate::words::end(state.car(), &end.at)),
                 Anchor::Loose { .. } => Board::join_loose_end().to_owned(),
             };
             run_row(ui, &text, Source::End(id, is_to), kept, actions);

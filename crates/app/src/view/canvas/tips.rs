@@ -22,8 +22,7 @@ pub(super) fn says(
     let at = state.pointer?;
     let mut says = match target {
         Target::Terminal(id, name) => {
-            let part = state.car().part(*id)?;
-            let place = Canvas::terminal_of(&part.label, name);
+            let place = crate::words::terminal(state.car(), *id, name);
             let is_unread =
                 words(screen, view, at, target).iter().any(|word| word == name.as_str());
             match terminal_says(state.car().type_of(*id)?.terminal(name)?) {

@@ -131,25 +131,40 @@ fn more_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
     });
 }
 
+/// In a narrower list the sign stands above the words, which would have hardly a word in each line beside it.
+const NARROW: f32 = 170.0;
+
 fn promise_ui(ui: &mut Ui, theme: &Theme, promise: &PromiseView, actions: &mut Vec<Action>) {
     let (sign, colour) = (promise.verdict.word(), promise.verdict.colour(theme));
-    let row = ui.horizontal_top(|ui| {
-        // All signs begin at the same edge, in the line of the text.
+    let label = |ui: &mut Ui| {
         let sign = rich(sign).font(semibold(13.0)).color(colour);
-        let left = egui::Layout::left_to_right(egui::Align::Min);
-        ui.allocate_ui_with_layout(egui::vec2(50.0, 18.0), left, |ui| {
-            ui.set_min_width(50.0);
-            ui.add(egui::Label::new(sign).selectable(false));
-        });
-        ui.vertical(|ui| {
-            let text = rich(&promise.says).font(plain(13.0)).color(theme.ink);
+        ui.add(egui::Label::new(sign).selectable(false));
+    };
+    let says = |ui: &mut Ui| {
+        let text = rich(&promise.says).font(plain(13.0)).color(theme.ink);
+        ui.add(egui::Label::new(text).wrap().selectable(false));
+        if let Some(why) = &promise.why {
+            let text = rich(why).font(semibold(13.0)).color(theme.danger);
             ui.add(egui::Label::new(text).wrap().selectable(false));
-            if let Some(why) = &promise.why {
-                let text = rich(why).font(semibold(13.0)).color(theme.danger);
-                ui.add(egui::Label::new(text).wrap().selectable(false));
-            }
-        });
-    });
+        }
+    };
+    let row = if ui.available_width() < NARROW {
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            label(ui);
+            says(ui);
+        })
+    } else {
+        ui.horizontal_top(|ui| {
+            // All signs begin at the same edge, in the line of the text.
+            let left = egui::Layout::left_to_right(egui::Align::Min);
+            ui.allocate_ui_with_layout(egui::vec2(50.0, 18.0), left, |ui| {
+                ui.set_min_width(50.0);
+                label(ui);
+            });
+            ui.vertical(says);
+        })
+    };
     let id = ui.scope_id().with(("promise", promise.id));
     let response = ui.interact(row.response.rect, id, Sense::click());
     let name = PromiseList::promise(&promise.says, sign);

@@ -93,7 +93,7 @@ fn list_ui(
 }
 
 fn head_ui(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(rich(text).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(text).font(semibold(13.5)).color(theme.heading));
 }
 
 struct Row {

@@ -189,9 +189,14 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
     let mut answers = Vec::new();
     if let Some(worst) = checked.wires.get(&id) {
         let rating = wire.size.map(|size| carries(size, wire.insulation));
+        // What is small reads in milliamps, not as a row of noughts.
+        let most = match worst.amps.0 {
+            small if small < 1.0 => crate::words::bench::amps(small),
+            _ => worst.amps.to_string(),
+        };
         let carried = match rating {
-            Some(rating) => format!("{} of {rating}", worst.amps),
-            None => WireDetails::size_not_known(worst.amps),
+            Some(rating) => format!("{most} of {rating}"),
+            None => WireDetails::size_not_known(most),
         };
         let share = rating.map(|rating| worst.amps / rating);
         answers.push(answer(
@@ -232,9 +237,8 @@ fn guarded(car: &Car, guard: &Guard) -> (String, Option<bool>) {
 
 fn end_view(car: &Car, label: &'static str, end: &End) -> EndView {
     let (place, leads_to) = match &end.at {
-        Anchor::Terminal { part, terminal } => {
-            let label = car.part(*part).map_or("?", |part| &part.label);
-            (format!("{label}.{terminal}"), Some(Selection::part(*part)))
+        Anchor::Terminal { part, .. } => {
+            (crate::words::end(car, &end.at), Some(Selection::part(*part)))
         }
         Anchor::Loose { .. } => (WireDetails::loose_end().to_owned(), None),
     };
@@ -323,7 +327,7 @@ fn end_ui(
     row_ui(ui, theme, end.label, |ui| {
         let colour = if end.leads_to.is_some() { theme.ink } else { theme.danger };
         let text = rich(&end.place).font(medium(14.0)).color(colour);
-        let response = ui.add(egui::Label::new(text).truncate().sense(Sense::click()));
+        let response = ui.add(egui::Label::new(text).wrap().sense(Sense::click()));
         if response.clicked()
             && let Some(selection) = &end.leads_to
         {

@@ -60,7 +60,8 @@ pub(super) fn filter_ui(
             let is_listed = !view.listing.hidden.contains(&level);
             let text = crate::view::status::counted(count, level);
             let name = Lists::list_level(level.word());
-            if chip_ui(ui, theme, (&text, &name), is_listed, theme.level(level)) {
+            let colour = if count > 0 { theme.level(level) } else { theme.muted };
+            if chip_ui(ui, theme, (&text, &name), is_listed, colour) {
                 let mut listing = view.listing.clone();
                 if !listing.hidden.remove(&level) {
                     listing.hidden.insert(level);

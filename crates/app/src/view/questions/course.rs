@@ -22,7 +22,7 @@ pub(super) fn course_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
         for (n, lesson) in (1..).zip(&LESSONS) {
             ui.add_space(6.0);
             let title = rich(format!("{n}. {}", lesson.heading)).font(semibold(15.5));
-            ui.label(title.color(theme.danger));
+            ui.label(title.color(theme.heading));
             let about = lesson.about.replace('\n', " ");
             ui.label(rich(about).font(plain(14.0)).color(theme.ink));
             for rule in lesson.rules() {

@@ -126,7 +126,7 @@ fn group_ui(ui: &mut Ui, state: &State, open: &KeysBox, group: Group, actions: &
 
 fn group_heading(ui: &mut Ui, theme: &Theme, text: &str) {
     ui.add_space(6.0);
-    ui.label(rich(text).font(semibold(13.5)).color(theme.danger));
+    ui.label(rich(text).font(semibold(13.5)).color(theme.heading));
 }
 
 /// A command with its key; a press on it waits for another one.

@@ -250,7 +250,7 @@ fn take_back(ui: &Ui, actions: &mut Vec<Action>) {
 
 /// A heading inside a page.
 fn section_ui(ui: &mut Ui, theme: &Theme, text: &str) {
-    ui.label(rich(text).font(crate::theme::semibold(14.0)).color(theme.danger));
+    ui.label(rich(text).font(crate::theme::semibold(14.0)).color(theme.heading));
 }
 
 /// A sentence in quiet letters.

@@ -14,6 +14,7 @@ use crate::rich::rich;
 use crate::state::Camera;
 use crate::texts::RuleWords;
 use crate::theme::{Theme, fixed, plain, semibold};
+use crate::view::widgets::fold_ui;
 
 /// Paints it, scrolled where the window is small.
 pub(super) fn rule_ui(ui: &mut Ui, theme: &Theme, code: &str, actions: &mut Vec<Action>) {
@@ -110,21 +111,36 @@ fn piece_ui(ui: &mut Ui, theme: &Theme, piece: &Piece) {
                 .inner_margin(egui::Margin::symmetric(9, 6));
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                schematic_ui(ui, theme, text);
-                let text = rich(text.trim_end()).font(fixed(11.5));
-                ui.add(egui::Label::new(text.color(theme.ink)).wrap());
+                let is_drawn = schematic_ui(ui, theme, text);
+                sketch_ui(ui, theme, text, is_drawn);
             });
         }
     }
 }
 
-/// The sketch as a small drawing, arranged as the window would.
-fn schematic_ui(ui: &mut Ui, theme: &Theme, text: &str) {
+/// The sketch as it is written, folded away below its drawing.
+fn sketch_ui(ui: &mut Ui, theme: &Theme, text: &str, is_drawn: bool) {
+    let key = egui::Id::unique(("sketch as it is written", text));
+    let mut is_open = !is_drawn || ui.data(|data| data.get_temp(key)).unwrap_or(false);
+    let (heading, tip) = (RuleWords::as_a_sketch(), RuleWords::as_a_sketch_tip());
+    if is_drawn && fold_ui(ui, theme, heading, tip, is_open) {
+        is_open = !is_open;
+        ui.data_mut(|data| data.insert_temp(key, is_open));
+    }
+    if is_open {
+        let text = rich(text.trim_end()).font(fixed(11.5)).color(theme.muted);
+        ui.add(egui::Label::new(text).wrap());
+    }
+}
+
+/// The sketch as a drawing, arranged as the window would; whether it can be drawn.
+fn schematic_ui(ui: &mut Ui, theme: &Theme, text: &str) -> bool {
     let id = egui::Id::unique(("schematic", text));
     let known: Option<Arc<Sheet>> = ui.data(|data| data.get_temp(id));
-    let Some(sheet) = known.or_else(|| drawn(text)) else { return };
+    let Some(sheet) = known.or_else(|| drawn(text)) else { return false };
     ui.data_mut(|data| data.insert_temp(id, Arc::clone(&sheet)));
-    let Some(area) = sheet.items.iter().map(|item| item.bounds).reduce(Box2::union) else { return };
+    let area = sheet.items.iter().map(|item| item.bounds).reduce(Box2::union);
+    let Some(area) = area else { return false };
     let (width, height) = (area.max.x - area.min.x, area.max.y - area.min.y);
     let scale = (f64::from(ui.available_width()) / width.max(1.0)).min(SCALE_MOST);
     #[expect(clippy::cast_possible_truncation, reason = "a picture in a box is small")]
@@ -140,10 +156,11 @@ fn schematic_ui(ui: &mut Ui, theme: &Theme, text: &str) {
             paint_sheet(&painter, &screen, (&sheet, layer), theme);
         }
     }
+    true
 }
 
 /// Screen points for a millimetre of such a drawing, at most.
-const SCALE_MOST: f64 = 2.4;
+const SCALE_MOST: f64 = 3.4;
 
 fn drawn(text: &str) -> Option<Arc<Sheet>> {
     let mut car = loomwright_sketch::parse(text).ok()?;

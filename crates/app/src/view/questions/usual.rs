@@ -6,6 +6,7 @@ use loomwright_circuit::Car;
 use super::grid::{Mark, sign};
 use super::{answers, heading, says};
 use crate::action::{Action, PromiseStep};
+use crate::analysis::Analysis;
 use crate::promises::Verdict;
 use crate::rich::rich;
 use crate::state::UsualRow;
@@ -13,14 +14,40 @@ use crate::texts::UsualWords;
 use crate::theme::{Theme, plain, semibold};
 use crate::view::widgets::group_ui;
 
+/// A promise as it is offered.
+pub(super) struct UsualView {
+    about: &'static str,
+    /// The promise in words.
+    says: String,
+    verdict: Verdict,
+    /// In how many states it is kept, or what breaks it.
+    judged: String,
+    is_taken: bool,
+}
+
+/// Builds them; what they come to is as the car was checked last, told anew when that is.
+pub(super) fn usual_view(car: &Car, analysis: &Analysis, rows: &[UsualRow]) -> Vec<UsualView> {
+    let known = analysis.checked.usual.as_deref().unwrap_or_default();
+    let view = |row: &UsualRow| {
+        let found = known.iter().find(|(usual, _)| usual.promise == row.promise);
+        let found = found.map(|(_, found)| found);
+        UsualView {
+            about: row.about,
+            says: crate::words::promise(car, &row.promise),
+            verdict: match found.and_then(|found| found.holds) {
+                Some(true) => Verdict::Holds,
+                Some(false) => Verdict::Broken,
+                None => Verdict::NotAsked,
+            },
+            judged: found.map(|found| found.says.clone()).unwrap_or_default(),
+            is_taken: row.is_taken,
+        }
+    };
+    rows.iter().map(view).collect()
+}
+
 /// Paints it.
-pub(super) fn usual_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    car: &Car,
-    rows: &[UsualRow],
-    actions: &mut Vec<Action>,
-) {
+pub(super) fn usual_ui(ui: &mut Ui, theme: &Theme, rows: &[UsualView], actions: &mut Vec<Action>) {
     heading(ui, theme, UsualWords::the_usual_promises_for_what_this());
     says(ui, theme, UsualWords::tick_what_shall_hold_in_every());
     let room = (ui.ctx().content_rect().height() - 230.0).clamp(120.0, 520.0);
@@ -36,7 +63,7 @@ pub(super) fn usual_ui(
                     last = row.about;
                     group_ui(ui, theme, last);
                 }
-                row_ui(ui, theme, car, (row_idx, row), actions);
+                row_ui(ui, theme, (row_idx, row), actions);
             }
         });
     let n_taken = rows.iter().filter(|row| row.is_taken).count();
@@ -55,31 +82,29 @@ pub(super) fn usual_ui(
 fn row_ui(
     ui: &mut Ui,
     theme: &Theme,
-    car: &Car,
-    (row_idx, row): (usize, &UsualRow),
+    (row_idx, row): (usize, &UsualView),
     actions: &mut Vec<Action>,
 ) {
-    let verdict = match row.holds {
-        Some(true) => Verdict::Holds,
-        Some(false) => Verdict::Broken,
-        None => Verdict::NotAsked,
-    };
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        let text = crate::words::promise(car, &row.promise);
         let mut is_taken = row.is_taken;
         let response = ui.checkbox(&mut is_taken, "");
         response.widget_info(|| {
-            WidgetInfo::selected(Role::CheckBox, true, is_taken, format!("{}: {text}", row.about))
+            WidgetInfo::selected(
+                Role::CheckBox,
+                true,
+                is_taken,
+                format!("{}: {}", row.about, row.says),
+            )
         });
         if response.changed() {
             actions.push(Action::Promise(PromiseStep::Offered(row_idx, is_taken)));
         }
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            let text = rich(text).font(plain(14.0)).color(theme.ink);
+            let text = rich(&row.says).font(plain(14.0)).color(theme.ink);
             ui.add(egui::Label::new(text).wrap());
-            verdict_ui(ui, theme, verdict, &row.judged);
+            verdict_ui(ui, theme, row.verdict, &row.judged);
         });
     });
 }

@@ -43,7 +43,7 @@ fn altered(car: &Car) -> Vec<AlteredView> {
     });
     let wires = car.wires().iter().filter(|(_, wire)| wire.standing != Standing::AsFound);
     let wires = wires.map(|(id, wire)| {
-        let end = |end: &End| crate::words::anchor(car, &end.at);
+        let end = |end: &End| crate::words::end(car, &end.at);
         AlteredView {
             text: format!("{}: {} to {}", wire.label, end(&wire.from), end(&wire.to)),
             standing: wire.standing,

@@ -58,16 +58,29 @@ fn groups_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
 }
 
 fn group_ui(ui: &mut Ui, group: &Group, view: &StripView, actions: &mut Vec<Action>) {
+    let room = room_beside(ui);
     ui.menu_button((group.heading)(), |ui| {
-        close_rows(ui);
-        for row in group.rows {
-            match *row {
-                Row::Run(command) => item_ui(ui, command, is_possible(view, command), actions),
-                Row::Pick(pick) => pick_ui(ui, pick, view, actions),
-                Row::Line => drop(ui.separator()),
+        // What has no room beside its row would lie over it.
+        egui::ScrollArea::vertical().max_height(room).show(ui, |ui| {
+            close_rows(ui);
+            for row in group.rows {
+                match *row {
+                    Row::Run(command) => item_ui(ui, command, is_possible(view, command), actions),
+                    Row::Pick(pick) => pick_ui(ui, pick, view, actions),
+                    Row::Line => drop(ui.separator()),
+                }
             }
-        }
+        });
     });
+}
+
+/// The height that a menu may have which begins at the row that comes next, or ends there.
+fn room_beside(ui: &Ui) -> f32 {
+    /// The row itself, and what lies around the rows of a menu.
+    const AROUND: f32 = 20.0;
+    let (row, screen) = (ui.next_widget_position().y, ui.ctx().content_rect());
+    let [below, above] = [screen.bottom() - row, row + ui.spacing().interact_size.y - screen.top()];
+    below.max(above) - AROUND
 }
 
 fn pick_ui(ui: &mut Ui, pick: Pick, view: &StripView, actions: &mut Vec<Action>) {
@@ -139,7 +152,11 @@ fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<A
         key = key.color(ui.visuals().text_color());
     }
     let button = egui::Button::new(command.text()).shortcut_text(key);
-    if ui.add_enabled(is_possible, button).on_hover_text(command.tip()).clicked() {
+    let response = ui.add_enabled(is_possible, button);
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    if response.on_hover_text(command.tip()).clicked() {
         actions.push(Action::Command(command));
     }
 }

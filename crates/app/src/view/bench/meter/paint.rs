@@ -23,7 +23,7 @@ pub(in crate::view::bench) fn meter_ui(
         ui.spacing_mut().item_spacing.x = 6.0;
         let is_narrow = ui.max_rect().width() < NARROW;
         if !is_narrow {
-            ui.label(rich(Meters::heading()).font(semibold(13.5)).color(theme.danger));
+            ui.label(rich(Meters::heading()).font(semibold(13.5)).color(theme.heading));
         }
         let dials = [
             (Dial::Off, Meters::off(), Meters::off_tip()),
