@@ -26,7 +26,7 @@ pub fn measured(car: &Car, checked: &Checked, selection: &Selection) -> Vec<Line
         let label = car.wire(id).map_or("", |wire| &wire.label);
         lines.push((
             Measured::carries(),
-            Measured::amps_in(crate::words::bench::amps(worst.amps.0), label),
+            Measured::amps_in(crate::words::bench::at_most(worst.amps), label),
         ));
     }
     let says = if !is_chain(car, &wires) {

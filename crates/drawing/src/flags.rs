@@ -19,6 +19,8 @@ const TO_END: f64 = 2.2;
 const BETWEEN: f64 = 8.0;
 /// Room between a flag and other lettering, mm.
 const TO_LETTERING: f64 = 0.7;
+/// What stands farther off than this from other lettering is not crowded, mm.
+const OFF: f64 = 1.6;
 
 /// A flag in its place.
 #[derive(Debug, Clone)]
@@ -165,6 +167,20 @@ impl Flag {
     /// Whether it covers something else, or is tied across it.
     pub(crate) fn is_clear(&self, clutter: &Clutter) -> bool {
         covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_covers(self, to, clutter)) == 0.0
+    }
+
+    /// Whether its words are read without turning the head.
+    pub(crate) fn is_level(&self) -> bool {
+        !self.is_upward
+    }
+
+    /// Whether it stands so far from other lettering and from joints that each is taken in by itself.
+    pub(crate) fn stands_off(&self, clutter: &Clutter) -> bool {
+        let near = clutter.cost(self.rect().grown(OFF), |kind| match kind {
+            Kind::Lettering | Kind::Spot => 1.0,
+            _ => 0.0,
+        });
+        near == 0.0
     }
 }
 

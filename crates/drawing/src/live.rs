@@ -123,8 +123,8 @@ pub(crate) fn amps(
     let [first, last] = current.amps;
     let mut hidden = flags.to_vec();
     let mut plates = Vec::new();
-    let mut tell = |stretch: &[Point], words: &str, near, clutter: &mut Clutter| {
-        let plate = plate((wire_idx, stretch), (words, near), (line, &hidden), clutter)?;
+    let mut tell = |stretch: &[Point], words: &str, (near, way), clutter: &mut Clutter| {
+        let plate = plate((wire_idx, stretch), (words, near, way), (line, &hidden), clutter)?;
         clutter.add(plate.rect().grown(0.3), Kind::Lettering);
         hidden.push(plate.rect());
         let mut prims = plate.plate(words, AMPS, Ink::Danger);
@@ -134,12 +134,13 @@ pub(crate) fn amps(
     };
     let words = current.amps.map(amps_in_words);
     if words[0] == words[1] && (first < 0.0) == (last < 0.0) {
-        let mut places = [0.5, 0.3, 0.7, 0.16, 0.84].into_iter();
-        places.find_map(|near| tell(line, &words[0], near, clutter));
+        let places = |way| [0.5, 0.3, 0.7, 0.16, 0.84].map(|near| (near, way));
+        let mut places = WAYS.into_iter().flat_map(places);
+        places.find_map(|at| tell(line, &words[0], at, clutter));
     } else {
         // Each figure keeps to its own half.
         for ((half, words), near) in halves(line).iter().zip(&words).zip([0.4, 0.6]) {
-            tell(half, words, near, clutter);
+            WAYS.into_iter().find_map(|way| tell(half, words, (near, way), clutter));
         }
     }
     plates
@@ -148,18 +149,39 @@ pub(crate) fn amps(
 /// A plate where there is a clear place for it: on the wire as far as enough of that is left to see, else beside it.
 fn plate(
     (wire_idx, stretch): (usize, &[Point]),
-    (words, near): (&str, f64),
+    (words, near, way): (&str, f64, Way),
     (line, hidden): (&[Point], &[Box2]),
     clutter: &Clutter,
 ) -> Option<flags::Flag> {
-    let on_wire = flags::best(wire_idx, stretch, words, AMPS, near, clutter);
-    let hides = hidden.iter().copied().chain([on_wire.rect()]);
-    if on_wire.is_clear(clutter) && is_left_to_see(line, &hides.collect::<Vec<_>>()) {
-        return Some(on_wire);
+    let on_wire = || {
+        let plate = flags::best(wire_idx, stretch, words, AMPS, near, clutter);
+        let hides = hidden.iter().copied().chain([plate.rect()]);
+        let is_seen = is_left_to_see(line, &hides.collect::<Vec<_>>());
+        Some(plate).filter(|plate| is_seen && plate.is_clear(clutter))
+    };
+    let beside = || {
+        let plate = flags::beside(wire_idx, stretch, words, (AMPS, MOST_BESIDE), clutter);
+        plate.filter(|plate| plate.is_clear(clutter))
+    };
+    match way {
+        Way::OnWire => on_wire().filter(|plate| plate.stands_off(clutter) && plate.is_level()),
+        Way::Beside => beside().filter(|plate| plate.stands_off(clutter)),
+        Way::Closer => on_wire().or_else(beside),
     }
-    let beside = flags::beside(wire_idx, stretch, words, (AMPS, MOST_BESIDE), clutter);
-    beside.filter(|plate| plate.is_clear(clutter))
 }
+
+/// How a plate is looked for.
+#[derive(Clone, Copy)]
+enum Way {
+    /// On its wire, off from other lettering and from joints.
+    OnWire,
+    /// So beside it.
+    Beside,
+    /// As it goes, where nothing else is left.
+    Closer,
+}
+
+const WAYS: [Way; 3] = [Way::OnWire, Way::Beside, Way::Closer];
 
 /// A plate beside its wire that costs more than this lies too far off, or too near to something else.
 const MOST_BESIDE: f64 = 9.0;

@@ -24,12 +24,12 @@ texts! {
         page_does() = "What it does";
         page_contacts() = "Contact table";
         page_symbol() = "Symbol";
-        take() = "Take";
+        take() = "Done";
         cancel() = "Cancel";
         undo() = "Undo";
         redo() = "Redo";
         keeps() = "Keep in my library, for every car";
-        leave_asks() = "Leave without taking it? What you made here would be lost.";
+        leave_asks() = "Leave without keeping it? What you made here would be lost.";
         leave_no() = "Go on making it";
         leave_yes() = "Throw it away";
         lose_heading() = "Some of this car would come loose:";
@@ -45,8 +45,8 @@ texts! {
         does_nothing() = "It does nothing yet: nothing stands between its terminals, so no current goes through it";
         idle_one(name) = "Nothing is wrong with it, but nothing stands at terminal {name}";
         idle_many(names) = "Nothing is wrong with it, but nothing stands at terminals {names}";
-        wrong_one() = "One thing must be put right before you can take it";
-        wrong_many(count) = "{count} things must be put right before you can take it";
+        wrong_one(says) = "To be put right: {says}";
+        wrong_many(count, says) = "{count} things to be put right; the first: {says}";
         field_title() = "Name on the shelf";
         field_title_hint() = "Fog lamp switch";
         field_group() = "Shelf";

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, WireId};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef, POOR_EARTH_OHMS};
-use loomwright_units::{exact, with_decimals};
+use loomwright_units::{Amps, exact, with_decimals};
 
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::trial::{Opened, Probe, Trial, WrongHere};
@@ -19,6 +19,11 @@ pub fn amps(amps: f64) -> String {
         size if size < 100.0 => format!("{} A", with_decimals(amps, 2)),
         _ => format!("{amps:.0} A"),
     }
+}
+
+/// The greatest current that something carries: what is small reads in milliamps, not as a row of noughts.
+pub fn at_most(most: Amps) -> String {
+    if most.0 < 1.0 { amps(most.0) } else { most.to_string() }
 }
 
 /// What to do to a row for something to be wrong with it.

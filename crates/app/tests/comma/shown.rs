@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use egui::epaint::Shape;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loomwright_app::action::{AcceptStep, Action};
+use loomwright_app::action::{AcceptStep, Action, PromiseStep};
 use loomwright_app::command::Command;
 use loomwright_app::decimal::MarkChoice;
 use loomwright_app::state::{Field, Mode, Pen, Question, Selection};
-use loomwright_circuit::Car;
+use loomwright_circuit::{Car, Edit};
 use loomwright_units::{DecimalMark, Metres, decimal_mark, with_decimals};
 
 use crate::points::{points, without_terminals};
@@ -321,4 +321,30 @@ fn the_open_box_of_a_finding_changes_its_mark_and_the_car_file_keeps_points() {
     act(&mut window, Action::Accept(AcceptStep::Take));
     let row = window.car().accepted().values().next().expect("accepted");
     assert_eq!(row.says, says);
+}
+
+#[test]
+fn promises_that_are_offered_change_their_mark_while_the_box_is_open() {
+    let _mark = with_mark(DecimalMark::Point);
+    let mut car = cars::roadster();
+    for id in car.promises().keys().copied().collect::<Vec<_>>() {
+        let patch = car.plan(Edit::ErasePromise(id)).expect("it may be");
+        car.apply(&patch);
+    }
+    let mut window = Window::on(car);
+    window.rest();
+    act(&mut window, Action::Command(Command::Try));
+    act(&mut window, Action::Promise(PromiseStep::Usual));
+    // Thousands of states are parted by what does not mark decimals.
+    let counts = |window: &Window| -> Vec<String> {
+        let is_count = |text: &String| text.starts_with("in ") && text.contains("states");
+        texts(window).into_iter().filter(is_count).collect()
+    };
+    let before = counts(&window);
+    assert!(before.iter().any(|text| text.contains(',')), "{before:?}");
+    act(&mut window, Action::DecimalMark(MarkChoice::Comma));
+    window.rest();
+    assert!(matches!(window.app().state.question, Some(Question::Usual(_))));
+    let after = counts(&window);
+    assert!(!after.is_empty() && after.iter().all(|text| !text.contains(',')), "{after:?}");
 }

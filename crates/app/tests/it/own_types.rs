@@ -143,7 +143,7 @@ fn a_switch_is_made_tried_placed_wired_kept_and_opened_again() {
     press(&mut window, "lever: on");
     assert_eq!(editor(&window).tried.joined, [["30", "55"]]);
     assert!(has(&window, "30–55"));
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     assert!(window.app().state.question.is_none());
     assert!(window.car().own_types().is_empty(), "what is not placed is not in the car");
     press(&mut window, "Fog lamp switch");
@@ -170,7 +170,7 @@ fn a_library_with_another_type_of_that_name_is_asked_about() {
     let folder = Folder::new("own-differs");
     let mut window = folder.window();
     make_switch(&mut window);
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     press(&mut window, "Fog lamp switch");
     let name = "fog-lamp-switch";
     // The library has come by another one of that name since.
@@ -180,7 +180,7 @@ fn a_library_with_another_type_of_that_name_is_asked_about() {
     window.harness.state_mut().state.library.types.insert(name.to_owned(), Arc::clone(&other));
     act(&mut window, Action::OwnType(PartStep::Change(name.to_owned())));
     window.type_into("Also called", "beam switch");
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     assert_eq!(editor(&window).asks, Some(PartAsks::Differs));
     press(&mut window, "Its own; this one in this car alone");
     assert!(window.app().state.question.is_none());
@@ -205,7 +205,7 @@ fn a_lamp_with_two_filaments_is_made_wired_and_lights() {
     window.type_into("Lamp, filament: Power, 56a", "60");
     window.type_into("Lamp, filament 2: Power, 56b", "55");
     assert_eq!(editor(&window).faults, []);
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     press(&mut window, "Twin lamp");
     let lamp = Arc::clone(window.car().type_of(window.part("Twin lamp 1")).expect("its type"));
     let ends: Vec<_> = lamp.elements.iter().map(Element::terminals).collect();
@@ -240,7 +240,7 @@ fn a_lamp_with_two_filaments_is_made_wired_and_lights() {
 fn what_is_wrong_is_told_at_its_place_and_keeps_it_from_being_taken() {
     let mut window = Window::empty();
     press(&mut window, "New part type…");
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     assert_has(&window, "It needs a name for the shelf");
     window.type_into("Name on the shelf", "Lamp");
     assert_has(&window, "The program brings a part type “lamp” of its own");
@@ -248,7 +248,7 @@ fn what_is_wrong_is_told_at_its_place_and_keeps_it_from_being_taken() {
     press(&mut window, "Terminals");
     window.type_into("Name of terminal 1", "2");
     assert_has(&window, "There is a terminal “2” already");
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     assert_eq!(editor(&window).doc.row.terminals[0].name, "1", "the sound name stays");
     window.type_into("Name of terminal 1", "a b");
     assert_has(&window, "The terminal 'a b' must be letters, digits");
@@ -294,7 +294,7 @@ fn a_changed_type_says_which_wires_come_loose_before_it_is_done() {
     let folder = Folder::new("own-change");
     let mut window = folder.window();
     make_switch(&mut window);
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     press(&mut window, "Fog lamp switch");
     press(&mut window, "Lamp");
     let (switch, lamp) = (window.part("Fog lamp switch 1"), window.part("Lamp 1"));
@@ -311,7 +311,7 @@ fn a_changed_type_says_which_wires_come_loose_before_it_is_done() {
     press(&mut window, "Take terminal 55 out");
     press(&mut window, "Contact table !");
     press(&mut window, "on, 56: joined to nothing");
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     let Some(PartAsks::Lose(lost)) = &editor(&window).asks else { panic!("it does not ask") };
     assert_eq!(lost.len(), 1);
     assert!(lost[0].contains("terminal 55 of Fog lamp switch 1"), "{lost:?}");
@@ -332,7 +332,7 @@ fn a_shared_type_is_taken_in_and_a_clash_is_asked_about() {
     let folder = Folder::new("own-share");
     let mut window = folder.window();
     make_switch(&mut window);
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     let mine = Arc::clone(&window.app().state.library.types["fog-lamp-switch"]);
     let path = folder.0.join("club.loom-part.json");
     // The step asks the desktop for a path; here it is given.
@@ -377,7 +377,7 @@ fn a_damaged_library_is_told_and_set_aside_not_overwritten() {
     let damage = window.app().state.library.damage.clone().expect("told");
     assert_eq!(damage.lines().count(), 1);
     make_switch(&mut window);
-    press(&mut window, "Take");
+    press(&mut window, "Done");
     let kept = load_parts(&files::read(&path).expect("a file")).expect("sound");
     assert!(kept.contains_key("fog-lamp-switch"));
     let aside = files::in_folder(&folder.0).expect("a folder");

@@ -189,11 +189,7 @@ fn answers(car: &Car, checked: &Checked, wire: &Wire, id: WireId) -> Vec<AnswerV
     let mut answers = Vec::new();
     if let Some(worst) = checked.wires.get(&id) {
         let rating = wire.size.map(|size| carries(size, wire.insulation));
-        // What is small reads in milliamps, not as a row of noughts.
-        let most = match worst.amps.0 {
-            small if small < 1.0 => crate::words::bench::amps(small),
-            _ => worst.amps.to_string(),
-        };
+        let most = crate::words::bench::at_most(worst.amps);
         let carried = match rating {
             Some(rating) => format!("{most} of {rating}"),
             None => WireDetails::size_not_known(most),

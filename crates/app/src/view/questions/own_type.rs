@@ -169,12 +169,13 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
 
 /// Whether it can be taken as it is, and what it comes to.
 fn verdict(theme: &Theme, editor: &PartEditor) -> (String, egui::Color32) {
-    let drafts = editor.typed.values().filter(|draft| draft.error.is_some()).count();
+    let typed = editor.typed.values().filter_map(|draft| draft.error.as_deref());
+    let wrong: Vec<&str> = typed.chain(editor.faults.iter().map(|fault| &*fault.says)).collect();
     let unready = if editor.is_refused { theme.danger } else { theme.muted };
-    match editor.faults.len() + drafts {
-        0 => {}
-        1 => return (PartWords::wrong_one().to_owned(), unready),
-        wrong => return (PartWords::wrong_many(wrong), unready),
+    match wrong[..] {
+        [] => {}
+        [one] => return (PartWords::wrong_one(one), unready),
+        [first, ..] => return (PartWords::wrong_many(wrong.len(), first), unready),
     }
     match &*editor.doc.idle_terminals() {
         _ if editor.doc.row.elements.is_empty() => {
