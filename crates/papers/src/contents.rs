@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::changes::{self, ChangeRow, WayBack};
 use crate::fitting::{self, Stage};
 use crate::fuse_card::{FuseRow, fuse_card};
+use crate::held::{self, HeldRow};
 use crate::labels::{LabelGroup, labels};
 use crate::making::{self, LeadRow};
 use crate::plugs::{PlugRow, plugs};
@@ -24,6 +25,8 @@ pub(crate) struct Contents {
     pub(crate) leads: Vec<LeadRow>,
     pub(crate) shopping: Vec<Counter>,
     pub(crate) fitting: Vec<Stage>,
+    /// Leads of the alteration at which that order stops.
+    pub(crate) held: Vec<HeldRow>,
     pub(crate) tests: Vec<TestGroup>,
     pub(crate) changes: Vec<ChangeRow>,
     /// What an ammeter does not show of it; empty where there is none, or it does.
@@ -54,6 +57,7 @@ impl Contents {
             shopping: shopping(car, &leads, has_battery),
             leads,
             fitting: fitting::stages(car, &solved),
+            held: held::held(car),
             tests: test_sheet(car, &solved),
             changes,
             way_back: changes::way_back(car),

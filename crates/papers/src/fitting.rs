@@ -26,6 +26,7 @@ use loomwright_circuit::{Car, Control, PartId, Standing, WireId};
 use serde::Serialize;
 
 use self::runs::{Run, RunKind, Ways};
+use crate::held::leads_held;
 use crate::rows::{self, WireRow};
 use crate::solved::Solved;
 use loomwright_electrics::rig::Rig;
@@ -103,6 +104,7 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
         post: (part, terminal.to_owned()),
         runs: Ways::of(car).runs(),
         controls: reading::controls(car),
+        held: leads_held(car),
     };
     let mut stages = vec![shop.battery_off()];
     stages.extend(shop.take_out());
@@ -111,6 +113,14 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
     stages.extend(shop.runs_of(RunKind::EarthSide));
     for kind in [RunKind::New, RunKind::CutIn, RunKind::Supply] {
         stages.extend(shop.runs_of(kind));
+    }
+    if let Some(stop) = shop.stop() {
+        // Whatever has its turn before the first of them could be fitted; nothing is switched on.
+        let is_reached = |row: &WireRow| !row.held.is_empty();
+        let before = stages.iter().take_while(|stage| !stage.leads.iter().any(is_reached)).count();
+        stages.truncate(before);
+        stages.push(stop);
+        return stages;
     }
     stages.push(shop.before_power());
     stages.extend(live::stages(&shop, solved));
@@ -125,11 +135,26 @@ pub(crate) struct Shop<'a> {
     runs: Vec<Run>,
     /// Controls of the car after the alteration.
     controls: Vec<Control>,
+    /// Leads that nobody is told to fit.
+    held: Vec<WireRow>,
 }
 
 impl Shop<'_> {
     fn post(&self) -> (PartId, &str) {
         (self.post.0, &self.post.1)
+    }
+
+    /// Where the order ends, since leads would lead nowhere; nothing where all have their places.
+    fn stop(&self) -> Option<Stage> {
+        (!self.held.is_empty()).then(|| Stage {
+            title: "Stop: the order ends here".to_owned(),
+            caution: "Do not connect the battery.".to_owned(),
+            does: "None of these leads is fitted, and nothing that would come after them. Show on the drawing where each \
+                   of them goes, or take it off; then check the car, and print this order anew."
+                .to_owned(),
+            leads: self.held.clone(),
+            ..Stage::default()
+        })
     }
 
     fn rig(&self, without: &BTreeSet<WireId>, fuses_out: bool) -> Rig {

@@ -141,6 +141,7 @@ pub(crate) fn labels(car: &Car) -> Vec<LabelGroup> {
     let standing = if is_altered { Standing::ToFit } else { Standing::AsFound };
     let mut labelled: Vec<WireRow> =
         wires.into_iter().filter(|row| row.standing == standing.words()).collect();
+    labelled.retain(|row| row.held.is_empty());
     let thick = |row: &WireRow| row.outside_mm.unwrap_or(0.0);
     labelled.sort_by(|a, b| thick(a).total_cmp(&thick(b)));
     labelled.chunk_by(|a, b| a.outside_mm == b.outside_mm).map(group).collect()

@@ -11,6 +11,7 @@ mod error;
 mod fitting;
 mod fonts;
 mod fuse_card;
+mod held;
 mod kept;
 mod labels;
 mod making;

@@ -7,6 +7,7 @@ use loomwright_rules::{Level, Origin, Report, source_for_reader, traced};
 use loomwright_units::{Celsius, trimmed, with_decimals};
 use serde::Serialize;
 
+use crate::held::why_held;
 use crate::labels::outside_mm;
 use crate::moves::is_of_plan;
 use crate::words;
@@ -30,6 +31,8 @@ pub(crate) struct WireRow {
     pub(crate) to: EndRow,
     pub(crate) standing: &'static str,
     pub(crate) note: String,
+    /// Why nobody is told to fit it; empty elsewhere.
+    pub(crate) held: String,
     /// Dangers and faults that name it; told of leads to make up only.
     pub(crate) warnings: Vec<Warning>,
     #[serde(skip)]
@@ -128,7 +131,8 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
     });
     let rows =
         fit.map(|(id, wire)| WireRow { warnings: warnings(report, *id), ..wire_row(car, wire) });
-    let mut rows: Vec<_> = rows.collect();
+    // Nor is what would lead nowhere.
+    let mut rows: Vec<_> = rows.filter(|row| row.held.is_empty()).collect();
     rows.sort_by(|a, b| {
         let cable = |row: &WireRow| (row.colour.clone(), row.insulation);
         cable(a)
@@ -187,6 +191,7 @@ pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         to: end_row(car, &wire.to),
         standing: wire.standing.words(),
         note: wire.note.clone(),
+        held: why_held(car, wire).unwrap_or_default(),
         warnings: Vec::new(),
         metres,
         ohms: wire.size.zip(wire.length).map(|(size, length)| {

@@ -11,6 +11,7 @@ use super::ohms::earth_reading;
 use super::reading::bulbs_back;
 use super::runs::{Place, Run, RunKind, is_earth, is_joint, place_of};
 use super::{Check, Shop, Spot, Stage, alone, battery_at_rest, joints};
+use crate::held::left_bare;
 use crate::moves::{MovedRow, moves};
 use crate::rows;
 use crate::words;
@@ -53,7 +54,10 @@ impl Shop<'_> {
             "kept for the way back".clone_into(&mut spot.note);
         }
         let leads = rows::wires_of(self.car, Standing::ToRemove);
-        let moved: Vec<String> = moves(self.car).iter().map(MovedRow::says).collect();
+        let is_held = |row: &&MovedRow| self.held.iter().any(|held| held.number == row.number);
+        let mut moved: Vec<String> =
+            moves(self.car).iter().filter(|row| !is_held(row)).map(MovedRow::says).collect();
+        moved.extend(left_bare(self.car));
         if parts.is_empty() && leads.is_empty() && moved.is_empty() {
             return None;
         }

@@ -2,7 +2,7 @@
 
 use super::Listing;
 use crate::contents::Contents;
-use crate::fitting::Check;
+use crate::fitting::{Check, Stage};
 use crate::making::LeadRow;
 use crate::words;
 
@@ -226,9 +226,25 @@ fn numbered<'a>(
     })
 }
 
+/// The leads at which the order stops.
+fn stopped(stage: &Stage) -> impl Iterator<Item = [String; 11]> + '_ {
+    let held = stage.leads.iter().filter(|row| !row.held.is_empty());
+    held.map(|row| {
+        let not_fitted = Check {
+            red: row.number.clone(),
+            reads: "done",
+            expected: "not fitted".to_owned(),
+            otherwise: row.held.clone(),
+            ..Check::default()
+        };
+        check(&stage.title, String::new(), &not_fitted)
+    })
+}
+
 fn fitting(contents: &Contents) -> Listing {
     let stages = contents.fitting.iter().map(|stage| (stage.title.as_str(), &*stage.checks));
-    table("fitting", "fitting.csv", CHECK, numbered("", stages))
+    let rows = numbered("", stages).chain(contents.fitting.last().into_iter().flat_map(stopped));
+    table("fitting", "fitting.csv", CHECK, rows)
 }
 
 fn tests(contents: &Contents) -> Listing {

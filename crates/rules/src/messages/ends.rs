@@ -15,6 +15,7 @@ messages! {
         says_left_live(wire, parts, come, when) =
             "{wire} ends loose once {parts} {come} off, and is live with {when}";
         says_left_dead(wire, parts, come) = "{wire} ends loose once {parts} {come} off";
+        says_fitted_to_gone(wire, parts, come) = "{wire} is to be fitted to {parts}, which {come} off";
         comes_off() = "comes";
         come_off() = "come";
         insulated_end() = "ends in the air, insulated";
@@ -30,6 +31,7 @@ messages! {
         advice_left() = "Take the lead away too, or join its end to something else";
         advice_left_dead() =
             "Take the lead away too, or cut its end back, insulate it and label it";
+        advice_fitted_to_gone() = "Join its end to something that stays, or take it off the plan";
         fix_left(wire) = "Take {wire} away too";
         advice_terminals() = "Join what belongs there";
         fix() = "Note its end as insulated";

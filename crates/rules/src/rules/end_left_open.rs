@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::seen::Cover;
-use loomwright_circuit::{Anchor, Edit, Name, PartId, PartType, Wire, WireId};
+use loomwright_circuit::{Anchor, Edit, Name, PartId, PartType, Standing, Wire, WireId};
 
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
@@ -135,6 +135,7 @@ fn left_over(ctx: &Ctx<'_>, left: &LeftBehind) -> Finding {
     let bare = ends.into_iter().flatten().filter(|&end| !side.hard_earth[end]);
     let way = bare.flat_map(|end| side.live.to(end)).min_by_key(|way| way.needs.0.len());
     let (wire, gone) = (ctx.wire_name(left.wire), ctx.part_names(left.gone.iter().copied()));
+    let is_new = ctx.wire(left.wire).is_some_and(|row| row.standing == Standing::ToFit);
     let verb = if left.gone.len() == 1 { WP01::comes_off() } else { WP01::come_off() };
     let (level, says) = match way {
         Some(way) if way.needs.0.is_empty() => {
@@ -144,9 +145,15 @@ fn left_over(ctx: &Ctx<'_>, left: &LeftBehind) -> Finding {
             let when = ctx.positions_named(&way.needs);
             (Level::Fault, WP01::says_left_live(wire, gone, verb, when))
         }
+        // Nobody fits a lead to what comes off: the plan is not finished.
+        None if is_new => (Level::Fault, WP01::says_fitted_to_gone(wire, gone, verb)),
         None => (Level::Advice, WP01::says_left_dead(wire, gone, verb)),
     };
-    let advice = if way.is_some() { WP01::advice_left() } else { WP01::advice_left_dead() };
+    let advice = match way {
+        _ if is_new => WP01::advice_fitted_to_gone(),
+        Some(_) => WP01::advice_left(),
+        None => WP01::advice_left_dead(),
+    };
     RULE.says(says)
         .level(level)
         .advise(advice)
