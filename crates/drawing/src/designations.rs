@@ -41,6 +41,9 @@ pub(crate) fn designation(
         }
         let rect = block.rect(corner).grown(0.3);
         let mut cost = rank + covered(rect, part_idx, clutter);
+        if cost < least && is_nearer_to_another(part, pin, rect) {
+            cost += OF_ANOTHER;
+        }
         if cost < least && rect.meets(inked(part)) {
             let ink = ink.get_or_insert_with(|| ink_of(scene, part));
             cost += 14.0 * ink.iter().filter(|piece| piece.meets(rect)).count() as f64;
@@ -50,6 +53,19 @@ pub(crate) fn designation(
         }
     }
     best.map(|(_, placed)| placed)
+}
+
+/// What it costs to stand nearer to another terminal: it would be read as that one's.
+const OF_ANOTHER: f64 = 12.0;
+
+fn is_nearer_to_another(part: &ScenePart<'_>, pin: &Pin<'_>, rect: Box2) -> bool {
+    let away = |at: Point| {
+        let nearest =
+            Point::new(at.x.clamp(rect.min.x, rect.max.x), at.y.clamp(rect.min.y, rect.max.y));
+        at.distance(nearest)
+    };
+    let own = away(pin.at);
+    part.pins.iter().any(|other| other.name != pin.name && away(other.at) < own)
 }
 
 /// Room for all designations, before the wires are there: the wires run clear of it where they can.
@@ -81,7 +97,11 @@ pub(crate) fn is_on_ink(scene: &Scene<'_>, part_idx: usize, rect: Box2) -> bool 
 
 /// What the lines of a symbol lie within: the strike through one to remove goes a little further.
 fn inked(part: &ScenePart<'_>) -> Box2 {
-    if part.part.standing == Standing::ToRemove { part.body.grown(1.5) } else { part.body }
+    if part.part.standing == Standing::ToRemove {
+        part.body.grown(parts::BEYOND + 0.5)
+    } else {
+        part.body
+    }
 }
 
 /// The minus post has a proper minus sign.
@@ -122,8 +142,9 @@ fn places(
         // Over the soft over-ink rather than over a line.
         spots.extend([0.0, 1.7, 3.7].map(|further| (FROM_RING + further, FROM_LEAD, 1.1)));
     }
-    let close = if has_over_ink { 2.0 } else { 0.6 };
-    for (off_idx, off) in [close, close + 0.6, FROM_TO_FIT].into_iter().enumerate() {
+    // Within a symbol the over-ink of its leads ends soon: further in, a number stands close to its line.
+    let close = if has_over_ink { [2.0, FROM_TO_FIT, 0.7] } else { [0.6, 1.2, FROM_TO_FIT] };
+    for (off_idx, off) in close.into_iter().enumerate() {
         spots.push((-out - WITHIN - length, off, 1.2 + off_idx as f64 * 0.25));
     }
     let mut places = Vec::with_capacity(2 * spots.len() + 1);

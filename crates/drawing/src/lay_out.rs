@@ -306,17 +306,25 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
 
 fn paint_wires(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
     let scene = plan.scene;
+    let is_to_remove = |wire: &SceneWire<'_>| wire.wire.standing == Standing::ToRemove;
+    let lettering = if scene.wires.iter().any(is_to_remove) { lettering(plan) } else { Vec::new() };
     for wire_idx in painting_order(&plan.hops) {
         let wire = &scene.wires[wire_idx];
         if hopped[wire_idx].len() < 2 {
             continue;
         }
         let mut prims = wires::cable(wire.wire, &hopped[wire_idx]);
-        if wire.wire.standing == Standing::ToRemove {
-            prims.extend(wires::strikes(&plan.abreast.lines[wire_idx]));
+        if is_to_remove(wire) {
+            prims.extend(wires::strikes(&plan.abreast.lines[wire_idx], &lettering));
         }
         items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
     }
+}
+
+/// Where flags, names and designations stand.
+fn lettering(plan: &Plan<'_, '_>) -> Vec<Box2> {
+    let blocks = plan.designations.iter().flatten().chain(plan.names.iter().flatten());
+    plan.flags.iter().map(Flag::rect).chain(blocks.map(Placed::rect)).collect()
 }
 
 fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {

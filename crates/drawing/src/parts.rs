@@ -45,16 +45,22 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
         }
     }
     if part.part.standing == Standing::ToRemove {
-        let (min, max) = (part.body.min, part.body.max);
-        let by = Point::new(1.0, 1.0);
-        let points =
-            vec![Point::new(min.x - by.x, max.y + by.y), Point::new(max.x + by.x, min.y - by.y)];
-        prims.push(Prim::Line { points, width: 0.45, ink: Ink::ToRemove, dash: None });
+        prims.extend(cross(part.body));
     }
     if let Some(live) = live(scene, part) {
         prims.extend(wrong_with(part, live));
     }
     prims
+}
+
+/// How far the cross over a part that is to remove goes beyond its body, mm: a lamp has a cross of its own.
+pub(crate) const BEYOND: f64 = 1.0;
+
+/// The cross over a part that is to remove, as small ones stand along a wire: heavier than any line of its symbol.
+fn cross(body: Box2) -> [Prim; 2] {
+    let Box2 { min, max } = body.grown(BEYOND);
+    let strokes = [[min, max], [Point::new(min.x, max.y), Point::new(max.x, min.y)]];
+    strokes.map(|points| crate::wires::strike(points.into()))
 }
 
 /// Letters of a symbol that stand outside its body.

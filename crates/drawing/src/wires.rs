@@ -1,6 +1,6 @@
 //! Wires as real cable: casing, cover, tracer, and the marks of their standing.
 
-use loomwright_circuit::{Point, Standing, Wire};
+use loomwright_circuit::{Box2, Point, Standing, Wire};
 use loomwright_units::WireArea;
 
 use crate::number::count;
@@ -149,21 +149,76 @@ pub(crate) fn overload(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim>
     prims
 }
 
-/// Small crosses along a wire that is to remove, clear of its ends.
-pub(crate) fn strikes(line: &[Point]) -> Vec<Prim> {
-    let mut prims = Vec::new();
-    for pair in line.windows(2) {
-        let length = pair[0].distance(pair[1]);
-        let n_crosses = count((length / 10.0).round()).max(usize::from(length > 4.0));
-        for cross in 0..n_crosses {
-            let share = (cross as f64 + 0.5) / n_crosses as f64;
-            let at = pair[0] + (pair[1] - pair[0]) * share;
-            for (dx, dy) in [(1.1, 1.1), (1.1, -1.1)] {
-                let arm = Point::new(dx, dy);
-                let points = vec![at - arm, at + arm];
-                prims.push(Prim::Line { points, width: 0.35, ink: Ink::ToRemove, dash: None });
-            }
+/// Half the side of a cross on a wire that is to remove, mm.
+const ARM: f64 = 1.3;
+
+/// A stroke through what is to remove.
+pub(crate) fn strike(points: Vec<Point>) -> Prim {
+    Prim::Line { points, width: 0.5, ink: Ink::ToRemove, dash: None }
+}
+
+/// Crosses stand no nearer to each other than this, mm, and to the end of a straight stretch than that.
+const CROSSES_APART: f64 = 10.0;
+const CROSS_TO_CORNER: f64 = 2.5;
+/// Places for a cross are looked at so far apart, mm.
+const CROSS_STEP: f64 = 1.25;
+
+/// Small crosses along a wire that is to remove, clear of its corners and of lettering: what is half covered is no cross.
+pub(crate) fn strikes(line: &[Point], lettering: &[Box2]) -> Vec<Prim> {
+    let is_free = |at: &Point| {
+        let cross = Box2 { min: *at, max: *at }.grown(ARM + 0.3);
+        !lettering.iter().any(|rect| rect.meets(cross))
+    };
+    let mut crosses: Vec<Point> = Vec::new();
+    for at in line.windows(2).flat_map(|pair| places_for_crosses(pair[0], pair[1])) {
+        if is_free(&at) && crosses.iter().all(|other| other.distance(at) >= CROSSES_APART) {
+            crosses.push(at);
         }
     }
-    prims
+    if crosses.is_empty() {
+        let longest =
+            line.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])));
+        crosses.extend(longest.map(|pair| (pair[0] + pair[1]) * 0.5));
+    }
+    let arms = [Point::new(ARM, ARM), Point::new(ARM, -ARM)];
+    let strokes =
+        crosses.into_iter().flat_map(|at| arms.map(|arm| strike(vec![at - arm, at + arm])));
+    strokes.collect()
+}
+
+/// Places on a straight stretch, clear of both its ends.
+fn places_for_crosses(from: Point, to: Point) -> impl Iterator<Item = Point> {
+    let length = from.distance(to);
+    let room = length - 2.0 * CROSS_TO_CORNER;
+    let n_steps = if room < 0.0 { None } else { Some(count(room / CROSS_STEP)) };
+    let places = n_steps.into_iter().flat_map(|n_steps| 0..=n_steps);
+    places.map(move |step| {
+        let at = CROSS_TO_CORNER + step as f64 * CROSS_STEP;
+        from + (to - from) * (at / length)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn crosses(line: &[[f64; 2]], lettering: &[Box2]) -> Vec<Point> {
+        let line: Vec<Point> = line.iter().copied().map(Point::from).collect();
+        let strokes = strikes(&line, lettering);
+        let middle = |pair: &[Prim]| pair[0].bounds().expect("a stroke").centre();
+        strokes.chunks(2).map(middle).collect()
+    }
+
+    #[test]
+    fn crosses_keep_clear_of_corners_and_of_lettering() {
+        let line = [[0.0, 0.0], [40.0, 0.0], [40.0, 3.0]];
+        let all = crosses(&line, &[]);
+        assert_eq!(all.len(), 4, "{all:?}");
+        let flag = Box2 { min: Point::new(8.0, -2.0), max: Point::new(30.0, 2.0) };
+        let beside = crosses(&line, &[flag]);
+        assert!(beside.len() >= 2, "{beside:?}");
+        assert!(beside.iter().all(|at| at.x < 8.0 - ARM || at.x > 30.0 + ARM), "{beside:?}");
+        // However little room there is, it is crossed out.
+        assert_eq!(crosses(&[[0.0, 0.0], [4.0, 0.0]], &[flag]).len(), 1);
+    }
 }

@@ -39,11 +39,13 @@ fn on_paper(scale: f64) -> Options {
     }
 }
 
-fn n_covered(car: &Car, options: &Options) -> usize {
+/// What is covered, in words.
+fn covered(car: &Car, options: &Options) -> Vec<String> {
     let overlaps = overlaps(&lay_out(car, SHEET, options)).into_iter();
     // Letters within one symbol are as near as the symbol draws them.
     let apart = overlaps.filter(|overlap| overlap.about[0] != overlap.about[1]);
-    apart.filter(|overlap| overlap.sort.harm() == Harm::Covered).count()
+    let covered = apart.filter(|overlap| overlap.sort.harm() == Harm::Covered);
+    covered.map(|overlap| format!("{:?}: {}", overlap.sort, overlap.says)).collect()
 }
 
 #[test]
@@ -52,14 +54,15 @@ fn room_is_made_where_something_is_covered() {
     for seed in 0..6 {
         let car = hasty::car(seed);
         let options = Options { tags: hasty::tags(&car), ..on_paper(0.6) };
-        let covered = n_covered(&car, &options);
-        n_before += covered;
-        if covered == 0 {
+        let before = covered(&car, &options);
+        n_before += before.len();
+        if before.is_empty() {
             continue;
         }
         let edit = room_on(&car, SHEET, &options).expect("room");
         let roomy = after(&car, edit);
-        assert!(n_covered(&roomy, &options) == 0, "car {seed}: {covered} before");
+        let still = covered(&roomy, &options);
+        assert!(still.is_empty(), "car {seed}, {} before: {still:?}", before.len());
         assert!(is_in_order(&places(&car), &places(&roomy)), "car {seed}");
         assert!(roomy.is_wired_as(&car), "car {seed}");
     }
