@@ -1,6 +1,6 @@
 //! Flags: the number and colour letters of a wire, on the wire itself.
 
-use loomwright_circuit::{Box2, Point, Standing, Wire};
+use loomwright_circuit::{Box2, ColourCode, Point, Standing, Wire};
 use loomwright_units::trimmed;
 
 use crate::clutter::{Clutter, Kind};
@@ -35,18 +35,21 @@ pub(crate) struct Flag {
     tied_to: Option<Point>,
 }
 
-/// What stands on the flag of a wire.
-pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
-    let code = scene.car.vehicle().colours;
+/// What stands on the flag of a wire: its number, the letters of its colour, and where asked its size in mm².
+pub fn flag_words(wire: &Wire, code: ColourCode, has_sizes: bool) -> String {
     let letters = wire.colour.map_or_else(|| "?".to_owned(), |colour| colour.letters(code));
     let mut words = format!("{} {letters}", wire.label);
-    if scene.options.has_sizes {
+    if has_sizes {
         match wire.size {
             Some(size) => words = words + " " + &trimmed(size.square_mm(), 3),
             None => words += " ?",
         }
     }
     words
+}
+
+pub(crate) fn words(scene: &Scene<'_>, wire: &Wire) -> String {
+    flag_words(wire, scene.car.vehicle().colours, scene.options.has_sizes)
 }
 
 /// Finds places for the flags of all wires.

@@ -1,6 +1,8 @@
 //! What on a sheet is written over something else, and what makes it hard to read.
 
 mod lines;
+#[cfg(test)]
+mod tests;
 mod whose;
 
 use loomwright_circuit::{Box2, Point};
@@ -91,11 +93,14 @@ const RUN_ON: f64 = 2.0;
 const ONE_WORD: f64 = 0.8;
 
 /// A line of letters, or a whole flag or tag.
-struct Words<'a> {
+#[derive(Debug, Clone, Copy)]
+pub struct Words<'a> {
     item_idx: usize,
     subject: Subject,
-    text: &'a str,
-    rect: Box2,
+    /// What is written.
+    pub text: &'a str,
+    /// Where, mm on the sheet, a hair's breadth inside its edge.
+    pub rect: Box2,
     /// Whether a ground of paper lies behind the letters.
     has_ground: bool,
 }
@@ -134,26 +139,41 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
     found
 }
 
-fn words(sheet: &Sheet) -> Vec<Words<'_>> {
+/// What one more thing that is written would cover on a sheet, all of whose own words are given.
+pub fn covered_by(item: &Item, sheet: &Sheet, words: &[Words<'_>]) -> Vec<Overlap> {
     let mut found = Vec::new();
-    for (item_idx, item) in sheet.items.iter().enumerate() {
-        for prim in item.prims.iter() {
-            let Prim::Text { text, .. } = prim else { continue };
-            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
-            let rect = match item.subject {
-                Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
-                _ => prim.bounds(),
-            };
-            let subject = item.subject;
-            let Some(rect) = rect.map(|rect| rect.grown(-HAIR)) else { continue };
-            let has_ground = matches!(subject, Subject::Label(_))
+    for one in written(usize::MAX, item) {
+        found.extend(words.iter().filter_map(|other| one.on_words(other)));
+        found.extend(sheet.items.iter().filter_map(|item| one.on(item)));
+        found.extend(one.on_terminals(sheet));
+        found.extend(lines::over(&one, sheet));
+    }
+    found
+}
+
+/// All that is written on a sheet, in the order in which it is painted.
+pub fn words(sheet: &Sheet) -> Vec<Words<'_>> {
+    let items = sheet.items.iter().enumerate();
+    items.flat_map(|(item_idx, item)| written(item_idx, item)).collect()
+}
+
+fn written(item_idx: usize, item: &Item) -> impl Iterator<Item = Words<'_>> {
+    let subject = item.subject;
+    item.prims.iter().filter_map(move |prim| {
+        let Prim::Text { text, .. } = prim else { return None };
+        let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+        let rect = match subject {
+            Subject::Flag(_) | Subject::Tag(_) => plate.and_then(Prim::bounds),
+            _ => prim.bounds(),
+        };
+        let rect = rect?.grown(-HAIR);
+        let has_ground =
+            matches!(subject, Subject::Label(_))
                 && item.prims.iter().filter(|prim| is_ground(prim)).any(|ground| {
                     ground.bounds().is_some_and(|ground| ground.union(rect) == ground)
                 });
-            found.push(Words { item_idx, subject, text, rect, has_ground });
-        }
-    }
-    found
+        Some(Words { item_idx, subject, text, rect, has_ground })
+    })
 }
 
 impl Words<'_> {

@@ -1,22 +1,23 @@
 //! Each sheet's drawing put on paper: whole where its letters stay large enough, else in parts that overlap.
 
-use loomwright_units::trimmed;
-
 mod edges;
 mod fit;
 mod key;
 mod new_work;
 #[cfg(test)]
 mod on_demos;
+#[cfg(test)]
+mod on_hasty;
 mod room;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
-use loomwright_drawing::{Ink, Palette, Subject, Tag, TagShape};
+use loomwright_drawing::{Ink, Item, Palette, Subject, Tag, TagShape, flag_words};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
+use self::edges::EdgeFlag;
 use self::key::KeyPicture;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, kept, words};
@@ -200,11 +201,10 @@ fn below(car: &Car, options: &PackOptions, id: SheetId) -> String {
 
 /// The flag of a wire whose number, colour and size are known, as the drawing writes it.
 fn flag_example(car: &Car, shown: &[&Wire]) -> String {
-    let flags = shown.iter().filter_map(|wire| {
-        let colour = wire.colour?.letters(car.vehicle().colours);
-        let size = trimmed(wire.size?.square_mm(), 2);
-        (!wire.label.is_empty()).then(|| format!("{} {colour} {size}", wire.label))
-    });
+    let is_told =
+        |wire: &&&Wire| wire.colour.is_some() && wire.size.is_some() && !wire.label.is_empty();
+    let told = shown.iter().filter(is_told);
+    let flags = told.map(|wire| flag_words(wire, car.vehicle().colours, true));
     flags.min_by_key(String::len).unwrap_or_default()
 }
 
@@ -283,24 +283,30 @@ fn used(fit: &Fit, bounds: Box2) -> Vec<usize> {
     (0..fit.columns * fit.rows).filter(is_used).collect()
 }
 
+/// What is painted of a part of the sheet: all that shows in its window, and a flag on each wire that its edges cut.
+fn part_items(car: &Car, fit: &Fit, bounds: Box2, place: usize) -> Vec<Item> {
+    let view = View { window: fit.window(bounds, place), scale: fit.scale };
+    let flags = edges::flags(car, fit, view, place);
+    // A flag of the same wire so near the edge would only be half covered by the one at the edge.
+    let seen = fit.sheet.items.iter().filter(|item| {
+        item.bounds.meets(view.window) && !flags.iter().any(|flag| flag.replaces(item))
+    });
+    seen.cloned().chain(flags.iter().map(EdgeFlag::item)).collect()
+}
+
 /// The sheet in parts, row by row.
 fn parts(car: &Car, fit: &Fit, bounds: Box2, title: &str, palette: Palette) -> Vec<PlatePage> {
     let used = used(fit, bounds);
     let pages = used.iter().enumerate().map(|(idx, place)| {
         let view = View { window: fit.window(bounds, *place), scale: fit.scale };
-        let flags = edges::flags(car, fit, view, *place);
-        // A flag of the same wire so near the edge would only be half covered by the one at the edge.
-        let seen = fit.sheet.items.iter().filter(|item| {
-            item.bounds.meets(view.window) && !flags.iter().any(|flag| flag.replaces(item))
-        });
-        let drawn = seen.flat_map(|item| item.prims.iter().cloned());
-        let flags = flags.iter().flat_map(|flag| flag.prims(fit.scale));
+        let items = part_items(car, fit, bounds, *place);
+        let prims = items.iter().flat_map(|item| item.prims.iter());
         let name = format!("{title}: part {} of {}", idx + 1, used.len());
         PlatePage {
             alt: alt(car, fit, &name),
             name,
             picture: String::new(),
-            marks: drawn.chain(flags).map(|prim| paint::mark(&prim, view, palette)).collect(),
+            marks: prims.map(|prim| paint::mark(prim, view, palette)).collect(),
             part: Some(PartKey {
                 columns: fit.columns,
                 rows: fit.rows,

@@ -106,6 +106,25 @@ pub(super) fn strings(sheet: &Sheet, words: &[Words<'_>]) -> Vec<Overlap> {
     found
 }
 
+/// Strings of tags and lines from names and flags that run over words which are not on the sheet.
+pub(super) fn over(words: &Words<'_>, sheet: &Sheet) -> Vec<Overlap> {
+    let lines = sheet.items.iter().filter_map(|item| {
+        let (sort, points) = match (item.subject, item.prims.first()) {
+            (Subject::Tag(_), Some(Prim::Line { points, .. })) => {
+                (OverlapSort::String, points.clone())
+            }
+            _ => (OverlapSort::Leader, leader(item)?.to_vec()),
+        };
+        is_on_line(words.rect, &points, 0.0).then(|| Overlap {
+            sort,
+            about: [words.subject, item.subject],
+            at: words.rect,
+            says: format!("the line of {} over '{}'", item.title, words.text),
+        })
+    });
+    lines.collect()
+}
+
 fn symbols(sheet: &Sheet) -> impl Iterator<Item = &Item> {
     sheet.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)))
 }

@@ -1,7 +1,12 @@
 //! Where a sheet is parted: flags on the wires that cross the edge, and the outlines on the key.
 
+use std::sync::Arc;
+
 use loomwright_circuit::{Box2, Car, Point, WireId};
-use loomwright_drawing::{Align, Face, Ink, Item, Palette, Prim, Subject, text_width};
+use loomwright_drawing::{
+    Align, Face, Harm, Ink, Item, Overlap, Palette, Prim, Subject, Words, covered_by, flag_words,
+    text_width, words,
+};
 
 use super::fit::Fit;
 use crate::paint::{self, Mark, View};
@@ -11,7 +16,7 @@ const LETTERS: f64 = 2.5;
 /// Room around them, mm on paper.
 const ROOM: f64 = 0.8;
 
-/// Flags with number and letters on each wire that goes on in a neighbouring part, at the very edge. What they cover
+/// Flags with number, letters and size on each wire that goes on in a neighbouring part, at the very edge. What they cover
 /// stands in the overlap, so the neighbour shows it.
 pub(super) fn flags(car: &Car, fit: &Fit, view: View, place: usize) -> Vec<EdgeFlag> {
     let (column, row) = (place % fit.columns, place / fit.columns);
@@ -23,49 +28,57 @@ pub(super) fn flags(car: &Car, fit: &Fit, view: View, place: usize) -> Vec<EdgeF
         (row > 0, edge(false, window.min.y, 1.0)),
         (row + 1 < fit.rows, edge(false, window.max.y, -1.0)),
     ];
-    let mut flags: Vec<EdgeFlag> = Vec::new();
-    for (wire_id, route) in &fit.sheet.routes {
-        let Some(wire) = car.wire(*wire_id) else { continue };
-        let letters =
-            wire.colour.map_or_else(String::new, |colour| colour.letters(car.vehicle().colours));
-        let words = format!("{} {letters}", wire.label);
+    let written = words(&fit.sheet);
+    let page = Page { fit, window, written: &written };
+    let mut cuts: Vec<Cut> = Vec::new();
+    for (wire, route) in &fit.sheet.routes {
+        let words = car.wire(*wire).map(|row| flag_words(row, car.vehicle().colours, true));
         for (_, edge) in edges.iter().filter(|(has_neighbour, _)| *has_neighbour) {
-            for across in crossings(route, *edge, window) {
-                flags.push(edge.flag(*wire_id, words.trim(), across, fit, &flags));
-            }
+            cuts.extend(ways_in(route, *edge, window).into_iter().filter_map(|way| {
+                let words = words.clone()?;
+                let places = page.places(&way, &words);
+                Some(Cut { wire: *wire, words, is_shared: page.is_shared(&way, *edge), places })
+            }));
         }
+    }
+    // Wires with the least room choose first.
+    cuts.sort_by_key(|cut| cut.places.len());
+    let mut flags: Vec<EdgeFlag> = Vec::new();
+    for cut in &cuts {
+        flags.extend(page.flag(cut, &flags));
     }
     flags
 }
 
-/// Where a route crosses an edge, along the edge.
-fn crossings(route: &[Point], edge: Edge, window: Box2) -> Vec<f64> {
-    let found = route.windows(2).filter_map(|pair| {
-        let (along, across) = if edge.is_upright {
-            ([pair[0].x, pair[1].x], [pair[0].y, pair[1].y])
-        } else {
-            ([pair[0].y, pair[1].y], [pair[0].x, pair[1].x])
-        };
-        let (least, greatest) = (along[0].min(along[1]), along[0].max(along[1]));
-        if !(least < edge.at && edge.at <= greatest) {
-            return None;
+/// The ways of a wire into the part, from each place at which it crosses an edge.
+fn ways_in(route: &[Point], edge: Edge, window: Box2) -> Vec<Vec<Point>> {
+    let mut ways = Vec::new();
+    for (idx, pair) in route.windows(2).enumerate() {
+        let along = |at: Point| if edge.is_upright { at.x } else { at.y };
+        let [from, to] = [along(pair[0]), along(pair[1])];
+        if !(from.min(to) < edge.at && edge.at <= from.max(to)) {
+            continue;
         }
-        let share = (edge.at - along[0]) / (along[1] - along[0]);
-        let at = across[0] + share * (across[1] - across[0]);
-        let range =
-            if edge.is_upright { window.min.y..=window.max.y } else { window.min.x..=window.max.x };
-        range.contains(&at).then_some(at)
-    });
-    found.collect()
+        let crossing = pair[0] + (pair[1] - pair[0]) * ((edge.at - from) / (to - from));
+        if !window.grown(1e-6).contains(crossing) {
+            continue;
+        }
+        let leads_in = (to - edge.at) * edge.inward > 0.0;
+        let on: Vec<Point> = if leads_in {
+            route[idx + 1..].to_vec()
+        } else {
+            route[..=idx].iter().rev().copied().collect()
+        };
+        ways.push(std::iter::once(crossing).chain(on).collect());
+    }
+    ways
 }
 
 /// A flag at an edge, mm on the sheet.
 #[derive(Debug, Clone)]
 pub(super) struct EdgeFlag {
     wire: WireId,
-    words: String,
-    around: Box2,
-    is_upward: bool,
+    item: Item,
 }
 
 /// An edge of a part.
@@ -79,72 +92,199 @@ struct Edge {
     inward: f64,
 }
 
-impl Edge {
-    /// The flag in the place nearest the edge that no other flag has taken.
+/// Room between a flag and the edge, or a corner of its wire, mm on paper.
+const GAP: f64 = 1.0;
+/// Places on a straight stretch stand so far apart, mm on paper, and there are no more of them, nor of all together.
+const STEP: f64 = 2.5;
+const MOST_STEPS: usize = 30;
+const MOST_PLACES: usize = 60;
+
+/// A wire that an edge cuts.
+struct Cut {
+    wire: WireId,
+    /// What its flag says, and where that could stand.
+    words: String,
+    places: Vec<Place>,
+    /// Whether the neighbour shows all that this page shows of it.
+    is_shared: bool,
+}
+
+/// Where a flag could stand.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    around: Box2,
+    is_upward: bool,
+    /// Where a thin line ties it to its wire, when it does not lie on it.
+    tied_to: Option<Point>,
+}
+
+impl Place {
+    /// On a wire from end to end, so wide to each side.
+    fn along(ends: [Point; 2], across: Point) -> Option<Self> {
+        let around = Box2::around(ends.into_iter().flat_map(|end| [end - across, end + across]))?;
+        Some(Self { around, is_upward: across.y == 0.0, tied_to: None })
+    }
+
+    /// Close beside the wire, at one side and at the other.
+    fn beside(&self, gap: f64) -> [Self; 2] {
+        let Box2 { min, max } = self.around;
+        let by = if self.is_upward {
+            Point::new(max.x - min.x + gap, 0.0)
+        } else {
+            Point::new(0.0, max.y - min.y + gap)
+        };
+        [by, by * -1.0].map(|by| Self {
+            around: Box2 { min: min + by, max: max + by },
+            tied_to: Some(self.around.centre()),
+            ..*self
+        })
+    }
+
+    /// The line from the flag to its wire, with a dot there.
+    fn tie(&self, scale: f64) -> Vec<Prim> {
+        let Some(to) = self.tied_to else { return Vec::new() };
+        let Box2 { min, max } = self.around;
+        let from = Point::new(to.x.clamp(min.x, max.x), to.y.clamp(min.y, max.y));
+        let width = 0.25 / scale;
+        vec![
+            Prim::Line { points: vec![from, to], width, ink: Ink::Ink, dash: None },
+            Prim::Circle { centre: to, radius: 2.0 * width, fill: Some(Ink::Ink), edge: None },
+        ]
+    }
+}
+
+/// The part of a sheet that flags are put on.
+struct Page<'a> {
+    fit: &'a Fit,
+    window: Box2,
+    written: &'a [Words<'a>],
+}
+
+impl Page<'_> {
+    /// The flag where it covers least, and of such places the nearest to the edge. None, where it would cover something
+    /// and the wire is told elsewhere.
     fn flag(
-        self,
-        wire: WireId,
-        words: &str,
-        across: f64,
-        fit: &Fit,
+        &self,
+        Cut { wire, words, is_shared, places }: &Cut,
         others: &[EdgeFlag],
-    ) -> EdgeFlag {
-        let long = (text_width(Face::Narrow, LETTERS, words) + 2.0 * ROOM) / fit.scale;
-        let wide = (LETTERS + 2.0 * ROOM) / fit.scale;
-        let at = |step: usize| {
-            let gap = 1.0 / fit.scale;
-            let near = self.at + self.inward * (gap + step as f64 * (long + gap));
-            let far = near + self.inward * long;
-            let (low, high) = (near.min(far), near.max(far));
-            let (min, max) = if self.is_upright {
-                (Point::new(low, across - wide / 2.0), Point::new(high, across + wide / 2.0))
-            } else {
-                (Point::new(across - wide / 2.0, low), Point::new(across + wide / 2.0, high))
+    ) -> Option<EdgeFlag> {
+        let covers = |flag: &EdgeFlag| {
+            let taken = others.iter().filter(|other| other.item.bounds.meets(flag.item.bounds));
+            // Its own flag gives way to it.
+            let covered = covered_by(&flag.item, &self.fit.sheet, self.written).into_iter();
+            let is_bad = |overlap: &Overlap| {
+                overlap.sort.harm() > Harm::Crowded && overlap.about[1] != flag.item.subject
             };
-            Box2 { min, max }
+            taken.count() + covered.filter(is_bad).count()
         };
-        let is_strange =
-            |item: &Item| matches!(item.subject, Subject::Flag(other) if other != wire);
-        let is_free = |spot: &Box2| {
-            let mut strange = fit.sheet.items.iter().filter(|item| is_strange(item));
-            !others.iter().any(|other| other.around.meets(*spot))
-                && !strange.any(|item| item.bounds.meets(*spot))
-        };
-        let free = (0..4).map(at).find(is_free);
-        EdgeFlag {
-            wire,
-            words: words.to_owned(),
-            around: free.unwrap_or_else(|| at(0)),
-            is_upward: !self.is_upright,
+        let mut best: Option<(usize, EdgeFlag)> = None;
+        for place in places {
+            let flag = EdgeFlag { wire: *wire, item: item(*wire, words, *place, self.fit.scale) };
+            let covers = covers(&flag);
+            if best.as_ref().is_none_or(|(least, _)| covers < *least) {
+                best = Some((covers, flag));
+            }
+            if covers == 0 {
+                break;
+            }
         }
+        let (covers, flag) = best?;
+        let is_told = || *is_shared || self.tells(*wire, others);
+        (covers == 0 || !is_told()).then_some(flag)
+    }
+
+    /// Places for a flag along the way of its wire, the nearest to the edge first; at the edge even where the wire turns
+    /// off at once.
+    fn places(&self, way: &[Point], words: &str) -> Vec<Place> {
+        let scale = self.fit.scale;
+        let long = (text_width(Face::Narrow, LETTERS, words) + 2.0 * ROOM) / scale;
+        let half = (LETTERS + 2.0 * ROOM) / scale / 2.0;
+        let gap = GAP / scale;
+        let mut places = Vec::new();
+        for (idx, pair) in way.windows(2).enumerate() {
+            let length = pair[0].distance(pair[1]).max(1e-9);
+            let along = (pair[1] - pair[0]) * (1.0 / length);
+            let across = Point::new(along.y.abs(), along.x.abs()) * half;
+            let at = |away: f64| {
+                let start = pair[0] + along * away;
+                Place::along([start, start + along * long], across)
+            };
+            let steps = (0..MOST_STEPS).map(|step| gap + step as f64 * STEP / scale);
+            let on_wire = steps.take_while(|away| away + long + gap <= length);
+            let at_edge = (idx == 0 && gap + long + gap > length).then_some(gap);
+            places.extend(at_edge.into_iter().chain(on_wire).filter_map(at));
+        }
+        // Beside it, tied to it, where it has no room on the wire.
+        let beside: Vec<Place> = places.iter().flat_map(|place| place.beside(gap)).collect();
+        places.truncate(MOST_PLACES);
+        places.extend(beside);
+        places
+            .retain(|place| self.window.grown(1e-6).union(place.around) == self.window.grown(1e-6));
+        places.truncate(2 * MOST_PLACES);
+        places
+    }
+
+    /// Whether all that shows of a wire lies in the strip that the neighbour across the edge shows as well.
+    fn is_shared(&self, way: &[Point], edge: Edge) -> bool {
+        let Some(bounds) = self.fit.sheet.bounds else { return false };
+        let [across, down] = self.fit.overlap(bounds);
+        let strip = if edge.is_upright { across } else { down } / self.fit.scale;
+        let shown = way.iter().take_while(|at| self.window.grown(1e-6).contains(**at));
+        let along = |at: &Point| if edge.is_upright { at.x } else { at.y };
+        let mut away = shown.map(|at| (along(at) - edge.at) * edge.inward);
+        away.all(|away| away <= strip)
+    }
+
+    /// Whether a wire's own flag shows whole.
+    fn tells(&self, wire: WireId, others: &[EdgeFlag]) -> bool {
+        let is_shown = |item: &&Item| {
+            item.subject == Subject::Flag(wire)
+                && self.window.union(item.bounds) == self.window
+                && !others.iter().any(|other| other.replaces(item))
+        };
+        self.fit.sheet.items.iter().any(|item| is_shown(&item))
+            || others.iter().any(|other| other.wire == wire)
+    }
+}
+
+fn item(wire: WireId, words: &str, place: Place, scale: f64) -> Item {
+    let Place { around, is_upward, .. } = place;
+    let Box2 { min, max } = around;
+    let corners = [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)];
+    let plate = [
+        Prim::Area {
+            points: corners.into(),
+            fill: Some(Ink::Paper),
+            edge: Some((Ink::Muted, 0.2 / scale)),
+        },
+        Prim::Text {
+            at: around.centre(),
+            text: words.to_owned(),
+            height: LETTERS / scale,
+            align: Align::Centre,
+            ink: Ink::Ink,
+            face: Face::Narrow,
+            upward: is_upward,
+        },
+    ];
+    Item {
+        subject: Subject::Flag(wire),
+        title: words.into(),
+        bounds: place.tied_to.map_or(around, |to| around.union(Box2 { min: to, max: to })),
+        prims: place.tie(scale).into_iter().chain(plate).collect(),
+        larger: Arc::from([]),
     }
 }
 
 impl EdgeFlag {
     /// Whether an item is a flag of the same wire that this one would half cover.
     pub(super) fn replaces(&self, item: &Item) -> bool {
-        item.subject == Subject::Flag(self.wire) && item.bounds.meets(self.around)
+        item.subject == Subject::Flag(self.wire) && item.bounds.meets(self.item.bounds)
     }
 
-    pub(super) fn prims(&self, scale: f64) -> [Prim; 2] {
-        let Box2 { min, max } = self.around;
-        let corners = [min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)];
-        [
-            Prim::Area {
-                points: corners.into(),
-                fill: Some(Ink::Paper),
-                edge: Some((Ink::Muted, 0.2 / scale)),
-            },
-            Prim::Text {
-                at: self.around.centre(),
-                text: self.words.clone(),
-                height: LETTERS / scale,
-                align: Align::Centre,
-                ink: Ink::Ink,
-                face: Face::Narrow,
-                upward: self.is_upward,
-            },
-        ]
+    /// What is painted of it.
+    pub(super) fn item(&self) -> Item {
+        self.item.clone()
     }
 }
 

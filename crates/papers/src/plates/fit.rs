@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId};
 use loomwright_drawing::{
-    Harm, Item, Options, Overlap, Prim, Sheet, Subject, lay_out_again, overlaps,
+    Harm, Item, Options, Overlap, Prim, Sheet, Subject, Words, lay_out_again, overlaps, words,
 };
 use loomwright_rules::Report;
 
@@ -92,10 +92,9 @@ impl Fit {
         let Some(bounds) = self.sheet.bounds.filter(|_| !self.is_whole()) else { return 0 };
         let n_parts = self.columns * self.rows;
         let windows: Vec<Box2> = (0..n_parts).map(|idx| self.window(bounds, idx)).collect();
-        let prims = self.sheet.items.iter().flat_map(|item| item.prims.iter());
-        let words = prims.filter(|prim| matches!(prim, Prim::Text { .. })).filter_map(Prim::bounds);
-        let is_cut = |words: &Box2| windows.iter().all(|window| window.union(*words) != *window);
-        words.filter(is_cut).count()
+        let is_cut =
+            |words: &&Words<'_>| windows.iter().all(|window| window.union(words.rect) != *window);
+        words(&self.sheet).iter().filter(is_cut).count()
     }
 
     /// What all parts together show of the sheet: no less than one frame each way.
@@ -160,7 +159,7 @@ pub(crate) fn lay_out_for_paper(
 ) -> Laid {
     let known = kept::sheet(id);
     let before = known.as_ref().map(|known| Arc::clone(&known.as_drawn.sheet));
-    let drawer = Drawer { report, options, key: Key::of(car, id), id, before };
+    let drawer = Drawer { before, ..Drawer::of(car, report, options, id) };
     let (as_drawn, whole) = drawer.fit(car);
     if as_drawn.harm == [0; 3] && !as_drawn.is_low() {
         return Laid { as_drawn, roomy: None };
@@ -206,6 +205,12 @@ pub(super) struct Drawer<'a> {
     pub(super) id: SheetId,
     /// How it lay in the last pack.
     before: Option<Arc<Sheet>>,
+}
+
+impl<'a> Drawer<'a> {
+    pub(super) fn of(car: &Car, report: &'a Report, options: &'a PackOptions, id: SheetId) -> Self {
+        Self { report, options, key: Key::of(car, id), id, before: None }
+    }
 }
 
 impl Drawer<'_> {

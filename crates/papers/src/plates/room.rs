@@ -12,12 +12,17 @@ const MOST_ROOMS: usize = 3;
 const STRETCH: [f64; 2] = [1.1, 1.6];
 
 impl Drawer<'_> {
-    /// The best way to put a crowded sheet on paper once room is made on it: whole, where that can be read then.
+    /// The best way to put a crowded sheet on paper once room is made on it: whole, where that can be read then. On one
+    /// that is too large for that, room is made only where something is covered.
     pub(super) fn with_room(&self, car: &Car, as_drawn: &Fit, whole: Option<Fit>) -> Fit {
-        let Some(mut best) = whole else { return as_drawn.clone() };
+        let is_whole = whole.is_some();
+        if !is_whole && as_drawn.harm[0] == 0 {
+            return as_drawn.clone();
+        }
+        let mut best = whole.unwrap_or_else(|| as_drawn.clone());
         let mut roomy = car.clone();
         if let Some(slack) = slack(&best)
-            && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack))
+            && let Some((car, fit)) = self.after(&roomy, stretch(&roomy, self.id, slack), is_whole)
             && worth(&fit) < worth(&best)
         {
             (roomy, best) = (car, fit);
@@ -31,22 +36,25 @@ impl Drawer<'_> {
             let flags = if best.is_low() { flags.max(LEAST_OF_ONE_CIRCUIT) } else { flags };
             let drawing = self.drawing((flags, at_both_ends), best.scale);
             let edit = room_on(&roomy, self.id, &drawing);
-            let Some((car, fit)) = edit.and_then(|edit| self.after(&roomy, edit)) else { break };
+            let Some((car, fit)) = edit.and_then(|edit| self.after(&roomy, edit, is_whole)) else {
+                break;
+            };
             if worth(&fit)[..3] >= worth(&best)[..3] {
                 break;
             }
             (roomy, best) = (car, fit);
         }
-        if as_drawn.is_whole() || best.harm[0] == 0 { best } else { as_drawn.clone() }
+        if as_drawn.is_whole() || !is_whole || best.harm[0] == 0 { best } else { as_drawn.clone() }
     }
 
-    /// The car after an edit, with its sheet whole on paper; nothing where it no longer is.
-    fn after(&self, car: &Car, edit: Edit) -> Option<(Car, Fit)> {
+    /// The car after an edit, with its sheet on paper, whole where that is asked for; nothing where it no longer is.
+    fn after(&self, car: &Car, edit: Edit, is_whole: bool) -> Option<(Car, Fit)> {
         let patch = car.plan(edit).ok()?;
         let mut car = car.clone();
         car.apply(&patch);
-        let (_, whole) = self.fit(&car);
-        Some((car, whole?))
+        let (any, whole) = self.fit(&car);
+        let fit = if is_whole { whole? } else { any };
+        Some((car, fit))
     }
 }
 

@@ -1,0 +1,252 @@
+//! Each sort of overlap on a sheet of its own: counted where it is, and not where the same things keep clear.
+
+use std::sync::Arc;
+
+use loomwright_circuit::{Box2, PartId, Point, WireId};
+
+use super::{OverlapSort, overlaps};
+use crate::{Align, Face, Ink, Item, Prim, Sheet, Subject};
+
+const SORTS: [OverlapSort; 13] = [
+    OverlapSort::Words,
+    OverlapSort::Symbol,
+    OverlapSort::Wire,
+    OverlapSort::OverInk,
+    OverlapSort::Terminal,
+    OverlapSort::WhoseName,
+    OverlapSort::String,
+    OverlapSort::Ground,
+    OverlapSort::Leader,
+    OverlapSort::WhoseNumber,
+    OverlapSort::RunOn,
+    OverlapSort::Near,
+    OverlapSort::Led,
+];
+
+/// Two parts and a wire.
+const A: PartId = PartId(1);
+const B: PartId = PartId(2);
+const W: WireId = WireId(3);
+
+/// Letters 2.5 mm high, without tails, their middle there.
+fn letters(text: &str, at: [f64; 2]) -> Prim {
+    Prim::Text {
+        at: Point::from(at),
+        text: text.to_owned(),
+        height: 2.5,
+        align: Align::Centre,
+        ink: Ink::Ink,
+        face: Face::Drawing,
+        upward: false,
+    }
+}
+
+fn line(points: &[[f64; 2]], ink: Ink) -> Prim {
+    let points = points.iter().copied().map(Point::from).collect();
+    Prim::Line { points, width: 0.5, ink, dash: None }
+}
+
+/// Paper from corner to corner.
+fn paper(min: [f64; 2], max: [f64; 2]) -> Prim {
+    let corners = [min, [max[0], min[1]], max, [min[0], max[1]]];
+    let points = corners.into_iter().map(Point::from).collect();
+    Prim::Area { points, fill: Some(Ink::Paper), edge: None }
+}
+
+fn item(subject: Subject, title: &str, prims: Vec<Prim>) -> Item {
+    let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union);
+    Item {
+        subject,
+        title: title.into(),
+        bounds: bounds.expect("something to paint"),
+        prims: prims.into(),
+        larger: Arc::from([]),
+    }
+}
+
+/// The name of a part.
+fn name(part: PartId, text: &str, at: [f64; 2]) -> Item {
+    item(Subject::Label(part), text, vec![letters(text, at)])
+}
+
+/// A lamp, drawn as an upright stroke 4 mm high.
+fn lamp(part: PartId, [x, y]: [f64; 2]) -> Item {
+    let stroke = line(&[[x, y - 2.0], [x, y + 2.0]], Ink::Ink);
+    item(Subject::Part(part), "One, lamp", vec![stroke])
+}
+
+/// A cable straight across at a height.
+fn cable(subject: Subject, y: f64, ink: Ink) -> Item {
+    item(subject, "Wire", vec![line(&[[-30.0, y], [30.0, y]], ink)])
+}
+
+/// A name tied to its part by a line from here to there.
+fn tied(from: [f64; 2], to: [f64; 2]) -> Item {
+    let prims = vec![letters("TIED", [from[0], from[1] - 2.0]), line(&[from, to], Ink::Ink)];
+    item(Subject::Label(B), "Tied", prims)
+}
+
+/// A tag with its string from here to there.
+fn tag(from: [f64; 2], to: [f64; 2]) -> Item {
+    let [x, y] = to;
+    let plate = paper([x - 3.0, y], [x + 3.0, y + 4.0]);
+    let prims = vec![line(&[from, to], Ink::Danger), plate, letters("1", [x, y + 2.0])];
+    item(Subject::Tag(0), "Tag 1", prims)
+}
+
+fn sheet(items: Vec<Item>) -> Sheet {
+    Sheet { items, ..Sheet::default() }
+}
+
+/// The same with terminals of the first part.
+fn with_terminals(items: Vec<Item>, terminals: &[(PartId, &str, [f64; 2])]) -> Sheet {
+    let terminals =
+        terminals.iter().map(|(part, name, at)| (*part, Arc::from(*name), (*at).into()));
+    Sheet { items, terminals: terminals.collect(), ..Sheet::default() }
+}
+
+/// Ways in which a sort comes about, each with a sheet beside it on which the same things keep clear.
+fn ways(sort: OverlapSort) -> Vec<[Sheet; 2]> {
+    let clear = [40.0, 40.0];
+    let pair =
+        |of: &dyn Fn([f64; 2]) -> Vec<Item>, at: [f64; 2]| [at, clear].map(|at| sheet(of(at)));
+    let beside = |of: &dyn Fn([f64; 2]) -> Item, at: [f64; 2]| {
+        pair(&|at| vec![name(A, "HORN", [0.0, 0.0]), of(at)], at)
+    };
+    match sort {
+        OverlapSort::Words => vec![
+            beside(&|at| name(B, "LAMP", at), [2.0, 1.0]),
+            // A flag and a tag count with their plates.
+            beside(&|[x, y]| tag([x, y + 20.0], [x, y - 3.9]), [5.0, 0.0]),
+            // Letters of one symbol that stand as one word.
+            pair(
+                &|[x, _]| {
+                    let stands = vec![letters("A", [0.0, 0.0]), letters("B", [x, 0.0])];
+                    vec![item(Subject::Part(A), "One, meter", stands)]
+                },
+                [2.0, 0.0],
+            ),
+        ],
+        OverlapSort::Symbol => vec![
+            beside(&|at| lamp(B, at), [1.0, 0.0]),
+            // Words of a symbol over its own lines.
+            pair(
+                &|[x, y]| {
+                    let stroke = line(&[[x, y - 2.0], [x, y + 2.0]], Ink::Ink);
+                    vec![item(
+                        Subject::Part(A),
+                        "One, meter",
+                        vec![letters("REG", [0.0, 0.0]), stroke],
+                    )]
+                },
+                [1.0, 0.0],
+            ),
+        ],
+        OverlapSort::Wire => {
+            vec![beside(&|[_, y]| cable(Subject::Wire(W), y, Ink::Casing), [0.0, 0.5])]
+        }
+        OverlapSort::OverInk => {
+            vec![beside(&|[_, y]| cable(Subject::UnderWire(W), y, Ink::ToFit), [0.0, 0.5])]
+        }
+        OverlapSort::Terminal => {
+            let with = |at| with_terminals(vec![name(A, "HORN", [0.0, 0.0])], &[(B, "1", at)]);
+            vec![[[0.5, 0.5], clear].map(with)]
+        }
+        OverlapSort::WhoseName => {
+            let with =
+                |x| vec![lamp(A, [0.0, 0.0]), lamp(B, [30.0, 0.0]), name(A, "HORN", [x, 5.0])];
+            vec![[30.0, 0.0].map(|x| sheet(with(x)))]
+        }
+        OverlapSort::String => vec![
+            beside(&|[x, y]| tag([x, y - 10.0], [x, y + 10.0]), [0.0, 0.0]),
+            pair(
+                &|[x, y]| vec![lamp(A, [0.0, 0.0]), tag([x - 10.0, y], [x + 10.0, y])],
+                [0.0, 0.0],
+            ),
+        ],
+        OverlapSort::Ground => {
+            let with = |prims| sheet(vec![item(Subject::Label(A), "Horn", prims)]);
+            let ground = paper([-10.0, -3.0], [10.0, 3.0]);
+            let horn = letters("HORN", [0.0, 0.0]);
+            vec![[vec![ground, horn.clone()], vec![horn]].map(with)]
+        }
+        OverlapSort::Leader => vec![
+            beside(&|[x, y]| tied([x, y - 10.0], [x, y + 10.0]), [0.0, 0.0]),
+            pair(
+                &|[x, y]| vec![lamp(A, [0.0, 0.0]), tied([x - 10.0, y], [x + 10.0, y])],
+                [0.0, 0.0],
+            ),
+            pair(
+                &|[x, y]| {
+                    let other = vec![
+                        letters("HIGH", [-13.0, -13.0]),
+                        line(&[[-9.0, -9.0], [9.0, 9.0]], Ink::Ink),
+                    ];
+                    vec![
+                        item(Subject::Label(A), "High", other),
+                        tied([x - 8.0, y + 8.0], [x + 8.0, y - 8.0]),
+                    ]
+                },
+                [0.0, 0.0],
+            ),
+            [[0.0, 0.0], clear].map(|[x, y]| {
+                let ends = [Point::new(-30.0, 0.0), Point::new(30.0, 0.0)];
+                let routes = [(W, Arc::from(ends))].into();
+                Sheet { routes, ..sheet(vec![tied([x, y - 10.0], [x, y + 10.0])]) }
+            }),
+        ],
+        OverlapSort::WhoseNumber => {
+            let terminals = [(A, "1", [0.0, 0.0]), (A, "2", [10.0, 0.0])];
+            let with = |at| with_terminals(vec![name(A, "1", at)], &terminals);
+            // Nearer to the other, and nearest to its own but far off.
+            vec![[[9.0, 4.0], [1.0, 4.0]].map(with), [[-9.0, 0.0], [-3.0, 0.0]].map(with)]
+        }
+        OverlapSort::RunOn => {
+            let wide = name(A, "HORN", [0.0, 0.0]).bounds.width();
+            vec![beside(&|at| name(B, "HORN", at), [wide + 1.0, 0.0])]
+        }
+        OverlapSort::Near => vec![
+            beside(&|at| name(B, "LAMP", at), [0.0, 2.9]),
+            beside(&|[_, y]| cable(Subject::Wire(W), y, Ink::Casing), [0.0, 1.9]),
+        ],
+        OverlapSort::Led => {
+            let dot = Prim::Circle {
+                centre: Point::new(0.0, 9.0),
+                radius: 0.5,
+                fill: Some(Ink::Ink),
+                edge: None,
+            };
+            let plate = || vec![paper([-5.0, -2.0], [5.0, 2.0]), letters("W1 N 2", [0.0, 0.0])];
+            let flag = |more: Vec<Prim>| {
+                sheet(vec![item(Subject::Flag(W), "Wire", [plate(), more].concat())])
+            };
+            let tie = line(&[[0.0, 2.0], [0.0, 9.0]], Ink::Ink);
+            vec![
+                [
+                    sheet(vec![tied([0.0, 0.0], [0.0, 9.0])]),
+                    sheet(vec![name(B, "TIED", [0.0, 0.0])]),
+                ],
+                [flag(vec![tie, dot]), flag(Vec::new())],
+            ]
+        }
+    }
+}
+
+fn sorts(sheet: &Sheet) -> Vec<OverlapSort> {
+    let mut sorts: Vec<OverlapSort> = overlaps(sheet).into_iter().map(|it| it.sort).collect();
+    sorts.sort_unstable();
+    sorts
+}
+
+#[test]
+fn each_sort_is_counted_where_it_is_and_nowhere_else() {
+    for sort in SORTS {
+        for (way, [bad, clear]) in ways(sort).iter().enumerate() {
+            let mut expected = sorts(clear);
+            assert!(!expected.contains(&sort), "{sort:?}, way {way}: counted where all is clear");
+            expected.push(sort);
+            expected.sort_unstable();
+            assert_eq!(sorts(bad), expected, "{sort:?}, way {way}: {:?}", overlaps(bad));
+        }
+    }
+}
