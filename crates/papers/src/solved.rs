@@ -196,8 +196,8 @@ pub(crate) fn rests_off(control: &Control) -> bool {
     matches!(rest, "off" | "released" | "stopped" | "shut" | "parked")
 }
 
-/// Settings tried for one part before it is given up; beyond, papers would keep people waiting.
-const MOST_TRIED: usize = 600;
+/// Settings tried for one part, or for one list, before it is given up; beyond, papers would keep people waiting.
+pub(crate) const MOST_TRIED: usize = 600;
 
 pub(crate) fn is_on(claim: &Claim) -> bool {
     match claim.must {
@@ -220,17 +220,19 @@ pub(crate) fn is_consumer(element: &Element) -> bool {
 
 /// Whether a part does what it is for.
 pub(crate) fn works(solution: &Solution, part: PartId) -> bool {
-    let state = solution.state(part);
+    solution.state(part).is_some_and(does_its_work)
+}
+
+/// Whether a state is that of a consumer at its work, however weakly.
+pub(crate) fn does_its_work(state: PartState) -> bool {
     matches!(
         state,
-        Some(
-            PartState::Lit
-                | PartState::Dim
-                | PartState::Flashing
-                | PartState::Working
-                | PartState::Weak
-                | PartState::In
-        )
+        PartState::Lit
+            | PartState::Dim
+            | PartState::Flashing
+            | PartState::Working
+            | PartState::Weak
+            | PartState::In
     )
 }
 

@@ -1,6 +1,7 @@
 //! The test sheet: what the whole car must read, with the power off and in every setting that a promise speaks of.
 
 mod engine;
+mod unasked;
 
 use std::collections::BTreeSet;
 
@@ -13,6 +14,7 @@ use crate::fitting::{
     Check, CoilOff, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps, hands,
     set_words, through,
 };
+use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
 use crate::words;
 
@@ -55,6 +57,9 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
             .collect(),
     }];
     let asked = asked(car, solved);
+    if asked.is_empty() {
+        groups.extend(as_drawn(car, solved, post));
+    }
     for row in &asked {
         let met = solved.meet_naming(&row.setting, &row.named);
         groups.push(group(car, solved, &met, &row.claims, post));
@@ -63,6 +68,30 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
     groups.extend(engine::charging(car, solved, &settings, post));
     groups.retain(|group| !group.checks.is_empty());
+    groups
+}
+
+/// Of a car without promises: what each position of its controls feeds.
+fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> {
+    let mut groups: Vec<TestGroup> = Vec::new();
+    for shown in unasked::shown(car, solved) {
+        let met = solved.meet(&shown.setting);
+        let claims: Vec<&Claim> = shown.claims.iter().collect();
+        let mut group = group(car, solved, &met, &claims, post);
+        if groups.is_empty() {
+            let what = if claims.is_empty() { "every lamp" } else { "every other lamp" };
+            group.checks.push(Check {
+                red: format!("{what}, motor, relay and other consumer"),
+                reads: "seen",
+                expected: "dark and still".to_owned(),
+                ..Check::default()
+            });
+            group.does = "Nothing is promised of this car: from here on stands what the drawing feeds in each position \
+                          of its controls. Whether that is what you want of it, only you can tell."
+                .to_owned();
+        }
+        groups.push(group);
+    }
     groups
 }
 
@@ -125,7 +154,7 @@ fn touched(car: &Car) -> BTreeSet<WireId> {
         wire.ends().iter().any(|end| places.contains(&&end.at) || end.at.part().is_some_and(is_new))
     };
     let read = car.wires().iter().filter(|(_, wire)| match wire.standing {
-        Standing::ToFit => true,
+        Standing::ToFit => why_held(car, wire).is_none(),
         Standing::AsFound => is_touched(wire),
         Standing::ToRemove => false,
     });

@@ -14,11 +14,14 @@ fn options(templates: &[(&str, &str)]) -> PackOptions {
     PackOptions { templates: templates.collect::<BTreeMap<_, _>>(), ..PackOptions::default() }
 }
 
+/// All pages of a section, "Record (2)" among them.
 fn words_of(pages: &Pages, name: &str) -> String {
-    let page =
-        pages.names().iter().position(|known| known.split(" · ").any(|one| one == name)).unwrap()
-            + 1;
-    words(&pages.pdf_of(page).unwrap())
+    let more = format!("{name} (");
+    let is_its = |known: &str| known.split(" · ").any(|one| one == name || one.starts_with(&more));
+    let its = pages.names().iter().enumerate().filter(|(_, known)| is_its(known));
+    let found: String = its.map(|(idx, _)| words(&pages.pdf_of(idx + 1).unwrap())).collect();
+    assert!(!found.is_empty(), "{name}");
+    found
 }
 
 fn words(pdf: &[u8]) -> String {
