@@ -50,10 +50,7 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
         rows.map(|row| row.label).collect()
     };
     let back = WayBack {
-        take_off: rows::wires_of(car, Standing::ToFit)
-            .into_iter()
-            .filter(|row| row.held.is_empty())
-            .collect(),
+        take_off: rows::wires_of(car, Standing::ToFit),
         take_out: parts(Standing::ToFit),
         put_back: rows::wires_of(car, Standing::ToRemove),
         put_in: parts(Standing::ToRemove),
