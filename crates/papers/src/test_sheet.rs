@@ -71,6 +71,10 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     groups
 }
 
+/// Said before what is only drawn.
+const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands what the drawing feeds in each position of \
+                            its controls. Whether that is what you want of it, only you can tell.";
+
 /// Of a car without promises: what each position of its controls feeds.
 fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> {
     let mut groups: Vec<TestGroup> = Vec::new();
@@ -86,9 +90,7 @@ fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> 
                 expected: "dark and still".to_owned(),
                 ..Check::default()
             });
-            group.does = "Nothing is promised of this car: from here on stands what the drawing feeds in each position \
-                          of its controls. Whether that is what you want of it, only you can tell."
-                .to_owned();
+            NOT_PROMISED.clone_into(&mut group.does);
         }
         groups.push(group);
     }

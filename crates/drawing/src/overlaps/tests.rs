@@ -105,96 +105,47 @@ fn with_terminals(items: Vec<Item>, terminals: &[(PartId, &str, [f64; 2])]) -> S
     Sheet { items, terminals: terminals.collect(), ..Sheet::default() }
 }
 
-/// Ways in which a sort comes about, each with a sheet beside it on which the same things keep clear.
-fn ways(sort: OverlapSort) -> Vec<[Sheet; 2]> {
-    let clear = [40.0, 40.0];
-    let pair =
-        |of: &dyn Fn([f64; 2]) -> Vec<Item>, at: [f64; 2]| [at, clear].map(|at| sheet(of(at)));
-    let beside = |of: &dyn Fn([f64; 2]) -> Item, at: [f64; 2]| {
-        pair(&|at| vec![name(A, "HORN", [0.0, 0.0]), of(at)], at)
-    };
+/// A sheet on which something is in the way, and one on which the same things keep clear.
+type Pair = [Sheet; 2];
+
+/// Far from all else.
+const CLEAR: [f64; 2] = [40.0, 40.0];
+
+fn pair(at: [f64; 2], of: impl Fn([f64; 2]) -> Vec<Item>) -> Pair {
+    [at, CLEAR].map(|at| sheet(of(at)))
+}
+
+/// Beside a name at the origin.
+fn beside(at: [f64; 2], of: impl Fn([f64; 2]) -> Item) -> Pair {
+    pair(at, |at| vec![name(A, "HORN", [0.0, 0.0]), of(at)])
+}
+
+/// Ways in which a sort comes about.
+fn ways(sort: OverlapSort) -> Vec<Pair> {
     match sort {
-        OverlapSort::Words => vec![
-            beside(&|at| name(B, "LAMP", at), [2.0, 1.0]),
-            // A flag and a tag count with their plates.
-            beside(&|[x, y]| tag([x, y + 20.0], [x, y - 3.9]), [5.0, 0.0]),
-            // Letters of one symbol that stand as one word.
-            pair(
-                &|[x, _]| {
-                    let stands = vec![letters("A", [0.0, 0.0]), letters("B", [x, 0.0])];
-                    vec![item(Subject::Part(A), "One, meter", stands)]
-                },
-                [2.0, 0.0],
-            ),
-        ],
-        OverlapSort::Symbol => vec![
-            beside(&|at| lamp(B, at), [1.0, 0.0]),
-            // Words of a symbol over its own lines.
-            pair(
-                &|[x, y]| {
-                    let stroke = line(&[[x, y - 2.0], [x, y + 2.0]], Ink::Ink);
-                    vec![item(
-                        Subject::Part(A),
-                        "One, meter",
-                        vec![letters("REG", [0.0, 0.0]), stroke],
-                    )]
-                },
-                [1.0, 0.0],
-            ),
-        ],
+        OverlapSort::Words => on_words(),
+        OverlapSort::Symbol => on_symbol(),
         OverlapSort::Wire => {
-            vec![beside(&|[_, y]| cable(Subject::Wire(W), y, Ink::Casing), [0.0, 0.5])]
+            vec![beside([0.0, 0.5], |[_, y]| cable(Subject::Wire(W), y, Ink::Casing))]
         }
         OverlapSort::OverInk => {
-            vec![beside(&|[_, y]| cable(Subject::UnderWire(W), y, Ink::ToFit), [0.0, 0.5])]
+            vec![beside([0.0, 0.5], |[_, y]| cable(Subject::UnderWire(W), y, Ink::ToFit))]
         }
         OverlapSort::Terminal => {
             let with = |at| with_terminals(vec![name(A, "HORN", [0.0, 0.0])], &[(B, "1", at)]);
-            vec![[[0.5, 0.5], clear].map(with)]
+            vec![[[0.5, 0.5], CLEAR].map(with)]
         }
         OverlapSort::WhoseName => {
-            let with =
-                |x| vec![lamp(A, [0.0, 0.0]), lamp(B, [30.0, 0.0]), name(A, "HORN", [x, 5.0])];
-            vec![[30.0, 0.0].map(|x| sheet(with(x)))]
+            let lamps = || vec![lamp(A, [0.0, 0.0]), lamp(B, [30.0, 0.0])];
+            let with = |x| sheet([lamps(), vec![name(A, "HORN", [x, 5.0])]].concat());
+            vec![[30.0, 0.0].map(with)]
         }
         OverlapSort::String => vec![
-            beside(&|[x, y]| tag([x, y - 10.0], [x, y + 10.0]), [0.0, 0.0]),
-            pair(
-                &|[x, y]| vec![lamp(A, [0.0, 0.0]), tag([x - 10.0, y], [x + 10.0, y])],
-                [0.0, 0.0],
-            ),
+            beside([0.0, 0.0], |[x, y]| tag([x, y - 10.0], [x, y + 10.0])),
+            pair([0.0, 0.0], |[x, y]| vec![lamp(A, [0.0, 0.0]), tag([x - 10.0, y], [x + 10.0, y])]),
         ],
-        OverlapSort::Ground => {
-            let with = |prims| sheet(vec![item(Subject::Label(A), "Horn", prims)]);
-            let ground = paper([-10.0, -3.0], [10.0, 3.0]);
-            let horn = letters("HORN", [0.0, 0.0]);
-            vec![[vec![ground, horn.clone()], vec![horn]].map(with)]
-        }
-        OverlapSort::Leader => vec![
-            beside(&|[x, y]| tied([x, y - 10.0], [x, y + 10.0]), [0.0, 0.0]),
-            pair(
-                &|[x, y]| vec![lamp(A, [0.0, 0.0]), tied([x - 10.0, y], [x + 10.0, y])],
-                [0.0, 0.0],
-            ),
-            pair(
-                &|[x, y]| {
-                    let other = vec![
-                        letters("HIGH", [-13.0, -13.0]),
-                        line(&[[-9.0, -9.0], [9.0, 9.0]], Ink::Ink),
-                    ];
-                    vec![
-                        item(Subject::Label(A), "High", other),
-                        tied([x - 8.0, y + 8.0], [x + 8.0, y - 8.0]),
-                    ]
-                },
-                [0.0, 0.0],
-            ),
-            [[0.0, 0.0], clear].map(|[x, y]| {
-                let ends = [Point::new(-30.0, 0.0), Point::new(30.0, 0.0)];
-                let routes = [(W, Arc::from(ends))].into();
-                Sheet { routes, ..sheet(vec![tied([x, y - 10.0], [x, y + 10.0])]) }
-            }),
-        ],
+        OverlapSort::Ground => on_ground(),
+        OverlapSort::Leader => under_leader(),
         OverlapSort::WhoseNumber => {
             let terminals = [(A, "1", [0.0, 0.0]), (A, "2", [10.0, 0.0])];
             let with = |at| with_terminals(vec![name(A, "1", at)], &terminals);
@@ -203,33 +154,77 @@ fn ways(sort: OverlapSort) -> Vec<[Sheet; 2]> {
         }
         OverlapSort::RunOn => {
             let wide = name(A, "HORN", [0.0, 0.0]).bounds.width();
-            vec![beside(&|at| name(B, "HORN", at), [wide + 1.0, 0.0])]
+            vec![beside([wide + 1.0, 0.0], |at| name(B, "HORN", at))]
         }
         OverlapSort::Near => vec![
-            beside(&|at| name(B, "LAMP", at), [0.0, 2.9]),
-            beside(&|[_, y]| cable(Subject::Wire(W), y, Ink::Casing), [0.0, 1.9]),
+            beside([0.0, 2.9], |at| name(B, "LAMP", at)),
+            beside([0.0, 1.9], |[_, y]| cable(Subject::Wire(W), y, Ink::Casing)),
         ],
-        OverlapSort::Led => {
-            let dot = Prim::Circle {
-                centre: Point::new(0.0, 9.0),
-                radius: 0.5,
-                fill: Some(Ink::Ink),
-                edge: None,
-            };
-            let plate = || vec![paper([-5.0, -2.0], [5.0, 2.0]), letters("W1 N 2", [0.0, 0.0])];
-            let flag = |more: Vec<Prim>| {
-                sheet(vec![item(Subject::Flag(W), "Wire", [plate(), more].concat())])
-            };
-            let tie = line(&[[0.0, 2.0], [0.0, 9.0]], Ink::Ink);
-            vec![
-                [
-                    sheet(vec![tied([0.0, 0.0], [0.0, 9.0])]),
-                    sheet(vec![name(B, "TIED", [0.0, 0.0])]),
-                ],
-                [flag(vec![tie, dot]), flag(Vec::new())],
-            ]
-        }
+        OverlapSort::Led => led(),
     }
+}
+
+fn on_words() -> Vec<Pair> {
+    vec![
+        beside([2.0, 1.0], |at| name(B, "LAMP", at)),
+        // A flag and a tag count with their plates.
+        beside([5.0, 0.0], |[x, y]| tag([x, y + 20.0], [x, y - 3.9])),
+        // Letters of one symbol that stand as one word.
+        pair([2.0, 0.0], |[x, _]| {
+            let stands = vec![letters("A", [0.0, 0.0]), letters("B", [x, 0.0])];
+            vec![item(Subject::Part(A), "One, meter", stands)]
+        }),
+    ]
+}
+
+fn on_symbol() -> Vec<Pair> {
+    vec![
+        beside([1.0, 0.0], |at| lamp(B, at)),
+        // Words of a symbol over its own lines.
+        pair([1.0, 0.0], |[x, y]| {
+            let stroke = line(&[[x, y - 2.0], [x, y + 2.0]], Ink::Ink);
+            let prims = vec![letters("REG", [0.0, 0.0]), stroke];
+            vec![item(Subject::Part(A), "One, meter", prims)]
+        }),
+    ]
+}
+
+fn on_ground() -> Vec<Pair> {
+    let with = |prims| sheet(vec![item(Subject::Label(A), "Horn", prims)]);
+    let ground = paper([-10.0, -3.0], [10.0, 3.0]);
+    let horn = letters("HORN", [0.0, 0.0]);
+    vec![[vec![ground, horn.clone()], vec![horn]].map(with)]
+}
+
+fn under_leader() -> Vec<Pair> {
+    let other = || {
+        let aslant = line(&[[-9.0, -9.0], [9.0, 9.0]], Ink::Ink);
+        item(Subject::Label(A), "High", vec![letters("HIGH", [-13.0, -13.0]), aslant])
+    };
+    let over_cable = |[x, y]: [f64; 2]| {
+        let ends = [Point::new(-30.0, 0.0), Point::new(30.0, 0.0)];
+        let routes = [(W, Arc::from(ends))].into();
+        Sheet { routes, ..sheet(vec![tied([x, y - 10.0], [x, y + 10.0])]) }
+    };
+    vec![
+        beside([0.0, 0.0], |[x, y]| tied([x, y - 10.0], [x, y + 10.0])),
+        pair([0.0, 0.0], |[x, y]| vec![lamp(A, [0.0, 0.0]), tied([x - 10.0, y], [x + 10.0, y])]),
+        pair([0.0, 0.0], |[x, y]| vec![other(), tied([x - 8.0, y + 8.0], [x + 8.0, y - 8.0])]),
+        [[0.0, 0.0], CLEAR].map(over_cable),
+    ]
+}
+
+fn led() -> Vec<Pair> {
+    let centre = Point::new(0.0, 9.0);
+    let dot = Prim::Circle { centre, radius: 0.5, fill: Some(Ink::Ink), edge: None };
+    let plate = || vec![paper([-5.0, -2.0], [5.0, 2.0]), letters("W1 N 2", [0.0, 0.0])];
+    let flag =
+        |more: Vec<Prim>| sheet(vec![item(Subject::Flag(W), "Wire", [plate(), more].concat())]);
+    let tie = line(&[[0.0, 2.0], [0.0, 9.0]], Ink::Ink);
+    vec![
+        [tied([0.0, 0.0], [0.0, 9.0]), name(B, "TIED", [0.0, 0.0])].map(|one| sheet(vec![one])),
+        [flag(vec![tie, dot]), flag(Vec::new())],
+    ]
 }
 
 fn sorts(sheet: &Sheet) -> Vec<OverlapSort> {

@@ -24,7 +24,7 @@ struct Base {
     at_work: BTreeSet<Consumer>,
 }
 
-struct Tried<'a> {
+struct Trial<'a> {
     car: &'a Car,
     solved: &'a Solved,
     consumers: Vec<Consumer>,
@@ -36,26 +36,26 @@ struct Tried<'a> {
 /// Everything off, then each position of each control that changes what works: with all else off, or, where nothing
 /// changes then, with the key turned as well. Last, two controls together for what neither of them works by itself.
 pub(super) fn shown(car: &Car, solved: &Solved) -> Vec<Shown> {
-    let mut tried =
-        Tried { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
+    let mut trial =
+        Trial { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
     let rest = solved.usual.rest();
-    let Some(at_rest) = tried.at_work(&rest) else { return Vec::new() };
-    let claims = tried.claims(&BTreeSet::new(), &at_rest);
+    let Some(at_rest) = trial.at_work(&rest) else { return Vec::new() };
+    let claims = trial.claims(&BTreeSet::new(), &at_rest);
     let mut found = vec![Shown { setting: rest.clone(), claims }];
-    let bases = tried.bases(Base { setting: rest, at_work: at_rest });
+    let bases = trial.bases(Base { setting: rest, at_work: at_rest });
     let mut controls: Vec<(usize, &Control)> = solved.usual.controls().iter().enumerate().collect();
     controls.retain(|(_, control)| is_worked_by_hand(car, control));
     controls.sort_by_key(|(_, control)| control.name != KEY);
     for (idx, control) in &controls {
-        found.extend(moves(control).filter_map(|at| tried.changes(&bases, &[(*idx, at)])));
+        found.extend(moves(control).filter_map(|at| trial.changes(&bases, &[(*idx, at)])));
     }
     for (n, (one, control)) in controls.iter().enumerate() {
         for (other, second) in &controls[n + 1..] {
             for (at, and) in moves(control).flat_map(|at| moves(second).map(move |and| (at, and))) {
-                if tried.is_all_met() {
+                if trial.is_all_met() {
                     return found;
                 }
-                found.extend(tried.brings(&bases, &[(*one, at), (*other, and)]));
+                found.extend(trial.brings(&bases, &[(*one, at), (*other, and)]));
             }
         }
     }
@@ -92,7 +92,7 @@ fn consumers(car: &Car) -> Vec<Consumer> {
     each.collect()
 }
 
-impl Tried<'_> {
+impl Trial<'_> {
     /// What works in a setting; nothing where that is impossible, or enough were tried.
     fn at_work(&mut self, setting: &Setting) -> Option<BTreeSet<Consumer>> {
         let network = &self.solved.usual;
