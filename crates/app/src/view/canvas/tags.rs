@@ -28,11 +28,13 @@ pub(super) fn kept_whole(laid: &Laid, camera: Camera, canvas: (f64, f64)) -> Opt
     let is_tag = |item: &&Item| matches!(item.subject, Subject::Tag(_));
     let whole = laid.items.iter().filter(is_tag).filter(|item| !is_cut(item));
     let mut taken: Vec<Box2> = whole.map(body).filter(|tag| tag.meets(seen)).collect();
+    let names = laid.items_in(seen).filter(|item| matches!(item.subject, Subject::Label(_)));
+    let names: Vec<Box2> = names.map(|item| item.bounds).collect();
     let mut moved = laid.clone();
     for idx in idxs {
         let item = &laid.items[idx];
         // Where a view is full of them, they lie over each other at its edge.
-        let by = way_in(body(item), room, &taken);
+        let by = way_in(body(item), room, (&taken, &names));
         moved.items[idx] = shifted(item, by);
         taken.push(body(&moved.items[idx]));
     }
@@ -51,8 +53,8 @@ fn holds(room: Box2, tag: Box2) -> bool {
     room.contains(tag.min) && room.contains(tag.max)
 }
 
-/// The shortest way into the room, and from there aside until no other tag is covered.
-fn way_in(tag: Box2, room: Box2, taken: &[Box2]) -> Point {
+/// The shortest way into the room, and from there aside until no other tag is covered, and no name if there is a way.
+fn way_in(tag: Box2, room: Box2, (taken, names): (&[Box2], &[Box2])) -> Point {
     let inward = |least: f64, most: f64, from: f64, to: f64| {
         if from < least { least - from } else { (most - to).min(0.0) }
     };
@@ -62,7 +64,7 @@ fn way_in(tag: Box2, room: Box2, taken: &[Box2]) -> Point {
     );
     let (wide, high) = (tag.width() * 1.15, tag.height() * 1.25);
     let asides = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
-    let places = asides
+    let mut places = asides
         .into_iter()
         .flat_map(|n| [by + Point::new(0.0, n * high), by + Point::new(n * wide, 0.0)]);
     let at = |by: Point| Box2 { min: tag.min + by, max: tag.max + by };
@@ -70,7 +72,9 @@ fn way_in(tag: Box2, room: Box2, taken: &[Box2]) -> Point {
         let place = at(*by);
         holds(room.grown(1e-6), place) && !taken.iter().any(|other| other.meets(place))
     };
-    places.into_iter().find(is_free).unwrap_or(by)
+    let hides = |by: &Point| names.iter().any(|name| name.meets(at(*by)));
+    let best = places.clone().find(|by| is_free(by) && !hides(by));
+    best.or_else(|| places.find(is_free)).unwrap_or(by)
 }
 
 /// The tag elsewhere; its string still begins where it is tied.
@@ -159,13 +163,15 @@ mod tests {
     }
 
     #[test]
-    fn a_tag_makes_way_for_one_that_is_there() {
+    fn a_tag_makes_way_for_one_that_is_there_and_for_a_name() {
         let rect =
             |x: f64, y: f64| Box2 { min: Point::new(x, y), max: Point::new(x + 10.0, y + 5.0) };
         let room = Box2 { min: Point::default(), max: Point::new(100.0, 100.0) };
-        assert_eq!(way_in(rect(-4.0, 20.0), room, &[]), Point::new(4.0, 0.0));
-        assert_eq!(way_in(rect(96.0, 99.0), room, &[]), Point::new(-6.0, -4.0));
-        let by = way_in(rect(-4.0, 20.0), room, &[rect(1.0, 18.0)]);
-        assert!(!rect(-4.0 + by.x, 20.0 + by.y).meets(rect(1.0, 18.0)), "{by:?}");
+        assert_eq!(way_in(rect(-4.0, 20.0), room, (&[], &[])), Point::new(4.0, 0.0));
+        assert_eq!(way_in(rect(96.0, 99.0), room, (&[], &[])), Point::new(-6.0, -4.0));
+        for (tags, names) in [(vec![rect(1.0, 18.0)], vec![]), (vec![], vec![rect(1.0, 18.0)])] {
+            let by = way_in(rect(-4.0, 20.0), room, (&tags, &names));
+            assert!(!rect(-4.0 + by.x, 20.0 + by.y).meets(rect(1.0, 18.0)), "{by:?}");
+        }
     }
 }
