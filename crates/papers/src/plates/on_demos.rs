@@ -62,8 +62,8 @@ fn covered(fit: &Fit) -> [Vec<String>; 2] {
 
 /// So many words on all of these sheets may take a second look, such as numbers some way off the terminals of a switch
 /// that has many.
-const MOST_IN_THE_WAY: usize = 24;
-const MOST_IN_THE_WAY_OF_ALTERATIONS: usize = 24;
+const MOST_IN_THE_WAY: usize = 15;
+const MOST_IN_THE_WAY_OF_ALTERATIONS: usize = 15;
 /// How the name begins of a sheet that shows nothing else.
 const ALTERATION_OF: &str = "alteration of ";
 
@@ -155,6 +155,8 @@ fn all_that_is_written_can_be_read() {
     assert!(all.is_empty(), "{}", all.join("\n"));
     let (altered, whole): (Vec<_>, Vec<_>) =
         in_the_way.into_iter().partition(|told| told.starts_with(ALTERATION_OF));
+    let is_far = |told: &&String| told.starts_with("van") && told.ends_with("some way off");
+    assert_eq!(whole.iter().find(is_far), None, "every number of the van stands at its terminal");
     for (told, most) in [(whole, MOST_IN_THE_WAY), (altered, MOST_IN_THE_WAY_OF_ALTERATIONS)] {
         assert!(told.len() <= most, "{}", told.join("\n"));
     }

@@ -81,5 +81,5 @@ fn the_pack_of_a_small_car_is_a_thin_one() {
     let (car, report) = demo(include_bytes!("../../../../demo-projects/curlew-roadster.loom.json"));
     let pages = Pages::set(&car, &report, &PackOptions::default()).expect("pages");
     // With each section on pages of its own it would take 46.
-    assert!(pages.n_pages() <= 41, "{:?}", pages.names());
+    assert!(pages.n_pages() <= 39, "{:?}", pages.names());
 }
