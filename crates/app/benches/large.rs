@@ -175,7 +175,10 @@ impl Window {
             self.frame();
         }
         self.app.wait_for_rest();
-        self.frame();
+        // What comes a frame late, or two, is there as well.
+        for _ in 0..3 {
+            self.frame();
+        }
     }
 
     fn act(&mut self, action: Action) {

@@ -1,8 +1,6 @@
 //! How one state of a car differs from another, in counts.
 
-use std::collections::BTreeMap;
-
-use loomwright_circuit::{Car, Note, NoteId};
+use loomwright_circuit::{Car, Note, NoteId, Rows};
 
 use crate::texts::Changed;
 
@@ -34,7 +32,7 @@ pub struct Difference {
 
 /// Compares two states of a car.
 pub fn difference(before: &Car, after: &Car) -> Difference {
-    let notes = |car: &Car, is_frame| -> BTreeMap<NoteId, Note> {
+    let notes = |car: &Car, is_frame| -> Rows<NoteId, Note> {
         let rows = car.notes().iter().filter(|(_, note)| note.frame.is_some() == is_frame);
         rows.map(|(id, note)| (*id, note.clone())).collect()
     };
@@ -51,7 +49,7 @@ pub fn difference(before: &Car, after: &Car) -> Difference {
     }
 }
 
-fn counts<K: Ord, R: PartialEq>(before: &BTreeMap<K, R>, after: &BTreeMap<K, R>) -> Counts {
+fn counts<K: Ord, R: PartialEq>(before: &Rows<K, R>, after: &Rows<K, R>) -> Counts {
     let mut counts = Counts::default();
     for (id, row) in after {
         match before.get(id) {

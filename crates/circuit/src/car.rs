@@ -7,7 +7,7 @@ use crate::part_type::{Element, Position};
 use crate::promise::Moment;
 use crate::{
     Accepted, AcceptedId, Anchor, Library, Name, Note, NoteId, Part, PartId, PartSeen, PartType,
-    Placement, Point, Promise, PromiseId, SheetId, Standing, Vehicle, Wire, WireId, WireSeen,
+    Placement, Point, Promise, PromiseId, Rows, SheetId, Standing, Vehicle, Wire, WireId, WireSeen,
 };
 
 /// One vehicle, its drawings and its alteration plan. Changed only by [`Car::apply`](crate::Car).
@@ -17,8 +17,8 @@ pub struct Car {
     pub(crate) sheets: BTreeMap<SheetId, Sheet>,
     /// Shared with copies of the car until either is changed: a copy costs little, and of two cars it is seen at once
     /// that their parts, or their wires, are the very same.
-    pub(crate) parts: Arc<BTreeMap<PartId, Part>>,
-    pub(crate) wires: Arc<BTreeMap<WireId, Wire>>,
+    pub(crate) parts: Arc<Rows<PartId, Part>>,
+    pub(crate) wires: Arc<Rows<WireId, Wire>>,
     pub(crate) promises: BTreeMap<PromiseId, Promise>,
     pub(crate) accepted: BTreeMap<AcceptedId, Accepted>,
     /// Notes on the sheets.
@@ -182,12 +182,12 @@ impl Car {
     }
 
     /// The parts, in order of their ids. Copies of a car give the very same map until the parts of one are changed.
-    pub fn parts(&self) -> &BTreeMap<PartId, Part> {
+    pub fn parts(&self) -> &Rows<PartId, Part> {
         &self.parts
     }
 
     /// The wires, in order of their ids. Copies of a car give the very same map until the wires of one are changed.
-    pub fn wires(&self) -> &BTreeMap<WireId, Wire> {
+    pub fn wires(&self) -> &Rows<WireId, Wire> {
         &self.wires
     }
 
@@ -325,13 +325,9 @@ fn after(standing: Standing) -> Standing {
     }
 }
 
-fn alike<K: Ord, R: PartialEq>(
-    a: &BTreeMap<K, R>,
-    b: &BTreeMap<K, R>,
-    bare: impl Fn(&R) -> R,
-) -> bool {
+fn alike<K: Ord, R: PartialEq>(a: &Rows<K, R>, b: &Rows<K, R>, bare: impl Fn(&R) -> R) -> bool {
     let are_alike = |((a_id, a), (b_id, b)): ((&K, &R), (&K, &R))| {
-        a_id == b_id && (a == b || bare(a) == bare(b))
+        a_id == b_id && (std::ptr::eq(a, b) || a == b || bare(a) == bare(b))
     };
     std::ptr::eq(a, b) || a.len() == b.len() && a.iter().zip(b).all(are_alike)
 }

@@ -24,6 +24,7 @@ mod patch;
 mod promise;
 mod reach;
 mod role;
+mod rows;
 mod saved;
 pub mod seen;
 mod vehicle;
@@ -49,6 +50,7 @@ pub use patch::{Change, Patch};
 pub use promise::{Claim, Expectation, FuseWay, Moment, Promise};
 pub use reach::{Reach, Reached};
 pub use role::Role;
+pub use rows::Rows;
 pub use saved::{
     BYTES_MOST, FORMAT, LoadError, PARTS_FORMAT, VERSION, are_parts, load, load_parts,
     read_part_type, save, save_parts, schema, write_row,

@@ -76,13 +76,13 @@ impl Car {
             (RowId::Sheet(id), Some(Row::Sheet(row))) => drop(self.sheets.insert(*id, row)),
             (RowId::Sheet(id), None) => drop(self.sheets.remove(id)),
             (RowId::Part(id), Some(Row::Part(row))) => {
-                drop(Arc::make_mut(&mut self.parts).insert(*id, row));
+                Arc::make_mut(&mut self.parts).insert(*id, row);
             }
-            (RowId::Part(id), None) => drop(Arc::make_mut(&mut self.parts).remove(id)),
+            (RowId::Part(id), None) => Arc::make_mut(&mut self.parts).remove(id),
             (RowId::Wire(id), Some(Row::Wire(row))) => {
-                drop(Arc::make_mut(&mut self.wires).insert(*id, row));
+                Arc::make_mut(&mut self.wires).insert(*id, row);
             }
-            (RowId::Wire(id), None) => drop(Arc::make_mut(&mut self.wires).remove(id)),
+            (RowId::Wire(id), None) => Arc::make_mut(&mut self.wires).remove(id),
             (RowId::Promise(id), Some(Row::Promise(row))) => drop(self.promises.insert(*id, row)),
             (RowId::Promise(id), None) => drop(self.promises.remove(id)),
             (RowId::Accepted(id), Some(Row::Accepted(row))) => drop(self.accepted.insert(*id, row)),

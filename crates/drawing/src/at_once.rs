@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use loomwright_circuit::{
-    Anchor, Box2, Car, Part, PartId, Placement, Point, SheetId, Wire, WireId,
+    Anchor, Box2, Car, Part, PartId, Placement, Point, Rows, SheetId, Wire, WireId,
 };
 use rustc_hash::FxHashMap;
 
@@ -31,7 +31,7 @@ pub fn lay_out_at_once(
     }
     let mut laid = fates.what_stays(previous);
     let notes = notes::of(after, sheet, options.least_height);
-    laid.items.extend(notes.iter().filter_map(PlacedNote::item));
+    laid.items.extend(notes.iter().filter_map(PlacedNote::item).map(Arc::new));
     let scene = fates.what_is_new(after, sheet, options);
     if scene.parts.is_empty() && scene.wires.is_empty() {
         return laid;
@@ -41,7 +41,7 @@ pub fn lay_out_at_once(
     let options = Options { has_heading: false, tags: Vec::new(), ..options.clone() };
     let mut fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
     // How far it may grow is not known until the whole sheet is laid out.
-    fresh.items.iter_mut().for_each(|item| item.larger = Arc::default());
+    fresh.items.iter_mut().for_each(|item| Arc::make_mut(item).larger = Arc::default());
     let is_new = |subject: Subject| match subject.row() {
         Some(Of::Part(id)) => fates.parts.get(&id) == Some(&Fate::Anew),
         Some(Of::Wire(id)) => fates.wires.get(&id) == Some(&Fate::Anew),
@@ -96,8 +96,8 @@ struct Fates {
 
 /// What was and what is of every row, in order of their ids.
 fn pairs<'a, K: Ord + Copy, R>(
-    before: &'a BTreeMap<K, R>,
-    after: &'a BTreeMap<K, R>,
+    before: &'a Rows<K, R>,
+    after: &'a Rows<K, R>,
 ) -> impl Iterator<Item = (K, Option<&'a R>, Option<&'a R>)> {
     let (mut was, mut is) = (before.iter().peekable(), after.iter().peekable());
     std::iter::from_fn(move || {
@@ -167,8 +167,8 @@ impl Fates {
                 None => None,
             };
             match fate {
-                None => items.push(item.clone()),
-                Some(Fate::Shifted(by)) => items.push(shifted(item, *by)),
+                None => items.push(Arc::clone(item)),
+                Some(Fate::Shifted(by)) => items.push(Arc::new(shifted(item, *by))),
                 Some(Fate::Anew) => {}
             }
         }

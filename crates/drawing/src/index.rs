@@ -1,17 +1,40 @@
 //! Where on a sheet its items and terminals lie, so that who asks about a part of the sheet need not walk all of it.
 
 use std::ops::Range;
+use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use loomwright_circuit::{Box2, PartId, Point};
 
 use crate::{Item, Sheet};
 
-/// The index of a sheet, made when it is first asked for. It is no part of what the sheet is: a copy makes its own.
+/// The index of a sheet. It is no part of what the sheet is: a copy makes its own.
 #[derive(Default)]
 pub(crate) struct Index {
-    items: OnceLock<Grid>,
-    terminals: OnceLock<Grid>,
+    items: Late,
+    terminals: Late,
+}
+
+/// A grid that is made once it is worth it.
+#[derive(Default)]
+struct Late {
+    grid: OnceLock<Grid>,
+    n_asked: AtomicU32,
+}
+
+/// Questions that are answered by going through all. Making the grid takes as long as some thirty, and a sheet that stands
+/// for a frame or two is asked less than this.
+const MOST_WITHOUT: u32 = 16;
+
+impl Late {
+    /// What may lie in `area`, of all these.
+    fn near(&self, area: Box2, all: impl ExactSizeIterator<Item = Box2> + Clone) -> Near {
+        if self.grid.get().is_none() && self.n_asked.fetch_add(1, Ordering::Relaxed) < MOST_WITHOUT
+        {
+            return Near::All(0..all.len());
+        }
+        Near::Some(self.grid.get_or_init(|| Grid::of(all)).near(area).into_iter())
+    }
 }
 
 /// Places of items in the sheet's list.
@@ -68,24 +91,17 @@ impl Sheet {
             // Who asks for all of it needs no index.
             Near::All(0..self.items.len())
         } else {
-            Near::Some(self.items_grid().near(area).into_iter())
+            self.index.items.near(area, self.items.iter().map(|item| item.bounds))
         };
-        near.filter_map(|at| self.items.get(at)).filter(move |item| item.bounds.meets(area))
+        let items = near.filter_map(|at| self.items.get(at)).map(Arc::as_ref);
+        items.filter(move |item: &&Item| item.bounds.meets(area))
     }
 
     /// The terminals within `area`, in the sheet's order.
     pub fn terminals_in(&self, area: Box2) -> impl Iterator<Item = &(PartId, Arc<str>, Point)> {
-        let near = self.terminals_grid().near(area).into_iter();
-        near.filter_map(|at| self.terminals.get(at)).filter(move |(.., at)| area.contains(*at))
-    }
-
-    fn items_grid(&self) -> &Grid {
-        self.index.items.get_or_init(|| Grid::of(self.items.iter().map(|item| item.bounds)))
-    }
-
-    fn terminals_grid(&self) -> &Grid {
         let places = self.terminals.iter().map(|(.., at)| Box2 { min: *at, max: *at });
-        self.index.terminals.get_or_init(|| Grid::of(places))
+        let near = self.index.terminals.near(area, places);
+        near.filter_map(|at| self.terminals.get(at)).filter(move |(.., at)| area.contains(*at))
     }
 }
 

@@ -80,7 +80,7 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
     let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
     let routes = scene.wires.iter().map(|wire| (wire.id, line(wire))).collect();
     Sheet {
-        items,
+        items: items.into_iter().map(Arc::new).collect(),
         bounds,
         terminals,
         routes,

@@ -12,8 +12,8 @@ use crate::{Larger, Prim};
 /// A laid-out sheet: items in painting order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sheet {
-    /// The items, first painted first.
-    pub items: Vec<Item>,
+    /// The items, first painted first. Copies of a sheet, and what it becomes by a change, share those that stay.
+    pub items: Vec<Arc<Item>>,
     /// The rectangle around them all; nothing on an empty sheet.
     pub bounds: Option<Box2>,
     /// Terminals on this sheet with their places, for hit-testing.
@@ -180,11 +180,11 @@ pub enum Wrong {
 }
 
 impl Sheet {
-    /// The same sheet, sharing with another one the primitives of all items that are alike on both. Who keeps what was
-    /// made of an item then sees at once that it stands as it was.
+    /// The same sheet, sharing with another one all items that are alike on both, or their primitives where these are. Who
+    /// keeps what was made of an item then sees at once that it stands as it was.
     #[must_use]
     pub fn sharing(mut self, other: &Self) -> Self {
-        let mut known: FxHashMap<Subject, Vec<&Item>> = FxHashMap::default();
+        let mut known: FxHashMap<Subject, Vec<&Arc<Item>>> = FxHashMap::default();
         for item in &other.items {
             known.entry(item.subject).or_default().push(item);
         }
@@ -196,8 +196,10 @@ impl Sheet {
                         && known.larger == item.larger
                 })
             });
-            if let Some(known) = alike {
-                item.prims = Arc::clone(&known.prims);
+            match alike {
+                Some(known) if known.title == item.title => *item = Arc::clone(known),
+                Some(known) => Arc::make_mut(item).prims = Arc::clone(&known.prims),
+                None => {}
             }
         }
         self

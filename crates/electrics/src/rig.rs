@@ -186,15 +186,16 @@ impl Rig {
     #[must_use]
     pub fn with_lamp_in_earth_lead(mut self, post: (PartId, &str)) -> (Self, PartId) {
         let lamp = self.lamp();
-        for (id, wire) in self.car.wires().clone() {
+        for (id, wire) in &self.car.wires().clone() {
             let mut moved = wire.clone();
             for end in [&mut moved.from, &mut moved.to] {
                 if is_at(end, post) {
                     end.at = End::terminal(lamp, "2").at;
                 }
             }
-            if moved != wire {
-                self.change(RowId::Wire(id), Some(Row::Wire(wire)), Some(Row::Wire(moved)));
+            if moved != *wire {
+                let before = Some(Row::Wire(wire.clone()));
+                self.change(RowId::Wire(*id), before, Some(Row::Wire(moved)));
             }
         }
         self.join((lamp, "1"), post);

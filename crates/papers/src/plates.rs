@@ -11,13 +11,13 @@ mod on_hasty;
 mod room;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Car, Point, SheetId, Standing, Version, Wire};
 use loomwright_drawing::{Ink, Item, Palette, Subject, Tag, TagShape, flag_words};
 use loomwright_rules::{Level, Report};
 use serde::Serialize;
 
-use self::edges::EdgeFlag;
 use self::key::KeyPicture;
 use crate::paint::{self, Mark, View};
 use crate::{PackOptions, kept, words};
@@ -284,14 +284,14 @@ fn used(fit: &Fit, bounds: Box2) -> Vec<usize> {
 }
 
 /// What is painted of a part of the sheet: all that shows in its window, and a flag on each wire that its edges cut.
-fn part_items(car: &Car, fit: &Fit, bounds: Box2, place: usize) -> Vec<Item> {
+fn part_items(car: &Car, fit: &Fit, bounds: Box2, place: usize) -> Vec<Arc<Item>> {
     let view = View { window: fit.window(bounds, place), scale: fit.scale };
     let flags = edges::flags(car, fit, view, place);
     // A flag of the same wire so near the edge would only be half covered by the one at the edge.
     let seen = fit.sheet.items.iter().filter(|item| {
         item.bounds.meets(view.window) && !flags.iter().any(|flag| flag.replaces(item))
     });
-    seen.cloned().chain(flags.iter().map(EdgeFlag::item)).collect()
+    seen.cloned().chain(flags.iter().map(|flag| Arc::new(flag.item()))).collect()
 }
 
 /// The sheet in parts, row by row.

@@ -116,8 +116,9 @@ impl Layouts {
 /// Tags are known by their place among those of the sheet; from here on, by their finding.
 pub(crate) fn with_findings(mut laid: Laid, tags: &[Tag]) -> Laid {
     for item in &mut laid.items {
-        if let Subject::Tag(tag_idx) = &mut item.subject {
-            *tag_idx = tags.get(*tag_idx).map_or(*tag_idx, |tag| tag.number - 1);
+        if let Subject::Tag(tag_idx) = item.subject {
+            let finding = tags.get(tag_idx).map_or(tag_idx, |tag| tag.number - 1);
+            Arc::make_mut(item).subject = Subject::Tag(finding);
         }
     }
     laid

@@ -48,10 +48,11 @@ fn the_right_panel_keeps_its_width_whatever_is_selected() {
     let mut car = crate::cars::roadster();
     keeps_its_width(car.clone());
     // The same with nothing known of its wires, so that all is proposed.
-    for (id, mut wire) in car.wires().clone() {
+    for (id, wire) in &car.wires().clone() {
+        let mut wire = wire.clone();
         (wire.colour, wire.size) = (None, None);
         (wire.from.fitting, wire.to.fitting) = (None, None);
-        let patch = car.plan(Edit::SetWire(id, wire)).expect("it may be");
+        let patch = car.plan(Edit::SetWire(*id, wire)).expect("it may be");
         car.apply(&patch);
     }
     keeps_its_width(car);

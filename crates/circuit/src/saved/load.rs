@@ -110,8 +110,8 @@ pub fn load(bytes: &[u8]) -> Result<Car, LoadError> {
     let mut car = Car {
         vehicle: file.vehicle,
         sheets: file.sheets.0,
-        parts: Arc::new(file.parts.0),
-        wires: Arc::new(file.wires.0),
+        parts: Arc::new(file.parts.0.into_iter().collect()),
+        wires: Arc::new(file.wires.0.into_iter().collect()),
         promises: file.promises.0,
         accepted: file.accepted.0,
         notes: file.notes.0,

@@ -126,7 +126,7 @@ pub(super) fn over(words: &Words<'_>, sheet: &Sheet) -> Vec<Overlap> {
 }
 
 fn symbols(sheet: &Sheet) -> impl Iterator<Item = &Item> {
-    sheet.items.iter().filter(|item| matches!(item.subject, Subject::Part(_)))
+    sheet.items.iter().map(AsRef::as_ref).filter(|item| matches!(item.subject, Subject::Part(_)))
 }
 
 /// The line from a name to its part or from a flag to its wire, where it has one.

@@ -95,14 +95,14 @@ fn tag(from: [f64; 2], to: [f64; 2]) -> Item {
 }
 
 fn sheet(items: Vec<Item>) -> Sheet {
-    Sheet { items, ..Sheet::default() }
+    Sheet { items: items.into_iter().map(Arc::new).collect(), ..Sheet::default() }
 }
 
 /// The same with terminals of the first part.
 fn with_terminals(items: Vec<Item>, terminals: &[(PartId, &str, [f64; 2])]) -> Sheet {
     let terminals =
         terminals.iter().map(|(part, name, at)| (*part, Arc::from(*name), (*at).into()));
-    Sheet { items, terminals: terminals.collect(), ..Sheet::default() }
+    Sheet { terminals: terminals.collect(), ..sheet(items) }
 }
 
 /// A sheet on which something is in the way, and one on which the same things keep clear.

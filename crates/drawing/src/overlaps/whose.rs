@@ -13,7 +13,7 @@ const NEARER: f64 = 1.3;
 /// Names without a line to their part that stand nearer to another of its kind.
 pub(super) fn names(sheet: &Sheet) -> Vec<Overlap> {
     let symbols = sheet.items.iter().filter_map(|item| match item.subject {
-        Subject::Part(id) => Some((id, item)),
+        Subject::Part(id) => Some((id, item.as_ref())),
         _ => None,
     });
     let symbols: BTreeMap<PartId, &Item> = symbols.collect();

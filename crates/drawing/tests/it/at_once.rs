@@ -101,7 +101,8 @@ fn a_sheet_laid_out_in_full_shares_what_stands_as_it_was_shown() {
     let fresh = lay_out(&after, sheet, &options);
     let shared = fresh.clone().sharing(&shown);
     assert_eq!(shared, fresh, "it is the same sheet");
-    let is_kept = |item: &&Item| shown.items.iter().any(|it| Arc::ptr_eq(&it.prims, &item.prims));
+    let is_kept =
+        |item: &&Arc<Item>| shown.items.iter().any(|it| Arc::ptr_eq(&it.prims, &item.prims));
     let n_kept = shared.items.iter().filter(is_kept).count();
     assert!(n_kept * 10 > shared.items.len() * 9, "{n_kept} of {}", shared.items.len());
     assert_eq!(fresh.items.iter().filter(is_kept).count(), 0);

@@ -237,13 +237,12 @@ impl Page<'_> {
 
     /// Whether a wire's own flag shows whole.
     fn tells(&self, wire: WireId, others: &[EdgeFlag]) -> bool {
-        let is_shown = |item: &&Item| {
+        let is_shown = |item: &Arc<Item>| {
             item.subject == Subject::Flag(wire)
                 && self.window.union(item.bounds) == self.window
                 && !others.iter().any(|other| other.replaces(item))
         };
-        self.fit.sheet.items.iter().any(|item| is_shown(&item))
-            || others.iter().any(|other| other.wire == wire)
+        self.fit.sheet.items.iter().any(is_shown) || others.iter().any(|other| other.wire == wire)
     }
 }
 

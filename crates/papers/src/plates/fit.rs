@@ -193,7 +193,8 @@ fn harm(overlaps: &[Overlap]) -> [usize; 3] {
 /// How many flags found no room on their wire.
 fn n_tied(sheet: &Sheet) -> usize {
     let flags = sheet.items.iter().filter(|item| matches!(item.subject, Subject::Flag(_)));
-    let is_tied = |item: &&Item| item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. }));
+    let is_tied =
+        |item: &&Arc<Item>| item.prims.iter().any(|prim| matches!(prim, Prim::Circle { .. }));
     flags.filter(is_tied).count()
 }
 

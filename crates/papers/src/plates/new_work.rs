@@ -10,9 +10,10 @@ const OUTLINE: f64 = 0.3;
 /// The sheet with an outline around all that is to fit. All outlines lie below all over-inks: where these run into each
 /// other there is no line between them.
 pub(super) fn outlined(mut sheet: Sheet) -> Sheet {
-    let edges = sheet.items.iter().filter(|item| is_over_ink(item)).map(edge);
-    let edges: Vec<Item> = edges.collect();
-    let first = sheet.items.iter().position(is_over_ink).unwrap_or_default();
+    let edges =
+        sheet.items.iter().filter(|item| is_over_ink(item)).map(|item| Arc::new(edge(item)));
+    let edges: Vec<Arc<Item>> = edges.collect();
+    let first = sheet.items.iter().position(|item| is_over_ink(item)).unwrap_or_default();
     sheet.items.splice(first..first, edges);
     sheet
 }
@@ -73,8 +74,9 @@ wire W2 B1.- F1.2 2 mm2 1 m black
         let outlined = outlined(plain.clone());
         // The fuse and the wire W1.
         assert_eq!(outlined.items.len(), plain.items.len() + 2);
-        let is_below =
-            |item: &&Item| matches!(item.subject, Subject::UnderPart(_) | Subject::UnderWire(_));
+        let is_below = |item: &&Arc<Item>| {
+            matches!(item.subject, Subject::UnderPart(_) | Subject::UnderWire(_))
+        };
         let inks: Vec<_> = outlined
             .items
             .iter()

@@ -121,7 +121,7 @@ fn untold(car: &Car, fit: &Fit) -> (Vec<String>, [usize; 2]) {
     let (mut untold, mut n_long, mut n_twice) = (Vec::new(), 0, 0);
     for (wire, line) in &fit.sheet.routes {
         let is_its = |item: &&Item| item.subject == Subject::Flag(*wire);
-        let flags: Vec<&Item> = fit.sheet.items.iter().filter(is_its).collect();
+        let flags: Vec<&Item> = fit.sheet.items.iter().map(AsRef::as_ref).filter(is_its).collect();
         let sides = flags.iter().flat_map(|flag| flag.prims.iter()).filter_map(|prim| match prim {
             Prim::Area { .. } => prim.bounds().map(|rect| rect.max - rect.min),
             _ => None,

@@ -25,8 +25,8 @@ pub(super) fn kept_whole(laid: &Laid, camera: Camera, canvas: (f64, f64)) -> Opt
     if idxs.is_empty() {
         return None;
     }
-    let is_tag = |item: &&Item| matches!(item.subject, Subject::Tag(_));
-    let whole = laid.items.iter().filter(is_tag).filter(|item| !is_cut(item));
+    let is_whole = |item: &&Arc<Item>| matches!(item.subject, Subject::Tag(_)) && !is_cut(item);
+    let whole = laid.items.iter().filter(is_whole).map(Arc::as_ref);
     let mut taken: Vec<Box2> = whole.map(body).filter(|tag| tag.meets(seen)).collect();
     let names = laid.items_in(seen).filter(|item| matches!(item.subject, Subject::Label(_)));
     let names: Vec<Box2> = names.map(|item| item.bounds).collect();
@@ -35,7 +35,7 @@ pub(super) fn kept_whole(laid: &Laid, camera: Camera, canvas: (f64, f64)) -> Opt
         let item = &laid.items[idx];
         // Where a view is full of them, they lie over each other at its edge.
         let by = way_in(body(item), room, (&taken, &names));
-        moved.items[idx] = shifted(item, by);
+        moved.items[idx] = Arc::new(shifted(item, by));
         taken.push(body(&moved.items[idx]));
     }
     Some(moved)
@@ -123,7 +123,7 @@ mod tests {
     }
 
     fn tags(laid: &Laid) -> impl Iterator<Item = &Item> {
-        laid.items.iter().filter(|item| matches!(item.subject, Subject::Tag(_)))
+        laid.items.iter().map(Arc::as_ref).filter(|item| matches!(item.subject, Subject::Tag(_)))
     }
 
     #[test]
