@@ -64,8 +64,8 @@ fn place_parts(window: &Window<'_>, file: &Path) {
         });
     }
     // From the shelf, with the mouse.
-    let search = pos2(115.0, 99.0);
-    let first_row = pos2(115.0, 155.0);
+    let search = pos2(115.0, 120.0);
+    let first_row = pos2(115.0, 176.0);
     for (name, to) in [
         ("Blade fuse", pos2(360.0, 600.0)),
         ("On/off switch", pos2(560.0, 600.0)),
