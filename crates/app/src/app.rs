@@ -4,7 +4,7 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use egui::{Frame, Margin, Panel, Ui};
+use egui::{Frame, Margin, Panel, Ui, Vec2, vec2};
 
 use loomwright_units::set_decimal_mark;
 
@@ -66,8 +66,8 @@ pub struct App {
 }
 
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
-const USUAL_SIZE: egui::Vec2 = egui::vec2(1440.0, 900.0);
-const ROOM_AROUND: egui::Vec2 = egui::vec2(16.0, 90.0);
+const USUAL_SIZE: Vec2 = vec2(1440.0, 900.0);
+const ROOM_AROUND: Vec2 = vec2(16.0, 90.0);
 
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
@@ -247,7 +247,7 @@ impl App {
         let all = ui.max_rect().width();
         let (left, right) = ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(252.0, 304.0));
         Panel::left("left").exact_size(left).frame(panel(theme.chrome)).show(ui, |ui| {
-            let shelf = ui.max_rect().expand2(egui::vec2(5.0, 0.0));
+            let shelf = ui.max_rect().expand2(vec2(5.0, 0.0));
             view::tour::mark(ui.ctx(), view::tour::Pointed::Shelf, shelf);
             self.left(ui, theme, actions);
         });
@@ -299,9 +299,10 @@ impl App {
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
         self.state.settings.keys.apply(&ctx);
-        // A settings file may hold anything.
-        let larger = self.state.settings.larger;
-        let larger = if larger.is_finite() { larger.clamp(0.75, 3.0) } else { 1.0 };
+        let larger = size_of_things(
+            self.state.settings.larger,
+            ctx.content_rect().size() * ctx.zoom_factor(),
+        );
         if (ctx.zoom_factor() - larger).abs() > 0.001 {
             ctx.set_zoom_factor(larger);
         }
@@ -344,6 +345,18 @@ impl App {
     }
 }
 
+/// The least window in which nothing lies over anything else, points.
+const LEAST_WINDOW: Vec2 = vec2(853.0, 533.0);
+
+/// How much larger than usual all is shown in a window of so many points at the usual size: as much as somebody chose, and
+/// no more than leaves everything in reach.
+fn size_of_things(chosen: f32, window: Vec2) -> f32 {
+    // A settings file may hold anything.
+    let chosen = if chosen.is_finite() { chosen.clamp(0.75, 3.0) } else { 1.0 };
+    let most = (window / LEAST_WINDOW).min_elem().max(1.0);
+    chosen.min(most)
+}
+
 impl eframe::App for App {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.prepare(ctx);
@@ -355,5 +368,26 @@ impl eframe::App for App {
 
     fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {
         self.state.theme().paper.to_normalized_gamma_f32()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn things_are_shown_no_larger_than_the_window_has_room_for() {
+        for (chosen, window, shown) in [
+            (1.0, vec2(1280.0, 800.0), 1.0),
+            (1.5, vec2(1280.0, 800.0), 1.5),
+            (2.0, vec2(1280.0, 800.0), 1280.0 / 853.0),
+            (2.0, vec2(1920.0, 1080.0), 2.0),
+            (2.0, vec2(600.0, 400.0), 1.0),
+            (0.8, vec2(600.0, 400.0), 0.8),
+            (f32::NAN, vec2(1280.0, 800.0), 1.0),
+        ] {
+            let found = size_of_things(chosen, window);
+            assert!((found - shown).abs() < 0.001, "{chosen} in {window}: {found}");
+        }
     }
 }

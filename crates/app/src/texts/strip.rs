@@ -29,6 +29,7 @@ texts! {
         no_files_yet() = "No files yet";
         open_a_demo_car() = "Open a demo car";
         size_of_everything() = "Size of everything";
+        window_has_room_for(percent) = "This window has room for {percent} %";
     }
 
     MenuWords {

@@ -42,17 +42,21 @@ pub fn bench_view(state: &State, analysis: &Analysis, now: f64) -> Option<BenchV
     })
 }
 
-/// Room for the dial, the face and the probes; of a narrow bench all that what is wrong can spare.
+/// Room for the dial, the face and the probes: so much that the places of the probes are whole where that can be spared,
+/// and of a narrow bench all that what is wrong can do without.
 const METER_WIDTH: f32 = 425.0;
+const METER_WIDTH_MOST: f32 = 570.0;
 const WRONGS_WIDTH: f32 = 140.0;
+const WRONGS_WIDTH_WISHED: f32 = 240.0;
 
 /// Paints it in three lines of a height that stays: the sheet above must not move under the pointer.
 pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 4.0;
     let size = vec2(ui.available_width(), meter::HEIGHT);
     let (all, _) = ui.allocate_exact_size(size, Sense::hover());
+    let wished = (all.width() - WRONGS_WIDTH_WISHED).clamp(METER_WIDTH, METER_WIDTH_MOST);
     let (left, right) =
-        all.split_left_right_at_x(all.left() + METER_WIDTH.min(all.width() - WRONGS_WIDTH));
+        all.split_left_right_at_x(all.left() + wished.min(all.width() - WRONGS_WIDTH));
     let line = Stroke::new(1.0, theme.edge);
     ui.painter().vline(right.left(), right.y_range(), line);
     let left = left.with_max_x(left.right() - 8.0);

@@ -85,8 +85,16 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     ui.add_space(4.0);
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
+        // The list follows whoever turns pages elsewhere, and stays where it is scrolled to by hand.
+        let key = ui.scope_id().with("page in the list");
+        let before: Option<usize> = ui.data(|data| data.get_temp(key));
+        ui.data_mut(|data| data.insert_temp(key, view.page));
         for (page, name) in view.names.iter().enumerate() {
-            row_ui(ui, theme, (page, name), page == view.page, actions);
+            let is_shown = page == view.page;
+            let row = row_ui(ui, theme, (page, name), is_shown, actions);
+            if is_shown && before != Some(page) {
+                ui.scroll_to_rect(row, None);
+            }
         }
     });
 }
@@ -142,7 +150,7 @@ fn row_ui(
     (page, name): (usize, &str),
     is_shown: bool,
     actions: &mut Vec<Action>,
-) {
+) -> Rect {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 28.0), Sense::click());
     let label = PaperWords::page(page + 1, name);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_shown, &label));
@@ -165,6 +173,7 @@ fn row_ui(
     if is_cut {
         response.on_hover_text(name);
     }
+    rect
 }
 
 /// The page as it lies on the table.
@@ -287,6 +296,10 @@ fn look_around(
 }
 
 fn turn_pages(ui: &Ui, view: &PapersView, actions: &mut Vec<Action>) {
+    // The arrows belong to a menu that is open.
+    if egui::Popup::is_any_open(ui.ctx()) {
+        return;
+    }
     let (down, up) = ui.input(|input| {
         (input.key_pressed(egui::Key::ArrowDown), input.key_pressed(egui::Key::ArrowUp))
     });

@@ -228,12 +228,14 @@ fn modes_ui(
         response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_chosen, mode.word()));
         let (fill, colour) = if is_chosen {
             (theme.strip_text, theme.strip)
-        } else if response.hovered() {
-            (theme.strip_edge, theme.strip_text)
         } else {
             (theme.strip, theme.strip_text)
         };
-        let edge = if response.has_focus() { theme.strip_count } else { theme.strip_edge };
+        let edge = match (response.has_focus(), response.hovered()) {
+            (true, _) => theme.strip_count,
+            (false, true) => theme.strip_text,
+            (false, false) => theme.strip_edge,
+        };
         ui.painter().rect(rect, 5.0, fill, Stroke::new(1.0, edge), egui::StrokeKind::Inside);
         let galley = ui.painter().layout_no_wrap(mode.word().to_owned(), semibold(15.0), colour);
         ui.painter().galley(rect.center() - galley.size() / 2.0, galley, colour);

@@ -101,6 +101,30 @@ fn pages_are_turned_by_their_buttons_and_not_beyond_the_ends() {
 }
 
 #[test]
+fn the_list_follows_the_page_and_arrows_in_a_menu_turn_none() {
+    let mut window = in_papers();
+    window.harness.set_size(egui::vec2(900.0, 600.0));
+    window.run();
+    let n_pages = window.harness.query_all_by_role(Role::ListItem).count();
+    assert!(n_pages > 6, "more than the list has room for: {n_pages}");
+    for _ in 1..n_pages {
+        window.key(Modifiers::NONE, Key::ArrowDown);
+    }
+    let page = window.app().state.papers.page;
+    assert_eq!(page + 1, n_pages);
+    let row = window.harness.query_all_by_role(Role::ListItem).last().expect("the page").rect();
+    assert!(row.bottom() < 600.0 - 28.0, "the list follows: {row}");
+
+    window.key(Modifiers::NONE, Key::F10);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    assert_eq!(window.app().state.papers.page, page, "the arrows belong to the menu");
+    window.key(Modifiers::NONE, Key::Escape);
+    window.key(Modifiers::NONE, Key::ArrowUp);
+    assert_eq!(window.app().state.papers.page, page - 1);
+}
+
+#[test]
 fn paper_inks_and_what_the_drawings_show_are_chosen_and_set_anew() {
     let mut window = in_papers();
     window.click("A3");

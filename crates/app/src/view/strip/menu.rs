@@ -112,6 +112,11 @@ fn pick_ui(ui: &mut Ui, pick: Pick, view: &StripView, actions: &mut Vec<Action>)
                     actions.push(Action::Larger(factor));
                 }
             }
+            let shown = ui.ctx().zoom_factor();
+            if view.larger > shown + 0.01 {
+                let percent = loomwright_units::with_decimals(f64::from(100.0 * shown).floor(), 0);
+                ui.label(rich(StripWords::window_has_room_for(percent)).weak());
+            }
         }
         Pick::Mark => {
             for choice in MarkChoice::ALL {
