@@ -109,7 +109,7 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
     let mut stages = vec![shop.battery_off()];
     stages.extend(shop.take_out());
     // The parts first: an earth lead is read at the part that it goes to.
-    stages.extend(shop.new_parts());
+    stages.extend(shop.new_parts(solved));
     stages.extend(shop.runs_of(RunKind::EarthSide));
     for kind in [RunKind::New, RunKind::CutIn, RunKind::Supply] {
         stages.extend(shop.runs_of(kind));

@@ -109,16 +109,19 @@ fn circuit(
         .map(|amps| amps.0)
         .reduce(f64::max);
     let known = fuses.iter().find(|row| labels.contains(&row.label));
-    let met = || wires.iter().filter_map(|id| report.wires.get(id));
+    let met = || wires.iter().filter_map(|id| Some((id, report.wires.get(id)?)));
     let loaded = most_loaded(car, report, wires);
-    let touch = met().filter_map(|met| met.touch.as_ref()).max_by_key(|touch| touch.verdict);
-    let (short, is_bad) = match touch.map(|touch| (touch.verdict, touch)) {
-        None | Some((None, _)) => ("not worked out".to_owned(), false),
-        Some((Some(verdict), touch)) => {
+    let touches = met().filter_map(|(id, met)| Some((*id, met.touch.as_ref()?)));
+    let touch = touches.max_by_key(|(_, touch)| touch.verdict);
+    let (short, is_bad) = match touch.map(|(id, touch)| (touch.verdict, id, touch)) {
+        None | Some((None, ..)) => ("not worked out".to_owned(), false),
+        Some((Some(verdict), id, touch)) => {
+            // It need not be the wire that is the most loaded.
+            let wire = car.wire(id).map_or("the wire", |wire| wire.label.as_str());
             let says = match verdict {
-                Verdict::Safe => "the cover stands it",
-                Verdict::Damaged => "the cover is damaged",
-                Verdict::Burns => "the wire burns",
+                Verdict::Safe => "the cover stands it".to_owned(),
+                Verdict::Damaged => format!("the cover of {wire} is damaged"),
+                Verdict::Burns => format!("{wire} burns"),
             };
             let clears = touch.clears.map_or_else(
                 || "nothing opens".to_owned(),

@@ -9,14 +9,15 @@ use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
 use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, ohms_words, plain_ohms};
+use crate::solved::Solved;
 use loomwright_electrics::rig::{Ohms, Rig};
 
 /// A switch with many positions is tried in the first few.
 const MOST: usize = 4;
 
-pub(super) fn checks(car: &Car, id: PartId) -> Vec<Check> {
+pub(super) fn checks(car: &Car, solved: &Solved, id: PartId) -> Vec<Check> {
     let (Some(part), Some(known)) = (car.part(id), car.type_of(id)) else { return Vec::new() };
-    let bench = Bench { car, id, part, known };
+    let bench = Bench { car, solved, id, part, known };
     let elements = known.elements.iter().enumerate();
     let contacts =
         elements.clone().filter(|(_, element)| matches!(element, Element::Contacts { .. }));
@@ -27,6 +28,7 @@ pub(super) fn checks(car: &Car, id: PartId) -> Vec<Check> {
 
 struct Bench<'a> {
     car: &'a Car,
+    solved: &'a Solved,
     id: PartId,
     part: &'a Part,
     known: &'a PartType,

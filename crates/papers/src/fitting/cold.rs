@@ -14,6 +14,7 @@ use super::{Check, Shop, Spot, Stage, alone, battery_at_rest, joints};
 use crate::held::left_bare;
 use crate::moves::{MovedRow, moves};
 use crate::rows;
+use crate::solved::Solved;
 use crate::words;
 use loomwright_electrics::rig::Ohms;
 use loomwright_units::with_decimals;
@@ -83,14 +84,15 @@ impl Shop<'_> {
         Some(stage)
     }
 
-    pub(super) fn new_parts(&self) -> Option<Stage> {
+    pub(super) fn new_parts(&self, solved: &Solved) -> Option<Stage> {
         let is_new = |id: PartId| {
             let is_to_fit = |part: &loomwright_circuit::Part| part.standing == Standing::ToFit;
             self.car.part(id).is_some_and(is_to_fit)
         };
         let parts = self.spots(|id, standing| standing == Standing::ToFit && self.is_device(id));
         let devices = self.car.parts().keys().filter(|id| is_new(**id) && self.is_device(**id));
-        let checks: Vec<Check> = devices.flat_map(|id| alone::checks(self.car, *id)).collect();
+        let checks: Vec<Check> =
+            devices.flat_map(|id| alone::checks(self.car, solved, *id)).collect();
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
             does: format!(

@@ -4,6 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Standing};
 use loomwright_electrics::{PartState, Settled};
 
+use super::cautions::caution;
 use super::live::set_words;
 use super::names::earth_post;
 use super::{Check, Shop, Stage};
@@ -61,8 +62,11 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         .into_iter()
         .flat_map(|(id, between)| for_fuse(shop, known, id, &between))
         .collect();
+    let met = new_fuses(shop.car).into_iter().filter_map(|(id, _)| fed_through(known, id));
+    let cautions = met.map(|met| caution(shop.car, met));
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
+        caution: cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
         does: "The bulb out of the earth lead, and the earth lead on its post, last of all. Now everything off, one new \
                fuse out, and the two leads of the bulb in its holder, clipped to two loose tabs where it takes blades; \
                then switch on as said. Fuse back in, everything off, and the next."
@@ -70,6 +74,15 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         checks,
         ..Stage::default()
     })
+}
+
+/// The first setting in which something is fed through a fuse.
+fn fed_through<'m>(known: &[(PartId, &'m Met)], fuse: PartId) -> Option<&'m Met> {
+    let is_fed = |met: &Met| {
+        let amps = met.usual.on.part(fuse).map_or(0.0, |reading| reading.amps.0.abs());
+        amps >= FED_AMPS
+    };
+    known.iter().map(|(_, met)| *met).find(|met| is_fed(met))
 }
 
 fn new_fuses(car: &Car) -> Vec<(PartId, [Name; 2])> {
@@ -100,11 +113,7 @@ fn for_fuse(
     let red = format!("bulb in place of {label}");
     let mut checks =
         vec![Check { red: red.clone(), ..lamp_check("everything off".to_owned(), &rest, lamp) }];
-    let is_fed = |met: &Met| {
-        let amps = met.usual.on.part(id).map_or(0.0, |reading| reading.amps.0.abs());
-        amps >= FED_AMPS
-    };
-    if let Some((_, met)) = known.iter().find(|(_, met)| is_fed(met)) {
+    if let Some(met) = fed_through(known, id) {
         let settled = network.moved(&rest.state, &met.setting);
         let check = Check { red, ..lamp_check(set_words(met), &settled, lamp) };
         checks.push(with_what_works(shop.car, known, &settled, check));

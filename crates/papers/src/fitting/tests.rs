@@ -39,6 +39,12 @@ wire W10 K1.85 E4 1 mm2 0.3 m black to fit
 promise lights=main : H2 lit
 ";
 
+/// The same with the plus post earthed.
+fn positive() -> String {
+    let turned = SKETCH.replace("negative earth", "positive earth");
+    turned.replace("B1.+", "B1.x").replace("B1.-", "B1.+").replace("B1.x", "B1.-")
+}
+
 fn car(sketch: &str) -> Car {
     loomwright_sketch::parse(sketch).unwrap_or_else(|errors| panic!("{errors}"))
 }
@@ -102,12 +108,7 @@ fn the_volts_of_a_consumer_are_the_solvers() {
 
 #[test]
 fn red_and_black_change_places_with_the_earth_of_the_car() {
-    let positive = SKETCH
-        .replace("negative earth", "positive earth")
-        .replace("B1.+", "B1.x")
-        .replace("B1.-", "B1.+")
-        .replace("B1.x", "B1.-");
-    let stages = all(&car(&positive));
+    let stages = all(&car(&positive()));
     assert!(stages[0].does.contains("off the plus post first"), "{}", stages[0].does);
     let lit = stage(&stages, "One circuit");
     // The feed is at minus: the red probe goes to the lamp's return, and the meter reads upwards.
@@ -423,6 +424,9 @@ fn a_relay_is_tried_with_its_coil_fed() {
     // A coil that the bulb would starve is fed straight.
     let heavy = rows(&SKETCH.replace("relay K1 12 V to fit", "relay K1 12 V ohms=5 to fit"));
     assert!(heavy.iter().any(|row| row[0].contains("straight to terminal 86")), "{heavy:?}");
+    // With the plus post earthed it is fed as in the car: what is made for it may have a diode that nobody drew.
+    let turned = rows(&positive());
+    assert!(turned.iter().any(|row| row[0].contains("to terminal 85; minus to terminal 86")));
     // A diode beside the coil has its cathode at plus.
     let diode = rows(&SKETCH.replace("relay K1 12 V", "relay K1 diode 12 V"));
     assert!(diode.iter().any(|row| row[3] == "a click, the bulb stays dark"), "{diode:?}");
@@ -444,6 +448,13 @@ fn a_lamp_in_place_of_each_new_fuse_tells_what_is_open() {
             of("bulb in place of F2", "dark; at work: H2 and K1"),
         ]
     );
+    // Where the key has to be on for it, the coil has current as well.
+    assert!(lamps.caution.is_empty(), "{}", lamps.caution);
+    let keyed = SWITCHED.replace("W11 B1.+ F1.1", "W11 I1.15 F1.1");
+    let keyed =
+        keyed.replace("promise lights=main spots=on", "promise ignition=on lights=main spots=on");
+    let lamps = stage(&all(&car(&keyed)), "The lamp in place");
+    assert!(lamps.caution.contains("C1, terminal 15"), "{}", lamps.caution);
 }
 
 #[test]

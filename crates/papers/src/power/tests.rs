@@ -58,6 +58,7 @@ fn a_wire_that_burns_leads_to_the_finding_that_says_what_to_do() {
     let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
     let bare = rows.iter().find(|row| row.fuse == "no fuse").unwrap();
     assert!(bare.is_bad, "{bare:?}");
+    assert!(bare.short.contains("W1 burns") || bare.short.contains("cover of W1"), "{bare:?}");
     // W1 is two metres of live lead before the fuse: no fuse guards it.
     let unfused = report.findings.iter().position(|finding| finding.code == "PR02").unwrap();
     assert!(bare.findings.contains(&report.number(unfused).to_string()), "{bare:?}");

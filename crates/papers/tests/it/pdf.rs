@@ -282,7 +282,7 @@ fn nobody_is_sent_to_cut_a_lead_without_its_warnings() {
     let (pages, document) = read(&car, &cars::report(&car));
     let text = words_from(&document, &pages, "Leads to make up");
     // The danger and the fault of this report name W1; the advice does too, and is no reason to wait.
-    assert_holds(&text, &["1 danger is open: read Findings before you cut", "W1 1 2 N brown"]);
+    assert_holds(&text, &["1 danger is open: read Findings (page", "W1 1 2 N brown"]);
     let (pages, document) = read(&car, &Report::default());
     let text = words_from(&document, &pages, "Leads to make up");
     assert_holds(&text, &["W1 N brown"]);

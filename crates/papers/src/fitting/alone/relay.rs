@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::Name;
 use loomwright_circuit::part_type::Element;
+use loomwright_circuit::{EarthPolarity, Name};
 use loomwright_electrics::PartState;
 use loomwright_electrics::rig::{CoilFed, LAMP_WATTS, Rig};
 
@@ -35,6 +35,9 @@ impl<'a> Relay<'a> {
         Self { element, coil: [a, b], at_rest, pulled_in, has_pull_winding }
     }
 }
+
+/// A coil has a feed from so many volts on.
+const FED_VOLTS: f64 = 1.0;
 
 /// A coil that is not fed.
 const NOT_FED: &str = "not connected";
@@ -85,13 +88,30 @@ impl Bench<'_> {
         std::iter::once(self.click(feed, &fed)).chain(contacts).chain(again).collect()
     }
 
-    /// A diode beside the coil bears the feed on one side only.
+    /// A diode beside the coil bears the feed on one side only. Where none is drawn, it is fed as in the car: with the plus
+    /// post earthed that is the other way round, and what is made for such a car may have a diode that nobody drew.
     fn plus_first<'n>(&self, [a, b]: [&'n Name; 2]) -> [&'n Name; 2] {
-        let is_turned = self.known.elements.iter().any(|element| match element {
-            Element::Diode { anode, cathode, .. } => anode == a && cathode == b,
-            _ => false,
+        let turned = self.known.elements.iter().find_map(|element| match element {
+            Element::Diode { anode, cathode, .. } if anode == a && cathode == b => Some(true),
+            Element::Diode { anode, cathode, .. } if anode == b && cathode == a => Some(false),
+            _ => None,
         });
-        if is_turned { [b, a] } else { [a, b] }
+        if turned.unwrap_or_else(|| self.is_fed_from([b, a])) { [b, a] } else { [a, b] }
+    }
+
+    /// Whether in the car the first of two terminals stands above the second while the part works.
+    fn is_fed_from(&self, [plus, minus]: [&Name; 2]) -> bool {
+        // With the minus post earthed they are so fed that the first one is plus.
+        if self.car.vehicle().earth != EarthPolarity::Positive {
+            return false;
+        }
+        // A part with several coils works with one of them: each is looked at where it is fed.
+        let promised = self.car.promises().values();
+        let promised = promised.filter_map(|promise| self.solved.usual.setting_for(promise));
+        let mets = self.solved.working(self.car, self.id).into_iter();
+        let mets = mets.chain(promised.map(|setting| self.solved.meet(&setting)));
+        let volts = mets.flat_map(|met| met.volts((self.id, plus), (self.id, minus)));
+        volts.map(|volts| volts.usual).find(|volts| volts.abs() > FED_VOLTS).is_none_or(|v| v > 0.0)
     }
 
     fn click(&self, [plus, minus]: [&Name; 2], fed: &CoilFed) -> Check {
