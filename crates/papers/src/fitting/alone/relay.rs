@@ -110,7 +110,7 @@ impl Bench<'_> {
         let promised = promised.filter_map(|promise| self.solved.usual.setting_for(promise));
         let mets = self.solved.working(self.car, self.id).into_iter();
         let mets = mets.chain(promised.map(|setting| self.solved.meet(&setting)));
-        let volts = mets.flat_map(|met| met.volts((self.id, plus), (self.id, minus)));
+        let volts = mets.filter_map(|met| met.volts((self.id, plus), (self.id, minus)));
         volts.map(|volts| volts.usual).find(|volts| volts.abs() > FED_VOLTS).is_none_or(|v| v > 0.0)
     }
 
