@@ -125,7 +125,7 @@ wire W4 H1.2 B1.- 2 mm2 black
     fn a_chain_adds_up_in_length_and_in_what_it_loses() {
         let said = lines(&["W1", "W2"]);
         assert_eq!(said[0].1, "1.55 m");
-        assert_eq!(said[1].1, "2.00 A, in W2");
+        assert_eq!(said[1].1, "2 A, in W2");
         assert_eq!(said[2].1, "0.20 V");
     }
 

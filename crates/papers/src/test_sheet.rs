@@ -208,6 +208,13 @@ fn seen(car: &Car, label: &str, claim: &Claim, met: &Met) -> Check {
         Some(PartState::Out) => "out",
         Some(state) => state.word(),
     };
+    // What is asked, and broken as drawn, is never passed by doing what is drawn.
+    let is_broken = !car.promises().is_empty() && met.usual.breach(claim).is_some();
+    let (expected, band) = if is_broken {
+        (claim.must.word(), words::broken_as_drawn(expected))
+    } else {
+        (expected, band)
+    };
     Check {
         red: match &claim.terminal {
             None => label.to_owned(),

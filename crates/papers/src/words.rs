@@ -92,6 +92,11 @@ pub(crate) fn shortened(text: &str, most: usize) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// Said beside what is asked of something that does otherwise as drawn.
+pub(crate) fn broken_as_drawn(state: &str) -> String {
+    format!("as drawn it is {state}: a broken promise, not passed so; read Findings")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

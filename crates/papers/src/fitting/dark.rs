@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Car, PartId};
+use loomwright_circuit::{Car, Claim, PartId};
 use loomwright_electrics::{PartState, Setting};
 
 use super::live::set_words;
@@ -15,7 +15,8 @@ pub(super) fn stage(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Opt
     let rows = settings(car, solved, known);
     let cautions = rows.iter().map(|(met, _)| caution(car, met));
     let caution = cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default();
-    let checks: Vec<Check> = rows.iter().flat_map(|(met, parts)| checks(car, met, parts)).collect();
+    let checks: Vec<Check> =
+        rows.iter().flat_map(|(met, parts)| checks(car, solved, met, parts)).collect();
     (!checks.is_empty()).then(|| Stage {
         title: "Dark and still where they must be".to_owned(),
         caution,
@@ -60,6 +61,14 @@ fn settings(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Vec<(Met, V
     found
 }
 
+/// What is asked of a part in a setting, and not kept there.
+fn broken<'c>(car: &'c Car, solved: &Solved, met: &Met, part: PartId) -> Option<&'c Claim> {
+    let asked = car.promises().values();
+    let asked = asked.filter(|promise| solved.usual.is_asked(promise, &met.setting));
+    let of_part = asked.flat_map(|promise| &promise.then).filter(|claim| claim.part == part);
+    of_part.into_iter().find(|claim| met.usual.breach(claim).is_some())
+}
+
 fn moved(met: &Met) -> impl Iterator<Item = String> + '_ {
     met.moves.iter().map(|(control, _)| control.clone())
 }
@@ -75,31 +84,40 @@ fn put_back(solved: &Solved, met: &Met) -> Vec<Setting> {
 }
 
 /// One row for all that do the same: "look at Left driving lamp and Right driving lamp: dark".
-fn checks(car: &Car, met: &Met, parts: &[PartId]) -> Vec<Check> {
-    let mut by_state: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+///
+/// What is asked, and broken as drawn, is never passed by doing what is drawn.
+fn checks(car: &Car, solved: &Solved, met: &Met, parts: &[PartId]) -> Vec<Check> {
+    let mut by_state: BTreeMap<[String; 2], Vec<String>> = BTreeMap::new();
     for id in parts {
-        let state = if met.usual.phases().any(|phase| works(phase, *id)) {
-            "on, against what is asked"
-        } else {
-            match met.usual.on.state(*id) {
-                Some(PartState::Out) => "out, after one click",
-                Some(state) => state.word(),
-                None => continue,
-            }
+        let state = match met.usual.on.state(*id) {
+            Some(PartState::Out) => "out, after one click",
+            Some(state) => state.word(),
+            None => continue,
+        };
+        let is_on = met.usual.phases().any(|phase| works(phase, *id));
+        let told = match broken(car, solved, met, *id) {
+            Some(claim) => [claim.must.word().to_owned(), words::broken_as_drawn(state)],
+            None if is_on => ["dark and still".to_owned(), words::broken_as_drawn(state)],
+            None => [state.to_owned(), String::new()],
         };
         let label = car.part(*id).map_or_else(String::new, |part| part.label.clone());
-        by_state.entry(state).or_default().push(label);
+        by_state.entry(told).or_default().push(label);
     }
-    let row = |(state, mut labels): (&'static str, Vec<String>)| {
+    let row = |([expected, band], mut labels): ([String; 2], Vec<String>)| {
         labels.sort_by(|a, b| words::by_count(a, b));
+        let otherwise = if band.is_empty() {
+            "On: it is fed past what should switch it: a lead on the wrong terminal or joint, or welded contacts. Do not \
+             drive with it so."
+        } else {
+            "The drawing does not do what is asked of it. The work is not done before it does."
+        };
         Check {
             set: set_words(met),
             red: words::listed(&labels, usize::MAX),
             reads: "seen",
-            expected: state.to_owned(),
-            otherwise: "On: it is fed past what should switch it: a lead on the wrong terminal or joint, or welded \
-                        contacts. Do not drive with it so."
-                .to_owned(),
+            expected,
+            band,
+            otherwise: otherwise.to_owned(),
             ..Check::default()
         }
     };

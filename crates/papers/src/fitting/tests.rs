@@ -281,6 +281,27 @@ fn what_must_be_dark_is_looked_at_with_all_else_on() {
 }
 
 #[test]
+fn what_is_asked_and_broken_as_drawn_is_not_passed_by_doing_what_is_drawn() {
+    // Asked of the key off as well, and fed by the key alone.
+    let keyed = SWITCHED.replace("W11 B1.+ F1.1", "W11 I1.15 F1.1");
+    let keyed = keyed.replace(
+        "promise lights=main spots=on : H2 lit",
+        "promise ignition=off|on lights=main spots=on : H2 lit",
+    );
+    let dark = stage(&all(&car(&keyed)), "Dark and still");
+    let off = dark.checks.iter().find(|check| {
+        check.red.contains("H2")
+            && check.set.contains("ignition at off")
+            && check.set.contains("spots at on")
+    });
+    let off = off.unwrap_or_else(|| panic!("{:?}", dark.checks));
+    assert_eq!(off.expected, "lit");
+    assert!(off.band.contains("as drawn it is dark"), "{off:?}");
+    let sound = stage(&all(&switched()), "Dark and still");
+    assert!(sound.checks.iter().all(|check| check.band.is_empty()), "{sound:?}");
+}
+
+#[test]
 fn a_switch_on_the_way_is_named_and_read_in_both_positions() {
     let fed = stage(&all(&switched()), "From F2, terminal 2");
     let read: Vec<[&str; 2]> = fed
