@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, LazyLock};
 
-use loomwright_circuit::part_type::Element;
+use loomwright_circuit::part_type::{Element, LoadFamily};
 use loomwright_circuit::{
     Anchor, Car, Change, EarthPolarity, End, Part, PartId, PartSeen, PartType, Patch, Placement,
     Row, RowId, SheetId, Standing, Version, Wire, WireId,
@@ -165,6 +165,15 @@ impl Rig {
     pub fn without_bulbs(mut self, lamps: &[PartId]) -> Self {
         for id in lamps {
             self.open(*id, is_bulb);
+        }
+        self
+    }
+
+    /// Parts the contact breakers: no current passes an ignition coil.
+    #[must_use]
+    pub fn with_breakers_open(mut self) -> Self {
+        for id in parts_with(&self.car, is_ignition_coil) {
+            self.open(id, is_ignition_coil);
         }
         self
     }
@@ -349,6 +358,10 @@ pub fn ohms_on_the_bench(
 
 fn is_bulb(element: &Element) -> bool {
     matches!(element, Element::Filament { .. })
+}
+
+fn is_ignition_coil(element: &Element) -> bool {
+    matches!(element, Element::Load { family: LoadFamily::IgnitionCoil, .. })
 }
 
 fn is_at(end: &End, (part, terminal): (PartId, &str)) -> bool {

@@ -146,7 +146,7 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
     };
     let rows = [
         (
-            "Work it once a month: the indicators' feed passes its contacts, and they go green",
+            "It has been worked to and fro ten times: the indicators' feed passes its contacts, which go green where it is never used",
             with(&is_type(&["hazard-switch"])),
         ),
         (
@@ -154,7 +154,7 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
             with(&is_called(&["plate lamp", "number plate"])),
         ),
         (
-            "It turns the right way after a change of the car's earth, and a dynamo is flashed to the new one",
+            "It turns the right way after a change of the car's earth, and a dynamo has been polarised for the new one",
             with(&is_type(&["dynamo", "blower", "fan"])),
         ),
         ("It runs on after the key, or stops with it, as you mean it to", with(&is_type(&["fan"]))),

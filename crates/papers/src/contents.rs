@@ -16,6 +16,7 @@ use crate::rows::{self, FindingRow, PartRow, WireRow};
 use crate::shopping::{Counter, shopping};
 use crate::solved::Solved;
 use crate::test_sheet::{TestGroup, test_sheet};
+use crate::warned;
 
 /// The rows of every table.
 #[derive(Debug, Serialize)]
@@ -46,7 +47,7 @@ pub(crate) struct Contents {
 impl Contents {
     pub(crate) fn of(car: &Car, report: &Report) -> Self {
         let leads = making::leads(car, report);
-        let fuses = fuse_card(car);
+        let fuses = fuse_card(car, report);
         let solved = Solved::of(car, Version::After);
         let has_battery = solved.usual.reference().is_some();
         let changes = if has_battery { changes::changes(car, &solved) } else { Vec::new() };
@@ -56,7 +57,7 @@ impl Contents {
             plugs: plugs(car),
             shopping: shopping(car, &leads, has_battery),
             leads,
-            fitting: fitting::stages(car, &solved),
+            fitting: warned::at_stages(report, fitting::stages(car, &solved)),
             held: held::held(car),
             tests: test_sheet(car, &solved),
             changes,

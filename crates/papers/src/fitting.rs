@@ -28,7 +28,9 @@ use serde::Serialize;
 use self::runs::{Run, RunKind, Ways};
 use crate::held::leads_held;
 use crate::rows::{self, WireRow};
-use crate::solved::Solved;
+use crate::solved::{Met, Solved};
+use crate::warned::Warning;
+use crate::words;
 use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{CoilOff, clip_on, fuse_amps};
@@ -66,6 +68,13 @@ pub(crate) struct Spot {
     pub(crate) note: String,
     /// How far from other parts it may stand, by the leads between them; empty where that is free.
     pub(crate) near: String,
+    /// Dangers and faults that name it, where it is fitted.
+    pub(crate) warnings: Vec<Warning>,
+    #[serde(skip)]
+    pub(crate) id: PartId,
+    /// Whether it is fitted, not taken out.
+    #[serde(skip)]
+    pub(crate) is_new: bool,
 }
 
 /// One reading, and what to make of it.
@@ -105,6 +114,7 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
         runs: Ways::of(car).runs(),
         controls: reading::controls(car),
         held: leads_held(car),
+        consumers: live::consumers(car, solved),
     };
     let mut stages = vec![shop.battery_off()];
     stages.extend(shop.take_out());
@@ -137,6 +147,8 @@ pub(crate) struct Shop<'a> {
     controls: Vec<Control>,
     /// Leads that nobody is told to fit.
     held: Vec<WireRow>,
+    /// What uses current and is new, or has a new lead on it, as it is set to work; nothing where no setting does that.
+    consumers: Vec<(PartId, Option<Met>)>,
 }
 
 impl Shop<'_> {
@@ -155,6 +167,26 @@ impl Shop<'_> {
             leads: self.held.clone(),
             ..Stage::default()
         })
+    }
+
+    /// What is said before anything is joined to parts that work in no setting; empty where all of them do.
+    fn silent_words(&self, is_met: impl Fn(PartId) -> bool) -> String {
+        let silent = self.silent().filter(|id| is_met(*id));
+        let labels: Vec<String> = silent.map(|id| label(self.car, id).to_owned()).collect();
+        let (work, them) = if labels.len() == 1 { ("works", "it") } else { ("work", "them") };
+        if labels.is_empty() {
+            return String::new();
+        }
+        format!(
+            "As drawn, {} {work} in no setting of the controls. Find out why, and put the drawing right, before any lead \
+             goes on {them}.",
+            words::listed(&labels, usize::MAX)
+        )
+    }
+
+    /// Consumers that work in no setting.
+    fn silent(&self) -> impl Iterator<Item = PartId> + '_ {
+        self.consumers.iter().filter(|(_, met)| met.is_none()).map(|(id, _)| *id)
     }
 
     fn rig(&self, without: &BTreeSet<WireId>, fuses_out: bool) -> Rig {
@@ -190,4 +222,8 @@ impl Shop<'_> {
             .filter(|row| labels.contains(row.number.as_str()))
             .collect()
     }
+}
+
+fn label(car: &Car, id: PartId) -> &str {
+    car.part(id).map_or("", |part| part.label.as_str())
 }

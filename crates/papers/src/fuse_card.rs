@@ -7,10 +7,12 @@ use std::collections::BTreeMap;
 use loomwright_circuit::part_type::{Element, Figure, FuseFamily};
 use loomwright_circuit::{Car, Part, PartId, PartType, Standing, Version};
 use loomwright_electrics::{FuseRef, Network};
+use loomwright_rules::Report;
 use loomwright_units::trimmed;
 use serde::Serialize;
 
 use self::fed::{Fed, feeds};
+use crate::warned::{self, Warning};
 use crate::words;
 
 /// One fuse.
@@ -31,9 +33,11 @@ pub(crate) struct FuseRow {
     /// What it feeds.
     pub(crate) feeds: String,
     pub(crate) standing: &'static str,
+    /// Dangers and faults that name it.
+    pub(crate) warnings: Vec<Warning>,
 }
 
-pub(crate) fn fuse_card(car: &Car) -> Vec<FuseRow> {
+pub(crate) fn fuse_card(car: &Car, report: &Report) -> Vec<FuseRow> {
     let network = Network::of(car, Version::After);
     let feeds = feeds(car, &network);
     let present = car.parts().iter().filter(|(_, part)| part.standing != Standing::ToRemove);
@@ -46,7 +50,8 @@ pub(crate) fn fuse_card(car: &Car) -> Vec<FuseRow> {
             .filter(|element| matches!(element, Element::Fuse { .. }))
             .collect();
         for element in &fuses {
-            rows.extend(fuse_row(car, *id, part, known, element, fuses.len() > 1, &feeds));
+            let row = fuse_row(car, *id, part, known, element, fuses.len() > 1, &feeds);
+            rows.extend(row.map(|row| FuseRow { warnings: warned::of_part(report, *id), ..row }));
         }
     }
     rows.sort_by(|a, b| {
@@ -85,6 +90,7 @@ fn fuse_row(
         blows: amps(blows),
         feeds: fed.map_or_else(|| Fed::default().words(car), |fed| fed.words(car)),
         standing: part.standing.words(),
+        warnings: Vec::new(),
     })
 }
 

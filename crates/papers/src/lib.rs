@@ -30,6 +30,7 @@ mod solved;
 mod stamp;
 mod table;
 mod test_sheet;
+mod warned;
 mod words;
 mod world;
 

@@ -82,6 +82,9 @@ fn strip(fitting: Fitting) -> u32 {
     }
 }
 
+/// Said of an end that nothing covers.
+pub(crate) const NO_SLEEVE: &str = "no sleeve";
+
 /// What covers an end (practice).
 pub(crate) fn sleeve(fitting: Fitting) -> &'static str {
     match fitting {
@@ -92,8 +95,8 @@ pub(crate) fn sleeve(fitting: Fitting) -> &'static str {
         | Fitting::RingM6
         | Fitting::RingM8
         | Fitting::RingM10 => "heat-shrink, 30 mm",
-        Fitting::Splice | Fitting::Soldered => "lined heat-shrink, 40 mm",
+        Fitting::Splice | Fitting::Soldered => "glue-lined heat-shrink, 40 mm, one to a joint",
         Fitting::BatteryClamp => "rubber boot",
-        Fitting::Bare | Fitting::Pin => "none",
+        Fitting::Bare | Fitting::Pin => NO_SLEEVE,
     }
 }

@@ -1,6 +1,6 @@
 //! Leads that stay in the car while an end of them moves: no new cable, and nothing to take out.
 
-use loomwright_circuit::{Car, Standing, Wire};
+use loomwright_circuit::{Car, Standing, Wire, WireId};
 use serde::Serialize;
 
 use crate::rows::{self, EndRow};
@@ -24,14 +24,15 @@ pub(crate) struct MovedRow {
 
 /// Every end that moves, by the numbers of the leads.
 pub(crate) fn moves(car: &Car) -> Vec<MovedRow> {
-    let new = car.wires().values().filter_map(|wire| Some((wire, car.kept_of(wire)?.1)));
-    let mut rows: Vec<MovedRow> = new.flat_map(|(wire, old)| of_lead(car, wire, old)).collect();
+    let new = car.wires().iter().filter_map(|(id, wire)| Some((*id, wire, car.kept_of(wire)?.1)));
+    let mut rows: Vec<MovedRow> =
+        new.flat_map(|(id, wire, old)| of_lead(car, id, wire, old)).collect();
     rows.sort_by(|a, b| words::by_count(&a.number, &b.number));
     rows
 }
 
-fn of_lead(car: &Car, wire: &Wire, old: &Wire) -> Vec<MovedRow> {
-    let row = rows::wire_row(car, wire);
+fn of_lead(car: &Car, id: WireId, wire: &Wire, old: &Wire) -> Vec<MovedRow> {
+    let row = rows::wire_row(car, id, wire);
     let ends = [(&old.from, &wire.from), (&old.to, &wire.to)];
     let moved = ends.into_iter().filter(|(was, is)| was.at != is.at);
     moved

@@ -148,7 +148,7 @@ fn circuit(
         meets_amps: amps(loaded.and_then(|loaded| loaded.meets)),
         new_bare: if guards.is_empty() { new_wires(car, wires) } else { String::new() },
         stubs: String::new(),
-        findings: if is_bad { findings_on(report, wires) } else { String::new() },
+        findings: if is_bad { findings_on(car, report, wires) } else { String::new() },
         short,
         is_bad,
         n_wires: wires.len(),
@@ -156,12 +156,30 @@ fn circuit(
 }
 
 /// Numbers of the open findings about protection that name any of these wires.
-fn findings_on(report: &Report, wires: &[WireId]) -> String {
+fn findings_on(car: &Car, report: &Report, wires: &[WireId]) -> String {
     let open = report.findings.iter().enumerate().filter(|(_, finding)| !finding.is_accepted());
     let about = open.filter(|(_, finding)| finding.code.starts_with("PR"));
     let naming = about.filter(|(_, finding)| finding.wires.iter().any(|id| wires.contains(id)));
-    let numbers = naming.map(|(idx, _)| report.number(idx).to_string());
-    words::listed(&numbers.collect::<Vec<_>>(), 6)
+    let naming: Vec<_> = naming.collect();
+    let numbers: Vec<String> =
+        naming.iter().map(|(idx, _)| report.number(*idx).to_string()).collect();
+    if numbers.is_empty() {
+        return String::new();
+    }
+    // Whoever counts both would else look for what is missing.
+    let is_named = |id: &&WireId| naming.iter().any(|(_, finding)| finding.wires.contains(*id));
+    let mut rest: Vec<String> = wires
+        .iter()
+        .filter(|id| !is_named(id))
+        .filter_map(|id| Some(car.wire(*id)?.label.clone()))
+        .collect();
+    rest.sort_by(|a, b| words::by_count(a, b));
+    let (word, numbers) =
+        (if naming.len() == 1 { "finding" } else { "findings" }, words::listed(&numbers, 6));
+    match rest.as_slice() {
+        [] => format!("{word} {numbers}"),
+        rest => format!("{word} {numbers}, of which {} are no part", words::listed(rest, 6)),
+    }
 }
 
 /// A wire with what it carries all day and the most it meets.

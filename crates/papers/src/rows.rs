@@ -3,13 +3,14 @@
 use loomwright_circuit::part_type::{Element, Fact};
 use loomwright_circuit::{Car, End, Fitting, Part, PartType, Standing, Version, Wire, WireId};
 use loomwright_electrics::{Network, assumed, cable};
-use loomwright_rules::{Level, Origin, Report, source_for_reader, traced};
+use loomwright_rules::{Origin, Report, source_for_reader, traced};
 use loomwright_units::{Celsius, trimmed, with_decimals};
 use serde::Serialize;
 
 use crate::held::why_held;
 use crate::labels::outside_mm;
 use crate::moves::is_of_plan;
+use crate::warned::{self, Warning};
 use crate::words;
 
 /// A wire in words. What is not known is empty.
@@ -33,8 +34,10 @@ pub(crate) struct WireRow {
     pub(crate) note: String,
     /// Why nobody is told to fit it; empty elsewhere.
     pub(crate) held: String,
-    /// Dangers and faults that name it; told of leads to make up only.
+    /// Dangers and faults that name it; told where it is made up and where it is fitted only.
     pub(crate) warnings: Vec<Warning>,
+    #[serde(skip)]
+    pub(crate) id: WireId,
     #[serde(skip)]
     pub(crate) metres: Option<f64>,
     /// From end to end, both fittings with it, as the solver takes it; nothing where size or length is not known.
@@ -45,13 +48,6 @@ pub(crate) struct WireRow {
     /// How thick it is over its cover, mm.
     #[serde(skip)]
     pub(crate) outside_mm: Option<f64>,
-}
-
-/// A finding's number and level, as its tag shows them.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(crate) struct Warning {
-    number: usize,
-    level: &'static str,
 }
 
 /// An end of a wire in words.
@@ -113,11 +109,13 @@ pub(crate) struct FindingRow {
     pub(crate) shares: String,
     /// Who accepted it, when and why; empty where nobody has.
     pub(crate) accepted: String,
+    /// Whether what would mend it is drawn nowhere yet, so that it stands in no list.
+    pub(crate) is_unlisted: bool,
 }
 
 /// Every wire of the car, as people count.
 pub(crate) fn wires(car: &Car) -> Vec<WireRow> {
-    let mut rows: Vec<_> = car.wires().values().map(|wire| wire_row(car, wire)).collect();
+    let mut rows: Vec<_> = car.wires().iter().map(|(id, wire)| wire_row(car, *id, wire)).collect();
     rows.sort_by(|a, b| words::by_count(&a.number, &b.number));
     rows
 }
@@ -129,8 +127,10 @@ pub(crate) fn leads(car: &Car, report: &Report) -> Vec<WireRow> {
         // What stays in the car with an end moved is not cut.
         wire.standing == Standing::ToFit && car.kept_of(wire).is_none()
     });
-    let rows =
-        fit.map(|(id, wire)| WireRow { warnings: warnings(report, *id), ..wire_row(car, wire) });
+    let rows = fit.map(|(id, wire)| WireRow {
+        warnings: warned::of_wire(report, *id),
+        ..wire_row(car, *id, wire)
+    });
     // Nor is what would lead nowhere.
     let mut rows: Vec<_> = rows.filter(|row| row.held.is_empty()).collect();
     rows.sort_by(|a, b| {
@@ -150,17 +150,6 @@ pub(crate) fn wires_of(car: &Car, standing: Standing) -> Vec<WireRow> {
     wires.filter(|row| is_of_plan(car, standing, &row.number)).collect()
 }
 
-/// The dangers and faults that name a wire. Whoever cuts it should have read them.
-fn warnings(report: &Report, id: WireId) -> Vec<Warning> {
-    let numbered = report.findings.iter().enumerate();
-    let serious =
-        numbered.filter(|(_, finding)| finding.level != Level::Advice && !finding.is_accepted());
-    let naming = serious.filter(|(_, finding)| finding.wires.contains(&id));
-    naming
-        .map(|(idx, finding)| Warning { number: report.number(idx), level: finding.level.word() })
-        .collect()
-}
-
 pub(crate) fn end_row(car: &Car, end: &End) -> EndRow {
     let (part, terminal) = words::place(car, &end.at);
     EndRow {
@@ -172,7 +161,7 @@ pub(crate) fn end_row(car: &Car, end: &End) -> EndRow {
     }
 }
 
-pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
+pub(crate) fn wire_row(car: &Car, id: WireId, wire: &Wire) -> WireRow {
     let code = car.vehicle().colours;
     let square_mm = wire.size.map(|size| size.square_mm());
     let metres = wire.length.map(|length| length.0);
@@ -193,6 +182,7 @@ pub(crate) fn wire_row(car: &Car, wire: &Wire) -> WireRow {
         note: wire.note.clone(),
         held: why_held(car, wire).unwrap_or_default(),
         warnings: Vec::new(),
+        id,
         metres,
         ohms: wire.size.zip(wire.length).map(|(size, length)| {
             let copper = cable::resistance(length, size, Celsius(20.0));
@@ -300,6 +290,7 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
                 Some(accepted) if accepted.back.is_none() => accepted.says(),
                 _ => String::new(),
             },
+            is_unlisted: warned::is_unlisted(car, finding),
         }
     });
     rows.collect()

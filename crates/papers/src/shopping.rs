@@ -10,7 +10,7 @@ mod tools;
 use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Part, PartType, Standing};
+use loomwright_circuit::{Car, EarthPolarity, Part, PartSeen, PartType, Standing};
 use serde::Serialize;
 
 use self::ends::{fittings, sleeves};
@@ -216,21 +216,31 @@ fn fuses(car: &Car) -> Vec<ShopRow> {
 
 /// Devices, with the labels of those that they become.
 fn parts(car: &Car) -> Vec<ShopRow> {
-    let mut kinds: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let mut kinds: BTreeMap<(String, bool), Vec<String>> = BTreeMap::new();
     for (part, known) in to_fit(car) {
         let is_hardware = is_only(known, |element| {
             matches!(element, Element::Earth { .. } | Element::Joined { .. })
         });
         if !is_hardware && !is_fuse(known) {
-            kinds.entry(kind_words(car, part, known)).or_default().push(part.label.clone());
+            let key = (kind_words(car, part, known), must_suit_plus(car, part, known));
+            kinds.entry(key).or_default().push(part.label.clone());
         }
     }
-    let rows = kinds.into_iter().map(|(what, mut labels)| {
+    let rows = kinds.into_iter().map(|((what, must_suit_plus), mut labels)| {
         labels.sort_by(|a, b| words::by_count(a, b));
         let n = labels.len().to_string();
-        ShopRow { note: labels.join(", "), ..row(what, n.clone(), n, "pieces") }
+        let earth = if must_suit_plus { "; must suit positive earth" } else { "" };
+        ShopRow { note: labels.join(", ") + earth, ..row(what, n.clone(), n, "pieces") }
     });
     rows.collect()
+}
+
+/// Whether it may hold what works one way round only, in a car whose body is plus, and nobody has read on it that it suits.
+fn must_suit_plus(car: &Car, part: &Part, known: &PartType) -> bool {
+    let mut asked = PartSeen::asked_of(known, car.vehicle()).into_iter();
+    car.vehicle().earth == EarthPolarity::Positive
+        && asked.any(|question| question.key == "made-for")
+        && part.seen.made_for.is_none()
 }
 
 fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {

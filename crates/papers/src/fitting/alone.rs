@@ -4,7 +4,7 @@ mod relay;
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::part_type::Element;
+use loomwright_circuit::part_type::{Element, Position};
 use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
@@ -12,8 +12,8 @@ use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, ohms_words, plai
 use crate::solved::Solved;
 use loomwright_electrics::rig::{Ohms, Rig};
 
-/// A switch with many positions is tried in the first few.
-const MOST: usize = 4;
+/// Of a switch with many positions and terminals no more than this is tried.
+const MOST: usize = 16;
 
 pub(super) fn checks(car: &Car, solved: &Solved, id: PartId) -> Vec<Check> {
     let (Some(part), Some(known)) = (car.part(id), car.type_of(id)) else { return Vec::new() };
@@ -83,24 +83,41 @@ impl Bench<'_> {
         Check { band, ..read }
     }
 
+    /// Every pair of terminals that a position joins: in each position that joins it, and in one that does not.
     fn contacts(&self, key: &Name, joins: &BTreeMap<Name, Vec<Vec<Name>>>) -> Vec<Check> {
         let Some(control) = self.known.control(key) else { return Vec::new() };
         let name = self.part.control(self.known, key);
-        // The pair of the first position that joins any, tried in every position.
-        let pair = control.positions.iter().find_map(|position| {
-            joins.get(&position.name)?.iter().find_map(|group| group.get(..2))
-        });
-        let Some(pair) = pair else { return Vec::new() };
+        let of = |position: &Position| joins.get(&position.name).map_or(&[][..], Vec::as_slice);
+        let mut pairs: Vec<[&Name; 2]> = Vec::new();
+        for group in control.positions.iter().flat_map(of) {
+            let next = group.windows(2).map(|pair| [&pair[0], &pair[1]]);
+            pairs.extend(next.filter(|pair| !pairs.contains(pair)).collect::<Vec<_>>());
+        }
+        let is_joined = |position: &Position, pair: &[&Name; 2]| {
+            of(position).iter().any(|group| pair.iter().all(|one| group.contains(one)))
+        };
         // The rest position last: so the switch is left in it.
-        let positions = control.positions.iter().skip(1).chain(control.positions.first());
-        let rows = positions.map(|position| {
-            let set = BTreeMap::from([(name.to_owned(), position.name.clone())]);
-            let how = format!("at {}", position.name);
-            let otherwise = "The other way round: its terminals stand in another order than drawn, or it is another kind \
-                             of switch. No reading in any position: it is dead. Do not fit it before you know.";
-            self.row([&pair[0], &pair[1]], &set, &how, otherwise)
-        });
-        rows.collect()
+        let (rest, others) =
+            control.positions.split_first().map_or((None, &[][..]), |(a, b)| (Some(a), b));
+        let mut rows = Vec::new();
+        for position in others.iter().chain(rest) {
+            let is_parted_here = |pair: &&[&Name; 2]| {
+                let parted = rest.into_iter().chain(others).find(|other| !is_joined(other, pair));
+                parted.is_some_and(|parted| parted.name == position.name)
+            };
+            let told =
+                pairs.iter().filter(|pair| is_joined(position, pair) || is_parted_here(pair));
+            rows.extend(told.map(|pair| self.contact(*pair, name, position)));
+        }
+        rows
+    }
+
+    fn contact(&self, pair: [&Name; 2], control: &str, position: &Position) -> Check {
+        let set = BTreeMap::from([(control.to_owned(), position.name.clone())]);
+        let how = format!("at {}", position.name);
+        let otherwise = "The other way round: its terminals stand in another order than drawn, or it is another kind of \
+                         switch. No reading in any position: it is dead. Do not fit it before you know.";
+        self.row(pair, &set, &how, otherwise)
     }
 
     fn row(

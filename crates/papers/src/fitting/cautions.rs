@@ -79,7 +79,7 @@ pub(crate) fn hands(met: &Met) -> String {
         says.push(format!("A helper holds {} while you read.", met.held.join(" and ")));
     }
     if met.usual.phases().count() > 1 {
-        says.push("Where lamps flash, the figures are those with the lamps lit.".to_owned());
+        says.push("Where lamps flash, the figures are those with the lamps lit: a needle follows them; of figures that jump, take the highest.".to_owned());
     }
     says.join(" ")
 }

@@ -95,6 +95,7 @@ impl Shop<'_> {
             devices.flat_map(|id| alone::checks(self.car, solved, *id)).collect();
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
+            caution: self.silent_words(is_new),
             does: format!(
                 "Try each on the bench with the meter before it is out of reach, then mount it where it is kept dry and \
                  can be reached, no farther from others than its leads are long; a relay with its terminals down. Drill nothing before you have looked behind. Holders of \
@@ -142,6 +143,7 @@ impl Shop<'_> {
         let at_earths: BTreeSet<PartId> = met().map(|(part, _)| *part).collect();
         Stage {
             title: "Earths".to_owned(),
+            caution: self.silent_words(|id| self.is_on(id, &leads)),
             does: "Bare bright metal under each ring, a toothed washer, and grease over it afterwards. Never glass-fibre, \
                    painted, aluminium or rubber-mounted metal without an earth lead of its own. Ohms tell a bad earth only; \
                    what it loses under load, read later, decides."
@@ -160,16 +162,11 @@ impl Shop<'_> {
         let without = self.not_yet(&leads);
         let mut stage = Stage {
             title: run_title(self.car, run),
+            caution: self.silent_words(|id| self.is_on(id, &leads)),
             does: self.run_does(run),
             leads: self.rows_of(&leads),
             parts: self.spots(|id, standing| {
-                let is_on_it = || {
-                    leads
-                        .iter()
-                        .filter_map(|lead| self.car.wire(*lead))
-                        .any(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)))
-                };
-                standing == Standing::ToFit && !self.is_device(id) && is_on_it()
+                standing == Standing::ToFit && !self.is_device(id) && self.is_on(id, &leads)
             }),
             checks: joints::through(self.car, &leads),
             ..Stage::default()
@@ -177,6 +174,12 @@ impl Shop<'_> {
         let start: Vec<Place> = run.start.iter().cloned().collect();
         self.read_fed(&mut stage, &start, &without);
         stage
+    }
+
+    /// Whether a part has one of these leads on it.
+    fn is_on(&self, id: PartId, leads: &BTreeSet<WireId>) -> bool {
+        let mut wires = leads.iter().filter_map(|lead| self.car.wire(*lead));
+        wires.any(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)))
     }
 
     fn run_does(&self, run: &Run) -> String {
@@ -252,6 +255,9 @@ impl Shop<'_> {
         let parts = self.car.parts().iter().filter(|(id, part)| is_it(**id, part.standing));
         let mut spots: Vec<Spot> = parts
             .map(|(id, part)| Spot {
+                id: *id,
+                is_new: part.standing == Standing::ToFit,
+                warnings: Vec::new(),
                 label: part.label.clone(),
                 note: part.note.clone(),
                 near: if part.standing == Standing::ToFit {

@@ -20,6 +20,7 @@ const FED_AMPS: f64 = 0.02;
 pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage {
     let (rig, lamp) = Rig::of(shop.car).with_lamp_in_earth_lead(shop.post());
     let network = rig.network();
+    let parted = rig.with_breakers_open().network();
     let rest = network.at_rest();
     let mut checks = vec![Check {
         otherwise: "Bright, or a glow: leave the lamp where it is, everything off, and pull one fuse at a time, the new \
@@ -34,7 +35,16 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
         // With much switched on, the lamp takes the volts: nothing new would be tried, and a short would look the same.
         let is_told = works(&settled.on, *id) && !is_bright(&settled, lamp);
         if is_told && settings.iter().all(|other| other.setting != met.setting) {
-            checks.push(lamp_check(set_words(met), &settled, lamp));
+            let check = lamp_check(set_words(met), &settled, lamp);
+            let apart = parted.moved(&parted.at_rest().state, &met.setting);
+            let apart = lamp_check(String::new(), &apart, lamp).expected;
+            // Where the engine happened to stop decides what the ignition coil takes.
+            let band = if apart == check.expected {
+                String::new()
+            } else {
+                format!("{apart} if the engine stands with its contact breaker open")
+            };
+            checks.push(Check { band, ..check });
             settings.push(met);
         }
     }

@@ -8,7 +8,7 @@ use super::cautions::hands;
 use super::names::{is_to_fit, place_name};
 use super::together::together;
 use super::warm::by_touch;
-use super::{Check, Shop, Stage, caution, dark, lamp};
+use super::{Check, Shop, Stage, caution, dark, label, lamp};
 use crate::solved::{Figure, Met, Solved, is_consumer, works};
 use crate::words;
 
@@ -18,11 +18,9 @@ pub(crate) const METER_VOLTS: f64 = 0.1;
 const EARTH_VOLTS: f64 = 0.2;
 
 pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
-    let consumers = consumers(shop.car);
-    let met: Vec<(PartId, Option<Met>)> =
-        consumers.iter().map(|id| (*id, solved.working(shop.car, *id))).collect();
+    let met = shop.consumers.iter();
     let known: Vec<(PartId, &Met)> =
-        met.iter().filter_map(|(id, met)| Some((*id, met.as_ref()?))).collect();
+        met.filter_map(|(id, met)| Some((*id, met.as_ref()?))).collect();
     let mut stages = vec![lamp::in_earth_lead(shop, &known)];
     stages.extend(lamp::for_fuses(shop, &known));
     let mut by_setting: Vec<(&Met, Vec<PartId>)> = Vec::new();
@@ -33,16 +31,20 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
         }
     }
     stages.extend(by_setting.iter().map(|(met, ids)| one_setting(shop, met, ids)));
-    let silent = met.iter().filter(|(_, met)| met.is_none());
-    stages.extend(silent.map(|(id, _)| never_works(shop, *id)));
+    stages.extend(never_work(shop));
     stages.extend(dark::stage(shop.car, solved, &known));
     stages.push(together(shop, solved, &known));
     stages.push(by_touch(shop.car, solved, &known));
     stages
 }
 
-/// What uses current and is new, or has a new lead on it: lamps and motors, then relays.
-fn consumers(car: &Car) -> Vec<PartId> {
+/// What uses current and is new, or has a new lead on it: relays, then lamps and motors; each as it is set to work.
+pub(super) fn consumers(car: &Car, solved: &Solved) -> Vec<(PartId, Option<Met>)> {
+    let met = |id: PartId| (id, solved.working(car, id));
+    consumer_parts(car).into_iter().map(met).collect()
+}
+
+fn consumer_parts(car: &Car) -> Vec<PartId> {
     let has_new_lead = |id: PartId| {
         car.wires().values().any(|wire| {
             wire.standing == Standing::ToFit
@@ -101,20 +103,19 @@ fn one_setting(shop: &Shop<'_>, met: &Met, ids: &[PartId]) -> Stage {
     }
 }
 
-fn never_works(shop: &Shop<'_>, id: PartId) -> Stage {
-    let label = label(shop.car, id);
-    Stage {
-        title: format!("One circuit at a time: {label}"),
+/// What works in no setting, and so is not passed; nothing where all work.
+fn never_work(shop: &Shop<'_>) -> Option<Stage> {
+    let labels: Vec<String> = shop.silent().map(|id| label(shop.car, id).to_owned()).collect();
+    let works = if labels.len() == 1 { "works" } else { "work" };
+    (!labels.is_empty()).then(|| Stage {
+        title: format!("Not passed: {}", words::listed(&labels, 4)),
         does: format!(
-            "No setting of the controls was found in which {label} works, so no reading could be worked out. Find out why \
-             before you connect it."
+            "As drawn, {} {works} in no setting of the controls, so that there is nothing to read. The work is not done \
+             before that is put right and this order printed anew.",
+            words::listed(&labels, usize::MAX)
         ),
         ..Stage::default()
-    }
-}
-
-fn label(car: &Car, id: PartId) -> &str {
-    car.part(id).map_or("", |part| part.label.as_str())
+    })
 }
 
 /// Volts across it, and what its earth side loses.

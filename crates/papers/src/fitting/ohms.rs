@@ -132,6 +132,11 @@ pub(super) fn fed_words(ohms: Ohms) -> (String, String, String) {
     }
 }
 
+/// What a meter shows: "no reading", "2.6 Ω".
+pub(super) fn read_words(ohms: Ohms) -> String {
+    ohms.figure().map_or_else(|| "no reading".to_owned(), ohms_words)
+}
+
 pub(super) fn ohms_words(ohms: f64) -> String {
     if ohms >= 10_000.0 {
         format!("{} kΩ", trimmed(ohms / 1000.0, 0))

@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::{Car, Control, PartId, Standing, Version, WireId};
 use loomwright_electrics::Network;
 
+use super::cautions::ignition_coils;
 use super::names::{live_clamp, live_post, place_name};
-use super::ohms::{TOLD_FROM_OHMS, fed_words, probes};
+use super::ohms::{TOLD_FROM_OHMS, fed_words, probes, read_words};
 use super::runs::Place;
 use super::{Check, Shop, Stage};
 use crate::solved::rests_off;
@@ -42,12 +43,17 @@ impl Shop<'_> {
         let name = if is_live { live_clamp(self.car) } else { place_name(self.car, place) };
         let (red, black) = probes(self.car, name);
         let (expected, band, otherwise) = fed_words(read.ohms);
-        let how = match read.bulbs.as_slice() {
-            [] => String::new(),
-            bulbs => format!("bulbs out, or their plugs off: {}", self.listed(bulbs)),
-        };
+        let bulbs = (!read.bulbs.is_empty())
+            .then(|| format!("bulbs out, or their plugs off: {}", self.listed(&read.bulbs)));
+        let breaker = read.breaker_open.map(|ohms| {
+            format!(
+                "contact breaker closed: turn the engine until its points meet; with them apart, {}",
+                read_words(ohms)
+            )
+        });
+        let how: Vec<String> = bulbs.into_iter().chain(breaker).collect();
         Check {
-            how,
+            how: how.join("; "),
             red,
             black,
             reads: "ohms",
@@ -109,11 +115,19 @@ impl Shop<'_> {
         let at = (place.0, place.1.as_str());
         let (ohms, bulbs) = rig.clone().metered(at, self.post(), set);
         let hides_a_short = matches!(ohms, Ohms::Reads(ohms) if ohms < TOLD_FROM_OHMS);
-        if !hides_a_short || bulbs.is_empty() {
-            return Read { ohms, bulbs: Vec::new() };
-        }
-        let (ohms, _) = rig.without_bulbs(&bulbs).metered(at, self.post(), set);
-        Read { ohms, bulbs }
+        let (rig, ohms, bulbs) = if !hides_a_short || bulbs.is_empty() {
+            (rig, ohms, Vec::new())
+        } else {
+            let rig = rig.without_bulbs(&bulbs);
+            let (ohms, _) = rig.clone().metered(at, self.post(), set);
+            (rig, ohms, bulbs)
+        };
+        let read = Read { ohms, bulbs, breaker_open: None };
+        // Nobody sees from outside whether the engine stands with its points together.
+        let has_coil = ohms != Ohms::Open && ignition_coils(self.car).next().is_some();
+        let apart = has_coil.then(|| rig.with_breakers_open().metered(at, self.post(), set).0);
+        let told = apart.filter(|apart| tells_apart(ohms, *apart));
+        Read { breaker_open: told, ..read }
     }
 
     fn listed(&self, parts: &[PartId]) -> String {
@@ -131,16 +145,22 @@ impl Shop<'_> {
 pub(super) struct Read {
     pub(super) ohms: Ohms,
     pub(super) bulbs: Vec<PartId>,
+    /// What it is with the contact breaker open, where that makes it another.
+    breaker_open: Option<Ohms>,
 }
 
 impl Read {
     /// Whether a meter tells it from another.
     fn differs(&self, other: &Self) -> bool {
-        match (self.ohms, other.ohms) {
-            (Ohms::Open, Ohms::Open) => false,
-            (Ohms::Reads(a), Ohms::Reads(b)) => a.max(b) > 1.5 * a.min(b) + 0.2,
-            _ => true,
-        }
+        tells_apart(self.ohms, other.ohms)
+    }
+}
+
+fn tells_apart(one: Ohms, other: Ohms) -> bool {
+    match (one, other) {
+        (Ohms::Open, Ohms::Open) => false,
+        (Ohms::Reads(a), Ohms::Reads(b)) => a.max(b) > 1.5 * a.min(b) + 0.2,
+        _ => true,
     }
 }
 

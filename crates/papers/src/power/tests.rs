@@ -55,7 +55,8 @@ fn a_wire_that_burns_leads_to_the_finding_that_says_what_to_do() {
     let exploration = explore(&network, Bound::default(), &mut |_| true);
     let deep = Deep::of(&car, &network, &exploration, &mut || true).unwrap();
     let report = check(&car, &network, deep.evidence(&exploration));
-    let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
+    let rows =
+        circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car, &report));
     let bare = rows.iter().find(|row| row.fuse == "no fuse").unwrap();
     assert!(bare.is_bad, "{bare:?}");
     assert!(bare.short.contains("W1 burns") || bare.short.contains("cover of W1"), "{bare:?}");
@@ -77,7 +78,8 @@ fn a_new_lead_to_its_fuse_says_whether_it_is_short_enough() {
         let car = car.unwrap_or_else(|errors| panic!("{errors}"));
         let network = Network::of(&car, Version::After);
         let report = check_all(&car, &network, &explore(&network, Bound::default(), &mut |_| true));
-        let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
+        let rows =
+            circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car, &report));
         let stubs = rows.iter().find(|row| !row.stubs.is_empty()).unwrap();
         // It stands apart from the old leads that no fuse guards.
         assert_eq!(stubs.n_wires, 1);
@@ -101,7 +103,8 @@ fn a_circuits_wire_meets_the_greatest_current_of_all_settings() {
     let car = lamps();
     let network = Network::of(&car, Version::After);
     let report = check_all(&car, &network, &explore(&network, Bound::default(), &mut |_| true));
-    let rows = circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car));
+    let rows =
+        circuits(&car, &report, &Solved::of(&car, Version::After), &fuse_card(&car, &report));
     let fused = rows.iter().find(|row| row.fuse == "F1").unwrap();
     // The lead that feeds the fuse is guarded by none.
     let bare = rows.iter().find(|row| row.fuse == "no fuse").unwrap();

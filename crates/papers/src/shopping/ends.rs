@@ -8,7 +8,7 @@ use loomwright_units::{trimmed, with_decimals};
 
 use super::{ShopRow, row};
 use crate::labels::sleeve_mm;
-use crate::making::{LeadRow, sleeve};
+use crate::making::{LeadRow, NO_SLEEVE, sleeve};
 use crate::moves::moves;
 use crate::rows::EndRow;
 
@@ -148,7 +148,7 @@ pub(super) fn sleeves(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     if n_joints > 0 {
         *counts.entry(sleeve(Fitting::Splice)).or_default() += n_joints;
     }
-    counts.remove("none");
+    counts.remove(NO_SLEEVE);
     let mut over_labels: BTreeMap<u64, (f64, usize)> = BTreeMap::new();
     for sleeve in leads.iter().filter_map(|lead| sleeve_mm(lead.wire.outside_mm)) {
         over_labels.entry(sleeve.to_bits()).or_insert((sleeve, 0)).1 += 2;

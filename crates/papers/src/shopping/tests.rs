@@ -64,7 +64,7 @@ fn one_splice_is_bought_for_all_wires_of_a_joint_and_one_sleeve_over_it() {
     let splices = needed(&rows, "crimped splice");
     assert_eq!(splices, [("crimped splice for 4 wires, 5.5 mm² in all", "1")]);
     assert_eq!(
-        needed(&rows, "lined heat-shrink").iter().map(|row| row.1).collect::<Vec<_>>(),
+        needed(&rows, "glue-lined heat-shrink").iter().map(|row| row.1).collect::<Vec<_>>(),
         ["1"]
     );
     assert!(needed(&rows, "splice").is_empty());
