@@ -139,8 +139,9 @@ pub struct State {
     pub sheet: SheetId,
     /// Where each sheet is looked at.
     pub cameras: BTreeMap<SheetId, Camera>,
-    /// The sheets that were shown whole, each with where it was then looked at and on which size of canvas.
-    pub whole: BTreeMap<SheetId, (Camera, (f64, f64))>,
+    /// The sheets that were shown whole, each with where it was then looked at, on which size of canvas, and in which
+    /// revision of the car.
+    pub whole: BTreeMap<SheetId, (Camera, (f64, f64), u64)>,
     /// Size of the canvas in screen points, as last painted.
     pub canvas_size: (f64, f64),
     /// The tool at work.
@@ -213,7 +214,13 @@ impl State {
         let camera = self.cameras.get(&self.sheet);
         self.whole
             .get(&self.sheet)
-            .is_some_and(|(whole, size)| Some(whole) == camera && *size != canvas)
+            .is_some_and(|(whole, size, _)| Some(whole) == camera && *size != canvas)
+    }
+
+    /// Whether the sheet is shown whole, and neither the view nor the car was changed since.
+    pub fn is_shown_whole(&self) -> bool {
+        let fitted = (self.camera(), self.canvas_size, self.doc.revision);
+        self.whole.get(&self.sheet) == Some(&fitted)
     }
 
     /// What there is to ask about, if one thing is selected that something could go wrong with.

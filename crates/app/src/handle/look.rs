@@ -1,11 +1,15 @@
 //! Where the window looks: sheets, findings, pages, and what is brought into view.
 
+mod fitted;
+
 use std::sync::Arc;
 
 use loomwright_circuit::{Box2, SheetId};
 use loomwright_drawing::{Sheet as Laid, Subject};
 use loomwright_electrics::Move;
 use loomwright_units::{decimal_mark, set_decimal_mark};
+
+pub(crate) use fitted::shows_all;
 
 use crate::action::Action;
 use crate::decimal::MarkChoice;
@@ -36,16 +40,9 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 /// Shows all of the sheet.
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let is_empty = laid.items.iter().all(|item| matches!(item.subject, Subject::Heading));
-    // Tags come once the car is checked, and keep inside the view by themselves: the drawing does not move for them.
-    let stays = laid.items.iter().filter(|item| !matches!(item.subject, Subject::Tag(_)));
-    let camera = match stays.map(|item| item.bounds).reduce(Box2::union) {
-        None => Camera::default(),
-        Some(heading) if is_empty => Camera::on_empty(heading),
-        Some(bounds) => Camera::fitting(bounds, state.canvas_size),
-    };
+    let camera = fitted::fitted(&laid, state.canvas_size);
     state.cameras.insert(state.sheet, camera);
-    state.whole.insert(state.sheet, (camera, state.canvas_size));
+    state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
 }
 
 /// Shows what is selected as large as there is room for.

@@ -27,9 +27,11 @@ impl Camera {
         Self { centre: area.centre(), scale }
     }
 
-    /// Looks at an empty sheet with this heading at full size: what is placed on it needs room around.
-    pub fn on_empty(heading: Box2) -> Self {
-        Self { centre: heading.centre(), scale: Self::FULL_SIZE }
+    /// Looks at an empty sheet with this heading at full size, since what is placed on it needs room around; from farther
+    /// off where a canvas of this many screen points would cut the heading.
+    pub fn on_empty(heading: Box2, canvas: (f64, f64)) -> Self {
+        let whole = Self::fitting(heading, canvas).scale;
+        Self { centre: heading.centre(), scale: Self::FULL_SIZE.min(whole) }
     }
 
     /// What of the sheet is in view on a canvas of this many screen points.

@@ -70,7 +70,7 @@ texts! {
         add_sheet() = "New sheet";
         next_sheet() = "Next sheet";
         previous_sheet() = "Previous sheet";
-        switch_scheme() = "Other colours";
+        switch_scheme() = "Next colours";
         keys() = "Keys";
         course() = "Rules, as a course";
         cautions() = "Cautions";
@@ -145,7 +145,7 @@ texts! {
         add_sheet() = "Adds a sheet to the drawing";
         next_sheet() = "Shows the next sheet";
         previous_sheet() = "Shows the sheet before";
-        switch_scheme() = "Goes round the schemes of colours: day, night, high contrast";
+        switch_scheme() = "Changes from day to night, from night to high contrast, and from that back to day";
         keys() = "Lists the keys and what they do";
         course() = "Lessons, each with the rules that follow from it and their examples";
         cautions() = "What to heed before working on a car's wiring";

@@ -7,20 +7,20 @@ texts! {
         with_anything(part, says) = "{part} with {says}: anything";
         truth_table_piece() = "truth table piece";
         what_this_car_must_do() = "What this car must do";
-        arrows_go_from_cell_to_cell() = "Arrows go from cell to cell; the first letter of a word sets it, Delete asks nothing, Enter lists. Ctrl+Z takes a step back.";
+        arrows_go_from_cell_to_cell() = "Click a cell to choose what the part must do. By keys: arrows go from cell to cell, the first letter of a word sets it, Delete clears it, Enter shows the choices; Ctrl+Z takes a step back.";
         close() = "Close";
         truth_table() = "truth table";
     }
 
     CellWords {
-        keys_delete_anything_arrows_go_on(join) = "Keys: {join}; Delete anything; arrows go on, Enter lists";
+        keys_delete_anything_arrows_go_on(join) = "Keys: {join}; Delete clears it; arrows go on, Enter shows the choices";
         delete() = "Delete";
     }
 
     HeadWords {
         click_takes_it_out() = "Click to take the column out";
-        whenever() = "Whenever";
-        it_must_be_so_that() = "it must be so that";
+        whenever() = "When they stand so";
+        it_must_be_so_that() = "each of these must be";
         truth_table_column() = "truth table column";
         column(name) = "Column {name}";
         take_this_column_out() = "Take this column out";
@@ -35,7 +35,7 @@ texts! {
 
     MarkWords {
         kept_in_every_setting() = "kept in every setting";
-        not_met_or_not_in_every() = "not met, or not in every setting tried";
+        not_met_or_not_in_every() = "its setting never came about, or not all were tried";
         not_met() = "not met";
         being_checked() = "being checked";
         nothing_asked() = "nothing asked";
@@ -43,8 +43,8 @@ texts! {
         being_checked_2() = "being checked …";
         broken_first_with(setting) = "broken first with {setting}";
         its_setting_never_comes_about() = "its setting never comes about";
-        kept_in_not_all_were_tried(states) = "kept in {states}, not all were tried";
-        kept_in(states) = "kept in {states}";
+        kept_in_not_all_were_tried(states) = "kept in the {states} tried; more remain";
+        kept_in(states) = "kept, {states} tried";
     }
 
     SettingWords {
@@ -56,10 +56,10 @@ texts! {
         show_me() = "Show me";
         goes_to_try_and_puts_the() = "Goes to Try and puts the controls where it breaks first";
         show_me_2(says) = "Show me: {says}";
-        control() = "Control";
+        control() = "+ Control";
         another_control_that_must_stand_so() = "Another control that must stand so";
         add_a_control_to(says) = "Add a control to {says}";
-        fuse_out() = "Fuse out";
+        fuse_out() = "+ Fuse out";
         it_must_hold_with_any_one() = "It must hold with any one of these fuses out too";
         fuses_out_of(says) = "Fuses out of {says}";
         remove() = "Remove";

@@ -4,7 +4,7 @@ use super::texts;
 
 texts! {
     PaperWords {
-        setting_the_pages() = "Setting the pages…";
+        preparing_the_pages() = "Preparing the pages…";
         garage_pack() = "Garage pack";
         previous_page() = "Previous page";
         next_page() = "Next page";

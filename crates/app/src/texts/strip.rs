@@ -4,7 +4,7 @@ use super::texts;
 
 texts! {
     StatusWords {
-        these_pages_go_to_the_garage() = "These pages go to the garage · Ctrl and wheel go nearer, a double click too · drag moves the page";
+        these_pages_go_to_the_garage() = "For the garage · Ctrl and wheel go nearer, or a double click · a drag moves the page";
         nearer() = "Nearer";
         zoom() = "Zoom";
         farther() = "Farther";
@@ -40,6 +40,9 @@ texts! {
         view() = "View";
         bench() = "Try";
         help() = "Help";
+        select_first() = "Select something on the sheet first";
+        is_done_in_draw() = "This is done in Draw";
+        is_done_in_try() = "This is done in Try";
     }
 
     SplitWords {

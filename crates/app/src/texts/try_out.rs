@@ -61,12 +61,17 @@ texts! {
     Wrongs {
         nothing() = "Nothing let go wrong";
         nothing_tip() = "All is as it is drawn; whether that is sound is being checked";
-        nothing_here() = "Nothing wrong here";
+        nothing_here() = "Nothing wrong now";
         nothing_here_tip() = "All is as it is drawn, and the findings tell of no danger or fault while the controls stand as they do now";
-        found_here(findings) = "{findings} here";
-        found_here_tip() = "While the controls stand as they do now. A click shows the first in its place and in the list of findings";
-        found_elsewhere(findings) = "{findings} elsewhere";
-        found_elsewhere_tip() = "While the controls stand otherwise. A click works the switches that lead to the first, and shows it";
+        found_now(findings) = "{findings} now";
+        found_now_at(findings, place) = "{findings} now, {place}";
+        found_now_tip() = "While the controls stand as they do now. A click shows the first in its place and in the list of findings";
+        found_otherwise(findings) = "{findings} otherwise";
+        found_otherwise_at(findings, place) = "{findings} in other settings, {place}";
+        found_otherwise_tip() = "While the controls stand otherwise. A click works the switches that lead to the first, and shows it";
+        on_this_sheet() = "on this sheet";
+        on_sheet(number) = "on sheet {number}";
+        on_sheets(numbers, last) = "on sheets {numbers} and {last}";
         try_one() = "Select what shall fail";
         try_one_tip() = "Select a wire, a fuse or a lamp: below its readings stands what can go wrong with it";
         mend_all() = "Mend all";
@@ -147,7 +152,7 @@ texts! {
 
     Tries {
         hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
-        nothing_here() = "Nothing to work here";
+        nothing_here() = "Nothing is here to be worked or measured. Right-click a switch, another part or a wire";
         outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";
         carries() = "Carries";
         carries_near() = "Carries at its near end";
@@ -158,7 +163,7 @@ texts! {
         load_of(share, rating) = "{share} % of {rating}";
         promises_kept(kept) = "{kept} kept";
         promises_broken(broken) = "{broken} broken";
-        promises_not_now(others) = "{others} not now";
+        promises_not_now(others) = "{others} for other settings";
         promise_click() = "Click to bring its setting about.";
     }
 }

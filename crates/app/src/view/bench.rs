@@ -71,6 +71,7 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
         wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
     }
     ui.horizontal(|ui| {
+        ui.set_height(meter::NOTES_HEIGHT);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             meter::outline_ui(ui, theme, view.meter.outlines, actions);
             meter::battery_ui(ui, theme, &view.meter, actions);

@@ -35,6 +35,11 @@ pub(crate) fn below(response: &Response) -> Spot {
     Spot { rect: response.rect, side: RectAlign::BOTTOM_START }
 }
 
+/// Beside a row of a menu, so that a tip of it hides no other row.
+pub(crate) fn beside_row(response: &Response) -> Spot {
+    Spot { rect: response.rect.expand2(egui::vec2(8.0, 0.0)), side: RectAlign::LEFT_START }
+}
+
 /// Rows of a menu as close as they are on desktops: all of the longest is seen on a small window.
 pub(crate) fn close_rows(ui: &mut Ui) {
     const ROW: f32 = 22.0;

@@ -24,7 +24,9 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 
 use crate::action::{Action, DeskStep};
 use crate::analysis::{Analysis, FixPreview};
+use crate::command::Command;
 use crate::draughtsman::is_large;
+use crate::handle::shows_all;
 use crate::painter::{Layer, Screen, Under};
 use crate::rich::unparted;
 use crate::state::{Mode, Selection, State};
@@ -165,6 +167,11 @@ pub fn canvas_ui(
     let is_known = state.cameras.contains_key(&state.sheet) && !state.is_fitted_to_another(size);
     if size != state.canvas_size || !is_known {
         actions.push(Action::CanvasSize(size.0, size.1));
+    } else if board.is_anew() && state.is_shown_whole() {
+        // Names come to stand elsewhere, and larger, once there are tags among them.
+        if !shows_all(&view.laid, state.camera(), size) {
+            actions.push(Action::Command(Command::WholeSheet));
+        }
     }
     let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
     let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());

@@ -12,7 +12,7 @@ use crate::state::State;
 use crate::texts::Controls;
 use crate::theme::{Theme, medium, semibold};
 use crate::view::long_list::LongList;
-use crate::view::widgets::{elided_label, outlined};
+use crate::view::widgets::{EDGE, elided_label, outlined, whole_at_edge};
 
 pub use promises::PromiseView;
 
@@ -72,7 +72,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
 /// Keys that press what has the focus.
 const HOLDS: [Key; 2] = [Key::Space, Key::Enter];
 
-/// The share of the panel that the promises have.
+/// The share of the panel that the promises have at the least.
 const PROMISES_SHARE: f32 = 0.32;
 
 fn first_control_key() -> Id {
@@ -91,7 +91,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
         actions.push(Action::LetGo);
     }
     if !view.controls.is_empty() {
-        let height = (ui.available_height() * PROMISES_SHARE).round();
+        let height = promises_height(ui);
         egui::Panel::bottom("promises").exact_size(height).frame(egui::Frame::NONE).show(
             ui,
             |ui| {
@@ -110,7 +110,8 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
             response.on_hover_text(Command::Rest.tip());
         });
     });
-    egui::ScrollArea::vertical().id_salt("controls").auto_shrink(false).show(ui, |ui| {
+    let scroll = egui::ScrollArea::vertical().id_salt("controls").auto_shrink(false);
+    let shown = scroll.show(ui, |ui| {
         if view.controls.is_empty() {
             ui.label(rich(Controls::this_car_has_no_switches_yet()).color(theme.muted));
         }
@@ -124,8 +125,22 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
             is_first,
             |ui, control| control_ui(ui, theme, (is_first(control), control), actions),
         );
-        ui.add_space(8.0);
+        ui.add_space(EDGE + 2.0);
     });
+    ui.data_mut(|data| data.insert_temp(controls_height_key(), shown.content_size.y));
+}
+
+/// What the promises have of the panel: their share, and all that the controls leave.
+fn promises_height(ui: &Ui) -> f32 {
+    /// What stands above the controls.
+    const HEAD: f32 = 46.0;
+    let all = ui.available_height();
+    let controls = ui.data(|data| data.get_temp(controls_height_key())).unwrap_or(all);
+    (all - controls - HEAD).max(all * PROMISES_SHARE).round()
+}
+
+fn controls_height_key() -> Id {
+    Id::unique("height of all controls")
 }
 
 fn control_ui(
@@ -137,6 +152,20 @@ fn control_ui(
     ui.add_space(3.0);
     let name = crate::tool::sentence(&control.name);
     elided_label(ui, &name, semibold(13.5), theme.heading);
+    whole_at_edge(ui, ("positions", &control.name), actions, |ui, actions| {
+        positions_ui(ui, theme, (is_first, control), actions);
+    });
+    if let Some(says) = &control.refused {
+        ui.label(rich(says).font(medium(13.0)).color(theme.danger));
+    }
+}
+
+fn positions_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (is_first, control): (bool, &ControlView),
+    actions: &mut Vec<Action>,
+) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = egui::vec2(3.0, 3.0);
         ui.spacing_mut().button_padding = egui::vec2(7.0, 2.0);
@@ -174,7 +203,4 @@ fn control_ui(
             }
         }
     });
-    if let Some(says) = &control.refused {
-        ui.label(rich(says).font(medium(13.0)).color(theme.danger));
-    }
 }

@@ -26,6 +26,7 @@ use crate::words::count;
 
 pub use accepted::AcceptedView;
 pub(crate) use end::ListEnd;
+pub(super) use filter::sheet_of;
 
 /// What the list shows.
 #[derive(Debug, Clone, PartialEq)]

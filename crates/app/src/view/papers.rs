@@ -46,7 +46,7 @@ pub fn papers_view(state: &State, pages: &SetPages) -> PapersView {
         page,
         size: pages.sizes.get(page).copied().unwrap_or([595.0, 842.0]),
         picture: pages.picture_of(page),
-        says: pages.failure.clone().unwrap_or_else(|| PaperWords::setting_the_pages().to_owned()),
+        says: pages.failure.clone().unwrap_or_else(|| PaperWords::preparing_the_pages().to_owned()),
         options: state.papers.options.clone(),
         seen: state.papers.seen,
         look: state.papers.look,

@@ -66,10 +66,10 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             }
             view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
             view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
-            view.rows.push((
-                Readings::power().to_owned(),
-                format!("{} W", with_decimals(reading.watts.0, 1)),
-            ));
+            if says_power(&reading) {
+                let watts = format!("{} W", with_decimals(reading.watts.0, 1));
+                view.rows.push((Readings::power().to_owned(), watts));
+            }
             elements(part_type, &reading, &mut view.rows);
         }
     } else if let Some(id) = state.selection.only_wire()
@@ -89,6 +89,13 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// Whether the power of a part is told: of what only passes current on, or fuses it, not beside volts or watts that read
+/// as nought.
+fn says_power(reading: &PartReading) -> bool {
+    let is_way = matches!(reading.state, PartState::Passive | PartState::Holds);
+    !is_way || reading.volts.0.abs() >= 0.005 && reading.watts.0.abs() >= 0.05
 }
 
 /// Whether what a part does is wrong: by itself, or by a promise that is asked now. That a lamp is dark is not, else.

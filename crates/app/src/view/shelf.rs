@@ -202,7 +202,7 @@ fn row_ui(
     let own = own::mark(state, part_type);
     let mark_width = if own.is_some() { own::MARK_WIDTH } else { 0.0 };
     let width = ui.available_width() - 37.0 - marked::STAR - mark_width;
-    let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, (width, 2));
+    let galley = in_lines(ui.painter(), &part_type.title, plain(13.5), theme.ink, (width, 3));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));

@@ -12,7 +12,7 @@ use loomwright_circuit::{Colour, Standing, Version, WireColour};
 use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::decimal::MarkChoice;
-use crate::painter::{elided, paint_cable};
+use crate::painter::{elided, in_lines, paint_cable};
 use crate::rich::rich;
 use crate::state::{Mode, State};
 use crate::texts::{OnDisk, Steps, StripWords};
@@ -96,7 +96,7 @@ pub fn strip_view(state: &State, kept: &mut KeptAlteration) -> StripView {
 pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
     let rect = ui.max_rect();
     let modes = modes_ui(ui, theme, rect, view.mode, actions);
-    name_ui(ui, theme, rect, modes.left() - 16.0, view);
+    name_ui(ui, theme, rect, modes.left() - 10.0, view);
     let right = Rect::from_min_max(pos2(modes.right() + 12.0, rect.top()), rect.max);
     let mut right_ui = ui.new_child(
         egui::UiBuilder::new().max_rect(right).layout(Layout::right_to_left(Align::Center)),
@@ -169,8 +169,12 @@ fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView)
     let edited =
         ui.painter().layout_no_wrap(view.edited.to_owned(), plain(13.5), theme.strip_muted);
     let left = rect.left() + 58.0;
-    let width = (right - left - edited.size().x - 18.0).max(40.0);
-    let name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
+    let beside = if view.edited.is_empty() { 0.0 } else { edited.size().x + 14.0 };
+    let width = (right - left - beside).max(40.0);
+    let mut name = elided(ui.painter(), &view.name, semibold(16.0), theme.strip_text, width);
+    if name.elided {
+        name = in_lines(ui.painter(), &view.name, semibold(13.5), theme.strip_text, (width, 2));
+    }
     let name_rect = Rect::from_min_size(pos2(left, y - name.size().y / 2.0), name.size());
     let response = ui.interact(name_rect, ui.scope_id().with("name"), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, StripWords::car(&view.name)));

@@ -196,13 +196,14 @@ pub fn elided_label(ui: &mut Ui, text: &str, font: egui::FontId, colour: Color32
 
 /// A heading with a word at the right end of its line.
 pub fn heading_ui(ui: &mut Ui, theme: &Theme, heading: &str, word: &str, colour: Color32) {
-    ui.horizontal(|ui| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+    ui.horizontal_top(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
             if !word.is_empty() {
                 ui.label(rich(word).font(semibold(13.0)).color(colour));
             }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                elided_label(ui, heading, semibold(17.0), theme.ink);
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                let text = rich(heading).font(semibold(17.0)).color(theme.ink);
+                ui.add(egui::Label::new(text).wrap());
             });
         });
     });
@@ -338,6 +339,37 @@ pub fn list_ui<T: Copy + PartialEq>(
     response.accessible_name(name);
     picked
 }
+
+/// Lines of buttons that stand whole or not at all where the edge of the list that scrolls them would cut them.
+///
+/// Half a button looks like one out of use. What cannot be seen cannot be clicked; the keyboard brings it into sight.
+pub fn whole_at_edge(
+    ui: &mut Ui,
+    id: impl std::hash::Hash + std::fmt::Debug,
+    actions: &mut Vec<Action>,
+    buttons: impl FnOnce(&mut Ui, &mut Vec<Action>),
+) {
+    let id = egui::Id::unique(("whole at the edge", id));
+    let height = ui.data(|data| data.get_temp(id));
+    let height: f32 = height.unwrap_or_else(|| ui.spacing().interact_size.y);
+    let (top, sight) = (ui.cursor().top(), ui.clip_rect());
+    let is_cut = top < sight.top() || top + height > sight.bottom() - EDGE;
+    let mut taken = Vec::new();
+    let shown = ui.scope(|ui| {
+        if is_cut {
+            ui.set_opacity(0.0);
+        }
+        buttons(ui, &mut taken);
+    });
+    ui.data_mut(|data| data.insert_temp(id, shown.response.rect.height()));
+    if !(is_cut && ui.input(|input| input.pointer.any_click())) {
+        actions.append(&mut taken);
+    }
+}
+
+/// So far from the edge of a list a button is hardly paled by what goes on behind it; lists that bear buttons end with as
+/// much room.
+pub const EDGE: f32 = 12.0;
 
 /// A bar that shows a share of a whole.
 pub fn share_ui(ui: &mut Ui, theme: &Theme, share: f32, colour: Color32) {

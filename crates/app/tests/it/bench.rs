@@ -198,7 +198,7 @@ fn what_is_let_go_wrong_is_listed_and_mended_and_never_saved() {
     window.run();
     assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark));
     let row = "Left work lamp: the bulb is out";
-    assert!(has(&window, row) && !has(&window, "Nothing wrong here"));
+    assert!(has(&window, row) && !has(&window, "Nothing wrong now"));
     let wire = window.wire("W3");
     act(&mut window, BenchStep::Spoil(Wrong::LeadOff { wire, is_to: true }));
     assert!(has(&window, "W3 is off terminal 1 of Left work lamp"));
@@ -435,11 +435,33 @@ fn what_the_findings_tell_of_other_settings_is_told_apart_and_gone_to() {
     assert!(!here.is_empty() && !others.is_empty(), "{} {}", here.len(), others.len());
     let first = others.iter().min_by_key(|(_, finding)| finding.level).expect("one");
     let (number, moves) = (first.0, first.1.moves.clone());
-    let told = window.harness.query_all_by_label_contains(" elsewhere").next().expect("the others");
+    let told = window
+        .harness
+        .query_all_by_label_contains(" in other settings")
+        .next()
+        .expect("the others");
     let at = told.rect().center();
-    assert!(window.harness.query_all_by_label_contains(" here").count() > 0);
-    assert!(!has(&window, "Nothing wrong here"));
+    // None of those that are so now stands on the sheet that is shown, and where they do is told.
+    assert!(has(&window, " now, on sheet"));
+    assert!(!has(&window, " now, on this sheet"));
+    assert!(!has(&window, "Nothing wrong now"));
     window.click_at(at, Modifiers::NONE);
     assert_eq!(window.app().state.finding, Some(number));
     assert_eq!(trial(&window).moves, moves, "the moves that lead there are made");
+}
+
+#[test]
+fn a_way_of_the_current_tells_its_power_only_beside_volts_that_are_read() {
+    let mut window = trying(crate::cars::learner());
+    switch_on(&mut window);
+    let tells_power = |window: &Window| {
+        crate::letters::painted(window).iter().any(|text| text.galley.text() == "Power")
+    };
+    window.click("Part Left work lamp");
+    assert!(tells_power(&window), "of a lamp it is told");
+    let earth = window.car().parts().values().find(|part| part.type_name.contains("earth"));
+    let earth = earth.expect("it has an earth point").label.clone();
+    window.click(&format!("Part {earth}"));
+    assert!(window.says("0.00 V"), "the earth point is read");
+    assert!(!tells_power(&window), "beside nought volts it says nothing");
 }

@@ -92,6 +92,36 @@ fn the_menu_is_worked_by_keys_alone() {
     assert!(!is_open, "it closes with what was taken");
 }
 
+#[test]
+fn the_keyboard_finds_back_from_a_submenu_of_which_no_row_can_be_taken() {
+    let mut window = Window::on_demo();
+    let focused = |window: &Window| {
+        let mut found = window.harness.query_all_by(|node| node.is_focused());
+        let label = found.find_map(|node| node.accesskit_node().label());
+        label.unwrap_or_default()
+    };
+    window.open_submenu_by_keys("Arrange");
+    assert_eq!(popups(&window).len(), 2);
+    assert!(window.says("Select something on the sheet first"), "it says why");
+    window.key(Modifiers::NONE, Key::ArrowLeft);
+    assert_eq!(focused(&window), "Arrange");
+    window.key(Modifiers::NONE, Key::ArrowDown);
+    assert_eq!(focused(&window), "View");
+}
+
+#[test]
+fn a_tip_of_a_row_hides_no_other_row() {
+    let mut window = Window::on_demo();
+    window.open_submenu("View");
+    let row = window.harness.get_by_label_contains("Actual size").rect();
+    window.harness.hover_at(row.center());
+    window.harness.run_steps(60);
+    let tip = over(&window, egui::Order::Tooltip).expect("its tip");
+    for menu in popups(&window) {
+        assert!(!menu.shrink(2.0).intersects(tip), "{tip} over {menu}");
+    }
+}
+
 /// What popups and tips take of the screen.
 fn over(window: &Window, order: egui::Order) -> Option<Rect> {
     window.harness.ctx.memory(|memory| {

@@ -165,5 +165,6 @@ fn camera(car: &Car) -> Camera {
         SheetId(1),
         &Options { has_heading: true, is_for_screen: true, ..Options::default() },
     );
-    laid.bounds.map_or_else(Camera::default, Camera::on_empty)
+    let size = (f64::from(CANVAS.width()), f64::from(CANVAS.height()));
+    laid.bounds.map_or_else(Camera::default, |heading| Camera::on_empty(heading, size))
 }

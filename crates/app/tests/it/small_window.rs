@@ -84,6 +84,22 @@ fn what_stands_below_the_sheet_is_whole_where_nothing_was_done_yet() {
 }
 
 #[test]
+fn what_the_meter_should_read_is_whole_beside_what_it_reads() {
+    let mut window = sized(Window::on(crate::cars::heron_van()), SIZES[0]);
+    act(&mut window, Action::Command(Command::Try));
+    window.key(Modifiers::NONE, Key::U);
+    window.click("Terminal A of Dynamo");
+    window.run();
+    let told = window.harness.get_by_label_contains("should be ").rect();
+    let texts = crate::letters::painted(&window).into_iter();
+    let mut told = texts.filter(|text| told.contains(text.pos));
+    let verdict = told.find(|text| text.galley.text().starts_with("should be "));
+    let verdict = verdict.expect("it is painted");
+    assert!(verdict.galley.text().contains(": right"), "{}", verdict.galley.text());
+    assert!(!verdict.galley.elided && verdict.galley.rows.len() <= 2);
+}
+
+#[test]
 fn a_question_is_whole_in_a_window_that_was_larger() {
     const LARGE: Vec2 = vec2(1280.0, 800.0);
     let mut window = sized(Window::on_demo(), LARGE);
@@ -135,4 +151,25 @@ fn steps_of_try_stand_as_whole_chips_and_the_others_in_a_list() {
     window.click("Step 0: at rest");
     let trial = window.app().analysis.trial.as_ref().expect("it is tried");
     assert_eq!((trial.moves.len(), trial.undone.len()), (0, 9));
+}
+
+#[test]
+fn the_heading_of_an_empty_sheet_is_whole_in_view() {
+    let mut window = sized(Window::empty(), vec2(720.0, 480.0));
+    let title = "A sheet whose title is rather long for so small a window".to_owned();
+    let sheet = loomwright_circuit::Sheet { title };
+    act(&mut window, Action::Edit("sheet".to_owned(), loomwright_circuit::Edit::AddSheet(sheet)));
+    let id = *window.car().sheets().keys().last().expect("it is there");
+    act(&mut window, Action::Sheet(id));
+    window.run();
+    let options = loomwright_drawing::Options {
+        has_heading: true,
+        is_for_screen: true,
+        ..loomwright_drawing::Options::default()
+    };
+    let heading = loomwright_drawing::lay_out(window.car(), id, &options).bounds;
+    let heading = heading.expect("a heading");
+    let state = &window.app().state;
+    let seen = state.camera().in_view(state.canvas_size);
+    assert!(seen.contains(heading.min) && seen.contains(heading.max), "{heading:?} in {seen:?}");
 }

@@ -12,7 +12,7 @@ use crate::texts::Meters;
 use crate::trial::{Dial, Lead, Metered, Reading, Should, Shows, Trial};
 use crate::words::bench;
 
-pub(super) use paint::{HEIGHT, battery_ui, meter_ui, notes_ui, outline_ui};
+pub(super) use paint::{HEIGHT, NOTES_HEIGHT, battery_ui, meter_ui, notes_ui, outline_ui};
 
 /// What it shows.
 #[derive(Debug, Clone, PartialEq, Eq)]

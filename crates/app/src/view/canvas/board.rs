@@ -26,6 +26,8 @@ pub struct Board {
     camera: Option<Camera>,
     small: Option<Small>,
     whole: Option<Whole>,
+    /// Whether the sheet was laid out anew since the last frame.
+    is_anew: bool,
     /// Whether tags are still cut as they were before the view moved.
     are_tags_late: bool,
     grid: Option<(Grid, Arc<Mesh>)>,
@@ -93,6 +95,7 @@ impl Board {
     pub(super) fn with_whole_tags(&mut self, state: &State, laid: Arc<Laid>) -> Arc<Laid> {
         let (camera, canvas_size) = (state.camera(), state.canvas_size);
         let known = self.whole.take();
+        self.is_anew = known.as_ref().is_none_or(|whole| !Arc::ptr_eq(&whole.laid, &laid));
         let looks_on = known.as_ref().is_some_and(|whole| {
             Arc::ptr_eq(&whole.laid, &laid) && whole.canvas_size == canvas_size
         });
@@ -108,6 +111,11 @@ impl Board {
         };
         self.whole = Some(Whole { laid, camera, canvas_size, shown: Arc::clone(&shown) });
         shown
+    }
+
+    /// Whether the sheet was laid out anew since the last frame.
+    pub(super) fn is_anew(&self) -> bool {
+        self.is_anew
     }
 
     /// Whether what was painted in this pass must be painted again, as the texture of the letters has grown since.

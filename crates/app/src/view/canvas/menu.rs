@@ -29,7 +29,7 @@ pub(super) fn menu(
         && let Some(pos) = response.interact_pointer_pos()
     {
         let at = screen.sheet_from_screen(pos);
-        let target = pick(&super::scene(state, &view.laid), at);
+        let target = meant(state, view, at);
         actions.extend(selected_for(state, &target).map(Action::Select));
         let hangs_at = spot(screen, &view.laid, &target, pos);
         let kept = Remembered { target, at, hangs_at, is_by_key: false, wants_focus: false };
@@ -76,6 +76,18 @@ pub(super) fn menu(
             ui.close();
         }
     });
+}
+
+/// What is meant at a place. In Try, where empty paper offers nothing, it may lie farther off.
+fn meant(state: &State, view: &CanvasView, at: Point) -> Target {
+    const FARTHER: f64 = 3.0;
+    let scene = super::scene(state, &view.laid);
+    match pick(&scene, at) {
+        Target::Nothing if state.mode == Mode::Try => {
+            pick(&Scene { reach: scene.reach * FARTHER, ..scene }, at)
+        }
+        target => target,
+    }
 }
 
 /// What the menu is about.

@@ -86,7 +86,7 @@ pub(super) fn promises_ui(
         let counts = counts.into_iter().filter(|(count, _)| *count > 0);
         let says = counts.map(|(_, says)| says).collect::<Vec<_>>().join(" · ");
         let colour = if broken > 0 { theme.danger } else { theme.muted };
-        ui.add(egui::Label::new(rich(says).font(semibold(12.5)).color(colour)).truncate());
+        ui.add(egui::Label::new(rich(says).font(semibold(12.5)).color(colour)).wrap());
     }
     egui::ScrollArea::vertical().id_salt("promises").auto_shrink(false).show(ui, |ui| {
         // What is asked now comes first; the rest stays in its order.

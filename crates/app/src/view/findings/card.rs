@@ -9,7 +9,7 @@ use crate::rich::rich;
 use crate::state::FixAt;
 use crate::texts::CardWords;
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::widgets::{outlined, word_button};
+use crate::view::widgets::{outlined, whole_at_edge, word_button};
 
 /// A card pales after so many seconds: most checks are done before.
 const PALES_AFTER: f64 = 0.4;
@@ -155,10 +155,12 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
         let why = CardWords::no_fix(why);
         ui.label(rich(why).font(plain(12.5)).color(theme.muted));
     }
-    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-        ui.spacing_mut().item_spacing.x = 2.0;
-        ui.spacing_mut().button_padding.x = 5.0;
-        others_ui(ui, theme, card, actions);
+    whole_at_edge(ui, ("others", card.finding_idx), actions, |ui, actions| {
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            ui.spacing_mut().button_padding.x = 5.0;
+            others_ui(ui, theme, card, actions);
+        });
     });
 }
 

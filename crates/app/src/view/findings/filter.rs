@@ -31,7 +31,7 @@ pub(super) fn is_listed(listing: &Listing, car: &Car, finding: &Finding) -> bool
 }
 
 /// The sheet of the first thing that a finding is about.
-pub(super) fn sheet_of(car: &Car, finding: &Finding) -> Option<SheetId> {
+pub(in crate::view) fn sheet_of(car: &Car, finding: &Finding) -> Option<SheetId> {
     let of_part = finding.parts.iter().find_map(|id| Some(car.part(*id)?.sheet));
     of_part.or_else(|| {
         let wire = finding.wires.iter().find_map(|id| car.wire(*id))?;

@@ -142,7 +142,7 @@ fn row_view(
 
 /// Width of the column with the settings, and of one with a part.
 const LEFT: f32 = 252.0;
-const CELL: f32 = 94.0;
+const CELL: f32 = 112.0;
 /// Height of the headings.
 const HEAD: f32 = 60.0;
 

@@ -77,7 +77,7 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &KitRow, actions: &mut Vec<Action>) {
     let kit = row.kit;
     let colour = if row.refusal.is_some() { theme.muted } else { theme.ink };
     let width = ui.available_width() - 24.0;
-    let galley = in_lines(ui.painter(), &kit.title, plain(13.5), colour, (width, 2));
+    let galley = in_lines(ui.painter(), &kit.title, plain(13.5), colour, (width, 3));
     let size = vec2(ui.available_width(), (galley.size().y + 6.0).max(25.0));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let name = KitWords::kit(&kit.title);

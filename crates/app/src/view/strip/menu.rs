@@ -12,7 +12,7 @@ use crate::demo::DEMOS;
 use crate::rich::rich;
 use crate::texts::{Marked, Schemes, StripWords};
 use crate::theme::{Theme, medium};
-use crate::view::beside::{close_rows, give_keyboard, take_keyboard};
+use crate::view::beside::{beside_row, close_rows, give_keyboard, take_keyboard};
 use crate::view::strip::StripView;
 
 use rows::{GROUPS, Group, HELP, Pick, Row, SETTINGS, is_possible};
@@ -63,6 +63,11 @@ fn group_ui(ui: &mut Ui, group: &Group, view: &StripView, actions: &mut Vec<Acti
         // What has no room beside its row would lie over it.
         egui::ScrollArea::vertical().max_height(room).show(ui, |ui| {
             close_rows(ui);
+            // In two lines a row would be higher than it is measured.
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            if let Some(says) = group.idle(view) {
+                idle_ui(ui, says);
+            }
             for row in group.rows {
                 match *row {
                     Row::Run(command) => item_ui(ui, command, is_possible(view, command), actions),
@@ -92,7 +97,9 @@ fn pick_ui(ui: &mut Ui, pick: Pick, view: &StripView, actions: &mut Vec<Action>)
         Pick::Demo => drop(ui.menu_button(StripWords::open_a_demo_car(), |ui| {
             close_rows(ui);
             for (demo_idx, (name, says)) in DEMOS.iter().enumerate() {
-                if ui.button(*name).on_hover_text(*says).clicked() {
+                let response = ui.button(*name);
+                beside_row(&response).tip(&response, *says);
+                if response.clicked() {
                     actions.push(Action::OpenDemo(demo_idx));
                 }
             }
@@ -129,12 +136,21 @@ fn pick_ui(ui: &mut Ui, pick: Pick, view: &StripView, actions: &mut Vec<Action>)
     }
 }
 
+/// Why no row of a submenu can be taken: where the keyboard comes to, so that it finds its way back from there.
+fn idle_ui(ui: &mut Ui, says: &str) {
+    let label = egui::Label::new(rich(says).weak()).selectable(false);
+    ui.add(label.sense(egui::Sense::focusable_noninteractive()));
+    ui.separator();
+}
+
 fn recent_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
     if view.recent.is_empty() {
         ui.label(StripWords::no_files_yet());
     }
     for (name, path) in &view.recent {
-        if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+        let response = ui.button(name);
+        beside_row(&response).tip(&response, path.display().to_string());
+        if response.clicked() {
             actions.push(Action::OpenPath(path.clone()));
         }
     }
@@ -143,11 +159,10 @@ fn recent_ui(ui: &mut Ui, view: &StripView, actions: &mut Vec<Action>) {
 /// A choice among several; whether it was taken.
 fn choice_ui(ui: &mut Ui, is_chosen: bool, word: &str, tip: &str) -> bool {
     let response = ui.selectable_label(is_chosen, word);
-    let is_taken = response.clicked();
     if !tip.is_empty() {
-        response.on_hover_text(tip);
+        beside_row(&response).tip(&response, tip);
     }
-    is_taken
+    response.clicked()
 }
 
 fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<Action>) {
@@ -161,7 +176,8 @@ fn item_ui(ui: &mut Ui, command: Command, is_possible: bool, actions: &mut Vec<A
     if response.gained_focus() {
         response.scroll_to_me(None);
     }
-    if response.on_hover_text(command.tip()).clicked() {
+    beside_row(&response).tip(&response, command.tip());
+    if response.clicked() {
         actions.push(Action::Command(command));
     }
 }

@@ -15,7 +15,7 @@ use crate::theme::drafting_narrow;
 pub(super) const GAP: f32 = 4.0;
 
 /// Narrower than this, titles would be cut to pieces.
-const LEAST: f32 = 60.0;
+const LEAST: f32 = 92.0;
 
 /// Room beside the letters of a card: of one line, of two, and of a number alone.
 const MARGIN: f32 = 22.0;

@@ -10,7 +10,7 @@ use crate::rich::rich;
 use crate::texts::Meters;
 use crate::theme::{Theme, fixed, medium, plain, semibold};
 use crate::trial::{Dial, Lead};
-use crate::view::widgets::{choice_ui, elided_label, outlined};
+use crate::view::widgets::{choice_ui, outlined};
 
 pub(in crate::view::bench) fn meter_ui(
     ui: &mut Ui,
@@ -50,6 +50,9 @@ pub(in crate::view::bench) fn meter_ui(
     });
 }
 
+/// The height of what is to know of what it reads: two lines, so that what it should read is whole in the least window.
+pub(in crate::view::bench) const NOTES_HEIGHT: f32 = 34.0;
+
 /// What is to know of what it reads, at the left of what stands there.
 pub(in crate::view::bench) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {
     ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
@@ -60,7 +63,14 @@ pub(in crate::view::bench) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterV
         };
         let is_off = view.dial == Dial::Off;
         let notes = if is_off { Meters::how_to().to_owned() } else { view.notes.join(" · ") };
-        elided_label(ui, &notes, medium(13.0), colour).on_hover_text(rich(&notes));
+        let width = ui.available_width();
+        let galley =
+            crate::painter::in_lines(ui.painter(), &notes, medium(13.0), colour, (width, 2));
+        let (rect, response) = ui.allocate_exact_size(vec2(width, NOTES_HEIGHT), Sense::hover());
+        let at = rect.left_center() - vec2(0.0, galley.size().y / 2.0);
+        ui.painter().galley(at, galley, colour);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &notes));
+        response.on_hover_text(rich(&notes));
     });
 }
 

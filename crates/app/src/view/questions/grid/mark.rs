@@ -61,7 +61,7 @@ pub(super) fn of_row(promise: &Promise, kept: Option<&Kept>) -> (Mark, String) {
     let Some(kept) = kept.filter(|kept| kept.promise == *promise) else {
         return (Mark::Waits, MarkWords::being_checked_2().to_owned());
     };
-    let states = count(kept.asked as u128, "state", "states");
+    let states = count(kept.asked as u128, "case", "cases");
     match kept.first() {
         Some(broken) => (Mark::Broken, MarkWords::broken_first_with(&broken.setting)),
         None if kept.asked == 0 => {

@@ -48,11 +48,12 @@ pub(super) fn sheet_ui(
         #[expect(clippy::cast_possible_truncation, reason = "a step is a unit")]
         let out = vec2(step.x as f32, step.y as f32);
         painter.line_segment([at, at + out * 9.0], Stroke::new(1.5, theme.live));
+        // Beyond the ring of its handle, so that it stands clear of the outline that the terminal lies on.
         let (away, align) = match terminal.leaves {
-            Direction::Left => (vec2(-2.0, -3.0), Align2::RIGHT_BOTTOM),
-            Direction::Right => (vec2(2.0, -3.0), Align2::LEFT_BOTTOM),
-            Direction::Up => (vec2(4.0, -2.0), Align2::LEFT_BOTTOM),
-            Direction::Down => (vec2(4.0, 2.0), Align2::LEFT_TOP),
+            Direction::Left => (vec2(-6.0, -3.0), Align2::RIGHT_BOTTOM),
+            Direction::Right => (vec2(6.0, -3.0), Align2::LEFT_BOTTOM),
+            Direction::Up => (vec2(5.0, -5.0), Align2::LEFT_BOTTOM),
+            Direction::Down => (vec2(5.0, 5.0), Align2::LEFT_TOP),
         };
         painter.text(at + away, align, &terminal.name, drafting(13.0), theme.ink);
         let name = PartWords::thing_terminal(&terminal.name);

@@ -14,6 +14,23 @@ pub(super) struct Group {
     pub(super) rows: &'static [Row],
 }
 
+impl Group {
+    /// Why none of its rows can be taken now, if that is so.
+    pub(super) fn idle(&self, view: &StripView) -> Option<&'static str> {
+        let is_idle = |row: &Row| matches!(row, Run(command) if !is_possible(view, *command));
+        let is_row = |row: &&Row| **row != Line;
+        if !self.rows.iter().filter(is_row).all(is_idle) {
+            return None;
+        }
+        let is_bench = self.rows.contains(&Run(C::MeterVolts));
+        Some(match view.mode {
+            _ if is_bench => MenuWords::is_done_in_try(),
+            Mode::Draw => MenuWords::select_first(),
+            _ => MenuWords::is_done_in_draw(),
+        })
+    }
+}
+
 /// A row of a submenu.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Row {
