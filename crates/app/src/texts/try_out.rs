@@ -152,7 +152,7 @@ texts! {
 
     Tries {
         hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
-        nothing_here() = "Nothing is here to be worked or measured. Right-click a switch, another part or a wire";
+        nothing_here() = "Nothing here can be worked or measured: right-click a switch, another part or a wire";
         outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";
         carries() = "Carries";
         carries_near() = "Carries at its near end";

@@ -206,7 +206,7 @@ pub(super) fn wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
 pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Target> {
     // No body reaches beyond the bounds.
     let under = scene.laid.items_in(around(at, 0.0)).rev();
-    under.filter(|item| body(item).contains(at)).find_map(|item| match (item.subject, is_first) {
+    under.filter(|item| holds(item, at)).find_map(|item| match (item.subject, is_first) {
         (Subject::Tag(n), true) => Some(Target::Tag(n)),
         (Subject::Note(id), true) => Some(Target::Note(id)),
         (Subject::Flag(id) | Subject::Amps(id), true) => Some(Target::Wire(id)),
@@ -214,6 +214,18 @@ pub(super) fn boxed(scene: &Scene<'_>, at: Point, is_first: bool) -> Option<Targ
         (Subject::Part(id), true) | (Subject::Label(id), false) => Some(Target::Part(id)),
         _ => None,
     })
+}
+
+/// Whether a place is on an item. Between the arrow of a wire that goes on and the words about it others may stand.
+fn holds(item: &Item, at: Point) -> bool {
+    /// Room around letters and arrow, mm.
+    const AROUND: f64 = 0.5;
+    match item.subject {
+        Subject::Continuation(..) => {
+            item.prims.iter().filter_map(Prim::bounds).any(|it| it.grown(AROUND).contains(at))
+        }
+        _ => body(item).contains(at),
+    }
 }
 
 /// What of an item is clicked on: of a frame the plate of its title, and of a tag its plate, since the string that ties it to its row leads across others.
@@ -300,6 +312,29 @@ mod tests {
         };
         assert!(body(&item).contains(plate.centre()));
         assert!(!body(&item).contains(Point::new(20.0, 20.0)));
+    }
+
+    #[test]
+    fn what_stands_between_the_arrow_and_the_words_of_a_wire_that_goes_on_is_not_hidden_by_them() {
+        let ink = loomwright_drawing::Ink::Danger;
+        let line = |from: Point, to: Point| Prim::Line {
+            points: vec![from, to],
+            width: 0.35,
+            ink,
+            dash: None,
+        };
+        let arrow = line(Point::new(30.0, 0.0), Point::new(33.0, 0.0));
+        let words = line(Point::new(0.0, 6.0), Point::new(30.0, 6.0));
+        let bounds = Box2 { min: Point::new(0.0, 0.0), max: Point::new(33.0, 6.0) };
+        let item = Item {
+            subject: Subject::Continuation(WireId(1), SheetId(2)),
+            title: "goes on".into(),
+            bounds,
+            prims: [arrow, words].into(),
+            larger: std::sync::Arc::default(),
+        };
+        assert!(holds(&item, Point::new(31.0, 0.0)) && holds(&item, Point::new(4.0, 6.0)));
+        assert!(!holds(&item, Point::new(4.0, 2.0)), "a fuse may stand there");
     }
 
     #[test]

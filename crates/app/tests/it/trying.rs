@@ -178,3 +178,16 @@ fn wires_meant_by_a_finding_stand_out_in_try() {
     window.click("Wire W2");
     assert_eq!(marked(&window), 1);
 }
+
+#[test]
+fn the_menu_of_a_place_near_a_fuse_or_on_the_words_beside_it_offers_something() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let fuse = window.place("Part Fuse A1-A2");
+    for by in [egui::vec2(0.0, 0.0), egui::vec2(6.0, 2.0), egui::vec2(0.0, 16.0)] {
+        window.open_menu(fuse + by);
+        assert!(!window.says("Nothing here can be worked"), "{by} from the fuse");
+        assert!(window.says("Pull the fuse") || window.says("Red probe"), "{by} from the fuse");
+        window.key(Modifiers::NONE, Key::Escape);
+    }
+}

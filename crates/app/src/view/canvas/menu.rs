@@ -78,14 +78,21 @@ pub(super) fn menu(
     });
 }
 
-/// What is meant at a place. In Try, where empty paper offers nothing, it may lie farther off.
+/// What is meant at a place. In Try, where empty paper offers nothing, it may lie farther off, and where a wire goes on,
+/// that wire is meant.
 fn meant(state: &State, view: &CanvasView, at: Point) -> Target {
     const FARTHER: f64 = 3.0;
     let scene = super::scene(state, &view.laid);
-    match pick(&scene, at) {
-        Target::Nothing if state.mode == Mode::Try => {
-            pick(&Scene { reach: scene.reach * FARTHER, ..scene }, at)
-        }
+    let target = pick(&scene, at);
+    if state.mode != Mode::Try {
+        return target;
+    }
+    let target = match target {
+        Target::Nothing => pick(&Scene { reach: scene.reach * FARTHER, ..scene }, at),
+        target => target,
+    };
+    match target {
+        Target::Onward(wire, _) => Target::Wire(wire),
         target => target,
     }
 }

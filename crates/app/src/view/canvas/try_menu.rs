@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use egui::Ui;
 
 use crate::action::{Action, BenchStep};
+use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Meters, Tries};
 use crate::tool::Target;
@@ -25,7 +26,11 @@ pub(super) fn try_menu_ui(
         Target::Part(id) | Target::Terminal(id, _) => Suspect::Part(*id),
         Target::Wire(id) | Target::Loose(id, _) | Target::Plug(id, _) => Suspect::Wire(*id),
         Target::Nothing | Target::Onward(..) | Target::Tag(_) | Target::Note(_) => {
-            ui.label(Tries::nothing_here());
+            ui.set_max_width(250.0);
+            // Rows of a menu are as wide as it is; the lines of a sentence are not to be drawn out so.
+            ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
+                ui.add(egui::Label::new(rich(Tries::nothing_here())).wrap());
+            });
             return;
         }
     };
