@@ -224,7 +224,7 @@ impl Fates {
 
 /// The ways of the wires of a scene, around all that stays.
 fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
-    let marks = ends::continuations(scene, &mut labels::obstacles(scene));
+    let marks = ends::continuations(scene, &mut labels::obstacles(scene).0);
     let given = ends::given(scene, &marks);
     let ends = |wire: &SceneWire<'_>| wire.ends.map(|end| scene.place(end).map(|(at, _)| at));
     let places = scene.wires.iter().flat_map(ends).flatten();

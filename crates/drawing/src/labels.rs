@@ -10,7 +10,7 @@ use crate::clutter::{Clutter, Kind};
 use crate::number::count;
 use crate::scene::{Pin, Scene, ScenePart};
 use crate::tags::ink_of;
-use crate::{Face, Ink, parts};
+use crate::{Face, Ink, designations, parts};
 
 /// Height of the capitals of names and of figures, mm.
 pub(crate) const NAME: f64 = 2.5;
@@ -61,8 +61,9 @@ fn wrapped(words: &str, height: f64, longest: f64, ink: Ink) -> Vec<TextLine> {
         .collect()
 }
 
-/// Bodies, and the ways out of the terminals: what no lettering may cover.
-pub(crate) fn obstacles(scene: &Scene<'_>) -> Clutter {
+/// Bodies, the ways out of the terminals and the room for the numbers of these: what no lettering may cover. With it the
+/// room for the numbers alone.
+pub(crate) fn obstacles(scene: &Scene<'_>) -> (Clutter, Vec<Box2>) {
     let mut clutter = Clutter::default();
     for (part_idx, part) in scene.parts.iter().enumerate() {
         clutter.add(part.body, Kind::Body(part_idx));
@@ -75,7 +76,11 @@ pub(crate) fn obstacles(scene: &Scene<'_>) -> Clutter {
             }
         }
     }
-    clutter
+    let numbers = designations::before_wires(scene, &clutter);
+    for number in &numbers {
+        clutter.add(*number, Kind::Lettering);
+    }
+    (clutter, numbers)
 }
 
 fn way_out(pin: &Pin<'_>, leaves: Direction) -> Box2 {

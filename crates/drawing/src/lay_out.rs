@@ -107,6 +107,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     let loose = loose_ends(scene, &mut clutter);
     let flags = flags::place(scene, lines, &mut clutter);
     settled.look_again(scene, ways, &mut clutter);
+    settled.leave_out(scene, &mut clutter);
     settled.give_grounds(scene, &clutter);
     let Words { names, designations, marks } = settled.words(scene, ways);
     let [arrows, amps] = currents(scene, lines, &flags, &mut clutter);

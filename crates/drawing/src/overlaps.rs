@@ -32,8 +32,10 @@ pub enum OverlapSort {
     /// The line from a name or a flag to what it is of over another such line, over letters, a cable or a symbol: it can
     /// be followed, but nobody likes to.
     Leader,
-    /// The number of a terminal that stands nearer to another place where it could belong, or far off.
+    /// The number of a terminal that stands nearer to another terminal, or to another's lead, than to its own.
     WhoseNumber,
+    /// The number of a terminal that stands far off it.
+    FarNumber,
     /// Words of two things in one line with hardly a gap between them: they read as one phrase.
     RunOn,
     /// Letters that all but touch other letters or a cable.
@@ -63,8 +65,9 @@ impl OverlapSort {
             | Self::OverInk
             | Self::Terminal
             | Self::WhoseName
+            | Self::WhoseNumber
             | Self::String => Harm::Covered,
-            Self::Ground | Self::Leader | Self::WhoseNumber | Self::RunOn => Harm::InTheWay,
+            Self::Ground | Self::Leader | Self::FarNumber | Self::RunOn => Harm::InTheWay,
             Self::Near | Self::Led => Harm::Crowded,
         }
     }

@@ -39,6 +39,10 @@ pub(crate) struct Pin<'a> {
     /// Which way leads leave; nothing where any way will do, as at a joint.
     pub(crate) leaves: Option<Direction>,
     pub(crate) n_wires: usize,
+    /// Which wires of the scene those are.
+    pub(crate) wires: Vec<usize>,
+    /// Half the breadth of the broadest of them, mm.
+    pub(crate) half_width: f64,
     /// Half of what the broadest of its wires covers, its over-ink included, mm.
     pub(crate) half_band: f64,
 }
@@ -113,6 +117,8 @@ impl<'a> Scene<'a> {
                     if let SceneEnd::Pin { part, pin } = end {
                         let pin = &mut parts[part].pins[pin];
                         pin.n_wires += 1;
+                        pin.wires.push(wires.len());
+                        pin.half_width = pin.half_width.max(wires::full_width(wire) / 2.0);
                         pin.half_band = pin.half_band.max(half_band(wire, options));
                     }
                 }
@@ -213,6 +219,8 @@ impl<'a> ScenePart<'a> {
                 at: part.place.sheet_from_symbol(terminal.at),
                 leaves: (!is_free).then(|| outward(&part.place, terminal.leaves)),
                 n_wires: 0,
+                wires: Vec::new(),
+                half_width: 0.0,
                 half_band: 0.0,
             })
             .collect();

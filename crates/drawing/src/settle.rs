@@ -4,7 +4,7 @@ use loomwright_circuit::{Box2, Point};
 
 use crate::block::Placed;
 use crate::clutter::{Clutter, Kind};
-use crate::designations;
+use crate::designations::{self, Which};
 use crate::ends::{self, Continuation};
 use crate::labels;
 use crate::number::count;
@@ -35,7 +35,7 @@ pub(crate) struct Words {
 #[derive(Debug, Clone, Copy)]
 enum Owner {
     Name { part_idx: usize },
-    Designation { part_idx: usize, pin_idx: usize },
+    Designation(Which),
     Mark { wire_idx: usize },
 }
 
@@ -51,7 +51,7 @@ struct Entry {
 /// Finds places for all words. Names that the wires left alone stay where they are; then comes what has the fewest
 /// places to choose from; and what still covers something looks again, now that it sees all the rest.
 pub(crate) fn settle(scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> Settled {
-    let names = labels::place_names(scene, &mut labels::obstacles(scene));
+    let names = labels::place_names(scene, &mut labels::obstacles(scene).0);
     let mut entries = Vec::new();
     let mut open = Vec::new();
     for (part_idx, name) in names.into_iter().enumerate() {
@@ -61,9 +61,11 @@ pub(crate) fn settle(scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> S
             None => open.push((labels::room(scene, part_idx), owner)),
         }
     }
+    let rows = designations::rows(scene, clutter);
     for (part_idx, part) in scene.parts.iter().enumerate().filter(|(_, part)| part.pins.len() > 1) {
         for pin_idx in 0..part.pins.len() {
-            place(scene, ways, Owner::Designation { part_idx, pin_idx }, clutter, &mut entries);
+            let which = Which { part_idx, pin_idx, row: rows[part_idx][pin_idx] };
+            place(scene, ways, Owner::Designation(which), clutter, &mut entries);
         }
     }
     for wire_idx in 0..scene.wires.len() {
@@ -93,6 +95,18 @@ impl Settled {
         }
     }
 
+    /// Leaves designations out that would be read as another's and that nobody needs.
+    pub(crate) fn leave_out(&mut self, scene: &Scene<'_>, clutter: &mut Clutter) {
+        self.entries.retain(|entry| {
+            let Owner::Designation(which) = entry.owner else { return true };
+            let misleads = designations::misleads(scene, which, entry.placed.rect(), clutter);
+            if misleads {
+                clutter.remove(entry.clutter_idx);
+            }
+            !misleads
+        });
+    }
+
     /// Gives designations that still stand on a line a ground of paper, so that they are read over it.
     pub(crate) fn give_grounds(&mut self, scene: &Scene<'_>, clutter: &Clutter) {
         let weight = |kind| match kind {
@@ -100,7 +114,7 @@ impl Settled {
             _ => 0.0,
         };
         for entry in &mut self.entries {
-            let Owner::Designation { part_idx, .. } = entry.owner else { continue };
+            let Owner::Designation(Which { part_idx, .. }) = entry.owner else { continue };
             let rect = entry.placed.rect();
             entry.placed.has_ground =
                 clutter.cost(rect, weight) > 0.0 || designations::is_on_ink(scene, part_idx, rect);
@@ -115,7 +129,7 @@ impl Settled {
         for Entry { owner, placed, .. } in self.entries {
             match owner {
                 Owner::Name { part_idx } => names[part_idx] = Some(placed),
-                Owner::Designation { part_idx, .. } => designations[part_idx].push(placed),
+                Owner::Designation(which) => designations[which.part_idx].push(placed),
                 Owner::Mark { wire_idx } => {
                     if let Some(stub) = ways.marks.get(&scene.wires[wire_idx].id) {
                         marks.push(Continuation { wire_idx, text: placed, ..stub.clone() });
@@ -143,10 +157,7 @@ impl Owner {
     fn best(self, scene: &Scene<'_>, ways: &Ways, clutter: &Clutter) -> Option<Placed> {
         match self {
             Self::Name { part_idx } => labels::name(scene, part_idx, clutter),
-            Self::Designation { part_idx, pin_idx } => {
-                let pin = &scene.parts[part_idx].pins[pin_idx];
-                designations::designation(scene, (part_idx, pin), clutter)
-            }
+            Self::Designation(which) => designations::designation(scene, which, clutter),
             Self::Mark { wire_idx } => {
                 let stub = ways.marks.get(&scene.wires[wire_idx].id)?;
                 ends::words(scene, wire_idx, stub, clutter)
@@ -158,7 +169,7 @@ impl Owner {
     /// that its symbol takes, and words may stand at the tip of their own arrow.
     fn weight(self, kind: Kind) -> f64 {
         let is_own = match (self, kind) {
-            (Self::Designation { part_idx, .. }, Kind::Body(own)) => part_idx == own,
+            (Self::Designation(which), Kind::Body(own)) => which.part_idx == own,
             (Self::Mark { wire_idx }, Kind::Tip(other)) => wire_idx == other,
             _ => false,
         };

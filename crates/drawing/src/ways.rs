@@ -9,7 +9,7 @@ use crate::block::Placed;
 use crate::clutter::Kind;
 use crate::ends::{self, Continuation};
 use crate::scene::{Scene, SceneEnd, SceneWire};
-use crate::{Options, Sheet, designations, labels, notes, parts, route};
+use crate::{Options, Sheet, labels, notes, parts, route};
 
 /// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
 const CAPITALS: f64 = 2.7;
@@ -43,13 +43,12 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
     let options = Options { least_height: Some(CAPITALS), ..Options::default() };
     let scene = Scene::of(car, sheet, &options);
     let notes = notes::of(car, sheet, options.least_height);
-    let mut clutter = labels::obstacles(&scene);
+    let (mut clutter, numbers) = labels::obstacles(&scene);
     for note in &notes {
         clutter.add(note.rect, Kind::Lettering);
     }
     let names = labels::place_names(&scene, &mut clutter);
     let marks = ends::continuations(&scene, &mut clutter);
-    let numbers = designations::before_wires(&scene, &clutter);
     let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
     lettering.extend(marks.iter().map(|mark| mark.text.rect()));
     lettering.extend(notes.iter().map(|note| note.rect));

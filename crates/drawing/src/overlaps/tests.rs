@@ -7,7 +7,7 @@ use loomwright_circuit::{Box2, PartId, Point, WireId};
 use super::{OverlapSort, overlaps};
 use crate::{Align, Face, Ink, Item, Prim, Sheet, Subject};
 
-const SORTS: [OverlapSort; 13] = [
+const SORTS: [OverlapSort; 14] = [
     OverlapSort::Words,
     OverlapSort::Symbol,
     OverlapSort::Wire,
@@ -18,6 +18,7 @@ const SORTS: [OverlapSort; 13] = [
     OverlapSort::Ground,
     OverlapSort::Leader,
     OverlapSort::WhoseNumber,
+    OverlapSort::FarNumber,
     OverlapSort::RunOn,
     OverlapSort::Near,
     OverlapSort::Led,
@@ -146,11 +147,10 @@ fn ways(sort: OverlapSort) -> Vec<Pair> {
         ],
         OverlapSort::Ground => on_ground(),
         OverlapSort::Leader => under_leader(),
-        OverlapSort::WhoseNumber => {
-            let terminals = [(A, "1", [0.0, 0.0]), (A, "2", [10.0, 0.0])];
-            let with = |at| with_terminals(vec![name(A, "1", at)], &terminals);
-            // Nearer to the other, and nearest to its own but far off.
-            vec![[[9.0, 4.0], [1.0, 4.0]].map(with), [[-9.0, 0.0], [-3.0, 0.0]].map(with)]
+        OverlapSort::WhoseNumber => whose_number(),
+        OverlapSort::FarNumber => {
+            let with = |x| with_terminals(vec![name(A, "1", [x, 0.0])], &[(A, "1", [0.0, 0.0])]);
+            vec![[-9.0, -3.0].map(with)]
         }
         OverlapSort::RunOn => {
             let wide = name(A, "HORN", [0.0, 0.0]).bounds.width();
@@ -211,6 +211,25 @@ fn under_leader() -> Vec<Pair> {
         pair([0.0, 0.0], |[x, y]| vec![lamp(A, [0.0, 0.0]), tied([x - 10.0, y], [x + 10.0, y])]),
         pair([0.0, 0.0], |[x, y]| vec![other(), tied([x - 8.0, y + 8.0], [x + 8.0, y - 8.0])]),
         [[0.0, 0.0], CLEAR].map(over_cable),
+    ]
+}
+
+fn whose_number() -> Vec<Pair> {
+    let terminals = [(A, "1", [0.0, 0.0]), (A, "2", [10.0, 0.0])];
+    let other_part = [(A, "1", [0.0, 0.0]), (B, "1", [10.0, 0.0])];
+    let with = |at, terminals| with_terminals(vec![name(A, "1", at)], terminals);
+    // Its own cable runs off at the height of its terminal, another's as high as it is said.
+    let between = |y: f64| {
+        let cable = |y: f64, id| cable(Subject::Wire(WireId(id)), y, Ink::Casing);
+        let route = |from: f64, y| Arc::from([Point::new(from, y), Point::new(30.0, y)]);
+        let items = vec![name(A, "1", [4.0, -3.0]), cable(0.0, 3), cable(y, 4)];
+        let routes = [(W, route(0.0, 0.0)), (WireId(4), route(-30.0, y))].into();
+        Sheet { routes, ..with_terminals(items, &[(A, "1", [0.0, 0.0])]) }
+    };
+    vec![
+        [[9.0, 4.0], [1.0, 4.0]].map(|at| with(at, &terminals)),
+        [[9.0, 4.0], [1.0, 4.0]].map(|at| with(at, &other_part)),
+        [-5.3, -9.0].map(between),
     ]
 }
 

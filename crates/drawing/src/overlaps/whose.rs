@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Box2, PartId, Point};
 
-use super::{HAIR, Overlap, OverlapSort, lines};
+use super::{Overlap, OverlapSort, lines};
 use crate::{Ink, Item, Prim, Sheet, Subject};
 
 /// How much nearer another part must be than its own for a name to be doubtful, mm.
@@ -41,34 +41,83 @@ pub(super) fn names(sheet: &Sheet) -> Vec<Overlap> {
     found
 }
 
-/// Numbers further from their terminal than this, mm, or than it is to another terminal, are looked for.
+/// Numbers further from their terminal than this are looked for, mm.
 const FAR: f64 = 6.0;
+/// What is so much nearer is only as near: letters have rounded corners. mm.
+const AS_NEAR: f64 = 0.1;
 
-/// Numbers of terminals far from their terminal, or nearer to another that no number stands at.
+/// Numbers of terminals that could be read as another's, or that have to be looked for.
 pub(super) fn numbers(sheet: &Sheet) -> Vec<Overlap> {
+    let leads = leads(sheet);
     let mut found = Vec::new();
     for item in &sheet.items {
         let Subject::Label(id) = item.subject else { continue };
-        let own = || sheet.terminals.iter().filter(move |(part, ..)| *part == id);
         for prim in item.prims.iter() {
             let Prim::Text { text, .. } = prim else { continue };
             let Some(rect) = prim.bounds() else { continue };
+            let named = sheet.terminals.iter().filter(|it| it.0 == id && is_number(text, &it.1));
             let away = |at: Point| gap(rect, Box2 { min: at, max: at });
-            let named = own().filter(|(_, name, _)| **name == **text).map(|(.., at)| away(*at));
-            let Some(off) = named.reduce(f64::min) else { continue };
-            let others = own().filter(|(_, name, _)| **name != **text);
-            let is_nearer = others.map(|(.., at)| away(*at)).any(|other| other + HAIR < off);
-            if off > FAR || is_nearer {
-                found.push(Overlap {
-                    sort: OverlapSort::WhoseNumber,
-                    about: [item.subject; 2],
-                    at: rect,
-                    says: format!("{text} of {}, some way off", item.title),
-                });
-            }
+            let own = named.map(|(.., at)| *at).min_by(|a, b| away(*a).total_cmp(&away(*b)));
+            let Some(own) = own else { continue };
+            let sort = match nearer(sheet, &leads, rect, own) {
+                true => OverlapSort::WhoseNumber,
+                false if away(own) > FAR => OverlapSort::FarNumber,
+                false => continue,
+            };
+            found.push(Overlap {
+                sort,
+                about: [item.subject; 2],
+                at: rect,
+                says: format!("{text} of {}, some way off", item.title),
+            });
         }
     }
     found
+}
+
+/// Whether letters are the name of a terminal: the minus post has a proper minus sign.
+fn is_number(text: &str, name: &str) -> bool {
+    text == name || text == "\u{2212}" && name == "-"
+}
+
+/// A cable as it is painted, stretch by stretch, half its breadth, and the places where it ends.
+struct Lead<'a> {
+    stretches: Vec<Box2>,
+    half: f64,
+    route: &'a [Point],
+}
+
+fn leads(sheet: &Sheet) -> Vec<Lead<'_>> {
+    let cables = sheet.items.iter().filter_map(|item| {
+        let Subject::Wire(id) = item.subject else { return None };
+        // The first line of a wire is its casing.
+        let Some(Prim::Line { points, width, .. }) = item.prims.first() else { return None };
+        let stretches = points.windows(2).filter_map(|pair| Box2::around(pair.iter().copied()));
+        Some(Lead {
+            stretches: stretches.collect(),
+            half: width / 2.0,
+            route: sheet.routes.get(&id)?,
+        })
+    });
+    cables.collect()
+}
+
+/// Whether another terminal than its own is nearer to a number, or another cable than its own and than its terminal.
+fn nearer(sheet: &Sheet, leads: &[Lead<'_>], rect: Box2, own: Point) -> bool {
+    let away = |at: Point| gap(rect, Box2 { min: at, max: at });
+    let off = away(own);
+    let mut terminals = sheet.terminals.iter().filter(|(.., at)| *at != own);
+    if terminals.any(|(.., at)| away(*at) + AS_NEAR < off) {
+        return true;
+    }
+    let from = |lead: &Lead<'_>| {
+        let each = lead.stretches.iter().map(|stretch| gap(rect, *stretch));
+        each.reduce(f64::min).map_or(f64::INFINITY, |least| (least - lead.half).max(0.0))
+    };
+    let is_own = |lead: &Lead<'_>| [lead.route.first(), lead.route.last()].contains(&Some(&own));
+    let (its, others): (Vec<_>, Vec<_>) = leads.iter().partition(|lead| is_own(lead));
+    let least = its.into_iter().map(from).fold(off, f64::min);
+    others.into_iter().any(|lead| from(lead) + AS_NEAR < least)
 }
 
 /// The kind of a part, of its title with its standing.

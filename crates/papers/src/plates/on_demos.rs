@@ -1,6 +1,6 @@
 //! The demo cars' sheets as they print: nothing written over anything, and letters that are read at arm's length.
 
-use loomwright_circuit::{Car, SheetId, Version, WireId, load};
+use loomwright_circuit::{Car, Direction, SheetId, Version, WireId, load};
 use loomwright_drawing::{Harm, Item, Prim, Subject, Words, overlaps, words};
 use loomwright_electrics::{Bound, Network, explore};
 use loomwright_rules::{Report, check_all};
@@ -137,6 +137,48 @@ fn untold(car: &Car, fit: &Fit) -> (Vec<String>, [usize; 2]) {
         }
     }
     (untold, [n_long, n_twice])
+}
+
+/// So many numbers of terminals of a hundred may stand otherwise than the rule says, since something is in the way.
+const MOST_OFF_THE_RULE: usize = 3;
+
+/// How many numbers of terminals stand above the lead or right of it, and those that stand otherwise.
+fn ruled(car: &Car, fit: &Fit) -> (usize, Vec<String>) {
+    let (mut n_ruled, mut others) = (0, Vec::new());
+    for item in &fit.sheet.items {
+        let Subject::Label(id) = item.subject else { continue };
+        let (Some(part), Some(part_type)) = (car.part(id), car.type_of(id)) else { continue };
+        let terminals = fit.sheet.terminals.iter().filter(|(other, ..)| *other == id);
+        for (_, name, at) in terminals {
+            let of_it = |prim: &&Prim| matches!(prim, Prim::Text { text, .. } if **text == **name);
+            let Some(number) = item.prims.iter().find(of_it).and_then(Prim::bounds) else {
+                continue;
+            };
+            let Some(terminal) = part_type.terminal(name) else { continue };
+            let is_ruled = match part.place.direction(terminal.leaves) {
+                Direction::Left | Direction::Right => number.max.y < at.y,
+                Direction::Up | Direction::Down => number.min.x > at.x,
+            };
+            n_ruled += usize::from(is_ruled);
+            if !is_ruled {
+                others.push(format!("{name} of {}", item.title));
+            }
+        }
+    }
+    (n_ruled, others)
+}
+
+#[test]
+fn numbers_of_terminals_stand_by_one_rule() {
+    let (mut n_ruled, mut all) = (0, Vec::new());
+    each_sheet(|place, car, fit| {
+        let (n, others) = ruled(car, fit);
+        n_ruled += n;
+        all.extend(others.into_iter().map(|what| format!("{place}: {what}")));
+    });
+    let n_off = all.len();
+    assert!(n_ruled > 500, "{n_ruled}");
+    assert!(n_off * 100 <= MOST_OFF_THE_RULE * n_ruled, "{n_off}, {n_ruled}:\n{}", all.join("\n"));
 }
 
 #[test]
