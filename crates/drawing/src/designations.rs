@@ -85,7 +85,12 @@ fn best_in(
         }
         let rect = block.rect(spot.corner).grown(0.3);
         let mut cost = rank + covered(rect, part_idx, clutter);
-        if cost < least && is_of_another(scene, (part_idx, pin), rect, clutter) {
+        if has_over_ink && spot.row == Row::Outside && rect.meets(part.core.grown(AROUND_CORE)) {
+            cost += ON_EDGE;
+        }
+        if cost < least && is_of_another(scene, (part_idx, pin), rect, clutter)
+            || spot.is_across && reads_as_next(part, pin, rect)
+        {
             cost += OF_ANOTHER;
         }
         if cost < least && rect.meets(inked(part)) {
@@ -130,7 +135,9 @@ fn rows_of(
         };
         let outside = cost(Row::Outside);
         if outside > OUT_OF_ROW * pins.len() as f64 && cost(Row::Within) < outside {
-            pins.iter().for_each(|pin_idx| rows[*pin_idx] = Row::Within);
+            for pin_idx in pins {
+                rows[pin_idx] = Row::Within;
+            }
         }
     }
     rows
@@ -142,6 +149,9 @@ const OF_ANOTHER: f64 = 30.0;
 const OUT_OF_ROW: f64 = 1.2;
 /// What it costs to stand at the other side of a lead than all numbers do.
 const ACROSS: f64 = 2.6;
+/// What it costs to stand on the edge of the over-ink of its own symbol, which goes so far beyond that, mm.
+const ON_EDGE: f64 = 4.0;
+const AROUND_CORE: f64 = 1.75;
 /// What is in the way of one number decides no more than this on how all of its row stand.
 const HOPELESS: f64 = 12.0;
 
@@ -159,7 +169,13 @@ fn is_of_another(
     if part.pins.iter().any(|other| other.name != pin.name && is_nearer(other)) {
         return true;
     }
-    let lead = own.min(from_lead(pin, rect).unwrap_or(own));
+    // Within a symbol no other cable runs than those that end at its terminals.
+    if part.body.contains(rect.centre()) {
+        let off = |pin: &Pin<'_>| away(pin.at) - pin.half_width.max(parts::RING);
+        return part.pins.iter().any(|other| other.name != pin.name && off(other) < off(pin));
+    }
+    let lead = (own - parts::RING).max(0.0);
+    let lead = lead.min(from_lead(pin, rect).unwrap_or(lead));
     let others = clutter.cost(rect.grown(own), |kind| match kind {
         Kind::Body(other) if other != part_idx => {
             f64::from(u8::from(scene.parts[other].pins.iter().any(is_nearer)))
@@ -179,6 +195,23 @@ fn is_of_another(
 pub(crate) fn misleads(scene: &Scene<'_>, which: Which, rect: Box2, clutter: &Clutter) -> bool {
     let pin = &scene.parts[which.part_idx].pins[which.pin_idx];
     pin.n_wires == 0 && is_of_another(scene, (which.part_idx, pin), rect, clutter)
+}
+
+/// Whether a number at the other side of its lead than all numbers stands where that of the next terminal would.
+fn reads_as_next(part: &ScenePart<'_>, pin: &Pin<'_>, rect: Box2) -> bool {
+    let Some(leaves) = pin.leaves else { return false };
+    let (by_height, along) = (2.0 * rect.height(), rect.height().max(rect.width()));
+    let mut next = part.pins.iter().filter(|it| it.name != pin.name && it.leaves == pin.leaves);
+    next.any(|next| match leaves {
+        Direction::Left | Direction::Right => {
+            (rect.centre().y..rect.max.y + by_height).contains(&next.at.y)
+                && (next.at.x - pin.at.x).abs() < along
+        }
+        Direction::Up | Direction::Down => {
+            (rect.min.x - by_height..rect.centre().x).contains(&next.at.x)
+                && (next.at.y - pin.at.y).abs() < along
+        }
+    })
 }
 
 /// How far letters stand from the edge of the cable that leaves a terminal, mm; nothing where there is none.

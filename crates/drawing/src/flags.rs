@@ -10,8 +10,10 @@ use crate::{Align, Face, Ink, Options, Prim, text_width};
 
 /// Usual height of the capitals on a flag, mm.
 pub(crate) const HEIGHT: f64 = 2.5;
-/// Room around the letters, as a share of the capitals.
+/// Room at both ends of the letters, above and below them, and that where wires lie close, as a share of the capitals.
 const PADDING: f64 = 0.34;
+const ACROSS: f64 = 0.28;
+const SLIM: f64 = 0.14;
 /// Room to a corner of the wire, and to an end of it, mm.
 const TO_CORNER: f64 = 1.6;
 const TO_END: f64 = 2.2;
@@ -93,7 +95,7 @@ pub(crate) fn place(scene: &Scene<'_>, lines: &[Vec<Point>], clutter: &mut Clutt
 /// Where along the wire a flag is wanted, and where a second one, as a share of its length.
 fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> (f64, Option<f64>) {
     let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
-    let (along, _) = size(words, Face::Drawing, height(scene.options));
+    let (along, _) = size(words, Face::Drawing, (height(scene.options), ACROSS));
     let is_whole =
         !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
     if scene.options.flags_at_both_ends && is_whole && length > 2.0 * along + BETWEEN {
@@ -108,8 +110,8 @@ fn height(options: &Options) -> f64 {
     options.flag_height.unwrap_or(HEIGHT)
 }
 
-fn size(words: &str, face: Face, height: f64) -> (f64, f64) {
-    (text_width(face, height, words) + 2.0 * PADDING * height, height * (1.0 + 2.0 * PADDING))
+fn size(words: &str, face: Face, (height, across): (f64, f64)) -> (f64, f64) {
+    (text_width(face, height, words) + 2.0 * PADDING * height, height * (1.0 + 2.0 * across))
 }
 
 impl Flag {
@@ -208,6 +210,14 @@ pub(crate) fn rounded(rect: Box2, radius: f64) -> Vec<Point> {
         .collect()
 }
 
+/// Ways for a flag to look, with what each costs: slim where wires lie close.
+const LOOKS: [(Face, f64, f64); 4] = [
+    (Face::Drawing, ACROSS, 0.0),
+    (Face::Drawing, SLIM, 0.8),
+    (Face::Narrow, ACROSS, 1.5),
+    (Face::Narrow, SLIM, 2.3),
+];
+
 /// The best place for a flag: on a straight stretch if one has room, else beside the wire.
 pub(crate) fn best(
     wire_idx: usize,
@@ -220,8 +230,8 @@ pub(crate) fn best(
     // Nothing is looked at that is worse by its place alone than what was found.
     let mut least = f64::INFINITY;
     let mut best: Option<Flag> = None;
-    for (face, worse) in [(Face::Drawing, 0.0), (Face::Narrow, 1.5)] {
-        let size = size(words, face, height);
+    for (face, across, worse) in LOOKS {
+        let size = size(words, face, (height, across));
         for (centre, is_upward, rank) in on_wire(line, size, near) {
             if rank + worse >= least {
                 break;
@@ -252,7 +262,7 @@ pub(crate) fn beside(
 ) -> Option<Flag> {
     let mut best = None;
     let face = Face::Drawing;
-    let size = size(words, face, height);
+    let size = size(words, face, (height, ACROSS));
     for (centre, to, rank) in beside_wire(line, size) {
         if rank >= least {
             break;
@@ -260,7 +270,8 @@ pub(crate) fn beside(
         let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: Some(to) };
         let mut cost = covered(&flag, clutter) + rank;
         if cost < least {
-            cost += cramped(&flag, clutter) + tie_cost(&flag, to, clutter);
+            cost +=
+                cramped(&flag, clutter) + tie_cost(&flag, to, clutter) + doubt(&flag, to, clutter);
         }
         if cost < least {
             (least, best) = (cost, Some(flag));
@@ -279,13 +290,28 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
     })
 }
 
+/// What it costs a flag beside its wire to stand as near to another: the two could be swapped.
+fn doubt(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
+    let off = flag.nearest(to).distance(to);
+    let others = clutter.cost(flag.rect().grown(off), |kind| match kind {
+        Kind::Wire(wire_idx) if wire_idx != flag.wire_idx => 1.0,
+        _ => 0.0,
+    });
+    if others > 0.0 { NEARER_WIRE } else { 0.0 }
+}
+
 /// What it costs to stand so near to other lettering that the two are read as one.
 fn cramped(flag: &Flag, clutter: &Clutter) -> f64 {
     clutter.cost(flag.rect().grown(TO_LETTERING), |kind| match kind {
-        Kind::Lettering => 1.0,
+        Kind::Lettering => CRAMPED,
         _ => 0.0,
     })
 }
+
+/// What it costs that another wire is as near, that letters are all but touched, and each bit of a line over another wire.
+const NEARER_WIRE: f64 = 4.0;
+const CRAMPED: f64 = 2.0;
+const OVER_WIRE: f64 = 3.0;
 
 /// What the thin line to the wire would cover, and the lettering that it would run along.
 fn tie_cost(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
@@ -312,7 +338,7 @@ fn tie_covers(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
                 Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
                 Kind::OverInk(_) => 0.0,
                 // A line across another wire could be read as that one's.
-                Kind::Wire(_) => 1.5,
+                Kind::Wire(_) => OVER_WIRE,
                 // A corner of its own wire lies under its end.
                 Kind::Spot if n == n_steps => 0.0,
                 _ => 4.0,

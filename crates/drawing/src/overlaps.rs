@@ -34,6 +34,8 @@ pub enum OverlapSort {
     Leader,
     /// The number of a terminal that stands nearer to another terminal, or to another's lead, than to its own.
     WhoseNumber,
+    /// A flag beside its wire that stands nearer to another: the two could be swapped.
+    WhoseFlag,
     /// The number of a terminal that stands far off it.
     FarNumber,
     /// Words of two things in one line with hardly a gap between them: they read as one phrase.
@@ -67,7 +69,9 @@ impl OverlapSort {
             | Self::WhoseName
             | Self::WhoseNumber
             | Self::String => Harm::Covered,
-            Self::Ground | Self::Leader | Self::FarNumber | Self::RunOn => Harm::InTheWay,
+            Self::Ground | Self::Leader | Self::WhoseFlag | Self::FarNumber | Self::RunOn => {
+                Harm::InTheWay
+            }
             Self::Near | Self::Led => Harm::Crowded,
         }
     }
@@ -139,6 +143,7 @@ pub fn overlaps(sheet: &Sheet) -> Vec<Overlap> {
     found.extend(lines::leaders(sheet, &words));
     found.extend(whose::names(sheet));
     found.extend(whose::numbers(sheet));
+    found.extend(whose::flags(sheet));
     found
 }
 

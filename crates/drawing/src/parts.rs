@@ -9,7 +9,8 @@ use crate::scene::{Scene, ScenePart};
 use crate::symbol::{arc, symbol};
 use crate::{Align, Face, Ink, LivePart, Prim, Wrong};
 
-const RING: f64 = 0.85;
+/// Radius of the ring of a terminal, mm.
+pub(crate) const RING: f64 = 0.85;
 /// Radius of the dot of a joint whose type draws none, mm.
 const DOT: f64 = 1.1;
 

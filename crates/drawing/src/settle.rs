@@ -62,9 +62,9 @@ pub(crate) fn settle(scene: &Scene<'_>, ways: &Ways, clutter: &mut Clutter) -> S
         }
     }
     let rows = designations::rows(scene, clutter);
-    for (part_idx, part) in scene.parts.iter().enumerate().filter(|(_, part)| part.pins.len() > 1) {
-        for pin_idx in 0..part.pins.len() {
-            let which = Which { part_idx, pin_idx, row: rows[part_idx][pin_idx] };
+    for (part_idx, _) in scene.parts.iter().enumerate().filter(|(_, part)| part.pins.len() > 1) {
+        for (pin_idx, row) in rows[part_idx].iter().enumerate() {
+            let which = Which { part_idx, pin_idx, row: *row };
             place(scene, ways, Owner::Designation(which), clutter, &mut entries);
         }
     }

@@ -7,7 +7,7 @@ use loomwright_circuit::{Box2, PartId, Point, WireId};
 use super::{OverlapSort, overlaps};
 use crate::{Align, Face, Ink, Item, Prim, Sheet, Subject};
 
-const SORTS: [OverlapSort; 14] = [
+const SORTS: [OverlapSort; 15] = [
     OverlapSort::Words,
     OverlapSort::Symbol,
     OverlapSort::Wire,
@@ -18,6 +18,7 @@ const SORTS: [OverlapSort; 14] = [
     OverlapSort::Ground,
     OverlapSort::Leader,
     OverlapSort::WhoseNumber,
+    OverlapSort::WhoseFlag,
     OverlapSort::FarNumber,
     OverlapSort::RunOn,
     OverlapSort::Near,
@@ -148,6 +149,7 @@ fn ways(sort: OverlapSort) -> Vec<Pair> {
         OverlapSort::Ground => on_ground(),
         OverlapSort::Leader => under_leader(),
         OverlapSort::WhoseNumber => whose_number(),
+        OverlapSort::WhoseFlag => vec![[-12.0, -40.0].map(flag_beside)],
         OverlapSort::FarNumber => {
             let with = |x| with_terminals(vec![name(A, "1", [x, 0.0])], &[(A, "1", [0.0, 0.0])]);
             vec![[-9.0, -3.0].map(with)]
@@ -231,6 +233,18 @@ fn whose_number() -> Vec<Pair> {
         [[9.0, 4.0], [1.0, 4.0]].map(|at| with(at, &other_part)),
         [-5.3, -9.0].map(between),
     ]
+}
+
+/// A flag tied to its wire 6 mm below it, and another wire at a height.
+fn flag_beside(y: f64) -> Sheet {
+    let cable = |y, id| cable(Subject::Wire(WireId(id)), y, Ink::Casing);
+    let route = |y| Arc::from([Point::new(-30.0, y), Point::new(30.0, y)]);
+    let tie = line(&[[0.0, -6.0], [0.0, 0.0]], Ink::Ink);
+    let dot = Prim::Circle { centre: Point::default(), radius: 0.5, fill: None, edge: None };
+    let plate = [paper([-5.0, -10.0], [5.0, -6.0]), letters("W1 N 2", [0.0, -8.0])];
+    let prims = [vec![tie, dot], plate.to_vec()].concat();
+    let items = vec![cable(0.0, 3), cable(y, 4), item(Subject::Flag(W), "Wire", prims)];
+    Sheet { routes: [(W, route(0.0)), (WireId(4), route(y))].into(), ..sheet(items) }
 }
 
 fn led() -> Vec<Pair> {

@@ -1,10 +1,11 @@
-//! Names that could be read as another part's.
+//! Names, numbers and flags that could be read as another's.
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{Box2, PartId, Point};
+use loomwright_circuit::{Box2, PartId, Point, WireId};
 
 use super::{Overlap, OverlapSort, lines};
+use crate::parts::RING;
 use crate::{Ink, Item, Prim, Sheet, Subject};
 
 /// How much nearer another part must be than its own for a name to be doubtful, mm.
@@ -82,6 +83,7 @@ fn is_number(text: &str, name: &str) -> bool {
 
 /// A cable as it is painted, stretch by stretch, half its breadth, and the places where it ends.
 struct Lead<'a> {
+    wire: WireId,
     stretches: Vec<Box2>,
     half: f64,
     route: &'a [Point],
@@ -94,12 +96,44 @@ fn leads(sheet: &Sheet) -> Vec<Lead<'_>> {
         let Some(Prim::Line { points, width, .. }) = item.prims.first() else { return None };
         let stretches = points.windows(2).filter_map(|pair| Box2::around(pair.iter().copied()));
         Some(Lead {
+            wire: id,
             stretches: stretches.collect(),
             half: width / 2.0,
             route: sheet.routes.get(&id)?,
         })
     });
     cables.collect()
+}
+
+impl Lead<'_> {
+    /// How far letters stand from the edge of the cable.
+    fn away(&self, rect: Box2) -> f64 {
+        let each = self.stretches.iter().map(|stretch| gap(rect, *stretch));
+        each.reduce(f64::min).map_or(f64::INFINITY, |least| (least - self.half).max(0.0))
+    }
+}
+
+/// Flags beside their wire that stand nearer to another.
+pub(super) fn flags(sheet: &Sheet) -> Vec<Overlap> {
+    let leads = leads(sheet);
+    let mut found = Vec::new();
+    for item in sheet.items.iter().filter(|item| lines::leader(item).is_some()) {
+        let Subject::Flag(id) = item.subject else { continue };
+        let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+        let Some(at) = plate.and_then(Prim::bounds) else { continue };
+        let its = leads.iter().filter(|lead| lead.wire == id).map(|lead| lead.away(at));
+        let Some(own) = its.reduce(f64::min) else { continue };
+        let mut others = leads.iter().filter(|lead| lead.wire != id);
+        if let Some(other) = others.find(|lead| lead.away(at) + AS_NEAR < own) {
+            found.push(Overlap {
+                sort: OverlapSort::WhoseFlag,
+                about: [item.subject, Subject::Wire(other.wire)],
+                at,
+                says: format!("the flag of {} stands at {}", item.title, other.wire),
+            });
+        }
+    }
+    found
 }
 
 /// Whether another terminal than its own is nearer to a number, or another cable than its own and than its terminal.
@@ -110,14 +144,10 @@ fn nearer(sheet: &Sheet, leads: &[Lead<'_>], rect: Box2, own: Point) -> bool {
     if terminals.any(|(.., at)| away(*at) + AS_NEAR < off) {
         return true;
     }
-    let from = |lead: &Lead<'_>| {
-        let each = lead.stretches.iter().map(|stretch| gap(rect, *stretch));
-        each.reduce(f64::min).map_or(f64::INFINITY, |least| (least - lead.half).max(0.0))
-    };
     let is_own = |lead: &Lead<'_>| [lead.route.first(), lead.route.last()].contains(&Some(&own));
     let (its, others): (Vec<_>, Vec<_>) = leads.iter().partition(|lead| is_own(lead));
-    let least = its.into_iter().map(from).fold(off, f64::min);
-    others.into_iter().any(|lead| from(lead) + AS_NEAR < least)
+    let least = its.into_iter().map(|lead| lead.away(rect)).fold((off - RING).max(0.0), f64::min);
+    others.into_iter().any(|lead| lead.away(rect) + AS_NEAR < least)
 }
 
 /// The kind of a part, of its title with its standing.
