@@ -72,8 +72,9 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
 /// Keys that press what has the focus.
 const HOLDS: [Key; 2] = [Key::Space, Key::Enter];
 
-/// The share of the panel that the promises have at the least.
+/// The share of the panel that the promises have where the controls are scrolled, and the least where they are not.
 const PROMISES_SHARE: f32 = 0.32;
+const PROMISES_LEAST: f32 = 0.24;
 
 fn first_control_key() -> Id {
     Id::unique("first control")
@@ -130,13 +131,15 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
     ui.data_mut(|data| data.insert_temp(controls_height_key(), shown.content_size.y));
 }
 
-/// What the promises have of the panel: their share, and all that the controls leave.
+/// What the promises have of the panel: all that the controls leave, or their share where that is hardly anything.
 fn promises_height(ui: &Ui) -> f32 {
     /// What stands above the controls.
     const HEAD: f32 = 46.0;
     let all = ui.available_height();
     let controls = ui.data(|data| data.get_temp(controls_height_key())).unwrap_or(all);
-    (all - controls - HEAD).max(all * PROMISES_SHARE).round()
+    let left = all - controls - HEAD;
+    let share = if left >= all * PROMISES_LEAST { left } else { all * PROMISES_SHARE };
+    share.round()
 }
 
 fn controls_height_key() -> Id {

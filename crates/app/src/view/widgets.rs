@@ -353,7 +353,7 @@ pub fn whole_at_edge(
     let height = ui.data(|data| data.get_temp(id));
     let height: f32 = height.unwrap_or_else(|| ui.spacing().interact_size.y);
     let (top, sight) = (ui.cursor().top(), ui.clip_rect());
-    let is_cut = top < sight.top() || top + height > sight.bottom() - EDGE;
+    let is_cut = top < sight.top() + EDGE || top + height > sight.bottom() - EDGE;
     let mut taken = Vec::new();
     let shown = ui.scope(|ui| {
         if is_cut {
