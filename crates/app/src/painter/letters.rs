@@ -13,8 +13,33 @@ use super::Screen;
 const EASY: f64 = 6.0;
 const LEAST: f64 = 4.0;
 
+/// How much larger a tag is drawn, about its middle, so that its number is read: a mark that says no number would send its
+/// reader to no finding.
+fn tag(screen: &Screen, item: &Item) -> Option<Vec<Prim>> {
+    let high = item.prims.iter().find_map(letters)?;
+    let times = LEAST / (high * screen.scale);
+    let plate = item.prims.iter().position(|prim| matches!(prim, Prim::Area { .. }))?;
+    let middle = item.prims[plate].bounds()?.centre();
+    let grown = |(idx, prim): (usize, &Prim)| {
+        if idx < plate { prim.clone() } else { with_discs(&larger(prim, middle, times), times) }
+    };
+    (times > 1.0).then(|| item.prims.iter().enumerate().map(grown).collect())
+}
+
+/// The same with its disc, if it is one, as much larger.
+fn with_discs(prim: &Prim, times: f64) -> Prim {
+    let mut prim = prim.clone();
+    if let Prim::Circle { radius, .. } = &mut prim {
+        *radius *= times;
+    }
+    prim
+}
+
 /// What of an item is painted: its lettering as large as there is need and room for, without what nobody could read.
 pub(super) fn as_read<'a>(screen: &Screen, item: &'a Item) -> Cow<'a, [Prim]> {
+    if let (Subject::Tag(_), Some(tag)) = (item.subject, tag(screen, item)) {
+        return Cow::Owned(tag);
+    }
     let is_small = |prim: &Prim| letters(prim).is_some_and(|high| high * screen.scale < EASY);
     if !item.prims.iter().any(is_small) {
         return Cow::Borrowed(&item.prims);

@@ -98,6 +98,8 @@ const GAP: f64 = 1.0;
 const STEP: f64 = 2.5;
 const MOST_STEPS: usize = 30;
 const MOST_PLACES: usize = 60;
+/// How far beside its wire a flag may stand, times the gap, the best first.
+const BESIDE: [f64; 4] = [1.0, 3.0, 6.0, 10.0];
 
 /// A wire that an edge cuts.
 struct Cut {
@@ -215,12 +217,15 @@ impl Page<'_> {
             places.extend(at_edge.into_iter().chain(on_wire).filter_map(at));
         }
         // Beside it, tied to it, where it has no room on the wire.
-        let beside: Vec<Place> = places.iter().flat_map(|place| place.beside(gap)).collect();
+        let beside: Vec<Place> = BESIDE
+            .iter()
+            .flat_map(|off| places.iter().flat_map(move |place| place.beside(off * gap)))
+            .collect();
         places.truncate(MOST_PLACES);
         places.extend(beside);
         places
             .retain(|place| self.window.grown(1e-6).union(place.around) == self.window.grown(1e-6));
-        places.truncate(2 * MOST_PLACES);
+        places.truncate(4 * MOST_PLACES);
         places
     }
 

@@ -3,7 +3,7 @@
 
 use egui::{Rect, pos2};
 use loomwright_circuit::{Box2, Car, Version};
-use loomwright_drawing::{Live, LiveWire, Options, Sheet, lay_out};
+use loomwright_drawing::{Live, LiveWire, Options, Sheet, Tag, TagShape, lay_out};
 
 use super::*;
 use crate::state::Camera;
@@ -93,4 +93,33 @@ fn lettering_grows_where_there_is_room_and_is_left_out_where_nobody_could_read_i
     let numbers = items.iter().filter(|(subject, _)| matches!(subject, Subject::Label(_)));
     let grown = numbers.flat_map(|(_, prims)| prims).filter_map(letters);
     assert!(grown.filter(|high| *high * scale > 5.9).count() > 5, "none has grown");
+}
+
+#[test]
+fn a_tag_says_its_number_from_however_far_it_is_seen() {
+    let car = crate::demo::car(0);
+    let tag = |(idx, id): (usize, &loomwright_circuit::PartId)| Tag {
+        number: idx + 1,
+        shape: TagShape::Pointed,
+        part: Some(*id),
+        wire: None,
+    };
+    let tags: Vec<Tag> = car.parts().keys().enumerate().map(tag).collect();
+    let options = Options { is_for_screen: true, tags, ..Options::default() };
+    let sheet = lay_out(&car, *car.sheets().keys().next().expect("a sheet"), &options);
+    let mut n_grown = 0;
+    for canvas in [(120.0, 100.0), CANVASES[0], CANVASES[4]] {
+        let (scale, items) = shown(&sheet, canvas);
+        for (subject, prims) in items.iter().filter(|(it, _)| matches!(it, Subject::Tag(_))) {
+            let plate = prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            let plate = plate.and_then(Prim::bounds).expect("a tag has a plate");
+            let number = prims.iter().find(|prim| letters(prim).is_some()).expect("its number");
+            let high = letters(number).expect("letters") * scale;
+            assert!(high >= LEAST - 1e-9, "{subject:?} at {canvas:?}: {high}");
+            let letters = number.bounds().expect("letters have a size");
+            assert_eq!(plate.union(letters), plate, "{subject:?} at {canvas:?}");
+            n_grown += usize::from(high < LEAST + 1e-9);
+        }
+    }
+    assert!(n_grown > 5, "{n_grown}");
 }
