@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, LazyLock};
 
-use loomwright_circuit::part_type::{Element, LoadFamily};
+use loomwright_circuit::part_type::{Element, FlasherFamily, LoadFamily};
 use loomwright_circuit::{
     Anchor, Car, Change, EarthPolarity, End, Part, PartId, PartSeen, PartType, Patch, Placement,
     Row, RowId, SheetId, Standing, Version, Wire, WireId,
@@ -167,6 +167,16 @@ impl Rig {
             self.open(*id, is_bulb);
         }
         self
+    }
+
+    /// Unplugs electronic flasher units: what they are from feed to lamps without a feed, only their maker knows.
+    #[must_use]
+    pub fn without_electronic_flashers(mut self) -> (Self, Vec<PartId>) {
+        let flashers = parts_with(&self.car, is_electronic_flasher);
+        for id in &flashers {
+            self.open(*id, is_electronic_flasher);
+        }
+        (self, flashers)
     }
 
     /// Parts the contact breakers: no current passes an ignition coil.
@@ -358,6 +368,10 @@ pub fn ohms_on_the_bench(
 
 fn is_bulb(element: &Element) -> bool {
     matches!(element, Element::Filament { .. })
+}
+
+fn is_electronic_flasher(element: &Element) -> bool {
+    matches!(element, Element::Flasher { family: FlasherFamily::Electronic, .. })
 }
 
 fn is_ignition_coil(element: &Element) -> bool {

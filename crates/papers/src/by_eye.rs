@@ -154,7 +154,7 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
             with(&is_called(&["plate lamp", "number plate"])),
         ),
         (
-            "It turns the right way after a change of the car's earth, and a dynamo has been polarised for the new one",
+            "Only if the car's earth was ever changed: it turns the right way, and a dynamo has been polarised anew",
             with(&is_type(&["dynamo", "blower", "fan"])),
         ),
         ("It runs on after the key, or stops with it, as you mean it to", with(&is_type(&["fan"]))),

@@ -59,7 +59,7 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
             .iter()
             .map(|joint| {
                 let wires = words::listed(&joint.before, 9);
-                format!("{}: cut it out, and join {wires} anew in one splice.", joint.label)
+                format!("{}: cut it out, the seal slid on first, and join {wires} anew in one splice; tested as in the fitting order, then shrunk.", joint.label)
             })
             .collect(),
     };

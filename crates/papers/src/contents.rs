@@ -53,9 +53,9 @@ impl Contents {
         let changes = if has_battery { changes::changes(car, &solved) } else { Vec::new() };
         Self {
             ammeter: changes::ammeter(car, &changes),
-            wires: rows::wires(car),
+            wires: warned::at_wires(report, rows::wires(car)),
             plugs: plugs(car),
-            shopping: shopping(car, &leads, has_battery),
+            shopping: shopping(car, report, &leads, has_battery),
             leads,
             fitting: warned::at_stages(report, fitting::stages(car, &solved)),
             held: held::held(car),

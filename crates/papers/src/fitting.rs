@@ -51,6 +51,8 @@ pub(crate) struct Stage {
     pub(crate) caution: String,
     /// The page that is gone through before it, by its heading; empty where none.
     pub(crate) first: &'static str,
+    /// Whether the battery comes next: nobody goes on while a danger is open.
+    pub(crate) is_before_battery: bool,
     /// What to do, in one or two sentences.
     pub(crate) does: String,
     /// Leads that are fitted or taken out.
@@ -132,6 +134,7 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
         stages.push(stop);
         return stages;
     }
+    stages.extend(live::never_work(&shop));
     stages.push(shop.before_power());
     stages.extend(live::stages(&shop, solved));
     stages

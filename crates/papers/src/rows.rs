@@ -65,6 +65,11 @@ pub(crate) struct EndRow {
 }
 
 impl EndRow {
+    /// Its fitting, and what that goes on: "M8 ring on the bolt of its clamp".
+    pub(crate) fn made(&self) -> String {
+        [self.fitting, &self.on].join(" ").trim_end().to_owned()
+    }
+
     /// Part and terminal in one line.
     pub(crate) fn words(&self) -> String {
         match (self.part.as_str(), self.terminal.as_str()) {

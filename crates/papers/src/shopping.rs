@@ -10,12 +10,14 @@ mod tools;
 use std::collections::BTreeMap;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, EarthPolarity, Part, PartSeen, PartType, Standing};
+use loomwright_circuit::{Car, EarthPolarity, Part, PartId, PartSeen, PartType, Standing};
+use loomwright_rules::Report;
 use serde::Serialize;
 
 use self::ends::{fittings, sleeves};
 use self::tools::tools;
 use crate::making::LeadRow;
+use crate::warned::{self, Warning};
 use crate::words;
 
 /// The list, counter by counter.
@@ -42,6 +44,8 @@ pub(crate) struct ShopRow {
     pub(crate) unit: &'static str,
     /// What is left over, or how it is counted.
     pub(crate) note: String,
+    /// Dangers that stand against what it is for.
+    pub(crate) warnings: Vec<Warning>,
 }
 
 /// Heavier cable than this, mm², is sold by the half metre, lighter by the metre (practice).
@@ -54,7 +58,12 @@ const CLIP_EVERY: f64 = 0.2;
 const TAPE_COVERS: f64 = 8.0;
 
 /// Everything to buy; none where nothing is to fit.
-pub(crate) fn shopping(car: &Car, leads: &[LeadRow], has_battery: bool) -> Vec<Counter> {
+pub(crate) fn shopping(
+    car: &Car,
+    report: &Report,
+    leads: &[LeadRow],
+    has_battery: bool,
+) -> Vec<Counter> {
     let counter = |title, says, rows| Counter { title, says, rows };
     let all = vec![
         counter(
@@ -78,12 +87,12 @@ pub(crate) fn shopping(car: &Car, leads: &[LeadRow], has_battery: bool) -> Vec<C
             "Fuses",
             "Two to spare of each. A number on an old glass fuse is where it blows; on a blade fuse and on modern glass \
              it is what it carries. They are not equal.",
-            fuses(car),
+            fuses(car, report),
         ),
         counter(
             "Parts",
             "Look at the terminal marks before you pay: relays of one shape come with other ways inside.",
-            parts(car),
+            parts(car, report),
         ),
         counter(
             "Sundries",
@@ -116,6 +125,7 @@ fn row(what: String, needed: String, buy: String, unit: &'static str) -> ShopRow
         buy,
         unit,
         note: String::new(),
+        warnings: Vec::new(),
     }
 }
 
@@ -139,7 +149,8 @@ fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
             String::new()
         };
         let n = leads.len();
-        let leads = if n == 1 { "1 lead".to_owned() } else { format!("{n} leads") };
+        let leads_of = &leads;
+        let says = if n == 1 { "1 lead".to_owned() } else { format!("{n} leads") };
         let is_known = n_unknown < n;
         let what =
             [first.colour.as_str(), if first.colour.is_empty() { "colour not known" } else { "" }];
@@ -154,21 +165,22 @@ fn cable(leads: &[LeadRow]) -> Vec<ShopRow> {
             cover: first.cover.clone(),
             needed: if is_known { trimmed(needed, 2) } else { String::new() },
             needed_unit: "m",
+            warnings: warned::dangers(leads_of.iter().flat_map(|lead| lead.wire.warnings.clone())),
             buy: if n_unknown == 0 { trimmed(buy, 1) } else { String::new() },
             unit: "m",
             note: if n_unknown == 0 {
-                format!("{leads}; {} m left over", trimmed(buy - needed, 2))
+                format!("{says}; {} m left over", trimmed(buy - needed, 2))
             } else {
-                format!("{leads}; {unknown}measure before you buy")
+                format!("{says}; {unknown}measure before you buy")
             },
         }
     });
     rows.collect()
 }
 
-fn to_fit(car: &Car) -> impl Iterator<Item = (&Part, &PartType)> {
-    let parts = car.parts().values().filter(|part| part.standing == Standing::ToFit);
-    parts.filter_map(|part| Some((part, car.type_named(&part.type_name)?.as_ref())))
+fn to_fit(car: &Car) -> impl Iterator<Item = (PartId, &Part, &PartType)> {
+    let parts = car.parts().iter().filter(|(_, part)| part.standing == Standing::ToFit);
+    parts.filter_map(|(id, part)| Some((*id, part, car.type_named(&part.type_name)?.as_ref())))
 }
 
 fn is_only(known: &PartType, is_it: impl Fn(&Element) -> bool) -> bool {
@@ -179,7 +191,8 @@ fn is_fuse(known: &PartType) -> bool {
     is_only(known, |element| matches!(element, Element::Fuse { .. })) && known.elements.len() == 1
 }
 
-fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
+/// "Blade fuse, 15 A": what a part is asked for by.
+pub(crate) fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
     let system = car.vehicle().voltage.volts().0;
     // What is made for certain volts is asked for by them.
     let volts = known
@@ -190,19 +203,25 @@ fn kind_words(car: &Car, part: &Part, known: &PartType) -> String {
     let figures = part.figures(known, car.vehicle().voltage);
     let says =
         [Some(known.title.clone()), volts.filter(|volts| !figures.contains(volts)), Some(figures)];
-    let says: Vec<String> = says.into_iter().flatten().filter(|says| !says.is_empty()).collect();
+    let rating = known.facts.iter().find(|fact| fact.title == "Contact rating");
+    let rating = rating.and_then(|fact| part.fact(known, &fact.name));
+    let rating = rating.map(|amps| format!("contacts of {} A", trimmed(amps, 1)));
+    let rating = rating.filter(|_| !says[2].as_ref().is_some_and(|says| says.contains(" A")));
+    let says: Vec<String> =
+        says.into_iter().chain([rating]).flatten().filter(|says| !says.is_empty()).collect();
     says.join(", ")
 }
 
-fn fuses(car: &Car) -> Vec<ShopRow> {
-    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
-    for (part, known) in to_fit(car).filter(|(_, known)| is_fuse(known)) {
-        *counts.entry(kind_words(car, part, known)).or_default() += 1;
+fn fuses(car: &Car, report: &Report) -> Vec<ShopRow> {
+    let mut kinds: BTreeMap<String, Vec<PartId>> = BTreeMap::new();
+    for (id, part, known) in to_fit(car).filter(|(.., known)| is_fuse(known)) {
+        kinds.entry(kind_words(car, part, known)).or_default().push(id);
     }
-    let n_holders: usize = counts.values().sum();
-    let fuses = counts
-        .into_iter()
-        .map(|(what, n)| row(what, n.to_string(), (n + SPARE_FUSES).to_string(), "pieces"));
+    let n_holders: usize = kinds.values().map(Vec::len).sum();
+    let fuses = kinds.into_iter().map(|(what, ids)| ShopRow {
+        warnings: against(report, &ids),
+        ..row(what, ids.len().to_string(), (ids.len() + SPARE_FUSES).to_string(), "pieces")
+    });
     let holders = (n_holders > 0).then(|| {
         row(
             "holder with cap, for one fuse".to_owned(),
@@ -215,24 +234,33 @@ fn fuses(car: &Car) -> Vec<ShopRow> {
 }
 
 /// Devices, with the labels of those that they become.
-fn parts(car: &Car) -> Vec<ShopRow> {
-    let mut kinds: BTreeMap<(String, bool), Vec<String>> = BTreeMap::new();
-    for (part, known) in to_fit(car) {
+fn parts(car: &Car, report: &Report) -> Vec<ShopRow> {
+    let mut kinds: BTreeMap<(String, bool), Vec<(PartId, String)>> = BTreeMap::new();
+    for (id, part, known) in to_fit(car) {
         let is_hardware = is_only(known, |element| {
             matches!(element, Element::Earth { .. } | Element::Joined { .. })
         });
         if !is_hardware && !is_fuse(known) {
             let key = (kind_words(car, part, known), must_suit_plus(car, part, known));
-            kinds.entry(key).or_default().push(part.label.clone());
+            kinds.entry(key).or_default().push((id, part.label.clone()));
         }
     }
-    let rows = kinds.into_iter().map(|((what, must_suit_plus), mut labels)| {
-        labels.sort_by(|a, b| words::by_count(a, b));
-        let n = labels.len().to_string();
+    let rows = kinds.into_iter().map(|((what, must_suit_plus), mut which)| {
+        which.sort_by(|a, b| words::by_count(&a.1, &b.1));
+        let n = which.len().to_string();
+        let (ids, labels): (Vec<PartId>, Vec<String>) = which.into_iter().unzip();
         let earth = if must_suit_plus { "; must suit positive earth" } else { "" };
-        ShopRow { note: labels.join(", ") + earth, ..row(what, n.clone(), n, "pieces") }
+        ShopRow {
+            note: labels.join(", ") + earth,
+            warnings: against(report, &ids),
+            ..row(what, n.clone(), n, "pieces")
+        }
     });
     rows.collect()
+}
+
+fn against(report: &Report, ids: &[PartId]) -> Vec<Warning> {
+    warned::dangers(ids.iter().flat_map(|id| warned::of_part(report, *id)))
 }
 
 /// Whether it may hold what works one way round only, in a car whose body is plus, and nobody has read on it that it suits.
@@ -291,9 +319,9 @@ fn sundries(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
 /// A bolt for each new earth, of the size of the rings on it.
 fn earth_bolts(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     let earths = to_fit(car)
-        .filter(|(_, known)| is_only(known, |element| matches!(element, Element::Earth { .. })));
+        .filter(|(.., known)| is_only(known, |element| matches!(element, Element::Earth { .. })));
     let mut by_size: BTreeMap<String, usize> = BTreeMap::new();
-    for (part, _) in earths {
+    for (_, part, _) in earths {
         let ends = leads.iter().flat_map(|lead| [&lead.wire.from, &lead.wire.to]);
         let rings = ends.filter(|end| end.part == part.label).filter_map(|end| end.kind);
         let sizes = rings.filter_map(|kind| kind.words().strip_suffix(" ring"));

@@ -48,7 +48,8 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let mut groups = vec![TestGroup {
         title: "Battery off".to_owned(),
         caution: String::new(),
-        does: "Everything off, the earth lead off its post, the ohms on their lowest range but where a row names another."
+        does: "Everything off, the earth lead off its post, then the other; the ohms on their lowest range but where a row names \
+               another."
             .to_owned(),
         checks: battery_at_rest(car, post)
             .into_iter()
@@ -68,8 +69,16 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
     groups.extend(engine::charging(car, solved, &settings, post));
     groups.retain(|group| !group.checks.is_empty());
+    // The battery was off for the first of them.
+    if let Some(group) = groups.get_mut(1) {
+        group.does = format!("{BATTERY_ON} {}", group.does).trim_end().to_owned();
+    }
     groups
 }
+
+/// Said where the first lamp must light.
+const BATTERY_ON: &str = "Everything off, the place aired: now the live lead on its post, and the earth lead on its own last of \
+                          all.";
 
 /// Said before what is only drawn.
 const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands what the drawing feeds in each position of \

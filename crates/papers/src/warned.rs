@@ -5,6 +5,7 @@ use loomwright_rules::{Finding, Level, Report};
 use serde::Serialize;
 
 use crate::fitting::Stage;
+use crate::rows::WireRow;
 
 /// A finding's number and level, as its tag shows them.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,6 +24,14 @@ pub(crate) fn of_part(report: &Report, id: PartId) -> Vec<Warning> {
     naming(report, |finding| finding.parts.contains(&id))
 }
 
+/// Wires that are new, with what stands against each.
+pub(crate) fn at_wires(report: &Report, mut rows: Vec<WireRow>) -> Vec<WireRow> {
+    for row in rows.iter_mut().filter(|row| row.standing == Standing::ToFit.words()) {
+        row.warnings = of_wire(report, row.id);
+    }
+    rows
+}
+
 /// The stages, with what stands against each lead and part that is fitted in them.
 pub(crate) fn at_stages(report: &Report, stages: Vec<Stage>) -> Vec<Stage> {
     let mark = |mut stage: Stage| {
@@ -35,6 +44,18 @@ pub(crate) fn at_stages(report: &Report, stages: Vec<Stage>) -> Vec<Stage> {
         stage
     };
     stages.into_iter().map(mark).collect()
+}
+
+/// Of several, the dangers, each once: what is bought for all of them waits for these.
+pub(crate) fn dangers(warnings: impl IntoIterator<Item = Warning>) -> Vec<Warning> {
+    let mut found: Vec<Warning> = Vec::new();
+    for warning in warnings.into_iter().filter(|row| row.level == Level::Danger.word()) {
+        if !found.contains(&warning) {
+            found.push(warning);
+        }
+    }
+    found.sort_by_key(|row| row.number);
+    found
 }
 
 /// Whether no lead to fit shows it: what would mend it is drawn nowhere yet, and stands in no list.

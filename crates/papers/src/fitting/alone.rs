@@ -8,7 +8,7 @@ use loomwright_circuit::part_type::{Element, Position};
 use loomwright_circuit::{Car, Name, Part, PartId, PartType};
 
 use super::Check;
-use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, ohms_words, plain_ohms};
+use super::ohms::{METER_ADDS, OF_READING, OPEN, TOLD_FROM_OHMS, band, ohms_words};
 use crate::solved::Solved;
 use loomwright_electrics::rig::{Ohms, Rig};
 
@@ -157,11 +157,10 @@ fn bench_words(ohms: Ohms) -> (String, String) {
     let Ohms::Reads(ohms) = ohms else {
         return ("no reading".to_owned(), OPEN.to_owned());
     };
-    let most = ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS);
     let band = if ohms < TOLD_FROM_OHMS {
-        format!("no more than {most}")
+        format!("no more than {}", ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS))
     } else {
-        format!("{} to {most}", plain_ohms(ohms * (1.0 - OF_READING) - METER_ADDS))
+        band(ohms)
     };
     (ohms_words(ohms), band)
 }

@@ -4,10 +4,10 @@ use loomwright_circuit::{Car, Name, PartId, Version};
 use loomwright_electrics::filament;
 use loomwright_units::with_decimals;
 
-use super::Check;
 use super::cautions::{hot_coils, ignition_coils};
 use super::names::place_name;
 use super::runs::{Place, place_of};
+use super::{Check, label};
 use crate::solved::{Figure, Met, Solved};
 use crate::words;
 
@@ -84,9 +84,11 @@ pub(crate) fn fuse_amps(
     }
     let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
     Check {
-        how: "fuse out, meter in its place: red lead in the socket for 10 A, DC amps. Then the fuse back, and the red \
-              lead back in the socket for volts"
-            .to_owned(),
+        how: format!(
+            "everything off, {} out, the meter in its place: red lead in the socket for 10 A, DC amps; then the controls \
+             as said. Everything off again before the fuse goes back, and the red lead back in the socket for volts",
+            label(car, id)
+        ),
         red,
         black,
         reads: "amps",

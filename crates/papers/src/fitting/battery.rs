@@ -30,7 +30,7 @@ pub(crate) fn battery_at_rest(car: &Car, post: (PartId, &str)) -> Option<Check> 
         reads: "volts",
         expected: format!("{} V", with_decimals(full, 2)),
         band: format!("no less than {} V", with_decimals(least, 2)),
-        otherwise: "Less: charge it first. All readings here are those of a sound, charged battery; what yours has less at \
+        otherwise: "Less: charge it first, in the open air, the charger off at the mains whenever its clips go on or come off. All readings here are those of a sound, charged battery; what yours has less at \
                     rest, all that it feeds has less, too. If it falls back within a day, it is worn out."
             .to_owned(),
         figure: Some(full),

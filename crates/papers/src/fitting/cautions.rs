@@ -14,9 +14,10 @@ const COIL_AMPS: f64 = 0.5;
 pub(crate) fn caution(car: &Car, met: &Met) -> String {
     match engine(met) {
         Some("cranking") => {
-            "Out of gear, handbrake on, nobody near fan, belts or road wheels. So that it cannot start, the feed is off the \
-             ignition coil and taped, or the fuel is shut off. Five seconds, then a minute's rest. No meter in series \
-             anywhere: the starter's current would burn it."
+            "Out of gear, handbrake on, nobody under the car or near fan, belts and road wheels. So that it cannot start: the \
+             key off, the feed off the ignition coil and its end taped (a carburettor is full though its fuel is shut off); \
+             of a diesel, the fuel shut off. The probes clipped on first, hands and leads clear; then five seconds, and a \
+             minute's rest. No meter in series anywhere: the starter's current would burn it."
                 .to_owned()
         }
         Some(_) => "Out of doors: exhaust kills in a closed place within minutes. Out of gear, handbrake on; hands, hair and \
@@ -32,8 +33,8 @@ fn stopped(car: &Car, met: &Met) -> String {
         None => String::new(),
         Some((_, coil)) => format!(
             "The ignition is on and the engine stopped, which burns coil and contact breaker: a minute at the most, then \
-             off for as long; or take the lead off {coil} first and tape its end, which is live then, and put it back on \
-             afterwards."
+             off for as long. Better with the lead off {coil}, its end taped, for it is live with the ignition on: the \
+             ignition is off while it comes off and while it goes back on."
         ),
     }
 }

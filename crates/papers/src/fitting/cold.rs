@@ -14,6 +14,7 @@ use super::{Check, Shop, Spot, Stage, alone, battery_at_rest, joints};
 use crate::held::left_bare;
 use crate::moves::{MovedRow, moves};
 use crate::rows;
+use crate::shopping::kind_words;
 use crate::solved::Solved;
 use crate::words;
 use loomwright_electrics::rig::Ohms;
@@ -24,13 +25,17 @@ impl Shop<'_> {
         let post = earth_post(self.car);
         Stage {
             title: "Battery off".to_owned(),
+            caution: "Rings and watch off: a spanner from post to post, or from the live post to the body, welds, burns, and \
+                      can burst the battery."
+                .to_owned(),
             does: format!(
                 "Before that: what works now and what does not, written down; every place that will be touched, \
                  photographed. Then everything off, the key out. Take the lead off the {post} post first, since that is \
                  the one that is earthed, and tie it back so that it cannot spring onto the post. Then take off the \
                  other."
             ),
-            checks: [Check {
+            // The battery first: whoever has read its volts knows that the meter tells when there are none.
+            checks: battery_at_rest(self.car, self.post()).into_iter().chain([Check {
                 red: live_clamp(self.car),
                 black: "bare metal of the body".to_owned(),
                 reads: "volts",
@@ -40,9 +45,7 @@ impl Shop<'_> {
                             take it off."
                     .to_owned(),
                 ..Check::default()
-            }]
-            .into_iter()
-            .chain(battery_at_rest(self.car, self.post()))
+            }])
             .collect(),
             ..Stage::default()
         }
@@ -71,6 +74,8 @@ impl Shop<'_> {
                 self.car.part(*part).is_some_and(|row| row.standing == Standing::AsFound)
             })
             .filter(|place| !is_earth(self.car, place) && *place != self.post)
+            // A closed joint is never pricked: it is read where a probe reaches a terminal.
+            .map(|place| joints::probed(self.car, &place).unwrap_or(place))
             .filter(|place| met.insert(place.clone()))
             .collect();
         let mut stage = Stage {
@@ -95,11 +100,13 @@ impl Shop<'_> {
             devices.flat_map(|id| alone::checks(self.car, solved, *id)).collect();
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
-            caution: self.silent_words(is_new),
+            caution: both(self.silent_words(is_new), DRILL),
             does: format!(
-                "Try each on the bench with the meter before it is out of reach, then mount it where it is kept dry and \
-                 can be reached, no farther from others than its leads are long; a relay with its terminals down. Drill nothing before you have looked behind. Holders of \
-                 fuses stay empty until stage “{ALL_ON}”."
+                "Read its marks first: terminals, volts, and the earth that it is made for; where Part by part has room for \
+                 a drawing of it from behind, draw it now. Try each on the bench by the tests below before it is out of \
+                 reach, then mount it where it is kept dry and can be reached, no farther from others than its leads are \
+                 long; a relay with its terminals down. Then make the leads of Leads to make up, each laid between its \
+                 parts. Holders of fuses stay empty until stage “{ALL_ON}”."
             ),
             parts,
             checks,
@@ -143,8 +150,8 @@ impl Shop<'_> {
         let at_earths: BTreeSet<PartId> = met().map(|(part, _)| *part).collect();
         Stage {
             title: "Earths".to_owned(),
-            caution: self.silent_words(|id| self.is_on(id, &leads)),
-            does: "Bare bright metal under each ring, a toothed washer, and grease over it afterwards. Never glass-fibre, \
+            caution: both(self.silent_words(|id| self.is_on(id, &leads)), DRILL),
+            does: "Bare bright metal under each ring, toothed washers, and grease over it afterwards. Never glass-fibre, \
                    painted, aluminium or rubber-mounted metal without an earth lead of its own. Ohms tell a bad earth only; \
                    what it loses under load, read later, decides."
                 .to_owned(),
@@ -162,7 +169,7 @@ impl Shop<'_> {
         let without = self.not_yet(&leads);
         let mut stage = Stage {
             title: run_title(self.car, run),
-            caution: self.silent_words(|id| self.is_on(id, &leads)),
+            caution: both(self.silent_words(|id| self.is_on(id, &leads)), &self.run_caution(run)),
             does: self.run_does(run),
             leads: self.rows_of(&leads),
             parts: self.spots(|id, standing| {
@@ -182,13 +189,40 @@ impl Shop<'_> {
         wires.any(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)))
     }
 
-    fn run_does(&self, run: &Run) -> String {
+    /// What cannot be undone in it, or burns.
+    fn run_caution(&self, run: &Run) -> String {
+        let old: Vec<String> = self.remade_by(run).flat_map(|joint| joint.before).collect();
+        let cut = (!old.is_empty()).then(|| {
+            format!(
+                "Before you cut: have {} length to spare for a new splice? If not, stop: leave the joint, and lengthen them \
+                 first, or ask someone competent. Label each before it is cut.",
+                words::listed(&old, 9)
+            )
+        });
+        let numbers: Vec<String> =
+            run.leads.iter().filter_map(|id| Some(self.car.wire(*id)?.label.clone())).collect();
+        let bare = (run.kind() == RunKind::Supply).then(|| {
+            format!(
+                "No fuse guards {}: keep it short, sleeved and clipped, ring and holder covered, nothing near for it to \
+                 chafe on.",
+                words::listed(&numbers, 9)
+            )
+        });
+        cut.into_iter().chain(bare).collect::<Vec<_>>().join(" ")
+    }
+
+    /// Old joints that are made anew where a run is joined.
+    fn remade_by<'s>(&'s self, run: &'s Run) -> impl Iterator<Item = joints::Remade> + 's {
         let meets = |place: &Place| run.start.iter().chain(&run.ends).any(|known| known == place);
-        let remade: Vec<String> = joints::remade(self.car)
-            .into_iter()
-            .filter(|joint| meets(&joint.place))
-            .map(|joint| joint.says())
-            .collect();
+        joints::remade(self.car).into_iter().filter(move |joint| meets(&joint.place))
+    }
+
+    fn run_does(&self, run: &Run) -> String {
+        let mut remade: Vec<String> = self.remade_by(run).map(|joint| joint.says()).collect();
+        remade.extend(joints::made(self.car, &run.leads));
+        if !remade.is_empty() {
+            remade.push(SHRINK.to_owned());
+        }
         let is_beside = run.start.iter().chain(&run.ends).any(|place| {
             let is_old =
                 self.car.part(place.0).is_some_and(|part| part.standing == Standing::AsFound);
@@ -208,9 +242,11 @@ impl Shop<'_> {
                               length.";
                 [joined, &remade.join(" "), beside].join(" ")
             }
-            _ => "Lay the made leads along their way, clip them, then join their ends; an end too wide for a hole is made \
-                  in the car, its sleeve slid on before."
-                .to_owned(),
+            _ => format!(
+                "Lay the made leads along their way, clip them, then join their ends; an end too wide for a hole is made in \
+                 the car, its sleeve slid on before, and two bullets meet in a connector. {}",
+                remade.join(" ")
+            ),
         }
         .trim_end()
         .to_owned()
@@ -220,10 +256,12 @@ impl Shop<'_> {
         let everything = self.wires(|standing| standing == Standing::ToRemove);
         let mut stage = Stage {
             title: ALL_ON.to_owned(),
-            does: "Put the new fuses in. Look along every lead once more: nothing trapped, nothing loose, no ring near \
+            parts: self.fuses_to_put_in(),
+            does: "Put the new fuses in, the number read on each. Look along every lead once more: nothing trapped, nothing loose, no ring near \
                    another. The battery is still off."
                 .to_owned(),
             first: "To check by eye",
+            is_before_battery: true,
             ..Stage::default()
         };
         if let Some(live) = live_post(self.car, self.post.0) {
@@ -250,6 +288,23 @@ impl Shop<'_> {
         stage
     }
 
+    /// Which new fuse goes where.
+    fn fuses_to_put_in(&self) -> Vec<Spot> {
+        let is_fuse = |id: PartId| {
+            self.car.type_of(id).is_some_and(|known| {
+                known.elements.iter().any(|element| matches!(element, Element::Fuse { .. }))
+            })
+        };
+        let mut spots = self.spots(|id, standing| standing == Standing::ToFit && is_fuse(id));
+        for spot in &mut spots {
+            let part = self.car.part(spot.id).zip(self.car.type_of(spot.id));
+            spot.note =
+                part.map_or_else(String::new, |(part, known)| kind_words(self.car, part, known));
+            spot.near.clear();
+        }
+        spots
+    }
+
     /// Parts with the place that is noted for each.
     pub(super) fn spots(&self, is_it: impl Fn(PartId, Standing) -> bool) -> Vec<Spot> {
         let parts = self.car.parts().iter().filter(|(id, part)| is_it(**id, part.standing));
@@ -274,7 +329,21 @@ impl Shop<'_> {
 
 /// What is done with all that goes.
 const TAKE_OUT: &str = "Label both ends of each lead with its number before it comes off, and keep leads and parts for \
-                        the way back. Cut nothing that can be unplugged.";
+                        the way back. Cut nothing that can be unplugged. What ends in a closed joint is cut free where that joint \
+                        is made anew; until then its other end is insulated.";
+
+/// Said before anything is mounted.
+const DRILL: &str = "Before any drill: look behind for fuel and brake pipes, tank and loom; eyes covered, and the hole deburred \
+                     and painted.";
+
+/// When a splice is closed.
+const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and do the tests below; only then shrink the seal: hot air and \
+                      no flame, nothing of fuel open, what is near covered.";
+
+/// Two cautions in one.
+fn both(one: String, other: &str) -> String {
+    [one.as_str(), other].join(" ").trim().to_owned()
+}
 
 /// The stage in which the new fuses go in.
 const ALL_ON: &str = "All leads on, before the battery";

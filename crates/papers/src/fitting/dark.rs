@@ -69,6 +69,14 @@ fn broken<'c>(car: &'c Car, solved: &Solved, met: &Met, part: PartId) -> Option<
     of_part.into_iter().find(|claim| met.usual.breach(claim).is_some())
 }
 
+/// Whether all that is asked in a setting is kept there.
+fn is_sound(car: &Car, solved: &Solved, setting: &Setting) -> bool {
+    let asked = car.promises().values();
+    let mut asked = asked.filter(|promise| solved.usual.is_asked(promise, setting));
+    let settled = solved.usual.moved(&solved.usual.at_rest().state, setting);
+    asked.all(|promise| promise.then.iter().all(|claim| settled.breach(claim).is_none()))
+}
+
 fn moved(met: &Met) -> impl Iterator<Item = String> + '_ {
     met.moves.iter().map(|(control, _)| control.clone())
 }
@@ -87,6 +95,8 @@ fn put_back(solved: &Solved, met: &Met) -> Vec<Setting> {
 ///
 /// What is asked, and broken as drawn, is never passed by doing what is drawn.
 fn checks(car: &Car, solved: &Solved, met: &Met, parts: &[PartId]) -> Vec<Check> {
+    // Where a promise is broken, that something else is dark there is no sign that all is well.
+    let is_sound = is_sound(car, solved, &met.setting);
     let mut by_state: BTreeMap<[String; 2], Vec<String>> = BTreeMap::new();
     for id in parts {
         let state = match met.usual.on.state(*id) {
@@ -98,6 +108,7 @@ fn checks(car: &Car, solved: &Solved, met: &Met, parts: &[PartId]) -> Vec<Check>
         let told = match broken(car, solved, met, *id) {
             Some(claim) => [claim.must.word().to_owned(), words::broken_as_drawn(state)],
             None if is_on => ["dark and still".to_owned(), words::broken_as_drawn(state)],
+            None if !is_sound => continue,
             None => [state.to_owned(), String::new()],
         };
         let label = car.part(*id).map_or_else(String::new, |part| part.label.clone());

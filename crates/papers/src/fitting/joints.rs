@@ -83,15 +83,36 @@ pub(crate) fn remade(car: &Car) -> Vec<Remade> {
 impl Remade {
     /// What is done to it, in a sentence.
     pub(crate) fn says(&self) -> String {
-        let copper = self
-            .square_mm
-            .map_or_else(String::new, |area| format!(", {} mm² in all", trimmed(area, 2)));
+        let copper = in_all(self.square_mm);
         format!(
-            "{} is closed for good, so it is cut out and made anew: {} in one splice{copper}, the seal slid on before.",
+            "{} is closed for good, so it is cut out and made anew: {} in one splice{copper}.",
             self.label,
             words::listed(&self.after, 9)
         )
     }
+}
+
+/// New closed joints in which these leads end, and what goes into each, a sentence a joint.
+pub(super) fn made(car: &Car, leads: &[WireId]) -> Vec<String> {
+    let leads: BTreeSet<WireId> = leads.iter().copied().collect();
+    let new = sealed_at(car, &leads).into_iter();
+    let new =
+        new.filter(|place| car.part(place.0).is_some_and(|part| part.standing == Standing::ToFit));
+    let says = new.map(|place| {
+        let wires = ends_at(car, &place).filter_map(|(id, _)| car.wire(id));
+        let mut wires: Vec<&Wire> = wires.collect();
+        wires.sort_by(|a, b| words::by_count(&a.label, &b.label));
+        let numbers: Vec<String> = wires.iter().map(|wire| wire.label.clone()).collect();
+        let label = car.part(place.0).map_or("", |part| part.label.as_str());
+        let copper = wires.iter().map(|wire| Some(wire.size?.square_mm())).sum();
+        format!("{label}: {} in one splice{}.", words::listed(&numbers, 9), in_all(copper))
+    });
+    says.collect()
+}
+
+/// ", 6 mm² in all"; nothing where a size is not known.
+fn in_all(square_mm: Option<f64>) -> String {
+    square_mm.map_or_else(String::new, |area| format!(", {} mm² in all", trimmed(area, 2)))
 }
 
 /// Readings over a closed joint, from the nearest place that a probe reaches along one of its wires to that along each
@@ -137,6 +158,16 @@ fn reached(car: &Car, joint: &Place, wire: WireId) -> Option<(Place, f64)> {
         }
     }
     None
+}
+
+/// The nearest terminal at which a closed joint is read; nothing where the place is open to a probe, or there is none.
+pub(super) fn probed(car: &Car, place: &Place) -> Option<Place> {
+    if !is_sealed(car, place) {
+        return None;
+    }
+    let stays = |id: &WireId| car.wire(*id).is_some_and(|row| row.standing == Standing::AsFound);
+    let mut wires = ends_at(car, place).map(|(id, _)| id).filter(stays);
+    wires.find_map(|id| reached(car, place, id)).map(|(place, _)| place)
 }
 
 /// The readings of leads: each from end to end, or over the closed joints in which an end of it can no longer be reached.

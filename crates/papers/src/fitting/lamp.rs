@@ -2,16 +2,24 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Standing};
-use loomwright_electrics::{PartState, Settled};
+use loomwright_electrics::{Network, PartState, Settled};
 
-use super::cautions::caution;
+use super::cautions::{caution, hot_coils};
 use super::live::set_words;
 use super::names::earth_post;
-use super::{Check, Shop, Stage};
+use super::runs::Ways;
+use super::{Check, Shop, Stage, label};
 use crate::solved::{Met, works};
 use crate::words;
 use loomwright_electrics::rig::{LAMP_WATTS, Rig};
 use loomwright_units::with_decimals;
+
+/// The bulb takes nothing.
+const DARK: &str = "dark";
+
+/// Said where the battery is joined for the first time.
+const GAS: &str = "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: make \
+                   it at the clamp, away from the battery.";
 
 /// A fuse that carries less than this, A, feeds nothing of what works in a setting.
 const FED_AMPS: f64 = 0.02;
@@ -48,12 +56,15 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
             settings.push(met);
         }
     }
+    if checks.iter().all(|check| check.expected == DARK) {
+        checks.extend(proof(shop, &network, lamp));
+    }
     let volts = shop.car.vehicle().voltage.volts().0;
+    let hot = settings.iter().map(|met| caution(shop.car, met)).find(|says| !says.is_empty());
+    let hot = hot.unwrap_or_default();
     Stage {
         title: "First power-up, through a lamp".to_owned(),
-        caution: "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: \
-                  make it at the clamp, away from the battery."
-            .to_owned(),
+        caution: [GAS, &hot].join(" ").trim_end().to_owned(),
         does: format!(
             "The live lead goes on its post first. Then a {LAMP_WATTS:.0} W bulb of {volts:.0} V in a holder with two \
              leads: one on the {post} post, the other, last of all, on the clamp of the earth lead. It lets no more than \
@@ -64,6 +75,32 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
         checks,
         ..Stage::default()
     }
+}
+
+/// A setting in which it must light, so that "dark" is not a blown bulb or a clip that does not bite; nothing where no
+/// control by itself makes it, or only what burns an ignition coil.
+fn proof(shop: &Shop<'_>, network: &Network, lamp: PartId) -> Option<Check> {
+    let rest = network.at_rest();
+    let controls = network.controls().iter().enumerate();
+    let moves =
+        controls.filter(|(_, control)| control.name != "engine").flat_map(|(idx, control)| {
+            let positions = control.positions.iter().enumerate().skip(1);
+            positions.map(move |(at, position)| (idx, at, control, position))
+        });
+    let mut moves = moves.filter(|(.., position)| position.springs_to.is_none());
+    moves.find_map(|(idx, at, control, position)| {
+        let mut setting = network.rest();
+        setting.0[idx] = u8::try_from(at).ok()?;
+        let settled = network.is_possible(&setting).then(|| network.moved(&rest.state, &setting))?;
+        let is_lit = matches!(state(&settled, lamp), Some(PartState::Lit | PartState::Dim));
+        (is_lit && hot_coils(shop.car, &settled).is_empty()).then(|| Check {
+            how: "the bulb proved, which was dark before".to_owned(),
+            otherwise: "Dark: the bulb is blown, or a clip does not bite, and the test before told nothing. Put that right, \
+                        and begin this stage anew."
+                .to_owned(),
+            ..lamp_check(format!("{} at {}; all else off", control.name, position.name), &settled, lamp)
+        })
+    })
 }
 
 /// The lamp in place of each new fuse; nothing where there is none.
@@ -77,13 +114,33 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
         caution: cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
-        does: "The bulb out of the earth lead, and the earth lead on its post, last of all. Now everything off, one new \
-               fuse out, and the two leads of the bulb in its holder, clipped to two loose tabs where it takes blades; \
-               then switch on as said. Fuse back in, everything off, and the next."
-            .to_owned(),
+        does: format!(
+            "The bulb out of the earth lead, and the earth lead left off its post. Everything off, one new fuse out, and \
+             the two leads of the bulb in its holder, clipped to two loose tabs where it takes blades; clips and tabs \
+             taped, apart from each other and clear of metal. Only then the earth lead on its post, and switch on as said. \
+             Everything off again, the earth lead off, bulb and tabs out, the fuse back in; and the next. {}",
+            nothing_before(shop)
+        )
+        .trim_end()
+        .to_owned(),
         checks,
         ..Stage::default()
     })
+}
+
+/// Which new fuses hang on the supply itself: a clip that slips there burns a lead.
+fn nothing_before(shop: &Shop<'_>) -> String {
+    let ways = Ways::of(shop.car);
+    let is_first = |(id, between): &(PartId, [Name; 2])| {
+        between.iter().any(|terminal| ways.depth(&(*id, terminal.clone())) == Some(0))
+    };
+    let first = new_fuses(shop.car).into_iter().filter(is_first);
+    let mut labels: Vec<String> = first.map(|(id, _)| label(shop.car, id).to_owned()).collect();
+    labels.dedup();
+    if labels.is_empty() {
+        return String::new();
+    }
+    format!("No fuse stands before {}: what slips there burns.", words::listed(&labels, usize::MAX))
 }
 
 /// The first setting in which something is fed through a fuse.
@@ -181,7 +238,7 @@ fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
              fitted it. Dark: a lead, fuse, contact or earth is open.",
         ),
         _ => (
-            "dark",
+            DARK,
             "A glow, or bright: current flows that should not, or a short: off again, battery off, and back to the stage \
              that fitted the leads behind it.",
         ),

@@ -31,7 +31,6 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
         }
     }
     stages.extend(by_setting.iter().map(|(met, ids)| one_setting(shop, met, ids)));
-    stages.extend(never_work(shop));
     stages.extend(dark::stage(shop.car, solved, &known));
     stages.push(together(shop, solved, &known));
     stages.push(by_touch(shop.car, solved, &known));
@@ -104,7 +103,7 @@ fn one_setting(shop: &Shop<'_>, met: &Met, ids: &[PartId]) -> Stage {
 }
 
 /// What works in no setting, and so is not passed; nothing where all work.
-fn never_work(shop: &Shop<'_>) -> Option<Stage> {
+pub(super) fn never_work(shop: &Shop<'_>) -> Option<Stage> {
     let labels: Vec<String> = shop.silent().map(|id| label(shop.car, id).to_owned()).collect();
     let works = if labels.len() == 1 { "works" } else { "work" };
     (!labels.is_empty()).then(|| Stage {

@@ -120,15 +120,28 @@ pub(super) fn fed_words(ohms: Ohms) -> (String, String, String) {
         ),
         Ohms::Reads(ohms) => (
             ohms_words(ohms),
-            format!(
-                "{} to {}",
-                plain_ohms((ohms * (1.0 - OF_READING) - METER_ADDS).max(0.0)),
-                ohms_words(ohms * (1.0 + OF_READING) + METER_ADDS)
-            ),
+            band(ohms),
             "Near nought: a short to earth beyond this point. Less: something else is joined to it as well. More: a bad \
              joint, or another part than drawn. No reading: an open lead or earth."
                 .to_owned(),
         ),
+    }
+}
+
+/// The band of a reading that is told from a short, with the range where the lowest is too small for it.
+pub(super) fn band(ohms: f64) -> String {
+    let most = ohms * (1.0 + OF_READING) + METER_ADDS;
+    let least = plain_ohms((ohms * (1.0 - OF_READING) - METER_ADDS).max(0.0));
+    format!("{least} to {}{}", ohms_words(most), range(most))
+}
+
+/// The range of a common meter that shows so much, where that is not the lowest.
+fn range(most: f64) -> &'static str {
+    match most {
+        ..=199.0 => "",
+        ..=1_990.0 => ", on the 2 kΩ range",
+        ..=19_900.0 => ", on the 20 kΩ range",
+        _ => ", on the 200 kΩ range or above",
     }
 }
 

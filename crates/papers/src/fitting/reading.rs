@@ -20,7 +20,7 @@ impl Shop<'_> {
         let mut out: BTreeSet<PartId> = BTreeSet::new();
         for place in places {
             for (set, read) in self.positions(place, without) {
-                out.extend(&read.bulbs);
+                out.extend(read.bulbs.iter().chain(&read.unplugged));
                 stage.checks.push(Check { set, ..self.fed_check(place, &read) });
             }
         }
@@ -43,15 +43,18 @@ impl Shop<'_> {
         let name = if is_live { live_clamp(self.car) } else { place_name(self.car, place) };
         let (red, black) = probes(self.car, name);
         let (expected, band, otherwise) = fed_words(read.ohms);
-        let bulbs = (!read.bulbs.is_empty())
-            .then(|| format!("bulbs out, or their plugs off: {}", self.listed(&read.bulbs)));
+        let bulbs = (!read.bulbs.is_empty()).then(|| {
+            format!("bulbs out by their base, or their plugs off: {}", self.listed(&read.bulbs))
+        });
         let breaker = read.breaker_open.map(|ohms| {
             format!(
                 "contact breaker closed: turn the engine until its points meet; with them apart, {}",
                 read_words(ohms)
             )
         });
-        let how: Vec<String> = bulbs.into_iter().chain(breaker).collect();
+        let unplugged = (!read.unplugged.is_empty())
+            .then(|| format!("unplugged: {}", self.listed(&read.unplugged)));
+        let how: Vec<String> = unplugged.into_iter().chain(bulbs).chain(breaker).collect();
         Check {
             how: how.join("; "),
             red,
@@ -113,7 +116,10 @@ impl Shop<'_> {
     ) -> Read {
         let rig = self.rig(without, fuses_out);
         let at = (place.0, place.1.as_str());
+        let (through, _) = rig.clone().metered(at, self.post(), set);
+        let (rig, unplugged) = rig.without_electronic_flashers();
         let (ohms, bulbs) = rig.clone().metered(at, self.post(), set);
+        let unplugged = if tells_apart(through, ohms) { unplugged } else { Vec::new() };
         let hides_a_short = matches!(ohms, Ohms::Reads(ohms) if ohms < TOLD_FROM_OHMS);
         let (rig, ohms, bulbs) = if !hides_a_short || bulbs.is_empty() {
             (rig, ohms, Vec::new())
@@ -122,7 +128,7 @@ impl Shop<'_> {
             let (ohms, _) = rig.clone().metered(at, self.post(), set);
             (rig, ohms, bulbs)
         };
-        let read = Read { ohms, bulbs, breaker_open: None };
+        let read = Read { ohms, bulbs, unplugged, breaker_open: None };
         // Nobody sees from outside whether the engine stands with its points together.
         let has_coil = ohms != Ohms::Open && ignition_coils(self.car).next().is_some();
         let apart = has_coil.then(|| rig.with_breakers_open().metered(at, self.post(), set).0);
@@ -145,6 +151,8 @@ impl Shop<'_> {
 pub(super) struct Read {
     pub(super) ohms: Ohms,
     pub(super) bulbs: Vec<PartId>,
+    /// Units that were unplugged for it, since nobody knows what a meter finds in them.
+    pub(super) unplugged: Vec<PartId>,
     /// What it is with the contact breaker open, where that makes it another.
     breaker_open: Option<Ohms>,
 }
@@ -167,7 +175,7 @@ fn tells_apart(one: Ohms, other: Ohms) -> bool {
 /// A row to tick once the bulbs are back; none where none was out.
 pub(super) fn bulbs_back(shop: &Shop<'_>, bulbs: &[PartId]) -> Option<Check> {
     (!bulbs.is_empty()).then(|| Check {
-        red: format!("Bulbs back in: {}", shop.listed(bulbs)),
+        red: format!("Back in: {}", shop.listed(bulbs)),
         reads: "done",
         expected: "all in".to_owned(),
         ..Check::default()

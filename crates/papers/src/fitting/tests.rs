@@ -136,8 +136,8 @@ fn the_bulb_in_the_earth_lead_tells_a_short() {
         let stage = stages.iter().find(|stage| stage.title.contains("through a lamp")).unwrap();
         stage.checks.iter().map(|check| check.expected.clone()).collect::<Vec<_>>()
     };
-    // With both lamps on it would be bright whether or not anything is wrong: no such row.
-    assert_eq!(seen(SKETCH), ["dark"]);
+    // With both lamps on it would be bright whether or not anything is wrong: such a row proves the bulb alone.
+    assert_eq!(seen(SKETCH), ["dark", "bright"]);
     // A lead straight to earth, past the fuse.
     let shorted = format!("{SKETCH}wire W11 B1.+ E2 2 mm2 0.3 m to fit\n");
     assert_eq!(seen(&shorted)[0], "bright");
@@ -345,8 +345,8 @@ fn fuses_go_in_at_one_place_and_are_tried_in_the_hand() {
 fn bulbs_that_come_out_are_named_and_go_back() {
     let fed = stage(&all(&switched()), "From F2, terminal 1");
     let read = fed.checks.iter().find(|check| check.red == "F2, terminal 1").unwrap();
-    assert_eq!(read.how, "bulbs out, or their plugs off: H1 and W1L");
-    assert_eq!(fed.checks.last().unwrap().red, "Bulbs back in: H1 and W1L");
+    assert_eq!(read.how, "bulbs out by their base, or their plugs off: H1 and W1L");
+    assert_eq!(fed.checks.last().unwrap().red, "Back in: H1 and W1L");
 }
 
 #[test]
@@ -380,8 +380,13 @@ fn each_new_part_and_earth_has_its_place_or_a_line_to_write_it_on() {
         .flat_map(|stage| &stage.parts)
         .map(|spot| (spot.label.as_str(), spot.note.as_str()))
         .collect();
-    let expected =
-        [("E3", ""), ("E4", ""), ("F1", ""), ("H2", ""), ("K1", "left inner wing, terminals down")];
+    let expected = [
+        ("E3", ""),
+        ("E4", ""),
+        ("F1", "Blade fuse, 15 A"),
+        ("H2", ""),
+        ("K1", "left inner wing, terminals down"),
+    ];
     assert_eq!(spots, BTreeMap::from(expected));
 }
 
@@ -392,7 +397,11 @@ fn nothing_is_left_on_for_ten_minutes_that_burns() {
     assert!(
         warm.checks.iter().all(|check| check.set == "lights at main, spots at on; all else off")
     );
-    assert!(warm.caution.is_empty() && !warm.does.contains("or the engine"), "{}", warm.does);
+    assert!(
+        warm.caution.ends_with("keep off them.") && !warm.does.contains("or the engine"),
+        "{}",
+        warm.does
+    );
     // All together does turn the key on, and says what that does.
     let together = stage(&stages, "All together");
     assert!(together.checks[0].set.contains("ignition at on"), "{:?}", together.checks[0]);

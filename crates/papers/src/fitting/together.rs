@@ -1,6 +1,7 @@
 //! Everything on at once, and everything off again.
 
 use loomwright_circuit::{Car, Control, EarthPolarity, PartId};
+use loomwright_electrics::rig::LAMP_WATTS;
 use loomwright_electrics::{Setting, Settled, endurance};
 
 use super::amps::CoilOff;
@@ -9,6 +10,7 @@ use super::live::{consumer_checks, set_words, turned, volts_check};
 use super::names::{clamp, live_post, place_name};
 use super::{Check, Shop, Stage, caution, clip_on};
 use crate::solved::{Met, Solved, works};
+use loomwright_units::with_decimals;
 
 /// The setting in which the car takes most with the engine stopped, of those that do no harm: what the promises speak of
 /// put together as far as it adds up, then control by control, or two at once, whatever adds most, until nothing does.
@@ -178,9 +180,13 @@ fn key_off(shop: &Shop<'_>, solved: &Solved) -> Check {
     };
     Check {
         set: "everything off, the key out, doors shut".to_owned(),
-        how: "the earth lead off, the meter in it: red lead in the socket for 10 A, DC amps. Switch nothing on and never \
-              crank with it there; the red lead back in the socket for volts afterwards"
-            .to_owned(),
+        how: format!(
+            "red lead in the socket for 10 A, DC amps; first see that the meter's own fuse is whole: with the bulb of \
+             {LAMP_WATTS:.0} W in series, from post to post, the last join at the bulb, it reads some {} A. Then the earth \
+             lead off, the meter in it. Switch nothing on and never crank with it there; the red lead back in the socket \
+             for volts afterwards",
+            with_decimals(LAMP_WATTS / shop.car.vehicle().voltage.volts().0, 1)
+        ),
         red,
         black,
         reads: "amps",

@@ -36,7 +36,7 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     let mut warm: Vec<(f64, PartId)> = present
         .filter(|(id, _)| is_felt(car, **id) && (is_to_fit(car, **id) || has_new_lead(car, **id)))
         .map(|(id, _)| (watts(*id), *id))
-        .filter(|(watts, _)| *watts > 0.01)
+        .filter(|(watts, _)| *watts > 0.0)
         .collect();
     warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let checks = warm.into_iter().take(12).map(|(watts, id)| Check {
@@ -53,11 +53,17 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     });
     Stage {
         title: "By touch, after ten minutes".to_owned(),
-        caution: caution(car, &met),
+        caution: [
+            "Bulbs, their holders, coils and the engine burn: keep off them.".to_owned(),
+            caution(car, &met),
+        ]
+        .join(" ")
+        .trim_end()
+        .to_owned(),
         does: format!(
-            "{} Leave this on for ten minutes. Then off, the earth lead off, and feel every new joint, fuse, switch and \
-             lead with the back of a hand. Bulbs, their holders and the engine burn: keep off them. Run a hand along each \
-             new lead, too.",
+            "Everything off, the place aired, the earth lead back on its post. {} Leave on what the rows name for ten \
+             minutes. Then off, the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
+             hand; run it along each new lead, too. The earth lead back on its post last of all.",
             supply(&met)
         ),
         checks: checks.collect(),
@@ -68,9 +74,10 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
 /// What keeps the battery up meanwhile.
 fn supply(met: &Met) -> &'static str {
     if met.moves.iter().any(|(control, _)| control == "engine") {
-        "The engine keeps the battery up."
+        "The engine keeps the battery up, at a brisk tick-over."
     } else {
-        "The engine stopped; a charger may keep the battery up, joined before and parted after with everything off."
+        "The engine stopped; a charger may keep the battery up, in the open air, and off at the mains whenever its clips go on \
+         or come off."
     }
 }
 

@@ -14,6 +14,8 @@ use crate::paint::{self, Mark, View};
 /// The room of a sign, mm: symbols that would have to shrink further are no signs but parts with names.
 const SIGN: [f64; 2] = [10.5, 5.6];
 const LEAST_SCALE: f64 = 0.36;
+/// The signs stand so much higher than the middle of their rows, mm: the letters of the colours follow close below.
+const LIFT: f64 = 1.0;
 /// Height of a row, of its capitals, and room between a sign and its words and between two signs, mm.
 const ROW: f64 = 6.2;
 const CAPITALS: f64 = 2.0;
@@ -102,7 +104,7 @@ impl Key {
         let signs: Vec<Sign> = signs.cloned().collect();
         let mut marks = Vec::new();
         for (sign, (x, row)) in signs.iter().zip(places(&signs, width)) {
-            marks.extend(sign.marks(Point::new(x, (row as f64 + 0.5) * ROW), palette));
+            marks.extend(sign.marks(Point::new(x, (row as f64 + 0.5) * ROW - LIFT), palette));
         }
         let words: Vec<&str> = signs.iter().map(|sign| sign.words.as_str()).collect();
         let alt = format!("Key to the drawing: {}.", words.join(", "));

@@ -49,7 +49,10 @@ fn fitted() -> Car {
 
 fn bought(car: &Car) -> Vec<ShopRow> {
     let leads = leads(car, &Report::default());
-    shopping(car, &leads, true).into_iter().flat_map(|counter| counter.rows).collect()
+    shopping(car, &Report::default(), &leads, true)
+        .into_iter()
+        .flat_map(|counter| counter.rows)
+        .collect()
 }
 
 fn needed<'r>(rows: &'r [ShopRow], begins: &str) -> Vec<(&'r str, &'r str)> {

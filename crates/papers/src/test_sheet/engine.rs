@@ -86,7 +86,9 @@ pub(super) fn charging(
     let met = settings.iter().map(|setting| solved.meet(setting)).filter(runs);
     // Cranking asked for it, and nobody drives without.
     let back = match cranked(car, solved) {
-        Some(_) => "First the lead back on the ignition coil, or the fuel on again. ",
+        Some(_) => {
+            "First, with the key off, the lead back on the ignition coil, or the fuel on again. "
+        }
         None => "",
     };
     let groups = met.filter_map(|met| {

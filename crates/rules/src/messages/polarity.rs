@@ -35,7 +35,8 @@ messages! {
         alternator() =
             "an alternator is made for negative earth: its diodes would short the battery";
         flasher() = "make sure that this flasher unit is made for positive earth";
-        advice_positive() = "Have the car converted first, or fit one made for positive earth";
+        advice_positive() =
+            "Connect it only if its maker says that it suits positive earth; else fit one that does";
         advice() = "Have it converted, or fit one made for the car's earth";
         source() = "practice: the mark on the part";
     }

@@ -52,8 +52,10 @@ messages! {
     SW06 {
         says(relay, units) =
             "Each time {relay} lets go its coil kicks into {units}, joined to it behind the same contact";
-        advice() =
-            "A relay with a diode or resistor across its coil, or a diode across this one, its ring to the live end";
+        advice(plus) =
+            "A relay with a diode or resistor across its coil, or a diode across this one, its ring to the plus side, which is {plus}: the other way round it is a short";
+        plus_live() = "the live end";
+        plus_earthed() = "the earthed end on this car";
         fix() = "Put a diode across its coil";
         source() = "practice: a bare coil makes a hundred volts or more when it is switched off";
     }

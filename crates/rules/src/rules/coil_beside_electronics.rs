@@ -36,11 +36,12 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
             by_relay.entry(coil.part).or_default().extend(hit);
         }
     }
+    let plus = if ctx.is_plus_live() { SW06::plus_live() } else { SW06::plus_earthed() };
     for (relay, hit) in by_relay {
         let says = SW06::says(ctx.part_name(relay), ctx.part_names(hit.iter().copied()));
         out.push(
             RULE.says(says)
-                .advise(SW06::advice())
+                .advise(SW06::advice(plus))
                 .parts([relay])
                 .fix(SW06::fix(), Trust::Ask, diode_across(ctx, relay))
                 .parts(hit)

@@ -128,8 +128,9 @@ impl Bench<'_> {
         };
         Check {
             how: format!(
-                "feed the coil: plus of the {volts:.0} V battery, its own leads still off, {way}; minus to terminal \
-                 {minus}. The last join at the relay, away from the battery, which gives off gas"
+                "feed the coil from the {volts:.0} V battery, its own leads still off and the place aired, for it gives off \
+                 gas: plus {way}; minus to terminal {minus}, joined last, at the relay. No free end touches a post or \
+                 another"
             ),
             red: format!("{}: listen", self.part.label),
             reads: "seen",

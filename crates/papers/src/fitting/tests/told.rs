@@ -24,8 +24,11 @@ fn what_works_in_no_setting_is_told_before_a_lead_goes_on_it_and_is_never_passed
     let stages = all(&car(SILENT));
     let says = "As drawn, H1 works in no setting of the controls. Find out why, and put the drawing right, before any \
                 lead goes on it.";
-    let warned: Vec<&str> =
-        stages.iter().filter(|row| row.caution == says).map(|row| row.title.as_str()).collect();
+    let warned: Vec<&str> = stages
+        .iter()
+        .filter(|row| row.caution.starts_with(says))
+        .map(|row| row.title.as_str())
+        .collect();
     assert_eq!(warned, ["New parts", "From S1, terminal 2 to H1 and H2"]);
     let refused = stages.iter().position(|row| row.title == "Not passed: H1").unwrap();
     assert!(stages[refused].checks.is_empty());
