@@ -71,7 +71,7 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     groups.retain(|group| !group.checks.is_empty());
     // The battery was off for the first of them.
     if let Some(group) = groups.get_mut(1) {
-        group.does = format!("{BATTERY_ON} {}", group.does).trim_end().to_owned();
+        group.does = [BATTERY_ON, &group.does].join(" ").trim_end().into();
     }
     groups
 }

@@ -100,7 +100,7 @@ impl Shop<'_> {
             devices.flat_map(|id| alone::checks(self.car, solved, *id)).collect();
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
-            caution: both(self.silent_words(is_new), DRILL),
+            caution: both(&self.silent_words(is_new), DRILL),
             does: format!(
                 "Read its marks first: terminals, volts, and the earth that it is made for; where Part by part has room for \
                  a drawing of it from behind, draw it now. Try each on the bench by the tests below before it is out of \
@@ -150,7 +150,7 @@ impl Shop<'_> {
         let at_earths: BTreeSet<PartId> = met().map(|(part, _)| *part).collect();
         Stage {
             title: "Earths".to_owned(),
-            caution: both(self.silent_words(|id| self.is_on(id, &leads)), DRILL),
+            caution: both(&self.silent_words(|id| self.is_on(id, &leads)), DRILL),
             does: "Bare bright metal under each ring, toothed washers, and grease over it afterwards. Never glass-fibre, \
                    painted, aluminium or rubber-mounted metal without an earth lead of its own. Ohms tell a bad earth only; \
                    what it loses under load, read later, decides."
@@ -169,7 +169,7 @@ impl Shop<'_> {
         let without = self.not_yet(&leads);
         let mut stage = Stage {
             title: run_title(self.car, run),
-            caution: both(self.silent_words(|id| self.is_on(id, &leads)), &self.run_caution(run)),
+            caution: both(&self.silent_words(|id| self.is_on(id, &leads)), &self.run_caution(run)),
             does: self.run_does(run),
             leads: self.rows_of(&leads),
             parts: self.spots(|id, standing| {
@@ -341,8 +341,8 @@ const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and do the tests
                       no flame, nothing of fuel open, what is near covered.";
 
 /// Two cautions in one.
-fn both(one: String, other: &str) -> String {
-    [one.as_str(), other].join(" ").trim().to_owned()
+fn both(one: &str, other: &str) -> String {
+    [one, other].join(" ").trim().to_owned()
 }
 
 /// The stage in which the new fuses go in.
