@@ -27,8 +27,12 @@ pub(super) fn names(sheet: &Sheet) -> Vec<Overlap> {
         }
         let Some(name) = name(item) else { continue };
         let far = gap(name, own.bounds);
+        let within = name.grown((far - NEARER).max(0.0));
         let nearer = symbols.iter().find(|(other, part)| {
-            **other != id && kind(part) == kind(own) && gap(name, part.bounds) + NEARER < far
+            within.meets(part.bounds)
+                && **other != id
+                && kind(part) == kind(own)
+                && gap(name, part.bounds) + NEARER < far
         });
         if let Some((_, other)) = nearer {
             found.push(Overlap {
@@ -85,6 +89,8 @@ fn is_number(text: &str, name: &str) -> bool {
 struct Lead<'a> {
     wire: WireId,
     stretches: Vec<Box2>,
+    /// Around all of them.
+    bounds: Box2,
     half: f64,
     route: &'a [Point],
 }
@@ -98,6 +104,7 @@ fn leads(sheet: &Sheet) -> Vec<Lead<'_>> {
         Some(Lead {
             wire: id,
             stretches: stretches.collect(),
+            bounds: Box2::around(points.iter().copied())?,
             half: width / 2.0,
             route: sheet.routes.get(&id)?,
         })
@@ -110,6 +117,11 @@ impl Lead<'_> {
     fn away(&self, rect: Box2) -> f64 {
         let each = self.stretches.iter().map(|stretch| gap(rect, *stretch));
         each.reduce(f64::min).map_or(f64::INFINITY, |least| (least - self.half).max(0.0))
+    }
+
+    /// Whether letters stand nearer to its edge than so far. Most leads are nowhere near, and told so by their bounds.
+    fn is_nearer(&self, rect: Box2, than: f64) -> bool {
+        rect.grown(than + self.half).meets(self.bounds) && self.away(rect) + AS_NEAR < than
     }
 }
 
@@ -124,7 +136,7 @@ pub(super) fn flags(sheet: &Sheet) -> Vec<Overlap> {
         let its = leads.iter().filter(|lead| lead.wire == id).map(|lead| lead.away(at));
         let Some(own) = its.reduce(f64::min) else { continue };
         let mut others = leads.iter().filter(|lead| lead.wire != id);
-        if let Some(other) = others.find(|lead| lead.away(at) + AS_NEAR < own) {
+        if let Some(other) = others.find(|lead| lead.is_nearer(at, own)) {
             found.push(Overlap {
                 sort: OverlapSort::WhoseFlag,
                 about: [item.subject, Subject::Wire(other.wire)],
@@ -140,14 +152,16 @@ pub(super) fn flags(sheet: &Sheet) -> Vec<Overlap> {
 fn nearer(sheet: &Sheet, leads: &[Lead<'_>], rect: Box2, own: Point) -> bool {
     let away = |at: Point| gap(rect, Box2 { min: at, max: at });
     let off = away(own);
-    let mut terminals = sheet.terminals.iter().filter(|(.., at)| *at != own);
+    let within = rect.grown(off);
+    let mut terminals =
+        sheet.terminals.iter().filter(|(.., at)| within.contains(*at) && *at != own);
     if terminals.any(|(.., at)| away(*at) + AS_NEAR < off) {
         return true;
     }
     let is_own = |lead: &Lead<'_>| [lead.route.first(), lead.route.last()].contains(&Some(&own));
-    let (its, others): (Vec<_>, Vec<_>) = leads.iter().partition(|lead| is_own(lead));
-    let least = its.into_iter().map(|lead| lead.away(rect)).fold((off - RING).max(0.0), f64::min);
-    others.into_iter().any(|lead| lead.away(rect) + AS_NEAR < least)
+    let its = leads.iter().filter(|lead| is_own(lead)).map(|lead| lead.away(rect));
+    let least = its.fold((off - RING).max(0.0), f64::min);
+    leads.iter().any(|lead| lead.is_nearer(rect, least) && !is_own(lead))
 }
 
 /// The kind of a part, of its title with its standing.
