@@ -6,6 +6,7 @@ texts! {
     Canvas {
         reading(name, says) = "{name} {says}";
         nothing_of_this_sheet_is_left() = "Nothing of this sheet is left after the alteration";
+        nothing_of_this_version_is_here() = "Nothing of this sheet belongs to what is shown: choose Both to see all of it";
         an_empty_sheet() = "An empty sheet";
         drag_a_part_here_from_the() = "Drag a part here from the shelf, or press Ctrl+F and ask for it by name";
         then_drag_from_one_terminal_to() = "Then drag from one terminal to another to run a wire";

@@ -31,7 +31,7 @@ texts! {
         no_bulb_ohms(part) = "{part} has no bulb: nothing joins its contacts";
         power_on() = "Ohms are read with the battery off: with it on, a meter shows nonsense and may be spoilt";
         still_live(volts) = "Ohms cannot be read with {volts} between the probes: stop the engine";
-        take_battery_off() = "Take its leads off";
+        take_battery_off() = "Take the battery's leads off";
         battery_on_again() = "Put the battery's leads back on";
         over_range(amps) = "Over {amps} A: the meter's own fuse would blow. Use a clamp";
         short() = "Short circuit across the battery! Take a probe off";

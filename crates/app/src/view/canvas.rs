@@ -359,8 +359,11 @@ fn callout(painter: &egui::Painter, part: Rect, says: &str, theme: &Theme) {
 
 fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
     let theme = state.theme();
+    // What a version does not show is there all the same: nobody is asked to draw over it.
+    let has_parts = state.car().parts().values().any(|part| part.sheet == state.sheet);
     let lines: &[&str] = match state.mode {
         Mode::Try => &[Canvas::nothing_of_this_sheet_is_left()],
+        _ if has_parts => &[Canvas::nothing_of_this_version_is_here()],
         _ => &[
             Canvas::an_empty_sheet(),
             Canvas::drag_a_part_here_from_the(),

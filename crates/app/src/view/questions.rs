@@ -54,8 +54,13 @@ pub fn questions_ui(
     let size = [window.x, window.y].map(f32::to_bits);
     let id = Id::unique("question").with((std::mem::discriminant(question), size));
     let modal = egui::Modal::new(id).frame(frame).backdrop_color(theme.shade);
-    let is_typing = ctx.text_edit_focused();
-    ctx.data_mut(|data| data.insert_temp(typing_key(), is_typing));
+    // The toolkit takes the keyboard from a field before a frame in which Escape was pressed; of a frame that is set
+    // anew, the first pass knows.
+    if ctx.current_pass_index() == 0 {
+        let was_typing: bool = ctx.data(|data| data.get_temp(typed_last_key())).unwrap_or(false);
+        ctx.data_mut(|data| data.insert_temp(typing_key(), was_typing));
+    }
+    let is_typing = ctx.data(|data| data.get_temp(typing_key())).unwrap_or(false);
     let shown = modal.show(ctx, |ui| {
         ui.spacing_mut().item_spacing = vec2(8.0, 9.0);
         ui.set_width(match question {
@@ -66,6 +71,8 @@ pub fn questions_ui(
         });
         content_ui(ui, state, analysis, actions);
     });
+    let is_typing_now = ctx.text_edit_focused();
+    ctx.data_mut(|data| data.insert_temp(typed_last_key(), is_typing_now));
     if shown.should_close() {
         given_up(question, is_typing, actions);
     }
@@ -127,6 +134,11 @@ fn given_up(question: &Question, is_typing: bool, actions: &mut Vec<Action>) {
 /// Under which it is kept whether the keyboard was in a field as the frame began.
 fn typing_key() -> Id {
     Id::unique("whether a question is typed in")
+}
+
+/// Under which it is kept whether the keyboard was in a field as the last frame ended.
+fn typed_last_key() -> Id {
+    Id::unique("whether a question was typed in last")
 }
 
 /// Whether Enter means the last of the answers: with Ctrl in any case, else where the keyboard is at nothing that takes

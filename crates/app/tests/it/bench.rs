@@ -149,7 +149,7 @@ fn ohms_are_read_with_the_battery_off_alone() {
     window.key(Modifiers::NONE, Key::O);
     assert_eq!(shows(&window), Shows::PowerOn);
     assert!(has(&window, "Ohms are read with the battery off"));
-    window.harness.get_by_label("Take its leads off").click();
+    window.harness.get_by_label("Take the battery's leads off").click();
     window.run();
     let Shows::Ohms(both) = shows(&window) else { panic!("it shows {:?}", shows(&window)) };
     // Each lamp is 144 / 21 ohm hot and a twelfth of that cold (assets/reference/filament_law.csv). The two lie side by

@@ -273,6 +273,21 @@ fn nothing_that_was_made_is_lost_by_escape() {
 }
 
 #[test]
+fn escape_in_a_field_gives_up_what_is_typed_there_and_closes_nothing() {
+    let mut window = Window::empty();
+    press(&mut window, "New part type…");
+    window.harness.get_by_role_and_label(Role::TextInput, "Name on the shelf").focus();
+    window.run();
+    window.harness.event(egui::Event::Text("Sender".to_owned()));
+    window.run();
+    assert_eq!(editor(&window).doc.row.title, "Sender");
+    window.key(Modifiers::NONE, Key::Escape);
+    assert_eq!(editor(&window).doc.row.title, "", "it is still open");
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(window.app().state.question.is_none(), "nothing was made, nothing is asked");
+}
+
+#[test]
 fn a_terminal_is_dragged_and_moved_by_the_arrows() {
     let mut window = Window::empty();
     begin(&mut window, "Sender");

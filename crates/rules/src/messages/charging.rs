@@ -53,7 +53,7 @@ messages! {
 
     CH06 {
         says_loses(taken, machines, given, lost, hours) =
-            "With all that can be on, {taken} is taken on average and {machines} gives {given}: the battery loses {lost}, and after {hours} it no longer starts the car";
+            "With all that can be on, {taken} is taken on average and {given} is given by {machines}: the battery loses {lost}, and after {hours} it no longer starts the car";
         says_queue(taken, given, added, hours) =
             "In a queue at tick-over {taken} is taken on average and {given} given; {added} of it is new: after {hours} the battery no longer starts the car";
         advice() =

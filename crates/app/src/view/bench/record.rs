@@ -87,7 +87,8 @@ fn play_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Acti
     } else {
         (Records::play(), BenchStep::Play)
     };
-    let response = outlined(ui, word, theme.ink);
+    let has_steps = view.plays || !view.moves.is_empty();
+    let response = ui.add_enabled_ui(has_steps, |ui| outlined(ui, word, theme.ink)).inner;
     if response.clicked() {
         actions.push(Action::Bench(step));
     }
