@@ -7,7 +7,7 @@ use loomwright_circuit::{Box2, Direction, Point, Standing};
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink, parts};
+use crate::{Align, Face, Ink, labels, parts};
 
 /// Height of the capitals, mm.
 const HEIGHT: f64 = 1.9;
@@ -218,9 +218,7 @@ fn reads_as_next(part: &ScenePart<'_>, pin: &Pin<'_>, rect: Box2) -> bool {
 fn from_lead(pin: &Pin<'_>, rect: Box2) -> Option<f64> {
     let step = pin.leaves?.step() * LEAD;
     let lead = Box2::around([pin.at, pin.at + step])?;
-    let x = (lead.min.x - rect.max.x).max(rect.min.x - lead.max.x).max(0.0);
-    let y = (lead.min.y - rect.max.y).max(rect.min.y - lead.max.y).max(0.0);
-    (!pin.wires.is_empty()).then(|| (x.hypot(y) - pin.half_width).max(0.0))
+    (!pin.wires.is_empty()).then(|| (labels::gap(lead, rect) - pin.half_width).max(0.0))
 }
 
 /// So far a lead runs straight out at the least, mm.

@@ -250,7 +250,7 @@ fn leader(rect: Box2, part: &ScenePart<'_>, ink: &[Point]) -> [Point; 2] {
 }
 
 /// How far two rectangles are from each other, mm.
-fn gap(a: Box2, b: Box2) -> f64 {
+pub(crate) fn gap(a: Box2, b: Box2) -> f64 {
     let x = (b.min.x - a.max.x).max(a.min.x - b.max.x).max(0.0);
     let y = (b.min.y - a.max.y).max(a.min.y - b.max.y).max(0.0);
     x.hypot(y)

@@ -34,7 +34,7 @@ pub(crate) struct WireRow {
     pub(crate) note: String,
     /// Why nobody is told to fit it; empty elsewhere.
     pub(crate) held: String,
-    /// Dangers and faults that name it; told where it is made up and where it is fitted only.
+    /// Dangers and faults that name it, told of leads to fit; filled in by `warned`.
     pub(crate) warnings: Vec<Warning>,
     #[serde(skip)]
     pub(crate) id: WireId,

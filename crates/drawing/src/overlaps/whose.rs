@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Box2, PartId, Point, WireId};
 
 use super::{Overlap, OverlapSort, lines};
+use crate::labels::gap;
 use crate::parts::RING;
 use crate::{Ink, Item, Prim, Sheet, Subject};
 
@@ -181,11 +182,4 @@ fn name(item: &Item) -> Option<Box2> {
         _ => None,
     });
     name.reduce(Box2::union)
-}
-
-/// How far two rectangles are from each other, mm.
-fn gap(a: Box2, b: Box2) -> f64 {
-    let x = (b.min.x - a.max.x).max(a.min.x - b.max.x).max(0.0);
-    let y = (b.min.y - a.max.y).max(a.min.y - b.max.y).max(0.0);
-    x.hypot(y)
 }
