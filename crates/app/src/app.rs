@@ -245,7 +245,7 @@ impl App {
         }
         // On a small window the panels leave more of it to the drawing.
         let all = ui.max_rect().width();
-        let (left, right) = ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(252.0, 304.0));
+        let (left, right) = sides(all);
         Panel::left("left").exact_size(left).frame(panel(theme.chrome)).show(ui, |ui| {
             let shelf = ui.max_rect().expand2(vec2(5.0, 0.0));
             view::tour::mark(ui.ctx(), view::tour::Pointed::Shelf, shelf);
@@ -345,6 +345,17 @@ impl App {
     }
 }
 
+/// The widths of the panels beside the drawing in a window of such a width: the drawing has half of it at the least.
+fn sides(all: f32) -> (f32, f32) {
+    let right = (all * 0.2375).clamp(252.0, 304.0);
+    let left = (all * 0.18).clamp(178.0, 230.0);
+    // What stands between them takes a few points of its own.
+    (left.min((all * 0.5 - right - 2.0).max(LEAST_SIDE)).floor(), right)
+}
+
+/// Narrower than this, names of parts would be cut to pieces.
+const LEAST_SIDE: f32 = 164.0;
+
 /// The least window in which nothing lies over anything else, points.
 const LEAST_WINDOW: Vec2 = vec2(853.0, 533.0);
 
@@ -374,6 +385,17 @@ impl eframe::App for App {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_drawing_keeps_half_of_the_window_however_large_things_are_shown() {
+        for window in [vec2(900.0, 600.0), vec2(1280.0, 800.0), vec2(1920.0, 1080.0)] {
+            for chosen in [1.0, 1.25, 1.5, 2.0] {
+                let all = window.x / size_of_things(chosen, window);
+                let (left, right) = sides(all);
+                assert!(left + right <= all * 0.5, "{left} and {right} of {all}");
+            }
+        }
+    }
 
     #[test]
     fn things_are_shown_no_larger_than_the_window_has_room_for() {

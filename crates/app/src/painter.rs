@@ -395,6 +395,30 @@ pub fn in_lines(
     painter.layout_job(job)
 }
 
+/// The first of several wordings that has room in one line; of the last one the middle is left out where none has, since
+/// both its ends tell what is meant.
+pub fn in_room(
+    painter: &egui::Painter,
+    wordings: [&str; 2],
+    width: f32,
+    job: impl Fn(&str) -> egui::text::LayoutJob,
+) -> Arc<egui::Galley> {
+    let set = |says: &str| painter.layout_job(job(says));
+    let mut whole = wordings.into_iter().map(set).filter(|galley| galley.size().x <= width);
+    if let Some(galley) = whole.next() {
+        return galley;
+    }
+    let letters: Vec<char> = wordings[1].chars().collect();
+    let cut = (2..letters.len()).rev().map(|n_kept| {
+        let (first, last) = letters.split_at(n_kept - n_kept / 2);
+        let last = &last[last.len() - n_kept / 2..];
+        let first: String = first.iter().collect();
+        format!("{}…{}", first.trim_end(), last.iter().collect::<String>().trim_start())
+    });
+    let mut cut = cut.map(|says| set(&says));
+    cut.find(|galley| galley.size().x <= width).unwrap_or_else(|| set("…"))
+}
+
 /// A rectangle with room for its stroke, from a corner and a size.
 pub fn rect_at(x: f32, y: f32, width: f32, height: f32) -> Rect {
     Rect::from_min_size(pos2(x, y), vec2(width, height))

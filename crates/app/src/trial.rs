@@ -61,6 +61,9 @@ pub struct Trial {
     pub serial: u64,
 }
 
+/// The control that no hand on a part works: what has it follows the engine.
+const ENGINE: &str = "engine";
+
 /// A move that cannot be made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Refusal {
@@ -125,12 +128,19 @@ impl Trial {
         self.controls().find(|(known, _)| known.name == control).map(|(_, position)| position)
     }
 
-    /// Puts a control into a position. What follows by itself, as an engine that stops, stands in
+    fn stands_in(&self, control: &str, position: &str) -> bool {
+        self.position(control).is_some_and(|stands| stands.name == position)
+    }
+
+    /// Puts a control into a position; where it stands there, nothing is done. What follows by itself, as an engine that stops, stands in
     /// `settled.followed`. Moves that were taken back are forgotten.
     ///
     /// # Errors
     /// Why the car cannot stand so, as a sentence.
     pub fn work(&mut self, control: &str, position: &str) -> Result<(), String> {
+        if self.stands_in(control, position) {
+            return Ok(());
+        }
         self.put(control, position)?;
         self.undone.clear();
         Ok(())
@@ -155,6 +165,11 @@ impl Trial {
         control: &str,
         position: &str,
     ) -> Result<Vec<Move>, String> {
+        if self.stands_in(control, position) {
+            // No move, and no step of the record.
+            self.refused = None;
+            return Ok(Vec::new());
+        }
         let worked = self.work(control, position);
         self.refused = worked
             .as_ref()
@@ -168,12 +183,10 @@ impl Trial {
 
     /// Lets a starter that turns take a stopped engine along.
     fn crank(&mut self, car: &Car, worked: &str) -> Option<Move> {
-        let engine = "engine";
-        let is_stopped = self.position(engine).is_some_and(|position| position.name == "stopped");
-        if worked == engine || !is_stopped || !self.starter_turns(car) {
+        if worked == ENGINE || !self.stands_in(ENGINE, "stopped") || !self.starter_turns(car) {
             return None;
         }
-        self.work(engine, "cranking").ok()?;
+        self.work(ENGINE, "cranking").ok()?;
         self.moves.last().cloned()
     }
 
@@ -204,16 +217,19 @@ impl Trial {
     /// # Errors
     /// Why no other position is possible.
     pub fn press(&mut self, car: &Car, part: PartId) -> Result<Vec<Move>, String> {
+        let label = car.part(part).map_or(TrialWords::this_part(), |part| &part.label);
         let Some(control) = self
             .network
             .controls()
             .iter()
             .find(|control| control.works.iter().any(|(id, _)| *id == part))
         else {
-            let label = car.part(part).map_or(TrialWords::this_part(), |part| &part.label);
             return Err(TrialWords::has_nothing_to_work(label));
         };
         let (name, positions) = (control.name.clone(), control.positions.clone());
+        if name == ENGINE {
+            return Err(TrialWords::follows_the_engine(label));
+        }
         let now = self.position(&name).map(|position| position.name.clone()).unwrap_or_default();
         let start = positions.iter().position(|position| position.name == now).unwrap_or(0);
         let mut refusal = None;

@@ -21,6 +21,13 @@ pub fn terminal(car: &Car, part: PartId, terminal: &str) -> String {
     if is_alone { label } else { CarWords::terminal_of(terminal, label) }
 }
 
+/// The same for where there is little room: "30 of Starter solenoid".
+pub fn terminal_short(car: &Car, part: PartId, terminal: &str) -> String {
+    let is_alone = car.type_of(part).is_some_and(|known| known.terminals.len() == 1);
+    let label = trouble::part(car, part);
+    if is_alone { label } else { CarWords::terminal_of_short(terminal, label) }
+}
+
 /// What an end of a wire is on, for people.
 pub fn end(car: &Car, anchor: &Anchor) -> String {
     match anchor {

@@ -131,24 +131,24 @@ fn meter(state: &mut State, trial: &mut Trial, step: BenchStep) {
                     };
                     let probe = earthed.map(|(part, name)| Probe::Terminal(part, name));
                     meter.set(home, probe);
-                    meter.hand = Some(other);
+                    meter.take(other, false);
                 } else if is_new {
-                    meter.hand = Some(Lead::Red);
+                    meter.take(Lead::Red, false);
                 }
             });
         }
         BenchStep::Take(lead) => trial.set_meter(|meter| {
             // Let go where it was taken up, it stays in hand.
             let stays = meter.is_dragged || meter.hand != Some(lead);
-            meter.hand = stays.then_some(lead);
-            meter.is_dragged = false;
+            meter.take(lead, false);
+            if !stays {
+                meter.put_down();
+            }
         }),
-        BenchStep::Drag(lead) => trial.set_meter(|meter| {
-            (meter.hand, meter.is_dragged) = (Some(lead), true);
-        }),
+        BenchStep::Drag(lead) => trial.set_meter(|meter| meter.take(lead, true)),
         BenchStep::PutAway(lead) => trial.set_meter(|meter| {
             meter.set(lead, None);
-            meter.hand = None;
+            meter.put_down();
         }),
         BenchStep::Place(lead, probe) => place(trial, lead, &probe),
         BenchStep::PlaceOn(lead, wire) => {
@@ -166,7 +166,9 @@ fn meter(state: &mut State, trial: &mut Trial, step: BenchStep) {
             let [first, second] = fuse.between.map(|name| Probe::Terminal(fuse.part, name));
             trial.set_meter(|meter| {
                 meter.dial = Dial::Amps;
-                (meter.red, meter.black, meter.hand) = (Some(first), Some(second), None);
+                meter.set(Lead::Black, Some(second));
+                meter.set(Lead::Red, Some(first));
+                meter.put_down();
             });
         }
         _ => {}
@@ -180,13 +182,15 @@ fn place(trial: &mut Trial, lead: Lead, probe: &Probe) {
             meter.dial = Dial::Volts;
         }
         meter.set(lead, Some(probe.clone()));
-        meter.is_dragged = false;
+        meter.put_down();
         let other = match lead {
             Lead::Red => Lead::Black,
             Lead::Black => Lead::Red,
         };
         let is_enough = meter.dial == Dial::Amps && matches!(probe, Probe::Lug { .. });
-        meter.hand = (meter.probe(other).is_none() && !is_enough).then_some(other);
+        if meter.probe(other).is_none() && !is_enough {
+            meter.take(other, false);
+        }
     });
 }
 

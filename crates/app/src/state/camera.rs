@@ -14,6 +14,8 @@ pub struct Camera {
 impl Camera {
     /// Screen points for each mm at 100 %: 96 to the inch.
     pub const FULL_SIZE: f64 = 96.0 / 25.4;
+    /// How much larger than that a whole sheet is shown at most.
+    pub const MOST_WHOLE: f64 = 1.25;
     /// The least and greatest scale.
     pub const LIMITS: (f64, f64) = (0.15, 24.0);
 
@@ -25,6 +27,12 @@ impl Camera {
         let most = Self::FULL_SIZE * 1.5 * (canvas.0 / 1100.0).max(1.0);
         let scale = scale.clamp(Self::LIMITS.0, most.min(Self::LIMITS.1));
         Self { centre: area.centre(), scale }
+    }
+
+    /// The same no larger than a whole sheet is pleasant to read: there is nothing more to see of it from nearer by.
+    pub fn fitting_whole(area: Box2, canvas: (f64, f64)) -> Self {
+        let camera = Self::fitting(area, canvas);
+        Self { scale: camera.scale.min(Self::FULL_SIZE * Self::MOST_WHOLE), ..camera }
     }
 
     /// Looks at an empty sheet with this heading at full size, since what is placed on it needs room around; from farther

@@ -29,7 +29,7 @@ texts! {
         cut_in() = "Cut a part in…";
         write_note() = "Write a note";
         frame_group() = "Frame the selection";
-        parts_counter() = "Parts counter…";
+        parts_counter() = "Find or add a part…";
         switch_pen() = "Draw as found, or to fit";
         align_left() = "Line up left edges";
         align_right() = "Line up right edges";
@@ -104,7 +104,7 @@ texts! {
         cut_in() = "Cuts a part that is asked for by name into the selected wire";
         write_note() = "Sets a note on the sheet, where there is room, and writes its text";
         frame_group() = "Draws a titled frame around the selected parts; moved by its title, it takes them along";
-        parts_counter() = "Finds parts on the sheets, and part types to place, by name";
+        parts_counter() = "Finds what is in the car, and parts to add, by name";
         align_left() = "Sets the left edges of the selected parts in line";
         align_right() = "Sets the right edges of the selected parts in line";
         align_top() = "Sets the upper edges of the selected parts in line";
@@ -115,8 +115,8 @@ texts! {
         spread_down() = "Makes the gaps between the selected parts alike from top to bottom";
         select_connection() = "Selects the wires and joints that are one electrical connection with the selection";
         select_circuit() = "Selects the circuit of the selection: through parts, up to the supply and to earth";
-        find_next() = "Goes to the next thing that answers to what was asked at the parts counter";
-        find_previous() = "Goes to the one before that answers to what was asked at the parts counter";
+        find_next() = "Goes to the next thing that answers to what was asked for under “Find or add a part”";
+        find_previous() = "Goes to the one before that answers to what was asked for under “Find or add a part”";
         show_overview() = "Shows the overview in a corner of a sheet that is larger than the view, or puts it away";
         show_other() = "Changes between the car as found, after the alteration, and both with the alteration marked";
         tour() = "Points at what to begin with: parts and wires, switches, papers";

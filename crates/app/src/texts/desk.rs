@@ -66,7 +66,7 @@ texts! {
         only(title) = "{title}: nothing else answers";
         nothing(asked) = "Nothing on the sheets answers to “{asked}”";
         ask() = "A part, a wire's number or colour, a terminal";
-        keys() = "Up and Down choose · Enter takes · Shift and Enter several · Escape closes";
+        keys() = "Up and Down choose · Enter takes · Shift and Enter add one and go on · Escape closes";
         go_to() = "Go to";
         go_to_many(count) = "Go to one of {count}";
         place() = "Place";

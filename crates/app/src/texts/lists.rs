@@ -47,7 +47,7 @@ texts! {
         read_all_of_rule(code) = "Read all of rule {code}";
         read_rule_finding(code, finding_idx) = "Read rule {code}, finding {finding_idx}";
         the_drawing_shows_what_this_would() = "The drawing shows what this would change";
-        no_fix(why) = "No fix by one key: {why}.";
+        no_fix(why) = "No single click mends this: {why}.";
         show_me() = "Show me";
         goes_to_try_with_the_moves() = "Goes to Try and works the switches that show it";
         goes_to_the_place_on_the() = "Goes to the place on the drawing";

@@ -4,8 +4,8 @@ use super::texts;
 
 texts! {
     CounterWords {
-        parts_counter() = "Parts counter";
-        ask_for_a_part() = "Ask for a part";
+        parts_counter() = "Find or add";
+        ask_for_a_part() = "A part, a wire, a terminal";
         nothing_answers_to(trim) = "Nothing answers to “{trim}”";
     }
 

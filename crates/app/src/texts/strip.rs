@@ -14,10 +14,12 @@ texts! {
 
     StripWords {
         no_alteration_yet() = "no alteration yet";
+        changes(count) = "{count} changes";
         to_fit(fit) = "{fit} to fit";
         to_remove(remove) = "{remove} to remove";
         to_fit_to_remove(fit, remove) = "{fit} to fit, {remove} to remove";
         unnamed_car() = "Unnamed car";
+        on_sheet(number, title) = "Sheet {number}, {title}";
         heading_to_fit() = "To fit";
         heading_to_remove() = "To remove";
         lists_what_the_alteration_brings() = "Lists what the alteration brings and takes away";

@@ -15,7 +15,10 @@ texts! {
         black() = "Black probe";
         in_hand() = "in hand";
         nowhere() = "nowhere yet";
-        probe_tip(colour) = "Takes the {colour} probe in hand; a click on a terminal, an earth or a wire sets it down. With the keyboard: R or B on what is focused";
+        click_sets_red() = "a click sets the red probe here";
+        click_sets_black() = "a click sets the black probe here";
+        moves_next(stands) = "{stands}, moved by the next click on a terminal";
+        probe_tip(colour) = "Takes the {colour} probe in hand; a click on a terminal, an earth or a wire sets it down, and further clicks on terminals move it on. With the keyboard: R or B on what is focused";
         stands(probe, place) = "{probe}: {place}";
         reads(shows) = "Meter reads {shows}";
         at_end(wire, at) = "{wire} at {at}";
@@ -120,7 +123,7 @@ texts! {
         earlier(n) = "{n} earlier";
         later(n) = "{n} later";
         none() = "No steps yet";
-        none_tip() = "Each control that you work stands here as a step: to go back to, to play again and to keep";
+        none_tip() = "Each control that you work stands here as a step: to go back to, to play again and to save";
         at_rest() = "at rest";
         rest_tip() = "Stands at rest, before the first step";
         move_tip() = "Stands as after this step";
@@ -130,20 +133,20 @@ texts! {
         stop() = "Stop";
         play_tip() = "Plays the steps from where it stands; from rest where all of them are made";
         slow() = "slow";
-        steady() = "steady";
-        quick() = "quick";
-        pace_tip() = "How fast the steps follow one another";
-        keep() = "Keep…";
-        keep_tip() = "Keeps the steps under a name, for this car";
+        steady() = "normal";
+        quick() = "fast";
+        pace_tip() = "Speed of Play: how fast the steps follow one another";
+        keep() = "Save…";
+        keep_tip() = "Saves these steps under a name on this computer, to play them again on this car; the car file stays as it is";
         name() = "Name for these steps";
-        keep_it() = "Keep";
-        kept() = "Kept";
-        kept_tip() = "Takes up steps that were kept for this car";
+        keep_it() = "Save";
+        kept() = "Saved";
+        kept_tip() = "Steps that were saved for this car: a click gets them ready to play";
         take_up(name, n_moves) = "{name} ({n_moves})";
         forget(name) = "Throw {name} away";
-        is_kept(name) = "The steps are kept as {name}";
-        needs_name() = "Steps that are kept need a name";
-        needs_moves() = "There are no steps to keep";
+        is_kept(name) = "The steps are saved as {name}";
+        needs_name() = "Steps that are saved need a name";
+        needs_moves() = "There are no steps to save";
         left_out(step) = "{step} cannot be made now and is left out";
         met() = "The controls stand as the promise asks";
         not_met() = "No setting of this car is the one that the promise asks for";
@@ -151,6 +154,8 @@ texts! {
     }
 
     Tries {
+        hint_red() = "Click a terminal to set the red probe there · the middle of a switch to work it";
+        hint_black() = "Click a terminal to set the black probe there · the middle of a switch to work it";
         hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
         nothing_here() = "Nothing here can be worked or measured: right-click a switch, another part or a wire";
         outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";

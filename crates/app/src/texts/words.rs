@@ -26,6 +26,7 @@ texts! {
     }
 
     CarWords {
+        terminal_of_short(terminal, part) = "{terminal} of {part}";
         terminal_of(terminal, part) = "terminal {terminal} of {part}";
         loose_end() = "a loose end";
         there_is_no_control_this_car(control) = "there is no control '{control}'; this car has none";
@@ -115,6 +116,7 @@ texts! {
     TrialWords {
         this_part() = "This part";
         has_nothing_to_work(label) = "{label} has nothing to work";
+        follows_the_engine(label) = "{label} follows the engine: choose what that does under Engine, in the list of controls";
         has_only_one_position(name) = "{name} has only one position";
     }
 

@@ -57,6 +57,8 @@ pub struct Meter {
     pub hand: Option<Lead>,
     /// Whether it is dragged.
     pub is_dragged: bool,
+    /// The probe that was touched last.
+    last: Option<Lead>,
     /// The meter as a part of the circuit that is tried, while it joins its probes.
     pub(super) shunt: Option<PartId>,
 }
@@ -170,10 +172,28 @@ impl Meter {
 
     /// Sets a probe down, or puts it away.
     pub fn set(&mut self, lead: Lead, probe: Option<Probe>) {
+        self.last = Some(lead);
         match lead {
             Lead::Red => self.red = probe,
             Lead::Black => self.black = probe,
         }
+    }
+
+    /// Takes a probe in hand.
+    pub fn take(&mut self, lead: Lead, is_dragged: bool) {
+        (self.hand, self.last, self.is_dragged) = (Some(lead), Some(lead), is_dragged);
+    }
+
+    /// Puts down what is in hand, wherever it stands.
+    pub fn put_down(&mut self) {
+        (self.hand, self.is_dragged) = (None, false);
+    }
+
+    /// The probe that a click on a terminal moves: the one in hand, else the one that was touched last, so that the
+    /// other stays where it is while one place after the other is read.
+    pub fn next(&self) -> Option<Lead> {
+        let placed = [Lead::Red, Lead::Black].into_iter().find(|lead| self.probe(*lead).is_some());
+        self.hand.or_else(|| placed.and(self.last.or(placed))).filter(|_| self.dial != Dial::Off)
     }
 
     /// The same on a changed car.

@@ -70,13 +70,14 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
     } else {
         wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
     }
+    let height = meter::notes_height(all.width());
     ui.horizontal(|ui| {
-        ui.set_height(meter::NOTES_HEIGHT);
+        ui.set_height(height);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             meter::outline_ui(ui, theme, view.meter.outlines, actions);
             meter::battery_ui(ui, theme, &view.meter, actions);
             wrongs::mend_ui(ui, theme, &view.wrongs, actions);
-            meter::notes_ui(ui, theme, &view.meter);
+            meter::notes_ui(ui, theme, &view.meter, height);
         });
     });
     record::record_ui(ui, theme, &view.record, actions);

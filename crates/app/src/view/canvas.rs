@@ -183,7 +183,7 @@ pub fn canvas_ui(
     let under = Under { painter: &painter, screen, theme };
     drawing(under, (state, board), view, hover.as_ref());
     tool_marks::paint(&painter, &screen, state, &view.laid, hover.as_ref());
-    probes::probes_ui(&painter, &screen, theme, &view.probes, state.pointer);
+    probes::probes_ui(&painter, &screen, theme, &view.probes, (state.pointer, hover.as_ref()));
     if let Some((area, says)) = &view.refusal {
         callout(&painter, screen.screen_rect(*area), says, theme);
     }

@@ -12,7 +12,7 @@ use crate::state::State;
 use crate::texts::Controls;
 use crate::theme::{Theme, medium, semibold};
 use crate::view::long_list::LongList;
-use crate::view::widgets::{EDGE, elided_label, outlined, whole_at_edge};
+use crate::view::widgets::{EDGE, elided_label, headed_at_edge, outlined};
 
 pub use promises::PromiseView;
 
@@ -154,8 +154,10 @@ fn control_ui(
 ) {
     ui.add_space(3.0);
     let name = crate::tool::sentence(&control.name);
-    elided_label(ui, &name, semibold(13.5), theme.heading);
-    whole_at_edge(ui, ("positions", &control.name), actions, |ui, actions| {
+    let heading = |ui: &mut Ui| {
+        elided_label(ui, &name, semibold(13.5), theme.heading);
+    };
+    headed_at_edge(ui, ("positions", &control.name), actions, heading, |ui, actions| {
         positions_ui(ui, theme, (is_first, control), actions);
     });
     if let Some(says) = &control.refused {

@@ -71,8 +71,6 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         kinds.filter(|kind| answers(kind, &asked) && can_be_cut_in(kind)).collect();
     kinds.sort_by_key(|kind| how_far(kind, &asked));
     kinds.truncate(MOST_KINDS);
-    // Who writes the very name of a kind means one more of it, even where the car has some.
-    let is_kind = kinds.first().is_some_and(|kind| how_far(kind, &asked).0 == 0);
     let kinds: Vec<_> = kinds
         .into_iter()
         .map(|kind| RowView {
@@ -96,8 +94,9 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
         let chosen = counter.chosen.min(kinds.len().saturating_sub(1));
         return Some(CounterView { text: counter.text.clone(), rows: kinds, chosen });
     }
-    let (mut rows, others) = if is_kind { (kinds, known) } else { (known, kinds) };
-    rows.extend(others);
+    // What is in the car comes first: who looks for it must not place another one unawares.
+    let mut rows = known;
+    rows.extend(kinds);
     rows.extend(kits);
     let chosen = counter.chosen.min(rows.len().saturating_sub(1));
     Some(CounterView { text: counter.text.clone(), rows, chosen })
@@ -177,7 +176,12 @@ pub fn counter_ui(
     if escape {
         actions.push(Action::CloseCounter);
     }
-    if let Some(row) = view.rows.get(view.chosen).filter(|_| enter || several) {
+    let chosen = view.rows.get(view.chosen);
+    // With Shift something is added, whatever of that name the car has.
+    let is_new = |row: &&RowView| matches!(row.takes, Takes::Place(_));
+    let added = || chosen.filter(is_new).or_else(|| view.rows.iter().find(is_new));
+    let row = if several { added().or(chosen) } else { chosen };
+    if let Some(row) = row.filter(|_| enter || several) {
         take(row, &view.text, true, actions);
         if !(several && matches!(row.takes, Takes::Place(_))) {
             actions.push(Action::CloseCounter);

@@ -8,7 +8,7 @@ use loomwright_circuit::Point;
 use crate::action::Action;
 use crate::command::{Command, key_text};
 use crate::pages::SetPages;
-use crate::painter::elided;
+use crate::painter::in_lines;
 use crate::press::PaperOptions;
 use crate::rich::{rich, unparted};
 use crate::state::{PageLook, PageSeen, State};
@@ -151,7 +151,12 @@ fn row_ui(
     is_shown: bool,
     actions: &mut Vec<Action>,
 ) -> Rect {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 28.0), Sense::click());
+    let width = ui.available_width();
+    // A long title goes on in a second line.
+    let room = (width - 46.0, 2);
+    let galley = in_lines(ui.painter(), name, medium(14.0), theme.ink, room);
+    let height = (galley.size().y + 9.0).max(28.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     let label = PaperWords::page(page + 1, name);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_shown, &label));
     let painter = ui.painter();
@@ -163,7 +168,6 @@ fn row_ui(
     let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
     let at = pos2(rect.left() + 26.0 - number.size().x, y(&number));
     painter.galley(at, number, theme.muted);
-    let galley = elided(painter, name, medium(14.0), theme.ink, rect.width() - 46.0);
     let is_cut = galley.elided;
     let at = pos2(rect.left() + 38.0, y(&galley));
     painter.galley(at, galley, theme.ink);

@@ -11,6 +11,7 @@ use crate::state::{Camera, Mode, Notice, PageLook, State};
 use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint, sentence};
+use crate::trial::Lead;
 use crate::view::widgets::outlined;
 
 /// What the strip shows.
@@ -47,7 +48,15 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
             };
             (aimed + hint(&state.tool), false)
         }
-        (None, Mode::Try) => (Tries::hint().to_owned(), false),
+        (None, Mode::Try) => {
+            let next = analysis.trial.as_ref().and_then(|trial| trial.meter.next());
+            let hint = match next {
+                Some(Lead::Red) => Tries::hint_red(),
+                Some(Lead::Black) => Tries::hint_black(),
+                None => Tries::hint(),
+            };
+            (hint.to_owned(), false)
+        }
         (None, Mode::Papers) => (StatusWords::these_pages_go_to_the_garage().to_owned(), false),
     };
     let under_way = state.desk.under_way.as_ref().filter(|(_, it)| !it.is_over());

@@ -2,6 +2,7 @@
 
 mod altered;
 mod menu;
+mod steps;
 mod version;
 
 use std::rc::Rc;
@@ -15,7 +16,7 @@ use crate::decimal::MarkChoice;
 use crate::painter::{elided, in_lines, paint_cable};
 use crate::rich::rich;
 use crate::state::{Mode, State};
-use crate::texts::{OnDisk, Steps, StripWords};
+use crate::texts::{OnDisk, StripWords};
 use crate::theme::{Scheme, Theme, medium, plain, semibold};
 use crate::view::tour::{self, Pointed};
 
@@ -36,6 +37,8 @@ pub struct StripView {
     pub redo: Option<String>,
     /// "7 to fit, 1 to remove".
     pub alteration: String,
+    /// "8 changes", for a strip without room for that.
+    pub alteration_short: String,
     /// Which version of the car Draw shows.
     pub version: Option<Version>,
     /// What is to fit and to remove, by name.
@@ -81,6 +84,7 @@ pub fn strip_view(state: &State, kept: &mut KeptAlteration) -> StripView {
         undo: state.doc.history.next_undo().map(|step| step.label.clone()),
         redo: state.doc.history.next_redo().map(|step| step.label.clone()),
         alteration,
+        alteration_short: StripWords::changes(altered.len()),
         version: state.desk.version,
         altered,
         opens_menu: state.desk.opens_menu,
@@ -107,29 +111,35 @@ pub fn strip_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<
     let colour =
         if view.alteration.starts_with("no") { theme.strip_muted } else { theme.strip_count };
     right_ui.add_space(8.0);
-    alteration_ui(&mut right_ui, theme, view, colour, actions);
+    // All that stands here is always there: words grow shorter where there is little room.
+    let others = version::width(&right_ui, view) + GAPS + steps::HISTORY;
+    let left = right_ui.available_width() - others - steps::SIGNS;
+    let is_short = alteration_width(&right_ui, &view.alteration) > left;
+    alteration_ui(&mut right_ui, theme, (view, is_short), colour, actions);
     version::version_ui(&mut right_ui, theme, view, actions);
     right_ui.add_space(8.0);
-    history_ui(&mut right_ui, theme, actions);
-    // Where there is no room, keys, menu and history undo as well.
-    if right_ui.available_width() >= STEPS {
-        step_ui(&mut right_ui, theme, Command::Redo, view.redo.as_deref(), actions);
-        step_ui(&mut right_ui, theme, Command::Undo, view.undo.as_deref(), actions);
-    }
+    steps::steps_ui(&mut right_ui, theme, [view.undo.as_deref(), view.redo.as_deref()], actions);
 }
 
-/// The width of the buttons that undo and redo.
-const STEPS: f32 = 112.0;
+/// What is left free around versions and steps.
+const GAPS: f32 = 24.0;
+
+fn alteration_width(ui: &Ui, text: &str) -> f32 {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), semibold(14.0), egui::Color32::BLACK);
+    galley.size().x + 2.0 * ui.spacing().button_padding.x
+}
 
 /// What the alteration counts; opens the list of it.
 fn alteration_ui(
     ui: &mut Ui,
     theme: &Theme,
-    view: &StripView,
+    (view, is_short): (&StripView, bool),
     colour: egui::Color32,
     actions: &mut Vec<Action>,
 ) {
-    let text = rich(&view.alteration).font(semibold(14.0)).color(colour);
+    let has_rows = !view.altered.is_empty();
+    let says = if is_short && has_rows { &view.alteration_short } else { &view.alteration };
+    let text = rich(says).font(semibold(14.0)).color(colour);
     if view.altered.is_empty() {
         ui.label(text);
         return;
@@ -147,7 +157,14 @@ fn alteration_ui(
                 if rows.clone().next().is_some() {
                     ui.label(rich(heading).font(semibold(13.5)).color(theme.heading));
                 }
+                let mut last = None;
                 for row in rows {
+                    if last != Some(&row.sheet) && !row.sheet.1.is_empty() {
+                        let (number, title) = &row.sheet;
+                        let sheet = StripWords::on_sheet(number, title);
+                        ui.label(rich(sheet).font(medium(13.0)).color(theme.muted));
+                    }
+                    last = Some(&row.sheet);
                     let text = rich(&row.text).font(plain(14.0)).color(theme.ink);
                     if ui.add(egui::Button::new(text).wrap()).clicked() {
                         actions.push(Action::GoTo(row.row.clone()));
@@ -157,7 +174,9 @@ fn alteration_ui(
             }
         });
     });
-    response.on_hover_text(StripWords::lists_what_the_alteration_brings());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &view.alteration));
+    let tip = StripWords::lists_what_the_alteration_brings();
+    response.on_hover_text(format!("{}. {tip}", view.alteration));
 }
 
 fn name_ui(ui: &mut Ui, theme: &Theme, rect: Rect, right: f32, view: &StripView) {
@@ -255,50 +274,4 @@ fn modes_ui(
         response.on_hover_text(format!("{} ({key})", command.tip()));
     }
     all
-}
-
-fn step_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    command: Command,
-    step: Option<&str>,
-    actions: &mut Vec<Action>,
-) {
-    let colour = if step.is_some() { theme.strip_text } else { theme.strip_muted };
-    let button = egui::Button::new(rich(command.text()).font(medium(14.0)).color(colour))
-        .fill(theme.strip)
-        .stroke(Stroke::NONE);
-    let response = ui.add_enabled(step.is_some(), button);
-    let key = key_text(ui.ctx(), command);
-    let tip = match step {
-        Some(step) => format!("{}: {step} ({key})", command.text()),
-        None => StripWords::nothing_to(command.text().to_lowercase(), &key),
-    };
-    if response.clicked() {
-        actions.push(Action::Command(command));
-    }
-    response.on_hover_text(rich(&tip)).on_disabled_hover_text(rich(tip));
-}
-
-/// Opens the list of all steps.
-fn history_ui(ui: &mut Ui, theme: &Theme, actions: &mut Vec<Action>) {
-    let (rect, response) = ui.allocate_exact_size(vec2(22.0, 26.0), Sense::click());
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, Steps::button()));
-    let colour = theme.strip_text;
-    if response.hovered() || response.has_focus() {
-        let stroke = Stroke::new(1.0, theme.strip_edge);
-        ui.painter().rect_stroke(rect, 4.0, stroke, egui::StrokeKind::Inside);
-    }
-    // Three lines of a list.
-    for y in [-5.0, 0.0, 5.0] {
-        let middle = rect.center() + vec2(0.0, y);
-        ui.painter().circle_filled(middle - vec2(6.0, 0.0), 1.3, colour);
-        let ends = [middle - vec2(3.0, 0.0), middle + vec2(7.0, 0.0)];
-        ui.painter().line_segment(ends, Stroke::new(1.5, colour));
-    }
-    if response.clicked() {
-        actions.push(Action::Command(Command::History));
-    }
-    let key = key_text(ui.ctx(), Command::History);
-    response.on_hover_text(format!("{} ({key})", Command::History.tip()));
 }

@@ -5,6 +5,7 @@ use egui::{Align, Color32, Layout, Response, Role, Sense, Stroke, Ui, WidgetInfo
 use crate::action::Action;
 use crate::rich::rich;
 use crate::state::{Draft, Field, State};
+use crate::texts::Canvas;
 use crate::theme::{Theme, medium, plain, semibold};
 
 /// A field as it is shown.
@@ -185,7 +186,10 @@ pub fn row_ui(ui: &mut Ui, theme: &Theme, label: &str, content: impl FnOnce(&mut
 /// A quiet label with a value that cannot be changed here.
 pub fn fact_ui(ui: &mut Ui, theme: &Theme, label: &str, value: &str) {
     row_ui(ui, theme, label, |ui| {
-        elided_label(ui, value, medium(14.0), theme.ink);
+        // Its name is painted beside it, and told with it.
+        let told = Canvas::reading(label, value);
+        let response = elided_label(ui, value, medium(14.0), theme.ink);
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told));
     });
 }
 
@@ -349,19 +353,37 @@ pub fn whole_at_edge(
     actions: &mut Vec<Action>,
     buttons: impl FnOnce(&mut Ui, &mut Vec<Action>),
 ) {
+    headed_at_edge(ui, id, actions, |_ui| (), buttons);
+}
+
+/// The same below a heading, which goes out of sight with them: a name over nothing tells nothing.
+pub fn headed_at_edge(
+    ui: &mut Ui,
+    id: impl std::hash::Hash + std::fmt::Debug,
+    actions: &mut Vec<Action>,
+    heading: impl FnOnce(&mut Ui),
+    buttons: impl FnOnce(&mut Ui, &mut Vec<Action>),
+) {
     let id = egui::Id::unique(("whole at the edge", id));
-    let height = ui.data(|data| data.get_temp(id));
-    let height: f32 = height.unwrap_or_else(|| ui.spacing().interact_size.y);
-    let (top, sight) = (ui.cursor().top(), ui.clip_rect());
+    let known: Option<(f32, f32)> = ui.data(|data| data.get_temp(id));
+    let (above, height) = known.unwrap_or((0.0, ui.spacing().interact_size.y));
+    let (begins, sight) = (ui.cursor().top(), ui.clip_rect());
+    // The heading stands nearer the upper edge than what must not be cut there.
+    let top = begins + above;
     let is_cut = top < sight.top() + EDGE || top + height > sight.bottom() - EDGE;
     let mut taken = Vec::new();
     let shown = ui.scope(|ui| {
         if is_cut {
             ui.set_opacity(0.0);
         }
+        heading(ui);
+        let above = ui.cursor().top() - begins;
         buttons(ui, &mut taken);
+        above
     });
-    ui.data_mut(|data| data.insert_temp(id, shown.response.rect.height()));
+    let above = shown.inner;
+    let measured = (above, shown.response.rect.height() - above);
+    ui.data_mut(|data| data.insert_temp(id, measured));
     if !(is_cut && ui.input(|input| input.pointer.any_click())) {
         actions.append(&mut taken);
     }

@@ -95,6 +95,16 @@ pub fn place(car: &Car, trial: &Trial, probe: &Probe) -> String {
     }
 }
 
+/// The same for where there is little room: the terminal and its part, or the wire and its end.
+pub fn place_short(car: &Car, probe: &Probe) -> String {
+    let at = probe.terminal(car).map(|(part, name)| super::terminal_short(car, part, name));
+    match (probe, at) {
+        (Probe::Lug { wire, .. }, Some(at)) => Meters::at_end(label(car, *wire), at),
+        (Probe::Lug { wire, .. }, None) => Meters::at_loose_end(label(car, *wire)),
+        (_, at) => at.unwrap_or_default(),
+    }
+}
+
 fn label(car: &Car, wire: WireId) -> String {
     car.wire(wire).map_or_else(|| wire.to_string(), |wire| wire.label.clone())
 }

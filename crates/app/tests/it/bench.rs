@@ -255,10 +255,10 @@ fn moves_are_taken_back_made_again_played_and_kept() {
         window.harness.step();
     }
     assert_eq!((stands(&window), trial(&window).undone.len()), ("off".to_owned(), 0));
-    window.harness.get_by_label("Keep…").click();
+    window.harness.get_by_label("Save…").click();
     window.run();
     act(&mut window, BenchStep::Name(Some("Test of the lamps".to_owned())));
-    window.harness.get_by_label("Keep").click();
+    window.harness.get_by_label("Save").click();
     window.run();
     window.key(Modifiers::NONE, Key::Backspace);
     let kept = window.app().state.settings.records[0].clone();

@@ -354,16 +354,21 @@ fn the_battery_gets_battery_cable() {
 }
 
 #[test]
-fn the_very_name_of_a_kind_places_one_more_of_it() {
+fn what_is_in_the_car_comes_before_what_may_be_added() {
     let mut window = Window::on_demo();
     let n_parts = window.car().parts().len();
     window.key(Modifiers::COMMAND, Key::F);
     window.harness.event(Event::Text("lamp".to_owned()));
     window.run();
-    // What the car has stands apart below.
+    // Enter goes to what is there; with Shift one more is added.
     let place = window.harness.get_by_label("Place").rect().top();
-    assert!(place < window.harness.get_by_label_contains("Go to").rect().top());
+    assert!(place > window.harness.get_by_label_contains("Go to").rect().top());
     window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(window.car().parts().len(), n_parts);
+    window.key(Modifiers::COMMAND, Key::F);
+    window.harness.event(Event::Text("lamp".to_owned()));
+    window.run();
+    window.key(Modifiers::SHIFT, Key::Enter);
     assert_eq!(window.car().parts().len(), n_parts + 1);
     let new = window.app().state.selection.only_part().expect("the new part is selected");
     assert_eq!(window.car().type_of(new).map(|kind| &*kind.title), Some("Lamp"));

@@ -20,7 +20,9 @@ mod kits;
 mod letters;
 mod list_stays;
 mod menus;
+mod meter_clicks;
 mod nicknames;
+
 mod notes;
 mod on_disk;
 mod opening;

@@ -19,13 +19,13 @@ pub(super) fn fitted(laid: &Laid, canvas: (f64, f64)) -> Camera {
     if is_empty {
         return Camera::on_empty(area, canvas);
     }
-    let mut camera = Camera::fitting(area, canvas);
+    let mut camera = Camera::fitting_whole(area, canvas);
     for _ in 0..ROUNDS {
         if shows_all(laid, camera, canvas) {
             break;
         }
         area = written(laid, camera, canvas).map_or(area, |letters| area.union(letters));
-        camera = Camera::fitting(area, canvas);
+        camera = Camera::fitting_whole(area, canvas);
     }
     camera
 }
@@ -58,6 +58,19 @@ mod tests {
 
     use super::*;
     use crate::demo::{DEMOS, car};
+
+    #[test]
+    fn a_whole_sheet_is_not_blown_up_on_a_large_screen() {
+        let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+        for demo_idx in 0..DEMOS.len() {
+            let car = car(demo_idx);
+            for sheet in car.sheets().keys() {
+                let laid = lay_out(&car, *sheet, &options);
+                let scale = fitted(&laid, (1386.0, 970.0)).scale / Camera::FULL_SIZE;
+                assert!(scale <= 1.251, "demo {demo_idx}, {sheet:?}: {scale}");
+            }
+        }
+    }
 
     #[test]
     fn all_that_is_written_on_a_sheet_is_in_view_at_every_size() {

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeSet;
 
+use egui::text::{LayoutJob, TextFormat};
 use egui::{Role, Ui, WidgetInfo};
 use loomwright_circuit::SheetId;
 use loomwright_rules::{Finding, Level};
 
 use crate::action::Action;
 use crate::analysis::Analysis;
-use crate::rich::rich;
+use crate::rich::{rich, unparted};
 use crate::state::State;
 use crate::texts::Wrongs;
 use crate::theme::{Theme, medium, semibold};
@@ -30,12 +31,10 @@ pub struct FoundView {
 /// Some of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FoundRow {
-    /// "2 dangers, 1 fault".
-    pub says: String,
+    /// "2 dangers", "1 fault", the worst first.
+    pub counts: Vec<(Level, String)>,
     /// "on sheets 3 and 5"; nothing where the car has one sheet alone.
     pub place: Option<String>,
-    /// How bad the worst is.
-    pub level: Level,
     /// The first of the worst.
     pub first: usize,
 }
@@ -59,13 +58,12 @@ pub(super) fn found_view(state: &State, analysis: &Analysis, trial: &Trial) -> F
 }
 
 fn row(state: &State, found: &[(usize, &Finding)]) -> Option<FoundRow> {
-    let (first, worst) = found.iter().min_by_key(|(_, finding)| finding.level)?;
+    let (first, _) = found.iter().min_by_key(|(_, finding)| finding.level)?;
     let count = |level| found.iter().filter(|(_, finding)| finding.level == level).count();
     let counts = [Level::Danger, Level::Fault].map(|level| (count(level), level));
     let counts = counts.into_iter().filter(|(count, _)| *count > 0);
-    let says: Vec<String> = counts.map(|(count, level)| counted(count, level)).collect();
-    let (says, place) = (says.join(", "), place(state, found));
-    Some(FoundRow { says, place, level: worst.level, first: *first })
+    let counts = counts.map(|(count, level)| (level, counted(count, level))).collect();
+    Some(FoundRow { counts, place: place(state, found), first: *first })
 }
 
 /// On which sheets they stand, of a car that has several.
@@ -92,9 +90,12 @@ fn place(state: &State, found: &[(usize, &Finding)]) -> Option<String> {
 /// Paints it in two lines.
 pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &mut Vec<Action>) {
     if let Some(row) = &view.here {
-        let whole = row.place.as_ref().map(|place| Wrongs::found_now_at(&row.says, place));
-        let words = (whole, Wrongs::found_now(&row.says), Wrongs::found_now_tip());
-        if way_ui(ui, theme, row.level, words) {
+        let words = Words {
+            whole: |says, place| Wrongs::found_now_at(says, place),
+            short: |says| Wrongs::found_now(says),
+            tip: Wrongs::found_now_tip(),
+        };
+        if way_ui(ui, theme, row, words) {
             actions.push(Action::LookAt(row.first));
         }
     } else {
@@ -107,9 +108,12 @@ pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &m
         ui.add(egui::Label::new(text).truncate()).on_hover_text(tip);
     }
     if let Some(row) = &view.elsewhere {
-        let whole = row.place.as_ref().map(|place| Wrongs::found_otherwise_at(&row.says, place));
-        let words = (whole, Wrongs::found_otherwise(&row.says), Wrongs::found_otherwise_tip());
-        if way_ui(ui, theme, row.level, words) {
+        let words = Words {
+            whole: |says, place| Wrongs::found_otherwise_at(says, place),
+            short: |says| Wrongs::found_otherwise(says),
+            tip: Wrongs::found_otherwise_tip(),
+        };
+        if way_ui(ui, theme, row, words) {
             actions.push(Action::ShowMe(row.first));
         }
     } else {
@@ -118,28 +122,74 @@ pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &m
     }
 }
 
+/// What is said around counts: with their place, without it, and on their tip.
+struct Words {
+    whole: fn(&str, &str) -> String,
+    short: fn(&str) -> String,
+    tip: &'static str,
+}
+
 /// Words that are the way to the first of what they count, with its place where there is room for that; whether they
 /// were pressed.
-fn way_ui(
-    ui: &mut Ui,
-    theme: &Theme,
-    level: Level,
-    (whole, short, tip): (Option<String>, String, &'static str),
-) -> bool {
-    let (font, colour) = (semibold(13.0), theme.level(level));
-    let is_room = |says: &String| {
-        let galley = ui.painter().layout_no_wrap(says.clone(), font.clone(), colour);
+fn way_ui(ui: &mut Ui, theme: &Theme, row: &FoundRow, words: Words) -> bool {
+    let counts: Vec<&str> = row.counts.iter().map(|(_, says)| says.as_str()).collect();
+    let counts = counts.join(", ");
+    let short = (words.short)(&counts);
+    let whole = row.place.as_ref().map_or_else(|| short.clone(), |at| (words.whole)(&counts, at));
+    let is_room = |says: &str| {
+        let galley = ui.painter().layout_job(in_colours(theme, row, says));
         galley.size().x <= ui.available_width()
     };
-    let says = whole.as_ref().filter(|says| is_room(says)).unwrap_or(&short);
-    let text = rich(says).font(font.clone()).color(colour);
-    let response = ui.add(egui::Label::new(text).truncate().sense(egui::Sense::click()));
-    let whole = whole.as_ref().unwrap_or(&short);
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, whole));
+    let job = in_colours(theme, row, if is_room(&whole) { &whole } else { &short });
+    let response = ui.add(egui::Label::new(job).truncate().sense(egui::Sense::click()));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &whole));
     if response.hovered() || response.has_focus() {
         let line = response.rect.x_range();
-        let stroke = egui::Stroke::new(1.0, colour);
+        let stroke = egui::Stroke::new(1.0, theme.ink);
         ui.painter().hline(line, response.rect.bottom() - 1.0, stroke);
     }
-    response.on_hover_text(format!("{whole}. {tip}")).clicked()
+    response.on_hover_text(format!("{whole}. {}", words.tip)).clicked()
+}
+
+/// What is said, with each count in the colour of its own level.
+fn in_colours(theme: &Theme, row: &FoundRow, says: &str) -> LayoutJob {
+    let mut job = LayoutJob::default();
+    let mut left = says;
+    let mut set = |text: &str, colour| {
+        let format = TextFormat { font_id: semibold(13.0), color: colour, ..Default::default() };
+        job.append(&unparted(text.to_owned()), 0.0, format);
+    };
+    for (level, count) in &row.counts {
+        let Some((before, after)) = left.split_once(count.as_str()) else { continue };
+        set(before, theme.ink);
+        set(count, theme.level(*level));
+        left = after;
+    }
+    set(left, theme.ink);
+    job
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_count_bears_the_colour_of_its_own_level_alone() {
+        let theme = &crate::theme::DAY;
+        let counts = [(Level::Danger, "1 danger"), (Level::Fault, "2 faults")];
+        let counts = counts.map(|(level, says)| (level, says.to_owned())).to_vec();
+        let row = FoundRow { counts, place: None, first: 0 };
+        let job = in_colours(theme, &row, &Wrongs::found_now("1 danger, 2 faults"));
+        let plainly = job.text.replace('\u{a0}', " ");
+        assert_eq!(plainly, "1 danger, 2 faults now");
+        let colour_at = |byte: usize| {
+            let mut sections = job.sections.iter();
+            let at = sections.find(|section| section.byte_range.contains(&byte.into()));
+            at.expect("all is set").format.color
+        };
+        let at = |word| job.text.find(word).expect("it is said");
+        assert_eq!(colour_at(at("danger")), theme.level(Level::Danger));
+        assert_eq!(colour_at(at("faults")), theme.level(Level::Fault));
+        assert_eq!(colour_at(at("now")), theme.ink);
+    }
 }

@@ -12,7 +12,7 @@ use crate::texts::Meters;
 use crate::trial::{Dial, Lead, Metered, Reading, Should, Shows, Trial};
 use crate::words::bench;
 
-pub(super) use paint::{HEIGHT, NOTES_HEIGHT, battery_ui, meter_ui, notes_ui, outline_ui};
+pub(super) use paint::{HEIGHT, battery_ui, meter_ui, notes_height, notes_ui, outline_ui};
 
 /// What it shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,10 +43,14 @@ pub struct ProbeView {
     pub lead: Lead,
     /// Where it stands, in words.
     pub place: String,
+    /// The same in few words.
+    pub short: String,
     /// Whether it stands anywhere.
     pub is_placed: bool,
     /// Whether it is in hand.
     pub is_in_hand: bool,
+    /// Whether a click on a terminal moves it.
+    pub is_next: bool,
 }
 
 pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterView {
@@ -59,8 +63,11 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
         ProbeView {
             lead,
             is_placed: place.is_some(),
+            short: probe
+                .map_or_else(|| nowhere.to_owned(), |probe| bench::place_short(state.car(), probe)),
             place: place.unwrap_or_else(|| nowhere.to_owned()),
             is_in_hand,
+            is_next: meter.next() == Some(lead),
         }
     });
     let mut view = MeterView {

@@ -43,18 +43,12 @@ pub(super) fn record_view(state: &State, trial: &Trial) -> RecordView {
     }
 }
 
-/// From this width on the steps have a heading.
-const WITH_HEADING: f32 = 500.0;
-
 pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
     let size = egui::vec2(ui.available_width(), 28.0);
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        // A narrow bench has room for the steps alone.
-        if size.x >= WITH_HEADING {
-            ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.heading));
-        }
+        ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.heading));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             keep_ui(ui, theme, view, actions);
             play_ui(ui, theme, view, actions);
@@ -72,7 +66,7 @@ fn play_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Acti
     let paces = Pace::ALL.map(|pace| (pace, pace_word(pace)));
     egui::ComboBox::from_id_salt("pace")
         .selected_text(rich(pace_word(view.pace)).font(medium(13.0)))
-        .width(58.0)
+        .width(44.0)
         .show_ui(ui, |ui| {
             for (pace, word) in paces {
                 if ui.selectable_label(pace == view.pace, word).clicked() {

@@ -213,6 +213,7 @@ fn cursor(
         {
             CursorIcon::Crosshair
         }
+        (_, hover) if view.probes.clicked(hover).is_some() => CursorIcon::Crosshair,
         (_, Some(target)) if *target != Target::Nothing => CursorIcon::PointingHand,
         _ => CursorIcon::Default,
     };

@@ -276,9 +276,8 @@ fn probed(ui: &Ui, target: &Target) -> Option<Action> {
 
 fn asked(view: &CanvasView, target: &Target) -> Vec<Action> {
     match target {
-        Target::Terminal(id, name) if view.probes.hand.is_some() => {
-            let probe = Probe::Terminal(*id, name.clone());
-            vec![Action::Bench(BenchStep::SetDown(probe))]
+        target if let Some((lead, probe)) = view.probes.clicked(Some(target)) => {
+            vec![Action::Bench(BenchStep::Place(lead, probe))]
         }
         Target::Part(id) | Target::Terminal(id, _) if view.is_trying => {
             vec![Action::Select(Selection::part(*id)), Action::Press(*id), Action::LetGo]

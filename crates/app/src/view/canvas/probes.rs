@@ -18,6 +18,8 @@ pub struct ProbesView {
     pub marks: Vec<ProbeMark>,
     /// The one in hand.
     pub hand: Option<Lead>,
+    /// The one that a click on a terminal moves.
+    pub next: Option<Lead>,
     /// Whether it is dragged.
     pub is_dragged: bool,
 }
@@ -51,7 +53,7 @@ pub(super) fn probes_view(meter: &Meter, laid: &Laid, scale: f64) -> ProbesView 
         let along = free_way((lead, tip), near.map(|other| other.along), laid, scale);
         marks.push(ProbeMark { lead, probe: probe.clone(), tip, along });
     }
-    ProbesView { marks, hand: meter.hand, is_dragged: meter.is_dragged }
+    ProbesView { marks, hand: meter.hand, next: meter.next(), is_dragged: meter.is_dragged }
 }
 
 /// The way in which a probe lies over the fewest names and numbers, then over the fewest symbols, and then over the
@@ -131,7 +133,7 @@ pub(super) fn probes_ui(
     screen: &Screen,
     theme: &Theme,
     view: &ProbesView,
-    pointer: Option<Point>,
+    (pointer, hover): (Option<Point>, Option<&Target>),
 ) {
     for ProbeMark { lead, tip, along, .. } in &view.marks {
         let is_in_hand = view.hand == Some(*lead);
@@ -141,7 +143,8 @@ pub(super) fn probes_ui(
             needle(painter, at, (*along, LENGTH), (colour(theme, *lead), theme.paper));
         }
     }
-    if let (Some(lead), Some(at)) = (view.hand, pointer) {
+    let pointed = view.hand.is_some() || view.clicked(hover).is_some();
+    if let (Some(lead), Some(at)) = (view.next.filter(|_| pointed), pointer) {
         let at = screen.screen_from_sheet(at);
         needle(painter, at, (leans(lead), LENGTH), (colour(theme, lead), theme.paper));
     }
@@ -215,6 +218,12 @@ fn seen_end(car: &Car, scene: &Scene<'_>, wire: loomwright_circuit::WireId, is_t
 }
 
 impl ProbesView {
+    /// The probe that a click on this moves, and where it then stands; nothing where a click means something else.
+    pub(super) fn clicked(&self, target: Option<&Target>) -> Option<(Lead, Probe)> {
+        let Some(Target::Terminal(part, name)) = target else { return None };
+        Some((self.next?, Probe::Terminal(*part, name.clone())))
+    }
+
     /// What a press at a place does to the probes; nothing where it means something else.
     pub(super) fn press(&mut self, scene: &Scene<'_>, at: Point) -> Option<Vec<Action>> {
         if self.hand.is_some() {
@@ -229,7 +238,11 @@ impl ProbesView {
             let handle = mark.tip + Point::new(f64::from(handle.x), f64::from(handle.y)) * a_point;
             handle.distance(at) <= f64::from(REACH) * a_point
         });
-        let lead = near?.lead;
+        let Some(ProbeMark { lead, .. }) = near else {
+            let (lead, probe) = self.clicked(Some(&pick(scene, at)))?;
+            return Some(vec![Action::Bench(BenchStep::Place(lead, probe))]);
+        };
+        let lead = *lead;
         (self.hand, self.is_dragged) = (Some(lead), true);
         Some(vec![Action::Bench(BenchStep::Drag(lead))])
     }

@@ -6,9 +6,9 @@ use loomwright_drawing::Subject;
 use super::CanvasView;
 use crate::painter::{Screen, unread};
 use crate::state::State;
-use crate::texts::{Canvas, Found};
+use crate::texts::{Canvas, Found, Meters};
 use crate::tool::Target;
-use crate::trial::Trial;
+use crate::trial::{Lead, Trial};
 use crate::view::details::terminal_says;
 use crate::view::readings::carried;
 
@@ -33,6 +33,11 @@ pub(super) fn says(
         }
         target => words(screen, view, at, target),
     };
+    match view.probes.clicked(Some(target)) {
+        Some((Lead::Red, _)) => says.push(Meters::click_sets_red().to_owned()),
+        Some((Lead::Black, _)) => says.push(Meters::click_sets_black().to_owned()),
+        None => {}
+    }
     if let (Target::Wire(id), Some(trial)) = (target, trial.filter(|_| view.is_trying)) {
         let solution = trial.solution(view.is_lit);
         let wire = state.car().wire(*id)?;

@@ -10,65 +10,55 @@ use crate::state::Mode;
 use crate::texts::Looking;
 use crate::theme::{Theme, medium};
 use crate::view::strip::StripView;
+use crate::view::widgets::choice_width;
 
-/// Switches between the car before, after, and both; on a small window by a menu.
-pub(super) fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
-    // Room for undo, history and redo is left beside it.
-    const OTHERS: f32 = 150.0;
-    let all = [
+fn all() -> [(Option<Version>, &'static str, &'static str); 3] {
+    [
         (Some(Version::After), Looking::after(), Looking::after_tip()),
         (None, Looking::both(), Looking::both_tip()),
         (Some(Version::Before), Looking::before(), Looking::before_tip()),
-    ];
-    if view.altered.is_empty() || view.mode != Mode::Draw {
+    ]
+}
+
+/// What lies at both sides of a word.
+const PADDING: f32 = 6.0;
+
+/// Whether there is anything to choose.
+fn is_there(view: &StripView) -> bool {
+    !view.altered.is_empty() && view.mode == Mode::Draw
+}
+
+/// The width of them all.
+pub(super) fn width(ui: &Ui, view: &StripView) -> f32 {
+    let words = all().map(|(_, word, _)| word);
+    if is_there(view) { choice_width(ui, &words, PADDING) } else { 0.0 }
+}
+
+/// Switches between the car before, after, and both.
+pub(super) fn version_ui(ui: &mut Ui, theme: &Theme, view: &StripView, actions: &mut Vec<Action>) {
+    if !is_there(view) {
         return;
     }
     let key = key_text(ui.ctx(), Command::ShowOther);
-    let button = |word: &'static str, is_light: bool| {
-        let (fill, colour) = if is_light {
+    let spacing = ui.spacing().clone();
+    ui.spacing_mut().item_spacing.x = 1.0;
+    ui.spacing_mut().button_padding.x = PADDING;
+    for (version, word, tip) in all() {
+        let is_shown = version == view.version;
+        let (fill, colour) = if is_shown {
             (theme.strip_text, theme.strip)
         } else {
             (theme.strip, theme.strip_text)
         };
-        egui::Button::new(rich(word).font(medium(13.0)).color(colour))
+        let button = egui::Button::new(rich(word).font(medium(13.0)).color(colour))
             .fill(fill)
-            .stroke(Stroke::new(1.0, theme.strip_edge))
-    };
-    if ui.available_width() - OTHERS < 190.0 {
-        let shown = all.into_iter().find(|(version, ..)| *version == view.version);
-        let word = shown.map_or("", |(_, word, _)| word);
-        ui.spacing_mut().button_padding.x = 7.0;
-        // Room for the sign that it is a list; light, as the button of the version in use is where all three stand.
-        let menu = button(word, true).min_size(egui::vec2(76.0, 0.0));
-        let menu = menu.right_text("");
-        let menu = egui::containers::menu::MenuButton::from_button(menu);
-        let (response, _) = menu.ui(ui, |ui| {
-            for (version, word, tip) in all.into_iter().rev() {
-                let is_shown = version == view.version;
-                if ui.selectable_label(is_shown, word).on_hover_text(tip).clicked() {
-                    actions.push(Action::Desk(DeskStep::Show(version)));
-                    ui.close();
-                }
-            }
-        });
-        let tip = response.rect.right_center() - egui::vec2(12.0, -3.0);
-        let points = vec![tip + egui::vec2(-4.5, -6.0), tip + egui::vec2(4.5, -6.0), tip];
-        ui.painter().add(egui::Shape::convex_polygon(points, theme.strip, Stroke::NONE));
-        let name = Looking::show_name(word.to_lowercase());
-        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-        response.on_hover_text(Looking::choose_tip(key));
-        return;
-    }
-    ui.spacing_mut().item_spacing.x = 1.0;
-    ui.spacing_mut().button_padding.x = 7.0;
-    for (version, word, tip) in all {
-        let is_shown = version == view.version;
-        let response = ui.add(button(word, is_shown)).on_hover_text(format!("{tip} ({key})"));
+            .stroke(Stroke::new(1.0, theme.strip_edge));
+        let response = ui.add(button).on_hover_text(format!("{tip} ({key})"));
         let name = Looking::show_name(word.to_lowercase());
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_shown, &name));
         if response.clicked() {
             actions.push(Action::Desk(DeskStep::Show(version)));
         }
     }
-    ui.spacing_mut().item_spacing.x = 4.0;
+    *ui.spacing_mut() = spacing;
 }

@@ -1,12 +1,14 @@
 //! Paints the meter: its dial, its face, its probes, and what is to know of what it reads.
 
+use egui::text::LayoutJob;
 use egui::{Color32, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 use loomwright_electrics::rig::Wrong;
 
 use super::{MeterView, ProbeView};
 use crate::action::{Action, BenchStep};
 use crate::command::Command;
-use crate::rich::rich;
+use crate::painter::in_room;
+use crate::rich::{rich, unparted};
 use crate::texts::Meters;
 use crate::theme::{Theme, fixed, medium, plain, semibold};
 use crate::trial::{Dial, Lead};
@@ -22,23 +24,23 @@ pub(in crate::view::bench) fn meter_ui(
         ui.set_min_height(HEIGHT);
         ui.spacing_mut().item_spacing.x = 6.0;
         let is_narrow = ui.max_rect().width() < NARROW;
-        if !is_narrow {
-            ui.label(rich(Meters::heading()).font(semibold(13.5)).color(theme.heading));
-        }
         let dials = [
             (Dial::Off, Meters::off(), Meters::off_tip()),
             (Dial::Volts, Meters::volts(), Command::MeterVolts.tip()),
             (Dial::Amps, Meters::amps(), Command::MeterAmps.tip()),
             (Dial::Ohms, Meters::ohms(), Command::MeterOhms.tip()),
         ];
-        let padding = ui.spacing().button_padding.x;
-        if is_narrow {
-            ui.spacing_mut().button_padding.x = 5.0;
-        }
-        if let Some(dial) = choice_ui(ui, theme, &dials, view.dial) {
-            actions.push(Action::Bench(BenchStep::Dial(dial)));
-        }
-        ui.spacing_mut().button_padding.x = padding;
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            ui.label(rich(Meters::heading()).font(semibold(13.5)).color(theme.heading));
+            if is_narrow {
+                ui.spacing_mut().button_padding.x = 5.0;
+            }
+            ui.spacing_mut().button_padding.y = 0.0;
+            if let Some(dial) = choice_ui(ui, theme, &dials, view.dial) {
+                actions.push(Action::Bench(BenchStep::Dial(dial)));
+            }
+        });
         if view.dial != Dial::Off {
             face_ui(ui, theme, view, is_narrow);
             ui.vertical(|ui| {
@@ -50,11 +52,15 @@ pub(in crate::view::bench) fn meter_ui(
     });
 }
 
-/// The height of what is to know of what it reads: two lines, so that what it should read is whole in the least window.
-pub(in crate::view::bench) const NOTES_HEIGHT: f32 = 34.0;
+/// The height of what is to know of what it reads: two lines, and three where these are short.
+pub(in crate::view::bench) fn notes_height(width: f32) -> f32 {
+    if width < SHORT_NOTES { 3.0 * NOTE_LINE } else { 2.0 * NOTE_LINE }
+}
+const NOTE_LINE: f32 = 17.0;
+const SHORT_NOTES: f32 = 620.0;
 
 /// What is to know of what it reads, at the left of what stands there.
-pub(in crate::view::bench) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterView) {
+pub(in crate::view::bench) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, height: f32) {
     ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
         let colour = match view.is_right {
             Some(true) => theme.well,
@@ -64,9 +70,11 @@ pub(in crate::view::bench) fn notes_ui(ui: &mut Ui, theme: &Theme, view: &MeterV
         let is_off = view.dial == Dial::Off;
         let notes = if is_off { Meters::how_to().to_owned() } else { view.notes.join(" · ") };
         let width = ui.available_width();
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few lines")]
+        let n_lines = (height / NOTE_LINE).round() as usize;
         let galley =
-            crate::painter::in_lines(ui.painter(), &notes, medium(13.0), colour, (width, 2));
-        let (rect, response) = ui.allocate_exact_size(vec2(width, NOTES_HEIGHT), Sense::hover());
+            crate::painter::in_lines(ui.painter(), &notes, medium(13.0), colour, (width, n_lines));
+        let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
         let at = rect.left_center() - vec2(0.0, galley.size().y / 2.0);
         ui.painter().galley(at, galley, colour);
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &notes));
@@ -116,7 +124,7 @@ pub(in crate::view::bench) fn battery_ui(
 /// Size of the meter's face, and of all that stands beside it.
 const FACE: Vec2 = vec2(112.0, 40.0);
 pub(in crate::view::bench) const HEIGHT: f32 = FACE.y;
-/// In less room than this the heading is left out, and the face is smaller.
+/// In less room than this the face is smaller.
 const NARROW: f32 = 390.0;
 
 /// The figure, as on the face of a meter.
@@ -140,21 +148,25 @@ fn probe_ui(ui: &mut Ui, theme: &Theme, probe: &ProbeView, actions: &mut Vec<Act
     };
     let size = vec2(ui.available_width().max(60.0), 18.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-    let says = Meters::stands(name, &probe.place);
+    let stands = Meters::stands(name, &probe.place);
+    let says = if probe.is_next { Meters::moves_next(&stands) } else { stands };
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, probe.is_in_hand, &says));
     let fill =
         if probe.is_in_hand || response.hovered() { theme.hover } else { Color32::TRANSPARENT };
     ui.painter().rect_filled(rect, 3.0, fill);
-    if response.has_focus() {
-        let stroke = Stroke::new(1.5, theme.selected);
+    if response.has_focus() || probe.is_next {
+        let (width, colour) =
+            if response.has_focus() { (1.5, theme.selected) } else { (1.0, theme.muted) };
+        let stroke = Stroke::new(width, colour);
         ui.painter().rect_stroke(rect, 3.0, stroke, egui::StrokeKind::Inside);
     }
     let tip = egui::pos2(rect.left() + 4.0, rect.center().y);
     crate::view::canvas::needle(ui.painter(), tip, (vec2(1.0, 0.0), 16.0), (colour, theme.paper));
     let font = if probe.is_placed { medium(13.0) } else { plain(13.0) };
     let text = if probe.is_placed { theme.ink } else { theme.muted };
-    let galley =
-        crate::painter::in_lines(ui.painter(), &probe.place, font, text, (rect.width() - 30.0, 1));
+    let galley = in_room(ui.painter(), [&probe.place, &probe.short], rect.width() - 30.0, |says| {
+        LayoutJob::simple_singleline(unparted(says.to_owned()), font.clone(), text)
+    });
     let at = egui::pos2(rect.left() + 27.0, rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, text);
     if response.clicked() {

@@ -8,8 +8,10 @@ fn judged(taken: Option<&str>) -> MeterView {
         probes: [Lead::Red, Lead::Black].map(|lead| ProbeView {
             lead,
             place: String::new(),
+            short: String::new(),
             is_placed: true,
             is_in_hand: false,
+            is_next: false,
         }),
         shows: String::new(),
         notes: Vec::new(),
