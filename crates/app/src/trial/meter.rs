@@ -193,7 +193,9 @@ impl Meter {
     /// other stays where it is while one place after the other is read.
     pub fn next(&self) -> Option<Lead> {
         let placed = [Lead::Red, Lead::Black].into_iter().find(|lead| self.probe(*lead).is_some());
-        self.hand.or_else(|| placed.and(self.last.or(placed))).filter(|_| self.dial != Dial::Off)
+        self.hand
+            .or_else(|| placed.and_then(|first| self.last.or(Some(first))))
+            .filter(|_| self.dial != Dial::Off)
     }
 
     /// The same on a changed car.

@@ -366,7 +366,7 @@ pub fn headed_at_edge(
 ) {
     let id = egui::Id::unique(("whole at the edge", id));
     let known: Option<(f32, f32)> = ui.data(|data| data.get_temp(id));
-    let (above, height) = known.unwrap_or((0.0, ui.spacing().interact_size.y));
+    let (above, height) = known.unwrap_or_else(|| (0.0, ui.spacing().interact_size.y));
     let (begins, sight) = (ui.cursor().top(), ui.clip_rect());
     // The heading stands nearer the upper edge than what must not be cut there.
     let top = begins + above;

@@ -95,7 +95,7 @@ pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &m
             short: |says| Wrongs::found_now(says),
             tip: Wrongs::found_now_tip(),
         };
-        if way_ui(ui, theme, row, words) {
+        if way_ui(ui, theme, row, &words) {
             actions.push(Action::LookAt(row.first));
         }
     } else {
@@ -113,7 +113,7 @@ pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &m
             short: |says| Wrongs::found_otherwise(says),
             tip: Wrongs::found_otherwise_tip(),
         };
-        if way_ui(ui, theme, row, words) {
+        if way_ui(ui, theme, row, &words) {
             actions.push(Action::ShowMe(row.first));
         }
     } else {
@@ -131,7 +131,7 @@ struct Words {
 
 /// Words that are the way to the first of what they count, with its place where there is room for that; whether they
 /// were pressed.
-fn way_ui(ui: &mut Ui, theme: &Theme, row: &FoundRow, words: Words) -> bool {
+fn way_ui(ui: &mut Ui, theme: &Theme, row: &FoundRow, words: &Words) -> bool {
     let counts: Vec<&str> = row.counts.iter().map(|(_, says)| says.as_str()).collect();
     let counts = counts.join(", ");
     let short = (words.short)(&counts);
