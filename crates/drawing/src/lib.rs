@@ -54,7 +54,9 @@ pub use overlaps::{Harm, Overlap, OverlapSort, Words, covered_by, overlaps, word
 pub use prim::{Align, Face, Prim};
 pub use roomy::{room_on, stretch};
 pub use route::straightened;
-pub use sheet::{Item, Live, LivePart, LiveWire, Options, Sheet, Subject, Tag, TagShape, Wrong};
+pub use sheet::{
+    Item, Live, LivePart, LiveWire, OpenFuse, Options, Sheet, Subject, Tag, TagShape, Wrong,
+};
 pub use svg::{Lettering, Page, svg};
 pub use symbol::{body as symbol_body, symbol_alone};
 pub use well_placed::well_placed;

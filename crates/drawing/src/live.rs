@@ -6,7 +6,7 @@ use loomwright_units::with_decimals;
 
 mod wrong;
 
-pub(crate) use wrong::{faulty, out};
+pub(crate) use wrong::{blown, faulty, out, pulled};
 use wrong::{off, touching};
 
 use crate::clutter::{Clutter, Kind};
@@ -301,17 +301,6 @@ pub(crate) fn on_light(prims: &mut [Prim], glows: &[Glow], light: &[f64], place:
 
 /// From this much light on a lamp's strokes stand on it, as a share of its full light.
 const LIT: f64 = 0.4;
-
-/// The mark of a fuse that has opened: a jagged break across it.
-pub(crate) fn blown(body: Box2) -> Vec<Prim> {
-    let middle = body.centre();
-    let zigzag = [(1.2, -2.9), (-0.7, -0.3), (0.7, 0.3), (-1.2, 2.9)];
-    let points: Vec<_> = zigzag.iter().map(|(x, y)| middle + Point::new(*x, *y)).collect();
-    vec![
-        Prim::Line { points: points.clone(), width: 1.7, ink: Ink::Paper, dash: None },
-        Prim::Line { points, width: 0.7, ink: Ink::Danger, dash: None },
-    ]
-}
 
 #[cfg(test)]
 mod tests {

@@ -7,7 +7,7 @@ use crate::heads;
 use crate::number::count;
 use crate::scene::{Scene, ScenePart};
 use crate::symbol::{arc, symbol};
-use crate::{Align, Face, Ink, LivePart, Prim, Wrong};
+use crate::{Align, Face, Ink, LivePart, OpenFuse, Prim, Wrong};
 
 /// Radius of the ring of a terminal, mm.
 pub(crate) const RING: f64 = 0.85;
@@ -80,11 +80,18 @@ pub(crate) fn words_outside(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Box2
 /// What is wrong with a part that is tried.
 fn wrong_with(part: &ScenePart<'_>, live: &LivePart) -> Vec<Prim> {
     let marks = live.wrong.iter().flat_map(|wrong| match wrong {
-        Wrong::Blown => crate::live::blown(part.body),
         Wrong::Out => crate::live::out(part.body),
         Wrong::Faulty => crate::live::faulty(part.body),
     });
-    marks.collect()
+    let at = |name: &str| part.pins.iter().find(|pin| pin.name == name).map(|pin| pin.at);
+    let open = live.open.iter().filter_map(|([a, b], open)| {
+        let ends = [at(a)?, at(b)?];
+        Some(match open {
+            OpenFuse::Blown => crate::live::blown(ends),
+            OpenFuse::Out => crate::live::pulled(ends),
+        })
+    });
+    marks.chain(open.flatten()).collect()
 }
 
 /// Radius of the light around a terminal that stands at volts, mm.

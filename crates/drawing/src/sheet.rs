@@ -164,6 +164,8 @@ pub struct LivePart {
     pub light: Vec<f64>,
     /// What is wrong with it.
     pub wrong: BTreeSet<Wrong>,
+    /// Its fuses that are open, by the two terminals of each.
+    pub open: BTreeMap<[Name; 2], OpenFuse>,
     /// Its terminals that stand at volts.
     pub live_at: BTreeSet<Name>,
 }
@@ -171,12 +173,19 @@ pub struct LivePart {
 /// What is wrong with a part, by the mark that it gets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Wrong {
-    /// A fuse that has opened.
-    Blown,
-    /// Something of it is out: a fuse, a bulb, a plug, the leads of a battery.
+    /// Something of it is out: a bulb, a plug, the leads of a battery.
     Out,
     /// Anything else.
     Faulty,
+}
+
+/// Why a fuse is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OpenFuse {
+    /// It has blown.
+    Blown,
+    /// It is out of its holder.
+    Out,
 }
 
 impl Sheet {

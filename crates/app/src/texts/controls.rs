@@ -32,6 +32,9 @@ texts! {
         terminal(name) = "Terminal {name}";
         current() = "Current";
         across_it() = "Across it";
+        through(a, b) = "Current {a}–{b}";
+        across(a, b) = "Across {a}–{b}";
+        one_side_floats() = "one side floats";
         power() = "Power";
         wire(label) = "Wire {label}";
         near_end() = "Near end";

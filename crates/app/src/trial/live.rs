@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
-use loomwright_drawing::{Live, LivePart, LiveWire, Wrong as Mark};
+use loomwright_drawing::{Live, LivePart, LiveWire, OpenFuse, Wrong as Mark};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, PartState, Solution, cable};
 use loomwright_units::Amps;
@@ -86,8 +86,6 @@ impl Trial {
             shown.wrong.insert(Mark::Faulty);
         }
         let marks = self.wrongs.iter().filter_map(|here| match &here.wrong {
-            Wrong::Fault(Fault::FuseBlown(fuse)) => (fuse.part == id).then_some(Mark::Blown),
-            Wrong::FuseOut(fuse) => (fuse.part == id).then_some(Mark::Out),
             Wrong::BulbOut(part) | Wrong::Unplugged(part) => (*part == id).then_some(Mark::Out),
             Wrong::BatteryOff => is_battery.then_some(Mark::Out),
             Wrong::BatteryFlat(part)
@@ -97,11 +95,18 @@ impl Trial {
                 | Fault::RelayStuckIn(part)
                 | Fault::RelayStuckOut(part),
             ) => (*part == id).then_some(Mark::Faulty),
-            Wrong::Fault(Fault::WireBroken(_) | Fault::WireTouches(_)) | Wrong::LeadOff { .. } => {
-                None
-            }
+            Wrong::Fault(Fault::FuseBlown(_) | Fault::WireBroken(_) | Fault::WireTouches(_))
+            | Wrong::FuseOut(_)
+            | Wrong::LeadOff { .. } => None,
         });
         shown.wrong.extend(marks);
+        let open = self.wrongs.iter().filter_map(|here| match &here.wrong {
+            Wrong::Fault(Fault::FuseBlown(fuse)) => Some((fuse, OpenFuse::Blown)),
+            Wrong::FuseOut(fuse) => Some((fuse, OpenFuse::Out)),
+            _ => None,
+        });
+        let open = open.filter(|(fuse, _)| fuse.part == id);
+        shown.open.extend(open.map(|(fuse, why)| (fuse.between.clone(), why)));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use egui::Ui;
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, PartId, PartType, Wire, WireId};
+use loomwright_circuit::{Anchor, Name, PartId, PartType, Wire, WireId};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{PartReading, PartState, Solution};
 use loomwright_units::{Amps, Volts, with_decimals};
@@ -64,8 +64,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             if let Some(word) = taken_out(trial, id, part_type) {
                 (view.word, view.is_wrong) = (word, true);
             }
-            view.rows.push((Readings::current().to_owned(), amps(reading.amps)));
-            view.rows.push((Readings::across_it().to_owned(), volts(reading.volts)));
+            view.rows.extend(flows(solution, id, part_type, &reading));
             if says_power(&reading) {
                 let watts = format!("{} W", with_decimals(reading.watts.0, 1));
                 view.rows.push((Readings::power().to_owned(), watts));
@@ -89,6 +88,52 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// What flows through a part, and the volts across it; of a box of fuses, of each of them, since what one reads says nothing
+/// of the others.
+fn flows(
+    solution: &Solution,
+    id: PartId,
+    part_type: &PartType,
+    reading: &PartReading,
+) -> Vec<(String, String)> {
+    let fuses = part_type.elements.iter().zip(&reading.elements);
+    let fuses: Vec<_> = fuses
+        .filter_map(|(row, of_it)| match row {
+            Element::Fuse { between, .. } => Some((between, of_it)),
+            _ => None,
+        })
+        .collect();
+    let across = |[a, b]: &[Name; 2]| {
+        // A meter has nothing to read against what hangs on nothing.
+        let ends = [a, b].map(|end| solution.volts(id, end));
+        match ends {
+            [Some(a), Some(b)] => volts(a - b),
+            [None, None] => volts(Volts::ZERO),
+            _ => Readings::one_side_floats().to_owned(),
+        }
+    };
+    match fuses[..] {
+        [] => vec![
+            (Readings::current().to_owned(), amps(reading.amps)),
+            (Readings::across_it().to_owned(), volts(reading.volts)),
+        ],
+        [(between, of_it)] => vec![
+            (Readings::current().to_owned(), amps(of_it.amps)),
+            (Readings::across_it().to_owned(), across(between)),
+        ],
+        _ => fuses
+            .iter()
+            .flat_map(|(between, of_it)| {
+                let [a, b] = *between;
+                [
+                    (Readings::through(a, b), amps(of_it.amps)),
+                    (Readings::across(a, b), across(between)),
+                ]
+            })
+            .collect(),
+    }
 }
 
 /// Whether the power of a part is told: of what only passes current on, or fuses it, not beside volts or watts that read

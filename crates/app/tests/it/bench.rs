@@ -3,8 +3,11 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::{Action, BenchStep};
+use loomwright_app::state::Selection;
 use loomwright_app::trial::{Dial, Lead, Probe, Should, Shows, Trial};
+use loomwright_app::view::readings::readings_view;
 use loomwright_circuit::{Anchor, Car, EarthPolarity, Edit};
+use loomwright_drawing::OpenFuse;
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef, PartState};
 
@@ -464,4 +467,68 @@ fn a_way_of_the_current_tells_its_power_only_beside_volts_that_are_read() {
     window.click(&format!("Part {earth}"));
     assert!(window.says("0.00 V"), "the earth point is read");
     assert!(!tells_power(&window), "beside nought volts it says nothing");
+}
+
+/// What the readings say under a name; it stands on the panel beside it.
+fn reads(window: &Window, name: &str) -> String {
+    let app = window.app();
+    let view = readings_view(&app.state, &app.analysis);
+    let row = view.rows.iter().find(|(it, _)| it == name);
+    row.map(|(_, says)| says.clone()).unwrap_or_else(|| panic!("no {name} in {:?}", view.rows))
+}
+
+#[test]
+fn across_a_fuse_that_is_pulled_stands_what_a_meter_would_read() {
+    let mut window = trying(crate::cars::learner());
+    switch_on(&mut window);
+    let fuse = window.part("Fuse 1");
+    window.click("Part Fuse 1");
+    assert!(reads(&window, "Across it").starts_with("0.0"), "{}", reads(&window, "Across it"));
+    let between = ["1".to_owned(), "2".to_owned()];
+    act(&mut window, BenchStep::Spoil(Wrong::FuseOut(FuseRef { part: fuse, between })));
+    let across = reads(&window, "Across it");
+    assert!(across.starts_with("12."), "the load joins its other side to the body: {across}");
+    assert_eq!(reads(&window, "Current"), "0 A");
+    // With the switch off nothing joins it to anything.
+    window.harness.get_by_label("Work-lamp switch: off").click();
+    window.run();
+    assert_eq!(reads(&window, "Across it"), "one side floats");
+}
+
+#[test]
+fn each_fuse_of_a_box_is_read_and_marked_by_itself() {
+    let car = loomwright_sketch::parse(
+        "car 12 V negative earth
+        battery B1 12 V 40 Ah
+        fuse-box-2 FB1 blows_1=35 carries_1=17 blows_2=35 carries_2=17
+        lamp H1 21 W
+        lamp H2 21 W
+        earth E1 body
+        wire W1 B1.+ FB1.A1 4 mm2 0.4 m brown
+        wire W2 FB1.A1 FB1.A3 4 mm2 0.2 m brown
+        wire W3 FB1.A2 H1.1 2 mm2 1 m purple
+        wire W4 FB1.A4 H2.1 2 mm2 1 m purple
+        wire W5 H1.2 E1 2 mm2 0.5 m black
+        wire W6 H2.2 E1 2 mm2 0.5 m black
+        wire W7 B1.- E1 16 mm2 0.4 m black",
+    );
+    let mut window = trying(car.expect("it is a sketch"));
+    let car = window.app().state.car().clone();
+    let id = window.part("FB1");
+    let between = ["A1".to_owned(), "A2".to_owned()];
+    let wrong = Wrong::FuseOut(FuseRef { part: id, between: between.clone() });
+    act(&mut window, BenchStep::Spoil(wrong));
+    let live = trial(&window).live(&car, true);
+    assert_eq!(live.parts[&id].open, [(between, OpenFuse::Out)].into());
+    let is_live = |label: &str| {
+        let (id, _) = car.wires().iter().find(|(_, wire)| wire.label == label).expect("a wire");
+        live.wires[id].is_live
+    };
+    assert_eq!(["W1", "W2", "W3", "W4"].map(is_live), [true, true, false, true]);
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, Action::Select(Selection::part(id)));
+    window.run();
+    assert_eq!(reads(&window, "Current A1–A2"), "0 A");
+    assert!(reads(&window, "Across A1–A2").starts_with("12."));
+    assert!(reads(&window, "Across A3–A4").starts_with("0.0"));
 }

@@ -70,6 +70,52 @@ pub(crate) fn out(body: Box2) -> Vec<Prim> {
     prims
 }
 
+/// Half the breadth of a fuse across its way, half the length of it, and half the gap that a blown one leaves in it, mm.
+const FUSE_ACROSS: f64 = 2.4;
+const FUSE_ALONG: f64 = 5.4;
+const BLOWN_GAP: f64 = 1.7;
+
+/// Places midway between the two terminals of a fuse, so far along the way from the first to the second and across it.
+fn midway([a, b]: [Point; 2]) -> impl Fn(f64, f64) -> Point {
+    let length = a.distance(b).max(1e-6);
+    let along = (b - a) * (1.0 / length);
+    let (middle, across) = ((a + b) * 0.5, Point::new(-along.y, along.x));
+    move |by, aside| middle + along * by + across * aside
+}
+
+/// Paper over all of a fuse between two places along its way.
+fn cut(at: &impl Fn(f64, f64) -> Point, half: f64) -> Prim {
+    let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+    let points = corners.map(|(along, across)| at(along * half, across * FUSE_ACROSS));
+    Prim::Area { points: points.into(), fill: Some(Ink::Paper), edge: None }
+}
+
+/// A fuse that has blown, between its terminals: a gap with jagged edges in the middle of it.
+pub(crate) fn blown(ends: [Point; 2]) -> Vec<Prim> {
+    let at = midway(ends);
+    let edge = |by: f64| {
+        let zigzag = [(0.6, -1.3), (-0.6, -0.4), (0.6, 0.4), (-0.6, 1.3)];
+        let points = zigzag.map(|(along, across)| at(by + along, across * FUSE_ACROSS));
+        line(points.into(), 0.7, Ink::Danger)
+    };
+    vec![cut(&at, BLOWN_GAP), edge(-BLOWN_GAP), edge(BLOWN_GAP)]
+}
+
+/// A fuse that is out of its holder: of the fuse nothing is left but a broken line where it stood, between two clips.
+pub(crate) fn pulled(ends: [Point; 2]) -> Vec<Prim> {
+    let half = FUSE_ALONG.min(0.4 * ends[0].distance(ends[1]));
+    let at = midway(ends);
+    let clip = |by: f64| line(vec![at(by, -FUSE_ACROSS), at(by, FUSE_ACROSS)], 0.7, Ink::Danger);
+    let side = |across: f64| Prim::Line {
+        points: vec![at(1.0 - half, across), at(half - 1.0, across)],
+        width: 0.5,
+        ink: Ink::Danger,
+        dash: Some([1.4, 1.0]),
+    };
+    let sides = [-FUSE_ACROSS, FUSE_ACROSS].map(|across| side(across * 0.85));
+    [cut(&at, half)].into_iter().chain(sides).chain([-half, half].map(clip)).collect()
+}
+
 /// Something else is wrong with a part: a triangle with a stroke and a dot at its corner.
 pub(crate) fn faulty(body: Box2) -> Vec<Prim> {
     let corner = Point::new(body.max.x + 1.6, body.min.y - 1.6);
@@ -84,4 +130,36 @@ pub(crate) fn faulty(body: Box2) -> Vec<Prim> {
 
 fn disc(centre: Point) -> Prim {
     Prim::Circle { centre, radius: 2.3, fill: Some(Ink::Field), edge: Some((Ink::Danger, 0.6)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whether paper lies over a place.
+    fn is_cut(prims: &[Prim], at: Point) -> bool {
+        let paper =
+            prims.iter().filter(|it| matches!(it, Prim::Area { fill: Some(Ink::Paper), .. }));
+        paper.filter_map(Prim::bounds).any(|rect| rect.contains(at))
+    }
+
+    #[test]
+    fn a_fuse_that_is_open_shows_a_gap_at_its_own_place_whichever_way_it_lies() {
+        for [along, across] in
+            [[1.0, 0.0], [0.0, 1.0]].map(|[x, y]| [Point::new(x, y), Point::new(y, x)])
+        {
+            let from = Point::new(40.0, 60.0);
+            let ends = [from, from + along * 25.0];
+            let place = |by: f64, aside: f64| from + along * (12.5 + by) + across * aside;
+            let [blown, pulled] = [blown(ends), pulled(ends)];
+            for prims in [&blown, &pulled] {
+                // All across the fuse, and nothing of its neighbour 7.5 mm beside it.
+                assert!(is_cut(prims, place(0.0, 2.0)) && is_cut(prims, place(0.0, -2.0)));
+                assert!(!is_cut(prims, place(0.0, 5.5)) && !is_cut(prims, place(0.0, -5.5)));
+                assert!(!is_cut(prims, place(9.0, 0.0)), "its leads stay");
+            }
+            assert!(is_cut(&pulled, place(4.9, 0.0)), "none of the fuse is left");
+            assert!(!is_cut(&blown, place(4.0, 0.0)), "its caps are left");
+        }
+    }
 }
