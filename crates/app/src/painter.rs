@@ -2,11 +2,12 @@
 
 mod letters;
 mod plate;
+mod strokes;
 mod symbol;
 
 use std::sync::Arc;
 
-use egui::epaint::{CircleShape, PathShape, PathStroke, TextShape};
+use egui::epaint::{PathShape, PathStroke, TextShape};
 use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::{Box2, Colour, Point};
 use loomwright_drawing::{Align, Face, Ink, Item, Prim, Sheet, Subject};
@@ -17,6 +18,7 @@ use crate::theme::{Theme, drafting, drafting_narrow};
 
 pub(crate) use letters::{lettered, unread};
 pub(crate) use plate::{Plate, Under};
+use strokes::{dashes, disc, line};
 pub use symbol::paint_symbol;
 
 /// How mm on the sheet become points on the screen.
@@ -238,53 +240,13 @@ fn shapes(
                 Stroke::new(screen.points(width).max(0.75), theme.ink(ink))
             });
             let fill = fill.map_or(Color32::TRANSPARENT, |ink| theme.ink(ink));
-            let (center, radius) = (at(centre), screen.points(*radius));
-            out.push(Shape::Circle(CircleShape { center, radius, fill, stroke }));
+            out.push(Shape::Circle(disc(at(centre), screen.points(*radius), fill, stroke)));
         }
         Prim::Text { at: place, text, height, align, ink, face, upward } => {
             let letters = Letters { height: screen.points(*height), align: *align, face: *face };
             out.extend(text_at(fonts, at(place), text, &letters, theme.ink(*ink), *upward));
         }
     }
-}
-
-/// The dashes of a line, so long and so far from each other, mm. They are the same wherever the sheet lies on the screen.
-fn dashes(points: &[Point], [on, off]: [f64; 2]) -> Vec<[Point; 2]> {
-    const LEAST: f64 = 1e-6;
-    let mut dashes = Vec::new();
-    let (mut is_on, mut left) = (true, on);
-    for pair in points.windows(2) {
-        let length = pair[0].distance(pair[1]);
-        let mut from = 0.0;
-        while length - from > LEAST {
-            let to = length.min(from + left.max(LEAST));
-            if is_on {
-                dashes
-                    .push([from, to].map(|along| pair[0] + (pair[1] - pair[0]) * (along / length)));
-            }
-            left -= to - from;
-            from = to;
-            if left <= LEAST {
-                is_on = !is_on;
-                left = if is_on { on } else { off };
-            }
-        }
-    }
-    dashes
-}
-
-/// A line with round ends.
-fn line(points: Vec<Pos2>, stroke: Stroke, out: &mut Vec<Shape>) {
-    if stroke.width > 2.0 {
-        for end in [points.first(), points.last()].into_iter().flatten() {
-            out.push(Shape::circle_filled(*end, stroke.width / 2.0, stroke.color));
-        }
-    }
-    out.push(if let [a, b] = points[..] {
-        Shape::line_segment([a, b], stroke)
-    } else {
-        Shape::line(points, stroke)
-    });
 }
 
 struct Letters {
