@@ -102,7 +102,7 @@ pub const CONTRAST: Theme = Theme {
     strip_text: rgb(0xff_ffff),
     strip_muted: rgb(0xd8_d8d8),
     strip_count: rgb(0xff_e600),
-    to_fit: rgb(0xff_e600),
+    to_fit: rgb(0xff_f2a8),
     to_fit_text: rgb(0x5c_3a00),
     casing: rgb(0x00_0000),
     dim: rgb(0x00_0000),

@@ -224,6 +224,9 @@ pub fn canvas_ui(
     input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
 }
 
+/// How wide the light on a selected wire is, mm.
+const AROUND_SELECTED: f64 = 6.4;
+
 /// The sheet with the light on what is selected, pointed at and previewed.
 fn drawing(
     under: Under<'_>,
@@ -234,16 +237,13 @@ fn drawing(
     let Under { painter, ref screen, theme } = under;
     let fixed = view.fix.as_ref().map(|fix| &fix.laid);
     let shown = fixed.or(view.preview.as_ref()).unwrap_or(&view.laid);
-    if view.is_trying {
-        // Wider than the light of what is live, so that it stands out at both sides of it.
-        let wires = Selection { wires: state.selection.wires.clone(), ..Selection::default() };
-        let colour = theme.selected.gamma_multiply(0.5);
-        wire_halos(painter, screen, shown, &wires, (5.6, colour));
-    }
+    // Below over-ink and light, which keep their colours, and wider than both: a stripe at either side of them.
+    let colour = theme.selected.gamma_multiply(0.5);
+    wire_halos(painter, screen, shown, &state.selection, (AROUND_SELECTED, colour));
     board.paint(under, shown, Layer::Below);
     // A lamp that is read shines in its own light.
     if !view.is_trying {
-        halos(painter, screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
+        part_halos(painter, screen, shown, &state.selection, theme.selected.gamma_multiply(0.28));
     }
     if let (Tool::Rest, Some(target)) = (&state.tool, hover) {
         halos(painter, screen, shown, &meant(target), theme.selected.gamma_multiply(0.12));
@@ -291,6 +291,17 @@ fn caption(ui: &Ui, rect: Rect, says: &str, theme: &Theme) {
 /// A soft light around rows: below their ink, so that colours stay true.
 fn halos(painter: &egui::Painter, screen: &Screen, laid: &Laid, rows: &Selection, colour: Color32) {
     wire_halos(painter, screen, laid, rows, (4.2, colour));
+    part_halos(painter, screen, laid, rows, colour);
+}
+
+/// A soft light behind parts and notes.
+fn part_halos(
+    painter: &egui::Painter,
+    screen: &Screen,
+    laid: &Laid,
+    rows: &Selection,
+    colour: Color32,
+) {
     for area in part_areas(laid, rows) {
         // A frame tells it as well, and over-ink under it keeps its colour.
         let colour = colour.gamma_multiply(0.5);
@@ -381,5 +392,30 @@ fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
         let x = rect.center().x - galley.size().x / 2.0;
         painter.galley(pos2(x, y), Arc::clone(&galley), colour);
         y += galley.size().y + 8.0;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_drawing::{Ink, Options, Prim, Subject, lay_out};
+
+    use super::AROUND_SELECTED;
+
+    #[test]
+    fn a_selected_wire_is_told_at_both_sides_of_its_over_ink() {
+        let car = crate::demo::car(0);
+        let options = Options { is_for_screen: true, ..Options::default() };
+        let mut widest = 0.0_f64;
+        for id in car.sheets().keys() {
+            let sheet = lay_out(&car, *id, &options);
+            let under = sheet.items.iter().filter(|it| matches!(it.subject, Subject::UnderWire(_)));
+            for prim in under.flat_map(|item| item.prims.iter()) {
+                if let Prim::Line { width, ink: Ink::ToFitEdge, .. } = prim {
+                    widest = widest.max(*width);
+                }
+            }
+        }
+        assert!(widest > 4.0, "nothing of it is to fit: {widest}");
+        assert!(AROUND_SELECTED > widest + 0.8, "{widest}");
     }
 }
