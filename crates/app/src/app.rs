@@ -345,16 +345,11 @@ impl App {
     }
 }
 
-/// The widths of the panels beside the drawing in a window of such a width: the drawing has half of it at the least.
+/// The widths of the panels beside the drawing in a window of such a width: from the least window on, the drawing has half
+/// of it.
 fn sides(all: f32) -> (f32, f32) {
-    let right = (all * 0.2375).clamp(252.0, 304.0);
-    let left = (all * 0.18).clamp(178.0, 230.0);
-    // What stands between them takes a few points of its own.
-    (left.min((all * 0.5 - right - 2.0).max(LEAST_SIDE)).floor(), right)
+    ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(246.0, 304.0))
 }
-
-/// Narrower than this, names of parts would be cut to pieces.
-const LEAST_SIDE: f32 = 164.0;
 
 /// The least window in which nothing lies over anything else, points.
 const LEAST_WINDOW: Vec2 = vec2(853.0, 533.0);

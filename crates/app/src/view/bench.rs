@@ -46,7 +46,7 @@ pub fn bench_view(state: &State, analysis: &Analysis, now: f64) -> Option<BenchV
 /// and of a narrow bench all that what is wrong can do without.
 const METER_WIDTH: f32 = 425.0;
 const METER_WIDTH_MOST: f32 = 570.0;
-const WRONGS_WIDTH: f32 = 140.0;
+const WRONGS_WIDTH: f32 = 132.0;
 const WRONGS_WIDTH_WISHED: f32 = 240.0;
 
 /// Paints it in three lines of a height that stays: the sheet above must not move under the pointer.

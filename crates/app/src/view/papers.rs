@@ -70,14 +70,14 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
         actions.push(Action::PaperOptions(options));
     }
     ui.add_space(6.0);
-    for command in [Command::Print, Command::PrintPage, Command::ExportPack] {
-        let response = wide(ui, theme, command.text());
-        if response.clicked() {
-            actions.push(Action::Command(command));
+    // Side by side, so that the list below has room in a small window.
+    ui.horizontal(|ui| {
+        let half = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
+        for command in [Command::Print, Command::PrintPage] {
+            command_ui(ui, theme, (command, half), actions);
         }
-        let key = key_text(ui.ctx(), command);
-        response.on_hover_text(format!("{} ({key})", command.tip()));
-    }
+    });
+    command_ui(ui, theme, (Command::ExportPack, ui.available_width()), actions);
     ui.add_space(6.0);
     ui.painter().hline(ui.max_rect().x_range(), ui.cursor().top(), Stroke::new(1.0, theme.edge));
     ui.add_space(4.0);
@@ -99,12 +99,24 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     });
 }
 
-/// A button as wide as the list.
-fn wide(ui: &mut Ui, theme: &Theme, text: &str) -> egui::Response {
-    let button = egui::Button::new(rich(text).font(semibold(13.0)).color(theme.ink))
+/// A button of this width for a command.
+fn command_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (command, width): (Command, f32),
+    actions: &mut Vec<Action>,
+) {
+    let padding = std::mem::replace(&mut ui.spacing_mut().button_padding.x, 3.0);
+    let button = egui::Button::new(rich(command.text()).font(semibold(13.0)).color(theme.ink))
         .fill(theme.field)
         .stroke(Stroke::new(1.0, theme.edge));
-    ui.add_sized(vec2(ui.available_width(), 24.0), button)
+    let response = ui.add_sized(vec2(width, 24.0), button);
+    ui.spacing_mut().button_padding.x = padding;
+    if response.clicked() {
+        actions.push(Action::Command(command));
+    }
+    let key = key_text(ui.ctx(), command);
+    response.on_hover_text(format!("{} ({key})", command.tip()));
 }
 
 /// Which page of how many, with buttons to the one before and the next.

@@ -21,7 +21,7 @@ pub struct Shares {
 
 impl Default for Shares {
     fn default() -> Self {
-        Self { details: 0.5, while_read: 0.36 }
+        Self { details: 0.42, while_read: 0.36 }
     }
 }
 

@@ -7,6 +7,7 @@ use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::Action;
 use loomwright_app::press::{Desk, Shown};
 use loomwright_app::state::{Mode, Notice};
+use loomwright_circuit::{Edit, Sheet};
 use loomwright_papers::Paper;
 
 use crate::window::Window;
@@ -22,6 +23,23 @@ fn the_pages_are_set_and_listed_by_name() {
     window.run();
     assert!(window.harness.query_by_label("Page 1: Cover").is_some());
     assert!(window.harness.query_by_label("Page 2: Sheet 1").is_some());
+}
+
+#[test]
+fn a_long_title_goes_on_in_a_second_line_of_the_list() {
+    const TITLE: &str = "Indicators, hazard warning and trailer socket";
+    let mut window = Window::on_demo();
+    let sheet = window.app().state.sheet;
+    let edit = Edit::SetSheet(sheet, Sheet { title: TITLE.to_owned() });
+    crate::saving::act(&mut window, Action::Edit("title".to_owned(), edit));
+    window.check();
+    window.key(Modifiers::COMMAND, Key::Num3);
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().wait_for_pages(&ctx);
+    window.run();
+    let texts = crate::letters::painted(&window);
+    let row = texts.iter().find(|text| text.galley.text() == TITLE).expect("it is listed");
+    assert!(!row.galley.elided && row.galley.rows.len() == 2, "{} lines", row.galley.rows.len());
 }
 
 #[test]

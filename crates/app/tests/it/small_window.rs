@@ -2,7 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Rect, Vec2, pos2, vec2};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::action::Action;
 use loomwright_app::command::Command;
 
@@ -20,8 +20,8 @@ fn sized(mut window: Window, size: Vec2) -> Window {
 
 /// The canvas between the panels.
 fn canvas(window: &Window, size: Vec2) -> Rect {
-    let right = (size.x * 0.2375).clamp(252.0, 304.0);
-    let left = (size.x * 0.18).clamp(178.0, 230.0).min(size.x * 0.5 - right - 2.0).floor();
+    let right = (size.x * 0.2375).clamp(246.0, 304.0);
+    let left = (size.x * 0.18).clamp(178.0, 230.0);
     let (width, height) = window.app().state.canvas_size;
     let rect = Rect::from_min_max(pos2(left, 46.0 + 36.0), pos2(size.x - right, size.y - 28.0));
     assert!((f64::from(rect.width()) - width).abs() < 3.0, "{rect} {width}");
@@ -205,4 +205,66 @@ fn undo_redo_and_the_versions_of_the_car_are_there_in_every_window() {
             }
         }
     }
+}
+
+#[test]
+fn while_something_is_selected_a_finding_is_whole_with_its_buttons() {
+    let mut window = sized(Window::on(crate::cars::roadster()), SIZES[0]);
+    window.rest();
+    window.click("Part Ammeter");
+    let bar = window.harness.get_by_label("Bar between findings and details").rect();
+    let accept = window.harness.query_all_by_label_contains("Accept");
+    let lowest = accept.map(|node| node.rect().bottom()).reduce(f32::min).expect("it is listed");
+    assert!(lowest < bar.top(), "{lowest} above {bar}");
+}
+
+#[test]
+fn what_is_wrong_with_a_part_type_is_told_whole_in_the_least_window() {
+    let mut window = sized(Window::empty(), SIZES[0]);
+    for name in ["New part type…", "Contact table", "Add switch contacts", "Done"] {
+        window.harness.get_by_role_and_label(Role::Button, name).click_accesskit();
+        window.run();
+    }
+    let texts = crate::letters::painted(&window).into_iter();
+    let mut told = texts.filter(|text| text.galley.text().contains("to be put right"));
+    let told = told.next().expect("it is told");
+    assert!(!told.galley.elided, "{}", told.galley.text());
+}
+
+#[test]
+fn no_heading_of_try_lies_under_the_button_beside_it() {
+    for size in SIZES {
+        let mut window = sized(Window::on(crate::cars::roadster()), size);
+        act(&mut window, Action::Command(Command::Try));
+        let button = window.harness.get_by_role_and_label(Role::Button, "Promise …").rect();
+        let texts = crate::letters::painted(&window);
+        let heading = texts.iter().find(|text| text.galley.text() == "Promises");
+        let heading = heading.expect("it is painted");
+        let right = heading.pos.x + heading.galley.size().x;
+        assert!(right + 2.0 < button.left(), "{right} of {button} in {size}");
+    }
+}
+
+#[test]
+fn the_list_of_the_alteration_names_each_sheet_once_above_its_rows() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.harness.get_by_label_contains(" to fit, ").click();
+    window.run();
+    let titles: Vec<String> = window.car().sheets().values().map(|it| it.title.clone()).collect();
+    let is_heading = |text: &str| titles.iter().any(|title| text.ends_with(&format!(", {title}")));
+    let labels = window.harness.query_all_by(|node| {
+        node.role() == Role::Label
+            && node.label().or_else(|| node.value()).is_some_and(|text| is_heading(&text))
+    });
+    let headings: Vec<String> = labels
+        .filter_map(|node| node.accesskit_node().label().or_else(|| node.accesskit_node().value()))
+        .collect();
+    assert!(headings.len() > 4, "{headings:?}");
+    // Two lists, of what comes and of what goes, and in neither a sheet twice.
+    let firsts = headings.windows(2).filter(|pair| pair[1] < pair[0]).count();
+    assert!(firsts <= 1 && headings.iter().all(|text| text.starts_with("Sheet ")), "{headings:?}");
+    let buttons = window.harness.query_all_by(|node| {
+        node.role() == Role::Button && node.label().is_some_and(|text| is_heading(&text))
+    });
+    assert_eq!(buttons.count(), 0, "no row repeats its sheet");
 }

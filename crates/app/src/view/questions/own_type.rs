@@ -13,6 +13,7 @@ mod terminals;
 use egui::{Align, Key, KeyboardShortcut, Layout, Modifiers, ScrollArea, Ui, UiBuilder, vec2};
 
 use crate::action::{Action, PartStep};
+use crate::painter::in_lines;
 use crate::rich::rich;
 use crate::state::{PartAsks, PartEditor, PartPage, State};
 use crate::texts::PartWords;
@@ -40,7 +41,7 @@ pub(super) fn part_view<'a>(_state: &State, editor: &'a PartEditor) -> PartView<
 /// Width of the symbol and the bench.
 const LEFT: f32 = 296.0;
 /// What of the height of the window is not the pages: edges, heading, what stands below.
-const AROUND: f32 = 196.0;
+const AROUND: f32 = 204.0;
 
 /// Paints it.
 pub(super) fn part_ui(ui: &mut Ui, theme: &Theme, view: &PartView<'_>, actions: &mut Vec<Action>) {
@@ -155,14 +156,15 @@ fn foot_ui(ui: &mut Ui, theme: &Theme, editor: &PartEditor, actions: &mut Vec<Ac
         }
         None => {}
     }
-    // The buttons come first, so that a long verdict is cut and runs over none of them.
-    let row = vec2(ui.available_width(), 30.0);
+    // The buttons come first, so that a long verdict runs over none of them; it goes on in a second line.
+    let row = vec2(ui.available_width(), 38.0);
     ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
         buttons_ui(ui, theme, editor, actions);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
             let (text, colour) = verdict(theme, editor);
-            let label = rich(&text).font(medium(14.0)).color(colour);
-            ui.add(egui::Label::new(label).truncate()).on_hover_text(text);
+            let room = (ui.available_width() - 8.0, 2);
+            let galley = in_lines(ui.painter(), &text, medium(13.5), colour, room);
+            ui.add(egui::Label::new(galley)).on_hover_text(rich(text));
         });
     });
 }

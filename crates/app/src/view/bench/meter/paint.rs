@@ -34,7 +34,7 @@ pub(in crate::view::bench) fn meter_ui(
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.label(rich(Meters::heading()).font(semibold(13.5)).color(theme.heading));
             if is_narrow {
-                ui.spacing_mut().button_padding.x = 5.0;
+                ui.spacing_mut().button_padding.x = 3.5;
             }
             ui.spacing_mut().button_padding.y = 0.0;
             if let Some(dial) = choice_ui(ui, theme, &dials, view.dial) {
@@ -130,7 +130,7 @@ const NARROW: f32 = 390.0;
 /// The figure, as on the face of a meter.
 fn face_ui(ui: &mut Ui, theme: &Theme, view: &MeterView, is_narrow: bool) {
     let (size, figures) =
-        if is_narrow { (vec2(92.0, FACE.y), fixed(17.0)) } else { (FACE, fixed(21.0)) };
+        if is_narrow { (vec2(78.0, FACE.y), fixed(15.0)) } else { (FACE, fixed(21.0)) };
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let stroke = Stroke::new(1.5, theme.ink);
     ui.painter().rect(rect, 5.0, theme.field, stroke, egui::StrokeKind::Inside);
