@@ -150,6 +150,10 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
             with(&is_type(&["hazard-switch"])),
         ),
         (
+            "The trailer's lamps are filament bulbs, or made for the earth of this car",
+            with(&is_type(&["trailer"])),
+        ),
+        (
             "In its holder the live lead goes to the tip and the earth to the shell",
             with(&is_called(&["plate lamp", "number plate"])),
         ),

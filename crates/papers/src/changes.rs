@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use loomwright_circuit::part_type::{Element, MeterFamily};
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
-use loomwright_units::with_decimals;
+use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
-use crate::fitting::{remade, set_words};
+use crate::fitting::{LEAD_OHMS, remade, set_words};
 use crate::moves::{MovedRow, moves};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
@@ -59,7 +59,8 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
             .iter()
             .map(|joint| {
                 let wires = words::listed(&joint.before, 9);
-                format!("{}: cut it out, the seal slid on first, and join {wires} anew in one splice; tested as in the fitting order, then shrunk.", joint.label)
+                let limit = trimmed(LEAD_OHMS, 1);
+                format!("{}: cut it out, the seal slid on first, and join {wires} anew in one splice, if they have length to spare; then no more than {limit} Ω from each of them to the next, and only then shrunk.", joint.label)
             })
             .collect(),
     };
@@ -115,8 +116,9 @@ pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> String {
     let silent = silent.filter(|_| batteries.iter().any(stands));
     silent.map_or_else(String::new, |label| {
         format!(
-            "{label} reads as before: what is new hangs between it and the battery. With the engine stopped it does not \
-             show it; with the engine running it shows it as charge."
+            "{label} misleads from now on: what is new hangs between it and the battery. With the engine stopped it does \
+             not show it; with the engine running it shows it as charge, also while the battery is being emptied. With \
+             what is new switched on, count its amps off what the needle shows."
         )
     })
 }

@@ -31,6 +31,7 @@ use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
 use crate::warned::Warning;
 use crate::words;
+use loomwright_electrics::protection;
 use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{CoilOff, clip_on, fuse_amps};
@@ -39,7 +40,7 @@ pub(crate) use self::cautions::{caution, hands};
 pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{Remade, remade, through};
 pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
-pub(crate) use self::ohms::earth_check;
+pub(crate) use self::ohms::{LEAD_OHMS, earth_check};
 pub(crate) use self::runs::{Place, is_joint, place_of};
 pub(crate) use self::together::post_volts;
 
@@ -116,6 +117,7 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
         runs: Ways::of(car).runs(),
         controls: reading::controls(car),
         held: leads_held(car),
+        unfused: unfused(solved),
         consumers: live::consumers(car, solved),
     };
     let mut stages = vec![shop.battery_off()];
@@ -140,6 +142,11 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
     stages
 }
 
+fn unfused(solved: &Solved) -> BTreeSet<WireId> {
+    let guards = protection(&solved.usual).into_iter();
+    guards.filter(|(_, guard)| guard.can_be_live && guard.is_unfused).map(|(id, _)| id).collect()
+}
+
 /// The car on its stands, with what every stage asks for.
 pub(crate) struct Shop<'a> {
     car: &'a Car,
@@ -150,6 +157,8 @@ pub(crate) struct Shop<'a> {
     controls: Vec<Control>,
     /// Leads that nobody is told to fit.
     held: Vec<WireRow>,
+    /// Leads with nothing to blow but the wire.
+    unfused: BTreeSet<WireId>,
     /// What uses current and is new, or has a new lead on it, as it is set to work; nothing where no setting does that.
     consumers: Vec<(PartId, Option<Met>)>,
 }

@@ -74,7 +74,7 @@ pub(crate) fn shopping(
         ),
         counter(
             "Fittings",
-            "One in ten to spare, two at the least, in bags of ten; heavy ones singly. Of the size of the cable. Blades for \
+            "One in ten to spare, two at the least, those sold in tens by the ten; heavy ones singly. Of the size of the cable. Blades for \
              leads are the female ones, unless a part turns out to have sockets.",
             fittings(car, leads),
         ),

@@ -65,8 +65,11 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
         let met = solved.meet_naming(&row.setting, &row.named);
         groups.push(group(car, solved, &met, &row.claims, post));
     }
-    groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
+    if !settings.is_empty() {
+        groups.extend(unasked_of(car, solved, &settings, post));
+    }
+    groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
     groups.extend(engine::charging(car, solved, &settings, post));
     groups.retain(|group| !group.checks.is_empty());
     // The battery was off for the first of them.
@@ -84,6 +87,10 @@ const BATTERY_ON: &str = "Everything off, the place aired: now the live lead on 
 const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands what the drawing feeds in each position of \
                             its controls. Whether that is what you want of it, only you can tell.";
 
+/// Said before what no promise speaks of.
+const NOT_ASKED: &str = "From here on no promise speaks of it: each other position of the controls, and what the drawing \
+                         feeds there. It is looked at, so that nothing is left dark behind a joint that was made anew.";
+
 /// Of a car without promises: what each position of its controls feeds.
 fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> {
     let mut groups: Vec<TestGroup> = Vec::new();
@@ -100,6 +107,33 @@ fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> 
                 ..Check::default()
             });
             NOT_PROMISED.clone_into(&mut group.does);
+        }
+        groups.push(group);
+    }
+    groups
+}
+
+/// Positions of controls that no promise speaks of: what works there is looked at, as it is drawn.
+fn unasked_of(
+    car: &Car,
+    solved: &Solved,
+    asked: &[Setting],
+    post: (PartId, &str),
+) -> Vec<TestGroup> {
+    let rest = solved.usual.rest();
+    let is_new = |setting: &Setting| {
+        let moved = setting.0.iter().enumerate().filter(|(idx, at)| **at != rest.0[*idx]);
+        let mut moved = moved.peekable();
+        moved.peek().is_some()
+            && moved.any(|(idx, at)| asked.iter().all(|known| known.0.get(idx) != Some(at)))
+    };
+    let mut groups: Vec<TestGroup> = Vec::new();
+    for shown in unasked::alone(car, solved).into_iter().filter(|shown| is_new(&shown.setting)) {
+        let claims: Vec<&Claim> = shown.claims.iter().filter(|claim| is_on(claim)).collect();
+        let mut group = group(car, solved, &solved.meet(&shown.setting), &claims, post);
+        group.checks.retain(|check| check.reads == "seen");
+        if groups.is_empty() {
+            group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
         }
         groups.push(group);
     }
@@ -232,7 +266,13 @@ fn seen(car: &Car, label: &str, claim: &Claim, met: &Met) -> Check {
         reads: "seen",
         expected: expected.to_owned(),
         band,
-        otherwise: "Read its volts, then its earth side.".to_owned(),
+        otherwise: if is_on(claim) {
+            "Read its volts, then its earth side."
+        } else {
+            "It is fed where it must not be: a contact that sticks, or a lead on another terminal than drawn. Off again, \
+             and find it before all else."
+        }
+        .to_owned(),
         ..Check::default()
     }
 }

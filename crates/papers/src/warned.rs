@@ -43,7 +43,23 @@ pub(crate) fn at_stages(report: &Report, stages: Vec<Stage>) -> Vec<Stage> {
         }
         stage
     };
-    stages.into_iter().map(mark).collect()
+    until_safe(report, stages.into_iter().map(mark).collect())
+}
+
+/// While a danger is open the order ends before the battery: what is not printed is not done.
+fn until_safe(report: &Report, mut stages: Vec<Stage>) -> Vec<Stage> {
+    let is_danger = |finding: &&Finding| finding.level == Level::Danger && !finding.is_accepted();
+    let battery = stages.iter().position(|stage| stage.is_before_battery);
+    if let Some(at) = battery.filter(|_| report.findings.iter().any(|it| is_danger(&it))) {
+        stages.truncate(at);
+        stages.push(Stage {
+            title: "Stop: the order ends here".to_owned(),
+            is_before_battery: true,
+            does: "New fuses, battery and first power-up are not printed before that.".to_owned(),
+            ..Stage::default()
+        });
+    }
+    stages
 }
 
 /// Of several, the dangers, each once: what is bought for all of them waits for these.
@@ -74,4 +90,43 @@ fn naming(report: &Report, is_named: impl Fn(&Finding) -> bool) -> Vec<Warning> 
     serious
         .map(|(idx, finding)| Warning { number: report.number(idx), level: finding.level.word() })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use loomwright_circuit::Version;
+    use loomwright_electrics::{Bound, Network, look_around};
+    use loomwright_rules::check_all;
+
+    use super::at_stages;
+    use crate::fitting::stages;
+    use crate::solved::Solved;
+
+    /// A lamp to fit, on cable that its fuse outlives.
+    const SKETCH: &str = "car 12 V negative earth
+battery B1 12 V 48 Ah
+earth E1 body
+fuse F1 blade FUSE A to fit
+lamp H1 21 W to fit
+wire W1 B1.- E1 16 mm2 0.4 m black
+wire W2 B1.+ F1.1 4 mm2 0.3 m brown to fit
+wire W3 F1.2 H1.1 0.75 mm2 2 m purple to fit
+wire W4 H1.2 E1 4 mm2 2 m black to fit
+";
+
+    #[test]
+    fn the_order_ends_before_the_battery_while_a_danger_is_open() {
+        let titles = |amps: &str| -> Vec<String> {
+            let car = loomwright_sketch::parse(&SKETCH.replace("FUSE", amps)).expect("a sketch");
+            let network = Network::of(&car, Version::After);
+            let explored = look_around(&network, Bound::default(), &mut |_| true);
+            let report = check_all(&car, &network, &explored);
+            let told = at_stages(&report, stages(&car, &Solved::of(&car, Version::After)));
+            told.into_iter().map(|stage| stage.title).collect()
+        };
+        let (sound, burning) = (titles("5"), titles("30"));
+        assert!(sound.iter().any(|title| title.starts_with("First power-up")), "{sound:?}");
+        assert_eq!(burning.last().map(String::as_str), Some("Stop: the order ends here"));
+        assert!(burning.iter().all(|title| !title.contains("power-up")), "{burning:?}");
+    }
 }

@@ -159,6 +159,15 @@ pub(crate) fn smaller_fuse(
     Ok((FuseFixes::fix_fuse(exact(rating), ctx.fuse_word(fuse)), edit))
 }
 
+/// The smallest rating of the same kind that bears all that hangs on a fuse, and what that is, both in A; nothing of an
+/// old glass fuse, whose number is another.
+pub(crate) fn fuse_for_load(ctx: &Ctx<'_>, fuse: usize) -> Option<(f64, f64)> {
+    let family = ctx.fuse_rating(fuse)?.family;
+    let load = tenths(load_amps(ctx, fuse).min(met_amps(ctx, fuse)));
+    let is_glass = family == FuseFamily::Glass;
+    Some((rating_for(family, load).filter(|_| !is_glass)?, load))
+}
+
 /// The smallest fuse of the same kind that bears this load all day, if every wire behind it carries as much; or why there
 /// is none.
 pub(crate) fn larger_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<(String, Edit), String> {

@@ -85,8 +85,9 @@ pub(crate) fn fuse_amps(
     let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
     Check {
         how: format!(
-            "everything off, {} out, the meter in its place: red lead in the socket for 10 A, DC amps; then the controls \
-             as said. Everything off again before the fuse goes back, and the red lead back in the socket for volts",
+            "everything off, {} out, the meter in its place: red lead in the socket for 10 A, DC amps, its fuse whole (a \
+             socket marked unfused never: a clip-on meter instead); then the controls as said. Everything off again before \
+             the fuse goes back, and the red lead back in the socket for volts",
             label(car, id)
         ),
         red,

@@ -14,11 +14,19 @@ const COIL_AMPS: f64 = 0.5;
 pub(crate) fn caution(car: &Car, met: &Met) -> String {
     match engine(met) {
         Some("cranking") => {
-            "Out of gear, handbrake on, nobody under the car or near fan, belts and road wheels. So that it cannot start: the \
-             key off, the feed off the ignition coil and its end taped (a carburettor is full though its fuel is shut off); \
-             of a diesel, the fuel shut off. The probes clipped on first, hands and leads clear; then five seconds, and a \
-             minute's rest. No meter in series anywhere: the starter's current would burn it."
-                .to_owned()
+            let cannot_start = if ignition_coils(car).next().is_some() {
+                "the key off, the feed off the ignition coil and its end taped (a carburettor is full though its fuel is \
+                 shut off)"
+            } else {
+                "the fuel shut off"
+            };
+            format!(
+                "Out of gear, handbrake on, nobody under the car or near fan, belts and road wheels. So that it cannot \
+                 start: {cannot_start}. No fuse guards the starter's studs: clips go on and come off them with the \
+                 battery's earth lead off its post, and are taped. Then all stand clear, the earth lead goes on, and the \
+                 key is turned: five seconds, and a minute's rest. No meter in series anywhere: the starter's current \
+                 would burn it."
+            )
         }
         Some(_) => "Out of doors: exhaust kills in a closed place within minutes. Out of gear, handbrake on; hands, hair and \
                     sleeves clear of fan and belts."

@@ -191,20 +191,22 @@ impl Shop<'_> {
 
     /// What cannot be undone in it, or burns.
     fn run_caution(&self, run: &Run) -> String {
-        let old: Vec<String> = self.remade_by(run).flat_map(|joint| joint.before).collect();
+        let old: Vec<String> = self.remade_by(run).flat_map(|joint| joint.kept).collect();
         let cut = (!old.is_empty()).then(|| {
             format!(
                 "Before you cut: have {} length to spare for a new splice? If not, stop: leave the joint, and lengthen them \
-                 first, or ask someone competent. Label each before it is cut.",
+                 first by a crimped splice of their own, or ask someone competent. Tape its number on each before it is cut.",
                 words::listed(&old, 9)
             )
         });
+        let unfused = run.leads.iter().filter(|id| self.unfused.contains(id));
         let numbers: Vec<String> =
-            run.leads.iter().filter_map(|id| Some(self.car.wire(*id)?.label.clone())).collect();
-        let bare = (run.kind() == RunKind::Supply).then(|| {
+            unfused.filter_map(|id| Some(self.car.wire(*id)?.label.clone())).collect();
+        let them = if numbers.len() == 1 { "it" } else { "them" };
+        let bare = (!numbers.is_empty()).then(|| {
             format!(
-                "No fuse guards {}: keep it short, sleeved and clipped, ring and holder covered, nothing near for it to \
-                 chafe on.",
+                "No fuse guards {}: a touch of metal burns {them}. Keep {them} short, sleeved and clipped, bare ends and \
+                 the holder covered, nothing near for {them} to chafe on.",
                 words::listed(&numbers, 9)
             )
         });

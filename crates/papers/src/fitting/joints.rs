@@ -43,6 +43,8 @@ pub(crate) struct Remade {
     pub(crate) label: String,
     /// Its wires as they were, and as they will be, by number.
     pub(crate) before: Vec<String>,
+    /// Those of them that stay in the car.
+    pub(crate) kept: Vec<String>,
     pub(crate) after: Vec<String>,
     /// Copper of all that are in it afterwards, mm²; nothing where a size is not known.
     pub(crate) square_mm: Option<f64>,
@@ -64,12 +66,14 @@ pub(crate) fn remade(car: &Car) -> Vec<Remade> {
             found
         };
         let before = at(&|standing| standing != Standing::ToFit);
+        let kept = at(&|standing| standing == Standing::AsFound);
         let after = at(&|standing| standing != Standing::ToRemove);
         let is_changed = !at(&|standing| standing != Standing::AsFound).is_empty();
         let numbers = |wires: &[&Wire]| wires.iter().map(|wire| wire.label.clone()).collect();
         (is_changed && is_sealed(car, &place)).then(|| Remade {
             label: part.label.clone(),
             before: numbers(&before),
+            kept: numbers(&kept),
             after: numbers(&after),
             square_mm: after.iter().map(|wire| Some(wire.size?.square_mm())).sum(),
             place,

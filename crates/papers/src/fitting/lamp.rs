@@ -2,7 +2,7 @@
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Standing};
-use loomwright_electrics::{Network, PartState, Settled};
+use loomwright_electrics::{Network, PartState, Settled, Solution};
 
 use super::cautions::{caution, hot_coils};
 use super::live::set_words;
@@ -20,6 +20,9 @@ const DARK: &str = "dark";
 /// Said where the battery is joined for the first time.
 const GAS: &str = "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: make \
                    it at the clamp, away from the battery.";
+
+/// As much of its light is called a glow at the most (practice).
+const GLOW: f64 = 0.15;
 
 /// A fuse that carries less than this, A, feeds nothing of what works in a setting.
 const FED_AMPS: f64 = 0.02;
@@ -113,16 +116,19 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
     let cautions = met.map(|met| caution(shop.car, met));
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
-        caution: cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
-        does: format!(
-            "The bulb out of the earth lead, and the earth lead left off its post. Everything off, one new fuse out, and \
-             the two leads of the bulb in its holder, clipped to two loose tabs where it takes blades; clips and tabs \
-             taped, apart from each other and clear of metal. Only then the earth lead on its post, and switch on as said. \
-             Everything off again, the earth lead off, bulb and tabs out, the fuse back in; and the next. {}",
-            nothing_before(shop)
-        )
-        .trim_end()
+        caution: [
+            nothing_before(shop),
+            cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
+        ]
+        .join(" ")
+        .trim()
         .to_owned(),
+        does: "The bulb out of the earth lead, and the earth lead left off its post. Everything off, one new fuse out, and \
+               the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one that has a \
+               short lead soldered to each leg, since loose tabs spread the holder's clips. Clips and bare ends taped, \
+               apart from each other and clear of metal. Only then the earth lead on its post, and switch on as said. \
+               Everything off again, the earth lead off, the bulb out, the fuse back in; and the next."
+            .to_owned(),
         checks,
         ..Stage::default()
     })
@@ -140,7 +146,10 @@ fn nothing_before(shop: &Shop<'_>) -> String {
     if labels.is_empty() {
         return String::new();
     }
-    format!("No fuse stands before {}: what slips there burns.", words::listed(&labels, usize::MAX))
+    format!(
+        "No fuse stands before {}: what slips there burns. The earth lead is off its post whenever a clip goes on or comes off.",
+        words::listed(&labels, usize::MAX)
+    )
 }
 
 /// The first setting in which something is fed through a fuse.
@@ -225,12 +234,27 @@ fn is_bright(settled: &Settled, lamp: PartId) -> bool {
     matches!(state(settled, lamp), Some(PartState::Lit | PartState::Flashing))
 }
 
+/// Whether it gives as much of its light as nobody calls a glow.
+fn is_well_lit(settled: &Settled, lamp: PartId) -> bool {
+    let light = |phase: &Solution| {
+        let reading = phase.part(lamp)?;
+        reading.elements.iter().filter_map(|element| element.light).reduce(f64::max)
+    };
+    settled.phases().filter_map(light).any(|light| light > GLOW)
+}
+
 fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
     let (expected, otherwise) = match state(settled, lamp) {
         Some(PartState::Lit | PartState::Flashing) => (
             "bright",
             "Dark or dim: a lead, fuse, contact or earth is open. Bright tells only that nothing is: a short beyond it \
              would be as bright, and was looked for with the meter.",
+        ),
+        Some(PartState::Dim) if is_well_lit(settled, lamp) => (
+            "half bright",
+            "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
+             been switched on: off again, battery off, and back to the stage that fitted it. Dark: a lead, fuse, contact \
+             or earth is open.",
         ),
         Some(PartState::Dim) => (
             "a glow",

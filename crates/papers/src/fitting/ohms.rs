@@ -17,8 +17,8 @@ pub(super) const OPEN: &str = "no reading on the 200 kΩ range or above: over 10
 /// More than this from an earth to the battery's clamp, ohm, is a bad earth (practice: what a good meter can just
 /// tell from its own leads).
 pub(super) const EARTH_OHMS: f64 = 0.2;
-/// More than this along a lead, ohm, is a bad crimp (practice).
-pub(super) const LEAD_OHMS: f64 = 0.1;
+/// More than this along a lead, ohm, is a bad crimp: two steps of a common meter's last digit (practice).
+pub(crate) const LEAD_OHMS: f64 = 0.2;
 /// What a meter may add to a reading in ohms once its own leads are taken off, and how far a filament or coil may be
 /// from its marking.
 pub(super) const METER_ADDS: f64 = 0.2;

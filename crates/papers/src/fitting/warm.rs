@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 
-use super::cautions::hot_coils;
+use super::cautions::{hot_coils, ignition_coils};
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
@@ -54,16 +54,19 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     Stage {
         title: "By touch, after ten minutes".to_owned(),
         caution: [
-            "Bulbs, their holders, coils and the engine burn: keep off them.".to_owned(),
+            "Bulbs, their holders, coils and the engine burn: keep off them. Lamps uncovered, nothing that catches fire \
+             within a metre before them."
+                .to_owned(),
             caution(car, &met),
         ]
         .join(" ")
         .trim_end()
         .to_owned(),
         does: format!(
-            "Everything off, the place aired, the earth lead back on its post. {} Leave on what the rows name for ten \
+            "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \
              minutes. Then off, the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
              hand; run it along each new lead, too. The earth lead back on its post last of all.",
+            coil_back(car, &met),
             supply(&met)
         ),
         checks: checks.collect(),
@@ -71,10 +74,20 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     }
 }
 
+/// Stages before it had better been read with the feed off the ignition coil.
+fn coil_back(car: &Car, met: &Met) -> &'static str {
+    let runs = met.moves.iter().any(|(control, _)| control == "engine");
+    if runs && ignition_coils(car).next().is_some() {
+        " The key off: the lead back on the ignition coil."
+    } else {
+        ""
+    }
+}
+
 /// What keeps the battery up meanwhile.
 fn supply(met: &Met) -> &'static str {
     if met.moves.iter().any(|(control, _)| control == "engine") {
-        "The engine keeps the battery up, at a brisk tick-over."
+        "The engine keeps the battery up at some 2000 revolutions a minute: at tick-over an old generator gives little."
     } else {
         "The engine stopped; a charger may keep the battery up, in the open air, and off at the mains whenever its clips go on \
          or come off."

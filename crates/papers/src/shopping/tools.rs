@@ -5,7 +5,7 @@ use loomwright_circuit::Car;
 use super::{ShopRow, row};
 use crate::making::LeadRow;
 use loomwright_electrics::rig::LAMP_WATTS;
-use loomwright_units::{trimmed, with_decimals};
+use loomwright_units::trimmed;
 
 pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     if leads.is_empty() {
@@ -19,15 +19,14 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     vec![
         one(
             format!("bulb, {volts} V {LAMP_WATTS:.0} W, in a holder with two leads and clips"),
-            &format!(
-                "for the first power-up; with two loose {} mm tabs, to clip it to in the holder of a blade fuse",
-                with_decimals(6.3, 1)
-            ),
+            "for the first power-up; for the holder of a blade fuse, a blown one with a short lead soldered to each leg",
         ),
         one(
             "meter for volts, ohms and 10 A".to_owned(),
-            "a spare fuse for its 10 A socket with it; no reading shows on it as 1 or OL",
+            "its 10 A socket fused, with a spare for that; no reading shows on it as 1 or OL",
         ),
+        one("crimping tool with jaws for these fittings, and a stripper".to_owned(), ""),
+        one("hot-air gun, and goggles".to_owned(), "for seals, and under the car"),
         one(
             "clip-on meter for direct current".to_owned(),
             "for currents that the other would not bear",

@@ -64,10 +64,13 @@ fn heavy_earths_are_read_by_volts_while_cranking_and_charging_while_running() {
     let row =
         cranking.checks.iter().find(|check| check.red == "Starter motor, terminal 2").unwrap();
     assert!((row.figure.unwrap() - lost).abs() < 1e-6, "{row:?} {lost}");
-    // Half a volt a side, practice; never as much as the worst that the band allows for.
-    let most: f64 =
-        row.band.trim_start_matches("no more than ").trim_end_matches(" V").parse().unwrap();
-    assert!(most >= lost && most < 1.0, "{row:?}");
+    // Half a volt a side, practice: that joints of some age lose more is what the reading is there to find.
+    let (_, most) = row.band.split_once("no more than ").expect(&row.band);
+    let most: f64 = most.split(' ').next().unwrap().parse().unwrap();
+    assert!((most - 0.5).abs() < 1e-9, "{row:?}");
+    let clean: f64 = row.expected.trim_end_matches(" V").parse().unwrap();
+    assert!(clean < lost && clean < most, "{row:?}");
+    assert!(lost <= most || row.band.contains("clean them first"), "{row:?}");
     let running = group("engine at running");
     assert!(running.caution.contains("exhaust"), "{}", running.caution);
     // A dynamo's regulator holds 13.5 to 15.5 V (practice); its cables lose some.

@@ -19,8 +19,13 @@ messages! {
         several_fuses() =
             "a smaller fuse in each of several places would lose more volts than the wires are worth";
         built_so() = "the car was built so; which fuse holds and which wire wants more copper is seen at the car";
-        advice(fuse) =
-            "Fit a smaller {fuse} or thicker cable, or a second fuse where the cable gets thinner";
+        advice_smaller(fit, cable) = "{fit}, or {cable}, or a second fuse where the cable gets thinner";
+        advice_both(load, rating, fuse, cable) =
+            "It feeds {load} at once: fit a {rating} A {fuse}, and run {cable}";
+        advice_thicker(fuse, cable) =
+            "Run {cable}, or put a second {fuse} where the cable gets thinner";
+        thicker_cable() = "thicker cable";
+        cable(size) = "cable of {size} all the way behind it";
         advice_better() = "Give these circuits fuses of their own, where they leave the main feed";
         advice_as_built() = "Fit the smallest fuse that holds";
         fix_fuses(names) = "Fit smaller fuses for {names}";

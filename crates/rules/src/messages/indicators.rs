@@ -23,7 +23,7 @@ messages! {
         goes_out() = "goes out";
         go_out() = "go out";
         advice_dark() =
-            "Feed the hazard switch from its own fuse on a permanent feed, and lift the stalk off";
+            "Feed the hazard switch through its own fuse from what is live at all times, and let it part the stalk from the flasher unit while it is on";
         advice_overloaded(watts) =
             "Fit a flasher unit made for {watts}, or an electronic one, for hazard warning";
         source_law() =

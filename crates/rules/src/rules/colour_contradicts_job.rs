@@ -132,6 +132,9 @@ fn is_explained(
     ends: [usize; 2],
     (settled, job): (&[Job], Job),
 ) -> bool {
+    if settled.contains(&Job::LiveFused) && job == Job::KeyLiveFused && is_of_hazard(ctx, ends) {
+        return true;
+    }
     let meant = |fused, bare| settled.contains(&fused) && job == bare;
     if meant(Job::LiveFused, Job::Live) || meant(Job::KeyLiveFused, Job::KeyLive) {
         return unfused.contains(&id);
@@ -146,6 +149,19 @@ fn is_explained(
                 || (job == Job::KeyLiveFused
                     && fuses.all(|&fuse| is_before_the_key(ctx, way, fuse)))
         })
+}
+
+/// Whether it leads to a hazard switch: fed with the key it has the right colour and the wrong feed, which another rule
+/// tells.
+fn is_of_hazard(ctx: &Ctx<'_>, ends: [usize; 2]) -> bool {
+    let controls = ctx.network.controls();
+    let works: BTreeSet<_> = ctx
+        .roles
+        .controls(ControlRole::Hazard)
+        .flat_map(|control| controls[control].works.iter().map(|(part, _)| *part))
+        .collect();
+    let mut parts = ends.into_iter().filter_map(|end| ctx.after.wiring.terminal(end));
+    parts.any(|(part, _)| works.contains(&part))
 }
 
 /// Whether a fuse stands between the battery and the key: what the key feeds keeps the colour that it has without.

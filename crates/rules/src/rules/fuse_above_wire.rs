@@ -1,11 +1,11 @@
 //! A fuse that carries more than the wire behind it does.
 
 use loomwright_circuit::Edit;
-use loomwright_units::Amps;
+use loomwright_units::{Amps, WireArea, exact};
 
 use crate::ctx::Ctx;
 use crate::fix::all;
-use crate::fuse_fix::smaller_fuse;
+use crate::fuse_fix::{fuse_for_load, smaller_fuse};
 use crate::limits::size_for;
 use crate::messages::{Common, PR01};
 use crate::rule::{Needs, Out, Rule};
@@ -79,7 +79,6 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
     let part = ctx.after.wiring.links[fuse].kind.part();
     let finding = Rule::says(&RULE, says)
         .level(worst.level)
-        .advise(PR01::advice(ctx.fuse_word(fuse)))
         .parts(part)
         .wires(wires)
         .figure("fuse_amps", amps)
@@ -91,10 +90,6 @@ fn finding(ctx: &Ctx<'_>, fuse: usize, amps: f64, worst: &Thin, thin: &[Thin]) -
 fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Finding) -> Finding {
     let least = thin.iter().map(|thin| thin.rated.amps).fold(f64::INFINITY, f64::min);
     let smaller = smaller_fuses(ctx, fuse, thin, least);
-    finding = match smaller {
-        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
-        Err(why) => finding.unfixed(why),
-    };
     let sizes: Option<Vec<_>> = thin
         .iter()
         .map(|thin| {
@@ -102,10 +97,43 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
             Some((thin.wire, size_for(amps, wire.copper()?, wire.insulation)?))
         })
         .collect();
+    finding = finding.advise(advice(ctx, fuse, (thin, amps), smaller.as_ref().ok()));
+    finding = match smaller {
+        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        Err(why) => finding.unfixed(why),
+    };
     let title =
         if thin.len() == 1 { Common::run_thicker_cable() } else { Common::run_thicker_cables() };
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// What to do, with its figures: the fuse that the cable bears, where it bears the load, too; else the fuse that bears the
+/// load, and the cable that bears that fuse.
+fn advice(
+    ctx: &Ctx<'_>,
+    fuse: usize,
+    (thin, amps): (&[Thin], f64),
+    smaller: Option<&(String, Edit)>,
+) -> String {
+    let word = ctx.fuse_word(fuse);
+    let cable = |amps: f64| {
+        let weak = thin.iter().filter(|thin| thin.rated.amps < amps);
+        let sizes = weak.map(|thin| size_for(amps, thin.rated.size, thin.rated.insulation));
+        let sizes: Option<Vec<WireArea>> = sizes.collect();
+        let largest = sizes?.into_iter().max_by(|a, b| a.square_mm().total_cmp(&b.square_mm()))?;
+        Some(PR01::cable(largest))
+    };
+    let or_thicker = || cable(amps).unwrap_or_else(|| PR01::thicker_cable().to_owned());
+    if let Some((fit, _)) = smaller {
+        return PR01::advice_smaller(fit, or_thicker());
+    }
+    let for_load = fuse_for_load(ctx, fuse).filter(|(rating, _)| *rating < amps);
+    let for_load = for_load.and_then(|(rating, load)| Some((rating, load, cable(rating)?)));
+    match for_load {
+        Some((rating, load, cable)) => PR01::advice_both(Amps(load), exact(rating), word, cable),
+        None => PR01::advice_thicker(word, or_thicker()),
+    }
 }
 
 /// A smaller fuse in place of this one, and of each other that alone guards these wires on another way to them.

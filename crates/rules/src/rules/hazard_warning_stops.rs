@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::{Element, Figure};
+use loomwright_circuit::{PartId, WireId};
 use loomwright_electrics::{PartState, Setting, Settled};
 use loomwright_units::Watts;
 
 use crate::ctx::Ctx;
+use crate::feeds::Way;
 use crate::messages::{Common, IN02};
 use crate::reach::Shown;
 use crate::roles::ControlRole;
@@ -98,6 +99,7 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
                     .advise(IN02::advice_dark())
                     .parts(parts)
                     .parts(switches(ctx, hazard))
+                    .wires(if key_at == 0 { fed_by_key(ctx, hazard, &key) } else { Vec::new() })
                     .shown(shown(ctx, &setting))
                     .source(SOURCE),
             );
@@ -109,6 +111,23 @@ fn settings(ctx: &Ctx<'_>, hazard: usize, lamps: &BTreeSet<usize>, out: &mut Out
 /// The switch that works hazard warning: where to look.
 fn switches(ctx: &Ctx<'_>, hazard: usize) -> Vec<PartId> {
     ctx.network.controls()[hazard].works.iter().map(|(part, _)| *part).collect()
+}
+
+/// The leads to its switch that are live with the key only: what is to be fed otherwise.
+fn fed_by_key(ctx: &Ctx<'_>, hazard: usize, key: &[usize]) -> Vec<WireId> {
+    let switches = switches(ctx, hazard);
+    let is_at_switch = |end: usize| {
+        ctx.after.wiring.terminal(end).is_some_and(|(part, _)| switches.contains(&part))
+    };
+    let needs_only_key = |way: &Way| {
+        let mut controls = way.needs.0.iter().map(|(control, _)| *control).peekable();
+        controls.peek().is_some() && controls.all(|control| key.contains(&control))
+    };
+    let is_fed_so = |ends: [usize; 2]| {
+        let mut ways = ends.into_iter().flat_map(|end| ctx.after.live.regular(end)).peekable();
+        ends.into_iter().any(is_at_switch) && ways.peek().is_some() && ways.all(needs_only_key)
+    };
+    ctx.after.wiring.wire_ends().filter(|(_, ends)| is_fed_so(*ends)).map(|(id, _)| id).collect()
 }
 
 /// A flasher unit that stays closed under its lamps, with the power that it is made for, W.

@@ -48,8 +48,9 @@ const OTHER_WAY: &str = "The other way round: the terminals stand in another ord
 impl Bench<'_> {
     pub(super) fn relay(&self, relay: &Relay<'_>) -> Vec<Check> {
         let rest = BTreeMap::new();
+        // As it is fed: the other way round a diode across the coil would be read instead of it.
         let coil = self.row(
-            relay.coil,
+            self.plus_first(relay.coil),
             &rest,
             NOT_FED,
             "No reading, or near nought: the coil is broken, or the terminals stand in another order than drawn. Read the \
