@@ -63,7 +63,7 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     }
     for row in &asked {
         let met = solved.meet_naming(&row.setting, &row.named);
-        groups.push(group(car, solved, &met, &row.claims, post));
+        groups.push(group(car, solved, &met, (&row.claims, true), post));
     }
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
     if !settings.is_empty() {
@@ -88,8 +88,7 @@ const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands
                             its controls. Whether that is what you want of it, only you can tell.";
 
 /// Said before what no promise speaks of.
-const NOT_ASKED: &str = "From here on no promise speaks of it: each other position of the controls, and what the drawing \
-                         feeds there. It is looked at, so that nothing is left dark behind a joint that was made anew.";
+const NOT_ASKED: &str = "From here on no promise speaks of it: what else the drawing feeds in each position of the controls. It is looked at, so that nothing is left dark behind a joint that was made anew.";
 
 /// Of a car without promises: what each position of its controls feeds.
 fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> {
@@ -97,7 +96,7 @@ fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> 
     for shown in unasked::shown(car, solved) {
         let met = solved.meet(&shown.setting);
         let claims: Vec<&Claim> = shown.claims.iter().collect();
-        let mut group = group(car, solved, &met, &claims, post);
+        let mut group = group(car, solved, &met, (&claims, false), post);
         if groups.is_empty() {
             let what = if claims.is_empty() { "every lamp" } else { "every other lamp" };
             group.checks.push(Check {
@@ -113,7 +112,7 @@ fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> 
     groups
 }
 
-/// Positions of controls that no promise speaks of: what works there is looked at, as it is drawn.
+/// Positions of controls, and lamps and the like, that no promise speaks of: what works there is looked at, as drawn.
 fn unasked_of(
     car: &Car,
     solved: &Solved,
@@ -127,10 +126,27 @@ fn unasked_of(
         moved.peek().is_some()
             && moved.any(|(idx, at)| asked.iter().all(|known| known.0.get(idx) != Some(at)))
     };
+    let promised = car.promises().values().flat_map(|promise| &promise.then);
+    let promised: BTreeSet<_> =
+        promised.filter(|claim| is_on(claim)).map(|claim| (claim.part, &claim.terminal)).collect();
     let mut groups: Vec<TestGroup> = Vec::new();
-    for shown in unasked::alone(car, solved).into_iter().filter(|shown| is_new(&shown.setting)) {
-        let claims: Vec<&Claim> = shown.claims.iter().filter(|claim| is_on(claim)).collect();
-        let mut group = group(car, solved, &solved.meet(&shown.setting), &claims, post);
+    let mut told = BTreeSet::new();
+    let at_work = |setting: &Setting| unasked::at_work(car, solved, setting);
+    let each = std::iter::once(at_work(&rest)).chain(unasked::alone(car, solved));
+    for shown in each.chain(asked.iter().map(at_work)) {
+        let is_new = is_new(&shown.setting);
+        let is_told = |claim: &&Claim| {
+            let key = (claim.part, claim.terminal.clone());
+            let is_known = promised.contains(&(claim.part, &claim.terminal)) || told.contains(&key);
+            is_on(claim) && (is_new || !is_known)
+        };
+        let claims: Vec<&Claim> = shown.claims.iter().filter(is_told).collect();
+        told.extend(claims.iter().map(|claim| (claim.part, claim.terminal.clone())));
+        if claims.is_empty() {
+            continue;
+        }
+        let met = solved.meet(&shown.setting);
+        let mut group = group(car, solved, &met, (&claims, false), post);
         group.checks.retain(|check| check.reads == "seen");
         if groups.is_empty() {
             group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
@@ -210,7 +226,7 @@ fn group(
     car: &Car,
     solved: &Solved,
     met: &Met,
-    claims: &[&Claim],
+    (claims, is_asked): (&[&Claim], bool),
     post: (PartId, &str),
 ) -> TestGroup {
     let mut ordered: Vec<(&str, &Claim)> = claims
@@ -221,7 +237,7 @@ fn group(
     let mut checks = Vec::new();
     let mut read: BTreeSet<PartId> = BTreeSet::new();
     for (label, claim) in ordered {
-        checks.push(seen(car, label, claim, met));
+        checks.push(seen(car, label, (claim, is_asked), met));
         // Of what is dark there is nothing to measure that an eye does not tell.
         if is_on(claim) && works(&met.usual.on, claim.part) && read.insert(claim.part) {
             checks.extend(consumer_checks(car, claim.part, met, post));
@@ -238,7 +254,7 @@ fn group(
 }
 
 /// What it does, as it is seen or heard; of what flashes, how often.
-fn seen(car: &Car, label: &str, claim: &Claim, met: &Met) -> Check {
+fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) -> Check {
     let state = state(car, claim, met);
     let rates = car.parts().keys().filter_map(|id| met.usual.on.part(*id)?.flashes_per_minute);
     let rate = rates.reduce(f64::max).filter(|_| state == Some(PartState::Flashing));
@@ -252,7 +268,7 @@ fn seen(car: &Car, label: &str, claim: &Claim, met: &Met) -> Check {
         Some(state) => state.word(),
     };
     // What is asked, and broken as drawn, is never passed by doing what is drawn.
-    let is_broken = !car.promises().is_empty() && met.usual.breach(claim).is_some();
+    let is_broken = is_asked && met.usual.breach(claim).is_some();
     let (expected, band) = if is_broken {
         (claim.must.word(), words::broken_as_drawn(expected))
     } else {

@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, Car, End, Fitting, PartType, Wire, WireId};
+use loomwright_circuit::{Anchor, Car, End, Fitting, PartId, PartType, Wire, WireId};
 use loomwright_electrics::{Network, cable};
 use loomwright_units::{Amps, Celsius, Metres, WireArea};
 
 use crate::ctx::Ctx;
 use crate::limits::{SIZES, rated};
 use crate::roles::Role;
+use crate::rules::{charging_way, generators};
 use crate::side::Side;
 use crate::wiring::LinkKind;
 
@@ -67,9 +68,12 @@ pub fn size_of_job(car: &Car, network: &Network, wire: WireId) -> Option<SizePro
         return battery_cable(of_starters);
     }
     let watts: f64 = loads.iter().map(|load| ctx.after.wiring.loads[*load].watts).sum();
-    let load = watts / car.vehicle().voltage.volts().0;
+    let charge = charging_amps(&ctx, wire);
+    let taken = watts / car.vehicle().voltage.volts().0;
+    let load = taken.max(charge);
     let fuse = fuse_amps(&ctx, wire);
-    let most = fuse.unwrap_or(0.0).max(load * ROOM);
+    // Full output is the most that ever comes: it needs nothing to spare.
+    let most = fuse.unwrap_or(0.0).max(taken * ROOM).max(charge);
     if most <= 0.0 {
         return None;
     }
@@ -128,13 +132,31 @@ fn battery_cable(starter_amps: Option<f64>) -> Option<SizeProposal> {
     WireArea::new(square_mm).ok().map(|size| SizeProposal { size, because })
 }
 
+/// The full output of a generator that charges the battery through a wire, A; nought where none does.
+fn charging_amps(ctx: &Ctx<'_>, wire: WireId) -> f64 {
+    let through = |(id, output, amps): (PartId, &str, f64)| {
+        let output = ctx.after.wiring.spot(id, output)?;
+        let way = charging_way(ctx, output)?;
+        ctx.after.wires_of(way).contains(&wire).then_some(amps)
+    };
+    generators(ctx).into_iter().filter_map(through).fold(0.0, f64::max)
+}
+
 /// Whether it joins a battery to an earth or to a stud for heavy cable, or two earths as a strap.
 fn is_battery_lead(car: &Car, wire: &Wire) -> bool {
     let has = |end: &End, wanted: fn(&Element) -> bool| {
         type_at(car, end).is_some_and(|(part_type, _)| part_type.elements.iter().any(wanted))
     };
     let is_battery = |end: &End| has(end, |element| matches!(element, Element::Battery { .. }));
-    let is_earth = |end: &End| has(end, |element| matches!(element, Element::Earth { .. }));
+    // An alternator is bolted to earth by its case, and its output is none.
+    let is_earth = |end: &End| {
+        type_at(car, end).is_some_and(|(part_type, at)| {
+            part_type
+                .elements
+                .iter()
+                .any(|element| matches!(element, Element::Earth { terminal, .. } if terminal == at))
+        })
+    };
     let is_stud = |end: &End| {
         let fitting = type_at(car, end).and_then(|(part_type, terminal)| {
             part_type.terminal(terminal).and_then(|terminal| terminal.fitting)
@@ -234,6 +256,25 @@ mod tests {
         for wire in ["W1", "W2", "W3", "W4"] {
             assert_eq!(found[wire], (35.0, SizeReason::BatteryLead(Some(Amps(125.0)))), "{wire}");
         }
+    }
+
+    #[test]
+    fn an_alternators_lead_gets_the_size_of_its_full_output() {
+        let found = proposed(
+            "car 12 V negative earth
+             battery B1 12 V 40 Ah
+             alternator G1 amps=34
+             earth E1 body
+             lamp H1 55 W
+             wire W1 B1.+ G1.B+
+             wire W2 B1.- E1
+             wire W3 G1.E E1
+             wire W4 B1.+ H1.1
+             wire W5 H1.2 E1",
+        );
+        // Its case is earth, its output is none. With a quarter to spare 42.5 A: 6 mm² carries 43.5 A (Ryder Towing).
+        assert_eq!(found["W1"], (6.0, SizeReason::Load(Amps(34.0))));
+        assert_eq!(found["W2"], (25.0, SizeReason::BatteryLead(None)));
     }
 
     #[test]

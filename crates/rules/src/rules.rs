@@ -98,6 +98,7 @@ mod wire_overloaded;
 mod wire_unmeasured;
 
 use crate::Rule;
+pub(crate) use generator_above_lead::{charging_way, generators};
 
 /// Every rule, in the order of the codes.
 pub const RULES: &[Rule] = &[

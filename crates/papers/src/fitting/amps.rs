@@ -76,8 +76,8 @@ pub(crate) fn fuse_amps(
     let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
     let ends = if falls { [a, b] } else { [b, a] };
     let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
-    let otherwise = "More: something else is on it, or a motor is stiff. Less: something on it does not work, or its fuse \
-                     is open."
+    let otherwise = "More: another bulb than named, something else on it, or a motor that is stiff. Less: something on it does not work. \
+                     Nothing: its fuse is open, or the meter's own."
         .to_owned();
     if amps.greatest * filament::HOT_OVER_COLD > METER_BEARS {
         return Check { otherwise, ..clip_on(amps, around(car, id, [a, b])) };
@@ -86,7 +86,7 @@ pub(crate) fn fuse_amps(
     Check {
         how: format!(
             "everything off, {} out, the meter in its place: red lead in the socket for 10 A, DC amps, its fuse whole (a \
-             socket marked unfused never: a clip-on meter instead); then the controls as said. Everything off again before \
+             socket marked unfused never: then this row is left out); then the controls as said. Everything off again before \
              the fuse goes back, and the red lead back in the socket for volts",
             label(car, id)
         ),

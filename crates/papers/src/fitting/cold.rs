@@ -180,6 +180,15 @@ impl Shop<'_> {
         };
         let start: Vec<Place> = run.start.iter().cloned().collect();
         self.read_fed(&mut stage, &start, &without);
+        if self.makes_joints(run) {
+            stage.checks.push(Check {
+                red: "the seal of each joint of this stage".to_owned(),
+                reads: "done",
+                expected: "shrunk".to_owned(),
+                band: "glue at both ends, no copper to be seen".to_owned(),
+                ..Check::default()
+            });
+        }
         stage
     }
 
@@ -187,6 +196,11 @@ impl Shop<'_> {
     fn is_on(&self, id: PartId, leads: &BTreeSet<WireId>) -> bool {
         let mut wires = leads.iter().filter_map(|lead| self.car.wire(*lead));
         wires.any(|wire| wire.ends().iter().any(|end| end.at.part() == Some(id)))
+    }
+
+    /// Whether a joint is closed in it.
+    fn makes_joints(&self, run: &Run) -> bool {
+        self.remade_by(run).next().is_some() || !joints::made(self.car, &run.leads).is_empty()
     }
 
     /// What cannot be undone in it, or burns.
@@ -259,7 +273,7 @@ impl Shop<'_> {
         let mut stage = Stage {
             title: ALL_ON.to_owned(),
             parts: self.fuses_to_put_in(),
-            does: "Put the new fuses in, the number read on each. Look along every lead once more: nothing trapped, nothing loose, no ring near \
+            does: "Put the new fuses in, the number read on each. Look along every lead once more: nothing trapped, nothing loose, each seal shrunk, no ring near \
                    another. The battery is still off."
                 .to_owned(),
             first: "To check by eye",
@@ -335,8 +349,8 @@ const TAKE_OUT: &str = "Label both ends of each lead with its number before it c
                         is made anew; until then its other end is insulated.";
 
 /// Said before anything is mounted.
-const DRILL: &str = "Before any drill: look behind for fuel and brake pipes, tank and loom; eyes covered, and the hole deburred \
-                     and painted.";
+const DRILL: &str = "Before any drill: look behind for fuel and brake pipes, tank and loom; eyes covered, and the hole deburred, \
+                     and painted but where a ring is to touch.";
 
 /// When a splice is closed.
 const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and do the tests below; only then shrink the seal: hot air and \

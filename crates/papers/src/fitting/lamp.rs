@@ -7,7 +7,7 @@ use loomwright_electrics::{Network, PartState, Settled, Solution};
 use super::cautions::{caution, hot_coils};
 use super::live::set_words;
 use super::names::earth_post;
-use super::runs::Ways;
+use super::runs::{Place, place_of};
 use super::{Check, Shop, Stage, label};
 use crate::solved::{Met, works};
 use crate::words;
@@ -19,7 +19,8 @@ const DARK: &str = "dark";
 
 /// Said where the battery is joined for the first time.
 const GAS: &str = "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: make \
-                   it at the clamp, away from the battery.";
+                   it at the clamp, away from the battery. The clamp stays tied, and wrapped, clear of its post: if they touch, \
+                   the bulb guards nothing. The bulb grows hot: clear of cloth, trim, tape and fuel.";
 
 /// As much of its light is called a glow at the most (practice).
 const GLOW: f64 = 0.15;
@@ -124,8 +125,9 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         .trim()
         .to_owned(),
         does: "The bulb out of the earth lead, and the earth lead left off its post. Everything off, one new fuse out, and \
-               the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one that has a \
-               short lead soldered to each leg, since loose tabs spread the holder's clips. Clips and bare ends taped, \
+               the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one (no reading \
+               in ohms from leg to leg; a whole one would bridge the bulb) with a short lead soldered to each leg on the \
+               bench, since loose tabs spread the holder's clips. Clips and bare ends taped, \
                apart from each other and clear of metal. Only then the earth lead on its post, and switch on as said. \
                Everything off again, the earth lead off, the bulb out, the fuse back in; and the next."
             .to_owned(),
@@ -134,11 +136,14 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
     })
 }
 
-/// Which new fuses hang on the supply itself: a clip that slips there burns a lead.
+/// Which new fuses have no other before them: a clip that slips there burns a lead.
 fn nothing_before(shop: &Shop<'_>) -> String {
-    let ways = Ways::of(shop.car);
+    let is_fed_bare = |place: &Place| {
+        let mut wires = shop.unfused.iter().filter_map(|id| shop.car.wire(*id));
+        wires.any(|wire| wire.ends().iter().any(|end| place_of(&end.at).as_ref() == Some(place)))
+    };
     let is_first = |(id, between): &(PartId, [Name; 2])| {
-        between.iter().any(|terminal| ways.depth(&(*id, terminal.clone())) == Some(0))
+        between.iter().any(|terminal| is_fed_bare(&(*id, terminal.clone())))
     };
     let first = new_fuses(shop.car).into_iter().filter(is_first);
     let mut labels: Vec<String> = first.map(|(id, _)| label(shop.car, id).to_owned()).collect();
@@ -147,7 +152,7 @@ fn nothing_before(shop: &Shop<'_>) -> String {
         return String::new();
     }
     format!(
-        "No fuse stands before {}: what slips there burns. The earth lead is off its post whenever a clip goes on or comes off.",
+        "No fuse stands before {}: what slips there burns. The earth lead is off its post whenever a clip goes on or comes off. The bulb grows hot: clear of cloth, trim, tape and fuel.",
         words::listed(&labels, usize::MAX)
     )
 }

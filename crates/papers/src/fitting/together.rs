@@ -181,8 +181,9 @@ fn key_off(shop: &Shop<'_>, solved: &Solved) -> Check {
     Check {
         set: "everything off, the key out, doors shut".to_owned(),
         how: format!(
-            "red lead in the socket for 10 A, DC amps; first see that the meter's own fuse is whole: with the bulb of \
-             {LAMP_WATTS:.0} W in series, from post to post, the last join at the bulb, it reads some {} A. Then the earth \
+            "red lead in the socket for 10 A, DC amps; never one that is marked unfused. First see that its fuse is whole: a \
+             lead of the bulb of {LAMP_WATTS:.0} W on the plus post, the meter between the minus post and the bulb's other \
+             lead, joined there last, and never straight across the posts: it reads some {} A. Then the earth \
              lead off, the meter in it. Switch nothing on and never crank with it there; the red lead back in the socket \
              for volts afterwards",
             with_decimals(LAMP_WATTS / shop.car.vehicle().voltage.volts().0, 1)
@@ -192,7 +193,7 @@ fn key_off(shop: &Shop<'_>, solved: &Solved) -> Check {
         reads: "amps",
         expected: if milliamps < 1.0 { "nothing".to_owned() } else { format!("{milliamps:.0} mA") },
         band: format!("no more than {:.0} mA", milliamps * 1.2 + 20.0),
-        otherwise: "More: something stays on. Pull the fuses one by one until it drops.".to_owned(),
+        otherwise: "More: something stays on. Pull the fuses one by one until it drops. None drops it: a lead without a fuse, or the generator; battery off meanwhile.".to_owned(),
         figure: Some(milliamps / 1000.0),
     }
 }

@@ -64,7 +64,7 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
         .to_owned(),
         does: format!(
             "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \
-             minutes. Then off, the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
+             minutes. Then everything off, a charger off at the mains and its clips off, the place aired; then the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
              hand; run it along each new lead, too. The earth lead back on its post last of all.",
             coil_back(car, &met),
             supply(&met)

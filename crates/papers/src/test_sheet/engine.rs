@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use loomwright_circuit::part_type::{Element, LoadFamily};
 use loomwright_circuit::{Car, PartId};
 use loomwright_electrics::Setting;
+use loomwright_units::with_decimals;
 
 use super::TestGroup;
 use crate::fitting::{Check, battery_while_cranking, caution, heavy_sides, post_volts, set_words};
@@ -17,6 +18,9 @@ const HEAVY_AMPS: f64 = 20.0;
 
 /// At so many revolutions a minute any generator in order holds the battery's charge (practice).
 const BRISK: u32 = 2_000;
+
+/// No 12 V battery is charged with more, V, for long (practice).
+const MOST_CHARGING: f64 = 14.8;
 
 /// The starter turning the engine; nothing where none is drawn, or no setting lets it.
 pub(super) fn cranked(car: &Car, solved: &Solved) -> Option<Met> {
@@ -67,7 +71,7 @@ pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup 
         title: set_words(met),
         caution: caution(car, met),
         does: "Ohms of battery cables and straps are too few for a meter; what they lose under the starter's current is \
-               not. A helper turns the key."
+               not. A helper turns the key; until it cranks, the live side reads the battery's volts, which is right."
             .to_owned(),
         checks,
     }
@@ -87,7 +91,7 @@ pub(super) fn charging(
     // Cranking asked for it, and nobody drives without.
     let back = match cranked(car, solved) {
         Some(_) => {
-            "First, with the key off, the lead back on the ignition coil, or the fuel on again. "
+            "First, with the key off, the lead back on the ignition coil, and the fuel on if it was shut. "
         }
         None => "",
     };
@@ -100,8 +104,11 @@ pub(super) fn charging(
                 "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
             ),
             checks: vec![Check {
-                otherwise: "Less: belt, generator, regulator or their leads. More: the regulator; stop, the battery boils."
-                    .to_owned(),
+                otherwise: format!(
+                    "Less: a tired battery, the belt, the generator, the regulator or their leads. Above {} V: the \
+                     regulator; stop, the battery boils.",
+                    with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1)
+                ),
                 ..check
             }],
         })

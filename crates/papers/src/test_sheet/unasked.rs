@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::part_type::Element;
+use loomwright_circuit::part_type::{Element, LoadFamily};
 use loomwright_circuit::{Car, Claim, Control, Expectation, PartId, Version};
 use loomwright_electrics::{PartState, Setting, Settled};
 
@@ -58,6 +58,14 @@ pub(super) fn alone(car: &Car, solved: &Solved) -> Vec<Shown> {
     trial.one_by_one(&bases, &worked(car, solved))
 }
 
+/// All that works in a setting.
+pub(super) fn at_work(car: &Car, solved: &Solved, setting: &Setting) -> Shown {
+    let mut trial =
+        Trial { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
+    let now = trial.at_work(setting).unwrap_or_default();
+    Shown { setting: setting.clone(), claims: trial.claims(&BTreeSet::new(), &now) }
+}
+
 /// What works with everything off, and from where controls are worked.
 fn started<'a>(car: &'a Car, solved: &'a Solved) -> Option<(Trial<'a>, Vec<Base>, Vec<Shown>)> {
     let mut trial =
@@ -103,9 +111,15 @@ fn consumers(car: &Car) -> Vec<Consumer> {
     let known = present.filter_map(|(id, _)| Some((*id, car.type_of(*id)?)));
     let each = known.flat_map(|(id, known)| {
         let elements = known.elements.iter().enumerate();
-        elements.filter(|(_, element)| is_consumer(element)).map(move |(idx, _)| (id, idx))
+        let shows = elements.filter(|(_, element)| is_consumer(element) && !is_coil(element));
+        shows.map(move |(idx, _)| (id, idx))
     });
     each.collect()
+}
+
+/// Nobody sees or hears whether an ignition coil works while the engine stands.
+fn is_coil(element: &Element) -> bool {
+    matches!(element, Element::Load { family: LoadFamily::IgnitionCoil, .. })
 }
 
 impl Trial<'_> {

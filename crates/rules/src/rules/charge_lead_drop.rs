@@ -11,7 +11,7 @@ use crate::losses::{Lossy, losses_along, most_of, whereabouts};
 use crate::messages::CA03;
 use crate::remedies::remedy;
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::generator_above_lead::charging_way;
+use crate::rules::charging_way;
 use crate::words::hundredths;
 use crate::{Finding, Level, Trust};
 

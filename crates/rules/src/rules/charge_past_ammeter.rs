@@ -6,7 +6,7 @@ use crate::Level;
 use crate::ctx::Ctx;
 use crate::messages::CH09;
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::generator_above_lead::{charging_way, generators};
+use crate::rules::{charging_way, generators};
 use crate::wiring::LinkKind;
 
 pub(super) const RULE: Rule = Rule {

@@ -12,7 +12,7 @@ use crate::fuse_fix::larger_fuse;
 use crate::fuse_start::{Start, opening_start};
 use crate::messages::PR04;
 use crate::rule::{Needs, Out, Rule};
-use crate::rules::generator_above_lead::{charging_way, generators};
+use crate::rules::{charging_way, generators};
 use crate::wiring::LinkKind;
 use crate::words::tenths;
 use crate::{Finding, Level, Trust};

@@ -31,7 +31,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
 }
 
 /// Dynamos and alternators, with the terminal of their output and their full output, A.
-pub(super) fn generators<'a>(ctx: &Ctx<'a>) -> Vec<(PartId, &'a str, f64)> {
+pub(crate) fn generators<'a>(ctx: &Ctx<'a>) -> Vec<(PartId, &'a str, f64)> {
     let mut generators = Vec::new();
     for (id, part) in ctx.car.parts() {
         let Some(part_type) = ctx.car.type_of(*id) else { continue };
@@ -55,7 +55,7 @@ pub(super) fn generators<'a>(ctx: &Ctx<'a>) -> Vec<(PartId, &'a str, f64)> {
 }
 
 /// The straightest way between a generator's output and the battery: it carries the charge.
-pub(super) fn charging_way<'c>(ctx: &'c Ctx<'_>, output: Spot) -> Option<&'c Way> {
+pub(crate) fn charging_way<'c>(ctx: &'c Ctx<'_>, output: Spot) -> Option<&'c Way> {
     let side = &ctx.after;
     let ways = side.live.to(output).filter(|way| way.needs.0.is_empty());
     ways.min_by_key(|way| side.live.links_of(way).len())

@@ -124,14 +124,16 @@ impl Bench<'_> {
             Some(_) => "a click, the bulb stays dark",
         };
         let way = match fed.lamp_state() {
-            Some(_) => format!("through the bulb of {LAMP_WATTS:.0} W, to terminal {plus}"),
+            Some(_) => format!(
+                "through the bulb of {LAMP_WATTS:.0} W, its own clip on the post first so that all beyond is guarded, to terminal {plus}"
+            ),
             None => format!("straight to terminal {plus}, for a second at a time"),
         };
         Check {
             how: format!(
                 "feed the coil from the {volts:.0} V battery, its own leads still off and the place aired, for it gives off \
                  gas: plus {way}; minus to terminal {minus}, joined last, at the relay. No free end touches a post or \
-                 another"
+                 another free end."
             ),
             red: format!("{}: listen", self.part.label),
             reads: "seen",
