@@ -404,7 +404,8 @@ fn beside_wire(line: &[Point], (along, across): (f64, f64)) -> Vec<(Point, Point
     let mut places = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
-        let n_points = count(length / 5.0).clamp(1, 7);
+        // Close together on a short stretch, where a terminal's number may stand in the way of the line.
+        let n_points = count(length / 2.0).clamp(1, 7);
         for n in 0..n_points {
             let share = (n as f64 + 0.5) / n_points as f64;
             let to = pair[0] + (pair[1] - pair[0]) * share;
