@@ -151,7 +151,7 @@ fn by_nature(car: &Car) -> Vec<EyeRow> {
         ),
         (
             "The trailer's lamps are filament bulbs, or made for the earth of this car",
-            with(&is_type(&["trailer"])),
+            with(&is_type(&["trailer-socket"])),
         ),
         (
             "In its holder the live lead goes to the tip and the earth to the shell",

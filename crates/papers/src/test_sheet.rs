@@ -131,9 +131,8 @@ fn unasked_of(
         promised.filter(|claim| is_on(claim)).map(|claim| (claim.part, &claim.terminal)).collect();
     let mut groups: Vec<TestGroup> = Vec::new();
     let mut told = BTreeSet::new();
-    let at_work = |setting: &Setting| unasked::at_work(car, solved, setting);
-    let each = std::iter::once(at_work(&rest)).chain(unasked::alone(car, solved));
-    for shown in each.chain(asked.iter().map(at_work)) {
+    let asked_again = asked.iter().map(|setting| unasked::at_work(car, solved, setting));
+    for shown in unasked::alone(car, solved).into_iter().chain(asked_again) {
         let is_new = is_new(&shown.setting);
         let is_told = |claim: &&Claim| {
             let key = (claim.part, claim.terminal.clone());

@@ -4,7 +4,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::{Action, BenchStep};
 use loomwright_app::state::Selection;
-use loomwright_app::trial::{Dial, Lead, Probe, Should, Shows, Trial};
+use loomwright_app::trial::{Dial, Lead, Probe, Should, Shows};
 use loomwright_app::view::readings::readings_view;
 use loomwright_circuit::{Anchor, Car, EarthPolarity, Edit};
 use loomwright_drawing::OpenFuse;
@@ -13,16 +13,6 @@ use loomwright_electrics::{Fault, FuseRef, PartState};
 
 use crate::window::Window;
 
-fn trying(car: Car) -> Window {
-    let mut window = Window::on(car);
-    window.key(Modifiers::COMMAND, Key::Num2);
-    window
-}
-
-fn trial(window: &Window) -> &Trial {
-    window.app().analysis.trial.as_ref().expect("the car is being tried")
-}
-
 fn act(window: &mut Window, step: BenchStep) {
     let ctx = window.harness.ctx.clone();
     window.harness.state_mut().act(&ctx, Action::Bench(step));
@@ -30,7 +20,7 @@ fn act(window: &mut Window, step: BenchStep) {
 }
 
 fn shows(window: &Window) -> Shows {
-    trial(window).metered.expect("the meter is on").on.shows
+    window.trial().metered.expect("the meter is on").on.shows
 }
 
 fn volts(window: &Window) -> f64 {
@@ -74,16 +64,16 @@ fn positive_earth() -> Car {
 
 #[test]
 fn the_meter_reads_volts_where_its_probes_are_set_down() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
     // The black one goes on the earthed post by itself, the red one comes to hand.
-    assert_eq!(trial(&window).meter.hand, Some(Lead::Red));
+    assert_eq!(window.trial().meter.hand, Some(Lead::Red));
     window.click("Terminal 1 of Left work lamp");
     assert!(has(&window, "Red probe: terminal 1 of Left work lamp"));
     assert!(volts(&window).abs() < 0.005);
     switch_on(&mut window);
     let lamp = window.part("Left work lamp");
-    let solved = trial(&window).settled.on.volts(lamp, "1").expect("it is joined").0;
+    let solved = window.trial().settled.on.volts(lamp, "1").expect("it is joined").0;
     assert!((volts(&window) - solved).abs() < 1e-9, "the probes stay, and read what is solved");
     assert!(has(&window, &format!("Meter reads {solved:.2} V")));
     assert!(has(&window, "should be 1"), "what it should read stands beside it");
@@ -92,15 +82,15 @@ fn the_meter_reads_volts_where_its_probes_are_set_down() {
 
 #[test]
 fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
-    let mut window = trying(positive_earth());
+    let mut window = Window::trying(positive_earth());
     window.key(Modifiers::NONE, Key::U);
     // The red one stands on the earthed post, so that the black one on what is live reads up.
-    assert_eq!(trial(&window).meter.hand, Some(Lead::Black));
+    assert_eq!(window.trial().meter.hand, Some(Lead::Black));
     window.click("Terminal 1 of Fuse 1");
     let up = volts(&window);
     assert!((12.0..13.0).contains(&up), "{up}");
     let fuse = Probe::Terminal(window.part("Fuse 1"), "1".to_owned());
-    let post = trial(&window).meter.red.clone().expect("it stands on the post");
+    let post = window.trial().meter.red.clone().expect("it stands on the post");
     act(&mut window, BenchStep::Place(Lead::Red, fuse));
     act(&mut window, BenchStep::Place(Lead::Black, post));
     assert!((volts(&window) + up).abs() < 1e-9, "the other way round it reads below nought");
@@ -108,7 +98,7 @@ fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
 
 #[test]
 fn a_probe_is_dragged_from_one_place_to_another() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 1 of Fuse 1");
     let tip = window.place("Terminal 1 of Fuse 1");
@@ -123,12 +113,12 @@ fn a_probe_is_dragged_from_one_place_to_another() {
         has(&window, stands)
     });
     assert!(taken.is_some());
-    assert_eq!(trial(&window).meter.hand, None);
+    assert_eq!(window.trial().meter.hand, None);
 }
 
 #[test]
 fn the_keyboard_sets_probes_down_on_what_has_the_focus() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.harness.get_by_label("Terminal 2 of Fuse 1").focus();
     window.run();
     window.key(Modifiers::NONE, Key::R);
@@ -137,14 +127,14 @@ fn the_keyboard_sets_probes_down_on_what_has_the_focus() {
     window.run();
     window.key(Modifiers::NONE, Key::B);
     let wire = window.wire("W5");
-    assert_eq!(trial(&window).meter.black, Some(Probe::Lug { wire, is_to: false }));
+    assert_eq!(window.trial().meter.black, Some(Probe::Lug { wire, is_to: false }));
     window.key(Modifiers::NONE, Key::B);
-    assert_eq!(trial(&window).meter.black, Some(Probe::Lug { wire, is_to: true }));
+    assert_eq!(window.trial().meter.black, Some(Probe::Lug { wire, is_to: true }));
 }
 
 #[test]
 fn ohms_are_read_with_the_battery_off_alone() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     let lamp = window.part("Left work lamp");
     for (lead, name) in [(Lead::Red, "1"), (Lead::Black, "2")] {
         act(&mut window, BenchStep::Place(lead, Probe::Terminal(lamp, name.to_owned())));
@@ -171,10 +161,10 @@ fn ohms_are_read_with_the_battery_off_alone() {
 
 #[test]
 fn amps_are_read_in_place_of_a_fuse_and_at_the_end_of_a_wire() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     let (battery_lead, fuse) = (window.wire("W1"), window.part("Fuse 1"));
-    let carried = trial(&window).settled.on.wire_amps(battery_lead).expect("it is there").0;
+    let carried = window.trial().settled.on.wire_amps(battery_lead).expect("it is there").0;
     act(&mut window, BenchStep::Dial(Dial::Amps));
     act(&mut window, BenchStep::Place(Lead::Red, Probe::Lug { wire: battery_lead, is_to: true }));
     assert_eq!(shows(&window), Shows::Amps(carried));
@@ -184,22 +174,22 @@ fn amps_are_read_in_place_of_a_fuse_and_at_the_end_of_a_wire() {
     // Twenty milliohms of meter beside some 3.4 ohm of lamps.
     assert!((through / carried - 1.0).abs() < 0.01, "{through} {carried}");
     let lamp = window.part("Left work lamp");
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Lit), "through the meter");
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Lit), "through the meter");
     assert!(has(&window, ": right"));
     window.key(Modifiers::NONE, Key::X);
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark), "the fuse is out");
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Dark), "the fuse is out");
 }
 
 #[test]
 fn what_is_let_go_wrong_is_listed_and_mended_and_never_saved() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     let before = loomwright_circuit::save(window.car());
     switch_on(&mut window);
     let lamp = window.part("Left work lamp");
     window.click("Part Left work lamp");
     window.harness.get_by_label("Take the bulb out").click();
     window.run();
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark));
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Dark));
     let row = "Left work lamp: the bulb is out";
     assert!(has(&window, row) && !has(&window, "Nothing wrong now"));
     let wire = window.wire("W3");
@@ -212,44 +202,44 @@ fn what_is_let_go_wrong_is_listed_and_mended_and_never_saved() {
     assert!(!has(&window, row));
     window.harness.get_by_label("Mend all").click();
     window.run();
-    assert!(trial(&window).wrongs.is_empty());
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Lit));
+    assert!(window.trial().wrongs.is_empty());
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Lit));
 }
 
 #[test]
 fn a_short_blows_the_fuse_which_stays_so_until_a_new_one_is_fitted() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     let (fed, lamp) = (window.wire("W3"), window.part("Right work lamp"));
     act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::WireTouches(fed))));
-    let opened = trial(&window).wrongs.iter().find_map(|here| here.opened.clone());
+    let opened = window.trial().wrongs.iter().find_map(|here| here.opened.clone());
     let opened = opened.expect("the fuse has blown");
     assert!(opened.amps.0 > 100.0, "{:?}", opened.amps);
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark));
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Dark));
     assert!(has(&window, "most of it into W3 where it touches the body"));
     // Mending the wire does not mend the fuse.
     act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireTouches(fed))));
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Dark));
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Dark));
     window.harness.get_by_label("Fit a new fuse").click();
     window.run();
-    assert_eq!(trial(&window).settled.on.state(lamp), Some(PartState::Lit));
+    assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Lit));
 }
 
 #[test]
 fn moves_are_taken_back_made_again_played_and_kept() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     window.harness.get_by_label("Work-lamp switch: off").click();
     window.run();
     let stands = |window: &Window| {
-        trial(window).position("Work-lamp switch").expect("it is there").name.clone()
+        window.trial().position("Work-lamp switch").expect("it is there").name.clone()
     };
-    assert_eq!(trial(&window).moves.len(), 2);
+    assert_eq!(window.trial().moves.len(), 2);
     window.key(Modifiers::NONE, Key::Comma);
     assert_eq!(stands(&window), "on");
     window.harness.get_by_label("Step 0: at rest").click();
     window.run();
-    assert_eq!((stands(&window), trial(&window).undone.len()), ("off".to_owned(), 2));
+    assert_eq!((stands(&window), window.trial().undone.len()), ("off".to_owned(), 2));
     window.key(Modifiers::NONE, Key::Period);
     assert_eq!(stands(&window), "on");
     // Played from where it stands, to its end.
@@ -257,7 +247,7 @@ fn moves_are_taken_back_made_again_played_and_kept() {
     for _ in 0..200 {
         window.harness.step();
     }
-    assert_eq!((stands(&window), trial(&window).undone.len()), ("off".to_owned(), 0));
+    assert_eq!((stands(&window), window.trial().undone.len()), ("off".to_owned(), 0));
     window.harness.get_by_label("Save…").click();
     window.run();
     act(&mut window, BenchStep::Name(Some("Test of the lamps".to_owned())));
@@ -267,12 +257,12 @@ fn moves_are_taken_back_made_again_played_and_kept() {
     let kept = window.app().state.settings.records[0].clone();
     assert_eq!((&*kept.name, kept.moves.len()), ("Test of the lamps", 2));
     act(&mut window, BenchStep::TakeUp(kept));
-    assert_eq!(trial(&window).record().len(), 2);
+    assert_eq!(window.trial().record().len(), 2);
 }
 
 #[test]
 fn a_promise_brings_its_setting_about_and_says_what_breaks_it() {
-    let mut window = trying(crate::cars::roadster());
+    let mut window = Window::trying(crate::cars::roadster());
     let (id, lamp) = {
         let car = window.car();
         let lit =
@@ -284,8 +274,8 @@ fn a_promise_brings_its_setting_about_and_says_what_breaks_it() {
     };
     act(&mut window, BenchStep::Meet(id));
     let promise = &window.car().promises()[&id];
-    let setting = &trial(&window).settled.state.setting;
-    assert!(trial(&window).network.is_asked(promise, setting), "{:?}", window.app().state.notice);
+    let setting = &window.trial().settled.state.setting;
+    assert!(window.trial().network.is_asked(promise, setting), "{:?}", window.app().state.notice);
     let view = |window: &Window| {
         let app = window.app();
         let view = loomwright_app::view::controls::controls_view(&app.state, &app.analysis);
@@ -300,12 +290,12 @@ fn a_promise_brings_its_setting_about_and_says_what_breaks_it() {
 
 #[test]
 fn a_sprung_position_is_held_by_its_key_and_springs_back() {
-    let mut window = trying(crate::cars::roadster());
+    let mut window = Window::trying(crate::cars::roadster());
     let start = "Horn push: pressed";
     window.harness.get_by_label(start).focus();
     window.run();
     let stands =
-        |window: &Window| trial(window).position("Horn push").expect("it is there").name.clone();
+        |window: &Window| window.trial().position("Horn push").expect("it is there").name.clone();
     window.harness.key_down(Key::Space);
     window.run();
     assert_eq!(stands(&window), "pressed");
@@ -316,16 +306,16 @@ fn a_sprung_position_is_held_by_its_key_and_springs_back() {
 
 #[test]
 fn a_key_takes_the_keyboard_to_the_controls() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::K);
     window.key(Modifiers::NONE, Key::Tab);
     window.key(Modifiers::NONE, Key::Enter);
-    assert_eq!(trial(&window).position("Work-lamp switch").expect("it is there").name, "on");
+    assert_eq!(window.trial().position("Work-lamp switch").expect("it is there").name, "on");
 }
 
 #[test]
 fn all_that_is_live_is_outlined_though_no_current_flows() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::L);
     assert!(window.app().state.bench.outlines);
     // At rest the battery's lead and that to the switch stand at volts, and carry nothing.
@@ -336,27 +326,27 @@ fn all_that_is_live_is_outlined_though_no_current_flows() {
 
 #[test]
 fn meter_and_faults_wait_while_the_car_is_drawn_on() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     let lamp = window.part("Left work lamp");
     act(&mut window, BenchStep::Spoil(Wrong::BulbOut(lamp)));
     act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(lamp, "1".to_owned())));
     window.key(Modifiers::COMMAND, Key::Num1);
     assert!(window.app().analysis.trial.is_none());
     window.key(Modifiers::COMMAND, Key::Num2);
-    assert!(trial(&window).has(&Wrong::BulbOut(lamp)));
-    assert_eq!(trial(&window).meter.red, Some(Probe::Terminal(lamp, "1".to_owned())));
+    assert!(window.trial().has(&Wrong::BulbOut(lamp)));
+    assert_eq!(window.trial().meter.red, Some(Probe::Terminal(lamp, "1".to_owned())));
 }
 
 #[test]
 fn what_is_read_of_a_faulty_car_is_held_against_the_sound_one() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 2 of Left work lamp");
     let earth = window.part("Earth by the left lamp");
-    let sound = trial(&window).metered.expect("it is on").on.should;
+    let sound = window.trial().metered.expect("it is on").on.should;
     act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::EarthPoor(earth))));
-    let reading = trial(&window).metered.expect("it is on").on;
+    let reading = window.trial().metered.expect("it is on").on;
     assert_eq!(reading.should, sound, "what it should read does not follow the fault");
     let Some(Should::Between(least, greatest)) = sound else { panic!("{sound:?}") };
     // Half an ohm at 1.7 A or a little less lifts the lamp's earth by some 0.8 V.
@@ -377,7 +367,7 @@ fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
     );
     let patch = car.plan(Edit::Place(spare)).expect("it may be placed");
     car.apply(&patch);
-    let mut window = trying(car);
+    let mut window = Window::trying(car);
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 1 of Lamp 1");
     assert_eq!(shows(&window), Shows::Floats);
@@ -392,7 +382,7 @@ fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
 
 #[test]
 fn a_fuse_that_is_pulled_is_not_said_to_hold_and_is_no_reason_to_call_volts_too_high() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     let fuse = window.part("Fuse 1");
     window.key(Modifiers::NONE, Key::U);
@@ -411,7 +401,7 @@ fn a_fuse_that_is_pulled_is_not_said_to_hold_and_is_no_reason_to_call_volts_too_
 
 #[test]
 fn a_meter_set_to_amps_across_the_battery_is_said_to_short_it() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     let battery = window.part("Battery");
     act(&mut window, BenchStep::Dial(Dial::Amps));
     act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(battery, "+".to_owned())));
@@ -431,7 +421,7 @@ fn what_the_findings_tell_of_other_settings_is_told_apart_and_gone_to() {
     let wrong = app.analysis.findings(app.state.car()).filter(|(_, finding)| {
         !finding.is_accepted() && finding.level != loomwright_rules::Level::Advice
     });
-    let stands = |control: &str| trial(&window).position(control).map(|at| at.name.clone());
+    let stands = |control: &str| window.trial().position(control).map(|at| at.name.clone());
     let (here, others): (Vec<_>, Vec<_>) = wrong.partition(|(_, finding)| {
         finding.setting.iter().all(|(control, at)| stands(control).as_ref() == Some(at))
     });
@@ -450,12 +440,12 @@ fn what_the_findings_tell_of_other_settings_is_told_apart_and_gone_to() {
     assert!(!has(&window, "Nothing wrong now"));
     window.click_at(at, Modifiers::NONE);
     assert_eq!(window.app().state.finding, Some(number));
-    assert_eq!(trial(&window).moves, moves, "the moves that lead there are made");
+    assert_eq!(window.trial().moves, moves, "the moves that lead there are made");
 }
 
 #[test]
 fn a_way_of_the_current_tells_its_power_only_beside_volts_that_are_read() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     let tells_power = |window: &Window| {
         crate::letters::painted(window).iter().any(|text| text.galley.text() == "Power")
@@ -479,7 +469,7 @@ fn reads(window: &Window, name: &str) -> String {
 
 #[test]
 fn across_a_fuse_that_is_pulled_stands_what_a_meter_would_read() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     switch_on(&mut window);
     let fuse = window.part("Fuse 1");
     window.click("Part Fuse 1");
@@ -512,13 +502,13 @@ fn each_fuse_of_a_box_is_read_and_marked_by_itself() {
         wire W6 H2.2 E1 2 mm2 0.5 m black
         wire W7 B1.- E1 16 mm2 0.4 m black",
     );
-    let mut window = trying(car.expect("it is a sketch"));
+    let mut window = Window::trying(car.expect("it is a sketch"));
     let car = window.app().state.car().clone();
     let id = window.part("FB1");
     let between = ["A1".to_owned(), "A2".to_owned()];
     let wrong = Wrong::FuseOut(FuseRef { part: id, between: between.clone() });
     act(&mut window, BenchStep::Spoil(wrong));
-    let live = trial(&window).live(&car, true);
+    let live = window.trial().live(&car, true);
     assert_eq!(live.parts[&id].open, [(between, OpenFuse::Out)].into());
     let is_live = |label: &str| {
         let (id, _) = car.wires().iter().find(|(_, wire)| wire.label == label).expect("a wire");

@@ -2,30 +2,19 @@
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
-use loomwright_app::trial::{Lead, Probe, Trial};
-use loomwright_circuit::Car;
+use loomwright_app::trial::{Lead, Probe};
 
 use crate::window::Window;
 
-fn trying(car: Car) -> Window {
-    let mut window = Window::on(car);
-    window.key(Modifiers::COMMAND, Key::Num2);
-    window
-}
-
-fn trial(window: &Window) -> &Trial {
-    window.app().analysis.trial.as_ref().expect("the car is being tried")
-}
-
 fn red(window: &Window) -> Option<Probe> {
-    trial(window).meter.red.clone()
+    window.trial().meter.red.clone()
 }
 
 #[test]
 fn each_click_on_a_terminal_moves_the_probe_that_was_touched_last() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
-    let home = trial(&window).meter.black.clone();
+    let home = window.trial().meter.black.clone();
     let (fuse, switch) = (window.part("Fuse 1"), window.part("Work-lamp switch"));
     window.click("Terminal 1 of Fuse 1");
     assert_eq!(red(&window), Some(Probe::Terminal(fuse, "1".to_owned())));
@@ -34,55 +23,55 @@ fn each_click_on_a_terminal_moves_the_probe_that_was_touched_last() {
         window.click(&format!("Terminal {name} of Work-lamp switch"));
         assert_eq!(red(&window), Some(Probe::Terminal(switch, name.to_owned())));
     }
-    assert!(trial(&window).moves.is_empty(), "the switch stays as it is");
-    assert_eq!(trial(&window).meter.black, home);
+    assert!(window.trial().moves.is_empty(), "the switch stays as it is");
+    assert_eq!(window.trial().meter.black, home);
     // The other one is chosen in the meter, and goes on from there.
     window.harness.get_by_label_contains("Black probe: ").click();
     window.run();
     for name in ["1", "2"] {
         window.click(&format!("Terminal {name} of Fuse 1"));
-        let black = trial(&window).meter.black.clone();
+        let black = window.trial().meter.black.clone();
         assert_eq!(black, Some(Probe::Terminal(fuse, name.to_owned())));
     }
-    assert_eq!(trial(&window).meter.next(), Some(Lead::Black));
+    assert_eq!(window.trial().meter.next(), Some(Lead::Black));
     window.click("Part Work-lamp switch");
-    assert_eq!(trial(&window).moves.len(), 1, "its body still works it");
+    assert_eq!(window.trial().moves.len(), 1, "its body still works it");
 }
 
 #[test]
 fn without_the_meter_a_click_on_a_terminal_works_its_switch() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.click("Terminal 1 of Work-lamp switch");
-    assert_eq!(trial(&window).moves.len(), 1);
+    assert_eq!(window.trial().moves.len(), 1);
 }
 
 #[test]
 fn a_click_on_what_the_engine_drives_works_nothing_and_says_where_that_is_done() {
-    let mut window = trying(crate::cars::heron_van());
+    let mut window = Window::trying(crate::cars::heron_van());
     window.click("Part Dynamo");
-    assert!(trial(&window).moves.is_empty());
+    assert!(window.trial().moves.is_empty());
     assert!(window.says("Dynamo follows the engine"));
 }
 
 #[test]
 fn a_position_that_is_chosen_already_makes_no_step() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     for (position, n_steps) in [("off", 0), ("on", 1), ("on", 1), ("off", 2)] {
         window.harness.get_by_label(&format!("Work-lamp switch: {position}")).click();
         window.run();
-        assert_eq!(trial(&window).record().len(), n_steps, "{position}");
+        assert_eq!(window.trial().record().len(), n_steps, "{position}");
     }
     // Nor does it make an end of the steps that were taken back.
     window.harness.get_by_label("Step back").click();
     window.run();
     window.harness.get_by_label("Work-lamp switch: on").click();
     window.run();
-    assert_eq!((trial(&window).moves.len(), trial(&window).undone.len()), (1, 1));
+    assert_eq!((window.trial().moves.len(), window.trial().undone.len()), (1, 1));
 }
 
 #[test]
 fn a_reading_is_told_with_its_name() {
-    let mut window = trying(crate::cars::learner());
+    let mut window = Window::trying(crate::cars::learner());
     window.click("Part Fuse 1");
     assert!(window.says("Current 0 A"));
     assert!(window.says("Terminal 1 12."));
@@ -90,7 +79,7 @@ fn a_reading_is_told_with_its_name() {
 
 #[test]
 fn no_name_of_a_control_stands_over_positions_that_are_out_of_sight() {
-    let mut window = trying(crate::cars::heron_van());
+    let mut window = Window::trying(crate::cars::heron_van());
     for height in (540_u16..640).step_by(9) {
         window.harness.set_size(vec2(900.0, f32::from(height)));
         window.run();
@@ -98,7 +87,7 @@ fn no_name_of_a_control_stands_over_positions_that_are_out_of_sight() {
         let left = texts.iter().filter(|text| text.pos.x < 178.0);
         let left: Vec<_> = left.map(|text| (text.galley.text().to_owned(), text.pos.y)).collect();
         let mut n_seen = 0;
-        for (control, _) in trial(&window).controls() {
+        for (control, _) in window.trial().controls() {
             let name = loomwright_app::tool::sentence(&control.name);
             let Some((_, top)) = left.iter().find(|(text, _)| *text == name) else { continue };
             n_seen += 1;
@@ -113,7 +102,7 @@ fn no_name_of_a_control_stands_over_positions_that_are_out_of_sight() {
 
 #[test]
 fn in_the_least_window_a_probe_tells_both_its_terminal_and_its_part() {
-    let mut window = trying(crate::cars::heron_van());
+    let mut window = Window::trying(crate::cars::heron_van());
     window.harness.set_size(vec2(900.0, 600.0));
     window.run();
     window.key(Modifiers::NONE, Key::U);

@@ -7,6 +7,7 @@ use egui_kittest::kittest::Queryable as _;
 use loomwright_app::app::App;
 use loomwright_app::state::{Document, State};
 use loomwright_app::store::{Settings, Store};
+use loomwright_app::trial::Trial;
 use loomwright_circuit::{Car, PartId, Point, Vehicle, WireId};
 use loomwright_drawing::{Options, lay_out};
 
@@ -16,6 +17,18 @@ pub(crate) struct Window {
 }
 
 impl Window {
+    /// A window on a car that is being tried.
+    pub(crate) fn trying(car: Car) -> Self {
+        let mut window = Self::on(car);
+        window.key(Modifiers::COMMAND, Key::Num2);
+        window
+    }
+
+    /// The trial that it shows.
+    pub(crate) fn trial(&self) -> &Trial {
+        self.app().analysis.trial.as_ref().expect("the car is being tried")
+    }
+
     /// A window on a car, nothing kept on the disk.
     pub(crate) fn on(car: Car) -> Self {
         Self::kept(car, Store::default())

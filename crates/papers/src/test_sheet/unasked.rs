@@ -52,10 +52,11 @@ pub(super) fn shown(car: &Car, solved: &Solved) -> Vec<Shown> {
     found
 }
 
-/// Each position of each control that changes what works, by itself or with the key turned as well.
+/// Everything off, then each position of each control that changes what works, by itself or with the key turned as well.
 pub(super) fn alone(car: &Car, solved: &Solved) -> Vec<Shown> {
-    let Some((mut trial, bases, _)) = started(car, solved) else { return Vec::new() };
-    trial.one_by_one(&bases, &worked(car, solved))
+    let Some((mut trial, bases, mut found)) = started(car, solved) else { return Vec::new() };
+    found.extend(trial.one_by_one(&bases, &worked(car, solved)));
+    found
 }
 
 /// All that works in a setting.
