@@ -181,7 +181,10 @@ impl Shop<'_> {
         let start: Vec<Place> = run.start.iter().cloned().collect();
         self.read_fed(&mut stage, &start, &without);
         if self.makes_joints(run) {
+            // Under the head of what was read last: how the controls stand does not matter.
+            let set = stage.checks.last().map(|check| check.set.clone()).unwrap_or_default();
             stage.checks.push(Check {
+                set,
                 red: "the seal of each joint of this stage".to_owned(),
                 reads: "done",
                 expected: "shrunk".to_owned(),

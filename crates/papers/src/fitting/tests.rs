@@ -350,6 +350,7 @@ fn bulbs_that_come_out_are_named_and_go_back() {
     assert_eq!(back.red, "Back in: H1 and W1L");
     // The joint is closed once all of its tests are passed.
     assert_eq!((seal.reads, seal.expected.as_str()), ("done", "shrunk"));
+    assert_eq!(seal.set, back.set, "no head without words");
 }
 
 #[test]
