@@ -265,8 +265,15 @@ pub enum When {
         /// The positions.
         positions: Vec<Name>,
     },
-    /// The relay is pulled in (`true`) or at rest (`false`).
+    /// The part's relay is pulled in (`true`) or at rest (`false`). Of a part with several, any of them is.
     PulledIn(bool),
+    /// One of the part's relays is pulled in or at rest.
+    Relay {
+        /// The two ends of its coil.
+        coil: [Name; 2],
+        /// Whether it is in.
+        pulled_in: bool,
+    },
 }
 
 /// Weight of a line.

@@ -158,8 +158,8 @@ pub struct LiveWire {
 pub struct LivePart {
     /// Position of each of its type's controls, by key.
     pub positions: BTreeMap<Name, Name>,
-    /// Whether its relay is in.
-    pub is_in: bool,
+    /// The relays that are in, by the two ends of the coil.
+    pub relays_in: BTreeSet<[Name; 2]>,
     /// Light of each lighting element, 0 to 1 and a little above.
     pub light: Vec<f64>,
     /// What is wrong with it.

@@ -68,7 +68,10 @@ fn room(prim: &Prim) -> Option<Box2> {
 
 fn holds(part_type: &PartType, when: &When, live: Option<&LivePart>) -> bool {
     match when {
-        When::PulledIn(is_in) => live.is_some_and(|live| live.is_in) == *is_in,
+        When::PulledIn(is_in) => live.is_some_and(|live| !live.relays_in.is_empty()) == *is_in,
+        When::Relay { coil, pulled_in } => {
+            live.is_some_and(|live| live.relays_in.contains(coil)) == *pulled_in
+        }
         When::At { control, positions } => {
             let now = live.and_then(|live| live.positions.get(control));
             let rest = || part_type.control(control)?.positions.first().map(|rest| &rest.name);

@@ -355,7 +355,7 @@ fn a_moving_blade_moves() {
             };
             let moving = part_type.outline.iter().filter(|stroke| match &stroke.when {
                 Some(When::At { control, .. }) => moves && control == key,
-                Some(When::PulledIn(_)) => !moves,
+                Some(When::PulledIn(_) | When::Relay { .. }) => !moves,
                 None => false,
             });
             assert!(moving.count() >= 2, "{} does not show how {key} stands", part_type.name);

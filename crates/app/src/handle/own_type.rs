@@ -272,6 +272,7 @@ fn symbol_of(row: &mut PartType, other: &PartType) {
             let is_relay = |it: &Element| matches!(it, Element::Relay { .. });
             row.elements.iter().any(is_relay)
         }
+        When::Relay { coil, .. } => row.elements.iter().any(|it| it.coil() == Some(coil)),
     };
     let strokes = other.outline.iter().filter(|stroke| stroke.when.as_ref().is_none_or(knows));
     row.outline = strokes.cloned().collect();

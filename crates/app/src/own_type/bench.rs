@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::part_type::{ContactTable, ControlType, Element, Position};
 use loomwright_circuit::{
-    Car, Edit, PartId, PartType, Point, SheetId, Standing, SystemVoltage, Vehicle,
+    Car, Edit, Name, PartId, PartType, Point, SheetId, Standing, SystemVoltage, Vehicle,
 };
 use loomwright_electrics::rig::ohms_on_the_bench;
 
@@ -27,6 +27,8 @@ pub type Reading = (String, String, f64);
 pub struct Tried {
     /// The controls by name, with their positions and where each stands.
     pub controls: Vec<(String, Vec<Position>, String)>,
+    /// The relays that are pulled in, by the two ends of the coil.
+    pub relays_in: BTreeSet<[Name; 2]>,
     /// Terminals that are metal to metal.
     pub joined: Vec<Vec<String>>,
     /// What else reads between two terminals, the red probe first, ohm.
@@ -39,7 +41,7 @@ pub struct Tried {
 
 /// Tries a part type that is fit for a car; with what is not, the bench stays empty.
 pub fn tried(row: &PartType, volts: SystemVoltage, set: &Set, probes: [usize; 2]) -> Tried {
-    let benched = benched(row);
+    let (benched, relays) = benched(row);
     let controls: Vec<_> = benched
         .controls
         .iter()
@@ -51,8 +53,14 @@ pub fn tried(row: &PartType, volts: SystemVoltage, set: &Set, probes: [usize; 2]
             (control.key.clone(), control.positions.clone(), stands)
         })
         .collect();
+    let is_in = |key: &String| {
+        let known = controls.iter().find(|(name, ..)| name == key);
+        known.is_some_and(|(_, _, stands)| stands == PartWords::pulled_in())
+    };
+    let relays_in =
+        relays.into_iter().filter(|(key, _)| is_in(key)).map(|(_, coil)| coil).collect();
     let Some((car, part)) = on_the_bench(benched, volts) else {
-        return Tried { controls, ..Tried::default() };
+        return Tried { controls, relays_in, ..Tried::default() };
     };
     let set: BTreeMap<String, String> =
         controls.iter().map(|(name, _, stands)| (name.clone(), stands.clone())).collect();
@@ -64,7 +72,7 @@ pub fn tried(row: &PartType, volts: SystemVoltage, set: &Set, probes: [usize; 2]
     };
     let (joined, reads) =
         if names.len() > BENCH_MOST { (Vec::new(), Vec::new()) } else { all(&names, ohms) };
-    Tried { controls, joined, reads, is_tried: true, between }
+    Tried { controls, relays_in, joined, reads, is_tried: true, between }
 }
 
 /// Each terminal against each other.
@@ -109,8 +117,9 @@ fn merge(groups: &mut Vec<BTreeSet<usize>>, a: usize, b: usize) {
     *groups = apart;
 }
 
-/// The type as it is put on the bench: every control by its own name, and relays moved by hand.
-fn benched(row: &PartType) -> PartType {
+/// The type as it is put on the bench: every control by its own name, and relays moved by hand, each by a control that is
+/// listed with the relay's coil.
+fn benched(row: &PartType) -> (PartType, Vec<(String, [Name; 2])>) {
     let mut row =
         PartType { name: "on-the-bench".to_owned(), impossible: Vec::new(), ..row.clone() };
     for control in &mut row.controls {
@@ -118,15 +127,16 @@ fn benched(row: &PartType) -> PartType {
         control.driven = false;
     }
     let mut moved = Vec::new();
-    let n_relays = row.elements.iter().filter(|it| matches!(it, Element::Relay { .. })).count();
+    let mut relays: Vec<(String, [Name; 2])> = Vec::new();
+    let n_relays = row.elements.iter().filter_map(Element::coil).count();
     for element in &mut row.elements {
         let Element::Relay { coil, ohms, at_rest, pulled_in, amps, .. } = element else { continue };
-        let word = PartWords::relay_control();
         let key = if n_relays > 1 {
-            format!("{word} {}", row.controls.len() + 1)
+            PartWords::numbered_relay_control(relays.len() + 1)
         } else {
-            word.to_owned()
+            PartWords::relay_control().to_owned()
         };
+        relays.push((key.clone(), coil.clone()));
         let position = |name: &str| Position { name: name.to_owned(), springs_to: None };
         let names = [PartWords::at_rest(), PartWords::pulled_in()];
         row.controls.push(ControlType {
@@ -142,7 +152,7 @@ fn benched(row: &PartType) -> PartType {
         *element = Element::Resistor { between: coil.clone(), ohms: ohms.clone() };
     }
     row.elements.extend(moved);
-    row
+    (row, relays)
 }
 
 /// A car with nothing but the part.

@@ -102,10 +102,36 @@ pub(super) fn follow(before: &PartType, after: &mut PartType) {
         arrange(after);
     } else if is_drawn_by_us {
         compose(after);
+    } else {
+        follow_coils(before, after);
     }
     let shines = |it: &&Element| matches!(it, Element::Filament { .. } | Element::Led { .. });
     let lamps = after.elements.iter().filter(shines).count();
     after.glows.resize(lamps, Glow { at: Point::default(), radius: 3.25 });
+}
+
+/// Strokes that somebody has drawn stay with their relay when its coil goes to other terminals. Of a relay that is taken out
+/// the contacts stay as they are at rest.
+fn follow_coils(before: &PartType, after: &mut PartType) {
+    let PartType { elements, outline, .. } = after;
+    let is_same_row = before.elements.len() == elements.len();
+    for stroke in outline.iter_mut() {
+        let Some(When::Relay { coil, .. }) = &mut stroke.when else { continue };
+        let rows = before.elements.iter().zip(&*elements).filter(|_| is_same_row);
+        let mut moved = rows.filter(|(was, _)| was.coil() == Some(&*coil));
+        if let Some(now) = moved.find_map(|(_, now)| now.coil()) {
+            coil.clone_from(now);
+        }
+    }
+    let is_there = |coil: &[Name; 2]| elements.iter().any(|it| it.coil() == Some(coil));
+    outline.retain_mut(|stroke| match &stroke.when {
+        Some(When::Relay { coil, pulled_in }) if !is_there(coil) => {
+            let is_at_rest = !pulled_in;
+            stroke.when = None;
+            is_at_rest
+        }
+        _ => true,
+    });
 }
 
 /// A place at the right that no terminal has.

@@ -1,7 +1,10 @@
 //! Steps of making a part type, one by one, and thrown at random.
 
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Car, Edit, Library, SystemVoltage, load_parts, save_parts};
+use loomwright_circuit::{Car, Edit, Library, PartType, SystemVoltage, load_parts, save_parts};
+use loomwright_drawing::{LivePart, Prim, symbol_alone};
+
+use crate::texts::PartWords;
 
 use super::{Doc, Kind, cycled, faults, group_of, marked, rows_of, tables, tried};
 
@@ -121,6 +124,75 @@ fn the_bench_reads_what_ohms_law_says() {
     assert!((between - 3.0).abs() < 0.01, "{between}");
     assert!(bench.joined.is_empty());
     assert_eq!(bench.reads.len(), 3);
+}
+
+/// A box with two relays that share a feed and an earth.
+fn two_relays() -> Doc {
+    Doc::default().with(|doc| {
+        doc.row.title = "Relay box".to_owned();
+        ["30", "L", "La", "R", "Ra", "31"].iter().enumerate().for_each(|(idx, name)| {
+            while doc.row.terminals.len() <= idx {
+                doc.add_terminal();
+            }
+            doc.rename_terminal(idx, name);
+        });
+        for (trigger, out) in [("L", "La"), ("R", "Ra")] {
+            doc.add_element(Kind::Relay);
+            let Some(Element::Relay { coil, at_rest, pulled_in, .. }) = doc.row.elements.last_mut()
+            else {
+                panic!("a relay");
+            };
+            *coil = [trigger.to_owned(), "31".to_owned()];
+            at_rest.clear();
+            *pulled_in = vec![vec!["30".to_owned(), out.to_owned()]];
+        }
+    })
+}
+
+/// How far down the symbol bars of closed contacts stand, with one relay of the bench pulled in.
+fn bars(row: &PartType, relay: &str) -> Vec<f64> {
+    let set = [(relay.to_owned(), PartWords::pulled_in().to_owned())].into();
+    let bench = tried(row, SystemVoltage::Twelve, &set, [0, 2]);
+    assert_eq!(bench.relays_in.len(), 1, "{relay}");
+    let live = LivePart { relays_in: bench.relays_in, ..LivePart::default() };
+    let prims = symbol_alone(row, Some(&live));
+    let heavy = prims.iter().filter_map(|prim| match prim {
+        Prim::Line { points, width, .. } if *width > 0.6 => Some(points[0].y),
+        _ => None,
+    });
+    heavy.collect()
+}
+
+#[test]
+fn each_relay_of_a_box_moves_its_own_contacts_on_the_bench() {
+    let doc = two_relays();
+    assert_eq!(faults(&doc, true, |_| false), []);
+    let [first, second] = ["relay 1", "relay 2"].map(|relay| bars(&doc.row, relay));
+    assert_eq!((first.len(), second.len()), (1, 1), "one contact is closed, not both");
+    assert!(first[0] < second[0], "the first stands above the second");
+}
+
+#[test]
+fn drawn_contacts_stay_with_their_relay() {
+    let drawn = two_relays().with(|doc| drop(doc.row.outline.remove(0)));
+    let before = bars(&drawn.row, "relay 2");
+    let renamed = drawn.with(|doc| doc.rename_terminal(3, "49"));
+    assert_eq!(bars(&renamed.row, "relay 2"), before, "under the terminal's new name");
+    assert_eq!(faults(&renamed, true, |_| false), []);
+    let alone = renamed.with(|doc| doc.drop_element(0));
+    let complaints = loomwright_circuit::type_complaints(&alone.row);
+    assert!(
+        complaints.iter().all(|(_, error)| !error.to_string().contains("no relay")),
+        "{complaints:?}"
+    );
+    let mut stray = alone.row;
+    stray.elements.clear();
+    let says = loomwright_circuit::type_complaints(&stray);
+    assert!(
+        says.iter()
+            .any(|(_, it)| it.to_string().contains("no relay with its coil at '49' and '31'")),
+        "{says:?}"
+    );
 }
 
 #[test]

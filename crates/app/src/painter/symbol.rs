@@ -66,7 +66,7 @@ pub fn paint_symbol(painter: &egui::Painter, rect: Rect, part_type: &PartType, i
 fn is_at_rest(part_type: &PartType, when: Option<&When>) -> bool {
     match when {
         None => true,
-        Some(When::PulledIn(is_in)) => !is_in,
+        Some(When::PulledIn(is_in) | When::Relay { pulled_in: is_in, .. }) => !is_in,
         Some(When::At { control, positions }) => part_type
             .control(control)
             .and_then(|control| control.positions.first())

@@ -120,6 +120,8 @@ texts! {
         at_rest() = "at rest";
         pulled_in() = "pulled in";
         relay_control() = "relay";
+        numbered_relay_control(n) = "relay {n}";
+        of_coil(first, second, stands) = "coil {first}–{second} {stands}";
         off() = "off";
         on() = "on";
         position_name(n) = "Name of position {n}";

@@ -65,7 +65,10 @@ impl Trial {
             }
         }
         if let Some(reading) = solution.part(id) {
-            shown.is_in = reading.elements.iter().any(|element| element.state == PartState::In);
+            let elements = part_type.elements.iter().zip(&reading.elements);
+            let relays_in = elements.filter(|(_, now)| now.state == PartState::In);
+            shown.relays_in =
+                relays_in.filter_map(|(element, _)| element.coil().cloned()).collect();
             shown.light = reading.elements.iter().filter_map(|element| element.light).collect();
         }
         let least = LIVE_SHARE * car.vehicle().voltage.volts().0;

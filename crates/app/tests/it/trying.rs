@@ -191,3 +191,20 @@ fn the_menu_of_a_place_near_a_fuse_or_on_the_words_beside_it_offers_something() 
         window.key(Modifiers::NONE, Key::Escape);
     }
 }
+
+#[test]
+fn each_relay_of_a_box_with_several_moves_its_own_contacts() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.key(Modifiers::COMMAND, Key::Num2);
+    let unit = window.part("Bypass unit");
+    let coils = |window: &Window| -> Vec<String> {
+        let app = window.app();
+        let trial = app.analysis.trial.as_ref().expect("the car is being tried");
+        let live = trial.live(app.state.car(), true);
+        live.parts[&unit].relays_in.iter().map(|[feed, _]| feed.clone()).collect()
+    };
+    assert!(coils(&window).is_empty(), "all rest");
+    put(&mut window, "ignition", "on");
+    put(&mut window, "brake", "pressed");
+    assert_eq!(coils(&window), ["54"], "the stop lamps' alone");
+}

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::part_type::{ControlType, Element, Fact, Figure, Shape, Terminal};
+use crate::part_type::{ControlType, Element, Fact, Figure, Shape, Terminal, When};
 use crate::{EditError, PartType, Point};
 
 use super::{line, name, note, point, refuse};
@@ -251,12 +251,26 @@ fn element_names(row: &PartType, element: &Element) -> Result<(), EditError> {
 fn outline(row: &PartType, found: &mut Found) {
     for (idx, stroke) in row.outline.iter().enumerate() {
         found.take(TypePlace::Stroke(idx), shape(&stroke.draw));
+        found.take(TypePlace::Stroke(idx), moved_by(row, stroke.when.as_ref()));
     }
     for (idx, glow) in row.glows.iter().enumerate() {
         found.take(
             TypePlace::Glow(idx),
             point("the glow", glow.at).and_then(|()| size(glow.radius)),
         );
+    }
+}
+
+/// A relay that moves a stroke is one of the part's.
+fn moved_by(row: &PartType, when: Option<&When>) -> Result<(), EditError> {
+    match when {
+        Some(When::Relay { coil, .. })
+            if !row.elements.iter().any(|element| element.coil() == Some(coil)) =>
+        {
+            let [first, second] = coil;
+            refuse(format!("the part type has no relay with its coil at '{first}' and '{second}'"))
+        }
+        _ => Ok(()),
     }
 }
 

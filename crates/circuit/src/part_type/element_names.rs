@@ -38,6 +38,14 @@ impl Element {
         }
     }
 
+    /// The two ends of its coil, of a relay.
+    pub fn coil(&self) -> Option<&[Name; 2]> {
+        match self {
+            Self::Relay { coil, .. } => Some(coil),
+            _ => None,
+        }
+    }
+
     /// Pairs of terminals between which current passes on to what is fed, the feed first: through fuses, contacts in
     /// any position, copper, meters; never through what uses it up.
     pub fn passes(&self) -> Vec<[&Name; 2]> {

@@ -135,12 +135,21 @@ fn columns(part_type: &PartType, element: &Element) -> Option<Vec<Column>> {
             };
             Some(names.iter().map(column).collect())
         }
-        Element::Relay { at_rest, pulled_in, .. } => {
+        Element::Relay { coil, at_rest, pulled_in, .. } => {
+            let is_relay = |it: &&Element| matches!(it, Element::Relay { .. });
+            let is_alone = part_type.elements.iter().filter(is_relay).count() == 1;
+            let stands = |pulled_in| {
+                if is_alone {
+                    When::PulledIn(pulled_in)
+                } else {
+                    When::Relay { coil: coil.clone(), pulled_in }
+                }
+            };
             let column = |name: &str, groups: &Vec<Vec<Name>>, is_in| Column {
                 name: name.to_owned(),
                 groups: groups.clone(),
-                now: When::PulledIn(is_in),
-                otherwise: When::PulledIn(!is_in),
+                now: stands(is_in),
+                otherwise: stands(!is_in),
                 x: 0.0,
             };
             Some(vec![column("rest", at_rest, false), column("in", pulled_in, true)])

@@ -199,16 +199,9 @@ fn nudge(ui: &Ui, id: Id, thing: Thing, actions: &mut Vec<Action>) {
 /// The contacts as they stand on the bench.
 fn live(editor: &PartEditor) -> LivePart {
     let stands = |(name, _, stands): &(String, Vec<_>, String)| (name.clone(), stands.clone());
-    let relay = PartWords::relay_control();
-    let is_in = editor
-        .tried
-        .controls
-        .iter()
-        .any(|(name, _, stands)| name.starts_with(relay) && stands == PartWords::pulled_in());
     LivePart {
         positions: editor.tried.controls.iter().map(stands).collect(),
-        is_in,
-        light: Vec::new(),
+        relays_in: editor.tried.relays_in.clone(),
         ..LivePart::default()
     }
 }

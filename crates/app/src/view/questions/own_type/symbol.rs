@@ -57,9 +57,15 @@ fn when_words(when: &loomwright_circuit::part_type::When) -> String {
     use loomwright_circuit::part_type::When;
     match when {
         When::At { positions, .. } => positions.join(", "),
-        When::PulledIn(true) => PartWords::pulled_in().to_owned(),
-        When::PulledIn(false) => PartWords::at_rest().to_owned(),
+        When::PulledIn(is_in) => relay_word(*is_in).to_owned(),
+        When::Relay { coil: [first, second], pulled_in } => {
+            PartWords::of_coil(first, second, relay_word(*pulled_in))
+        }
     }
+}
+
+fn relay_word(is_in: bool) -> &'static str {
+    if is_in { PartWords::pulled_in() } else { PartWords::at_rest() }
 }
 
 /// What a stroke is called: its kind and its number.
