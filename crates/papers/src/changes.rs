@@ -8,7 +8,7 @@ use loomwright_electrics::Settled;
 use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
-use crate::fitting::{LEAD_OHMS, remade, set_words};
+use crate::fitting::{LEAD_OHMS, power_up_again, remade, set_words};
 use crate::moves::{MovedRow, moves};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
@@ -38,6 +38,8 @@ pub(crate) struct WayBack {
     pub(crate) move_back: Vec<String>,
     /// Closed joints that are cut out once more, in a sentence each.
     pub(crate) remake: Vec<String>,
+    /// How the battery goes on again: what could hurt, and what to do.
+    pub(crate) power_up: [String; 2],
 }
 
 /// Smaller changes than these nobody sees or reads.
@@ -60,9 +62,16 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
             .map(|joint| {
                 let wires = words::listed(&joint.before, 9);
                 let limit = trimmed(LEAD_OHMS, 1);
-                format!("{}: cut it out, the seal slid on first, and join {wires} anew in one splice, if they have length to spare; then no more than {limit} Ω from each of them to the next, and only then shrunk.", joint.label)
+                format!(
+                    "{}: cut it out, the seal slid on first, and join {wires} anew in one splice; one that has no length to spare \
+                     first gets a piece of the same cable, by a splice and seal of its own. Then no more than {limit} Ω from \
+                     each of them to the next; shrink the seal; and with the bulbs behind it out, a reading near nought to the \
+                     earth-lead clamp is a short.",
+                    joint.label
+                )
             })
             .collect(),
+        power_up: power_up_again(car),
     };
     let is_any = !back.take_off.is_empty()
         || !back.take_out.is_empty()

@@ -51,15 +51,16 @@ impl Contents {
         let solved = Solved::of(car, Version::After);
         let has_battery = solved.usual.reference().is_some();
         let changes = if has_battery { changes::changes(car, &solved) } else { Vec::new() };
+        let fitting = warned::at_stages(report, fitting::stages(car, &solved));
         Self {
             ammeter: changes::ammeter(car, &changes),
             wires: warned::at_wires(report, rows::wires(car)),
             plugs: plugs(car),
             shopping: shopping(car, report, &leads, has_battery),
             leads,
-            fitting: warned::at_stages(report, fitting::stages(car, &solved)),
             held: held::held(car),
-            tests: test_sheet(car, &solved),
+            tests: warned::tests_until_safe(&fitting, test_sheet(car, &solved)),
+            fitting,
             changes,
             way_back: changes::way_back(car),
             circuits: power::circuits(car, report, &solved, &fuses),

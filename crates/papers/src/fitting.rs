@@ -36,9 +36,10 @@ use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{CoilOff, clip_on, fuse_amps};
 pub(crate) use self::battery::{battery_at_rest, battery_while_cranking};
-pub(crate) use self::cautions::{caution, hands};
+pub(crate) use self::cautions::{all_of, burns_coil, caution, hands, hot_lamps, slips};
 pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{Remade, remade, through};
+pub(crate) use self::lamp::power_up_again;
 pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
 pub(crate) use self::ohms::{LEAD_OHMS, earth_check};
 pub(crate) use self::runs::{Place, is_joint, place_of};
@@ -54,6 +55,8 @@ pub(crate) struct Stage {
     pub(crate) first: &'static str,
     /// Whether the battery comes next: nobody goes on while a danger is open.
     pub(crate) is_before_battery: bool,
+    /// Whether the order ends here.
+    pub(crate) is_stop: bool,
     /// What to do, in one or two sentences.
     pub(crate) does: String,
     /// Leads that are fitted or taken out.
@@ -142,7 +145,8 @@ pub(crate) fn stages(car: &Car, solved: &Solved) -> Vec<Stage> {
     stages
 }
 
-fn unfused(solved: &Solved) -> BTreeSet<WireId> {
+/// Leads that can be live and have nothing to blow but themselves.
+pub(crate) fn unfused(solved: &Solved) -> BTreeSet<WireId> {
     let guards = protection(&solved.usual).into_iter();
     guards.filter(|(_, guard)| guard.can_be_live && guard.is_unfused).map(|(id, _)| id).collect()
 }
@@ -173,6 +177,7 @@ impl Shop<'_> {
         (!self.held.is_empty()).then(|| Stage {
             title: "Stop: the order ends here".to_owned(),
             caution: "Do not connect the battery.".to_owned(),
+            is_stop: true,
             does: "None of these leads is fitted, and nothing that would come after them. Show on the drawing where each \
                    of them goes, or take it off; then check the car, and print this order anew."
                 .to_owned(),

@@ -3,6 +3,7 @@
 //! This crate never calls the window, the disk or the clock: fonts, date and car come in, bytes go out.
 #![warn(missing_docs)]
 
+mod bound;
 mod by_eye;
 mod changes;
 mod contents;

@@ -14,6 +14,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, Timestamp};
 use typst_render::RenderOptions;
 
+use crate::bound::bound;
 use crate::contents::Contents;
 use crate::pack::both;
 use crate::plates::{Plate, fits, plates};
@@ -65,11 +66,11 @@ impl Pages {
         plates: Vec<Plate>,
     ) -> Result<Self, ExportError> {
         let data = data::pack_data(car, report, options, contents, plates);
-        let json = serde_json::to_vec(&data).map_err(|error| ExportError::Typesetting {
+        let json = serde_json::to_string(&data).map_err(|error| ExportError::Typesetting {
             says: error.to_string(),
             place: "the pack's data".to_owned(),
         })?;
-        let world = PackWorld::new(json, &options.templates);
+        let world = PackWorld::new(bound(&json).into_owned().into_bytes(), &options.templates);
         let document = typst::compile::<PagedDocument>(&world)
             .output
             .map_err(|problems| typesetting_error(&world, &problems))?;
@@ -184,7 +185,8 @@ fn names(document: &PagedDocument) -> Vec<String> {
         }
         let Some(location) = heading.location() else { continue };
         let Some(position) = introspector.position(location) else { continue };
-        let text = heading_elem.body.plain_text();
+        // In a list no line breaks in them.
+        let text = heading_elem.body.plain_text().as_str().replace('\u{a0}', " ");
         let page = position.page.get() - 1;
         if let Some(name) = names.get_mut(page) {
             if name.is_empty() {
@@ -192,7 +194,7 @@ fn names(document: &PagedDocument) -> Vec<String> {
             } else {
                 name.push_str(" · ");
                 name.push_str(&text);
-                last[page] = Some(text.to_string());
+                last[page] = Some(text);
             }
         }
     }

@@ -11,7 +11,7 @@ use loomwright_rules::{Report, carries};
 use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
-use crate::fitting::set_words;
+use crate::fitting::{burns_coil, set_words};
 use crate::fuse_card::FuseRow;
 use crate::solved::{Met, Solved};
 use crate::words;
@@ -52,6 +52,8 @@ pub(crate) struct PowerRow {
     pub(crate) battery: String,
     /// How long it lasts until it no longer starts the car; empty where it takes or rests.
     pub(crate) lasts: String,
+    /// Whether an ignition coil burns long before that.
+    pub(crate) burns_coil: bool,
 }
 
 /// Circuits by the fuse that guards them, those without one last.
@@ -231,7 +233,7 @@ pub(crate) fn power(car: &Car, solved: &Solved) -> Vec<PowerRow> {
     settings.extend(with_engine(solved, &settings));
     let mut rows: Vec<PowerRow> = Vec::new();
     for setting in settings {
-        let row = power_row(solved, &solved.meet(&setting));
+        let row = power_row(car, solved, &solved.meet(&setting));
         if rows.iter().all(|known| known.set != row.set) {
             rows.push(row);
         }
@@ -262,7 +264,7 @@ pub(crate) fn with_engine(solved: &Solved, settings: &[Setting]) -> Vec<Setting>
     found
 }
 
-fn power_row(solved: &Solved, met: &Met) -> PowerRow {
+fn power_row(car: &Car, solved: &Solved, met: &Met) -> PowerRow {
     let sums = balance(&solved.usual, &met.usual);
     let batteries = endurance(&solved.usual, &met.usual);
     let shortest = batteries.iter().filter_map(|battery| battery.hours).reduce(f64::min);
@@ -273,6 +275,7 @@ fn power_row(solved: &Solved, met: &Met) -> PowerRow {
         given: amps(sums.given.0),
         battery: amps(sums.into_batteries.0),
         lasts: shortest.map_or_else(String::new, lasts),
+        burns_coil: burns_coil(car, met),
     }
 }
 

@@ -11,8 +11,8 @@ use loomwright_electrics::{PartState, Setting};
 use serde::Serialize;
 
 use crate::fitting::{
-    Check, CoilOff, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps, hands,
-    set_words, through,
+    Check, CoilOff, all_of, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps,
+    hands, hot_lamps, set_words, slips, through, unfused,
 };
 use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
@@ -36,10 +36,20 @@ struct Asked<'a> {
     claims: Vec<&'a Claim>,
 }
 
+/// The car whose sheet it is, solved.
+struct Sheet<'a> {
+    car: &'a Car,
+    solved: &'a Solved,
+    /// The battery's earthed post.
+    post: (PartId, &'a str),
+    /// Leads with nothing to blow but the wire.
+    unfused: BTreeSet<WireId>,
+}
+
 /// All readings: earths and feeds with the battery off, then setting by setting, and last with the engine.
 pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
-    let Some((part, terminal)) = solved.usual.reference() else { return Vec::new() };
-    let post = (part, terminal);
+    let Some(post) = solved.usual.reference() else { return Vec::new() };
+    let sheet = Sheet { car, solved, post, unfused: unfused(solved) };
     let cranked = engine::cranked(car, solved);
     let is_light =
         |place: &(PartId, String)| cranked.as_ref().is_none_or(|met| !engine::is_heavy(met, place));
@@ -59,15 +69,15 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     }];
     let asked = asked(car, solved);
     if asked.is_empty() {
-        groups.extend(as_drawn(car, solved, post));
+        groups.extend(sheet.as_drawn());
     }
     for row in &asked {
         let met = solved.meet_naming(&row.setting, &row.named);
-        groups.push(group(car, solved, &met, (&row.claims, true), post));
+        groups.push(sheet.group(&met, (&row.claims, true)));
     }
     let settings: Vec<Setting> = asked.into_iter().map(|row| row.setting).collect();
     if !settings.is_empty() {
-        groups.extend(unasked_of(car, solved, &settings, post));
+        groups.extend(sheet.unasked_of(&settings));
     }
     groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
     groups.extend(engine::charging(car, solved, &settings, post));
@@ -90,69 +100,133 @@ const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands
 /// Said before what no promise speaks of.
 const NOT_ASKED: &str = "From here on no promise speaks of it: what else the drawing feeds in each position of the controls. It is looked at, so that nothing is left dark behind a joint that was made anew.";
 
-/// Of a car without promises: what each position of its controls feeds.
-fn as_drawn(car: &Car, solved: &Solved, post: (PartId, &str)) -> Vec<TestGroup> {
-    let mut groups: Vec<TestGroup> = Vec::new();
-    for shown in unasked::shown(car, solved) {
-        let met = solved.meet(&shown.setting);
-        let claims: Vec<&Claim> = shown.claims.iter().collect();
-        let mut group = group(car, solved, &met, (&claims, false), post);
-        if groups.is_empty() {
-            let what = if claims.is_empty() { "every lamp" } else { "every other lamp" };
-            group.checks.push(Check {
-                red: format!("{what}, motor, relay and other consumer"),
-                reads: "seen",
-                expected: "dark and still".to_owned(),
-                ..Check::default()
-            });
-            NOT_PROMISED.clone_into(&mut group.does);
+impl Sheet<'_> {
+    /// Of a car without promises: what each position of its controls feeds.
+    fn as_drawn(&self) -> Vec<TestGroup> {
+        let mut groups: Vec<TestGroup> = Vec::new();
+        for shown in unasked::shown(self.car, self.solved) {
+            let met = self.solved.meet(&shown.setting);
+            let claims: Vec<&Claim> = shown.claims.iter().collect();
+            let mut group = self.group(&met, (&claims, false));
+            if groups.is_empty() {
+                let what = if claims.is_empty() { "every lamp" } else { "every other lamp" };
+                group.checks.push(Check {
+                    red: format!("{what}, motor, relay and other consumer"),
+                    reads: "seen",
+                    expected: "dark and still".to_owned(),
+                    ..Check::default()
+                });
+                NOT_PROMISED.clone_into(&mut group.does);
+            }
+            groups.push(group);
         }
-        groups.push(group);
+        groups
     }
-    groups
-}
 
-/// Positions of controls, and lamps and the like, that no promise speaks of: what works there is looked at, as drawn.
-fn unasked_of(
-    car: &Car,
-    solved: &Solved,
-    asked: &[Setting],
-    post: (PartId, &str),
-) -> Vec<TestGroup> {
-    let rest = solved.usual.rest();
-    let is_new = |setting: &Setting| {
-        let moved = setting.0.iter().enumerate().filter(|(idx, at)| **at != rest.0[*idx]);
-        let mut moved = moved.peekable();
-        moved.peek().is_some()
-            && moved.any(|(idx, at)| asked.iter().all(|known| known.0.get(idx) != Some(at)))
-    };
-    let promised = car.promises().values().flat_map(|promise| &promise.then);
-    let promised: BTreeSet<_> =
-        promised.filter(|claim| is_on(claim)).map(|claim| (claim.part, &claim.terminal)).collect();
-    let mut groups: Vec<TestGroup> = Vec::new();
-    let mut told = BTreeSet::new();
-    let asked_again = asked.iter().map(|setting| unasked::at_work(car, solved, setting));
-    for shown in unasked::alone(car, solved).into_iter().chain(asked_again) {
-        let is_new = is_new(&shown.setting);
-        let is_told = |claim: &&Claim| {
-            let key = (claim.part, claim.terminal.clone());
-            let is_known = promised.contains(&(claim.part, &claim.terminal)) || told.contains(&key);
-            is_on(claim) && (is_new || !is_known)
+    /// Positions of controls, and lamps and the like, that no promise speaks of: what works there is looked at, as drawn.
+    fn unasked_of(&self, asked: &[Setting]) -> Vec<TestGroup> {
+        let (car, solved) = (self.car, self.solved);
+        let rest = solved.usual.rest();
+        let is_new = |setting: &Setting| {
+            let moved = setting.0.iter().enumerate().filter(|(idx, at)| **at != rest.0[*idx]);
+            let mut moved = moved.peekable();
+            moved.peek().is_some()
+                && moved.any(|(idx, at)| asked.iter().all(|known| known.0.get(idx) != Some(at)))
         };
-        let claims: Vec<&Claim> = shown.claims.iter().filter(is_told).collect();
-        told.extend(claims.iter().map(|claim| (claim.part, claim.terminal.clone())));
-        if claims.is_empty() {
-            continue;
+        let promised = car.promises().values().flat_map(|promise| &promise.then);
+        let promised: BTreeSet<_> = promised
+            .filter(|claim| is_on(claim))
+            .map(|claim| (claim.part, &claim.terminal))
+            .collect();
+        let mut groups: Vec<TestGroup> = Vec::new();
+        let mut told = BTreeSet::new();
+        let asked_again = asked.iter().map(|setting| unasked::at_work(car, solved, setting));
+        for shown in unasked::alone(car, solved).into_iter().chain(asked_again) {
+            let is_new = is_new(&shown.setting);
+            let is_told = |claim: &&Claim| {
+                let key = (claim.part, claim.terminal.clone());
+                let is_known =
+                    promised.contains(&(claim.part, &claim.terminal)) || told.contains(&key);
+                is_on(claim) && (is_new || !is_known)
+            };
+            let claims: Vec<&Claim> = shown.claims.iter().filter(is_told).collect();
+            told.extend(claims.iter().map(|claim| (claim.part, claim.terminal.clone())));
+            if claims.is_empty() {
+                continue;
+            }
+            let met = solved.meet(&shown.setting);
+            let mut group = self.group(&met, (&claims, false));
+            group.checks.retain(|check| check.reads == "seen");
+            if groups.is_empty() {
+                group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
+            }
+            groups.push(group);
         }
-        let met = solved.meet(&shown.setting);
-        let mut group = group(car, solved, &met, (&claims, false), post);
-        group.checks.retain(|check| check.reads == "seen");
-        if groups.is_empty() {
-            group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
-        }
-        groups.push(group);
+        groups
     }
-    groups
+
+    fn group(&self, met: &Met, (claims, is_asked): (&[&Claim], bool)) -> TestGroup {
+        let car = self.car;
+        let mut ordered: Vec<(&str, &Claim)> = claims
+            .iter()
+            .filter_map(|claim| Some((car.part(claim.part)?.label.as_str(), *claim)))
+            .collect();
+        ordered.sort_by(|a, b| {
+            words::by_count(a.0, b.0).then_with(|| a.1.terminal.cmp(&b.1.terminal))
+        });
+        let mut checks = Vec::new();
+        let mut read: BTreeSet<PartId> = BTreeSet::new();
+        for (label, claim) in ordered {
+            checks.push(seen(car, label, (claim, is_asked), met));
+            // Of what is dark there is nothing to measure that an eye does not tell.
+            if is_on(claim) && works(&met.usual.on, claim.part) && read.insert(claim.part) {
+                checks.extend(consumer_checks(car, claim.part, met, self.post));
+            }
+        }
+        if claims.iter().any(|claim| is_on(claim)) {
+            checks.extend(self.fuses(met));
+        }
+        for check in &mut checks {
+            // The group's title says it once.
+            check.set.clear();
+        }
+        let read: Vec<PartId> = read.into_iter().collect();
+        let caution = all_of(&[
+            &caution(car, met),
+            hot_lamps(car, met),
+            slips(car, &self.unfused, &read, met),
+        ]);
+        TestGroup { title: set_words(met), caution, does: hands(met), checks }
+    }
+
+    /// Current through each fuse that carries any.
+    fn fuses(&self, met: &Met) -> Vec<Check> {
+        let car = self.car;
+        let off = CoilOff::of(car, self.solved, met);
+        let mut rows: Vec<(&str, Check)> = Vec::new();
+        for (id, part) in car.parts().iter().filter(|(_, part)| Version::After.has(part.standing)) {
+            let elements = car.type_of(*id).map_or(&[][..], |known| &known.elements);
+            for (idx, element) in elements.iter().enumerate() {
+                let Element::Fuse { between: [a, b], .. } = element else { continue };
+                let read = |met: &Met| {
+                    let amps = met.figure(|settled| {
+                        Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs())
+                    })?;
+                    Some((amps.usual, fuse_amps(car, *id, [a, b], amps, met, &self.unfused)))
+                };
+                let Some((_, check)) = read(met).filter(|(amps, _)| *amps >= LEAST_AMPS) else {
+                    continue;
+                };
+                let check = match off.as_ref().and_then(|off| Some((off, read(&off.met)?.1))) {
+                    Some((off, read)) => off.also(check, &read),
+                    None => check,
+                };
+                rows.push((&part.label, check));
+            }
+        }
+        rows.sort_by(|a, b| words::by_count(a.0, b.0));
+        rows.into_iter().map(|(_, check)| check).collect()
+    }
 }
 
 /// The settings that promises speak of, those alike read together. That something is dark is asked with all else on
@@ -221,37 +295,6 @@ fn touched(car: &Car) -> BTreeSet<WireId> {
     read.map(|(id, _)| *id).collect()
 }
 
-fn group(
-    car: &Car,
-    solved: &Solved,
-    met: &Met,
-    (claims, is_asked): (&[&Claim], bool),
-    post: (PartId, &str),
-) -> TestGroup {
-    let mut ordered: Vec<(&str, &Claim)> = claims
-        .iter()
-        .filter_map(|claim| Some((car.part(claim.part)?.label.as_str(), *claim)))
-        .collect();
-    ordered.sort_by(|a, b| words::by_count(a.0, b.0).then_with(|| a.1.terminal.cmp(&b.1.terminal)));
-    let mut checks = Vec::new();
-    let mut read: BTreeSet<PartId> = BTreeSet::new();
-    for (label, claim) in ordered {
-        checks.push(seen(car, label, (claim, is_asked), met));
-        // Of what is dark there is nothing to measure that an eye does not tell.
-        if is_on(claim) && works(&met.usual.on, claim.part) && read.insert(claim.part) {
-            checks.extend(consumer_checks(car, claim.part, met, post));
-        }
-    }
-    if claims.iter().any(|claim| is_on(claim)) {
-        checks.extend(fuses(car, solved, met));
-    }
-    for check in &mut checks {
-        // The group's title says it once.
-        check.set.clear();
-    }
-    TestGroup { title: set_words(met), caution: caution(car, met), does: hands(met), checks }
-}
-
 /// What it does, as it is seen or heard; of what flashes, how often.
 fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) -> Check {
     let state = state(car, claim, met);
@@ -304,34 +347,6 @@ fn state(car: &Car, claim: &Claim, met: &Met) -> Option<PartState> {
         _ => false,
     })?;
     Some(met.usual.on.part(claim.part)?.elements.get(idx)?.state)
-}
-
-/// Current through each fuse that carries any.
-fn fuses(car: &Car, solved: &Solved, met: &Met) -> Vec<Check> {
-    let off = CoilOff::of(car, solved, met);
-    let mut rows: Vec<(&str, Check)> = Vec::new();
-    for (id, part) in car.parts().iter().filter(|(_, part)| Version::After.has(part.standing)) {
-        let elements = car.type_of(*id).map_or(&[][..], |known| &known.elements);
-        for (idx, element) in elements.iter().enumerate() {
-            let Element::Fuse { between: [a, b], .. } = element else { continue };
-            let read = |met: &Met| {
-                let amps = met.figure(|settled| {
-                    Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs())
-                })?;
-                Some((amps.usual, fuse_amps(car, *id, [a, b], amps, met)))
-            };
-            let Some((_, check)) = read(met).filter(|(amps, _)| *amps >= LEAST_AMPS) else {
-                continue;
-            };
-            let check = match off.as_ref().and_then(|off| Some((off, read(&off.met)?.1))) {
-                Some((off, read)) => off.also(check, &read),
-                None => check,
-            };
-            rows.push((&part.label, check));
-        }
-    }
-    rows.sort_by(|a, b| words::by_count(a.0, b.0));
-    rows.into_iter().map(|(_, check)| check).collect()
 }
 
 /// Less than this, A, a meter on its 10 A range hardly tells from nothing.

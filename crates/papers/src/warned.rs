@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::fitting::Stage;
 use crate::rows::WireRow;
+use crate::test_sheet::TestGroup;
 
 /// A finding's number and level, as its tag shows them.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,11 +56,20 @@ fn until_safe(report: &Report, mut stages: Vec<Stage>) -> Vec<Stage> {
         stages.push(Stage {
             title: "Stop: the order ends here".to_owned(),
             is_before_battery: true,
+            is_stop: true,
             does: "New fuses, battery and first power-up are not printed before that.".to_owned(),
             ..Stage::default()
         });
     }
     stages
+}
+
+/// Where the order of fitting ends before the battery, what is read with the battery on is not printed either.
+pub(crate) fn tests_until_safe(stages: &[Stage], mut tests: Vec<TestGroup>) -> Vec<TestGroup> {
+    if stages.last().is_some_and(|stage| stage.is_stop) {
+        tests.truncate(1);
+    }
+    tests
 }
 
 /// Of several, the dangers, each once: what is bought for all of them waits for these.
@@ -98,9 +108,10 @@ mod tests {
     use loomwright_electrics::{Bound, Network, look_around};
     use loomwright_rules::check_all;
 
-    use super::at_stages;
+    use super::{at_stages, tests_until_safe};
     use crate::fitting::stages;
     use crate::solved::Solved;
+    use crate::test_sheet::test_sheet;
 
     /// A lamp to fit, on cable that its fuse outlives.
     const SKETCH: &str = "car 12 V negative earth
@@ -116,15 +127,19 @@ wire W4 H1.2 E1 4 mm2 2 m black to fit
 
     #[test]
     fn the_order_ends_before_the_battery_while_a_danger_is_open() {
-        let titles = |amps: &str| -> Vec<String> {
+        let told = |amps: &str| {
             let car = loomwright_sketch::parse(&SKETCH.replace("FUSE", amps)).expect("a sketch");
             let network = Network::of(&car, Version::After);
             let explored = look_around(&network, Bound::default(), &mut |_| true);
             let report = check_all(&car, &network, &explored);
-            let told = at_stages(&report, stages(&car, &Solved::of(&car, Version::After)));
-            told.into_iter().map(|stage| stage.title).collect()
+            let solved = Solved::of(&car, Version::After);
+            let told = at_stages(&report, stages(&car, &solved));
+            let sheet = tests_until_safe(&told, test_sheet(&car, &solved));
+            let titles: Vec<String> = told.into_iter().map(|stage| stage.title).collect();
+            (titles, sheet.len())
         };
-        let (sound, burning) = (titles("5"), titles("30"));
+        let ((sound, all), (burning, before)) = (told("5"), told("30"));
+        assert!(all > 1 && before == 1, "{all} groups, {before} while a danger is open");
         assert!(sound.iter().any(|title| title.starts_with("First power-up")), "{sound:?}");
         assert_eq!(burning.last().map(String::as_str), Some("Stop: the order ends here"));
         assert!(burning.iter().all(|title| !title.contains("power-up")), "{burning:?}");

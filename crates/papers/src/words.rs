@@ -97,6 +97,18 @@ pub(crate) fn broken_as_drawn(state: &str) -> String {
     format!("as drawn it is {state}: a broken promise, not passed so; read Findings")
 }
 
+/// Positions that say by themselves how a control stands.
+const STATES: [&str; 11] = [
+    "on", "off", "open", "closed", "shut", "pressed", "pulled", "stopped", "cranking", "idling",
+    "running",
+];
+
+/// "brake pressed", "Dip switch at main".
+pub(crate) fn stands(control: &str, position: &str) -> String {
+    let at = if STATES.contains(&position) { "" } else { "at " };
+    format!("{control} {at}{position}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -13,7 +13,7 @@ use crate::places::part_near;
 use crate::wiring::Spot;
 
 /// The size of an earth lead where that of its feed is not known, mm² (practice).
-const LEAST_EARTH_LEAD: f64 = 1.0;
+pub(crate) const LEAST_EARTH_LEAD: f64 = 1.0;
 
 /// The id that a part will have once placed.
 pub(crate) fn id_once_placed(car: &Car, part: &Part) -> Option<PartId> {

@@ -8,6 +8,7 @@ use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
 use loomwright_units::{Amps, Metres, WireArea, exact};
 
 use crate::ctx::Ctx;
+use crate::earths::unearthed;
 use crate::fix::{fit_ends, id_once_placed, moved, wire_to_fit};
 use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for, size_for};
 use crate::messages::FuseFixes;
@@ -141,7 +142,7 @@ pub(crate) fn smaller_fuse(
 ) -> Result<(String, Edit), String> {
     let unread = || FuseFixes::unread().to_owned();
     let part = ctx.after.wiring.links[fuse].kind.part().ok_or_else(unread)?;
-    let load = load_amps(ctx, fuse).min(met_amps(ctx, fuse));
+    let load = borne_amps(ctx, fuse);
     let too_large = || FuseFixes::load_too_large(Amps(tenths(load)));
     let (carries, blows) = ctx.fuse_facts(fuse);
     let (row, part_type) = ctx.part(part).ok_or_else(unread)?;
@@ -163,7 +164,7 @@ pub(crate) fn smaller_fuse(
 /// old glass fuse, whose number is another.
 pub(crate) fn fuse_for_load(ctx: &Ctx<'_>, fuse: usize) -> Option<(f64, f64)> {
     let family = ctx.fuse_rating(fuse)?.family;
-    let load = tenths(load_amps(ctx, fuse).min(met_amps(ctx, fuse)));
+    let load = tenths(borne_amps(ctx, fuse));
     let is_glass = family == FuseFamily::Glass;
     Some((rating_for(family, load).filter(|_| !is_glass)?, load))
 }
@@ -213,13 +214,21 @@ fn british(
     Some(Edit::SetPart(id, part))
 }
 
-/// What all consumers behind a fuse take at their marked power, A.
-fn load_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
+/// The most that a fuse has to bear, A: what the states show through it, with what has no way home as it is drawn and takes
+/// its share as soon as that is mended; never more than all that hangs on it.
+fn borne_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
     let wiring = &ctx.after.wiring;
-    let ends = wiring.links[fuse].ends;
-    let wires = ends.into_iter().flat_map(|end| wiring.wires_at(end));
-    let watts = wires.map(|wire| ctx.after.watts(wire)).fold(0.0, f64::max);
-    watts / ctx.car.vehicle().voltage.volts().0
+    let wires = || wiring.links[fuse].ends.into_iter().flat_map(|end| wiring.wires_at(end));
+    let unearthed: Vec<usize> = unearthed(ctx).into_iter().map(|(load, _)| load).collect();
+    let watts = |wire: WireId, is_it: &dyn Fn(usize) -> bool| -> f64 {
+        let loads = ctx.after.fed_by(wire).iter().filter(|(load, _)| is_it(*load));
+        loads.map(|&(load, _)| wiring.loads[load].watts).sum()
+    };
+    let amps = |is_it: &dyn Fn(usize) -> bool| {
+        let most = wires().map(|wire| watts(wire, is_it)).fold(0.0, f64::max);
+        most / ctx.car.vehicle().voltage.volts().0
+    };
+    amps(&|_| true).min(met_amps(ctx, fuse) + amps(&|load| unearthed.contains(&load)))
 }
 
 /// The most that the states show through a fuse, with the room that it wants; without them nothing is known.

@@ -1,10 +1,12 @@
 //! Currents that are read: by a clip-on meter where one in the lead would not live, else with the meter in place of a fuse.
 
-use loomwright_circuit::{Car, Name, PartId, Version};
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{Car, Name, PartId, Version, WireId};
 use loomwright_electrics::filament;
 use loomwright_units::with_decimals;
 
-use super::cautions::{hot_coils, ignition_coils};
+use super::cautions::{hot_coils, ignition_coils, is_fed_bare};
 use super::names::place_name;
 use super::runs::{Place, place_of};
 use super::{Check, label};
@@ -72,7 +74,11 @@ pub(crate) fn fuse_amps(
     [a, b]: [&Name; 2],
     amps: Figure,
     met: &Met,
+    unfused: &BTreeSet<WireId>,
 ) -> Check {
+    // With nothing before it to blow, a clip that slips burns a lead.
+    let is_bare = [a, b].into_iter().any(|end| is_fed_bare(car, unfused, &(id, end.clone())));
+    let lead_off = if is_bare { ", the earth lead off its post until the clips hold" } else { "" };
     let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
     let ends = if falls { [a, b] } else { [b, a] };
     let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
@@ -85,9 +91,10 @@ pub(crate) fn fuse_amps(
     let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
     Check {
         how: format!(
-            "everything off, {} out, the meter in its place: red lead in the socket for 10 A, DC amps, its fuse whole (a \
-             socket marked unfused never: then this row is left out); then the controls as said. Everything off again before \
-             the fuse goes back, and the red lead back in the socket for volts",
+            "everything off{lead_off}, {} out, the meter in its place by clips, taped: on its holder's, or on a blown fuse with a \
+             lead soldered to each leg; never by probes pushed in. Red lead in the socket for 10 A, DC amps, its fuse whole (a \
+             socket marked unfused never: then this row is left out); then the controls as said. Everything off again \
+             before the clips come off and the fuse goes back, and the red lead back in the socket for volts",
             label(car, id)
         ),
         red,

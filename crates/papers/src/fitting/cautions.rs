@@ -1,10 +1,14 @@
 //! What could hurt somebody or burn in a setting, said where it is set, and who has to lend a hand.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::part_type::{Element, LoadFamily};
-use loomwright_circuit::{Car, Name, PartId, Version};
+use loomwright_circuit::{Car, Name, PartId, Version, WireId};
 use loomwright_electrics::Settled;
 
+use super::live::ends;
 use super::names::place_name;
+use super::runs::{Place, place_of};
 use crate::solved::Met;
 
 /// A coil that takes as much as this, A, has its contact breaker closed.
@@ -47,6 +51,11 @@ fn stopped(car: &Car, met: &Met) -> String {
     }
 }
 
+/// Whether the ignition is on with the engine stopped, which a coil bears for a minute.
+pub(crate) fn burns_coil(car: &Car, met: &Met) -> bool {
+    engine(met).is_none() && !hot_coils(car, &met.usual).is_empty()
+}
+
 /// Where the engine turns: at what.
 fn engine(met: &Met) -> Option<&str> {
     let at = met.moves.iter().find(|(control, _)| control == "engine")?;
@@ -79,6 +88,55 @@ fn carried(settled: &Settled, id: PartId, element: usize) -> f64 {
     reading.map_or(0.0, |reading| {
         reading.elements.get(element).map_or(0.0, |element| element.amps.0.abs())
     })
+}
+
+/// A lamp that takes as much as this, W, sets light to what touches it (practice).
+const HOT_WATTS: f64 = 35.0;
+
+/// Said where lamps of a headlamp's size are lit; empty where none is.
+pub(crate) fn hot_lamps(car: &Car, met: &Met) -> &'static str {
+    let is_hot = |id: &PartId| {
+        met.usual.on.part(*id).is_some_and(|reading| {
+            let mut lamps = reading.elements.iter().filter(|element| element.light.is_some());
+            lamps.any(|lamp| lamp.watts.0.abs() >= HOT_WATTS)
+        })
+    };
+    if car.parts().keys().any(is_hot) {
+        "Big lamps burn, and set light to cloth: uncovered, nothing within a metre before them, hands off the glass."
+    } else {
+        ""
+    }
+}
+
+/// Said where probes go on what no fuse guards; empty where they do not.
+pub(crate) fn slips(
+    car: &Car,
+    unfused: &BTreeSet<WireId>,
+    read: &[PartId],
+    met: &Met,
+) -> &'static str {
+    let is_bare = |id: &PartId| {
+        ends(car, *id, met).is_some_and(|ends| {
+            ends.into_iter().any(|terminal| is_fed_bare(car, unfused, &(*id, terminal)))
+        })
+    };
+    if read.iter().any(is_bare) {
+        "No fuse guards what is read here, and a probe that slips burns a lead: clip and tape the probes with everything off, then \
+         switch on; off again before they are moved."
+    } else {
+        ""
+    }
+}
+
+/// Whether a lead that no fuse guards ends at a place.
+pub(super) fn is_fed_bare(car: &Car, unfused: &BTreeSet<WireId>, place: &Place) -> bool {
+    let mut wires = unfused.iter().filter_map(|id| car.wire(*id));
+    wires.any(|wire| wire.ends().iter().any(|end| place_of(&end.at).as_ref() == Some(place)))
+}
+
+/// Several cautions in one; those that are empty are left out.
+pub(crate) fn all_of(words: &[&str]) -> String {
+    words.iter().filter(|says| !says.is_empty()).copied().collect::<Vec<_>>().join(" ")
 }
 
 /// Who has to lend a hand, and how to read what jumps; empty where one person reads in peace.

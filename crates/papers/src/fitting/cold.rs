@@ -101,13 +101,13 @@ impl Shop<'_> {
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
             caution: both(&self.silent_words(is_new), DRILL),
-            does: format!(
-                "Read its marks first: terminals, volts, and the earth that it is made for; where Part by part has room for \
+            does: "Read its marks first: terminals, volts, and the earth that it is made for; where Part by part has room for \
                  a drawing of it from behind, draw it now. Try each on the bench by the tests below before it is out of \
                  reach, then mount it where it is kept dry and can be reached, no farther from others than its leads are \
-                 long; a relay with its terminals down. Then make the leads of Leads to make up, each laid between its \
-                 parts. Holders of fuses stay empty until stage “{ALL_ON}”."
-            ),
+                 long; a relay with its terminals down. Choose now where each new earth and joint goes, too, and write it \
+                 down at its stage below. Then make the leads of Leads to make up, each laid between its places. Holders of fuses stay empty \
+                 until the battery's turn comes."
+                .to_owned(),
             parts,
             checks,
             ..Stage::default()
@@ -145,7 +145,9 @@ impl Shop<'_> {
         let read = |place: &Place| {
             let ohms =
                 self.rig(&without, true).ohms_to_earth_clamp((place.0, &place.1), self.post());
-            earth_reading(self.car, place, ohms)
+            let check = earth_reading(self.car, place, ohms);
+            // Joined as drawn it does nothing: that it reads so is no pass.
+            if self.silent().any(|id| id == place.0) { not_passed(check) } else { check }
         };
         let at_earths: BTreeSet<PartId> = met().map(|(part, _)| *part).collect();
         Stage {
@@ -178,20 +180,16 @@ impl Shop<'_> {
             checks: joints::through(self.car, &leads),
             ..Stage::default()
         };
+        // Sealed before it is read against earth: what hot air or a strand has done to it is told then.
+        stage.checks.extend(self.makes_joints(run).then(|| Check {
+            red: "the seal of each joint of this stage".to_owned(),
+            reads: "done",
+            expected: "shrunk".to_owned(),
+            band: "glue at both ends, no copper to be seen".to_owned(),
+            ..Check::default()
+        }));
         let start: Vec<Place> = run.start.iter().cloned().collect();
         self.read_fed(&mut stage, &start, &without);
-        if self.makes_joints(run) {
-            // Under the head of what was read last: how the controls stand does not matter.
-            let set = stage.checks.last().map(|check| check.set.clone()).unwrap_or_default();
-            stage.checks.push(Check {
-                set,
-                red: "the seal of each joint of this stage".to_owned(),
-                reads: "done",
-                expected: "shrunk".to_owned(),
-                band: "glue at both ends, no copper to be seen".to_owned(),
-                ..Check::default()
-            });
-        }
         stage
     }
 
@@ -211,8 +209,8 @@ impl Shop<'_> {
         let old: Vec<String> = self.remade_by(run).flat_map(|joint| joint.kept).collect();
         let cut = (!old.is_empty()).then(|| {
             format!(
-                "Before you cut: have {} length to spare for a new splice? If not, stop: leave the joint, and lengthen them \
-                 first by a crimped splice of their own, or ask someone competent. Tape its number on each before it is cut.",
+                "Before you cut: have {} length to spare for a new splice? If not, stop, and ask someone competent: \
+                 each that is short wants a piece of the same cable spliced on, with a splice and seal of its own. Tape its number on each before it is cut.",
                 words::listed(&old, 9)
             )
         });
@@ -274,7 +272,7 @@ impl Shop<'_> {
     pub(super) fn before_power(&self) -> Stage {
         let everything = self.wires(|standing| standing == Standing::ToRemove);
         let mut stage = Stage {
-            title: ALL_ON.to_owned(),
+            title: "All leads on, before the battery".to_owned(),
             parts: self.fuses_to_put_in(),
             does: "Put the new fuses in, the number read on each. Look along every lead once more: nothing trapped, nothing loose, each seal shrunk, no ring near \
                    another. The battery is still off."
@@ -346,6 +344,16 @@ impl Shop<'_> {
     }
 }
 
+/// A reading of something that works in no setting.
+fn not_passed(check: Check) -> Check {
+    Check {
+        expected: "not passed".to_owned(),
+        band: "as drawn it works in no setting: not before that is put right".to_owned(),
+        otherwise: String::new(),
+        ..check
+    }
+}
+
 /// What is done with all that goes.
 const TAKE_OUT: &str = "Label both ends of each lead with its number before it comes off, and keep leads and parts for \
                         the way back. Cut nothing that can be unplugged. What ends in a closed joint is cut free where that joint \
@@ -356,13 +364,10 @@ const DRILL: &str = "Before any drill: look behind for fuel and brake pipes, tan
                      and painted but where a ring is to touch.";
 
 /// When a splice is closed.
-const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and do the tests below; only then shrink the seal: hot air and \
-                      no flame, nothing of fuel open, what is near covered.";
+const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and read over the joint by the tests below; shrink the seal where \
+                      its row stands, before the tests behind it: hot air and no flame, nothing of fuel open, what is near covered.";
 
 /// Two cautions in one.
 fn both(one: &str, other: &str) -> String {
     [one, other].join(" ").trim().to_owned()
 }
-
-/// The stage in which the new fuses go in.
-const ALL_ON: &str = "All leads on, before the battery";

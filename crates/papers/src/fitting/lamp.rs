@@ -4,10 +4,9 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Standing};
 use loomwright_electrics::{Network, PartState, Settled, Solution};
 
-use super::cautions::{caution, hot_coils};
+use super::cautions::{all_of, caution, hot_coils, hot_lamps, is_fed_bare};
 use super::live::set_words;
 use super::names::earth_post;
-use super::runs::{Place, place_of};
 use super::{Check, Shop, Stage, label};
 use crate::solved::{Met, works};
 use crate::words;
@@ -17,10 +16,14 @@ use loomwright_units::with_decimals;
 /// The bulb takes nothing.
 const DARK: &str = "dark";
 
+/// It has all the volts.
+const BRIGHT: &str = "bright";
+
 /// Said where the battery is joined for the first time.
 const GAS: &str = "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: make \
-                   it at the clamp, away from the battery. The clamp stays tied, and wrapped, clear of its post: if they touch, \
-                   the bulb guards nothing. The bulb grows hot: clear of cloth, trim, tape and fuel.";
+                   it at the clamp, and break it there first, away from the battery. The clamp stays tied back, wrapped but for \
+                   a corner turned away from the post, to which the clip goes: if clamp and post touch, the bulb guards \
+                   nothing. The bulb grows hot: clear of cloth, trim, tape and fuel.";
 
 /// As much of its light is called a glow at the most (practice).
 const GLOW: f64 = 0.15;
@@ -63,22 +66,39 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
     if checks.iter().all(|check| check.expected == DARK) {
         checks.extend(proof(shop, &network, lamp));
     }
-    let volts = shop.car.vehicle().voltage.volts().0;
     let hot = settings.iter().map(|met| caution(shop.car, met)).find(|says| !says.is_empty());
     let hot = hot.unwrap_or_default();
     Stage {
         title: "First power-up, through a lamp".to_owned(),
-        caution: [GAS, &hot].join(" ").trim_end().to_owned(),
-        does: format!(
-            "The live lead goes on its post first. Then a {LAMP_WATTS:.0} W bulb of {volts:.0} V in a holder with two \
-             leads: one on the {post} post, the other, last of all, on the clamp of the earth lead. It lets no more than \
-             about {amps} A through, whatever is wrong. Watch it, not the car.",
-            post = earth_post(shop.car),
-            amps = with_decimals(LAMP_WATTS / volts, 1),
-        ),
+        caution: all_of(&[GAS, &hot]),
+        does: how_through_lamp(shop.car),
         checks,
         ..Stage::default()
     }
+}
+
+/// How the lamp comes into the earth lead.
+fn how_through_lamp(car: &Car) -> String {
+    let volts = car.vehicle().voltage.volts().0;
+    format!(
+        "The live lead goes on its post first. Then a {LAMP_WATTS:.0} W bulb of {volts:.0} V in a holder with two leads: one on \
+         the {post} post, the other, last of all, on the clamp of the earth lead. It lets no more than about {amps} A through, \
+         whatever is wrong. Watch it, not the car.",
+        post = earth_post(car),
+        amps = with_decimals(LAMP_WATTS / volts, 1),
+    )
+}
+
+/// The same in a few sentences by themselves, for a car that is put back.
+pub(crate) fn power_up_again(car: &Car) -> [String; 2] {
+    let does = format!(
+        "{} Everything off, it must be dark. A glow, or bright: the clip off the clamp, and look among what was joined again \
+         before you go on. Dark: switch on, one after the other, what was joined again; as bright as straight on the battery's \
+         posts is a short. Then everything off, the bulb's clip off the clamp and its other off the post, the place aired, and \
+         the earth lead on its post last of all.",
+        how_through_lamp(car)
+    );
+    [GAS.to_owned(), does]
 }
 
 /// A setting in which it must light, so that "dark" is not a blown bulb or a clip that does not bite; nothing where no
@@ -99,13 +119,26 @@ fn proof(shop: &Shop<'_>, network: &Network, lamp: PartId) -> Option<Check> {
         let is_lit = matches!(state(&settled, lamp), Some(PartState::Lit | PartState::Dim));
         (is_lit && hot_coils(shop.car, &settled).is_empty()).then(|| Check {
             how: "the bulb proved, which was dark before".to_owned(),
-            otherwise: "Dark: the bulb is blown, or a clip does not bite, and the test before told nothing. Put that right, \
-                        and begin this stage anew."
-                .to_owned(),
-            ..lamp_check(format!("{} at {}; all else off", control.name, position.name), &settled, lamp)
+            ..lamp_check(
+                format!("{}; all else off", words::stands(&control.name, &position.name)),
+                &settled,
+                lamp,
+            )
         })
     })
+    .map(|check| {
+        // A short there lights it fully: told, where what is switched on leaves it less.
+        let full = if check.expected == BRIGHT { "" } else { FULL };
+        let dark = "Dark: the bulb is blown, or a clip does not bite, and the test before told nothing. Put that right, and begin \
+                    this stage anew.";
+        Check { otherwise: format!("{full}{dark}"), ..check }
+    })
 }
+
+/// Where it lights more than it should.
+const FULL: &str = "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
+                    been switched on, which no fuse may guard. Off again, the clip off the clamp, and do not go on before it \
+                    is found. ";
 
 /// The lamp in place of each new fuse; nothing where there is none.
 pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Stage> {
@@ -113,18 +146,23 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         .into_iter()
         .flat_map(|(id, between)| for_fuse(shop, known, id, &between))
         .collect();
-    let met = new_fuses(shop.car).into_iter().filter_map(|(id, _)| fed_through(known, id));
-    let cautions = met.map(|met| caution(shop.car, met));
+    let met: Vec<&Met> =
+        new_fuses(shop.car).into_iter().filter_map(|(id, _)| fed_through(known, id)).collect();
+    let hot = met
+        .iter()
+        .map(|met| hot_lamps(shop.car, met))
+        .find(|says| !says.is_empty())
+        .unwrap_or_default();
+    let cautions = met.iter().map(|met| caution(shop.car, met));
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
-        caution: [
-            nothing_before(shop),
-            cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
-        ]
-        .join(" ")
-        .trim()
-        .to_owned(),
-        does: "The bulb out of the earth lead, and the earth lead left off its post. Everything off, one new fuse out, and \
+        caution: all_of(&[
+            &nothing_before(shop),
+            &cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
+            hot,
+        ]),
+        does: "Everything off; then the bulb's clip off the clamp, away from the battery, before its other clip comes off the \
+               post. The earth lead stays off its post. Now one new fuse out, and \
                the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one (no reading \
                in ohms from leg to leg; a whole one would bridge the bulb) with a short lead soldered to each leg on the \
                bench, since loose tabs spread the holder's clips. Clips and bare ends taped, \
@@ -138,12 +176,10 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
 
 /// Which new fuses have no other before them: a clip that slips there burns a lead.
 fn nothing_before(shop: &Shop<'_>) -> String {
-    let is_fed_bare = |place: &Place| {
-        let mut wires = shop.unfused.iter().filter_map(|id| shop.car.wire(*id));
-        wires.any(|wire| wire.ends().iter().any(|end| place_of(&end.at).as_ref() == Some(place)))
-    };
     let is_first = |(id, between): &(PartId, [Name; 2])| {
-        between.iter().any(|terminal| is_fed_bare(&(*id, terminal.clone())))
+        between
+            .iter()
+            .any(|terminal| is_fed_bare(shop.car, &shop.unfused, &(*id, terminal.clone())))
     };
     let first = new_fuses(shop.car).into_iter().filter(is_first);
     let mut labels: Vec<String> = first.map(|(id, _)| label(shop.car, id).to_owned()).collect();
@@ -251,20 +287,20 @@ fn is_well_lit(settled: &Settled, lamp: PartId) -> bool {
 fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
     let (expected, otherwise) = match state(settled, lamp) {
         Some(PartState::Lit | PartState::Flashing) => (
-            "bright",
+            BRIGHT,
             "Dark or dim: a lead, fuse, contact or earth is open. Bright tells only that nothing is: a short beyond it \
              would be as bright, and was looked for with the meter.",
         ),
         Some(PartState::Dim) if is_well_lit(settled, lamp) => (
-            "half bright",
+            "lit, but well short of full",
             "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
-             been switched on: off again, battery off, and back to the stage that fitted it. Dark: a lead, fuse, contact \
-             or earth is open.",
+             been switched on: off again, the bulb's clip off first, and back to the stage that fitted it. Dark: a lead, fuse, \
+             contact or earth is open.",
         ),
         Some(PartState::Dim) => (
             "a glow",
-            "Bright: a short behind what has just been switched on: off again, battery off, and back to the stage that \
-             fitted it. Dark: a lead, fuse, contact or earth is open.",
+            "Bright: a short behind what has just been switched on: off again, the bulb's clip off first, and back to the \
+             stage that fitted it. Dark: a lead, fuse, contact or earth is open.",
         ),
         _ => (
             DARK,

@@ -4,8 +4,8 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing};
 use loomwright_units::{trimmed, with_decimals};
 
-use super::cautions::hands;
-use super::names::{is_to_fit, place_name};
+use super::cautions::{all_of, hands, hot_lamps, slips};
+use super::names::{is_to_fit, live_post, place_name};
 use super::together::together;
 use super::warm::by_touch;
 use super::{Check, Shop, Stage, caution, dark, label, lamp};
@@ -79,7 +79,7 @@ pub(crate) fn set_words(met: &Met) -> String {
     if met.moves.is_empty() {
         return "everything off".to_owned();
     }
-    let each = met.moves.iter().map(|(control, position)| format!("{control} at {position}"));
+    let each = met.moves.iter().map(|(control, position)| words::stands(control, position));
     format!("{}; all else off", each.collect::<Vec<_>>().join(", "))
 }
 
@@ -89,7 +89,11 @@ fn one_setting(shop: &Shop<'_>, met: &Met, ids: &[PartId]) -> Stage {
     let checks = ids.iter().flat_map(|id| consumer_checks(shop.car, *id, met, shop.post()));
     Stage {
         title: format!("One circuit at a time: {}", words::listed(&labels, 4)),
-        caution: caution(shop.car, met),
+        caution: all_of(&[
+            &caution(shop.car, met),
+            hot_lamps(shop.car, met),
+            slips(shop.car, &shop.unfused, ids, met),
+        ]),
         does: format!(
             "All fuses in, the earth lead on its post. Only this is switched on; then everything off again before the \
              next. {}",
@@ -135,11 +139,11 @@ pub(crate) fn consumer_checks(
             set: set.clone(),
             red: place_name(car, &(id, red.clone())),
             black: place_name(car, &(id, black.clone())),
-            otherwise: "Nothing: go back along its feed, terminal by terminal, until the volts are there; the open place \
-                        is the one after. A little less: the battery is low, read it from post to post. Much less: a bad \
+            otherwise: "Nothing: go back along its feed, terminal by terminal, all off while the probes are moved, until the volts \
+                        are there; the open place is the one after. A little less: the battery is low, read it from post to post. Much less: a bad \
                         joint on the way, or it is fed through something else."
                 .to_owned(),
-            ..volts_check(volts)
+            ..with_full(volts_check(volts), volts, full_volts(car, met, post))
         });
     }
     checks.extend(earth_side(car, (id, &home), met, post).map(|check| Check { set, ..check }));
@@ -194,6 +198,24 @@ pub(super) fn ends(car: &Car, id: PartId, met: &Met) -> Option<[String; 2]> {
 
 pub(super) fn turned(figure: Figure) -> Figure {
     Figure { usual: -figure.usual, least: -figure.greatest, greatest: -figure.least }
+}
+
+/// As much of the battery's volts across something, and it is fed by nothing but copper and contacts.
+const FULL_SHARE: f64 = 0.85;
+
+/// Volts of the battery from post to post.
+fn full_volts(car: &Car, met: &Met, post: (PartId, &str)) -> Option<f64> {
+    let live = live_post(car, post.0)?;
+    Some(met.volts((post.0, &live), post)?.usual.abs())
+}
+
+/// Of what has all the battery gives, more volts than computed tell of a fuller battery, and of no fault.
+fn with_full(check: Check, volts: Figure, full: Option<f64>) -> Check {
+    if full.is_none_or(|full| volts.usual < FULL_SHARE * full) {
+        return check;
+    }
+    let least = with_decimals(volts.wider(METER_VOLTS).least, 1);
+    Check { band: format!("no less than {least} V"), ..check }
 }
 
 pub(crate) fn volts_check(volts: Figure) -> Check {

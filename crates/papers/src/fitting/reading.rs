@@ -48,7 +48,8 @@ impl Shop<'_> {
         });
         let breaker = read.breaker_open.map(|ohms| {
             format!(
-                "contact breaker closed: turn the engine until its points meet; with them apart, {}",
+                "contact breaker closed: the key out, out of gear, the handbrake on, the engine turned by its handle or crankshaft nut, \
+                 never by the fan, until its points meet; with them apart, {}",
                 read_words(ohms)
             )
         });
@@ -76,12 +77,11 @@ impl Shop<'_> {
             let changed = control.positions.iter().skip(1).find_map(|position| {
                 let set = BTreeMap::from([(control.name.clone(), position.name.clone())]);
                 let read = self.read(place, without, true, &set);
-                read.differs(&at_rest)
-                    .then(|| (format!("{} at {}", control.name, position.name), read))
+                read.differs(&at_rest).then(|| (words::stands(&control.name, &position.name), read))
             });
             let Some(changed) = changed else { continue };
             let rest = control.positions.first().map_or("", |position| position.name.as_str());
-            named.push(format!("{} at {rest}", control.name));
+            named.push(words::stands(&control.name, rest));
             if self.is_new_control(&control) {
                 moved.push((format!("{}; all else off", changed.0), changed.1));
             }

@@ -5,12 +5,15 @@ use loomwright_electrics::rig::LAMP_WATTS;
 use loomwright_electrics::{Setting, Settled, endurance};
 
 use super::amps::CoilOff;
-use super::cautions::hands;
+use super::cautions::{all_of, hands, hot_lamps, slips};
 use super::live::{consumer_checks, set_words, turned, volts_check};
 use super::names::{clamp, live_post, place_name};
 use super::{Check, Shop, Stage, caution, clip_on};
 use crate::solved::{Met, Solved, works};
 use loomwright_units::with_decimals;
+
+/// How far a bulb may be from its marking, as a share (practice).
+const BULB_SHARE: f64 = 0.2;
 
 /// The setting in which the car takes most with the engine stopped, of those that do no harm: what the promises speak of
 /// put together as far as it adds up, then control by control, or two at once, whatever adds most, until nothing does.
@@ -124,19 +127,22 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         ..check
     }));
     checks.extend(taken_in_all(shop, solved, all).map(|check| Check { set, ..check }));
-    for (id, _) in known.iter().filter(|(id, _)| works(&all.usual.on, *id)) {
+    let at_work: Vec<PartId> =
+        known.iter().map(|(id, _)| *id).filter(|id| works(&all.usual.on, *id)).collect();
+    for id in &at_work {
         let across = consumer_checks(car, *id, all, shop.post()).into_iter().next();
         checks.extend(across.map(|check| Check {
             otherwise: "Less: read its feed and its earth side apart, each against its post of the battery; the side that \
-                        loses more has the bad joint."
+                        loses more has the bad joint. The long test lead goes on its post by the clip beside its fuse, \
+                        everything off, the earth lead off its post meanwhile."
                 .to_owned(),
             ..check
         }));
     }
-    checks.push(key_off(shop, solved));
+    checks.extend(key_off(shop, solved));
     Stage {
         title: "All together, then the key off".to_owned(),
-        caution: caution(car, all),
+        caution: all_of(&[&caution(car, all), hot_lamps(car, all), slips(car, &shop.unfused, &at_work, all)]),
         does: format!(
             "Everything on that can be on at once, the engine still stopped: no longer than it takes to read, then off. {}",
             hands(all)
@@ -167,33 +173,57 @@ fn taken_in_all(shop: &Shop<'_>, solved: &Solved, all: &Met) -> Option<Check> {
     })
 }
 
-/// What is left when all is off again.
-fn key_off(shop: &Shop<'_>, solved: &Solved) -> Check {
+/// What is left when all is off again: first the meter's own fuse, read on the battery alone, then the car.
+fn key_off(shop: &Shop<'_>, solved: &Solved) -> [Check; 2] {
     let rest = solved.at_rest();
     let amps = rest.figure(|settled| Some(endurance::balance(&solved.usual, settled).taken.0));
     let milliamps = amps.map_or(0.0, |amps| amps.usual * 1000.0);
+    let most = milliamps * 1.2 + 20.0;
     // What flows goes from the body into a minus post, and out of a plus post into the body.
     let post = place_name(shop.car, &shop.post);
     let (red, black) = match shop.car.vehicle().earth {
         EarthPolarity::Negative => (clamp(shop.car), post),
         EarthPolarity::Positive => (post, clamp(shop.car)),
     };
-    Check {
-        set: "everything off, the key out, doors shut".to_owned(),
-        how: format!(
-            "red lead in the socket for 10 A, DC amps; never one that is marked unfused. First see that its fuse is whole: a \
-             lead of the bulb of {LAMP_WATTS:.0} W on the plus post, the meter between the minus post and the bulb's other \
-             lead, joined there last, and never straight across the posts: it reads some {} A. Then the earth \
-             lead off, the meter in it. Switch nothing on and never crank with it there; the red lead back in the socket \
-             for volts afterwards",
-            with_decimals(LAMP_WATTS / shop.car.vehicle().voltage.volts().0, 1)
-        ),
-        red,
-        black,
-        reads: "amps",
-        expected: if milliamps < 1.0 { "nothing".to_owned() } else { format!("{milliamps:.0} mA") },
-        band: format!("no more than {:.0} mA", milliamps * 1.2 + 20.0),
-        otherwise: "More: something stays on. Pull the fuses one by one until it drops. None drops it: a lead without a fuse, or the generator; battery off meanwhile.".to_owned(),
-        figure: Some(milliamps / 1000.0),
-    }
+    let set = "everything off, the key out".to_owned();
+    let through = LAMP_WATTS / shop.car.vehicle().voltage.volts().0;
+    [
+        Check {
+            set: set.clone(),
+            how: format!(
+                "the earth lead off its post, the place aired. Red lead in the socket for 10 A, DC amps; never one that is marked \
+                 unfused. Is its fuse whole? A lead of the bulb of {LAMP_WATTS:.0} W on the plus post, the black probe on the \
+                 minus post; the red probe to the bulb's other lead last of all, and off it first; never straight across the \
+                 posts. The bulb grows hot. It comes away before the next row"
+            ),
+            red: "the bulb's other lead".to_owned(),
+            black: "minus post".to_owned(),
+            reads: "amps",
+            expected: format!("{} A", with_decimals(through, 1)),
+            band: format!(
+                "{} to {} A",
+                with_decimals(through * (1.0 - BULB_SHARE), 1),
+                with_decimals(through * (1.0 + BULB_SHARE), 1)
+            ),
+            otherwise: "Nothing: the meter's fuse is blown, or its red lead is in another socket. The next row tells nothing \
+                        before that is put right."
+                .to_owned(),
+            ..Check::default()
+        },
+        Check {
+            set,
+            how: "the earth lead still off, the meter between it and its post. Switch nothing on, open no door and never crank \
+                  with it there; the red lead back in the socket for volts afterwards"
+                .to_owned(),
+            red,
+            black,
+            reads: "amps",
+            expected: if milliamps < 1.0 { "nothing".to_owned() } else { format!("{milliamps:.0} mA") },
+            band: format!("no more than {} A on the 10 A range", with_decimals(most / 1000.0, 2)),
+            otherwise: "More: something stays on. Pull the fuses one by one until it drops. None drops it: a lead without a fuse, or \
+                        the generator; battery off meanwhile."
+                .to_owned(),
+            figure: Some(milliamps / 1000.0),
+        },
+    ]
 }

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 
-use super::cautions::{hot_coils, ignition_coils};
+use super::cautions::{all_of, hot_coils, hot_lamps, ignition_coils};
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
@@ -36,10 +36,10 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     let mut warm: Vec<(f64, PartId)> = present
         .filter(|(id, _)| is_felt(car, **id) && (is_to_fit(car, **id) || has_new_lead(car, **id)))
         .map(|(id, _)| (watts(*id), *id))
-        .filter(|(watts, _)| *watts > 0.0)
+        .filter(|(watts, id)| *watts > 0.0 || is_loaded_joint(car, *id, &met))
         .collect();
     warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let checks = warm.into_iter().take(12).map(|(watts, id)| Check {
+    let checks = warm.into_iter().take(16).map(|(watts, id)| Check {
         set: set_words(&met),
         red: car.part(id).map_or_else(String::new, |part| part.label.clone()),
         reads: "felt",
@@ -53,15 +53,11 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
     });
     Stage {
         title: "By touch, after ten minutes".to_owned(),
-        caution: [
-            "Bulbs, their holders, coils and the engine burn: keep off them. Lamps uncovered, nothing that catches fire \
-             within a metre before them."
-                .to_owned(),
-            caution(car, &met),
-        ]
-        .join(" ")
-        .trim_end()
-        .to_owned(),
+        caution: all_of(&[
+            "Bulbs, their holders, coils and the engine burn: keep off them.",
+            hot_lamps(car, &met),
+            &caution(car, &met),
+        ]),
         does: format!(
             "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \
              minutes. Then everything off, a charger off at the mains and its clips off, the place aired; then the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
@@ -92,6 +88,23 @@ fn supply(met: &Met) -> &'static str {
         "The engine stopped; a charger may keep the battery up, in the open air, and off at the mains whenever its clips go on \
          or come off."
     }
+}
+
+/// Through a joint with less than this, A, nobody feels a bad crimp (practice).
+const FELT_AMPS: f64 = 1.0;
+
+/// Whether wires meet at a part and one of them carries what would heat a bad joint.
+fn is_loaded_joint(car: &Car, id: PartId, met: &Met) -> bool {
+    let is_joint = car.type_of(id).is_some_and(|known| {
+        known.elements.iter().all(|element| matches!(element, Element::Joined { .. }))
+    });
+    let mut here = car.wires().iter().filter(|(_, wire)| {
+        Version::After.has(wire.standing) && wire.ends().iter().any(|end| end.at.part() == Some(id))
+    });
+    is_joint
+        && here.any(|(wire, _)| {
+            met.usual.on.wire_amps(*wire).is_some_and(|amps| amps.0.abs() >= FELT_AMPS)
+        })
 }
 
 fn has_new_lead(car: &Car, id: PartId) -> bool {

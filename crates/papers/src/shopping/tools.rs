@@ -32,8 +32,8 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
             "for currents that the other would not bear",
         ),
         one(
-            "test lead, 5 m, with two clips".to_owned(),
-            "from the battery to the far end of the car",
+            "test lead, 5 m, two clips, a 1 A fuse beside one".to_owned(),
+            "to the far end of the car; the clip beside the fuse goes on the battery",
         ),
     ]
 }

@@ -95,6 +95,7 @@ pub(super) fn charging(
         }
         None => "",
     };
+    let most = with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1);
     let groups = met.filter_map(|met| {
         let check = post_volts(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {
@@ -104,10 +105,14 @@ pub(super) fn charging(
                 "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
             ),
             checks: vec![Check {
+                // What a generator gives beyond its plate is no fault: only the regulator sets a limit.
+                band: match check.band.split_once(" to ") {
+                    Some((least, _)) => format!("{least} to {most} V"),
+                    None => check.band,
+                },
                 otherwise: format!(
-                    "Less: a tired battery, the belt, the generator, the regulator or their leads. Above {} V: the \
-                     regulator; stop, the battery boils.",
-                    with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1)
+                    "Less: a tired battery, the belt, the generator, the regulator or their leads. Above {most} V: the \
+                     regulator; stop, the battery boils."
                 ),
                 ..check
             }],

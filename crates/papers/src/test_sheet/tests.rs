@@ -52,7 +52,7 @@ fn heavy_earths_are_read_by_volts_while_cranking_and_charging_while_running() {
     let ohms = &sheet[0].checks;
     assert!(ohms.iter().any(|check| check.red == "Relay earth"));
     assert!(ohms.iter().all(|check| check.red != "Starter earth" && check.red != "Battery earth"));
-    let cranking = group("engine at cranking");
+    let cranking = group("engine cranking");
     assert!(cranking.caution.contains("No meter in series"), "{}", cranking.caution);
     let network = &solved.usual;
     let positions = [("engine", "cranking"), ("ignition", "start")];
@@ -71,7 +71,7 @@ fn heavy_earths_are_read_by_volts_while_cranking_and_charging_while_running() {
     let clean: f64 = row.expected.trim_end_matches(" V").parse().unwrap();
     assert!(clean < lost && clean < most, "{row:?}");
     assert!(lost <= most || row.band.contains("clean them first"), "{row:?}");
-    let running = group("engine at running");
+    let running = group("engine running");
     assert!(running.caution.contains("exhaust"), "{}", running.caution);
     // A dynamo's regulator holds 13.5 to 15.5 V (practice); its cables lose some.
     let charged = running.checks[0].figure.unwrap();
@@ -89,7 +89,7 @@ fn readings_are_of_a_sound_battery_and_say_what_an_old_one_reads() {
     );
     // Rested and charged 12.66 V, three quarters full 12.45 V (published, as `electrics::battery` cites them).
     assert_eq!((rest.expected.as_str(), rest.band.as_str()), ("12.66 V", "no less than 12.45 V"));
-    let cranking = sheet.iter().find(|group| group.title.contains("engine at cranking")).unwrap();
+    let cranking = sheet.iter().find(|group| group.title.contains("engine cranking")).unwrap();
     let row = &cranking.checks[0];
     let (sound, old) = row.band.split_once(" with a sound, charged battery; ").expect(&row.band);
     let number =

@@ -289,14 +289,14 @@ wire W15 \"Map lamp\".2 E1 1 mm2 1 m black
                 ]),
             ),
             // Behind the key.
-            ("ignition at on, fan at on; all else off", told(&["Fan lamp lit"])),
+            ("ignition on, fan on; all else off", told(&["Fan lamp lit"])),
             ("lights at side; all else off", told(&["Side lamp lit"])),
             (
                 "lights at head; all else off",
                 told(&["Headlamp, what is fed at 56a lit", "Side lamp lit"]),
             ),
             // Behind another switch.
-            ("lights at side, map at on; all else off", told(&["Map lamp lit"])),
+            ("lights at side, map on; all else off", told(&["Map lamp lit"])),
         ];
         assert_eq!(seen(&groups), expected);
         // 12.66 V of a rested battery, less what a metre or two of cable loses of a fifth of an ampere or so.

@@ -20,6 +20,8 @@ messages! {
         advice_strap() =
             "Fit a strap from the engine to the body, as thick as the battery lead: without it the starter's current looks for choke and throttle cables";
         advice_lead() = "Run a lead to bare metal, or back to the battery's earthed post";
+        advice_sized_lead(size, amps) =
+            "Run a lead of {size} or more, for the {amps} of all that goes home by it, to bare metal by a ring on a bolt of its own, or back to the battery's earthed post";
         fix_strap_body() = "Strap the body to the battery";
         fix_strap_engine() = "Strap the engine to the battery";
         fix_known_point(point) = "Lead it to {point}";

@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Body, Edit, Insulation, Part, PartId};
-use loomwright_units::WireArea;
+use loomwright_units::{Amps, WireArea};
 
 use crate::ctx::Ctx;
 use crate::earths::{through_others, unearthed};
-use crate::fix::{earth_colour, fit_ends, wire_to_fit};
+use crate::fix::{LEAST_EARTH_LEAD, earth_colour, fit_ends, wire_to_fit};
+use crate::limits::{rated, size_for};
 use crate::messages::{Common, EA01};
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
+use crate::words::tenths;
 use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
@@ -77,12 +79,36 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     let finding = RULE
         .says(says)
         .level(if is_mild { Level::Fault } else { Level::Danger })
-        .advise(if is_strap { EA01::advice_strap() } else { EA01::advice_lead() })
+        .advise(if is_strap { EA01::advice_strap().to_owned() } else { advice(ctx, loads) })
         .parts(parts)
         .parts(points(ctx, loads, &island))
         .wires(side.wiring.wires_at(back))
         .source(Common::practice());
-    cured(ctx, finding, back, &island, is_bare)
+    cured(ctx, finding, back, &island, (is_bare, size_home(ctx, loads)))
+}
+
+/// What all of these take at once at their marked power, A.
+fn amps(ctx: &Ctx<'_>, loads: &[usize]) -> f64 {
+    let watts = loads.iter().map(|&load| ctx.after.wiring.loads[load].watts).sum::<f64>();
+    watts / ctx.car.vehicle().voltage.volts().0
+}
+
+/// The size of a lead that brings it all home; nothing where no cable is sold for so much.
+fn size_home(ctx: &Ctx<'_>, loads: &[usize]) -> Option<WireArea> {
+    let least = WireArea::new(LEAST_EARTH_LEAD).ok()?;
+    let wanted = amps(ctx, loads) / LOADED_TO;
+    if rated(least, None).amps >= wanted { Some(least) } else { size_for(wanted, least, None) }
+}
+
+/// Loaded to no more than this share of what it carries, a lead of its own stays cool (practice).
+const LOADED_TO: f64 = 0.8;
+
+fn advice(ctx: &Ctx<'_>, loads: &[usize]) -> String {
+    let size = size_home(ctx, loads).filter(|size| size.square_mm() > LEAST_EARTH_LEAD);
+    match size {
+        Some(size) => EA01::advice_sized_lead(size, Amps(tenths(amps(ctx, loads)))),
+        None => EA01::advice_lead().to_owned(),
+    }
 }
 
 /// The earth points to which the leads of these consumers come: where to look.
@@ -146,7 +172,13 @@ fn blind_end(ctx: &Ctx<'_>, back: Spot) -> Option<String> {
 }
 
 /// With what cures it, a point that is there before a new one; or with why nothing does.
-fn cured(ctx: &Ctx<'_>, finding: Finding, back: Spot, island: &[bool], is_bare: bool) -> Finding {
+fn cured(
+    ctx: &Ctx<'_>,
+    finding: Finding,
+    back: Spot,
+    island: &[bool],
+    (is_bare, home): (bool, Option<WireArea>),
+) -> Finding {
     let side = &ctx.after;
     if island[BODY] || island[ENGINE] {
         let (title, kind) = if island[BODY] {
@@ -169,6 +201,8 @@ fn cured(ctx: &Ctx<'_>, finding: Finding, back: Spot, island: &[bool], is_bare: 
     let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
     let fed = load.map(|load| if load.ends[0] == back { load.ends[1] } else { load.ends[0] });
     let feed = fed.and_then(|fed| side.wiring.wires_at(fed).find_map(|wire| ctx.wire(wire)?.size));
+    // It carries home what several leads may bring.
+    let feed = feed.into_iter().chain(home).max_by(|a, b| a.square_mm().total_cmp(&b.square_mm()));
     let finding = match point_in_reach(ctx, back) {
         Some((point, at)) => {
             let title = EA01::fix_known_point(ctx.part_name(point));

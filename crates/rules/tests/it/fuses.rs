@@ -222,3 +222,30 @@ wire W7 \"Right headlamp\".2 E1 2 mm2 1 m pvc black
     assert!(joined.says.contains("yet F1 has to carry "), "{}", joined.says);
     assert!(joined.fixes.is_empty());
 }
+
+#[test]
+fn a_fuse_is_proposed_for_what_has_no_way_home_yet_and_so_is_its_earth() {
+    // Two lamps of 55 W whose earth is forgotten: 9.2 A by Ohm's law as soon as it is there, more than 7.5 A.
+    let lamps = car(&format!(
+        "{HEAD}fuse F1 blade 30 A to fit
+switch S1 \"lamps\" off: ; on: 1-2 to fit
+joint J1 to fit
+joint J2 to fit
+lamp H1 55 W to fit
+lamp H2 55 W to fit
+wire W2 B1.+ F1.1 4 mm2 0.2 m pvc brown to fit
+wire W3 F1.2 S1.1 1 mm2 1 m pvc purple to fit
+wire W4 S1.2 J1 1 mm2 1 m pvc blue/yellow to fit
+wire W5 J1 H1.1 1 mm2 1 m pvc blue/yellow to fit
+wire W6 J1 H2.1 1 mm2 1 m pvc blue/yellow to fit
+wire W7 H1.2 J2 1 mm2 1 m pvc black to fit
+wire W8 H2.2 J2 1 mm2 1 m pvc black to fit
+"
+    ));
+    let large = worst(&lamps, &["PR01"]).expect("the fuse");
+    assert!(large.advice.contains("9.2 A at once"), "{}", large.advice);
+    assert!(large.advice.contains("15 A"), "{}", large.advice);
+    let home = worst(&lamps, &["EA01"]).expect("no earth");
+    // 9.2 A over 0.8 (practice) is 11.5 A: 1 mm² carries 8.75 A, 1.5 mm² more.
+    assert!(home.advice.contains("1.5 mm²") && home.advice.contains("9.2 A"), "{}", home.advice);
+}

@@ -1,0 +1,52 @@
+//! What is said where something could burn, slip or be passed wrongly.
+
+use loomwright_circuit::Version;
+
+use super::{SKETCH, all, car, stage, switched};
+use crate::solved::Solved;
+
+#[test]
+fn what_burns_or_slips_is_said_where_it_is_read() {
+    let stages = all(&switched());
+    // A lamp of 55 W is lit from the stage on in which a fuse is put in.
+    for title in ["The lamp in place", "One circuit at a time", "All together", "By touch"] {
+        assert!(stage(&stages, title).caution.contains("set light to cloth"), "{title}");
+    }
+    // Behind a fuse nothing burns where a probe slips; the lamp that was there before hangs on no fuse.
+    let slips = "clip and tape the probes";
+    assert!(!stage(&stages, "One circuit at a time").caution.contains(slips));
+    let car = car(&SKETCH.replace("promise lights=main : H2 lit", "promise lights=main : H1 lit"));
+    let sheet = crate::test_sheet::test_sheet(&car, &Solved::of(&car, Version::After));
+    let lit = sheet.iter().find(|group| group.title.starts_with("lights at main")).expect("asked");
+    assert!(lit.caution.contains(slips), "{}", lit.caution);
+}
+
+#[test]
+fn the_meter_proves_its_own_fuse_on_the_battery_alone() {
+    let stages = all(&switched());
+    let together = stage(&stages, "All together");
+    let [.., proof, drain] = together.checks.as_slice() else { panic!("{together:?}") };
+    // 21 W over 12 V, within what a bulb may be off.
+    assert_eq!((proof.expected.as_str(), proof.band.as_str()), ("1.8 A", "1.4 to 2.1 A"));
+    assert!(proof.how.starts_with("the earth lead off its post"), "{}", proof.how);
+    assert_eq!(drain.expected, "nothing");
+    assert_eq!(drain.band, "no more than 0.02 A on the 10 A range");
+}
+
+#[test]
+fn more_volts_than_computed_are_no_fault_of_what_has_them_all() {
+    let stages = all(&switched());
+    let lit = stage(&stages, "One circuit at a time");
+    let across = lit.checks.iter().find(|row| row.red == "H2, terminal 1" && row.reads == "volts");
+    let across = across.expect("volts across the lamp");
+    assert!(across.band.starts_with("no less than "), "{}", across.band);
+}
+
+#[test]
+fn earth_of_what_works_in_no_setting_is_not_passed() {
+    // Fed by nothing: its lead to earth reads nought, whichever way round it is.
+    let car = car(&SKETCH.replace("wire W7 K1.87 H2.1", "wire W7 K1.87 E4"));
+    let earths = stage(&all(&car), "Earths");
+    let of_lamp = earths.checks.iter().find(|row| row.red == "H2, terminal 2").expect("its earth");
+    assert_eq!(of_lamp.expected, "not passed", "{of_lamp:?}");
+}
