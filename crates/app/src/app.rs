@@ -28,11 +28,14 @@ use crate::worker::Worker;
 use crate::{files, keys};
 
 use desktop::set_title;
+pub(crate) use sizes::percent;
+use sizes::sides;
 
 pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
 mod panels;
+mod sizes;
 mod start;
 mod tips;
 mod trying;
@@ -63,6 +66,8 @@ pub struct App {
     /// Where sheet or pages stand, over which dialogs of the sheet lie.
     canvas: egui::Rect,
     begins: Option<start::Begins>,
+    /// The size of things that this window has no room for, as it was told.
+    told_size: Option<f32>,
 }
 
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
@@ -111,6 +116,7 @@ impl App {
             is_fitted,
             canvas: egui::Rect::ZERO,
             begins,
+            told_size: None,
         }
     }
 
@@ -299,13 +305,7 @@ impl App {
         self.flash(&ctx);
         theme::apply(&ctx, self.state.scheme());
         self.state.settings.keys.apply(&ctx);
-        let larger = size_of_things(
-            self.state.settings.larger,
-            ctx.content_rect().size() * ctx.zoom_factor(),
-        );
-        if (ctx.zoom_factor() - larger).abs() > 0.001 {
-            ctx.set_zoom_factor(larger);
-        }
+        self.fit_things(&ctx);
         if self.state.question.is_none() {
             keys::gather(&ctx, &self.state, &mut actions);
         }
@@ -318,9 +318,6 @@ impl App {
         }
         if let Some(history) = view::history::history_view(&self.state) {
             view::history::history_ui(&ctx, self.state.theme(), &history, &mut actions);
-        }
-        if self.state.question.is_none() {
-            view::tour::tour_ui(&ctx, &self.state, &mut actions);
         }
         view::questions::questions_ui(&ctx, &self.state, &self.analysis, &mut actions);
         if self.board.is_stale(&ctx) {
@@ -345,24 +342,6 @@ impl App {
     }
 }
 
-/// The widths of the panels beside the drawing in a window of such a width: from the least window on, the drawing has half
-/// of it.
-fn sides(all: f32) -> (f32, f32) {
-    ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(246.0, 304.0))
-}
-
-/// The least window in which nothing lies over anything else, points.
-const LEAST_WINDOW: Vec2 = vec2(853.0, 533.0);
-
-/// How much larger than usual all is shown in a window of so many points at the usual size: as much as somebody chose, and
-/// no more than leaves everything in reach.
-fn size_of_things(chosen: f32, window: Vec2) -> f32 {
-    // A settings file may hold anything.
-    let chosen = if chosen.is_finite() { chosen.clamp(0.75, 3.0) } else { 1.0 };
-    let most = (window / LEAST_WINDOW).min_elem().max(1.0);
-    chosen.min(most)
-}
-
 impl eframe::App for App {
     fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.prepare(ctx);
@@ -374,37 +353,5 @@ impl eframe::App for App {
 
     fn clear_color(&self, _visuals: &egui::Visuals) -> [f32; 4] {
         self.state.theme().paper.to_normalized_gamma_f32()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_drawing_keeps_half_of_the_window_however_large_things_are_shown() {
-        for window in [vec2(900.0, 600.0), vec2(1280.0, 800.0), vec2(1920.0, 1080.0)] {
-            for chosen in [1.0, 1.25, 1.5, 2.0] {
-                let all = window.x / size_of_things(chosen, window);
-                let (left, right) = sides(all);
-                assert!(left + right <= all * 0.5, "{left} and {right} of {all}");
-            }
-        }
-    }
-
-    #[test]
-    fn things_are_shown_no_larger_than_the_window_has_room_for() {
-        for (chosen, window, shown) in [
-            (1.0, vec2(1280.0, 800.0), 1.0),
-            (1.5, vec2(1280.0, 800.0), 1.5),
-            (2.0, vec2(1280.0, 800.0), 1280.0 / 853.0),
-            (2.0, vec2(1920.0, 1080.0), 2.0),
-            (2.0, vec2(600.0, 400.0), 1.0),
-            (0.8, vec2(600.0, 400.0), 0.8),
-            (f32::NAN, vec2(1280.0, 800.0), 1.0),
-        ] {
-            let found = size_of_things(chosen, window);
-            assert!((found - shown).abs() < 0.001, "{chosen} in {window}: {found}");
-        }
     }
 }

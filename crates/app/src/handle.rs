@@ -38,7 +38,7 @@ use crate::opener::Opener;
 use crate::press::Press;
 use crate::state::{Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::{Settings, Store};
-use crate::texts::ActionSteps;
+use crate::texts::{ActionSteps, Records};
 use crate::tool::{Aim, Tool};
 use crate::worker::Worker;
 
@@ -282,6 +282,7 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
     };
     let car = Arc::clone(&state.doc.car);
     let Some(trial) = &mut shell.analysis.trial else { return };
+    let n_left = trial.undone.len();
     let result = match action {
         Action::Work(control, position) => trial.operate(&car, &control, &position),
         Action::Press(part) => trial.press(&car, part),
@@ -290,15 +291,21 @@ fn work(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             followed => Ok(followed),
         },
     };
-    state.notice = worked(result);
+    let is_put_aside = n_left > 0 && trial.undone.is_empty();
+    state.notice = worked(result, trial.brings_back().filter(|_| is_put_aside));
 }
 
-/// What a worked control is told of: why it stays, or what moved by itself.
-fn worked(result: Result<Vec<Move>, String>) -> Option<Notice> {
+/// What a worked control is told of: why it stays, or what moved by itself, and how many later steps gave way to it.
+fn worked(result: Result<Vec<Move>, String>, put_aside: Option<usize>) -> Option<Notice> {
     match result {
         Err(reason) => Some(Notice::Refused(reason)),
         Ok(followed) => {
-            let says: Vec<String> = followed.iter().map(crate::words::followed).collect();
+            let followed = followed.iter().map(crate::words::followed);
+            let put_aside = put_aside.map(|n| match n {
+                1 => Records::put_aside().to_owned(),
+                n => Records::put_aside_many(n),
+            });
+            let says: Vec<String> = followed.chain(put_aside).collect();
             (!says.is_empty()).then(|| Notice::Said(crate::tool::sentence(&says.join("; "))))
         }
     }

@@ -13,6 +13,7 @@ use crate::view::split;
 /// Keys and the clipboard.
 pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Action>) {
     let is_typing = ctx.text_edit_focused();
+    let leaves_text = leaves_text(ctx, is_typing);
     let has_menu = egui::Popup::is_any_open(ctx);
     if state.desk.shows_history && !is_typing {
         go_through_steps(ctx, state, actions);
@@ -35,8 +36,8 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         if !command.works_in(state.mode) {
             continue;
         }
-        // Escape belongs to the menu that is open.
-        if has_menu && command == Command::Cancel {
+        // Escape belongs to the menu that is open, or to the field that it leaves.
+        if (has_menu || leaves_text) && command == Command::Cancel {
             continue;
         }
         if ctx.input_mut(|input| input.consume_shortcut(&key)) {
@@ -63,6 +64,14 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         return;
     }
     by_tool(ctx, state, actions);
+}
+
+/// Whether Escape has just left a field: the toolkit takes the keyboard from that before anybody is asked.
+fn leaves_text(ctx: &egui::Context, is_typing: bool) -> bool {
+    let key = egui::Id::unique("a field had the keyboard");
+    let was_typing = ctx.data(|data| data.get_temp(key)).unwrap_or(false);
+    ctx.data_mut(|data| data.insert_temp(key, is_typing));
+    was_typing && !is_typing && ctx.input(|input| input.key_pressed(Key::Escape))
 }
 
 /// What the key of a command asks for.

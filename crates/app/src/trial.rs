@@ -20,6 +20,7 @@ pub use meter::{Dial, Lead, Meter, Metered, Probe, Reading, Should, Shows};
 pub use opening::{Opened, Opening};
 pub use wrongs::{WrongHere, about, choices};
 
+use record::Left;
 use refusal::refusal;
 use sound::Sound;
 
@@ -42,6 +43,8 @@ pub struct Trial {
     pub moves: Vec<Move>,
     /// The moves that were taken back, the next one last.
     pub undone: Vec<Move>,
+    /// Records that others took the place of, the last one last.
+    left: Vec<Left>,
     /// What is wrong with the car, in the order in which it came.
     pub wrongs: Vec<WrongHere>,
     /// Fuses that carry what will open them, since when by the window's clock.
@@ -69,6 +72,8 @@ const ENGINE: &str = "engine";
 pub struct Refusal {
     /// The control that was worked.
     pub control: String,
+    /// The part on which it was pressed; nothing where it was chosen in the list.
+    pub part: Option<PartId>,
     /// Why it stays where it is, as a sentence.
     pub says: String,
 }
@@ -85,6 +90,7 @@ impl Trial {
             settled,
             moves: Vec::new(),
             undone: Vec::new(),
+            left: Vec::new(),
             wrongs: Vec::new(),
             overloaded: Vec::new(),
             meter: Meter::default(),
@@ -111,6 +117,7 @@ impl Trial {
             drop(trial.put(&step.control, &step.position));
         }
         trial.undone.clone_from(&self.undone);
+        trial.left.clone_from(&self.left);
         trial.serial = self.serial + 1;
         trial
     }
@@ -133,7 +140,8 @@ impl Trial {
     }
 
     /// Puts a control into a position; where it stands there, nothing is done. What follows by itself, as an engine that stops, stands in
-    /// `settled.followed`. Moves that were taken back are forgotten.
+    /// `settled.followed`. Where the next of the moves that were taken back is another, the record goes on from here, and as it
+    /// was it can be brought back.
     ///
     /// # Errors
     /// Why the car cannot stand so, as a sentence.
@@ -141,9 +149,26 @@ impl Trial {
         if self.stands_in(control, position) {
             return Ok(());
         }
+        let before = self.as_left();
         self.put(control, position)?;
-        self.undone.clear();
+        if self.undone.last() == self.moves.last() {
+            self.undone.pop();
+        } else if !self.undone.is_empty() {
+            self.leave(before);
+            self.undone.clear();
+        }
         Ok(())
+    }
+
+    /// Lets go of all that is held, and of the probe in hand, and waits as it stands.
+    pub fn put_by(&mut self) {
+        self.let_go(&Arc::clone(&self.car));
+        self.meter.put_down();
+    }
+
+    /// Whether every control stands as with nothing worked.
+    pub fn is_at_rest(&self) -> bool {
+        self.settled.state.setting == self.network.at_rest().state.setting
     }
 
     fn put(&mut self, control: &str, position: &str) -> Result<(), String> {
@@ -171,10 +196,11 @@ impl Trial {
             return Ok(Vec::new());
         }
         let worked = self.work(control, position);
-        self.refused = worked
-            .as_ref()
-            .err()
-            .map(|says| Refusal { control: control.to_owned(), says: says.clone() });
+        self.refused = worked.as_ref().err().map(|says| Refusal {
+            control: control.to_owned(),
+            part: None,
+            says: says.clone(),
+        });
         worked?;
         let mut followed = self.settled.followed.clone();
         followed.extend(self.crank(car, control));
@@ -246,7 +272,7 @@ impl Trial {
             }
         }
         let says = refusal.unwrap_or_else(|| TrialWords::has_only_one_position(&name));
-        self.refused = Some(Refusal { control: name, says: says.clone() });
+        self.refused = Some(Refusal { control: name, part: Some(part), says: says.clone() });
         Err(says)
     }
 

@@ -44,6 +44,8 @@ pub enum BenchStep {
     StandAfter(usize),
     /// Makes the next move of the record.
     Forth,
+    /// Brings the record back that was left for another.
+    BringBack,
     /// Plays the record: from rest where all of it is made.
     Play,
     /// Stops it.

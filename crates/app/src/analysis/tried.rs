@@ -25,11 +25,16 @@ impl Analysis {
         }
     }
 
-    /// Ends the trial: its record, its meter and what was wrong are kept for the next one, which begins at rest.
+    /// Ends the trial: its controls, its record, its meter and what was wrong are kept for the next one.
     pub fn put_by(&mut self) {
         if let Some(mut trial) = self.trial.take() {
-            trial.stand_after(0);
+            trial.put_by();
             self.before = Some(trial);
         }
+    }
+
+    /// Whether the next trial begins with controls that were worked in the last one.
+    pub fn goes_on(&self) -> bool {
+        self.before.as_ref().is_some_and(|before| !before.is_at_rest())
     }
 }

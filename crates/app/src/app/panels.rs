@@ -34,6 +34,7 @@ impl App {
             let is_here = ui.max_rect().expand2(MARGIN).contains(at);
             self.state.pressed_on = if is_here { Ground::Panel } else { Ground::Sheet };
         }
+        view::tour::tour_ui(ui, &self.state, actions);
         // What is selected stands below the findings, so that these keep their place when it comes and goes.
         let all = ui.available_rect_before_wrap().y_range();
         let is_read = self.is_finding_read();

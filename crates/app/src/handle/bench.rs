@@ -84,8 +84,10 @@ pub(super) fn bench(state: &mut State, shell: &mut Shell<'_>, step: BenchStep) {
         }
         BenchStep::Hold(control, position) => {
             let car = Arc::clone(&state.doc.car);
+            let n_left = trial.undone.len();
             let held = trial.hold(&car, &control, &position);
-            state.notice = super::worked(held);
+            let is_put_aside = n_left > 0 && trial.undone.is_empty();
+            state.notice = super::worked(held, trial.brings_back().filter(|_| is_put_aside));
         }
         BenchStep::Meet(promise) => meet(state, trial, promise),
         BenchStep::Keep => keep(state, shell),
@@ -119,21 +121,15 @@ fn meter(state: &mut State, trial: &mut Trial, step: BenchStep) {
             trial.set_meter(|meter| *meter = crate::trial::Meter::default());
         }
         BenchStep::Dial(dial) => {
-            let earthed = trial.network.reference().map(|(part, name)| (part, name.to_owned()));
             trial.set_meter(|meter| {
                 meter.dial = dial;
-                let is_new = meter.red.is_none() && meter.black.is_none();
-                if dial == Dial::Volts && is_new {
-                    // One probe goes on the earthed post and stays there: the one that then reads the other positive.
-                    let (home, other) = match car.vehicle().earth {
-                        EarthPolarity::Negative => (Lead::Black, Lead::Red),
-                        EarthPolarity::Positive => (Lead::Red, Lead::Black),
+                if meter.red.is_none() && meter.black.is_none() {
+                    // The one on what is live first: with the other on the earth, volts then read above nought.
+                    let first = match (dial, car.vehicle().earth) {
+                        (Dial::Volts, EarthPolarity::Positive) => Lead::Black,
+                        _ => Lead::Red,
                     };
-                    let probe = earthed.map(|(part, name)| Probe::Terminal(part, name));
-                    meter.set(home, probe);
-                    meter.take(other, false);
-                } else if is_new {
-                    meter.take(Lead::Red, false);
+                    meter.take(first, false);
                 }
             });
         }
@@ -175,20 +171,20 @@ fn meter(state: &mut State, trial: &mut Trial, step: BenchStep) {
     }
 }
 
-/// Sets a probe down; the other one comes to hand where it stands nowhere.
+/// Sets a probe down; the other one comes to hand where it stands nowhere. Once both stand, it is the first that further
+/// clicks move, as one leaves the probe on an earth and goes from place to place with the other.
 fn place(trial: &mut Trial, lead: Lead, probe: &Probe) {
     trial.set_meter(|meter| {
         if meter.dial == Dial::Off {
             meter.dial = Dial::Volts;
         }
+        let (other, is_new) = (lead.other(), meter.probe(lead).is_none());
         meter.set(lead, Some(probe.clone()));
         meter.put_down();
-        let other = match lead {
-            Lead::Red => Lead::Black,
-            Lead::Black => Lead::Red,
-        };
         let is_enough = meter.dial == Dial::Amps && matches!(probe, Probe::Lug { .. });
-        if meter.probe(other).is_none() && !is_enough {
+        if meter.probe(other).is_some() && is_new {
+            meter.touch(other);
+        } else if meter.probe(other).is_none() && !is_enough {
             meter.take(other, false);
         }
     });
@@ -222,6 +218,11 @@ fn record(state: &mut State, trial: &mut Trial, step: BenchStep) {
             state.bench.plays = None;
             state.notice = None;
             trial.stand_after(n_moves);
+        }
+        BenchStep::BringBack => {
+            state.bench.plays = None;
+            state.notice = None;
+            trial.bring_back();
         }
         BenchStep::Forth => forth(state, trial),
         BenchStep::Play => {
@@ -264,6 +265,9 @@ fn keep(state: &mut State, shell: &mut Shell<'_>) {
     state.settings.records.push(KeptRecord { car, name: name.clone(), moves });
     state.bench.naming = None;
     state.notice = Some(Notice::Said(Records::is_kept(name)));
+    if let Some(trial) = &mut shell.analysis.trial {
+        trial.forget_left();
+    }
     keep_settings(state, shell);
 }
 

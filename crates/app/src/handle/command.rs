@@ -6,7 +6,7 @@ use egui::ViewportCommand;
 use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId};
 
 use crate::action::{Action, DeskStep};
-use crate::command::Command;
+use crate::command::{Command, key_text};
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
     Shell, bench, board, deleting, desk, enter_drafts, handle, papers_to, paths, select,
@@ -15,7 +15,7 @@ use crate::handle::{
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
 };
-use crate::texts::{Board, CommandSteps, Steps};
+use crate::texts::{Board, CommandSteps, Steps, Tries};
 use crate::theme::Scheme;
 use crate::tool::{Tool, name_of_selection};
 
@@ -179,6 +179,9 @@ fn enter_mode(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         // Meter, record and what is wrong lie ready for the next time.
         shell.analysis.put_by();
         state.bench.plays = None;
+    } else if state.mode == Mode::Try && shell.analysis.goes_on() {
+        let key = key_text(shell.ctx, Command::Rest);
+        state.notice = Some(Notice::Said(Tries::goes_on(key)));
     }
 }
 
@@ -253,11 +256,6 @@ fn turn_over(state: &mut State, shell: &mut Shell<'_>, command: Command) {
 fn cancel(state: &mut State, shell: &mut Shell<'_>) {
     state.notice = None;
     state.refused_at = None;
-    if state.desk.tour.is_some() {
-        // For good: it comes again from the menu alone.
-        handle(state, shell, Action::Desk(DeskStep::Tour(None)));
-        return;
-    }
     if state.counter.take().is_some() || state.question.is_some() {
         return;
     }
@@ -267,7 +265,21 @@ fn cancel(state: &mut State, shell: &mut Shell<'_>) {
         trial.set_meter(|meter| meter.hand = None);
         return;
     }
-    if matches!(state.tool, Tool::Rest) {
+    let is_idle = matches!(state.tool, Tool::Rest);
+    if is_idle
+        && state.mode == Mode::Draw
+        && state.selection.is_empty()
+        && !state.shelf_search.is_empty()
+    {
+        state.shelf_search.clear();
+        return;
+    }
+    if is_idle && state.desk.tour.is_some() && state.selection.is_empty() {
+        // Nothing else is left to put away; it comes again from the menu alone.
+        handle(state, shell, Action::Desk(DeskStep::Tour(None)));
+        return;
+    }
+    if is_idle {
         state.finding = None;
         select(state, shell, Selection::default());
     }

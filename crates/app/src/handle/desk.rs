@@ -7,7 +7,7 @@ use crate::command::{Command, key_text};
 use crate::find::matches;
 use crate::handle::{Shell, arrange, handle, keep_settings, look, on_disk, select, steps};
 use crate::state::{Counter, Mode, Notice, Selection, State};
-use crate::texts::{Found, Looking, Pressing, Together};
+use crate::texts::{Found, Looking, Pressing, Together, Tour};
 use crate::tool::{Tool, name_of};
 
 /// Carries out a step.
@@ -90,9 +90,12 @@ fn tour(state: &mut State, shell: &mut Shell<'_>, step: Option<usize>) {
         if state.mode != Mode::Draw {
             handle(state, shell, Action::Command(Command::Draw));
         }
-    } else if !state.settings.has_seen_tour {
-        state.settings.has_seen_tour = true;
-        keep_settings(state, shell);
+    } else {
+        state.notice = Some(Notice::Said(Tour::ended(key_text(shell.ctx, Command::Tour))));
+        if !state.settings.has_seen_tour {
+            state.settings.has_seen_tour = true;
+            keep_settings(state, shell);
+        }
     }
 }
 

@@ -7,15 +7,17 @@ use crate::theme::Scheme;
 texts! {
     Tour {
         draw_heading() = "1 · Draw the car";
-        draw() = "Say first what you draw: as found is what the car has, to fit is what you add to it. Drag a part from this shelf onto the sheet, then drag from one terminal to another to run a wire.";
+        draw() = "Say first what you draw: as found is what the car has, to fit is what you add to it. Drag a part from the shelf at the left onto the sheet, then drag from one terminal to another to run a wire.";
         try_heading() = "2 · Work its switches";
-        try_out() = "Here you turn the key and work the stalks before you cut a wire. The findings at the right say what would go wrong, show it, and mend it by a button where the program knows how.";
+        try_out() = "In Try you turn the key and work the stalks before you cut a wire. The findings above say what would go wrong, show it, and mend it by a button where the program knows how.";
         papers_heading() = "3 · Take the papers to the garage";
-        papers() = "Here stand the pages for the garage: the drawing, what to cut and to buy, and what the meter should read.";
+        papers() = "In Papers stand the pages for the garage: the drawing, what to cut and to buy, and what the meter should read.";
         next() = "Next";
         back() = "Back";
         done() = "Begin";
         end() = "Do not show again";
+        end_tip(key) = "Puts this away for good; Help in the menu, or {key}, shows it once more";
+        ended(key) = "The three steps are put away for good; Help in the menu, or {key}, shows them once more";
         progress(step, of) = "{step} of {of}";
     }
 

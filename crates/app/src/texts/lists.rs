@@ -15,6 +15,7 @@ texts! {
         tried_of_settings(thousands, of) = "tried {thousands} of {of} settings";
         nothing_to_check_yet() = "nothing to check yet";
         checked_there_is_nothing_to_switch() = "checked; there is nothing to switch";
+        trying_what_may_fail() = "trying what may fail…";
         every_setting_tried() = "every setting tried";
         every_circuit_tried() = "every circuit tried";
         tried_more_remain(settings) = "{settings} tried, more remain";
@@ -42,6 +43,9 @@ texts! {
 
     CardWords {
         finding(finding_idx, title) = "Finding {finding_idx}: {title}";
+        not_certain() = "How certain it is";
+        why_it_matters() = "Why it matters";
+        what_to_do() = "What to do";
         shows_where_it_is() = "Shows where it is";
         source(source) = "Source: {source}";
         read_all_of_rule(code) = "Read all of rule {code}";

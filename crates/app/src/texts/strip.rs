@@ -31,6 +31,7 @@ texts! {
         no_files_yet() = "No files yet";
         open_a_demo_car() = "Open a demo car";
         size_of_everything() = "Size of everything";
+        shown_smaller(chosen, shown) = "This window has room for {shown} %: {chosen} % is shown as soon as it is larger";
         window_has_room_for(percent) = "This window has room for {percent} %";
     }
 

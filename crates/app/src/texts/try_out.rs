@@ -7,7 +7,7 @@ texts! {
         heading() = "Meter";
         off() = "off";
         off_tip() = "The meter lies on the bench";
-        how_to() = "Choose V, A or Ω, then set both probes down";
+        how_to() = "Choose V, A or Ω; two clicks on the sheet then set both probes";
         volts() = "V";
         amps() = "A";
         ohms() = "Ω";
@@ -26,6 +26,8 @@ texts! {
         end_off(wire, at) = "{wire}, off {at}";
         set_red() = "Set the red probe down: click a terminal, an earth or a wire";
         set_black() = "Set the black probe down: click a terminal, an earth or a wire";
+        to_earth(probe, place) = "{probe} on {place}";
+        to_earth_tip() = "Sets it on the battery's earthed post, from which volts are counted";
         needs_amps() = "Set the probes on both ends of an open circuit, or one of them on an end of a wire";
         adrift(place) = "Nothing joins {place} to the battery: a good meter wanders about 0 V";
         adrift_bare(place) = "No wire is on {place}, so nothing joins it to the battery: a good meter wanders about 0 V";
@@ -78,6 +80,7 @@ texts! {
         try_one() = "Select what shall fail";
         try_one_tip() = "Select a wire, a fuse or a lamp: below its readings stands what can go wrong with it";
         mend_all() = "Mend all";
+        mend_all_of(n) = "Mend all {n}";
         tip() = "Never saved with the car. Take the tick away to mend it";
         what_if_so() = "Let something go wrong";
         fuse_out() = "Pull the fuse";
@@ -118,10 +121,9 @@ texts! {
     Records {
         heading() = "Steps";
         named(n, step) = "Step {n}: {step}";
-        more_before(n) = "{n} …";
-        more_after(n) = "… {n}";
-        earlier(n) = "{n} earlier";
-        later(n) = "{n} later";
+        one_step() = "1 step";
+        all_steps(n) = "All {n} steps";
+        all_steps_tip() = "Lists every step, to stand after any of them";
         none() = "No steps yet";
         none_tip() = "Each control that you work stands here as a step: to go back to, to play again and to save";
         at_rest() = "at rest";
@@ -151,11 +153,20 @@ texts! {
         met() = "The controls stand as the promise asks";
         not_met() = "No setting of this car is the one that the promise asks for";
         step(control, position) = "{control} {position}";
+        put_aside() = "A later step is put aside: the button beside the steps brings it back";
+        put_aside_many(n) = "{n} later steps are put aside: the button beside the steps brings them back";
+        bring_back(n) = "Bring back {n}";
+        bring_back_name(n) = "Bring back {n} steps";
+        bring_back_one() = "Bring back 1 step";
+        bring_back_tip() = "These steps gave way to another: brings them back and stands where you went on from. They stay until you save the steps or close the car";
     }
 
     Tries {
-        hint_red() = "Click a terminal to set the red probe there · the middle of a switch to work it";
-        hint_black() = "Click a terminal to set the black probe there · the middle of a switch to work it";
+        in_hand_red() = "A click on a terminal, an earth or a wire sets the red probe down · Escape lays it aside";
+        in_hand_black() = "A click on a terminal, an earth or a wire sets the black probe down · Escape lays it aside";
+        hint_red() = "A click on a terminal moves the red probe there, one on the middle of a switch works it";
+        hint_black() = "A click on a terminal moves the black probe there, one on the middle of a switch works it";
+        goes_on(key) = "The controls stand as you left them; {key} puts all to rest";
         hint() = "Click a switch to work it · right-click for more · K to the controls · Backspace puts all to rest";
         nothing_here() = "Nothing here can be worked or measured: right-click a switch, another part or a wire";
         outlined(n_wires) = "Outlined: all that is live now, {n_wires} wires of this sheet";

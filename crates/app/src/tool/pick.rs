@@ -44,6 +44,7 @@ impl Target {
 /// What lies at a place: small things before large ones.
 pub fn pick(scene: &Scene<'_>, at: Point) -> Target {
     plug(scene, at)
+        .or_else(|| middle_of_wire(scene, at))
         .or_else(|| terminal(scene, at))
         .or_else(|| loose_end(scene, at))
         .or_else(|| stem(scene, at))
@@ -153,6 +154,31 @@ fn around(at: Point, reach: f64) -> Box2 {
     Box2 { min: at, max: at }.grown(reach)
 }
 
+/// Nearer than this share of the reach is on it.
+const ON_IT: f64 = 0.4;
+
+/// A wire whose own middle third this is: terminals are taken from farther off, and of a short wire reach that far.
+fn middle_of_wire(scene: &Scene<'_>, at: Point) -> Option<Target> {
+    let on_it = scene.reach * ON_IT;
+    let mut ends = scene.laid.terminals_in(around(at, scene.reach)).peekable();
+    // With no terminal in reach the order in which things are looked for is the same without it.
+    ends.peek()?;
+    if ends.any(|(.., place)| place.distance(at) <= on_it) {
+        return None;
+    }
+    let is_middle = |id: &WireId| {
+        let Some(route) = scene.laid.routes.get(id) else { return false };
+        let length: f64 = route.windows(2).map(|ends| ends[0].distance(ends[1])).sum();
+        let ends = [route.first(), route.last()].into_iter().flatten();
+        distance_to_route(route, at) <= on_it
+            && ends.copied().all(|end| end.distance(at) > length / 3.0)
+    };
+    let id = wires_near(scene, at).into_iter().find(is_middle)?;
+    // What stands on the wire is meant as ever.
+    let here = boxed(scene, at, true).filter(|target| *target != Target::Wire(id));
+    here.is_none().then_some(Target::Wire(id))
+}
+
 /// The nearest terminal in reach.
 pub(super) fn terminal(scene: &Scene<'_>, at: Point) -> Option<Target> {
     let near = scene
@@ -228,13 +254,23 @@ fn holds(item: &Item, at: Point) -> bool {
     }
 }
 
-/// What of an item is clicked on: of a frame the plate of its title, and of a tag its plate, since the string that ties it to its row leads across others.
+/// What of an item is clicked on.
+///
+/// Of a frame that is the plate of its title, of a tag or a flag its plate, and of a name its words, since what ties them
+/// to their row leads across others, and its rectangle with that may hold a whole part.
 pub fn body(item: &Item) -> Box2 {
-    let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
-    match (item.subject, plate.and_then(Prim::bounds)) {
-        (Subject::Tag(_) | Subject::Note(_), Some(plate)) => plate,
-        _ => item.bounds,
-    }
+    let own = match item.subject {
+        Subject::Tag(_) | Subject::Note(_) | Subject::Flag(_) | Subject::Amps(_) => {
+            let plate = item.prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+            plate.and_then(Prim::bounds)
+        }
+        Subject::Label(_) => {
+            let words = item.prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
+            words.filter_map(Prim::bounds).reduce(Box2::union)
+        }
+        _ => None,
+    };
+    own.unwrap_or(item.bounds)
 }
 
 /// Distance of a place from the nearest stretch of a route, mm.

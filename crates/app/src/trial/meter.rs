@@ -30,6 +30,17 @@ pub enum Lead {
     Black,
 }
 
+impl Lead {
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Red => Self::Black,
+            Self::Black => Self::Red,
+        }
+    }
+}
+
 /// Where a probe stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Probe {
@@ -182,6 +193,11 @@ impl Meter {
     /// Takes a probe in hand.
     pub fn take(&mut self, lead: Lead, is_dragged: bool) {
         (self.hand, self.last, self.is_dragged) = (Some(lead), Some(lead), is_dragged);
+    }
+
+    /// Makes it the one that was touched last.
+    pub fn touch(&mut self, lead: Lead) {
+        self.last = Some(lead);
     }
 
     /// Puts down what is in hand, wherever it stands.

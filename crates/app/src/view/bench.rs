@@ -64,10 +64,13 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
     let mut at_left = ui.new_child(UiBuilder::new().id_salt("meter").max_rect(left));
     meter::meter_ui(&mut at_left, theme, &view.meter, actions);
     let mut at_right = ui.new_child(UiBuilder::new().id_salt("wrong now").max_rect(right));
+    at_right.spacing_mut().item_spacing.y = 1.0;
     if view.wrongs.is_empty() {
-        at_right.spacing_mut().item_spacing.y = 1.0;
         found::found_ui(&mut at_right, theme, &view.found, actions);
     } else {
+        // What the drawing has wrong is told beside what was let go wrong in it: a line each.
+        at_right.spacing_mut().interact_size.y = meter::HEIGHT / 2.0 - 1.0;
+        found::found_line_ui(&mut at_right, theme, &view.found, actions);
         wrongs::wrong_ui(&mut at_right, theme, &view.wrongs, actions);
     }
     let height = meter::notes_height(all.width());
@@ -75,6 +78,7 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
         ui.set_height(height);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             meter::outline_ui(ui, theme, view.meter.outlines, actions);
+            meter::to_earth_ui(ui, theme, &view.meter, actions);
             meter::battery_ui(ui, theme, &view.meter, actions);
             wrongs::mend_ui(ui, theme, &view.wrongs, actions);
             meter::notes_ui(ui, theme, &view.meter, height);

@@ -141,15 +141,11 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
     }
 }
 
-/// The move that was refused last, if a part of its control stands on this sheet.
+/// The move that was refused last, if it was tried on a part of this sheet.
 fn refusal(analysis: &Analysis, laid: &Laid) -> Option<(Box2, String)> {
-    let trial = analysis.trial.as_ref()?;
-    let refused = trial.refused.as_ref()?;
-    let control = trial.network.controls().iter().find(|known| known.name == refused.control)?;
-    let area = laid.items.iter().find_map(|item| match item.subject {
-        Subject::Part(id) if control.works.iter().any(|(part, _)| *part == id) => Some(item.bounds),
-        _ => None,
-    });
+    let refused = analysis.trial.as_ref()?.refused.as_ref()?;
+    let pressed = Subject::Part(refused.part?);
+    let area = laid.items.iter().find(|item| item.subject == pressed).map(|item| item.bounds);
     area.map(|area| (area, refused.says.clone()))
 }
 

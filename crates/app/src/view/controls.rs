@@ -56,7 +56,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
         refused: trial
             .refused
             .as_ref()
-            .filter(|refusal| refusal.control == control.name)
+            .filter(|refusal| refusal.control == control.name && refusal.part.is_none())
             .map(|refusal| refusal.says.clone()),
     });
     let mut controls: Vec<ControlView> = controls.collect();
@@ -157,12 +157,35 @@ fn control_ui(
     let heading = |ui: &mut Ui| {
         elided_label(ui, &name, semibold(13.5), theme.heading);
     };
+    let top = ui.cursor().top();
     headed_at_edge(ui, ("positions", &control.name), actions, heading, |ui, actions| {
         positions_ui(ui, theme, (is_first, control), actions);
     });
     if let Some(says) = &control.refused {
-        ui.label(rich(says).font(medium(13.0)).color(theme.danger));
+        refused_ui(ui, theme, top, says);
     }
+}
+
+/// Why a control stays where it is, on a plate beside the list: within it, it would move what is under the hand. Clicks go
+/// through it.
+fn refused_ui(ui: &Ui, theme: &Theme, top: f32, says: &str) {
+    let sight = ui.clip_rect();
+    let row = sight.y_range().clamp(top);
+    /// From the list to the plate, over the edge of the panel.
+    const BESIDE: f32 = 20.0;
+    let at = egui::pos2(ui.max_rect().right() + BESIDE, row);
+    let area = egui::Area::new(Id::unique("refused")).order(egui::Order::Middle);
+    area.fixed_pos(at).interactable(false).constrain(true).show(ui.ctx(), |ui| {
+        let frame = egui::Frame::new()
+            .fill(theme.field)
+            .stroke(egui::Stroke::new(1.2, theme.danger))
+            .corner_radius(4)
+            .inner_margin(egui::Margin::symmetric(9, 5));
+        frame.show(ui, |ui| {
+            ui.set_max_width(230.0);
+            ui.label(rich(says).font(medium(13.0)).color(theme.danger));
+        });
+    });
 }
 
 fn positions_ui(

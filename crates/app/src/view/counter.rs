@@ -1,6 +1,11 @@
 //! The parts counter: asks for a part by name, on the sheets or on the shelf.
 
-use egui::{Align2, Key, Modifiers, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo, vec2};
+use std::sync::Arc;
+
+use egui::{
+    Align2, Galley, Key, Modifiers, Pos2, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo, pos2,
+    vec2,
+};
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
@@ -31,7 +36,7 @@ pub struct RowView {
     /// What it is: a kind of part to place, or where a part or wire is.
     pub says: String,
     /// Whose picture stands beside it.
-    pub picture: Option<std::sync::Arc<PartType>>,
+    pub picture: Option<Arc<PartType>>,
     /// What taking it does.
     pub takes: Takes,
 }
@@ -79,7 +84,7 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
                 || Found::place_one().to_owned(),
                 |wire| Board::counter_cuts_in(&wire.label),
             ),
-            picture: Some(std::sync::Arc::clone(kind)),
+            picture: Some(Arc::clone(kind)),
             takes: Takes::Place(kind.name.clone()),
         })
         .collect();
@@ -275,8 +280,55 @@ fn follow(ui: &Ui, response: &Response, chosen: (usize, &str)) {
     }
 }
 
+/// What stands in a row, as far as there is room for it.
+struct Lettered {
+    title: Arc<Galley>,
+    says: Arc<Galley>,
+    /// Whether the second stands below the first: beside it there is no room for both.
+    is_stacked: bool,
+}
+
+/// Left of the title a picture, and right of what stands beside it some room.
+const BEFORE: f32 = 42.0;
+const AFTER: f32 = 8.0;
+/// Between what stands side by side.
+const APART: f32 = 10.0;
+
+impl Lettered {
+    fn of(ui: &Ui, theme: &Theme, row: &RowView) -> Self {
+        let width = ui.available_width() - BEFORE - AFTER;
+        let set = |text: &str, font: egui::FontId, colour| {
+            elided(ui.painter(), text, font, colour, width)
+        };
+        let title = set(&row.title, medium(14.0), theme.ink);
+        let says = set(&row.says, plain(13.0), theme.muted);
+        let is_stacked = title.size().x + APART + says.size().x > width;
+        Self { title, says, is_stacked }
+    }
+
+    fn height(&self) -> f32 {
+        if self.is_stacked { 42.0 } else { 27.0 }
+    }
+
+    /// Where both begin in the rectangle of their row.
+    fn places(&self, rect: Rect) -> [Pos2; 2] {
+        let (left, right) = (rect.left() + BEFORE, rect.right() - AFTER);
+        let middle = |galley: &Galley, y: f32| y - galley.size().y / 2.0;
+        let y = rect.center().y;
+        if self.is_stacked {
+            let [upper, lower] = [y - 9.0, y + 9.0];
+            [pos2(left, middle(&self.title, upper)), pos2(left, middle(&self.says, lower))]
+        } else {
+            let says = right - self.says.size().x;
+            [pos2(left, middle(&self.title, y)), pos2(says, middle(&self.says, y))]
+        }
+    }
+}
+
 fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Response {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 27.0), Sense::click());
+    let lettered = Lettered::of(ui, theme, row);
+    let size = vec2(ui.available_width(), lettered.height());
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let name = format!("{}, {}", row.title, row.says);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_chosen, &name));
     let painter = ui.painter();
@@ -286,18 +338,15 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Respons
         painter.rect(rect, 4.0, fill, stroke, egui::StrokeKind::Inside);
     }
     if let Some(part_type) = &row.picture {
-        let picture = egui::Rect::from_min_size(rect.min + vec2(6.0, 4.0), vec2(26.0, 19.0));
+        let picture =
+            Rect::from_center_size(rect.left_center() + vec2(19.0, 0.0), vec2(26.0, 19.0));
         paint_symbol(painter, picture, part_type, theme.ink);
     }
-    let says = elided(painter, &row.says, plain(13.0), theme.muted, rect.width() * 0.5);
-    let room = rect.width() - 60.0 - says.size().x;
-    let title = elided(painter, &row.title, medium(14.0), theme.ink, room);
-    let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
-    let at = egui::pos2(rect.left() + 42.0, y(&title));
-    painter.galley(at, title, theme.ink);
-    let at = egui::pos2(rect.right() - 8.0 - says.size().x, y(&says));
-    painter.galley(at, says, theme.muted);
-    response
+    let [title, says] = lettered.places(rect);
+    let is_cut = lettered.title.elided || lettered.says.elided;
+    painter.galley(title, lettered.title, theme.ink);
+    painter.galley(says, lettered.says, theme.muted);
+    if is_cut { response.on_hover_text(name) } else { response }
 }
 
 #[cfg(test)]

@@ -180,6 +180,9 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
         Progress::Visiting(states) => {
             format!("tried {}", count(*states as u128, "setting", "settings"))
         }
+        Progress::Done if is_looking_on(state, analysis) => {
+            FindingWords::trying_what_may_fail().to_owned()
+        }
         Progress::Done => {
             let settings = count(report.states as u128, "setting", "settings");
             match (report.is_complete, report.states) {
@@ -219,6 +222,12 @@ pub fn findings_view(state: &State, analysis: &Analysis) -> FindingsView {
             _ => "",
         },
     }
+}
+
+/// Whether every setting is tried and more may still be found, of what touches and what fails.
+fn is_looking_on(state: &State, analysis: &Analysis) -> bool {
+    let is_nothing = state.car().parts().is_empty();
+    !is_nothing && !analysis.is_at_rest(state) && analysis.report.reaches < Needs::Faults
 }
 
 /// The cards that are listed: all together, or by the sheet that each is on, in the order of the sheets.

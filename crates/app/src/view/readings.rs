@@ -16,6 +16,7 @@ use crate::theme::{Theme, plain};
 use crate::trial::{Trial, about, load};
 use crate::view::widgets::{fact_ui, heading_ui};
 use crate::what_if::Suspect;
+use crate::words::bench::AmpsIn;
 
 /// What the panel shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,12 +65,13 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
             if let Some(word) = taken_out(trial, id, part_type) {
                 (view.word, view.is_wrong) = (word, true);
             }
-            view.rows.extend(flows(solution, id, part_type, &reading));
+            let unit = unit(&reading);
+            view.rows.extend(flows(solution, id, part_type, (&reading, unit)));
             if says_power(&reading) {
                 let watts = format!("{} W", with_decimals(reading.watts.0, 1));
                 view.rows.push((Readings::power().to_owned(), watts));
             }
-            elements(part_type, &reading, &mut view.rows);
+            elements(part_type, (&reading, unit), &mut view.rows);
         }
     } else if let Some(id) = state.selection.only_wire()
         && let Some(wire) = car.wire(id)
@@ -96,7 +98,7 @@ fn flows(
     solution: &Solution,
     id: PartId,
     part_type: &PartType,
-    reading: &PartReading,
+    (reading, unit): (&PartReading, AmpsIn),
 ) -> Vec<(String, String)> {
     let fuses = part_type.elements.iter().zip(&reading.elements);
     let fuses: Vec<_> = fuses
@@ -116,11 +118,11 @@ fn flows(
     };
     match fuses[..] {
         [] => vec![
-            (Readings::current().to_owned(), amps(reading.amps)),
+            (Readings::current().to_owned(), unit.says(reading.amps.0)),
             (Readings::across_it().to_owned(), volts(reading.volts)),
         ],
         [(between, of_it)] => vec![
-            (Readings::current().to_owned(), amps(of_it.amps)),
+            (Readings::current().to_owned(), unit.says(of_it.amps.0)),
             (Readings::across_it().to_owned(), across(between)),
         ],
         _ => fuses
@@ -128,7 +130,7 @@ fn flows(
             .flat_map(|(between, of_it)| {
                 let [a, b] = *between;
                 [
-                    (Readings::through(a, b), amps(of_it.amps)),
+                    (Readings::through(a, b), unit.says(of_it.amps.0)),
                     (Readings::across(a, b), across(between)),
                 ]
             })
@@ -169,9 +171,11 @@ pub(super) fn carried(solution: &Solution, id: WireId, wire: &Wire) -> Vec<(&'st
         None => vec![(Tries::carries(), Tries::not_there().to_owned())],
         // One that touches metal carries something else behind that.
         Some([near, far]) if (near.0 - far.0).abs() > 0.005 => {
-            vec![(Tries::carries_near(), along(near)), (Tries::carries_far(), along(far))]
+            let unit = AmpsIn::all([near.0, far.0]);
+            let [near, far] = [near, far].map(|current| along(unit, current));
+            vec![(Tries::carries_near(), near), (Tries::carries_far(), far)]
         }
-        Some([near, _]) => vec![(Tries::carries(), along(near))],
+        Some([near, _]) => vec![(Tries::carries(), along(AmpsIn::all([near.0]), near))],
     };
     if let Some((share, rating)) = load(wire, ends) {
         let share = format!("{:.0}", share * 100.0);
@@ -199,7 +203,11 @@ fn taken_out(trial: &Trial, id: PartId, part_type: &PartType) -> Option<String> 
 }
 
 /// Light, blowing and contacts of what is in a part.
-fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String, String)>) {
+fn elements(
+    part_type: &PartType,
+    (reading, unit): (&PartReading, AmpsIn),
+    rows: &mut Vec<(String, String)>,
+) {
     let n_lights = reading.elements.iter().filter(|one| one.light.is_some()).count();
     for (element_idx, element) in reading.elements.iter().enumerate() {
         if let Some(light) = element.light {
@@ -221,7 +229,7 @@ fn elements(part_type: &PartType, reading: &PartReading, rows: &mut Vec<(String,
         }
         for contact in &element.contacts {
             let [a, b] = &contact.joins;
-            rows.push((Readings::contact(a, b), amps(contact.amps)));
+            rows.push((Readings::contact(a, b), unit.says(contact.amps.0)));
         }
     }
 }
@@ -232,20 +240,18 @@ fn volts(volts: Volts) -> String {
     format!("{} V", with_decimals(shown, 2))
 }
 
-fn amps(amps: Amps) -> String {
-    let size = amps.0.abs();
-    if size < 0.0005 {
-        "0 A".to_owned()
-    } else if size < 1.0 {
-        format!("{:.0} mA", amps.0 * 1000.0)
-    } else {
-        format!("{} A", with_decimals(amps.0, 2))
-    }
+/// The unit of all currents that are read of a part.
+fn unit(reading: &PartReading) -> AmpsIn {
+    let contacts = reading.elements.iter().flat_map(|element| &element.contacts);
+    let contacts = contacts.map(|contact| contact.amps.0);
+    let through = reading.elements.iter().map(|element| element.amps.0);
+    AmpsIn::all(contacts.chain(through).chain([reading.amps.0]))
 }
 
 /// What a wire carries, and which way that flows where it is against its own direction.
-fn along(current: Amps) -> String {
-    if current.0 <= -0.0005 { Tries::backwards(amps(Amps(-current.0))) } else { amps(current) }
+fn along(unit: AmpsIn, Amps(current): Amps) -> String {
+    let says = unit.says(current.abs());
+    if current <= -0.0005 { Tries::backwards(says) } else { says }
 }
 
 /// Paints the line that stands for them while nothing is read.

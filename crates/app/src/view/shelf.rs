@@ -19,7 +19,7 @@ use crate::texts::ShelfWords;
 use crate::theme::{Theme, medium, plain};
 use crate::tool::{Tool, new_part};
 use crate::view::counter::how_far;
-use crate::view::widgets::group_ui;
+use crate::view::widgets::{group_ui, is_given_up};
 
 pub use kits::{KitsView, kits_answering};
 pub use marked::MarkedView;
@@ -118,6 +118,8 @@ pub fn shelf_ui(ui: &mut Ui, state: &State, view: &ShelfView, actions: &mut Vec<
         .accessible_name(ShelfWords::find_a_part_name());
     if response.changed() {
         actions.push(Action::SearchShelf(search));
+    } else if is_given_up(ui, &response) {
+        actions.push(Action::SearchShelf(String::new()));
     }
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;

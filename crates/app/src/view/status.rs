@@ -49,11 +49,14 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
             (aimed + hint(&state.tool), false)
         }
         (None, Mode::Try) => {
-            let next = analysis.trial.as_ref().and_then(|trial| trial.meter.next());
-            let hint = match next {
-                Some(Lead::Red) => Tries::hint_red(),
-                Some(Lead::Black) => Tries::hint_black(),
-                None => Tries::hint(),
+            let meter = analysis.trial.as_ref().map(|trial| &trial.meter);
+            let in_hand = meter.and_then(|meter| meter.hand);
+            let hint = match (in_hand, meter.and_then(|meter| meter.next())) {
+                (Some(Lead::Red), _) => Tries::in_hand_red(),
+                (Some(Lead::Black), _) => Tries::in_hand_black(),
+                (None, Some(Lead::Red)) => Tries::hint_red(),
+                (None, Some(Lead::Black)) => Tries::hint_black(),
+                (None, None) => Tries::hint(),
             };
             (hint.to_owned(), false)
         }

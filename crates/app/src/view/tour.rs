@@ -1,8 +1,9 @@
 //! The tour: three steps that point at what is really there, and follow it when the window changes.
 
-use egui::{Align2, Area, Color32, Context, Id, Order, Rect, Stroke, StrokeKind, pos2, vec2};
+use egui::{Color32, Context, Id, Order, Rect, Stroke, StrokeKind, Ui};
 
 use crate::action::{Action, DeskStep};
+use crate::command::Command;
 use crate::rich::rich;
 use crate::state::{Mode, State};
 use crate::texts::Tour;
@@ -30,10 +31,6 @@ const STEPS: [Step; 3] = [
     (Pointed::Papers, Tour::papers_heading(), Tour::papers()),
 ];
 
-/// How wide a card is, and how far above the bottom of what it stands beside it points, in screen points.
-const WIDTH: f32 = 320.0;
-const LOW: f32 = 60.0;
-
 fn place(pointed: Pointed) -> Id {
     Id::unique("pointed at").with(pointed)
 }
@@ -48,73 +45,62 @@ pub fn marked(ctx: &Context, pointed: Pointed) -> Option<Rect> {
     ctx.data(|data| data.get_temp(place(pointed)))
 }
 
-/// Paints the step that is shown.
-pub fn tour_ui(ctx: &Context, state: &State, actions: &mut Vec<Action>) {
+/// The step that is shown, with a ring around what it points at. It stands in the panel at the right as a part of that: the
+/// sheet and all that it speaks of stay free to be worked.
+pub fn tour_ui(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let Some(step_idx) = state.desk.tour.filter(|_| state.mode == Mode::Draw) else { return };
     let Some((pointed, heading, says)) = STEPS.get(step_idx).copied() else { return };
-    let Some(target) = marked(ctx, pointed) else { return };
     let theme = state.theme();
-    // Beside what stands at the left, below what stands at the top.
-    let is_beside = pointed == Pointed::Shelf;
-    let tip = if is_beside {
-        // Low down, where the sheet's title is not.
-        pos2(target.right() + 4.0, target.bottom() - LOW)
-    } else {
-        pos2(target.center().x, target.bottom() + 4.0)
-    };
-    let screen = ctx.content_rect();
-    let corner = if is_beside {
-        tip + vec2(14.0, LOW)
-    } else {
-        let most = (screen.right() - WIDTH - 40.0).max(screen.left());
-        pos2((tip.x - WIDTH / 2.0).clamp(screen.left() + 8.0, most), tip.y + 14.0)
-    };
-    ring(ctx, target, theme);
-    let area = Area::new(Id::unique("tour")).order(Order::Foreground).fixed_pos(corner);
-    let pivot = if is_beside { Align2::LEFT_BOTTOM } else { Align2::LEFT_TOP };
-    area.pivot(pivot).constrain(true).show(ctx, |ui| {
-        let frame = egui::Frame::new()
-            .fill(theme.field)
-            .stroke(Stroke::new(1.5, theme.selected))
-            .corner_radius(6)
-            .inner_margin(egui::Margin::symmetric(14, 11));
-        arrow(ui.painter(), tip, is_beside, theme);
-        frame.show(ui, |ui| {
-            ui.set_width(WIDTH - 28.0);
-            ui.label(rich(heading).font(semibold(16.0)).color(theme.ink));
-            ui.label(rich(says).font(plain(14.0)).color(theme.ink));
-            ui.add_space(4.0);
-            buttons_ui(ui, theme, step_idx, actions);
-        });
+    if state.question.is_none()
+        && let Some(target) = marked(ui.ctx(), pointed)
+    {
+        ring(ui.ctx(), target, theme);
+    }
+    let frame = egui::Frame::new()
+        .fill(theme.field)
+        .stroke(Stroke::new(1.5, theme.selected))
+        .corner_radius(6)
+        .inner_margin(egui::Margin::symmetric(12, 9))
+        .outer_margin(egui::Margin { top: 6, bottom: 2, ..egui::Margin::ZERO });
+    let panel = egui::Panel::bottom("tour").frame(frame).show_separator_line(false);
+    panel.show(ui, |ui| {
+        ui.label(rich(heading).font(semibold(16.0)).color(theme.ink));
+        ui.label(rich(says).font(plain(13.5)).color(theme.ink));
+        ui.add_space(4.0);
+        buttons_ui(ui, theme, step_idx, actions);
     });
 }
 
-fn buttons_ui(ui: &mut egui::Ui, theme: &Theme, step_idx: usize, actions: &mut Vec<Action>) {
+fn buttons_ui(ui: &mut Ui, theme: &Theme, step_idx: usize, actions: &mut Vec<Action>) {
     let go = |step| Action::Desk(DeskStep::Tour(step));
-    let mut button = |ui: &mut egui::Ui, word: &str, is_main: bool, action: Action| {
+    let mut button = |ui: &mut Ui, word: &str, is_main: bool, action: Action| {
         let (fill, colour) =
             if is_main { (theme.primary, theme.on_primary) } else { (theme.field, theme.ink) };
         let text = rich(word).font(medium(13.5)).color(colour);
         let button = egui::Button::new(text).fill(fill).stroke(Stroke::new(1.0, theme.edge));
-        if ui.add(button).clicked() {
+        let response = ui.add(button);
+        if response.clicked() {
             actions.push(action);
         }
+        response
     };
+    let is_last = step_idx + 1 == STEPS.len();
     ui.horizontal(|ui| {
-        button(ui, Tour::end(), false, go(None));
+        if step_idx > 0 {
+            button(ui, Tour::back(), false, go(Some(step_idx - 1)));
+        }
         let of = Tour::progress(step_idx + 1, STEPS.len());
         ui.label(rich(of).font(plain(13.0)).color(theme.muted));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if step_idx + 1 == STEPS.len() {
+            if is_last {
                 button(ui, Tour::done(), true, go(None));
             } else {
                 button(ui, Tour::next(), true, go(Some(step_idx + 1)));
             }
-            if step_idx > 0 {
-                button(ui, Tour::back(), false, go(Some(step_idx - 1)));
-            }
         });
     });
+    let key = crate::command::key_text(ui.ctx(), Command::Tour);
+    button(ui, Tour::end(), false, go(None)).on_hover_text(Tour::end_tip(key));
 }
 
 /// A ring around what is pointed at.
@@ -122,14 +108,4 @@ fn ring(ctx: &Context, target: Rect, theme: &Theme) {
     let painter = ctx.layer_painter(egui::LayerId::new(Order::Foreground, Id::unique("tour ring")));
     let stroke = Stroke::new(2.5, theme.selected);
     painter.rect(target.expand(2.0), 6.0, Color32::TRANSPARENT, stroke, StrokeKind::Outside);
-}
-
-fn arrow(painter: &egui::Painter, tip: egui::Pos2, is_beside: bool, theme: &Theme) {
-    let (a, b) = if is_beside {
-        (tip + vec2(15.0, -9.0), tip + vec2(15.0, 9.0))
-    } else {
-        (tip + vec2(-9.0, 15.0), tip + vec2(9.0, 15.0))
-    };
-    let shape = egui::Shape::convex_polygon(vec![tip, a, b], theme.selected, Stroke::NONE);
-    painter.add(shape);
 }

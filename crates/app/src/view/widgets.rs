@@ -164,14 +164,28 @@ pub fn text_ui(
     }
 }
 
+/// Whether a field was left by Escape: what is searched for in it is not looked for any more.
+pub fn is_given_up(ui: &Ui, response: &Response) -> bool {
+    response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape))
+}
+
 /// A quiet label with something beside it.
 pub fn row_ui(ui: &mut Ui, theme: &Theme, label: &str, content: impl FnOnce(&mut Ui)) {
+    labelled_ui(ui, theme, (label, LABEL_WIDTH), content);
+}
+
+/// The same with a label of another width.
+pub fn labelled_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    (label, width): (&str, f32),
+    content: impl FnOnce(&mut Ui),
+) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
         let font = plain(13.5);
-        let galley =
-            crate::painter::in_lines(ui.painter(), label, font, theme.muted, (LABEL_WIDTH, 3));
-        let size = vec2(LABEL_WIDTH, galley.size().y.max(24.0));
+        let galley = crate::painter::in_lines(ui.painter(), label, font, theme.muted, (width, 3));
+        let size = vec2(width, galley.size().y.max(24.0));
         let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
         let is_cut = galley.elided;
         let pos = rect.left_center() - vec2(0.0, galley.size().y / 2.0);

@@ -11,14 +11,41 @@ use crate::trial::{Opened, Probe, Trial, WrongHere};
 use crate::what_if::Suspect;
 use crate::words::trouble;
 
-/// A current in words: three figures, and milliamps where it is small.
-pub fn amps(amps: f64) -> String {
-    match amps.abs() {
-        size if size < 0.0005 => "0 A".to_owned(),
-        size if size < 1.0 => format!("{:.0} mA", amps * 1000.0),
-        size if size < 100.0 => format!("{} A", with_decimals(amps, 2)),
-        _ => format!("{amps:.0} A"),
+/// Less than this is no current that anybody would read, A.
+const NOUGHT: f64 = 0.0005;
+
+/// The unit of currents that are read side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AmpsIn {
+    /// Amps.
+    Amps,
+    /// Milliamps: none of them comes to an amp.
+    Milliamps,
+}
+
+impl AmpsIn {
+    /// The unit for these.
+    pub fn all(amps: impl IntoIterator<Item = f64>) -> Self {
+        let most = amps.into_iter().map(f64::abs).fold(0.0, f64::max);
+        if (NOUGHT..1.0).contains(&most) { Self::Milliamps } else { Self::Amps }
     }
+
+    /// A current in it, of which nobody reads more than three figures.
+    pub fn says(self, amps: f64) -> String {
+        let shown = if amps.abs() < NOUGHT { 0.0 } else { amps };
+        match (self, shown.abs()) {
+            (Self::Milliamps, _) => format!("{:.0} mA", shown * 1000.0),
+            (Self::Amps, 0.0) => "0 A".to_owned(),
+            (Self::Amps, size) if size < 1.0 => format!("{} A", with_decimals(shown, 3)),
+            (Self::Amps, size) if size < 100.0 => format!("{} A", with_decimals(shown, 2)),
+            (Self::Amps, _) => format!("{shown:.0} A"),
+        }
+    }
+}
+
+/// A current by itself in words: milliamps where it is small.
+pub fn amps(amps: f64) -> String {
+    AmpsIn::all([amps]).says(amps)
 }
 
 /// The greatest current that something carries: what is small reads in milliamps, not as a row of noughts.
@@ -119,4 +146,21 @@ fn n_fuses(car: &Car, fuse: &FuseRef) -> usize {
     car.type_of(fuse.part).map_or(1, |known| {
         known.elements.iter().filter(|row| matches!(row, Element::Fuse { .. })).count()
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn currents_side_by_side_are_told_in_one_unit() {
+        let said = |all: &[f64]| {
+            let unit = AmpsIn::all(all.iter().copied());
+            all.iter().map(|amps| unit.says(*amps)).collect::<Vec<_>>().join(", ")
+        };
+        assert_eq!(said(&[0.0, -0.178]), "0 mA, -178 mA");
+        assert_eq!(said(&[0.178, 3.4, 0.0]), "0.178 A, 3.40 A, 0 A");
+        assert_eq!(said(&[0.0, 0.0]), "0 A, 0 A");
+        assert_eq!(said(&[240.2]), "240 A");
+    }
 }

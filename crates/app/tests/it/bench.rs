@@ -66,9 +66,11 @@ fn positive_earth() -> Car {
 fn the_meter_reads_volts_where_its_probes_are_set_down() {
     let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
-    // The black one goes on the earthed post by itself, the red one comes to hand.
+    // The red one comes to hand, then the black one.
     assert_eq!(window.trial().meter.hand, Some(Lead::Red));
     window.click("Terminal 1 of Left work lamp");
+    assert_eq!(window.trial().meter.hand, Some(Lead::Black));
+    window.probe_to_earth();
     assert!(has(&window, "Red probe: terminal 1 of Left work lamp"));
     assert!(volts(&window).abs() < 0.005);
     switch_on(&mut window);
@@ -84,9 +86,10 @@ fn the_meter_reads_volts_where_its_probes_are_set_down() {
 fn on_a_positive_earth_car_the_live_side_reads_negative_against_the_earth() {
     let mut window = Window::trying(positive_earth());
     window.key(Modifiers::NONE, Key::U);
-    // The red one stands on the earthed post, so that the black one on what is live reads up.
+    // The red one belongs on the earthed post, so that the black one on what is live reads up.
     assert_eq!(window.trial().meter.hand, Some(Lead::Black));
     window.click("Terminal 1 of Fuse 1");
+    window.probe_to_earth();
     let up = volts(&window);
     assert!((12.0..13.0).contains(&up), "{up}");
     let fuse = Probe::Terminal(window.part("Fuse 1"), "1".to_owned());
@@ -101,6 +104,7 @@ fn a_probe_is_dragged_from_one_place_to_another() {
     let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 1 of Fuse 1");
+    window.probe_to_earth();
     let tip = window.place("Terminal 1 of Fuse 1");
     let to = window.place("Terminal 1 of Right work lamp");
     // Its handle lies to one side of its tip, where it hides no name.
@@ -343,6 +347,7 @@ fn what_is_read_of_a_faulty_car_is_held_against_the_sound_one() {
     switch_on(&mut window);
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 2 of Left work lamp");
+    window.probe_to_earth();
     let earth = window.part("Earth by the left lamp");
     let sound = window.trial().metered.expect("it is on").on.should;
     act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::EarthPoor(earth))));
@@ -370,6 +375,7 @@ fn a_meter_says_what_it_reads_without_a_wire_or_a_bulb() {
     let mut window = Window::trying(car);
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 1 of Lamp 1");
+    window.probe_to_earth();
     assert_eq!(shows(&window), Shows::Floats);
     assert!(has(&window, "No wire is on terminal 1 of Lamp 1, so nothing joins it to the battery"));
     switch_on(&mut window);
@@ -387,6 +393,7 @@ fn a_fuse_that_is_pulled_is_not_said_to_hold_and_is_no_reason_to_call_volts_too_
     let fuse = window.part("Fuse 1");
     window.key(Modifiers::NONE, Key::U);
     window.click("Terminal 1 of Fuse 1");
+    window.probe_to_earth();
     let loaded = volts(&window);
     window.key(Modifiers::NONE, Key::Escape);
     window.click("Part Fuse 1");

@@ -256,26 +256,47 @@ fn the_tour_points_at_what_is_there_and_is_ended_for_good() {
     let store = Store::at(folder.0.clone());
     let mut window = Window::kept(crate::cars::learner(), store.clone());
     window.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::F1);
-    let shelf = marked(&window.harness.ctx, Pointed::Shelf).expect("the shelf");
-    let card = window.harness.get_by_label("1 · Draw the car").rect();
-    assert!(card.left() > shelf.right() && card.left() < shelf.right() + 60.0);
-    window.click("Next");
-    let mut gap = |size: egui::Vec2| {
-        window.harness.set_size(size);
+    // On every size of window it stands beside all that it speaks of, and points at what is really there.
+    let stands = |window: &mut Window, heading: &str, pointed: Pointed, tab: Option<&str>| {
+        for size in [(900.0, 600.0), (1280.0, 800.0), (1500.0, 900.0)] {
+            window.harness.set_size(size.into());
+            window.run();
+            let ctx = &window.harness.ctx;
+            let target = marked(ctx, pointed).expect("it is marked");
+            if let Some(tab) = tab {
+                let role = egui::accesskit::Role::Tab;
+                assert_eq!(target, window.harness.get_by_role_and_label(role, tab).rect());
+            }
+            let sheet = marked(ctx, Pointed::Sheet).expect("the sheet");
+            let names = [heading, "Do not show again"];
+            for card in names.map(|name| window.harness.get_by_label(name).rect()) {
+                assert!(card.left() > sheet.right(), "{heading} at {card} beside {sheet}");
+                assert!(card.bottom() < size.1 - 28.0, "{heading} at {card}");
+                assert!(!card.intersects(target));
+            }
+            let head = window.harness.get_by_label("Findings").rect();
+            let card = window.harness.get_by_label(heading).rect();
+            assert!(card.top() > head.bottom() + 100.0, "findings are left beside {card}");
+        }
+        window.harness.set_size(egui::vec2(1280.0, 800.0));
         window.run();
-        let button = marked(&window.harness.ctx, Pointed::Try).expect("the button");
-        let tab = window.harness.get_by_role_and_label(egui::accesskit::Role::Tab, "Try").rect();
-        assert_eq!(button, tab);
-        let card = window.harness.get_by_label("2 · Work its switches").rect();
-        (card.top() - button.bottom(), card.left() - button.left())
     };
-    let wide = gap(egui::vec2(1280.0, 800.0));
-    // On another size of window it stands just so below the button.
-    assert_eq!(gap(egui::vec2(1500.0, 900.0)), wide);
-    window.click("Next");
-    assert!(window.harness.query_by_label("3 · Take the papers to the garage").is_some());
+    stands(&mut window, "1 · Draw the car", Pointed::Shelf, None);
+    // The sheet is worked as ever meanwhile; Escape lets go of what is selected first.
+    window.click("Part Fuse 1");
+    assert!(window.app().state.selection.only_part().is_some());
+    window.key(Modifiers::NONE, Key::Escape);
+    assert_eq!(window.app().state.desk.tour, Some(0));
+    for (heading, pointed, tab) in [
+        ("2 · Work its switches", Pointed::Try, "Try"),
+        ("3 · Take the papers to the garage", Pointed::Papers, "Papers"),
+    ] {
+        window.click("Next");
+        stands(&mut window, heading, pointed, Some(tab));
+    }
     window.click("Do not show again");
     assert!(window.harness.query_by_label("3 · Take the papers to the garage").is_none());
+    assert!(window.says("put away for good"), "it says how it comes again");
     assert!(store.settings().has_seen_tour);
     let start = || {
         let ctx = egui::Context::default();

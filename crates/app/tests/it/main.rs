@@ -1,6 +1,7 @@
 //! The window, gesture by gesture, found by accessibility labels.
 
 mod accepting;
+mod aiming;
 mod around;
 mod bench;
 mod cars;
@@ -22,7 +23,6 @@ mod list_stays;
 mod menus;
 mod meter_clicks;
 mod nicknames;
-
 mod notes;
 mod on_disk;
 mod opening;
@@ -35,9 +35,11 @@ mod proposals;
 mod random_gestures;
 mod real_window;
 mod roles;
+mod said_where;
 mod saving;
 mod sheets;
 mod small_window;
+mod steps_kept;
 mod still;
 mod tabs_whole;
 mod tags_whole;

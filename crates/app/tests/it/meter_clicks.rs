@@ -11,13 +11,67 @@ fn red(window: &Window) -> Option<Probe> {
 }
 
 #[test]
-fn each_click_on_a_terminal_moves_the_probe_that_was_touched_last() {
+fn two_clicks_after_the_meter_is_set_put_down_the_red_probe_and_then_the_black_one() {
+    for key in [Key::U, Key::A, Key::O] {
+        let mut window = Window::trying(crate::cars::learner());
+        assert!(window.says("two clicks on the sheet then set both probes"));
+        window.key(Modifiers::NONE, key);
+        let (fuse, switch) = (window.part("Fuse 1"), window.part("Work-lamp switch"));
+        assert!(window.says("sets the red probe down"), "it is told which comes first");
+        window.click("Terminal 2 of Fuse 1");
+        assert!(window.says("sets the black probe down"), "and which comes next");
+        window.click("Part Work-lamp switch");
+        let trial = window.trial();
+        let stand = |part, name: &str| Some(Probe::Terminal(part, name.to_owned()));
+        assert_eq!(trial.meter.red, stand(fuse, "2"));
+        assert_eq!(trial.meter.black, stand(switch, "1"), "its nearest terminal");
+        assert!(trial.moves.is_empty() && trial.meter.hand.is_none());
+        assert!(window.says("moves the red probe there"), "and what further clicks do");
+    }
+}
+
+/// How many red and how many black probes are drawn on the sheet.
+fn handles(window: &Window) -> [usize; 2] {
+    let theme = window.app().state.theme();
+    let shapes = &window.harness.output().shapes;
+    [theme.danger, theme.ink].map(|colour| {
+        let is_handle = |shape: &egui::epaint::ClippedShape| match &shape.shape {
+            // As long as a handle is; the bench shows a small one of each beside its place.
+            egui::Shape::Path(path) => {
+                path.fill == colour
+                    && path.points.len() == 4
+                    && (20.0..23.0).contains(&path.points[1].distance(path.points[2]))
+            }
+            _ => false,
+        };
+        shapes.iter().filter(|shape| is_handle(shape)).count()
+    })
+}
+
+#[test]
+fn a_probe_that_stands_where_the_pointer_is_is_drawn_once() {
     let mut window = Window::trying(crate::cars::learner());
     window.key(Modifiers::NONE, Key::U);
-    let home = window.trial().meter.black.clone();
+    window.click("Terminal 1 of Fuse 1");
+    window.click("Terminal 2 of Fuse 1");
+    window.click("Terminal 1 of Work-lamp switch");
+    assert_eq!(handles(&window), [1, 1], "the pointer is on it still");
+    let other = window.place("Terminal 2 of Work-lamp switch");
+    window.harness.hover_at(other);
+    window.run();
+    assert_eq!(handles(&window), [2, 1], "where a click would move it");
+}
+
+#[test]
+fn each_click_on_a_terminal_moves_the_probe_that_was_set_down_first() {
+    let mut window = Window::trying(crate::cars::learner());
+    window.key(Modifiers::NONE, Key::U);
     let (fuse, switch) = (window.part("Fuse 1"), window.part("Work-lamp switch"));
     window.click("Terminal 1 of Fuse 1");
     assert_eq!(red(&window), Some(Probe::Terminal(fuse, "1".to_owned())));
+    window.probe_to_earth();
+    let home = window.trial().meter.black.clone();
+    assert_eq!(home, Some(Probe::Terminal(window.part("Battery"), "-".to_owned())));
     assert!(window.says("moved by the next click on a terminal"), "it is told which one goes on");
     for name in ["1", "2"] {
         window.click(&format!("Terminal {name} of Work-lamp switch"));
@@ -106,6 +160,8 @@ fn in_the_least_window_a_probe_tells_both_its_terminal_and_its_part() {
     window.harness.set_size(vec2(900.0, 600.0));
     window.run();
     window.key(Modifiers::NONE, Key::U);
+    window.click("Terminal A of Dynamo");
+    window.probe_to_earth();
     let texts = crate::letters::painted(&window);
     let is_told = |text: &str| text.starts_with("+ of Ba") && text.ends_with('y');
     assert!(texts.iter().any(|text| is_told(text.galley.text())), "the terminal and its part");

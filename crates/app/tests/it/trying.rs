@@ -52,7 +52,7 @@ fn readings_follow_the_selected_part() {
 #[test]
 fn every_state_is_checked_in_the_background() {
     let mut window = Window::on_demo();
-    window.check();
+    window.rest();
     assert_eq!(window.app().analysis.checked.report.states, 2);
     assert!(window.harness.query_by_label_contains("every setting tried").is_some());
 }
@@ -99,10 +99,24 @@ fn a_refused_move_is_told_beside_its_control() {
     put(&mut window, "engine", "running");
     assert_eq!(stands(&window, "engine"), "stopped");
     let says = "Engine cannot go to running while ignition is at off";
-    // In the list below the control, and in the strip along the bottom.
+    // On a plate beside the control, and in the strip along the bottom.
     assert_eq!(window.harness.query_all_by_label(says).count(), 2);
     put(&mut window, "ignition", "on");
     assert_eq!(window.harness.query_all_by_label(says).count(), 0);
+}
+
+#[test]
+fn a_refusal_moves_nothing_in_the_list_of_controls() {
+    let mut window = Window::trying(crate::cars::roadster());
+    let rects = |window: &Window| {
+        let radios = window.harness.query_all_by_role(egui::accesskit::Role::RadioButton);
+        radios.map(|radio| radio.rect()).collect::<Vec<_>>()
+    };
+    let before = rects(&window);
+    assert!(before.len() > 8);
+    put(&mut window, "engine", "running");
+    assert!(window.says("Engine cannot go to running while ignition is at off"));
+    assert_eq!(rects(&window), before);
 }
 
 #[test]

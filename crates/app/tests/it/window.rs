@@ -237,6 +237,12 @@ impl Window {
         self.click(row);
     }
 
+    /// Sets the probe in hand on the battery's earthed post.
+    pub(crate) fn probe_to_earth(&mut self) {
+        self.harness.get_by_label_contains(" probe on ").click();
+        self.run();
+    }
+
     /// Puts the caret into a field by a click.
     pub(crate) fn click_field(&mut self, field: &str) {
         let at = self.harness.get_by_role_and_label(Role::TextInput, field).rect().left_center();

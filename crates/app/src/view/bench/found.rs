@@ -87,15 +87,50 @@ fn place(state: &State, found: &[(usize, &Finding)]) -> Option<String> {
     })
 }
 
+/// What is said of findings in the setting that is tried.
+const HERE: Words = Words {
+    whole: |says, place| Wrongs::found_now_at(says, place),
+    short: |says| Wrongs::found_now(says),
+    tip: Wrongs::found_now_tip(),
+};
+
+/// What is said of those in other settings alone.
+const ELSEWHERE: Words = Words {
+    whole: |says, place| Wrongs::found_otherwise_at(says, place),
+    short: |says| Wrongs::found_otherwise(says),
+    tip: Wrongs::found_otherwise_tip(),
+};
+
+/// Paints it in one line, above what was let go wrong: without places, and those of other settings where there is room.
+pub(super) fn found_line_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &FoundView,
+    actions: &mut Vec<Action>,
+) {
+    /// Between the two, points.
+    const APART: f32 = 12.0;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = APART;
+        if let Some(row) = &view.here
+            && way_ui(ui, theme, row, (&HERE, false))
+        {
+            actions.push(Action::LookAt(row.first));
+        }
+        let Some(row) = &view.elsewhere else { return };
+        let counts = Words::counts(row);
+        let job = in_colours(theme, row, &(ELSEWHERE.short)(&counts));
+        let has_room = ui.painter().layout_job(job).size().x <= ui.available_width();
+        if (has_room || view.here.is_none()) && way_ui(ui, theme, row, (&ELSEWHERE, false)) {
+            actions.push(Action::ShowMe(row.first));
+        }
+    });
+}
+
 /// Paints it in two lines.
 pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &mut Vec<Action>) {
     if let Some(row) = &view.here {
-        let words = Words {
-            whole: |says, place| Wrongs::found_now_at(says, place),
-            short: |says| Wrongs::found_now(says),
-            tip: Wrongs::found_now_tip(),
-        };
-        if way_ui(ui, theme, row, &words) {
+        if way_ui(ui, theme, row, (&HERE, true)) {
             actions.push(Action::LookAt(row.first));
         }
     } else {
@@ -108,12 +143,7 @@ pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &m
         ui.add(egui::Label::new(text).truncate()).on_hover_text(tip);
     }
     if let Some(row) = &view.elsewhere {
-        let words = Words {
-            whole: |says, place| Wrongs::found_otherwise_at(says, place),
-            short: |says| Wrongs::found_otherwise(says),
-            tip: Wrongs::found_otherwise_tip(),
-        };
-        if way_ui(ui, theme, row, &words) {
+        if way_ui(ui, theme, row, (&ELSEWHERE, true)) {
             actions.push(Action::ShowMe(row.first));
         }
     } else {
@@ -129,18 +159,28 @@ struct Words {
     tip: &'static str,
 }
 
+impl Words {
+    fn counts(row: &FoundRow) -> String {
+        row.counts.iter().map(|(_, says)| says.as_str()).collect::<Vec<_>>().join(", ")
+    }
+}
+
 /// Words that are the way to the first of what they count, with its place where there is room for that; whether they
 /// were pressed.
-fn way_ui(ui: &mut Ui, theme: &Theme, row: &FoundRow, words: &Words) -> bool {
-    let counts: Vec<&str> = row.counts.iter().map(|(_, says)| says.as_str()).collect();
-    let counts = counts.join(", ");
+fn way_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    row: &FoundRow,
+    (words, tells_place): (&Words, bool),
+) -> bool {
+    let counts = Words::counts(row);
     let short = (words.short)(&counts);
     let whole = row.place.as_ref().map_or_else(|| short.clone(), |at| (words.whole)(&counts, at));
     let is_room = |says: &str| {
         let galley = ui.painter().layout_job(in_colours(theme, row, says));
         galley.size().x <= ui.available_width()
     };
-    let job = in_colours(theme, row, if is_room(&whole) { &whole } else { &short });
+    let job = in_colours(theme, row, if tells_place && is_room(&whole) { &whole } else { &short });
     let response = ui.add(egui::Label::new(job).truncate().sense(egui::Sense::click()));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &whole));
     if response.hovered() || response.has_focus() {

@@ -6,16 +6,19 @@ use loomwright_circuit::Car;
 use loomwright_electrics::rig::Wrong;
 use loomwright_units::with_decimals;
 
+use crate::action::BenchStep;
 use crate::handle::{METER_BEARS, in_hand};
 use crate::state::State;
 use crate::texts::Meters;
-use crate::trial::{Dial, Lead, Metered, Reading, Should, Shows, Trial};
+use crate::trial::{Dial, Lead, Metered, Probe, Reading, Should, Shows, Trial};
 use crate::words::bench;
 
-pub(super) use paint::{HEIGHT, battery_ui, meter_ui, notes_height, notes_ui, outline_ui};
+pub(super) use paint::{
+    HEIGHT, battery_ui, meter_ui, notes_height, notes_ui, outline_ui, to_earth_ui,
+};
 
 /// What it shows.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MeterView {
     /// Where the dial stands.
     pub dial: Dial,
@@ -34,6 +37,8 @@ pub struct MeterView {
     pub is_battery_off: bool,
     /// Whether all that is live is outlined.
     pub outlines: bool,
+    /// Where the probe in hand can be set on the battery's earthed post: its step, and that in words.
+    pub to_earth: Option<(BenchStep, String)>,
 }
 
 /// A probe.
@@ -79,6 +84,7 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
         wants_battery_off: false,
         is_battery_off: trial.has(&Wrong::BatteryOff),
         outlines: state.bench.outlines,
+        to_earth: to_earth(state.car(), trial),
     };
     if let Some(lead) = meter.hand {
         view.notes.push(in_hand(lead).to_owned());
@@ -91,6 +97,21 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
         view.notes.splice(at..at, whys);
     }
     view
+}
+
+/// While volts are read and the other probe stands, the one in hand most often goes on the battery's earthed post.
+fn to_earth(car: &Car, trial: &Trial) -> Option<(BenchStep, String)> {
+    let meter = &trial.meter;
+    let lead = meter.hand.filter(|_| meter.dial == Dial::Volts)?;
+    let is_second = meter.probe(lead).is_none() && meter.probe(lead.other()).is_some();
+    let (part, name) = trial.network.reference().filter(|_| is_second)?;
+    let post = Probe::Terminal(part, name.to_owned());
+    let probe = match lead {
+        Lead::Red => Meters::red(),
+        Lead::Black => Meters::black(),
+    };
+    let says = Meters::to_earth(probe, bench::place_short(car, &post));
+    Some((BenchStep::Place(lead, post), says))
 }
 
 /// Why it reads what it reads, where that is a matter of where its probes stand.

@@ -27,6 +27,8 @@ pub struct RecordView {
     pub naming: Option<String>,
     /// Records kept for this car.
     pub kept: Vec<KeptRecord>,
+    /// How many steps can be brought back that gave way to others.
+    pub brings_back: Option<usize>,
 }
 
 pub(super) fn record_view(state: &State, trial: &Trial) -> RecordView {
@@ -40,6 +42,7 @@ pub(super) fn record_view(state: &State, trial: &Trial) -> RecordView {
         pace: state.bench.pace,
         naming: state.bench.naming.clone(),
         kept: kept.cloned().collect(),
+        brings_back: trial.brings_back(),
     }
 }
 
@@ -48,13 +51,12 @@ pub(super) fn record_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: 
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.heading));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             keep_ui(ui, theme, view, actions);
             play_ui(ui, theme, view, actions);
+            bring_back_ui(ui, theme, view, actions);
             ui.add_space(6.0);
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                ui.add_space(6.0);
                 steps_ui(ui, theme, view, actions);
             });
         });
@@ -102,6 +104,19 @@ fn play_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Acti
         let key = crate::command::key_text(ui.ctx(), command);
         response.on_hover_text(format!("{} ({key})", command.tip()));
     }
+}
+
+/// The way back to steps that gave way to others.
+fn bring_back_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
+    let Some(n) = view.brings_back else { return };
+    let response = outlined(ui, &Records::bring_back(n), theme.ink);
+    let name =
+        if n == 1 { Records::bring_back_one().to_owned() } else { Records::bring_back_name(n) };
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+    if response.clicked() {
+        actions.push(Action::Bench(BenchStep::BringBack));
+    }
+    response.on_hover_text(rich(format!("{name}. {}", Records::bring_back_tip())));
 }
 
 fn pace_word(pace: Pace) -> &'static str {

@@ -1,4 +1,4 @@
-//! The steps of a record as whole chips around the one at which it stands, and all others in lists at both ends.
+//! The steps of a record as whole chips around the one at which it stands; where not all have room, the heading lists them.
 
 use std::ops::Range;
 
@@ -8,38 +8,42 @@ use super::RecordView;
 use crate::action::{Action, BenchStep};
 use crate::rich::rich;
 use crate::texts::Records;
-use crate::theme::{Theme, medium, plain};
+use crate::theme::{Theme, medium, plain, semibold};
 
 /// Between two chips, points.
 const GAP: f32 = 3.0;
 /// What lies around the words of a chip.
 const PADDING: egui::Vec2 = vec2(6.0, 1.0);
 
+/// Between the heading and the first chip, points.
+const AFTER_HEADING: f32 = 8.0;
+
 /// Paints them in the width that is left; steps that are taken back stand in quiet letters.
 pub(super) fn steps_ui(ui: &mut Ui, theme: &Theme, view: &RecordView, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.x = GAP;
+    ui.spacing_mut().button_padding = PADDING;
+    let n_steps = view.moves.len() + 1;
+    let widths: Vec<f32> = (0..n_steps).map(|n| width(ui, words(view, n))).collect();
+    let room_after = |heading: &str| ui.available_width() - width(ui, heading) - AFTER_HEADING;
+    let mut shown = in_sight(&widths, view.n_made, room_after(Records::heading()));
+    if shown == (0..n_steps) {
+        ui.label(rich(Records::heading()).font(semibold(13.5)).color(theme.heading));
+    } else {
+        let all = match view.moves.len() {
+            1 => Records::one_step().to_owned(),
+            n => Records::all_steps(n),
+        };
+        shown = in_sight(&widths, view.n_made, room_after(&all));
+        list_ui(ui, theme, view, &all, actions);
+    }
+    ui.add_space(AFTER_HEADING - GAP);
     if view.moves.is_empty() {
         let text = rich(Records::none()).font(plain(13.0)).color(theme.muted);
         ui.add(egui::Label::new(text).truncate()).on_hover_text(Records::none_tip());
         return;
     }
-    ui.spacing_mut().item_spacing.x = GAP;
-    ui.spacing_mut().button_padding = PADDING;
-    let n_steps = view.moves.len() + 1;
-    let widths: Vec<f32> = (0..n_steps).map(|n| width(ui, words(view, n))).collect();
-    let more =
-        width(ui, &Records::more_before(n_steps)).max(width(ui, &Records::more_after(n_steps)));
-    let shown = in_sight(&widths, (view.n_made, more), ui.available_width());
-    if shown.start > 0 {
-        let words = (Records::more_before(shown.start), Records::earlier(shown.start));
-        list_ui(ui, theme, view, (words, 0..shown.start), actions);
-    }
-    for n_made in shown.clone() {
+    for n_made in shown {
         chip_ui(ui, theme, view, n_made, actions);
-    }
-    if shown.end < n_steps {
-        let n_later = n_steps - shown.end;
-        let words = (Records::more_after(n_later), Records::later(n_later));
-        list_ui(ui, theme, view, (words, shown.end..n_steps), actions);
     }
 }
 
@@ -54,17 +58,14 @@ fn width(ui: &Ui, words: &str) -> f32 {
     galley.size().x + 2.0 * PADDING.x + 1.0
 }
 
-/// The chips of these widths that have room beside the one at which the record stands, where a list for the rest takes
-/// `more`: the next step, then those that led there, then what is left.
-fn in_sight(widths: &[f32], (stands, more): (usize, f32), room: f32) -> Range<usize> {
+/// The chips of these widths that have room beside the one at which the record stands: the next step, then those that led
+/// there, then what is left.
+fn in_sight(widths: &[f32], stands: usize, room: f32) -> Range<usize> {
     let stands = stands.min(widths.len().saturating_sub(1));
     let (mut first, mut after) = (stands, stands + 1);
     let has_room = |first: usize, after: usize| {
-        let lists = usize::from(first > 0) + usize::from(after < widths.len());
         let chips: f32 = widths[first..after].iter().map(|width| width + GAP).sum();
-        #[expect(clippy::cast_precision_loss, reason = "two at most")]
-        let lists = lists as f32 * (more + GAP);
-        chips + lists - GAP <= room
+        chips - GAP <= room
     };
     loop {
         let goes_on = after < widths.len() && has_room(first, after + 1);
@@ -108,35 +109,36 @@ fn chip_ui(
     response.on_hover_text(tip);
 }
 
-/// Steps that have no room, as a list of their own.
+/// All steps as a list of their own, behind the heading.
 fn list_ui(
     ui: &mut Ui,
     theme: &Theme,
     view: &RecordView,
-    ((heading, name), steps): ((String, String), Range<usize>),
+    heading: &str,
     actions: &mut Vec<Action>,
 ) {
-    let heading = rich(heading).font(medium(12.5)).color(theme.ink);
-    let shown = ui.menu_button(heading, |ui| {
+    let text = rich(heading).font(semibold(12.5)).color(theme.heading);
+    let shown = ui.menu_button(text, |ui| {
         egui::ScrollArea::vertical().show(ui, |ui| {
-            for n_made in steps {
-                if ui.button(Records::named(n_made, words(view, n_made))).clicked() {
+            for n_made in 0..=view.moves.len() {
+                let says = Records::named(n_made, words(view, n_made));
+                if ui.selectable_label(n_made == view.n_made, says).clicked() {
                     ui.close();
                     actions.push(Action::Bench(BenchStep::StandAfter(n_made)));
                 }
             }
         });
     });
-    shown.response.on_hover_text(&name).accessible_name(name);
+    shown.response.on_hover_text(Records::all_steps_tip()).accessible_name(heading);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Chips and lists of ten points each.
+    /// Chips of ten points each.
     fn shown(n_steps: usize, stands: usize, room: f32) -> Range<usize> {
-        in_sight(&vec![10.0; n_steps], (stands, 10.0), room)
+        in_sight(&vec![10.0; n_steps], stands, room)
     }
 
     #[test]
@@ -147,11 +149,10 @@ mod tests {
 
     #[test]
     fn what_led_here_and_the_next_step_come_before_the_rest() {
-        // Room for five: a list, three chips and a list; at an end four chips and a list.
-        let room = 5.0 * 10.0 + 4.0 * GAP;
-        assert_eq!(shown(9, 8, room), 5..9);
+        let room = 3.0 * 10.0 + 2.0 * GAP;
+        assert_eq!(shown(9, 8, room), 6..9);
         assert_eq!(shown(9, 4, room), 3..6);
-        assert_eq!(shown(9, 0, room), 0..4);
+        assert_eq!(shown(9, 0, room), 0..3);
     }
 
     #[test]

@@ -62,7 +62,15 @@ pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &m
 
 /// To mend all that is wrong at once.
 pub(super) fn mend_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &mut Vec<Action>) {
-    if !view.rows.is_empty() && outlined(ui, Wrongs::mend_all(), theme.ink).clicked() {
+    let words = match view.rows.len() {
+        0 => return,
+        1 => Wrongs::mend_all().to_owned(),
+        // The list of them has little room.
+        n => Wrongs::mend_all_of(n),
+    };
+    let response = outlined(ui, &words, theme.ink);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, Wrongs::mend_all()));
+    if response.clicked() {
         actions.push(Action::Bench(BenchStep::MendAll));
     }
 }

@@ -126,7 +126,7 @@ fn of_wires(state: &State, (laid, in_view): (&Laid, Box2), found: &mut Vec<Unnam
     for item in laid.items_in(in_view) {
         match item.subject {
             Subject::Wire(id) => drop(wires.entry(id).or_default()),
-            Subject::Flag(id) => drop(wires.insert(id, Some(item.bounds))),
+            Subject::Flag(id) => drop(wires.insert(id, Some(body(item)))),
             _ => {}
         }
     }

@@ -74,7 +74,7 @@ fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale:
         let lies_on = |area: Box2| handle.iter().any(|at| area.grown(half).contains(*at));
         let weight = |item: &Item| match item.subject {
             // The line that ties a name to its symbol may be crossed.
-            Subject::Label(_) | Subject::Flag(_) => {
+            Subject::Label(_) | Subject::Flag(_) | Subject::Amps(_) => {
                 let words = item.prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
                 4 * i32::from(words.filter_map(Prim::bounds).any(lies_on))
             }
@@ -143,7 +143,7 @@ pub(super) fn probes_ui(
             needle(painter, at, (*along, LENGTH), (colour(theme, *lead), theme.paper));
         }
     }
-    let pointed = view.hand.is_some() || view.clicked(hover).is_some();
+    let pointed = view.is_dragged || view.shows_next(hover);
     if let (Some(lead), Some(at)) = (view.next.filter(|_| pointed), pointer) {
         let at = screen.screen_from_sheet(at);
         needle(painter, at, (leans(lead), LENGTH), (colour(theme, lead), theme.paper));
@@ -222,6 +222,14 @@ impl ProbesView {
     pub(super) fn clicked(&self, target: Option<&Target>) -> Option<(Lead, Probe)> {
         let Some(Target::Terminal(part, name)) = target else { return None };
         Some((self.next?, Probe::Terminal(*part, name.clone())))
+    }
+
+    /// Whether the probe that a click moves is drawn at the pointer: not where one stands that was just set down there.
+    fn shows_next(&self, target: Option<&Target>) -> bool {
+        match self.clicked(target) {
+            Some((_, probe)) => !self.marks.iter().any(|mark| mark.probe == probe),
+            None => self.hand.is_some(),
+        }
     }
 
     /// What a press at a place does to the probes; nothing where it means something else.

@@ -8,7 +8,11 @@ use crate::painter::paint_cable;
 use crate::rich::rich;
 use crate::texts::ColourDetails;
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::widgets::{FieldView, error_ui, row_ui, text_ui};
+use crate::view::widgets::{FieldView, LABEL_WIDTH, error_ui, labelled_ui, text_ui};
+
+/// In a panel narrower than this two colours with their letters have no room beside a label as wide as the others.
+const NARROW: f32 = 260.0;
+const NARROW_LABEL: f32 = 46.0;
 
 /// The field with the list behind its button.
 pub(super) fn colour_ui(
@@ -18,7 +22,9 @@ pub(super) fn colour_ui(
     (chosen, code): (Option<WireColour>, ColourCode),
     actions: &mut Vec<Action>,
 ) {
-    row_ui(ui, theme, &field.label, |ui| {
+    let is_narrow = ui.available_width() < NARROW;
+    let label_width = if is_narrow { NARROW_LABEL } else { LABEL_WIDTH };
+    labelled_ui(ui, theme, (&field.label, label_width), |ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let button = egui::Button::new("").min_size(vec2(26.0, 24.0));
             let response = ui.add(button).on_hover_text(ColourDetails::lists_the_colours());

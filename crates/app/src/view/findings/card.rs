@@ -121,7 +121,14 @@ fn level_sign(ui: &mut Ui, card: &CardView, theme: &Theme) {
 
 /// What stands on a card that is open: why it matters, what to do, the way of the current, the source.
 fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
-    for text in card.band.iter().chain([&card.why, &card.advice]) {
+    let none = String::new();
+    let told = [
+        (CardWords::not_certain(), card.band.as_ref().unwrap_or(&none)),
+        (CardWords::why_it_matters(), &card.why),
+        (CardWords::what_to_do(), &card.advice),
+    ];
+    for (heading, text) in told.into_iter().filter(|(_, text)| !text.is_empty()) {
+        ui.label(rich(heading).font(semibold(12.5)).color(theme.heading));
         ui.label(rich(text).font(plain(13.5)).color(theme.ink));
     }
     for (word, text) in &card.current {

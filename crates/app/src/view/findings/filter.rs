@@ -10,6 +10,7 @@ use crate::rich::rich;
 use crate::state::Listing;
 use crate::texts::Lists;
 use crate::theme::{Theme, medium};
+use crate::view::widgets::is_given_up;
 
 /// So many findings are seen at a glance; a list of them needs no search.
 const FEW: usize = 3;
@@ -88,9 +89,11 @@ fn search_ui(ui: &mut Ui, theme: &Theme, view: &FindingsView, actions: &mut Vec<
         let edit = TextEdit::singleline(&mut text).hint_text(hint);
         let edit = edit.desired_width(ui.available_width());
         let response = ui.add(edit.margin(egui::Margin::symmetric(7, 3)));
-        if response.accessible_name(Lists::find()).changed() {
+        if response.changed() || is_given_up(ui, &response) {
+            let text = if response.changed() { text } else { String::new() };
             actions.push(Action::List(Listing { text, ..view.listing.clone() }));
         }
+        response.accessible_name(Lists::find());
     });
 }
 

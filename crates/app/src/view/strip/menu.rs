@@ -121,7 +121,7 @@ fn pick_ui(ui: &mut Ui, pick: Pick, view: &StripView, actions: &mut Vec<Action>)
             }
             let shown = ui.ctx().zoom_factor();
             if view.larger > shown + 0.01 {
-                let percent = loomwright_units::with_decimals(f64::from(100.0 * shown).floor(), 0);
+                let percent = crate::app::percent(shown);
                 ui.label(rich(StripWords::window_has_room_for(percent)).weak());
             }
         }

@@ -121,6 +121,21 @@ pub(in crate::view::bench) fn battery_ui(
     }
 }
 
+/// To set the second probe on the earthed post.
+pub(in crate::view::bench) fn to_earth_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &MeterView,
+    actions: &mut Vec<Action>,
+) {
+    let Some((step, says)) = &view.to_earth else { return };
+    let response = outlined(ui, says, theme.ink);
+    if response.clicked() {
+        actions.push(Action::Bench(step.clone()));
+    }
+    response.on_hover_text(Meters::to_earth_tip());
+}
+
 /// Size of the meter's face, and of all that stands beside it.
 const FACE: Vec2 = vec2(112.0, 40.0);
 pub(in crate::view::bench) const HEIGHT: f32 = FACE.y;

@@ -19,6 +19,7 @@ fn judged(taken: Option<&str>) -> MeterView {
         wants_battery_off: false,
         is_battery_off: false,
         outlines: false,
+        to_earth: None,
     };
     let should = Some(Should::Between(11.9, 12.1));
     judge(&mut view, &Reading { shows: Shows::Volts(12.6), should }, taken);
