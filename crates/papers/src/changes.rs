@@ -122,12 +122,14 @@ pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> String {
     let batteries = with(&|element| matches!(element, Element::Battery { .. }));
     let stands = |label: &String| rows.iter().any(|row| row.what == *label);
     let silent = with(&is_ammeter).into_iter().find(|label| !stands(label));
-    let silent = silent.filter(|_| batteries.iter().any(stands));
-    silent.map_or_else(String::new, |label| {
+    let by =
+        rows.iter().filter(|row| batteries.contains(&row.what)).map(|row| row.by).reduce(f64::max);
+    silent.zip(by).map_or_else(String::new, |(label, by)| {
         format!(
             "{label} misleads from now on: what is new hangs between it and the battery. With the engine stopped it does \
              not show it; with the engine running it shows it as charge, also while the battery is being emptied. With \
-             what is new switched on, count its amps off what the needle shows."
+             all that is new switched on, take {} A off what the needle shows.",
+            trimmed(by, 0)
         )
     })
 }
@@ -179,19 +181,20 @@ fn part_difference(
         let contacts = reading.elements.iter().flat_map(|element| &element.contacts);
         contacts.map(|contact| contact.amps.0.abs()).fold(reading.amps.0.abs(), f64::max)
     };
-    match (light(&before), light(&after)) {
-        (Some(light_before), Some(light_after)) => {
-            let volts = [before.volts.0.abs(), after.volts.0.abs()];
-            let by = row(label, set, "volts", volts, LEAST_VOLTS);
-            let lit = |volts: String, light: f64| format!("{volts}, {:.0} % light", light * 100.0);
-            by.map(|row| ChangeRow {
-                before: lit(row.before, light_before),
-                after: lit(row.after, light_after),
-                ..row
-            })
-        }
-        _ => row(label, set, "amps", [carried(&before), carried(&after)], LEAST_AMPS),
+    if let (Some(light_before), Some(light_after)) = (light(&before), light(&after)) {
+        let volts = [before.volts.0.abs(), after.volts.0.abs()];
+        let by = row(label, set, "volts", volts, LEAST_VOLTS);
+        let lit = |volts: String, light: f64| format!("{volts}, {:.0} % light", light * 100.0);
+        return by.map(|row| ChangeRow {
+            before: lit(row.before, light_before),
+            after: lit(row.after, light_after),
+            ..row
+        });
     }
+    // Of what switches it is one contact; what stands before it may carry more.
+    let is_switch = after.elements.iter().any(|element| !element.contacts.is_empty());
+    let what = if is_switch { format!("{label}, one contact") } else { label.to_owned() };
+    row(&what, set, "amps", [carried(&before), carried(&after)], LEAST_AMPS)
 }
 
 fn row(

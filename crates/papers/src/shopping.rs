@@ -224,7 +224,7 @@ fn fuses(car: &Car, report: &Report) -> Vec<ShopRow> {
     });
     let holders = (n_holders > 0).then(|| {
         row(
-            "holder with cap, for one fuse".to_owned(),
+            "holder for one fuse of its kind, with cap and tabs for the ends listed above, not with leads of its own".to_owned(),
             n_holders.to_string(),
             n_holders.to_string(),
             "pieces",

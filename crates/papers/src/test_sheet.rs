@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Claim, PartId, Standing, Version, Wire, WireId};
-use loomwright_electrics::{PartState, Setting};
+use loomwright_electrics::{PartState, Setting, Solution};
 use serde::Serialize;
 
 use crate::fitting::{
@@ -104,7 +104,7 @@ impl Sheet<'_> {
     /// Of a car without promises: what each position of its controls feeds.
     fn as_drawn(&self) -> Vec<TestGroup> {
         let mut groups: Vec<TestGroup> = Vec::new();
-        for shown in unasked::shown(self.car, self.solved) {
+        for shown in unasked::shown(self.car, self.solved, &[]) {
             let met = self.solved.meet(&shown.setting);
             let claims: Vec<&Claim> = shown.claims.iter().collect();
             let mut group = self.group(&met, (&claims, false));
@@ -140,8 +140,7 @@ impl Sheet<'_> {
             .collect();
         let mut groups: Vec<TestGroup> = Vec::new();
         let mut told = BTreeSet::new();
-        let asked_again = asked.iter().map(|setting| unasked::at_work(car, solved, setting));
-        for shown in unasked::alone(car, solved).into_iter().chain(asked_again) {
+        for shown in unasked::shown(car, solved, asked) {
             let is_new = is_new(&shown.setting);
             let is_told = |claim: &&Claim| {
                 let key = (claim.part, claim.terminal.clone());
@@ -297,7 +296,10 @@ fn touched(car: &Car) -> BTreeSet<WireId> {
 
 /// What it does, as it is seen or heard; of what flashes, how often.
 fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) -> Check {
-    let state = state(car, claim, met);
+    let state_in = |phase: &Solution| state(car, claim, phase);
+    let state = state_in(&met.usual.on);
+    let follows_the_flasher =
+        met.usual.phases().any(|phase| state_in(phase) == Some(PartState::Out));
     let rates = car.parts().keys().filter_map(|id| met.usual.on.part(*id)?.flashes_per_minute);
     let rate = rates.reduce(f64::max).filter(|_| state == Some(PartState::Flashing));
     // 60 to 120: UN R48 6.5.9, from memory.
@@ -305,6 +307,7 @@ fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) ->
         rate.map_or_else(String::new, |rate| format!("{rate:.0} times a minute; 60 to 120 pass"));
     let expected = match state {
         None => "not there",
+        Some(PartState::In) if follows_the_flasher => "a click at each flash",
         Some(PartState::In) => "pulled in, a click",
         Some(PartState::Out) => "out",
         Some(state) => state.word(),
@@ -336,17 +339,17 @@ fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) ->
 }
 
 /// The state of a part, or of the one of its elements that a claim names.
-fn state(car: &Car, claim: &Claim, met: &Met) -> Option<PartState> {
-    let Some(terminal) = &claim.terminal else { return met.usual.on.state(claim.part) };
+fn state(car: &Car, claim: &Claim, phase: &Solution) -> Option<PartState> {
+    let Some(terminal) = &claim.terminal else { return phase.state(claim.part) };
     let elements = &car.type_of(claim.part)?.elements;
     let idx = elements.iter().position(|element| match element {
-        Element::Filament { between: [feed, _], .. } | Element::Load { between: [feed, _], .. } => {
-            feed == terminal
-        }
+        Element::Filament { between: [feed, _], .. }
+        | Element::Load { between: [feed, _], .. }
+        | Element::Relay { coil: [feed, _], .. } => feed == terminal,
         Element::Led { anode, cathode, .. } => anode == terminal || cathode == terminal,
         _ => false,
     })?;
-    Some(met.usual.on.part(claim.part)?.elements.get(idx)?.state)
+    Some(phase.part(claim.part)?.elements.get(idx)?.state)
 }
 
 /// Less than this, A, a meter on its 10 A range hardly tells from nothing.

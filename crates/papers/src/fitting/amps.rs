@@ -82,11 +82,17 @@ pub(crate) fn fuse_amps(
     let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
     let ends = if falls { [a, b] } else { [b, a] };
     let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
-    let otherwise = "More: another bulb than named, something else on it, or a motor that is stiff. Less: something on it does not work. \
-                     Nothing: its fuse is open, or the meter's own."
-        .to_owned();
+    let otherwise = |nothing: &str| {
+        format!(
+            "More: another bulb than named, something else on it, or a motor that is stiff. Less: something on it does not \
+             work. Nothing: {nothing}."
+        )
+    };
     if amps.greatest * filament::HOT_OVER_COLD > METER_BEARS {
-        return Check { otherwise, ..clip_on(amps, around(car, id, [a, b])) };
+        return Check {
+            otherwise: otherwise("its fuse is open"),
+            ..clip_on(amps, around(car, id, [a, b]))
+        };
     }
     let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
     Check {
@@ -106,7 +112,7 @@ pub(crate) fn fuse_amps(
             with_decimals(amps.least - wider(amps.least), 2),
             with_decimals(amps.greatest + wider(amps.greatest), 2)
         ),
-        otherwise,
+        otherwise: otherwise("the meter's own fuse, or an open lead, contact or earth"),
         figure: Some(amps.usual),
         ..Check::default()
     }

@@ -163,7 +163,7 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         ]),
         does: "Everything off; then the bulb's clip off the clamp, away from the battery, before its other clip comes off the \
                post. The earth lead stays off its post. Now one new fuse out, and \
-               the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one (no reading \
+               the two leads of the bulb in its holder: where it takes blade fuses, clipped to a blown one, or a spare with its bridge cut (no reading \
                in ohms from leg to leg; a whole one would bridge the bulb) with a short lead soldered to each leg on the \
                bench, since loose tabs spread the holder's clips. Clips and bare ends taped, \
                apart from each other and clear of metal. Only then the earth lead on its post, and switch on as said. \

@@ -11,9 +11,23 @@ pub(crate) fn place_name(car: &Car, (part, terminal): &Place) -> String {
     if let Some(post) = post_name(car, *part, terminal) {
         return post;
     }
+    if is_case(car, *part, terminal) {
+        let label = car.part(*part).map_or("", |part| part.label.as_str());
+        return format!("{label}, bare metal of its case");
+    }
     let anchor = Anchor::terminal(*part, terminal);
     let (label, terminal) = words::place(car, &anchor);
     if terminal.is_empty() { label.to_owned() } else { format!("{label}, terminal {terminal}") }
+}
+
+/// Whether it is no terminal that one finds: what is earthed by its case, and has no lead there.
+fn is_case(car: &Car, part: PartId, terminal: &str) -> bool {
+    let elements = car.type_of(part).map_or(&[][..], |known| &known.elements);
+    let is_earth = |element: &Element| matches!(element, Element::Earth { terminal: at, .. } if at == terminal);
+    let anchor = Anchor::terminal(part, terminal);
+    elements.len() > 1
+        && elements.iter().any(is_earth)
+        && !car.wires().values().any(|wire| wire.ends().iter().any(|end| end.at == anchor))
 }
 
 /// The sign of the post that is earthed.

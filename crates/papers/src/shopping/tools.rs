@@ -19,7 +19,7 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     vec![
         one(
             format!("bulb, {volts} V {LAMP_WATTS:.0} W, in a holder with two leads and clips"),
-            "for the first power-up; for the holder of a blade fuse, a blown one with a short lead soldered to each leg",
+            "for the first power-up; in a blade fuse's holder, by a blown one, or a spare with its bridge cut, a lead soldered to each leg",
         ),
         one(
             "meter for volts, ohms and 10 A".to_owned(),

@@ -34,49 +34,20 @@ struct Trial<'a> {
 }
 
 /// Everything off, then each position of each control that changes what works: with all else off, or, where nothing
-/// changes then, with the key turned as well. Last, two controls together for what neither of them works by itself.
-pub(super) fn shown(car: &Car, solved: &Solved) -> Vec<Shown> {
-    let Some((mut trial, bases, mut found)) = started(car, solved) else { return Vec::new() };
+/// changes then, with the key turned as well. Then two controls together for what neither of them works by itself. Last, all
+/// that works in settings that are looked at anyhow.
+pub(super) fn shown(car: &Car, solved: &Solved, anyhow: &[Setting]) -> Vec<Shown> {
+    let mut trial =
+        Trial { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
+    let anyhow: Vec<Shown> = anyhow.iter().filter_map(|setting| trial.all_of(setting)).collect();
+    let Some(at_rest) = trial.all_of(&solved.usual.rest()) else { return anyhow };
+    let bases = trial.bases();
     let controls = worked(car, solved);
+    let mut found = vec![at_rest];
     found.extend(trial.one_by_one(&bases, &controls));
-    for (n, (one, control)) in controls.iter().enumerate() {
-        for (other, second) in &controls[n + 1..] {
-            for (at, and) in moves(control).flat_map(|at| moves(second).map(move |and| (at, and))) {
-                if trial.is_all_met() {
-                    return found;
-                }
-                found.extend(trial.brings(&bases, &[(*one, at), (*other, and)]));
-            }
-        }
-    }
+    found.extend(trial.two_by_two(&bases, &controls));
+    found.extend(anyhow);
     found
-}
-
-/// Everything off, then each position of each control that changes what works, by itself or with the key turned as well.
-pub(super) fn alone(car: &Car, solved: &Solved) -> Vec<Shown> {
-    let Some((mut trial, bases, mut found)) = started(car, solved) else { return Vec::new() };
-    found.extend(trial.one_by_one(&bases, &worked(car, solved)));
-    found
-}
-
-/// All that works in a setting.
-pub(super) fn at_work(car: &Car, solved: &Solved, setting: &Setting) -> Shown {
-    let mut trial =
-        Trial { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
-    let now = trial.at_work(setting).unwrap_or_default();
-    Shown { setting: setting.clone(), claims: trial.claims(&BTreeSet::new(), &now) }
-}
-
-/// What works with everything off, and from where controls are worked.
-fn started<'a>(car: &'a Car, solved: &'a Solved) -> Option<(Trial<'a>, Vec<Base>, Vec<Shown>)> {
-    let mut trial =
-        Trial { car, solved, consumers: consumers(car), met: BTreeSet::new(), n_tried: 0 };
-    let rest = solved.usual.rest();
-    let at_rest = trial.at_work(&rest)?;
-    let claims = trial.claims(&BTreeSet::new(), &at_rest);
-    let found = vec![Shown { setting: rest.clone(), claims }];
-    let bases = trial.bases(Base { setting: rest, at_work: at_rest });
-    Some((trial, bases, found))
 }
 
 /// The controls that somebody works by hand, the key first.
@@ -133,6 +104,31 @@ impl Trial<'_> {
         found
     }
 
+    /// Two controls together, until all was seen at work.
+    fn two_by_two(&mut self, bases: &[Base], controls: &[(usize, &Control)]) -> Vec<Shown> {
+        let mut found = Vec::new();
+        for (n, (one, control)) in controls.iter().enumerate() {
+            for (other, second) in &controls[n + 1..] {
+                for at in moves(control) {
+                    for and in moves(second) {
+                        if self.is_all_met() {
+                            return found;
+                        }
+                        found.extend(self.brings(bases, &[(*one, at), (*other, and)]));
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// A setting with all that works in it.
+    fn all_of(&mut self, setting: &Setting) -> Option<Shown> {
+        let now = self.at_work(setting)?;
+        let claims = self.claims(&BTreeSet::new(), &now);
+        Some(Shown { setting: setting.clone(), claims })
+    }
+
     /// What works in a setting; nothing where that is impossible, or enough were tried.
     fn at_work(&mut self, setting: &Setting) -> Option<BTreeSet<Consumer>> {
         let network = &self.solved.usual;
@@ -152,7 +148,10 @@ impl Trial<'_> {
     }
 
     /// Rest, and the key in each position in which it stays.
-    fn bases(&mut self, rest: Base) -> Vec<Base> {
+    fn bases(&mut self) -> Vec<Base> {
+        let setting = self.solved.usual.rest();
+        let at_work = self.at_work(&setting).unwrap_or_default();
+        let rest = Base { setting, at_work };
         let mut keyed = Vec::new();
         let controls = self.solved.usual.controls().iter().enumerate();
         for (idx, key) in controls.filter(|(_, control)| control.name == KEY) {
@@ -205,6 +204,7 @@ impl Trial<'_> {
         let feed = match &elements[idx] {
             Element::Filament { between: [feed, _], .. }
             | Element::Load { between: [feed, _], .. }
+            | Element::Relay { coil: [feed, _], .. }
             | Element::Led { anode: feed, .. } => Some(feed),
             _ => None,
         };
@@ -315,9 +315,10 @@ wire W15 \"Map lamp\".2 E1 1 mm2 1 m black
         let told = of("lights at head; all else off").expect("the other position");
         let seen: Vec<&str> = told.checks.iter().map(|check| check.reads).collect();
         assert_eq!(seen, ["seen", "seen"]);
-        assert_eq!(
-            groups.iter().filter(|group| group.title.starts_with("lights at side")).count(),
-            1
-        );
+        let at_side = groups.iter().filter(|group| group.title == "lights at side; all else off");
+        assert_eq!(at_side.count(), 1);
+        // Behind two switches, and named by no promise.
+        let behind = of("lights at side, map on; all else off").expect("two together");
+        assert!(behind.checks.iter().any(|row| row.red == "Map lamp" && row.expected == "lit"));
     }
 }

@@ -71,7 +71,7 @@ messages! {
         says(wire, parts, light, pronoun, others) =
             "Should {wire} break, or rust at its end, {parts} {light} when {pronoun} should be dark{others}: what shares it goes home backwards";
         others_fail(others) = ", and {others} no longer work as they should";
-        advice() = "Give each lamp an earth lead of its own, or the lead a second way to the body";
+        advice() = "Give each of what shares it an earth lead of its own, or this lead a second way to the body";
         source() = "worked out: the lead broken, in every state";
     }
 

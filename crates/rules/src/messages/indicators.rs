@@ -62,7 +62,8 @@ messages! {
         says(what) = "Nothing tells the driver that {what}";
         hazard_warning() = "hazard warning is on";
         indicators() = "the indicators flash";
-        advice() =
+        advice() = "Join a warning lamp to each side: two lamps, one to left and one to right";
+        advice_pilot() =
             "Join a warning lamp to each side, or one to the flasher unit's own terminal for it";
         source_manual() =
             "MOT inspection manual 1.4 (2012), ukmot.com: a tell-tale to be heard or seen, and a flashing one for hazard warning; check what applies to your car";

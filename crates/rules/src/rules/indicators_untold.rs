@@ -57,7 +57,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 } else {
                     Level::Fault
                 })
-                .advise(IN06::advice())
+                .advise(if has_pilot(ctx) { IN06::advice_pilot() } else { IN06::advice() })
                 .parts(if is_hazard { hazard } else { stalk })
                 .parts(parts)
                 .shown(ctx.shown(visit_idx))
@@ -89,6 +89,14 @@ fn is_heard(ctx: &Ctx<'_>) -> bool {
     };
     let mut types = ctx.car.parts().keys().filter_map(|id| ctx.car.type_of(*id));
     types.any(|part_type| part_type.elements.iter().any(is_thermal))
+}
+
+/// Whether a flasher unit of the car has a terminal for a tell-tale.
+fn has_pilot(ctx: &Ctx<'_>) -> bool {
+    let present = ctx.car.parts().iter().filter(|(_, part)| part.standing != Standing::ToRemove);
+    let mut types = present.filter_map(|(id, _)| ctx.car.type_of(*id));
+    let is_pilot = |element: &Element| matches!(element, Element::Flasher { pilot: Some(_), .. });
+    types.any(|part_type| part_type.elements.iter().any(is_pilot))
 }
 
 /// Whether a drawing leaves the tell-tale out: the lamps are the car's own, and none is taken away.
