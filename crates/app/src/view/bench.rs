@@ -54,7 +54,9 @@ pub fn bench_ui(ui: &mut Ui, theme: &Theme, view: &BenchView, actions: &mut Vec<
     ui.spacing_mut().item_spacing.y = 4.0;
     let size = vec2(ui.available_width(), meter::HEIGHT);
     let (all, _) = ui.allocate_exact_size(size, Sense::hover());
-    let wished = (all.width() - WRONGS_WIDTH_WISHED).clamp(METER_WIDTH, METER_WIDTH_MOST);
+    // A meter that is off takes hardly any room.
+    let least = if view.meter.is_off() { 0.0 } else { METER_WIDTH };
+    let wished = (all.width() - WRONGS_WIDTH_WISHED).clamp(least, METER_WIDTH_MOST);
     let (left, right) =
         all.split_left_right_at_x(all.left() + wished.min(all.width() - WRONGS_WIDTH));
     let line = Stroke::new(1.0, theme.edge);

@@ -164,6 +164,15 @@ pub fn text_ui(
     }
 }
 
+/// Gives ticks and dots an edge in menus too, where the toolkit takes the edges from all that stands there.
+pub fn edged<R>(ui: &mut Ui, theme: &Theme, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let with_edge = |ui: &mut Ui| {
+        ui.visuals_mut().widgets.inactive.bg_stroke = Stroke::new(1.0, theme.muted);
+        add(ui)
+    };
+    ui.scope(with_edge).inner
+}
+
 /// Whether a field was left by Escape: what is searched for in it is not looked for any more.
 pub fn is_given_up(ui: &Ui, response: &Response) -> bool {
     response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape))

@@ -4,6 +4,7 @@ mod accepting;
 mod aiming;
 mod around;
 mod bench;
+mod bench_tally;
 mod cars;
 mod checking;
 mod command_line;

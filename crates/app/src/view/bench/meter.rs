@@ -58,6 +58,13 @@ pub struct ProbeView {
     pub is_next: bool,
 }
 
+impl MeterView {
+    /// Whether it lies on the bench.
+    pub(super) fn is_off(&self) -> bool {
+        self.dial == Dial::Off
+    }
+}
+
 pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterView {
     let meter = &trial.meter;
     let probes = [Lead::Red, Lead::Black].map(|lead| {

@@ -10,7 +10,7 @@ use crate::state::State;
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::theme::{Theme, medium, semibold};
 use crate::trial::{Trial, choices};
-use crate::view::widgets::{elided_label, group_ui, outlined};
+use crate::view::widgets::{edged, elided_label, group_ui, outlined};
 use crate::what_if::Suspect;
 use crate::words::{bench, trouble};
 
@@ -151,7 +151,8 @@ pub fn offered_ui(
                 actions.push(Action::Bench(BenchStep::Mend(blown)));
             }
         }
-        if ui.checkbox(&mut is_wrong, words).clicked() {
+        let tick = |ui: &mut Ui| ui.checkbox(&mut is_wrong, words);
+        if edged(ui, state.theme(), tick).clicked() {
             ui.close();
             let step = if is_wrong {
                 BenchStep::Spoil(wrong.clone())

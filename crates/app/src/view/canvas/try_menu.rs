@@ -11,6 +11,7 @@ use crate::texts::{Meters, Tries};
 use crate::tool::Target;
 use crate::trial::{Lead, Probe, Trial};
 use crate::view::bench::offered_ui;
+use crate::view::widgets::edged;
 use crate::what_if::Suspect;
 
 /// Shows it.
@@ -62,7 +63,8 @@ fn positions_ui(
         ui.label(&control.name);
         for position in &control.positions {
             let is_now = stands.get(&control.name) == Some(&position.name);
-            if ui.radio(is_now, &position.name).clicked() {
+            let radio = |ui: &mut Ui| ui.radio(is_now, &position.name);
+            if edged(ui, state.theme(), radio).clicked() {
                 ui.close();
                 actions.push(Action::Work(control.name.clone(), position.name.clone()));
             }

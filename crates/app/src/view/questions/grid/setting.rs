@@ -164,7 +164,7 @@ fn buttons_ui(
 ) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
-        ui.spacing_mut().button_padding.x = 5.0;
+        ui.spacing_mut().button_padding.x = 3.0;
         if let Some(id) = row.shown {
             let response = word_button(ui, SettingWords::show_me(), theme.danger);
             if response.clicked() {
