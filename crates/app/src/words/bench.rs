@@ -14,12 +14,15 @@ use crate::words::trouble;
 /// Less than this is no current that anybody would read, A.
 const NOUGHT: f64 = 0.0005;
 
+/// From here on a current is told in amps, as on the sheet.
+const IN_AMPS: f64 = 0.0995;
+
 /// The unit of currents that are read side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AmpsIn {
     /// Amps.
     Amps,
-    /// Milliamps: none of them comes to an amp.
+    /// Milliamps: all of them are small.
     Milliamps,
 }
 
@@ -27,7 +30,7 @@ impl AmpsIn {
     /// The unit for these.
     pub fn all(amps: impl IntoIterator<Item = f64>) -> Self {
         let most = amps.into_iter().map(f64::abs).fold(0.0, f64::max);
-        if (NOUGHT..1.0).contains(&most) { Self::Milliamps } else { Self::Amps }
+        if (NOUGHT..IN_AMPS).contains(&most) { Self::Milliamps } else { Self::Amps }
     }
 
     /// A current in it, of which nobody reads more than three figures.
@@ -50,7 +53,7 @@ pub fn amps(amps: f64) -> String {
 
 /// The greatest current that something carries: what is small reads in milliamps, not as a row of noughts.
 pub fn at_most(most: Amps) -> String {
-    if most.0 < 1.0 { amps(most.0) } else { most.to_string() }
+    if most.0 < IN_AMPS { amps(most.0) } else { most.to_string() }
 }
 
 /// What to do to a row for something to be wrong with it.
@@ -158,9 +161,11 @@ mod tests {
             let unit = AmpsIn::all(all.iter().copied());
             all.iter().map(|amps| unit.says(*amps)).collect::<Vec<_>>().join(", ")
         };
-        assert_eq!(said(&[0.0, -0.178]), "0 mA, -178 mA");
+        assert_eq!(said(&[0.0, -0.178]), "0 A, -0.178 A");
+        assert_eq!(said(&[0.0, -0.042]), "0 mA, -42 mA");
         assert_eq!(said(&[0.178, 3.4, 0.0]), "0.178 A, 3.40 A, 0 A");
         assert_eq!(said(&[0.0, 0.0]), "0 A, 0 A");
         assert_eq!(said(&[240.2]), "240 A");
+        assert_eq!(said(&[0.0]), "0 A");
     }
 }

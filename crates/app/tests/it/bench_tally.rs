@@ -57,7 +57,8 @@ fn a_tick_in_a_menu_has_an_edge() {
     let row = window.harness.get_by_role_and_label(tick, "Pull the fuse").rect();
     let is_edged = |shape: &egui::epaint::ClippedShape| match &shape.shape {
         egui::Shape::Rect(box_) => {
-            row.contains_rect(box_.rect) && box_.rect.width() < 20.0 && box_.stroke.width >= 1.0
+            let is_box = row.expand(4.0).contains_rect(box_.rect) && box_.rect.width() < 24.0;
+            is_box && box_.stroke.width >= 1.0
         }
         _ => false,
     };

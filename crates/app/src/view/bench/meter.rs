@@ -11,7 +11,7 @@ use crate::handle::{METER_BEARS, in_hand};
 use crate::state::State;
 use crate::texts::Meters;
 use crate::trial::{Dial, Lead, Metered, Probe, Reading, Should, Shows, Trial};
-use crate::words::bench;
+use crate::words::bench::{self, AmpsIn};
 
 pub(super) use paint::{
     HEIGHT, battery_ui, meter_ui, notes_height, notes_ui, outline_ui, to_earth_ui,
@@ -190,8 +190,8 @@ fn read(
         && let (Some(on), Some(off)) = (figure(metered.on.shows), figure(off.shows))
         && (on - off).abs() > 0.01
     {
-        let words = |figure| in_unit(reading.shows, figure);
-        view.notes.push(Meters::swings(words(on.min(off)), words(on.max(off))));
+        let [least, greatest] = in_one_unit(reading.shows, [on.min(off), on.max(off)]);
+        view.notes.push(Meters::swings(least, greatest));
     }
     if let Shows::Amps(amps) = reading.shows {
         if amps.abs() > METER_BEARS {
@@ -224,7 +224,6 @@ fn taken_away(car: &Car, trial: &Trial) -> Option<String> {
 /// Sets what is read beside what should be.
 fn judge(view: &mut MeterView, reading: &Reading, taken: Option<&str>) {
     let Some(should) = reading.should else { return };
-    let words = |figure| in_unit(reading.shows, figure);
     let (verdict, asked) = match (should, figure(reading.shows)) {
         (Should::Nothing, None) => (None, should_be_nothing(reading.shows)),
         (Should::Nothing, Some(figure)) => {
@@ -232,14 +231,13 @@ fn judge(view: &mut MeterView, reading: &Reading, taken: Option<&str>) {
             ((!is_nought).then(Meters::not_so), should_be_nothing(reading.shows))
         }
         (Should::Between(least, greatest), read) => {
-            let [from, to] = [words(least), words(greatest)];
-            let asked = match (from == to, reading.shows) {
+            let like = match reading.shows {
                 // Where no figure is read, the unit is that of the dial.
-                (_, Shows::Floats) => between(Shows::Volts(0.0), least, greatest),
-                (_, Shows::Open) => between(Shows::Ohms(0.0), least, greatest),
-                (true, _) => Meters::should_be_about(from),
-                (false, _) => Meters::should_be(from, to),
+                Shows::Floats => Shows::Volts(0.0),
+                Shows::Open => Shows::Ohms(0.0),
+                shows => shows,
             };
+            let asked = between(like, least, greatest);
             (compared(read, least, greatest), asked)
         }
     };
@@ -255,7 +253,7 @@ fn judge(view: &mut MeterView, reading: &Reading, taken: Option<&str>) {
 }
 
 fn between(unit: Shows, least: f64, greatest: f64) -> String {
-    let [from, to] = [in_unit(unit, least), in_unit(unit, greatest)];
+    let [from, to] = in_one_unit(unit, [least, greatest]);
     if from == to { Meters::should_be_about(from) } else { Meters::should_be(from, to) }
 }
 
@@ -297,18 +295,29 @@ fn figure(shows: Shows) -> Option<f64> {
 
 /// A figure in the unit of what is shown.
 fn in_unit(like: Shows, figure: f64) -> String {
+    let [says] = in_one_unit(like, [figure]);
+    says
+}
+
+/// Figures that are read side by side, in one unit.
+fn in_one_unit<const N: usize>(like: Shows, figures: [f64; N]) -> [String; N] {
     match like {
-        Shows::Amps(_) => bench::amps(figure),
-        Shows::Ohms(_) | Shows::Open => match figure {
+        Shows::Amps(_) => {
+            let unit = AmpsIn::all(figures);
+            figures.map(|figure| unit.says(figure))
+        }
+        Shows::Ohms(_) | Shows::Open if figures.iter().any(|figure| *figure >= 999.5) => {
+            figures.map(|figure| format!("{} kΩ", with_decimals(figure / 1000.0, 2)))
+        }
+        Shows::Ohms(_) | Shows::Open => figures.map(|figure| match figure {
             _ if figure < 99.95 => format!("{} Ω", with_decimals(figure, 2)),
-            _ if figure < 999.5 => format!("{figure:.0} Ω"),
-            _ => format!("{} kΩ", with_decimals(figure / 1000.0, 2)),
-        },
-        _ => {
+            _ => format!("{figure:.0} Ω"),
+        }),
+        _ => figures.map(|figure| {
             // A meter shows no minus before nought.
             let shown = if figure.abs() < 0.005 { 0.0 } else { figure };
             format!("{} V", with_decimals(shown, 2))
-        }
+        }),
     }
 }
 

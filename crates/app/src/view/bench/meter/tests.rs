@@ -35,3 +35,10 @@ fn more_volts_are_no_fault_where_a_fuse_was_only_pulled() {
     assert_eq!(view.is_right, None);
     assert!(view.notes[0].ends_with("Fuse 1 is out of its holder"), "{:?}", view.notes);
 }
+
+#[test]
+fn the_ends_of_a_band_are_told_in_one_unit() {
+    assert_eq!(between(Shows::Amps(0.0), 0.0, 0.178), "should be 0 A to 0.178 A");
+    assert_eq!(between(Shows::Amps(0.0), 0.042, 1.7), "should be 0.042 A to 1.70 A");
+    assert_eq!(between(Shows::Ohms(0.0), 950.0, 1_050.0), "should be 0.95 kΩ to 1.05 kΩ");
+}
