@@ -10,13 +10,13 @@ use std::sync::Arc;
 use egui::epaint::{PathShape, PathStroke, TextShape};
 use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use loomwright_circuit::{Box2, Colour, Point};
-use loomwright_drawing::{Align, Face, Ink, Item, Prim, Sheet, Subject};
+use loomwright_drawing::{Align, Face, Ink, Item, Legible, Prim, Sheet, Subject};
 
 use crate::rich::unparted;
 use crate::state::Camera;
 use crate::theme::{Theme, drafting, drafting_narrow};
 
-pub(crate) use letters::{lettered, unread};
+pub(crate) use letters::{legible, lettered};
 pub(crate) use plate::{Plate, Under};
 use strokes::{dashes, disc, line};
 pub use symbol::paint_symbol;
@@ -29,13 +29,22 @@ pub struct Screen {
     /// Where the sheet's own origin would be on the screen.
     origin: Point,
     scale: f64,
+    /// How much larger than usual everything is shown.
+    larger: f64,
 }
 
 impl Screen {
     /// The camera's view of the sheet on a canvas.
     pub fn new(rect: Rect, camera: Camera) -> Self {
         let middle = Point::new(f64::from(rect.center().x), f64::from(rect.center().y));
-        Self { rect, origin: middle - camera.centre * camera.scale, scale: camera.scale }
+        let scale = camera.scale;
+        Self { rect, origin: middle - camera.centre * scale, scale, larger: 1.0 }
+    }
+
+    /// The same where everything is shown so much larger than usual.
+    #[must_use]
+    pub fn larger(self, factor: f32) -> Self {
+        Self { larger: f64::from(factor), ..self }
     }
 
     /// The same with the sheet on whole pixels, so that what is painted is the same wherever the sheet is moved to.
@@ -103,9 +112,9 @@ pub fn paint_sheet(
     (sheet, layer): (&Sheet, Layer),
     theme: &Theme,
 ) {
-    let mut shapes = Vec::new();
+    let (mut shapes, legible) = (Vec::new(), legible(screen, sheet));
     for item in sheet.items_in(screen.in_view().grown(2.0)).filter(|item| layer.has(item)) {
-        item_shapes(painter, screen, item, theme, &mut shapes);
+        item_shapes(painter, screen, (item, &legible), theme, &mut shapes);
     }
     painter.extend(shapes);
 }
@@ -117,7 +126,7 @@ const LEAST_LETTERS: f32 = 1.6;
 fn item_shapes(
     fonts: &egui::Painter,
     screen: &Screen,
-    item: &Item,
+    (item, legible): (&Item, &Legible),
     theme: &Theme,
     out: &mut Vec<Shape>,
 ) {
@@ -129,7 +138,7 @@ fn item_shapes(
         }
         Subject::Wire(_) => wire_shapes(fonts, screen, &item.prims, theme, out),
         _ => {
-            for prim in letters::as_read(screen, item).iter() {
+            for prim in legible.shown(item).iter() {
                 shapes(fonts, screen, prim, theme, out);
             }
         }

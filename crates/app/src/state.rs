@@ -144,6 +144,8 @@ pub struct State {
     pub whole: BTreeMap<SheetId, (Camera, (f64, f64), u64)>,
     /// Size of the canvas in screen points, as last painted.
     pub canvas_size: (f64, f64),
+    /// How much larger than usual everything is shown, as far as the window has room for what is chosen.
+    pub larger: f32,
     /// The tool at work.
     pub tool: Tool,
     /// Place of the pointer on the sheet, mm.
@@ -245,6 +247,7 @@ impl State {
             cameras: BTreeMap::new(),
             whole: BTreeMap::new(),
             canvas_size: (800.0, 600.0),
+            larger: 1.0,
             tool: Tool::default(),
             pointer: None,
             drafts: BTreeMap::new(),

@@ -11,11 +11,12 @@ use loomwright_circuit::{
 use rustc_hash::FxHashMap;
 
 use crate::index::Index;
+use crate::legible::Known;
 use crate::notes::{self, PlacedNote};
 use crate::route::Around;
 use crate::scene::{Scene, SceneWire};
 use crate::ways::Ways;
-use crate::{Item, Larger, Options, Sheet, Subject, ends, labels, lay_out, route};
+use crate::{Item, Options, Sheet, Subject, ends, labels, lay_out, route};
 
 /// Lays out what differs between two cars on a sheet that was laid out before the change. Lettering may cover what
 /// stayed, and tags stay where they hung.
@@ -39,9 +40,7 @@ pub fn lay_out_at_once(
     let ways = ways(&scene, &laid);
     // The heading stays.
     let options = Options { has_heading: false, tags: Vec::new(), ..options.clone() };
-    let mut fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
-    // How far it may grow is not known until the whole sheet is laid out.
-    fresh.items.iter_mut().for_each(|item| Arc::make_mut(item).larger = Arc::default());
+    let fresh = lay_out::of_scene(&Scene { options: &options, ..scene }, ways);
     let is_new = |subject: Subject| match subject.row() {
         Some(Of::Part(id)) => fates.parts.get(&id) == Some(&Fate::Anew),
         Some(Of::Wire(id)) => fates.wires.get(&id) == Some(&Fate::Anew),
@@ -189,6 +188,7 @@ impl Fates {
             ways: BTreeMap::new(),
             from: Vec::new(),
             index: Index::default(),
+            known: Known::default(),
         }
     }
 
@@ -254,13 +254,12 @@ fn ways(scene: &Scene<'_>, stays: &Sheet) -> Ways {
 fn shifted(item: &Item, by: Point) -> Item {
     let prims = item.prims.iter().map(|prim| prim.with_places(|at| at + by));
     let bounds = Box2 { min: item.bounds.min + by, max: item.bounds.max + by };
-    let larger =
-        item.larger.iter().map(|block| Larger { about: block.about + by, ..block.clone() });
+    let letters = item.letters.iter().map(|block| block.shifted(by));
     Item {
         subject: item.subject,
         title: Arc::clone(&item.title),
         bounds,
         prims: prims.collect(),
-        larger: larger.collect(),
+        letters: letters.collect(),
     }
 }

@@ -115,12 +115,6 @@ impl Placed {
         prims.extend(self.block.prims(self.corner, self.align));
         prims
     }
-
-    /// The point of its edge nearest to a place outside it.
-    pub(crate) fn nearest(&self, to: Point) -> Point {
-        let Box2 { min, max } = self.rect();
-        Point::new(to.x.clamp(min.x, max.x), to.y.clamp(min.y, max.y))
-    }
 }
 
 /// Words broken into lines of at most `width` mm. A number stays with the word before it ("sheet 6") and a unit with

@@ -11,14 +11,14 @@ use crate::ends::Continuation;
 use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
 use crate::index::Index;
+use crate::legible::{self, Known, Rank};
 use crate::notes::{self, PlacedNote};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
 use crate::ways::{Before, Ways, ways};
 use crate::{
-    Item, Larger, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, larger, live,
-    parts, tags, wires,
+    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires,
 };
 
 /// Lays out one sheet of the car.
@@ -67,9 +67,6 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         if scene.options.has_heading { heading::prims(scene, ways.around) } else { Vec::new() };
     let plan = plan(scene, &ways, &heading);
     let mut items = paint(&plan);
-    if scene.options.is_for_screen {
-        larger::give_room(scene, &plan.abreast.lines, &mut items);
-    }
     items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
     let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
     let terminals = scene
@@ -87,6 +84,7 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         ways: ways.lines,
         from: ways.from,
         index: Index::default(),
+        known: Known::default(),
     }
 }
 
@@ -220,7 +218,13 @@ fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
 
 pub(crate) fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
     let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
-    Some(Item { subject, title: title.into(), bounds, prims: prims.into(), larger: Arc::default() })
+    Some(Item {
+        subject,
+        title: title.into(),
+        bounds,
+        prims: prims.into(),
+        letters: Arc::default(),
+    })
 }
 
 fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
@@ -331,32 +335,15 @@ fn lettering(plan: &Plan<'_, '_>) -> Vec<Box2> {
 fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     let scene = plan.scene;
     for (part_idx, part) in scene.parts.iter().enumerate() {
-        // Each grows away from what it belongs to.
-        let pin = |words: &Placed| {
-            let at = words.rect().centre();
-            let pins = part.pins.iter().map(|pin| pin.at);
-            let nearest = pins.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)));
-            nearest.unwrap_or(part.part.place.at)
-        };
-        let numbers = plan.designations[part_idx]
-            .iter()
-            .map(|words| (words.prims(), words.nearest(pin(words))));
-        let names = plan.names[part_idx]
-            .iter()
-            .map(|words| (words.prims(), words.nearest(part.body.centre())));
+        let numbers = plan.designations[part_idx].iter().map(|it| (it.prims(), Rank::Terminal));
+        let rank = if part.is_joint() { Rank::Onward } else { Rank::Name };
+        let names = plan.names[part_idx].iter().map(|words| (words.prims(), rank));
         let blocks = numbers.chain(names).collect();
-        items.extend(larger::lettered(Subject::Label(part.id), part_title(part), blocks));
+        items.extend(legible::lettered(Subject::Label(part.id), part_title(part), blocks));
     }
     for mark in &plan.marks {
         let subject = Subject::Continuation(scene.wires[mark.wire_idx].id, mark.to);
-        let mut marked = item(subject, wire_title(scene, mark.wire_idx), mark.prims());
-        if let Some(item) = &mut marked {
-            let about = mark.text.nearest(mark.tip);
-            // All but the arrowhead, which comes first.
-            let larger = Larger { prims: 1..item.prims.len(), about, most: 1.0 };
-            item.larger = Arc::new([larger]);
-        }
-        items.extend(marked);
+        items.extend(legible::onward(subject, wire_title(scene, mark.wire_idx), mark.prims()));
     }
     for (wire_idx, prims) in &plan.loose {
         let subject = Subject::Wire(scene.wires[*wire_idx].id);
@@ -370,8 +357,8 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         let wire = &scene.wires[flag.wire_idx];
         let words = flags::words(scene, wire.wire);
         let prims = flag.prims(wire.wire, &words, scene.options);
-        let plate = larger::plate(Subject::Flag(wire.id), wire_title(scene, flag.wire_idx), prims);
-        items.extend(plate);
+        let title = wire_title(scene, flag.wire_idx);
+        items.extend(legible::plate(Subject::Flag(wire.id), title, (prims, Rank::Wire)));
     }
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
         if let Some(live) =
@@ -383,7 +370,8 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     }
     for (wire_idx, prims) in &plan.amps {
         let subject = Subject::Amps(scene.wires[*wire_idx].id);
-        items.extend(larger::plate(subject, wire_title(scene, *wire_idx), prims.clone()));
+        let title = wire_title(scene, *wire_idx);
+        items.extend(legible::plate(subject, title, (prims.clone(), Rank::Amps)));
     }
 }
 

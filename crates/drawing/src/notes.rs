@@ -36,7 +36,7 @@ impl PlacedNote {
         let prims = self.prims.clone();
         let bounds = prims.iter().filter_map(Prim::bounds).reduce(Box2::union)?;
         let title = title.into();
-        Some(crate::Item { subject, title, bounds, prims: prims.into(), larger: Arc::default() })
+        Some(crate::Item { subject, title, bounds, prims: prims.into(), letters: Arc::default() })
     }
 
     pub(crate) fn is_frame(&self) -> bool {

@@ -7,7 +7,8 @@ use loomwright_circuit::{Box2, Name, NoteId, PartId, Point, SheetId, Standing, V
 use rustc_hash::FxHashMap;
 
 use crate::index::Index;
-use crate::{Larger, Prim};
+use crate::legible::Known;
+use crate::{LetterBlock, Prim};
 
 /// A laid-out sheet: items in painting order.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -24,6 +25,7 @@ pub struct Sheet {
     pub(crate) ways: BTreeMap<WireId, Arc<[Point]>>,
     pub(crate) from: Vec<u64>,
     pub(crate) index: Index,
+    pub(crate) known: Known,
 }
 
 /// One thing on the sheet with its primitives.
@@ -37,8 +39,8 @@ pub struct Item {
     pub bounds: Box2,
     /// What to paint.
     pub prims: Arc<[Prim]>,
-    /// What of it may be drawn larger, on a sheet for the screen.
-    pub larger: Arc<[Larger]>,
+    /// Which of these are blocks of letters, of which a screen shows as much as can be read.
+    pub letters: Arc<[LetterBlock]>,
 }
 
 /// What an item shows.
@@ -87,7 +89,7 @@ pub struct Options {
     /// Whether to draw the sheet's heading.
     pub has_heading: bool,
     /// Whether it is for the screen: numbers of terminals then leave room for the light that may be laid along wires, so
-    /// that they stand in the same places whether it is there or not, and lettering tells how far it may grow.
+    /// that they stand in the same places whether it is there or not.
     pub is_for_screen: bool,
     /// Tags to hang on the drawing.
     pub tags: Vec<Tag>,
@@ -202,7 +204,7 @@ impl Sheet {
                 items.iter().find(|known| {
                     known.bounds == item.bounds
                         && known.prims == item.prims
-                        && known.larger == item.larger
+                        && known.letters == item.letters
                 })
             });
             match alike {

@@ -11,6 +11,7 @@ impl App {
     pub(super) fn fit_things(&mut self, ctx: &egui::Context) {
         let chosen = self.state.settings.larger;
         let larger = size_of_things(chosen, ctx.content_rect().size() * ctx.zoom_factor());
+        self.state.larger = larger;
         if (ctx.zoom_factor() - larger).abs() > 0.001 {
             ctx.set_zoom_factor(larger);
         }

@@ -40,7 +40,7 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 /// Shows all of the sheet.
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let camera = fitted::fitted(&laid, state.canvas_size);
+    let camera = fitted::fitted(&laid, state.canvas_size, state.larger);
     state.cameras.insert(state.sheet, camera);
     state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
 }

@@ -6,9 +6,9 @@ use std::sync::Arc;
 use egui::epaint::{ClippedShape, Primitive};
 use egui::{Mesh, Rect, Shape, Vec2, vec2};
 use loomwright_circuit::Box2;
-use loomwright_drawing::{Item, Prim, Sheet};
+use loomwright_drawing::{Item, Legible, Prim, Sheet};
 
-use super::{Layer, Screen, item_shapes};
+use super::{Layer, Screen, item_shapes, legible};
 use crate::theme::{Theme, drafting};
 
 /// One layer of a sheet as it was painted last, in runs of items.
@@ -40,6 +40,8 @@ pub(crate) struct Under<'a> {
 struct Kept {
     look: Look,
     sheet: Arc<Sheet>,
+    /// How its letters are shown.
+    legible: Arc<Legible>,
     /// What of the sheet is painted, mm: somewhat more than is in view, so that moving the view needs nothing new.
     area: Box2,
     /// How the sheet lay when the first run was painted; all runs are painted so, and then shifted.
@@ -53,6 +55,7 @@ struct Kept {
 #[derive(Debug, Clone)]
 struct Look {
     scale: f64,
+    larger: f64,
     pixels_per_point: f32,
     theme: &'static Theme,
     /// A line of letters that is set in every frame. The toolkit sets it anew only once it has thrown away all letters;
@@ -65,6 +68,7 @@ struct Look {
 impl PartialEq for Look {
     fn eq(&self, other: &Self) -> bool {
         self.scale == other.scale
+            && self.larger == other.larger
             && self.pixels_per_point == other.pixels_per_point
             && std::ptr::eq(self.theme, other.theme)
             && self.texture == other.texture
@@ -107,7 +111,8 @@ impl Plate {
         let letters = painter.layout_no_wrap("W".to_owned(), drafting(12.0), theme.ink);
         let pixels_per_point = painter.pixels_per_point();
         let texture = texture_size(painter.ctx());
-        let look = Look { scale: screen.scale, pixels_per_point, theme, letters, texture };
+        let (scale, larger) = (screen.scale, screen.larger);
+        let look = Look { scale, larger, pixels_per_point, theme, letters, texture };
         let in_view = screen.in_view().grown(2.0);
         let kept = self.kept.take().filter(|kept| kept.look == look && kept.is_near(&screen));
         let is_shown = |kept: &Kept| Arc::ptr_eq(&kept.sheet, sheet) && kept.area.has(in_view);
@@ -115,15 +120,19 @@ impl Plate {
         let mut kept = match kept {
             Some(kept) if is_shown(&kept) => kept,
             before => {
-                let (runs, screen) =
-                    before.map_or((Vec::new(), screen), |kept| (kept.runs, kept.screen));
+                let legible = legible(&screen, sheet);
+                let (runs, screen, known) = match before {
+                    Some(kept) => (kept.runs, kept.screen, kept.legible),
+                    None => (Vec::new(), screen, Arc::clone(&legible)),
+                };
                 let around = in_view.width().max(in_view.height()) * AROUND;
                 let area = in_view.grown(around);
                 let items = sheet.items_in(area).filter(|item| layer.has(item));
-                let mut hand = Hand::new(Under { screen, ..under });
+                let mut hand = Hand::new(Under { screen, ..under }, [&known, &legible]);
                 let runs = hand.runs(items, runs);
                 self.n_painted = hand.n_painted;
-                Kept { look, sheet: Arc::clone(sheet), area, screen, runs, shifted: None }
+                let sheet = Arc::clone(sheet);
+                Kept { look, sheet, legible, area, screen, runs, shifted: None }
             }
         };
         kept.show(painter, &screen, in_view);
@@ -192,22 +201,26 @@ impl Holds for Box2 {
 }
 
 impl Run {
-    /// Whether the items that come next are those of this run.
-    fn stands_before(&self, items: &[&Item]) -> bool {
-        items.len() >= self.items.len()
-            && self.items.iter().zip(items).all(|(prims, item)| Arc::ptr_eq(prims, &item.prims))
+    /// Whether the items that come next are those of this run, with their letters as they were.
+    fn stands_before(&self, items: &[&Item], [known, legible]: [&Legible; 2]) -> bool {
+        let is_same = |(prims, item): (&Arc<[Prim]>, &&Item)| {
+            Arc::ptr_eq(prims, &item.prims) && legible.shows_as(known, item)
+        };
+        items.len() >= self.items.len() && self.items.iter().zip(items).all(is_same)
     }
 }
 
 /// What paints runs.
 struct Hand<'a> {
     under: Under<'a>,
+    /// How letters were shown, and how they are.
+    letters: [&'a Legible; 2],
     n_painted: usize,
 }
 
 impl<'a> Hand<'a> {
-    fn new(under: Under<'a>) -> Self {
-        Self { under, n_painted: 0 }
+    fn new(under: Under<'a>, letters: [&'a Legible; 2]) -> Self {
+        Self { under, letters, n_painted: 0 }
     }
 
     /// The items in runs; those painted before are taken over.
@@ -220,7 +233,8 @@ impl<'a> Hand<'a> {
         let (mut at, mut fresh) = (0, 0);
         while at < items.len() {
             let begins = Arc::as_ptr(&items[at].prims).cast::<Prim>();
-            let known = before.remove(&begins).filter(|run| run.stands_before(&items[at..]));
+            let known =
+                before.remove(&begins).filter(|run| run.stands_before(&items[at..], self.letters));
             if known.is_some() || at - fresh == RUN {
                 runs.extend(self.run(&items[fresh..at]));
                 fresh = at;
@@ -244,7 +258,7 @@ impl<'a> Hand<'a> {
         let Under { painter, screen, theme } = self.under;
         let mut painted = Vec::new();
         for item in items {
-            item_shapes(painter, &screen, item, theme, &mut painted);
+            item_shapes(painter, &screen, (item, self.letters[1]), theme, &mut painted);
         }
         self.n_painted += items.len();
         let clip_rect = Rect::EVERYTHING;

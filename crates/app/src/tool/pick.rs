@@ -344,7 +344,7 @@ mod tests {
                 Prim::Area { points: corners, fill: Some(ink), edge: None },
             ]
             .into(),
-            larger: std::sync::Arc::default(),
+            letters: std::sync::Arc::default(),
         };
         assert!(body(&item).contains(plate.centre()));
         assert!(!body(&item).contains(Point::new(20.0, 20.0)));
@@ -367,7 +367,7 @@ mod tests {
             title: "goes on".into(),
             bounds,
             prims: [arrow, words].into(),
-            larger: std::sync::Arc::default(),
+            letters: std::sync::Arc::default(),
         };
         assert!(holds(&item, Point::new(31.0, 0.0)) && holds(&item, Point::new(4.0, 6.0)));
         assert!(!holds(&item, Point::new(4.0, 2.0)), "a fuse may stand there");

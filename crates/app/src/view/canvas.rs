@@ -165,12 +165,13 @@ pub fn canvas_ui(
         actions.push(Action::CanvasSize(size.0, size.1));
     } else if board.is_anew() && state.is_shown_whole() {
         // Names come to stand elsewhere, and larger, once there are tags among them.
-        if !shows_all(&view.laid, state.camera(), size) {
+        if !shows_all(&view.laid, (state.camera(), state.larger), size) {
             actions.push(Action::Command(Command::WholeSheet));
         }
     }
     let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
     let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());
+    let screen = screen.larger(state.larger);
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
     let wanted = Grid { screen, colour: theme.grid, laid: Arc::clone(&view.laid) };

@@ -62,7 +62,7 @@ fn item(subject: Subject, title: &str, prims: Vec<Prim>) -> Item {
         title: title.into(),
         bounds: bounds.expect("something to paint"),
         prims: prims.into(),
-        larger: Arc::from([]),
+        letters: Arc::from([]),
     }
 }
 

@@ -103,38 +103,6 @@ fn amps_stand_clear_in_try() {
     assert_clear(&pad.car, sheet, &Options { live: Some(live(&pad.car)), ..Options::default() });
 }
 
-/// A primitive drawn so many times as large about a place.
-fn grown(prim: &Prim, about: Point, times: f64) -> Prim {
-    let mut prim = prim.with_places(|at| about + (at - about) * times);
-    if let Prim::Text { height, .. } = &mut prim {
-        *height *= times;
-    }
-    prim
-}
-
-#[test]
-fn lettering_that_is_drawn_as_large_as_it_may_be_covers_nothing() {
-    let (pad, sheet) = driving_lamps();
-    let plain = Options { has_heading: true, is_for_screen: true, ..Options::default() };
-    let live = Options { live: Some(live(&pad.car)), ..plain.clone() };
-    for options in [plain, live] {
-        let mut laid = lay_out(&pad.car, sheet, &options);
-        let mut n_grown = 0;
-        for item in &mut laid.items {
-            let mut prims = item.prims.to_vec();
-            for block in item.larger.iter() {
-                for prim in &mut prims[block.prims.clone()] {
-                    *prim = grown(prim, block.about, block.most);
-                }
-            }
-            n_grown += item.larger.len();
-            Arc::make_mut(item).prims = prims.into();
-        }
-        assert!(n_grown > 20, "{n_grown}");
-        assert_sheet_clear(&laid);
-    }
-}
-
 /// What of a wire lies under none of some rectangles, mm.
 fn left_to_see(line: &[Point], plates: &[Box2]) -> f64 {
     const STEP: f64 = 0.1;

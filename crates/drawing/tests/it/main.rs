@@ -7,6 +7,7 @@ mod clear;
 mod composed;
 mod crowded;
 mod hasty;
+mod legible;
 mod look;
 mod notes;
 mod roomy;

@@ -276,7 +276,7 @@ fn item(wire: WireId, words: &str, place: Place, scale: f64) -> Item {
         title: words.into(),
         bounds: place.tied_to.map_or(around, |to| around.union(Box2 { min: to, max: to })),
         prims: place.tie(scale).into_iter().chain(plate).collect(),
-        larger: Arc::from([]),
+        letters: Arc::from([]),
     }
 }
 

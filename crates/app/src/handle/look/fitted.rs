@@ -4,14 +4,14 @@ use egui::{Pos2, Rect, vec2};
 use loomwright_circuit::Box2;
 use loomwright_drawing::{Item, Sheet as Laid, Subject};
 
-use crate::painter::{Screen, lettered};
+use crate::painter::{Screen, legible, lettered};
 use crate::state::Camera;
 
 /// From farther off letters are larger on the sheet; so often the view is widened for them.
 const ROUNDS: usize = 3;
 
-/// The view of all of a sheet on a canvas of this many screen points.
-pub(super) fn fitted(laid: &Laid, canvas: (f64, f64)) -> Camera {
+/// The view of all of a sheet on a canvas of this many screen points, where everything is shown so much larger than usual.
+pub(super) fn fitted(laid: &Laid, canvas: (f64, f64), larger: f32) -> Camera {
     let is_empty = laid.items.iter().all(|item| matches!(item.subject, Subject::Heading));
     let Some(mut area) = stays(laid).map(|item| item.bounds).reduce(Box2::union) else {
         return Camera::default();
@@ -21,20 +21,20 @@ pub(super) fn fitted(laid: &Laid, canvas: (f64, f64)) -> Camera {
     }
     let mut camera = Camera::fitting_whole(area, canvas);
     for _ in 0..ROUNDS {
-        if shows_all(laid, camera, canvas) {
+        if shows_all(laid, (camera, larger), canvas) {
             break;
         }
-        area = written(laid, camera, canvas).map_or(area, |letters| area.union(letters));
+        area = written(laid, (camera, larger), canvas).map_or(area, |letters| area.union(letters));
         camera = Camera::fitting_whole(area, canvas);
     }
     camera
 }
 
 /// Whether all that is written on a sheet is in such a view.
-pub(crate) fn shows_all(laid: &Laid, camera: Camera, canvas: (f64, f64)) -> bool {
+pub(crate) fn shows_all(laid: &Laid, (camera, larger): (Camera, f32), canvas: (f64, f64)) -> bool {
     let seen = camera.in_view(canvas);
     let is_seen = |letters: Box2| seen.contains(letters.min) && seen.contains(letters.max);
-    written(laid, camera, canvas).is_none_or(is_seen)
+    written(laid, (camera, larger), canvas).is_none_or(is_seen)
 }
 
 /// What of a sheet is fitted. Tags come once the car is checked, and keep inside the view by themselves: the drawing does
@@ -46,10 +46,11 @@ fn stays(laid: &Laid) -> impl Iterator<Item = &Item> {
 
 /// What the letters cover in such a view.
 #[expect(clippy::cast_possible_truncation, reason = "a canvas is small")]
-fn written(laid: &Laid, camera: Camera, canvas: (f64, f64)) -> Option<Box2> {
+fn written(laid: &Laid, (camera, larger): (Camera, f32), canvas: (f64, f64)) -> Option<Box2> {
     let rect = Rect::from_min_size(Pos2::ZERO, vec2(canvas.0 as f32, canvas.1 as f32));
-    let screen = Screen::new(rect, camera);
-    stays(laid).flat_map(|item| lettered(&screen, item)).reduce(Box2::union)
+    let screen = Screen::new(rect, camera).larger(larger);
+    let legible = legible(&screen, laid);
+    stays(laid).flat_map(|item| lettered(&legible, item)).reduce(Box2::union)
 }
 
 #[cfg(test)]
@@ -66,7 +67,7 @@ mod tests {
             let car = car(demo_idx);
             for sheet in car.sheets().keys() {
                 let laid = lay_out(&car, *sheet, &options);
-                let scale = fitted(&laid, (1386.0, 970.0)).scale / Camera::FULL_SIZE;
+                let scale = fitted(&laid, (1386.0, 970.0), 1.0).scale / Camera::FULL_SIZE;
                 assert!(scale <= 1.251, "demo {demo_idx}, {sheet:?}: {scale}");
             }
         }
@@ -80,8 +81,8 @@ mod tests {
             for sheet in car.sheets().keys() {
                 let laid = lay_out(&car, *sheet, &options);
                 for canvas in [(448.0, 485.0), (470.0, 378.0), (300.0, 200.0), (746.0, 690.0)] {
-                    let camera = fitted(&laid, canvas);
-                    let shown = shows_all(&laid, camera, canvas);
+                    let camera = fitted(&laid, canvas, 1.0);
+                    let shown = shows_all(&laid, (camera, 1.0), canvas);
                     assert!(shown, "demo {demo_idx}, {sheet:?}, {canvas:?}");
                 }
             }

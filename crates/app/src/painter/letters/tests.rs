@@ -3,7 +3,9 @@
 
 use egui::{Rect, pos2};
 use loomwright_circuit::{Box2, Car, Version};
-use loomwright_drawing::{Live, LiveWire, Options, Sheet, Tag, TagShape, lay_out};
+use loomwright_drawing::{
+    Face, Live, LiveWire, Options, Sheet, Subject, Tag, TagShape, lay_out, text_width,
+};
 
 use super::*;
 use crate::state::Camera;
@@ -28,8 +30,9 @@ fn shown(sheet: &Sheet, canvas: (f64, f64)) -> (f64, Vec<(Subject, Vec<Prim>)>) 
     #[expect(clippy::cast_possible_truncation, reason = "screen sizes are small")]
     let rect = Rect::from_min_max(pos2(0.0, 0.0), pos2(canvas.0 as f32, canvas.1 as f32));
     let screen = Screen::new(rect, camera);
+    let legible = legible(&screen, sheet);
     let items = sheet.items.iter();
-    let shown = items.map(|item| (item.subject, as_read(&screen, item).into_owned()));
+    let shown = items.map(|item| (item.subject, legible.shown(item).into_owned()));
     (camera.scale, shown.collect())
 }
 
@@ -88,11 +91,76 @@ fn lettering_grows_where_there_is_room_and_is_left_out_where_nobody_could_read_i
     let all = n_letters(CANVASES[4]);
     let [small, usual] = [CANVASES[0], CANVASES[2]].map(n_letters);
     assert_eq!(usual, all, "a usual window shows all of it");
-    assert!(small * 3 > all && small < all, "{small} of {all}");
+    assert!(small * 2 > all && small <= all, "{small} of {all}");
     let (scale, items) = shown(&sheet, CANVASES[0]);
     let numbers = items.iter().filter(|(subject, _)| matches!(subject, Subject::Label(_)));
     let grown = numbers.flat_map(|(_, prims)| prims).filter_map(letters);
     assert!(grown.filter(|high| *high * scale > 5.9).count() > 5, "none has grown");
+}
+
+/// The height of a primitive's capitals, mm; nothing for what bears no letters.
+fn letters(prim: &Prim) -> Option<f64> {
+    match prim {
+        Prim::Text { height, .. } => Some(*height),
+        _ => None,
+    }
+}
+
+/// Room for letters is reckoned by their fonts; the toolkit paints them in a few sizes only.
+#[test]
+fn painted_letters_take_no_more_room_than_was_reckoned() {
+    let ctx = egui::Context::default();
+    crate::theme::install(&ctx);
+    let mut n_looked = 0;
+    // Fonts come with the second frame.
+    for is_ready in [false, true] {
+        let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            for text in ["W61 GR", "Left front indicator", "49a", "to terminal L of Bypass unit"] {
+                for height in (16..60).filter(|_| is_ready).map(|n| f64::from(n) / 4.0) {
+                    let em = Face::Drawing.em(height);
+                    #[expect(clippy::cast_possible_truncation, reason = "it is small")]
+                    let font = crate::theme::drafting(super::super::quantised(em as f32));
+                    let galley =
+                        ui.painter().layout_no_wrap(text.to_owned(), font, egui::Color32::BLACK);
+                    let (painted, reckoned) =
+                        (f64::from(galley.size().x), text_width(Face::Drawing, height, text));
+                    let most = reckoned * 1.03 + 1.0;
+                    assert!(painted <= most, "{text}, {height}: {painted} of {reckoned}");
+                    n_looked += 1;
+                }
+            }
+        });
+        output.textures_delta.clear();
+    }
+    assert!(n_looked > 100);
+}
+
+#[test]
+fn where_all_is_shown_larger_no_fewer_letters_are_read() {
+    let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+    let mut n_taller = 0;
+    for car in (0..3).map(crate::demo::car) {
+        for id in car.sheets().keys() {
+            let sheet = lay_out(&car, *id, &options);
+            // The same window with twice as large points has half as many.
+            let heights = |larger: f32| {
+                let factor = f64::from(larger);
+                let canvas = (746.0 / factor, 582.0 / factor);
+                let camera = Camera::fitting(sheet.bounds.expect("it is not empty"), canvas);
+                let screen = Screen::new(Rect::ZERO, camera).larger(larger);
+                let legible = legible(&screen, &sheet);
+                let shown = sheet.items.iter().flat_map(|item| legible.shown(item).into_owned());
+                let heights =
+                    shown.filter_map(|prim| letters(&prim)).map(|it| it * camera.scale * factor);
+                heights.collect::<Vec<_>>()
+            };
+            let [usual, larger] = [1.0, 1.5].map(heights);
+            assert!(larger.len() >= usual.len(), "{} of {} on {id}", larger.len(), usual.len());
+            let sum = |heights: &[f64]| heights.iter().sum::<f64>();
+            n_taller += usize::from(sum(&larger) > 1.1 * sum(&usual));
+        }
+    }
+    assert!(n_taller > 6, "{n_taller}");
 }
 
 #[test]
@@ -118,7 +186,7 @@ fn a_tag_says_its_number_from_however_far_it_is_seen() {
             assert!(high >= LEAST - 1e-9, "{subject:?} at {canvas:?}: {high}");
             let letters = number.bounds().expect("letters have a size");
             assert_eq!(plate.union(letters), plate, "{subject:?} at {canvas:?}");
-            n_grown += usize::from(high < LEAST + 1e-9);
+            n_grown += usize::from(high < LEAST * 1.07);
         }
     }
     assert!(n_grown > 5, "{n_grown}");

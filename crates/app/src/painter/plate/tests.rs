@@ -109,7 +109,7 @@ fn by_the_toolkit(ctx: &Context, plate: &Plate, screen: Screen) -> Mesh {
     let kept = plate.kept.as_ref().expect("it is painted");
     let mut shapes = Vec::new();
     for item in kept.sheet.items_in(kept.area).filter(|item| Layer::Above.has(item)) {
-        item_shapes(&painter, &screen, item, theme, &mut shapes);
+        item_shapes(&painter, &screen, (item, &kept.legible), theme, &mut shapes);
     }
     let shapes = shapes.into_iter().map(|shape| ClippedShape::new(Rect::EVERYTHING, shape));
     let mut all = Mesh::default();

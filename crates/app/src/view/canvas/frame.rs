@@ -4,10 +4,13 @@ use egui::{CornerRadius, Painter, Pos2, Rangef, Rect, Stroke, StrokeKind, pos2};
 use loomwright_circuit::Box2;
 use loomwright_drawing::Sheet as Laid;
 
-use crate::painter::{Screen, lettered};
+use crate::painter::{Screen, legible, lettered};
 
 /// Around more than so many, nobody reads the names, and frames go through them.
 pub(super) const MOST: usize = 60;
+
+/// How far off items are looked at, mm: their letters may have moved aside.
+const NEAR: f64 = 20.0;
 
 /// How far it keeps from letters, screen points.
 const CLEAR: f32 = 1.5;
@@ -15,7 +18,9 @@ const CLEAR: f32 = 1.5;
 /// The letters that stand at the edge of an area of a sheet.
 pub(super) fn letters_at(screen: &Screen, laid: &Laid, area: Box2) -> Vec<Rect> {
     let frame = screen.screen_rect(area);
-    let near = laid.items_in(area.grown(2.0)).flat_map(|item| lettered(screen, item));
+    let legible = legible(screen, laid);
+    // Letters that moved aside may stand off what else is of their item.
+    let near = laid.items_in(area.grown(NEAR)).flat_map(|item| lettered(&legible, item));
     let rects = near.map(|letters| screen.screen_rect(letters).expand(CLEAR));
     rects.filter(|rect| rect.intersects(frame) && !frame.contains_rect(*rect)).collect()
 }

@@ -6,7 +6,7 @@ use egui::{Color32, Mesh, Rect, vec2};
 use loomwright_circuit::Point;
 use loomwright_drawing::Sheet as Laid;
 
-use crate::painter::{Screen, lettered};
+use crate::painter::{Screen, legible, lettered};
 
 /// The least distance of two dots of the grid, screen points: nearer ones are a grey, and cost time.
 const GRID_POINTS: f32 = 15.0;
@@ -41,8 +41,8 @@ pub(super) fn dots(screen: &Screen, laid: &Laid, colour: Color32) -> Mesh {
 
 /// The dots, by column and row, that would stand behind letters in view.
 fn behind_letters(screen: &Screen, laid: &Laid, pitch: f64) -> BTreeSet<(i64, i64)> {
-    let items = laid.items_in(screen.in_view());
-    let areas = items.flat_map(|item| lettered(screen, item)).map(|area| area.grown(CLEAR));
+    let (items, legible) = (laid.items_in(screen.in_view()), legible(screen, laid));
+    let areas = items.flat_map(|item| lettered(&legible, item)).map(|area| area.grown(CLEAR));
     areas
         .flat_map(|area| {
             let columns = steps(area.min.x, area.max.x, pitch);

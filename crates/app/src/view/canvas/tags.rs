@@ -95,7 +95,7 @@ fn shifted(item: &Item, by: Point) -> Item {
         bounds: bounds.unwrap_or(item.bounds),
         prims,
         title: Arc::clone(&item.title),
-        larger: Arc::default(),
+        letters: Arc::clone(&item.letters),
         ..*item
     }
 }

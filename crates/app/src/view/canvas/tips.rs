@@ -1,10 +1,10 @@
 //! What is said of what the pointer rests on: what the drawing has no room for, or shows too small to be read.
 
 use loomwright_circuit::{Box2, Point};
-use loomwright_drawing::Subject;
+use loomwright_drawing::{Item, Legible, Prim, Subject};
 
 use super::CanvasView;
-use crate::painter::{Screen, unread};
+use crate::painter::{Screen, legible};
 use crate::state::State;
 use crate::texts::{Canvas, Found, Meters};
 use crate::tool::Target;
@@ -24,14 +24,14 @@ pub(super) fn says(
         Target::Terminal(id, name) => {
             let place = crate::words::terminal(state.car(), *id, name);
             let is_unread =
-                words(screen, view, at, target).iter().any(|word| word == name.as_str());
+                words(screen, (state, view), at, target).iter().any(|word| word == name.as_str());
             match terminal_says(state.car().type_of(*id)?.terminal(name)?) {
                 known if !known.is_empty() => vec![Found::terminal_tip(place, known)],
                 _ if is_unread => vec![place],
                 _ => Vec::new(),
             }
         }
-        target => words(screen, view, at, target),
+        target => words(screen, (state, view), at, target),
     };
     match view.probes.clicked(Some(target)) {
         Some((Lead::Red, _)) => says.push(Meters::click_sets_red().to_owned()),
@@ -47,8 +47,13 @@ pub(super) fn says(
     (!says.is_empty()).then(|| says.join(" · "))
 }
 
-/// The words about what is pointed at that are too small to be painted.
-fn words(screen: &Screen, view: &CanvasView, at: Point, target: &Target) -> Vec<String> {
+/// The words about what is pointed at that are left out, or of a name that is cut.
+fn words(
+    screen: &Screen,
+    (state, view): (&State, &CanvasView),
+    at: Point,
+    target: &Target,
+) -> Vec<String> {
     let is_of = |subject: Subject| match (target, subject) {
         (Target::Part(id) | Target::Terminal(id, _), Subject::Label(of)) => *id == of,
         (Target::Wire(id), Subject::Flag(of)) => *id == of,
@@ -64,14 +69,34 @@ fn words(screen: &Screen, view: &CanvasView, at: Point, target: &Target) -> Vec<
     };
     let near = near.unwrap_or(Box2 { min: at, max: at }).grown(NEAR);
     let items = view.laid.items_in(near).filter(|item| is_of(item.subject));
-    let mut words: Vec<String> = items.flat_map(|item| unread(screen, item)).collect();
-    if matches!(target, Target::Part(_)) {
-        // Numbers of its terminals are told at these.
-        let is_number =
-            |word: &String| view.laid.terminals.iter().any(|(_, name, _)| **name == **word);
-        words.retain(|word| !is_number(word));
+    let (items, legible) = (items.collect::<Vec<_>>(), legible(screen, &view.laid));
+    match target {
+        Target::Terminal(..) => {
+            items.iter().flat_map(|item| legible.left_out(item).map(str::to_owned)).collect()
+        }
+        Target::Part(id) => {
+            let name = state.car().part(*id).map(|part| part.label.clone());
+            let is_whole = |name: &String| items.iter().any(|item| shows(&legible, item, name));
+            name.filter(|name| !is_whole(name)).into_iter().collect()
+        }
+        // Its lines are one phrase.
+        _ => {
+            let words: Vec<&str> = items.iter().flat_map(|item| legible.left_out(item)).collect();
+            if words.is_empty() { Vec::new() } else { vec![words.join(" ")] }
+        }
     }
-    words
+}
+
+/// Whether the words of a name are all shown, in as many lines as there may be.
+fn shows(legible: &Legible, item: &Item, name: &str) -> bool {
+    let shown = legible.shown(item);
+    let lines = shown.iter().filter_map(|prim| match prim {
+        Prim::Text { text, .. } => Some(text.as_str()),
+        _ => None,
+    });
+    let letters = |text: &str| text.chars().filter(|it| !it.is_whitespace()).collect::<String>();
+    let all: String = lines.map(letters).collect();
+    all.contains(&letters(name))
 }
 
 /// How far from what is pointed at its lettering is looked for, mm.

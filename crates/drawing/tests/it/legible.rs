@@ -1,0 +1,196 @@
+//! The demo cars as a screen shows them at every zoom: all of a rank in one size or none of it, and nothing that is shown
+//! covers anything else.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use loomwright_circuit::{Box2, Car, PartId, SheetId, Version, load};
+use loomwright_drawing::{
+    Ink, Item, Legible, Live, LiveWire, Options, Prim, Rank, Sheet, Sight, Subject, Tag, TagShape,
+    lay_out,
+};
+
+const FILES: [&[u8]; 3] = [
+    include_bytes!("../../../../demo-projects/curlew-roadster.loom.json"),
+    include_bytes!("../../../../demo-projects/heron-van.loom.json"),
+    include_bytes!("../../../../demo-projects/learners-sheet.loom.json"),
+];
+
+/// A screen of 96 points to the inch, as much smaller than life as so many hundredths.
+fn sight(percent: f64) -> Sight {
+    let scale = 96.0 / 25.4 * percent / 100.0;
+    Sight { least: 4.0 / scale, easy: 6.0 / scale }
+}
+
+const ZOOMS: [f64; 14] =
+    [25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 100.0, 150.0];
+
+/// A car in which all wires carry something, each a little more than the one before.
+fn live(car: &Car) -> Live {
+    let wires = car.wires().keys().enumerate().map(|(n, id)| {
+        let amps = 0.4 + 0.37 * n as f64;
+        let load = Some((n % 12) as f64 / 10.0);
+        (*id, LiveWire { amps: [amps; 2], is_live: n % 3 != 0, load, ..LiveWire::default() })
+    });
+    Live { wires: wires.collect(), ..Live::default() }
+}
+
+fn tags(car: &Car, sheet: SheetId) -> Vec<Tag> {
+    let parts = car.parts().iter().filter(|(_, part)| part.sheet == sheet).step_by(7);
+    let tag = |(idx, id): (usize, &PartId)| Tag {
+        number: idx + 1,
+        shape: TagShape::Pointed,
+        part: Some(*id),
+        wire: None,
+    };
+    parts.map(|(id, _)| id).enumerate().map(tag).collect()
+}
+
+/// Each sheet of each demo car as the window lays it out, drawn and tried.
+fn each_sheet(mut look: impl FnMut(&str, &Sheet)) {
+    for (n_car, bytes) in FILES.iter().enumerate() {
+        let car = load(bytes).expect("a demo car can be read");
+        for (n, id) in car.sheets().keys().enumerate() {
+            let drawn = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+            let (live, version) = (Some(live(&car)), Some(Version::After));
+            let tried = Options { live, version, ..drawn.clone() };
+            let tagged = Options { tags: tags(&car, *id), ..drawn };
+            let name = format!("car {n_car}, sheet {}", n + 1);
+            look(&format!("{name}, drawn"), &lay_out(&car, *id, &tagged));
+            look(&format!("{name}, tried"), &lay_out(&car, *id, &tried));
+        }
+    }
+}
+
+/// What stands on a sheet: each line of letters, or a whole plate, with its rank, its height on the screen as a share of
+/// that which is easily read, and where it is.
+struct Shown {
+    rank: Option<Rank>,
+    text: String,
+    height: f64,
+    rect: Box2,
+    item_idx: usize,
+}
+
+fn shown(sheet: &Sheet, legible: &Legible) -> Vec<Shown> {
+    let mut all = Vec::new();
+    for (item_idx, item) in sheet.items.iter().enumerate() {
+        let prims = legible.shown(item);
+        let plate = prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+        for prim in prims.iter() {
+            let Prim::Text { text, height, ink, .. } = prim else { continue };
+            let is_plate =
+                matches!(item.subject, Subject::Flag(_) | Subject::Amps(_) | Subject::Tag(_));
+            let rect = if is_plate { plate.and_then(Prim::bounds) } else { prim.bounds() };
+            let rank = rank(sheet, item, (text, *ink));
+            let (text, height) = (text.clone(), *height);
+            all.extend(rect.map(|rect| Shown { rank, text, height, rect, item_idx }));
+        }
+    }
+    all
+}
+
+fn rank(sheet: &Sheet, item: &Item, (text, ink): (&str, Ink)) -> Option<Rank> {
+    match item.subject {
+        Subject::Flag(_) => Some(Rank::Wire),
+        Subject::Amps(_) => Some(Rank::Amps),
+        Subject::Continuation(..) => Some(Rank::Onward),
+        Subject::Label(id) => {
+            let named = |name: &str| name == text || name == "-" && text == "\u{2212}";
+            let is_number = sheet.terminals.iter().any(|(of, name, _)| *of == id && named(name));
+            match ink {
+                Ink::Ink => Some(Rank::Name),
+                _ if is_number => Some(Rank::Terminal),
+                _ => None,
+            }
+        }
+        _ => None,
+    }
+}
+
+#[test]
+fn all_of_a_rank_are_shown_in_one_size_or_none_is() {
+    let mut n_looked = 0;
+    each_sheet(|name, sheet| {
+        let all = shown(sheet, &sheet.legible(sight(1_000.0)));
+        for percent in ZOOMS {
+            let shown = shown(sheet, &sheet.legible(sight(percent)));
+            for rank in Rank::ALL {
+                let of_rank = shown.iter().filter(|it| it.rank == Some(rank));
+                let heights: BTreeSet<u64> =
+                    of_rank.clone().map(|it| (it.height * 1e6).round().to_bits()).collect();
+                let (n, n_all) =
+                    (of_rank.count(), all.iter().filter(|it| it.rank == Some(rank)).count());
+                assert!(heights.len() <= 1, "{name} at {percent} %: {rank:?} in {heights:?}");
+                assert!(n == 0 || n == n_all, "{name} at {percent} %: {n} of {n_all} {rank:?}");
+                n_looked += n;
+            }
+            let least = sight(percent).least;
+            let low = shown.iter().find(|it| it.height < least - 1e-9);
+            assert!(low.is_none(), "{name} at {percent} %: {:?}", low.map(|it| &it.text));
+        }
+    });
+    assert!(n_looked > 10_000, "{n_looked}");
+}
+
+#[test]
+fn names_and_numbers_of_wires_are_read_where_a_small_window_shows_a_sheet_whole() {
+    let mut missing = Vec::new();
+    each_sheet(|name, sheet| {
+        let all = sheet.legible(sight(1_000.0));
+        for percent in ZOOMS.into_iter().filter(|percent| *percent >= 40.0) {
+            let legible = sheet.legible(sight(percent));
+            for rank in [Rank::Name, Rank::Wire] {
+                if legible.times(rank).is_none() && all.times(rank).is_some() {
+                    missing.push(format!("{name} at {percent} %: {rank:?}"));
+                }
+            }
+        }
+    });
+    assert_eq!(missing, Vec::<String>::new());
+}
+
+#[test]
+fn nothing_that_is_shown_covers_other_letters() {
+    let mut covered = Vec::new();
+    each_sheet(|name, sheet| {
+        for percent in ZOOMS {
+            let shown = shown(sheet, &sheet.legible(sight(percent)));
+            for (n, one) in shown.iter().enumerate() {
+                let others = shown[n + 1..].iter().filter(|it| it.item_idx != one.item_idx);
+                let rect = one.rect.grown(-0.01);
+                for other in others.filter(|it| it.rect.grown(-0.01).meets(rect)) {
+                    let (one, other) = (&one.text, &other.text);
+                    covered.push(format!("{name} at {percent} %: '{one}' and '{other}'"));
+                }
+            }
+        }
+    });
+    assert!(covered.is_empty(), "{}:\n{}", covered.len(), covered.join("\n"));
+}
+
+#[test]
+fn letters_that_grow_cover_no_terminal_and_no_other_symbol() {
+    let mut covered = Vec::new();
+    each_sheet(|name, sheet| {
+        let drawn = shown(sheet, &sheet.legible(sight(1_000.0)));
+        let hides = |it: &Shown| {
+            let item = &sheet.items[it.item_idx];
+            let of_item = |part: &Arc<Item>| part.title == item.title;
+            let symbols = sheet.items.iter().filter(|it| matches!(it.subject, Subject::Part(_)));
+            let on_symbol =
+                symbols.filter(|part| !of_item(part)).any(|part| part.bounds.meets(it.rect));
+            on_symbol || sheet.terminals.iter().any(|(.., at)| it.rect.contains(*at))
+        };
+        let is_ranked = |it: &&Shown| it.rank.is_some();
+        let n_drawn = drawn.iter().filter(is_ranked).filter(|it| hides(it)).count();
+        for percent in ZOOMS {
+            let shown = shown(sheet, &sheet.legible(sight(percent)));
+            let n = shown.iter().filter(is_ranked).filter(|it| hides(it)).count();
+            if n > n_drawn {
+                covered.push(format!("{name} at {percent} %: {n}, as drawn {n_drawn}"));
+            }
+        }
+    });
+    assert_eq!(covered, Vec::<String>::new());
+}
