@@ -6,6 +6,7 @@ use loomwright_circuit::{Box2, Direction, Point, Standing};
 
 use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
+use crate::letters::printed;
 use crate::scene::{Pin, Scene, ScenePart};
 use crate::{Align, Face, Ink, labels, parts};
 
@@ -70,8 +71,12 @@ fn best_in(
     let pin = &part.pins[pin_idx];
     let leaves = pin.leaves?;
     let height = scene.capitals(HEIGHT);
-    let block =
-        Block::of(vec![TextLine { text: printed(pin.name), height, ink: Ink::Muted, face }]);
+    let block = Block::of(vec![TextLine {
+        text: printed(pin.name).to_owned(),
+        height,
+        ink: Ink::Muted,
+        face,
+    }]);
     let is_marked = scene.options.leaves_room_for_over_ink(part.part.standing);
     let has_over_ink = is_marked || scene.options.is_for_screen;
     let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
@@ -267,11 +272,6 @@ fn inked(part: &ScenePart<'_>) -> Box2 {
     } else {
         part.body
     }
-}
-
-/// The minus post has a proper minus sign.
-fn printed(name: &str) -> String {
-    if name == "-" { "\u{2212}".to_owned() } else { name.to_owned() }
 }
 
 /// Pieces of the lines and letters of a symbol.

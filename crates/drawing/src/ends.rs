@@ -7,6 +7,7 @@ use loomwright_circuit::{Anchor, Box2, Direction, Point, SheetId, WireId};
 use crate::block::{Block, Placed, TextLine, wrapped};
 use crate::clutter::{Clutter, Kind};
 use crate::labels::FIGURES;
+use crate::letters::printed;
 use crate::scene::{Scene, SceneEnd, SceneWire};
 use crate::{Align, Face, Ink, Prim};
 
@@ -100,6 +101,7 @@ fn block(
 /// A terminal with its part: only the screen has room for the word, and without it nobody would see in "Fuse 1 2" where
 /// the name ends.
 fn at_terminal(scene: &Scene<'_>, part: &str, terminal: &str) -> String {
+    let terminal = printed(terminal);
     if scene.options.is_for_screen {
         format!("terminal\u{a0}{terminal} of {part}")
     } else {

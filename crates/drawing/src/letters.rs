@@ -76,6 +76,11 @@ impl Metrics {
     }
 }
 
+/// The minus post, and whatever is marked as it is, has a proper minus sign: a hyphen is read as a blot.
+pub(crate) fn printed(name: &str) -> &str {
+    if name == "-" { "\u{2212}" } else { name }
+}
+
 /// Width in mm of a line of letters whose capitals are `height` mm high.
 ///
 /// # Example

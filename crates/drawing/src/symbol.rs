@@ -3,6 +3,7 @@
 use loomwright_circuit::part_type::{Shape, Stroke, Weight, When};
 use loomwright_circuit::{Box2, PartType, Placement, Point};
 
+use crate::letters::printed;
 use crate::number::count;
 use crate::{Align, Face, Ink, LivePart, Prim};
 
@@ -112,7 +113,7 @@ fn placed(stroke: &Stroke, place: &Placement) -> Prim {
         }
         Shape::Text { at, text, height } => Prim::Text {
             at: place.sheet_from_symbol(*at),
-            text: text.clone(),
+            text: printed(text).to_owned(),
             height: *height,
             align: Align::Centre,
             ink: Ink::Ink,

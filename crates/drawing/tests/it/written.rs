@@ -1,6 +1,9 @@
 //! Sheets as SVG, symbols turned, and words that could break them.
 
-use loomwright_circuit::{Box2, Point, RowId, SheetId, Standing, Turn};
+use std::sync::Arc;
+
+use loomwright_circuit::part_type::{Shape, Stroke, Weight};
+use loomwright_circuit::{Box2, Library, Point, Row, RowId, SheetId, Standing, Turn};
 use loomwright_drawing::{Lettering, Options, Page, Palette, Prim, Subject, lay_out, svg};
 
 use crate::samples::{Pad, driving_lamps};
@@ -93,4 +96,35 @@ fn far_away_parts_are_laid_out_all_the_same() {
     pad.wire("W1", "Near.2", "Far.1", "red", Standing::AsFound);
     let sheet = lay_out(&pad.car, SheetId(1), &Options::default());
     assert_eq!(sheet.routes.len(), 1);
+}
+
+#[test]
+fn a_minus_is_never_written_as_a_hyphen() {
+    let mut pad = Pad::new("Here");
+    let here = SheetId(1);
+    let battery = Library::standard().get("battery").expect("it is embedded");
+    let mut battery = (**battery).clone();
+    let draw = Shape::Text { at: Point::default(), text: "-".to_owned(), height: 2.5 };
+    let weight = Weight::Normal;
+    battery.outline.push(Stroke { draw, when: None, weight, dashed: false, filled: false });
+    let id = RowId::OwnType(battery.name.clone());
+    pad.put(id, Row::OwnType(Arc::new(battery)));
+    pad.part("battery", "Battery", [0.0, 0.0], Turn::None);
+    let there = pad.sheet("There");
+    pad.part("lamp", "Lamp", [50.0, 0.0], Turn::None);
+    pad.wire("W1", "Battery.-", "Lamp.1", "black", Standing::AsFound);
+    for is_for_screen in [false, true] {
+        let options = Options { is_for_screen, ..Options::default() };
+        let sheets = [here, there].map(|id| lay_out(&pad.car, id, &options));
+        let prims = sheets.iter().flat_map(|sheet| &sheet.items).flat_map(|item| &*item.prims);
+        let texts = prims.filter_map(|prim| match prim {
+            Prim::Text { text, .. } => Some(text.as_str()),
+            _ => None,
+        });
+        let (minus, others): (Vec<&str>, Vec<&str>) =
+            texts.partition(|text| text.contains('\u{2212}'));
+        // In the symbol, at the post, and where the wire goes on.
+        assert_eq!(minus.len(), 3, "{minus:?} {others:?}");
+        assert!(others.iter().all(|text| !text.contains('-')), "{others:?}");
+    }
 }
