@@ -9,6 +9,9 @@ use crate::wires;
 
 /// How far out of the terminal the wires have spread, mm.
 const FAN: f64 = 2.2;
+/// Paper between two of them, mm: the line around a dark cable is hardly told from it, so that two of one colour would melt
+/// into one.
+const BETWEEN: f64 = 0.4;
 /// What stays of a stretch that the shift shortens, mm.
 const LEAST_STRETCH: f64 = 0.5;
 /// Closer than this, mm, counts as the same.
@@ -55,8 +58,9 @@ impl Abreast {
             let pin = &scene.parts[part].pins[pin];
             for lead in leads.iter().skip(1) {
                 let taken = if lead.side > 0.0 { &mut right } else { &mut left };
-                let by = *taken + half(lead);
-                if lead.shift(&mut lines[lead.wire_idx], by) {
+                // Without paper between, where there is no room for it.
+                let mut ways = [BETWEEN, 0.0].map(|room| *taken + room + half(lead)).into_iter();
+                if let Some(by) = ways.find(|by| lead.shift(&mut lines[lead.wire_idx], *by)) {
                     *taken = by + half(lead);
                     slants[lead.wire_idx][usize::from(lead.is_last)] = Some(pin.at);
                 }
