@@ -79,7 +79,9 @@ struct Place {
 
 /// What was found for sights of a sheet, the latest last.
 #[derive(Default, Clone)]
-pub(crate) struct Known(Arc<Mutex<Vec<(Sight, Arc<Legible>)>>>);
+pub(crate) struct Known(Arc<Mutex<Vec<Found>>>);
+
+type Found = (Sight, Arc<Legible>);
 
 /// So many sights of a sheet are known at a time.
 const MOST_KNOWN: usize = 4;
@@ -121,9 +123,9 @@ impl Legible {
     /// Each block of letters is held against what is near it, for a few sizes of its rank.
     fn of(sheet: &Sheet, sight: Sight) -> Self {
         let heights = rank::heights(sheet);
-        let all = heights.ranks.into_iter().flatten().chain(heights.figures);
+        let mut all = heights.ranks.into_iter().flatten().chain(heights.figures);
         let is_read = |height: f64| height >= sight.least;
-        if all.clone().all(|height| height >= sight.easy) || heights.n_blocks > MOST_BLOCKS {
+        if all.all(|height| height >= sight.easy) || heights.n_blocks > MOST_BLOCKS {
             let times = heights.ranks.map(|height| height.filter(|it| is_read(*it)).map(|_| 1.0));
             let has_figures = heights.figures.is_some_and(is_read);
             return Self { times, has_figures, least: sight.least, moved: FxHashMap::default() };

@@ -170,8 +170,7 @@ pub fn canvas_ui(
         }
     }
     let response = ui.interact(rect, ui.scope_id().with("sheet"), Sense::click_and_drag());
-    let screen = Screen::new(rect, state.camera()).on_pixels(ui.ctx().pixels_per_point());
-    let screen = screen.larger(state.larger);
+    let screen = screen_on(ui, rect, state);
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     painter.rect_filled(rect, 0.0, theme.paper);
     let wanted = Grid { screen, colour: theme.grid, laid: Arc::clone(&view.laid) };
@@ -219,6 +218,12 @@ pub fn canvas_ui(
     let meant = hover.as_ref().map(meant).unwrap_or_default();
     overview::overview_ui(ui, &screen, (state, board), (&view.laid, &meant), actions);
     input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
+}
+
+/// How the sheet lies on the canvas.
+fn screen_on(ui: &Ui, rect: Rect, state: &State) -> Screen {
+    let screen = Screen::new(rect, state.camera()).larger(state.larger);
+    screen.on_pixels(ui.ctx().pixels_per_point())
 }
 
 /// How wide the light on a selected wire is, mm.

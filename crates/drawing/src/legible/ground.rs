@@ -53,7 +53,8 @@ const BEYOND: f64 = 5.0;
 
 impl<'a> Ground<'a> {
     pub(super) fn of(sheet: &'a Sheet, sight: Sight) -> Self {
-        let all = sheet.bounds.unwrap_or(Box2 { min: Point::default(), max: Point::default() });
+        let all =
+            sheet.bounds.unwrap_or_else(|| Box2 { min: Point::default(), max: Point::default() });
         let mut ground = Self {
             clutter: Clutter::default(),
             edges: FxHashMap::default(),
@@ -84,9 +85,9 @@ impl<'a> Ground<'a> {
                 let body = edge.map_or(item.bounds, |edge| edge.union(item.bounds));
                 self.parts.insert(id, (idx, body));
                 self.clutter.add(item.bounds, Kind::Body(idx));
-                edge.into_iter().for_each(|edge| {
+                if let Some(edge) = edge {
                     self.clutter.add(edge, Kind::OverInk(usize::MAX));
-                });
+                }
             }
             Subject::UnderPart(id) => {
                 let is_edge = |prim: &Prim| match prim {
@@ -106,9 +107,9 @@ impl<'a> Ground<'a> {
                 let has_grown = matches!(shown, Cow::Owned(_));
                 let plate = shown.iter().find(|prim| matches!(prim, Prim::Area { .. }));
                 let kind = if has_grown { GROWN_TAG } else { Kind::Lettering };
-                plate.and_then(Prim::bounds).into_iter().for_each(|rect| {
+                if let Some(rect) = plate.and_then(Prim::bounds) {
                     self.clutter.add(rect, kind);
-                });
+                }
             }
             Subject::Note(_) => {
                 // The frame around a group has lettering inside it.
@@ -127,10 +128,9 @@ impl<'a> Ground<'a> {
                 }
             }
             Subject::Continuation(..) => {
-                let head = item.prims.first().and_then(Prim::bounds);
-                head.into_iter().for_each(|head| {
+                if let Some(head) = item.prims.first().and_then(Prim::bounds) {
                     self.clutter.add(head, Kind::Spot);
-                });
+                }
             }
             Subject::Flag(_) | Subject::Amps(_) | Subject::Label(_) => {}
         }

@@ -123,11 +123,11 @@ pub(crate) fn onward(subject: Subject, title: String, prims: Vec<Prim>) -> Optio
 pub(super) fn tie(item: &Item, rect: Box2, to: Point) -> Vec<Prim> {
     let is_plate = matches!(item.subject, Subject::Flag(_) | Subject::Amps(_));
     let from = nearest(if is_plate { rect } else { rect.grown(0.7) }, to);
-    let inks = item.prims.iter().filter(|_| is_plate).filter_map(|prim| match prim {
+    let mut inks = item.prims.iter().rev().filter(|_| is_plate).filter_map(|prim| match prim {
         Prim::Text { ink, .. } => Some(*ink),
         _ => None,
     });
-    let ink = inks.last().unwrap_or(Ink::Muted);
+    let ink = inks.next().unwrap_or(Ink::Muted);
     let width = if is_plate { 0.25 } else { 0.2 };
     let line = Prim::Line { points: vec![from, to], width, ink, dash: None };
     let dot = Prim::Circle { centre: to, radius: 0.5, fill: Some(ink), edge: None };
