@@ -141,6 +141,32 @@ impl Solved {
         self.working_claimed(car, part, None)
     }
 
+    /// Settings in which a part does what it is for, each once: one for each of its consumers, as for the filaments of a tail
+    /// lamp; none where it works in none.
+    pub(crate) fn workings(&self, car: &Car, part: PartId) -> Vec<Met> {
+        let mut mets: Vec<Met> = self.working(car, part).into_iter().collect();
+        let elements = car.type_of(part).map_or(&[][..], |known| &known.elements);
+        let consumers = elements.iter().enumerate().filter(|(_, element)| is_consumer(element));
+        let consumers: Vec<usize> = consumers.map(|(idx, _)| idx).collect();
+        if consumers.len() < 2 {
+            return mets;
+        }
+        let at_work = |settled: &Settled, element: usize| {
+            settled.phases().any(|phase| {
+                let reading = phase.part(part);
+                reading.is_some_and(|it| {
+                    it.elements.get(element).is_some_and(|it| does_its_work(it.state))
+                })
+            })
+        };
+        for element in consumers {
+            if mets.iter().all(|met| !at_work(&met.usual, element)) {
+                mets.extend(self.searched(&|settled| at_work(settled, element)));
+            }
+        }
+        mets
+    }
+
     fn working_claimed(&self, car: &Car, part: PartId, terminal: Option<&Name>) -> Option<Met> {
         let asks = |promise: &&Promise| {
             promise.then.iter().any(|claim| {
@@ -151,11 +177,12 @@ impl Solved {
         };
         let promised = car.promises().values().filter(asks);
         let met = promised.filter_map(|promise| Some(self.meet(&self.usual.setting_for(promise)?)));
-        let works = |met: &Met| met.usual.phases().any(|phase| works(phase, part));
-        met.into_iter().find(works).or_else(|| self.searched(part))
+        let works = |settled: &Settled| settled.phases().any(|phase| works(phase, part));
+        met.into_iter().find(|met| works(&met.usual)).or_else(|| self.searched(&works))
     }
 
-    fn searched(&self, part: PartId) -> Option<Met> {
+    /// The first setting that is found by working one control, then two, then three, of which something is so.
+    fn searched(&self, is_it: &dyn Fn(&Settled) -> bool) -> Option<Met> {
         let controls = self.usual.controls();
         let rest = self.usual.at_rest();
         let mut left = vec![self.usual.rest()];
@@ -177,7 +204,7 @@ impl Solved {
                             continue;
                         }
                         let settled = self.usual.moved(&rest.state, &setting);
-                        if settled.phases().any(|phase| works(phase, part)) {
+                        if is_it(&settled) {
                             return Some(self.meet(&setting));
                         }
                         next.push(setting);

@@ -156,6 +156,8 @@ impl Sheet<'_> {
             let met = solved.meet(&shown.setting);
             let mut group = self.group(&met, (&claims, false));
             group.checks.retain(|check| check.reads == "seen");
+            // No probe goes anywhere.
+            group.caution = all_of(&[&caution(car, &met), hot_lamps(car, &met)]);
             if groups.is_empty() {
                 group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
             }
@@ -327,7 +329,9 @@ fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) ->
         reads: "seen",
         expected: expected.to_owned(),
         band,
-        otherwise: if is_on(claim) {
+        otherwise: if is_broken {
+            "The drawing does not do what is asked of it: that is put right first, and nothing is looked for in the car before."
+        } else if is_on(claim) {
             "Read its volts, then its earth side."
         } else {
             "It is fed where it must not be: a contact that sticks, or a lead on another terminal than drawn. Off again, \

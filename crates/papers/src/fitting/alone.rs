@@ -71,7 +71,7 @@ impl Bench<'_> {
             [a, b],
             &BTreeMap::new(),
             if self.part.type_name.starts_with("trailer") {
-                "a trailer plugged in but not coupled, its wheels chocked, and left so for all tests; its bulbs in, cold"
+                "a trailer plugged in but not coupled, its wheels chocked, and left so for all tests until the engine runs: its plug comes out before the car is moved; its bulbs in, cold"
             } else {
                 "bulb in, cold"
             },

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Version, WireId};
 use loomwright_electrics::filament;
 use loomwright_units::with_decimals;
@@ -10,7 +11,7 @@ use super::cautions::{hot_coils, ignition_coils, is_fed_bare};
 use super::names::place_name;
 use super::runs::{Place, place_of};
 use super::{Check, label};
-use crate::solved::{Figure, Met, Solved};
+use crate::solved::{Figure, Met, Solved, works};
 use crate::words;
 
 /// What the amps range of a common meter is fused for, A (practice).
@@ -82,10 +83,11 @@ pub(crate) fn fuse_amps(
     let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
     let ends = if falls { [a, b] } else { [b, a] };
     let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
+    let stiff = if turns_motor(car, met) { ", or a motor that is stiff" } else { "" };
     let otherwise = |nothing: &str| {
         format!(
-            "More: another bulb than named, something else on it, or a motor that is stiff. Less: something on it does not \
-             work. Nothing: {nothing}."
+            "More: another bulb than named, or something else on it{stiff}. Less: something on it does not work. Nothing: \
+             {nothing}."
         )
     };
     if amps.greatest * filament::HOT_OVER_COLD > METER_BEARS {
@@ -98,7 +100,7 @@ pub(crate) fn fuse_amps(
     Check {
         how: format!(
             "everything off{lead_off}, {} out, the meter in its place by clips, taped: on its holder's, or on a blown fuse with a \
-             lead soldered to each leg; never by probes pushed in. Red lead in the socket for 10 A, DC amps, its fuse whole (a \
+             lead soldered to each end; never by probes pushed in. Red lead in the socket for 10 A, DC amps, its fuse whole (a \
              socket marked unfused never: then this row is left out); then the controls as said. Everything off again \
              before the clips come off and the fuse goes back, and the red lead back in the socket for volts",
             label(car, id)
@@ -116,6 +118,14 @@ pub(crate) fn fuse_amps(
         figure: Some(amps.usual),
         ..Check::default()
     }
+}
+
+/// Whether a motor works in a setting.
+fn turns_motor(car: &Car, met: &Met) -> bool {
+    let is_motor = |id: &PartId| {
+        car.type_of(*id).is_some_and(|known| known.elements.iter().any(Element::is_motor))
+    };
+    car.parts().keys().any(|id| is_motor(id) && works(&met.usual.on, *id))
 }
 
 /// "clip-on meter around W79, at Driving-lamp fuse": all leads of the side that has fewer.

@@ -93,19 +93,23 @@ fn carried(settled: &Settled, id: PartId, element: usize) -> f64 {
 /// A lamp that takes as much as this, W, sets light to what touches it (practice).
 const HOT_WATTS: f64 = 35.0;
 
-/// Said where lamps of a headlamp's size are lit; empty where none is.
-pub(crate) fn hot_lamps(car: &Car, met: &Met) -> &'static str {
-    let is_hot = |id: &PartId| {
+/// Lamps of a headlamp's size that are lit, as people count.
+pub(super) fn big_lamps(car: &Car, met: &Met) -> Vec<PartId> {
+    let is_big = |id: &PartId| {
         met.usual.on.part(*id).is_some_and(|reading| {
             let mut lamps = reading.elements.iter().filter(|element| element.light.is_some());
             lamps.any(|lamp| lamp.watts.0.abs() >= HOT_WATTS)
         })
     };
-    if car.parts().keys().any(is_hot) {
-        "Big lamps burn, and set light to cloth: uncovered, nothing within a metre before them, hands off the glass."
-    } else {
-        ""
+    car.parts().keys().copied().filter(is_big).collect()
+}
+
+/// Said where such lamps are lit; empty where none is.
+pub(crate) fn hot_lamps(car: &Car, met: &Met) -> &'static str {
+    if big_lamps(car, met).is_empty() {
+        return "";
     }
+    "Big lamps burn, and set light to cloth: uncovered, nothing within a metre before them, hands off the glass."
 }
 
 /// Said where probes go on what no fuse guards; empty where they do not.

@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Claim, PartId};
 use loomwright_electrics::{PartState, Setting};
 
 use super::live::set_words;
-use super::{Check, Stage, caution};
+use super::{Check, Stage, all_of, caution, hot_lamps};
 use crate::solved::{Met, Solved, is_on, works};
 use crate::words;
 
@@ -15,6 +15,8 @@ pub(super) fn stage(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Opt
     let rows = settings(car, solved, known);
     let cautions = rows.iter().map(|(met, _)| caution(car, met));
     let caution = cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default();
+    let hot = rows.iter().map(|(met, _)| hot_lamps(car, met)).find(|says| !says.is_empty());
+    let caution = all_of(&[&caution, hot.unwrap_or_default()]);
     let checks: Vec<Check> =
         rows.iter().flat_map(|(met, parts)| checks(car, solved, met, parts)).collect();
     (!checks.is_empty()).then(|| Stage {

@@ -88,8 +88,15 @@ impl Remade {
     /// What is done to it, in a sentence.
     pub(crate) fn says(&self) -> String {
         let copper = in_all(self.square_mm);
+        let gone: Vec<String> =
+            self.before.iter().filter(|number| !self.after.contains(number)).cloned().collect();
+        let gone = if gone.is_empty() {
+            String::new()
+        } else {
+            format!(" {} comes out with it, and is ticked as taken out.", words::listed(&gone, 9))
+        };
         format!(
-            "{} is closed for good, so it is cut out and made anew: {} in one splice{copper}.",
+            "{} is closed for good, so it is cut out and made anew: {} in one splice{copper}.{gone}",
             self.label,
             words::listed(&self.after, 9)
         )

@@ -4,9 +4,12 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, Name, PartId, Standing};
 use loomwright_electrics::{Network, PartState, Settled, Solution};
 
-use super::cautions::{all_of, caution, hot_coils, hot_lamps, is_fed_bare};
+use super::cautions::{
+    all_of, big_lamps, caution, hot_coils, hot_lamps, ignition_coils, is_fed_bare,
+};
 use super::live::set_words;
 use super::names::earth_post;
+use super::reading::bulbs_back;
 use super::{Check, Shop, Stage, label};
 use crate::solved::{Met, works};
 use crate::words;
@@ -23,7 +26,8 @@ const BRIGHT: &str = "bright";
 const GAS: &str = "A battery gives off gas that a spark sets off: air the place, no open fuel near. The last join sparks: make \
                    it at the clamp, and break it there first, away from the battery. The clamp stays tied back, wrapped but for \
                    a corner turned away from the post, to which the clip goes: if clamp and post touch, the bulb guards \
-                   nothing. The bulb grows hot: clear of cloth, trim, tape and fuel.";
+                   nothing. The bulb grows hot: as far from the battery as its leads let it, never above it, clear of cloth, \
+                   trim, tape and fuel.";
 
 /// As much of its light is called a glow at the most (practice).
 const GLOW: f64 = 0.15;
@@ -31,51 +35,91 @@ const GLOW: f64 = 0.15;
 /// A fuse that carries less than this, A, feeds nothing of what works in a setting.
 const FED_AMPS: f64 = 0.02;
 
-/// The lamp in the earth lead: all off, and every setting in which it does not hide what it is there to show.
+/// The lamp in the earth lead: all off, and every setting in which it does not hide what it is there to show. Ignition coils
+/// are off for it: they would light the lamp as a short does.
 pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage {
+    let coil = known.iter().find_map(|(_, met)| hot_coils(shop.car, &met.usual).into_iter().next());
+    let coils: Vec<PartId> = match coil {
+        Some(_) => ignition_coils(shop.car).map(|(id, ..)| id).collect(),
+        None => Vec::new(),
+    };
     let (rig, lamp) = Rig::of(shop.car).with_lamp_in_earth_lead(shop.post());
-    let network = rig.network();
-    let parted = rig.with_breakers_open().network();
+    let network = rig.network().without(&coils);
     let rest = network.at_rest();
     let mut checks = vec![Check {
-        otherwise: "Bright, or a glow: leave the lamp where it is, everything off, and pull one fuse at a time, the new \
-                    ones first, each back in before the next. Dark with one out: the fault is behind that one. Still lit \
-                    with each out: a lead before the fuses touches metal, or an old fault; battery off, and look."
+        otherwise: "Bright, or a glow: everything off, and one fuse out at a time, the new ones first, each back in before the \
+                    next, the bulb's clip off the clamp whenever a fuse is moved. Dark with one out: the fault is behind that \
+                    one. Still lit with each out: a lead before the fuses touches metal, or an old fault; battery off, and \
+                    look."
             .to_owned(),
         ..lamp_check("everything off".to_owned(), &rest, lamp)
     }];
     let mut settings: Vec<&Met> = Vec::new();
+    let mut hidden: Vec<&Met> = Vec::new();
     for (id, met) in known {
+        if settings.iter().chain(&hidden).any(|other| other.setting == met.setting) {
+            continue;
+        }
         let settled = network.moved(&rest.state, &met.setting);
         // With much switched on, the lamp takes the volts: nothing new would be tried, and a short would look the same.
-        let is_told = works(&settled.on, *id) && !is_bright(&settled, lamp);
-        if is_told && settings.iter().all(|other| other.setting != met.setting) {
-            let check = lamp_check(set_words(met), &settled, lamp);
-            let apart = parted.moved(&parted.at_rest().state, &met.setting);
-            let apart = lamp_check(String::new(), &apart, lamp).expected;
-            // Where the engine happened to stop decides what the ignition coil takes.
-            let band = if apart == check.expected {
-                String::new()
-            } else {
-                format!("{apart} if the engine stands with its contact breaker open")
-            };
-            checks.push(Check { band, ..check });
+        if is_bright(&settled, lamp) {
+            hidden.push(met);
+        } else if works(&settled.on, *id) {
+            checks.push(lamp_check(set_words(met), &settled, lamp));
             settings.push(met);
         }
     }
     if checks.iter().all(|check| check.expected == DARK) {
         checks.extend(proof(shop, &network, lamp));
     }
-    let hot = settings.iter().map(|met| caution(shop.car, met)).find(|says| !says.is_empty());
-    let hot = hot.unwrap_or_default();
+    checks
+        .extend(hidden.into_iter().flat_map(|met| big_lamps_out(shop, met, (&rig, lamp), &coils)));
+    let off = coil.map_or_else(String::new, |(_, coil)| {
+        format!(
+            "Before this stage, the ignition off: the lead off {coil}, its end taped, for it is live with the ignition on. The coil \
+             would light the bulb as a short does."
+        )
+    });
     Stage {
         title: "First power-up, through a lamp".to_owned(),
-        caution: all_of(&[GAS, &hot]),
+        caution: all_of(&[GAS, &off]),
         does: how_through_lamp(shop.car),
         checks,
         ..Stage::default()
     }
 }
+
+/// A setting in which big lamps would hide a short, tried with their bulbs out: what leads to them may be guarded by no fuse.
+/// Nothing where others hide it even so.
+fn big_lamps_out(
+    shop: &Shop<'_>,
+    met: &Met,
+    (rig, lamp): (&Rig, PartId),
+    coils: &[PartId],
+) -> Vec<Check> {
+    let big = big_lamps(shop.car, met);
+    let network = rig.clone().without_bulbs(&big).network().without(coils);
+    let settled = network.moved(&network.at_rest().state, &met.setting);
+    if big.is_empty() || is_bright(&settled, lamp) {
+        return Vec::new();
+    }
+    let set = set_words(met);
+    let check = lamp_check(set.clone(), &settled, lamp);
+    let full = if check.expected == DARK { "" } else { FULL };
+    let read = Check {
+        how: format!(
+            "everything off: bulbs out by their base, or their plugs off: {}; then switch on",
+            shop.listed(&big)
+        ),
+        otherwise: format!("{full}{}", if full.is_empty() { &check.otherwise } else { OPEN_WAY }),
+        ..check
+    };
+    let back = bulbs_back(shop, &big).map(|check| Check { set, ..check });
+    std::iter::once(read).chain(back).collect()
+}
+
+/// Where it lights less than it should.
+const OPEN_WAY: &str = "Dark: a lead, fuse, contact or earth is open.";
 
 /// How the lamp comes into the earth lead.
 fn how_through_lamp(car: &Car) -> String {
@@ -93,8 +137,8 @@ fn how_through_lamp(car: &Car) -> String {
 pub(crate) fn power_up_again(car: &Car) -> [String; 2] {
     let does = format!(
         "{} Everything off, it must be dark. A glow, or bright: the clip off the clamp, and look among what was joined again \
-         before you go on. Dark: switch on, one after the other, what was joined again; as bright as straight on the battery's \
-         posts is a short. Then everything off, the bulb's clip off the clamp and its other off the post, the place aired, and \
+         before you go on. Dark: with the bulbs of big lamps out, and the lead off an ignition coil, its end taped, switch on, one after \
+         the other, what was joined again; as bright as straight on the battery's posts is a short. Then everything off, the bulb's clip off the clamp and its other off the post, the place aired, and \
          the earth lead on its post last of all.",
         how_through_lamp(car)
     );
@@ -147,7 +191,7 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         .flat_map(|(id, between)| for_fuse(shop, known, id, &between))
         .collect();
     let met: Vec<&Met> =
-        new_fuses(shop.car).into_iter().filter_map(|(id, _)| fed_through(known, id)).collect();
+        new_fuses(shop.car).into_iter().flat_map(|(id, _)| fed_through(known, id)).collect();
     let hot = met
         .iter()
         .map(|met| hot_lamps(shop.car, met))
@@ -188,18 +232,21 @@ fn nothing_before(shop: &Shop<'_>) -> String {
         return String::new();
     }
     format!(
-        "No fuse stands before {}: what slips there burns. The earth lead is off its post whenever a clip goes on or comes off. The bulb grows hot: clear of cloth, trim, tape and fuel.",
+        "No fuse stands before {}: what slips there burns. The earth lead is off its post whenever a clip goes on or comes off, and the place is aired whenever it goes on: it may spark. The bulb grows hot: as far from the battery as its leads let it, clear of cloth, trim, tape and fuel.",
         words::listed(&labels, usize::MAX)
     )
 }
 
-/// The first setting in which something is fed through a fuse.
-fn fed_through<'m>(known: &[(PartId, &'m Met)], fuse: PartId) -> Option<&'m Met> {
-    let is_fed = |met: &Met| {
+/// The settings in which something is fed through a fuse, each once.
+fn fed_through<'m>(known: &[(PartId, &'m Met)], fuse: PartId) -> Vec<&'m Met> {
+    let mut fed: Vec<&Met> = Vec::new();
+    for (_, met) in known {
         let amps = met.usual.on.part(fuse).map_or(0.0, |reading| reading.amps.0.abs());
-        amps >= FED_AMPS
-    };
-    known.iter().map(|(_, met)| *met).find(|met| is_fed(met))
+        if amps >= FED_AMPS && fed.iter().all(|other| other.setting != met.setting) {
+            fed.push(met);
+        }
+    }
+    fed
 }
 
 fn new_fuses(car: &Car) -> Vec<(PartId, [Name; 2])> {
@@ -230,9 +277,9 @@ fn for_fuse(
     let red = format!("bulb in place of {label}");
     let mut checks =
         vec![Check { red: red.clone(), ..lamp_check("everything off".to_owned(), &rest, lamp) }];
-    if let Some(met) = fed_through(known, id) {
+    for met in fed_through(known, id) {
         let settled = network.moved(&rest.state, &met.setting);
-        let check = Check { red, ..lamp_check(set_words(met), &settled, lamp) };
+        let check = Check { red: red.clone(), ..lamp_check(set_words(met), &settled, lamp) };
         checks.push(with_what_works(shop.car, known, &settled, check));
     }
     checks
@@ -251,6 +298,7 @@ fn with_what_works(car: &Car, known: &[(PartId, &Met)], settled: &Settled, check
         return check;
     }
     at_work.sort_by(|a, b| words::by_count(a, b));
+    at_work.dedup();
     let names: Vec<String> = at_work.into_iter().map(str::to_owned).collect();
     let names = words::listed(&names, usize::MAX);
     Check {

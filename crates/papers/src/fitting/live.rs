@@ -39,8 +39,12 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
 
 /// What uses current and is new, or has a new lead on it: relays, then lamps and motors; each as it is set to work.
 pub(super) fn consumers(car: &Car, solved: &Solved) -> Vec<(PartId, Option<Met>)> {
-    let met = |id: PartId| (id, solved.working(car, id));
-    consumer_parts(car).into_iter().map(met).collect()
+    let mets = |id: PartId| {
+        let mets = solved.workings(car, id);
+        let rows: Vec<_> = mets.into_iter().map(|met| (id, Some(met))).collect();
+        if rows.is_empty() { vec![(id, None)] } else { rows }
+    };
+    consumer_parts(car).into_iter().flat_map(mets).collect()
 }
 
 fn consumer_parts(car: &Car) -> Vec<PartId> {
@@ -139,8 +143,9 @@ pub(crate) fn consumer_checks(
             set: set.clone(),
             red: place_name(car, &(id, red.clone())),
             black: place_name(car, &(id, black.clone())),
-            otherwise: "Nothing: go back along its feed, terminal by terminal, all off while the probes are moved, until the volts \
-                        are there; the open place is the one after. A little less: the battery is low, read it from post to post. Much less: a bad \
+            otherwise: "Nothing: go back along its feed, terminal by terminal, until the volts are there; the open place is the one \
+                        after. Farther back no fuse may guard what you read: all off while probes are clipped, taped and \
+                        moved. A little less: the battery is low, read it from post to post. Much less: a bad \
                         joint on the way, or it is fed through something else."
                 .to_owned(),
             ..with_full(volts_check(volts), volts, full_volts(car, met, post))
@@ -168,7 +173,8 @@ fn earth_side(car: &Car, home: (PartId, &str), met: &Met, post: (PartId, &str)) 
         reads: "volts",
         expected: format!("{} V", trimmed(lost.usual, 2)),
         band: format!("no more than {} V", trimmed(limit, 2)),
-        otherwise: "More: a bad earth. Battery volts: the earth is open. Clean the ring and the metal under it.".to_owned(),
+        otherwise: "More: a bad earth: clean the ring and the metal under it. Battery volts: something between here and the battery's \
+                    earth is open.".to_owned(),
         figure: Some(lost.usual),
         ..Check::default()
     })

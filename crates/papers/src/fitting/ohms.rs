@@ -45,8 +45,18 @@ pub(crate) fn end_to_end(row: &WireRow) -> Option<Check> {
         otherwise: "No reading: the lead is open, or it is another lead. More: a bad crimp. Wriggle each end while \
                     you read, and make the one anew that moves the figure."
             .to_owned(),
-        ..through_copper(ohms)
+        ..told_of_heavy(row, through_copper(ohms))
     })
+}
+
+/// Copper from which on, mm², no meter tells a bad end from a good one.
+const HEAVY_SQUARE_MM: f64 = 10.0;
+
+fn told_of_heavy(row: &WireRow, check: Check) -> Check {
+    let is_heavy = row.size.parse::<f64>().is_ok_and(|size| size >= HEAVY_SQUARE_MM);
+    let band = check.band.clone();
+    let band = if is_heavy { format!("{band}; tells only that it is whole") } else { band };
+    Check { band, ..check }
 }
 
 /// A reading through nothing but copper and crimps.

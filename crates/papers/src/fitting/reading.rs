@@ -136,7 +136,7 @@ impl Shop<'_> {
         Read { breaker_open: told, ..read }
     }
 
-    fn listed(&self, parts: &[PartId]) -> String {
+    pub(super) fn listed(&self, parts: &[PartId]) -> String {
         let mut labels: Vec<String> = parts
             .iter()
             .filter_map(|id| self.car.part(*id))

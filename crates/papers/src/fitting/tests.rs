@@ -137,8 +137,9 @@ fn the_bulb_in_the_earth_lead_tells_a_short() {
         let stage = stages.iter().find(|stage| stage.title.contains("through a lamp")).unwrap();
         stage.checks.iter().map(|check| check.expected.clone()).collect::<Vec<_>>()
     };
-    // With both lamps on it would be bright whether or not anything is wrong: such a row proves the bulb alone.
-    assert_eq!(seen(SKETCH), ["dark", "bright"]);
+    // With both lamps on it would be bright whether or not anything is wrong: such a row proves the bulb alone, and with the
+    // lamps' bulbs out the leads to them are tried.
+    assert_eq!(seen(SKETCH), ["dark", "bright", "dark", "all in"]);
     // A lead straight to earth, past the fuse.
     let shorted = format!("{SKETCH}wire W11 B1.+ E2 2 mm2 0.3 m to fit\n");
     assert_eq!(seen(&shorted)[0], "bright");

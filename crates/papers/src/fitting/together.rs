@@ -5,7 +5,7 @@ use loomwright_electrics::rig::LAMP_WATTS;
 use loomwright_electrics::{Setting, Settled, endurance};
 
 use super::amps::CoilOff;
-use super::cautions::{all_of, hands, hot_lamps, slips};
+use super::cautions::{all_of, hands, hot_coils, hot_lamps, slips};
 use super::live::{consumer_checks, set_words, turned, volts_check};
 use super::names::{clamp, live_post, place_name};
 use super::{Check, Shop, Stage, caution, clip_on};
@@ -127,8 +127,12 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         ..check
     }));
     checks.extend(taken_in_all(shop, solved, all).map(|check| Check { set, ..check }));
-    let at_work: Vec<PartId> =
-        known.iter().map(|(id, _)| *id).filter(|id| works(&all.usual.on, *id)).collect();
+    let mut at_work: Vec<PartId> = Vec::new();
+    for (id, _) in known.iter().filter(|(id, _)| works(&all.usual.on, *id)) {
+        if !at_work.contains(id) {
+            at_work.push(*id);
+        }
+    }
     for id in &at_work {
         let across = consumer_checks(car, *id, all, shop.post()).into_iter().next();
         checks.extend(across.map(|check| Check {
@@ -140,6 +144,15 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         }));
     }
     checks.extend(key_off(shop, solved));
+    // It was off since the first power-up.
+    let coils = known.iter().flat_map(|(_, met)| hot_coils(car, &met.usual));
+    checks.extend(coils.chain(hot_coils(car, &all.usual)).next().map(|(_, coil)| Check {
+        set: checks.last().map(|check| check.set.clone()).unwrap_or_default(),
+        red: format!("Back on: the lead of {coil}"),
+        reads: "done",
+        expected: "on, the ignition off".to_owned(),
+        ..Check::default()
+    }));
     Stage {
         title: "All together, then the key off".to_owned(),
         caution: all_of(&[&caution(car, all), hot_lamps(car, all), slips(car, &shop.unfused, &at_work, all)]),

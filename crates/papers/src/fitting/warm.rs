@@ -60,10 +60,15 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
         ]),
         does: format!(
             "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \
-             minutes. Then everything off, a charger off at the mains and its clips off, the place aired; then the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
+             minutes. Then {} the place aired; then the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
              hand; run it along each new lead, too. The earth lead back on its post last of all.",
             coil_back(car, &met),
-            supply(&met)
+            supply(&met),
+            if runs(&met) {
+                "everything off, the engine stopped and the key out, exhaust and engine left to cool,"
+            } else {
+                "everything off, a charger off at the mains and its clips off,"
+            }
         ),
         checks: checks.collect(),
         ..Stage::default()
@@ -72,17 +77,20 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
 
 /// Stages before it had better been read with the feed off the ignition coil.
 fn coil_back(car: &Car, met: &Met) -> &'static str {
-    let runs = met.moves.iter().any(|(control, _)| control == "engine");
-    if runs && ignition_coils(car).next().is_some() {
+    if runs(met) && ignition_coils(car).next().is_some() {
         " The key off: the lead back on the ignition coil."
     } else {
         ""
     }
 }
 
+fn runs(met: &Met) -> bool {
+    met.moves.iter().any(|(control, _)| control == "engine")
+}
+
 /// What keeps the battery up meanwhile.
 fn supply(met: &Met) -> &'static str {
-    if met.moves.iter().any(|(control, _)| control == "engine") {
+    if runs(met) {
         "The engine keeps the battery up at some 2000 revolutions a minute: at tick-over an old generator gives little."
     } else {
         "The engine stopped; a charger may keep the battery up, in the open air, and off at the mains whenever its clips go on \

@@ -27,6 +27,11 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
         ),
         one("crimping tool with jaws for these fittings, and a stripper".to_owned(), ""),
         one("hot-air gun, and goggles".to_owned(), "for seals, and under the car"),
+        one("insulating tape, PVC".to_owned(), "for probes, clips, and ends of leads that are off"),
+        one(
+            "soldering iron, and solder".to_owned(),
+            "for the leads of the blown fuse, on the bench",
+        ),
         one(
             "clip-on meter for direct current".to_owned(),
             "for currents that the other would not bear",

@@ -8,7 +8,9 @@ use loomwright_electrics::Setting;
 use loomwright_units::with_decimals;
 
 use super::TestGroup;
-use crate::fitting::{Check, battery_while_cranking, caution, heavy_sides, post_volts, set_words};
+use crate::fitting::{
+    Check, all_of, battery_while_cranking, caution, heavy_sides, hot_lamps, post_volts, set_words,
+};
 use crate::power::with_engine;
 use crate::solved::{Met, Solved};
 
@@ -71,11 +73,26 @@ pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup 
         title: set_words(met),
         caution: caution(car, met),
         does: "Ohms of battery cables and straps are too few for a meter; what they lose under the starter's current is \
-               not. A helper turns the key; until it cranks, the live side reads the battery's volts, which is right."
+               not. A helper turns the key; until it cranks, the live side reads the battery's volts, which is right. The \
+               long test lead goes on the battery by the clip beside its fuse."
             .to_owned(),
         checks,
     }
 }
+
+/// Whether a generator in order is told from none by the battery's volts: where the car takes more than it gives, it is not.
+fn is_judged(car: &Car, solved: &Solved, met: &Met, post: (PartId, &str)) -> bool {
+    let mut stopped = met.setting.clone();
+    if solved.usual.put(&mut stopped, "engine", "stopped").is_err() {
+        return true;
+    }
+    let volts = |met: &Met| post_volts(car, met, post).and_then(|check| check.figure).map(f64::abs);
+    let stopped = volts(&solved.meet(&stopped));
+    volts(met).zip(stopped).is_none_or(|(runs, stopped)| runs - stopped > TOLD_APART)
+}
+
+/// Volts that a good generator lifts a battery by at the least, for a reading to judge it (practice).
+const TOLD_APART: f64 = 0.5;
 
 /// Volts of the battery with the engine running, by itself and with most on.
 pub(super) fn charging(
@@ -96,11 +113,11 @@ pub(super) fn charging(
         None => "",
     };
     let most = with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1);
-    let groups = met.filter_map(|met| {
+    let groups = met.filter(|met| is_judged(car, solved, met, post)).filter_map(|met| {
         let check = post_volts(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {
             title: set_words(&met),
-            caution: caution(car, &met),
+            caution: all_of(&[&caution(car, &met), hot_lamps(car, &met)]),
             does: format!(
                 "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
             ),

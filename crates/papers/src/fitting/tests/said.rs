@@ -25,7 +25,8 @@ fn what_burns_or_slips_is_said_where_it_is_read() {
 fn the_meter_proves_its_own_fuse_on_the_battery_alone() {
     let stages = all(&switched());
     let together = stage(&stages, "All together");
-    let [.., proof, drain] = together.checks.as_slice() else { panic!("{together:?}") };
+    let [.., proof, drain, back] = together.checks.as_slice() else { panic!("{together:?}") };
+    assert!(back.red.starts_with("Back on: the lead of C1"), "{back:?}");
     // 21 W over 12 V, within what a bulb may be off.
     assert_eq!((proof.expected.as_str(), proof.band.as_str()), ("1.8 A", "1.4 to 2.1 A"));
     assert!(proof.how.starts_with("the earth lead off its post"), "{}", proof.how);
@@ -49,4 +50,29 @@ fn earth_of_what_works_in_no_setting_is_not_passed() {
     let earths = stage(&all(&car), "Earths");
     let of_lamp = earths.checks.iter().find(|row| row.red == "H2, terminal 2").expect("its earth");
     assert_eq!(of_lamp.expected, "not passed", "{of_lamp:?}");
+}
+
+#[test]
+fn each_filament_behind_a_new_fuse_is_tried_through_the_bulb() {
+    let car = car(&format!(
+        "{SKETCH}switch S8 \"stop\" off: ; on: 1-2 to fit
+switch S9 \"tail\" off: ; on: 1-2 to fit
+fuse F8 blade 10 A to fit
+lamp-stop-tail H9 to fit
+wire W21 B1.+ F8.1 2 mm2 0.3 m brown to fit
+wire W22 F8.2 S8.1 1 mm2 1 m purple to fit
+wire W23 F8.2 S9.1 1 mm2 1 m purple to fit
+wire W24 S8.2 H9.54 1 mm2 1 m green/purple to fit
+wire W25 S9.2 H9.58 1 mm2 1 m red to fit
+wire W26 H9.31 E3 1 mm2 1 m black to fit
+"
+    ));
+    let stages = all(&car);
+    let tried = stage(&stages, "The lamp in place");
+    let tried = tried.checks.iter().filter(|row| row.red == "bulb in place of F8");
+    let sets: Vec<&str> = tried.map(|row| row.set.as_str()).collect();
+    assert_eq!(sets, ["everything off", "stop on; all else off", "tail on; all else off"]);
+    // And each is read by itself.
+    let alone = stages.iter().filter(|stage| stage.title == "One circuit at a time: H9");
+    assert_eq!(alone.count(), 2);
 }
