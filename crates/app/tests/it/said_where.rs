@@ -98,14 +98,37 @@ fn an_open_finding_tells_which_sentence_is_why_it_matters_and_which_what_to_do()
 
 #[test]
 fn the_name_of_the_sheet_is_whole_where_something_is_found() {
-    let mut window = Window::on(crate::cars::heron_van());
+    let mut window = Window::on(crate::cars::roadster());
+    window.harness.set_size(vec2(900.0, 600.0));
     window.key(Modifiers::COMMAND, Key::F);
-    window.harness.event(egui::Event::Text("trailer".to_owned()));
+    window.harness.event(egui::Event::Text("indicator".to_owned()));
     window.run();
-    let last = window.car().sheets().values().next_back();
-    let title = last.expect("it has sheets").title.clone();
     let texts = crate::letters::painted(&window);
-    let told: Vec<_> = texts.iter().filter(|text| text.galley.text().contains(&*title)).collect();
-    assert!(!told.is_empty(), "{title}");
-    assert!(told.iter().all(|text| !text.galley.elided));
+    let rect = |text: &egui::epaint::TextShape| text.galley.rect.translate(text.pos.to_vec2());
+    let says = "on sheet Indicators, stop lamps and horn";
+    let told: Vec<_> = texts.iter().filter(|text| text.galley.text() == says).collect();
+    assert!(!told.is_empty());
+    for sheet in told {
+        assert!(!sheet.galley.elided);
+        let others = texts.iter().filter(|text| text.galley.text() != says);
+        let over = others.filter(|text| rect(text).intersects(rect(sheet).shrink(1.0)));
+        // What lies behind the box on the sheet is painted before it.
+        let over: Vec<_> = over.map(|text| text.galley.text().to_owned()).collect();
+        assert!(!over.iter().any(|text| text.contains("ndicator")), "{over:?}");
+    }
+}
+
+#[test]
+fn two_colours_with_their_letters_are_whole_in_the_least_window() {
+    let mut window = Window::on(crate::cars::roadster());
+    window.harness.set_size(vec2(900.0, 600.0));
+    window.run();
+    window.click("Wire W7");
+    let role = egui::accesskit::Role::TextInput;
+    let field = window.harness.get_by_role_and_label(role, "Colour").rect();
+    let texts = crate::letters::painted(&window);
+    let text = texts.iter().find(|text| text.galley.text() == "brown / white NW");
+    let text = text.expect("its colours are painted");
+    let right = text.pos.x + text.galley.size().x;
+    assert!(field.left() < text.pos.x && right < field.right(), "{right} in {field}");
 }
