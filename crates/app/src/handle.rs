@@ -188,6 +188,11 @@ fn select(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
     }
     enter_drafts(state);
     state.just_run = state.just_run.filter(|id| selection == Selection::wire(*id));
+    // Who goes on to something else has read why a control stays where it is.
+    let refused = shell.analysis.trial.as_ref().and_then(|trial| trial.refused.as_ref());
+    if refused.is_some_and(|refusal| state.says_refused(&refusal.says)) {
+        state.notice = None;
+    }
     state.selection = selection;
     state.selection.keep_known(&Arc::clone(&state.doc.car));
     // A click on the sheet ends typing.

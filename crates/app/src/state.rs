@@ -308,6 +308,11 @@ impl State {
         self.settings.scheme
     }
 
+    /// Whether this refusal is what was told last.
+    pub fn says_refused(&self, says: &str) -> bool {
+        matches!(&self.notice, Some(Notice::Refused(told)) if told == says)
+    }
+
     /// Whether a dialog lies over the sheet: a question, the parts counter or the history.
     pub fn is_covered(&self) -> bool {
         self.question.is_some() || self.counter.is_some() || self.desk.shows_history

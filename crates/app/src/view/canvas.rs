@@ -108,7 +108,8 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
     });
     let marks = board.marks(state, analysis, &laid);
     let is_trying = state.mode == Mode::Try;
-    let refusal = if is_trying { refusal(analysis, &laid) } else { None };
+    let refusal =
+        refusal(analysis, &laid).filter(|(_, says)| is_trying && state.says_refused(says));
     let stands = match &analysis.trial {
         Some(trial) if is_trying => {
             let stands =

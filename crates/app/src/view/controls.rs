@@ -57,6 +57,7 @@ pub fn controls_view(state: &State, analysis: &Analysis) -> ControlsView {
             .refused
             .as_ref()
             .filter(|refusal| refusal.control == control.name && refusal.part.is_none())
+            .filter(|refusal| state.says_refused(&refusal.says))
             .map(|refusal| refusal.says.clone()),
     });
     let mut controls: Vec<ControlView> = controls.collect();

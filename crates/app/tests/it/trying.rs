@@ -117,6 +117,9 @@ fn a_refusal_moves_nothing_in_the_list_of_controls() {
     put(&mut window, "engine", "running");
     assert!(window.says("Engine cannot go to running while ignition is at off"));
     assert_eq!(rects(&window), before);
+    // Who goes on to something else is no longer told.
+    window.click("Part Starter motor");
+    assert!(!window.says("Engine cannot go to running"));
 }
 
 #[test]
