@@ -9,7 +9,7 @@ use loomwright_drawing::Ink;
 use loomwright_rules::Level;
 
 pub use schemes::{CONTRAST, DAY, NIGHT};
-pub use toolkit::{FADE, apply, fonts, install};
+pub use toolkit::{ABOVE_LINE, FADE, apply, fonts, install};
 
 /// Light paper or dark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]

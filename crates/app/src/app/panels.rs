@@ -5,7 +5,7 @@ use egui::{Frame, Panel, Ui};
 use super::App;
 use crate::action::Action;
 use crate::state::{Ground, Mode};
-use crate::theme::{FADE, Theme};
+use crate::theme::{ABOVE_LINE, FADE, Theme};
 use crate::view::findings::ListEnd;
 use crate::view::{self, split};
 
@@ -143,7 +143,9 @@ impl App {
         if let Some(offset) = view::findings::scroll_to(ui.ctx()) {
             scroll = scroll.vertical_scroll_offset(offset);
         }
-        let held = self.list_end.room(ui.available_height(), covered);
+        let height = ui.available_height() - ABOVE_LINE;
+        scroll = scroll.max_height(height);
+        let held = self.list_end.room(height, covered);
         // As wide with its bar as without, or the cards would be set in other lines when it comes.
         let width = ui.available_width() - ui.spacing().scroll.allocated_width();
         let shown = scroll.show(ui, |ui| {

@@ -48,6 +48,9 @@ pub fn fonts() -> FontDefinitions {
 /// So far what is scrolled pales towards an edge behind which it goes on: a line that the edge cuts is as good as gone.
 pub const FADE: f32 = 24.0;
 
+/// What such a list leaves free above a line that parts it from what stands below, or it would pale that too.
+pub const ABOVE_LINE: f32 = 1.0;
+
 /// A scroll bar whose handle stands out from its ground: in ink, on nothing.
 fn scroll_bar(style: ScrollStyle) -> ScrollStyle {
     ScrollStyle {

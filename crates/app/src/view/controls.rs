@@ -10,7 +10,7 @@ use crate::command::Command;
 use crate::rich::rich;
 use crate::state::State;
 use crate::texts::Controls;
-use crate::theme::{Theme, medium, semibold};
+use crate::theme::{ABOVE_LINE, Theme, medium, semibold};
 use crate::view::long_list::LongList;
 use crate::view::widgets::{EDGE, elided_label, headed_at_edge, outlined};
 
@@ -112,7 +112,9 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
             response.on_hover_text(Command::Rest.tip());
         });
     });
+    // What pales at its edge leaves the line below as it is.
     let scroll = egui::ScrollArea::vertical().id_salt("controls").auto_shrink(false);
+    let scroll = scroll.max_height(ui.available_height() - ABOVE_LINE);
     let shown = scroll.show(ui, |ui| {
         if view.controls.is_empty() {
             ui.label(rich(Controls::this_car_has_no_switches_yet()).color(theme.muted));
