@@ -9,7 +9,7 @@ use rustc_hash::FxHashMap;
 use super::rank::letters;
 use super::{Sight, tag};
 use crate::clutter::{Clutter, Kind};
-use crate::{Ink, Item, Prim, Sheet, Subject};
+use crate::{Ink, Item, Prim, Sheet, Subject, parts};
 
 /// Room that letters keep to other letters, and to a line, mm.
 pub(super) const APART: f64 = 0.4;
@@ -27,6 +27,16 @@ pub(super) struct Ground<'a> {
     pub(super) terminals: FxHashMap<PartId, Vec<Point>>,
     /// What letters may take of the sheet: a little more than it covers, as the view does that shows it whole.
     pub(super) all: Box2,
+}
+
+/// What is no other's to letters.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Own {
+    pub(super) is_plate: bool,
+    /// The wire that they lie on.
+    pub(super) wire: Option<usize>,
+    /// The symbol within which they may stand, clear of its lines.
+    pub(super) body: Option<usize>,
 }
 
 /// By what is already in the way of letters as drawn: no other place may be worse.
@@ -47,6 +57,9 @@ impl Covered {
 
 /// Tags grow whatever there is, so that words make way for them that they did not cover as drawn.
 const GROWN_TAG: Kind = Kind::Tip(usize::MAX);
+
+/// The lines of a symbol, within which numbers of its terminals may stand.
+const SYMBOL_INK: Kind = Kind::Tip(usize::MAX - 1);
 
 /// Letters go so far beyond what the sheet covers, mm.
 const BEYOND: f64 = 5.0;
@@ -87,6 +100,9 @@ impl<'a> Ground<'a> {
                 self.clutter.add(item.bounds, Kind::Body(idx));
                 if let Some(edge) = edge {
                     self.clutter.add(edge, Kind::OverInk(usize::MAX));
+                }
+                for prim in item.prims.iter() {
+                    self.add_ink(prim);
                 }
             }
             Subject::UnderPart(id) => {
@@ -142,6 +158,26 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// The lines of a symbol: straight ones whole, others in pieces.
+    fn add_ink(&mut self, prim: &Prim) {
+        let mut pieces = Vec::new();
+        match prim {
+            Prim::Line { points, width, .. } => {
+                for pair in points.windows(2) {
+                    let is_straight = pair[0].x == pair[1].x || pair[0].y == pair[1].y;
+                    match Box2::around(pair.iter().copied()) {
+                        Some(rect) if is_straight => pieces.push(rect.grown(width / 2.0)),
+                        _ => parts::pieces(prim, &mut pieces),
+                    }
+                }
+            }
+            _ => parts::pieces(prim, &mut pieces),
+        }
+        for piece in pieces {
+            self.clutter.add(piece, SYMBOL_INK);
+        }
+    }
+
     /// A cable, what is marked on it, and the light at its sides.
     fn add_wire(&mut self, id: WireId, item: &Item) {
         let idx = self.wires.get(&id).map_or(usize::MAX, |(idx, _)| *idx);
@@ -178,18 +214,17 @@ impl<'a> Ground<'a> {
     }
 
     /// What letters cover here. What is on its own wire covers nothing by that, and over-ink may lie under a plate.
-    pub(super) fn covered(
-        &self,
-        rect: Box2,
-        (is_plate, own_wire): (bool, Option<usize>),
-    ) -> Covered {
-        let is_thing = |kind| f64::from(u8::from(matches!(kind, Kind::Body(_) | Kind::Lettering)));
+    pub(super) fn covered(&self, rect: Box2, own: Own) -> Covered {
+        let is_thing = |kind| match kind {
+            Kind::Body(idx) => f64::from(u8::from(Some(idx) != own.body)),
+            _ => f64::from(u8::from(kind == Kind::Lettering || kind == SYMBOL_INK)),
+        };
         let near = self.clutter.cost(rect.grown(APART), is_thing);
         let things = if near > 0.0 { self.clutter.cost(rect, is_thing) } else { 0.0 };
         let lines = self.clutter.cost(rect.grown(FROM_LINE), |kind| match kind {
-            Kind::Wire(idx) if Some(idx) == own_wire => 0.0,
+            Kind::Wire(idx) if Some(idx) == own.wire => 0.0,
             Kind::Wire(_) | Kind::Spot => 1.0,
-            Kind::OverInk(_) if !is_plate => 1.0,
+            Kind::OverInk(_) if !own.is_plate => 1.0,
             _ => 0.0,
         });
         Covered { things, near, lines }

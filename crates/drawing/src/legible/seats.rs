@@ -3,7 +3,7 @@
 use loomwright_circuit::{Box2, Point};
 use rustc_hash::FxHashMap;
 
-use super::ground::{APART, Covered, Ground};
+use super::ground::{APART, Covered, Ground, Own};
 use super::rank::{Heights, N_RANKS, nearest};
 use super::spots::{self, Spot};
 use super::{Legible, Moved, Place, Rank, Sight, address};
@@ -40,8 +40,23 @@ enum Of<'a> {
     Symbol { idx: usize, body: Box2, tie: Option<Point> },
     /// A wire, by its place among them.
     Wire { idx: usize, line: &'a [Point], is_upward: bool, tie: Option<Point> },
-    /// A place: a terminal, an arrowhead.
-    Place(Point),
+    /// A terminal, with the symbol that has it.
+    Terminal(Point, Option<usize>),
+    /// An arrowhead.
+    Head(Point),
+}
+
+impl Of<'_> {
+    /// What is no other's to letters that are tied there, or not.
+    fn own(self, tie: Option<Point>) -> Own {
+        match self {
+            Self::Wire { idx, .. } => {
+                Own { is_plate: true, wire: tie.is_none().then_some(idx), body: None }
+            }
+            Self::Terminal(_, body) => Own { body, ..Own::default() },
+            Self::Symbol { .. } | Self::Head(_) => Own::default(),
+        }
+    }
 }
 
 /// All letters of a sheet.
@@ -124,7 +139,7 @@ impl<'a> Seats<'a> {
         for seat in self.all.iter_mut().filter(|seat| seat.rank == Rank::Name) {
             let block = &seat.item.letters[seat.block_idx];
             seat.drawn = block.rect(seat.item, true).unwrap_or(seat.drawn);
-            seat.covers = self.ground.covered(seat.drawn, (false, None));
+            seat.covers = self.ground.covered(seat.drawn, Own::default());
         }
         self.look_around();
         self.has_figures = self.seat(Rank::Name, times);
@@ -181,7 +196,10 @@ impl<'a> Seat<'a> {
                 let pins = ground.terminals.get(&id).into_iter().flatten();
                 let away = |pin: &Point| nearest(drawn, *pin).distance(*pin);
                 let nearest = pins.min_by(|a, b| away(a).total_cmp(&away(b)));
-                Of::Place(nearest.copied().unwrap_or_else(|| drawn.centre()))
+                Of::Terminal(
+                    nearest.copied().unwrap_or_else(|| drawn.centre()),
+                    ground.parts.get(&id).map(|(idx, _)| *idx),
+                )
             }
             Subject::Label(id) => {
                 let (idx, body) = ground.parts.get(&id).copied().unwrap_or((usize::MAX, drawn));
@@ -193,13 +211,9 @@ impl<'a> Seat<'a> {
                     item.prims.iter().any(|prim| matches!(prim, Prim::Text { upward: true, .. }));
                 Of::Wire { idx, line, is_upward, tie: block.tie }
             }
-            _ => Of::Place(item.prims.first().and_then(Prim::bounds)?.centre()),
+            _ => Of::Head(item.prims.first().and_then(Prim::bounds)?.centre()),
         };
-        let own_wire = match of {
-            Of::Wire { idx, tie: None, .. } => Some(idx),
-            _ => None,
-        };
-        let covers = ground.covered(drawn, (matches!(of, Of::Wire { .. }), own_wire));
+        let covers = ground.covered(drawn, of.own(block.tie));
         let rank = block.rank;
         Some(Self { item, block_idx, rank, of, drawn, covers, at: None, times: 1.0, near: vec![] })
     }
@@ -213,7 +227,7 @@ impl<'a> Seat<'a> {
         let size = (self.drawn.max - self.drawn.min) * MOST;
         let around = match self.of {
             Of::Symbol { body, .. } => self.drawn.union(body),
-            Of::Wire { .. } | Of::Place(_) => self.drawn,
+            Of::Wire { .. } | Of::Terminal(..) | Of::Head(_) => self.drawn,
         };
         let around = around.grown(spots::FARTHEST);
         Box2 { min: around.min - size, max: around.max + size }
@@ -229,7 +243,7 @@ impl<'a> Seat<'a> {
             Of::Wire { line, is_upward, tie, .. } => {
                 spots::of_plate(self.drawn, line, times, (is_upward, tie))
             }
-            Of::Place(at) => spots::around(self.drawn, at, times, None),
+            Of::Terminal(at, _) | Of::Head(at) => spots::around(self.drawn, at, times, None),
         };
         let drawn = (times == 1.0).then(|| self.as_drawn());
         drawn.into_iter().chain(spots).collect()
@@ -255,12 +269,7 @@ impl<'a> Seat<'a> {
         if !(ground.all.contains(rect.min) && ground.all.contains(rect.max)) {
             return Use::Closed;
         }
-        let own_wire = match self.of {
-            Of::Wire { idx, .. } if tie.is_none() => Some(idx),
-            _ => None,
-        };
-        let is_plate = matches!(self.of, Of::Wire { .. });
-        if !ground.covered(rect, (is_plate, own_wire)).is_no_worse(self.covers, times) {
+        if !ground.covered(rect, self.of.own(tie)).is_no_worse(self.covers, times) {
             return Use::Closed;
         }
         // Where that is so as it is drawn, it is not looked for.
@@ -274,11 +283,15 @@ impl<'a> Seat<'a> {
                 if !ground.is_tie_clear([from, to], idx) {
                     return Use::Closed;
                 }
-                // The line tells whose it is.
                 let is_nearer = ground.is_nearer_to_another_wire(rect, idx, from.distance(to));
-                return if is_nearer { Use::Doubtful } else { Use::Open };
+                return match self.rank {
+                    _ if !is_nearer => Use::Open,
+                    // What flows must be read without doubt; of a number the line tells whose it is.
+                    Rank::Amps => Use::Closed,
+                    _ => Use::Doubtful,
+                };
             }
-            (Of::Place(at), _) if self.rank == Rank::Terminal => {
+            (Of::Terminal(at, _), _) => {
                 doubtful(&|rect| ground.is_nearer_to_another_terminal(rect, at))
             }
             _ => false,

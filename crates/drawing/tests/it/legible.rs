@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Car, PartId, SheetId, Version, load};
+use loomwright_circuit::{Box2, Car, PartId, Point, SheetId, Version, load};
 use loomwright_drawing::{
     Ink, Item, Legible, Live, LiveWire, Options, Prim, Rank, Sheet, Sight, Subject, Tag, TagShape,
     lay_out,
@@ -167,6 +167,43 @@ fn nothing_that_is_shown_covers_other_letters() {
         }
     });
     assert!(covered.is_empty(), "{}:\n{}", covered.len(), covered.join("\n"));
+}
+
+/// The straight lines of a symbol.
+fn strokes(item: &Item) -> Vec<Box2> {
+    let outlines = item.prims.iter().filter_map(|prim| match prim {
+        Prim::Line { points, .. } => Some(points.clone()),
+        Prim::Area { points, .. } => Some(points.iter().chain(points.first()).copied().collect()),
+        _ => None,
+    });
+    let lines = outlines.flat_map(|points: Vec<Point>| {
+        points.windows(2).map(|pair| Box2::around([pair[0], pair[1]])).collect::<Vec<_>>()
+    });
+    let lines = lines.flatten();
+    lines.filter(|line| line.width() < 0.01 || line.height() < 0.01).collect()
+}
+
+#[test]
+fn no_line_of_a_symbol_goes_through_the_numbers_of_its_terminals() {
+    let mut struck = Vec::new();
+    each_sheet(|name, sheet| {
+        let symbols = sheet.items.iter().filter(|it| matches!(it.subject, Subject::Part(_)));
+        let strokes: Vec<Box2> = symbols.flat_map(|item| strokes(item)).collect();
+        let n_struck = |percent: f64| {
+            let shown = shown(sheet, &sheet.legible(sight(percent)));
+            let numbers = shown.iter().filter(|it| it.rank == Some(Rank::Terminal));
+            let is_struck = |it: &&Shown| strokes.iter().any(|line| line.meets(it.rect));
+            numbers.filter(is_struck).count()
+        };
+        let as_drawn = n_struck(1_000.0);
+        for percent in ZOOMS {
+            let n = n_struck(percent);
+            if n > as_drawn {
+                struck.push(format!("{name} at {percent} %: {n}, as drawn {as_drawn}"));
+            }
+        }
+    });
+    assert_eq!(struck, Vec::<String>::new());
 }
 
 #[test]
