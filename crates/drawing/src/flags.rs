@@ -174,6 +174,11 @@ impl Flag {
         covered(self, clutter) + self.tied_to.map_or(0.0, |to| tie_covers(self, to, clutter)) == 0.0
     }
 
+    /// Whether it lies on its wire, or no other is as near.
+    pub(crate) fn is_plainly_its_own(&self, clutter: &Clutter) -> bool {
+        self.tied_to.is_none_or(|to| doubt(self, to, clutter) == 0.0)
+    }
+
     /// Whether its words are read without turning the head.
     pub(crate) fn is_level(&self) -> bool {
         !self.is_upward

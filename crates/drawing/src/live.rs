@@ -110,7 +110,7 @@ fn arrow(at: Point, along: Point) -> Prim {
 }
 
 /// Plates with the current of a wire: one where it is the same at both ends, else one for each. Where there is no clear
-/// place for one, or it would hide what its flag leaves to see of the wire, it is left out: the details give it.
+/// place for one, or another wire is as near to all of these, or it would hide what its flag leaves to see of the wire, it is left out: the details give it.
 pub(crate) fn amps(
     (wire_idx, line): (usize, &[Point]),
     current: LiveWire,
@@ -153,16 +153,16 @@ fn plate(
     (line, hidden): (&[Point], &[Box2]),
     clutter: &Clutter,
 ) -> Option<flags::Flag> {
+    let is_read =
+        |plate: &flags::Flag| plate.is_clear(clutter) && plate.is_plainly_its_own(clutter);
     let on_wire = || {
         let plate = flags::best(wire_idx, stretch, words, AMPS, near, clutter);
         let hides = hidden.iter().copied().chain([plate.rect()]);
         let is_seen = is_left_to_see(line, &hides.collect::<Vec<_>>());
-        Some(plate).filter(|plate| is_seen && plate.is_clear(clutter))
+        Some(plate).filter(|plate| is_seen && is_read(plate))
     };
-    let beside = || {
-        let plate = flags::beside(wire_idx, stretch, words, (AMPS, MOST_BESIDE), clutter);
-        plate.filter(|plate| plate.is_clear(clutter))
-    };
+    let beside =
+        || flags::beside(wire_idx, stretch, words, (AMPS, MOST_BESIDE), clutter).filter(is_read);
     match way {
         Way::OnWire => on_wire().filter(|plate| plate.stands_off(clutter) && plate.is_level()),
         Way::Beside => beside().filter(|plate| plate.stands_off(clutter)),

@@ -119,7 +119,7 @@ pub fn canvas_view(state: &State, analysis: &mut Analysis, board: &mut Board) ->
         _ => BTreeMap::new(),
     };
     let probes = match &analysis.trial {
-        Some(trial) if is_trying => probes::probes_view(&trial.meter, &laid, state.camera().scale),
+        Some(trial) if is_trying => probes::probes_view(&trial.meter, &laid, state),
         _ => ProbesView::default(),
     };
     let outlined = analysis.trial.as_ref().filter(|_| is_trying && state.bench.outlines);

@@ -158,10 +158,10 @@ fn the_leads_of_the_meter_hide_no_name_and_no_number() {
             let handles = handles(&window);
             let app = window.harness.state_mut();
             let laid = app.analysis.laid(&app.state, app.state.sheet);
-            let told = laid
-                .items
-                .iter()
-                .filter(|item| matches!(item.subject, Subject::Label(_) | Subject::Flag(_)));
+            let told = laid.items.iter().filter(|item| {
+                let subject = item.subject;
+                matches!(subject, Subject::Label(_) | Subject::Flag(_) | Subject::Amps(_))
+            });
             let words = told.flat_map(|item| item.prims.iter().map(move |prim| (item, prim)));
             let words = words.filter(|(_, prim)| matches!(prim, Prim::Text { .. }));
             for (item, area) in words.filter_map(|(item, prim)| Some((item, prim.bounds()?))) {

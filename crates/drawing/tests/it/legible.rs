@@ -169,6 +169,42 @@ fn nothing_that_is_shown_covers_other_letters() {
     assert!(covered.is_empty(), "{}:\n{}", covered.len(), covered.join("\n"));
 }
 
+/// How far a rectangle is from a line with square corners, mm.
+fn away(rect: Box2, line: &[Point]) -> f64 {
+    let each = line.windows(2).filter_map(|pair| Box2::around([pair[0], pair[1]])).map(|at| {
+        let x = (at.min.x - rect.max.x).max(rect.min.x - at.max.x).max(0.0);
+        let y = (at.min.y - rect.max.y).max(rect.min.y - at.max.y).max(0.0);
+        x.hypot(y)
+    });
+    each.fold(f64::INFINITY, f64::min)
+}
+
+#[test]
+fn what_flows_is_told_nearer_to_its_own_wire_than_to_any_other() {
+    let (mut doubtful, mut n_told, mut n_beside) = (Vec::new(), 0, 0);
+    each_sheet(|name, sheet| {
+        for percent in ZOOMS {
+            let legible = sheet.legible(sight(percent));
+            for item in &sheet.items {
+                let Subject::Amps(id) = item.subject else { continue };
+                let shown = legible.shown(item);
+                let plate = shown.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+                let Some(rect) = plate.and_then(Prim::bounds) else { continue };
+                let own = away(rect, &sheet.routes[&id]);
+                let others = sheet.routes.iter().filter(|(other, _)| **other != id);
+                let nearest =
+                    others.map(|(_, line)| away(rect, line)).fold(f64::INFINITY, f64::min);
+                (n_told, n_beside) = (n_told + 1, n_beside + usize::from(own > 0.0));
+                if nearest < own + 0.01 && own > 0.0 || nearest <= 0.0 {
+                    doubtful.push(format!("{name} at {percent} %: {}, {own:.1}", item.title));
+                }
+            }
+        }
+    });
+    assert!(n_told > 1_000 && n_beside > 50, "{n_told} {n_beside}");
+    assert_eq!(doubtful, Vec::<String>::new());
+}
+
 /// The straight lines of a symbol.
 fn strokes(item: &Item) -> Vec<Box2> {
     let outlines = item.prims.iter().filter_map(|prim| match prim {

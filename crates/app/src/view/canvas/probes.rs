@@ -1,11 +1,12 @@
 //! The meter's probes on the sheet: where they are drawn, taken up, and set down.
 
-use egui::{Color32, Painter, Pos2, Shape, Stroke, Vec2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2, vec2};
 use loomwright_circuit::{Box2, Car, Point};
-use loomwright_drawing::{Item, Prim, Sheet as Laid, Subject};
+use loomwright_drawing::{Item, Legible, Sheet as Laid, Subject};
 
 use crate::action::{Action, BenchStep};
-use crate::painter::Screen;
+use crate::painter::{Screen, legible, lettered};
+use crate::state::State;
 use crate::theme::Theme;
 use crate::tool::{Scene, Target, pick};
 use crate::trial::{Lead, Meter, Probe};
@@ -43,22 +44,31 @@ const REACH: f32 = 9.0;
 /// Half the width of its handle, in screen points.
 const HALF_WIDTH: f64 = 4.0;
 
-pub(super) fn probes_view(meter: &Meter, laid: &Laid, scale: f64) -> ProbesView {
+pub(super) fn probes_view(meter: &Meter, laid: &Laid, state: &State) -> ProbesView {
+    let scale = state.camera().scale;
+    let screen = Screen::new(Rect::ZERO, state.camera()).larger(state.larger);
+    let legible = legible(&screen, laid);
     let mut marks: Vec<ProbeMark> = Vec::new();
     for lead in [Lead::Red, Lead::Black] {
         let placed = meter.probe(lead).and_then(|probe| Some((probe, tip(probe, laid)?)));
         let Some((probe, tip)) = placed else { continue };
         let near =
             marks.first().filter(|other| other.tip.distance(tip) * scale < f64::from(LENGTH));
-        let along = free_way((lead, tip), near.map(|other| other.along), laid, scale);
+        let taken = near.map(|other| other.along);
+        let along = free_way((lead, tip), taken, (laid, &legible), scale);
         marks.push(ProbeMark { lead, probe: probe.clone(), tip, along });
     }
     ProbesView { marks, hand: meter.hand, next: meter.next(), is_dragged: meter.is_dragged }
 }
 
-/// The way in which a probe lies over the fewest names and numbers, then over the fewest symbols, and then over the
+/// The way in which a probe lies over the fewest names, numbers and currents, where these are shown, then over the fewest symbols, and then over the
 /// fewest wires, on which their amps are told; not over the other one beside it.
-fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale: f64) -> Vec2 {
+fn free_way(
+    (lead, tip): (Lead, Point),
+    taken: Option<Vec2>,
+    (laid, legible): (&Laid, &Legible),
+    scale: f64,
+) -> Vec2 {
     let usual = leans(lead);
     let lying = |x: f32, y: f32| vec2(usual.x.signum() * x, usual.y.signum() * y);
     let ways = [usual, lying(0.92, 0.39), lying(0.26, 0.97)]
@@ -75,8 +85,7 @@ fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale:
         let weight = |item: &Item| match item.subject {
             // The line that ties a name to its symbol may be crossed.
             Subject::Label(_) | Subject::Flag(_) | Subject::Amps(_) => {
-                let words = item.prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
-                4 * i32::from(words.filter_map(Prim::bounds).any(lies_on))
+                4 * i32::from(lettered(legible, item).into_iter().any(lies_on))
             }
             // Its own terminal is at the edge of a symbol.
             Subject::Part(_) => 2 * i32::from(lies_on(item.bounds.grown(-half))),
@@ -89,11 +98,15 @@ fn free_way((lead, tip): (Lead, Point), taken: Option<Vec2>, laid: &Laid, scale:
             _ => 0,
         };
         let near = Box2::around(handle).unwrap_or(Box2 { min: tip, max: tip }).grown(half);
-        laid.items_in(near).map(weight).sum::<i32>()
+        // Letters may have moved aside.
+        laid.items_in(near.grown(NEAR)).map(weight).sum::<i32>()
     };
     let free = ways.iter().flatten().filter(|along| Some(**along) != taken);
     free.min_by_key(|along| covered(along)).copied().unwrap_or(usual)
 }
+
+/// How far off items are looked at, mm.
+const NEAR: f64 = 20.0;
 
 /// Where the tip of a probe is; nothing where that is on another sheet.
 fn tip(probe: &Probe, laid: &Laid) -> Option<Point> {
