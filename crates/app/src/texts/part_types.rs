@@ -58,7 +58,7 @@ texts! {
         field_behind_hint() = "Write the terminals as you see them where the leads go in: one line for each row, a dot for a gap";
         field_stem() = "Called on the sheet";
         field_shows() = "Text beside it";
-        field_shows_hint() = "such as {watts} W: what is in braces becomes the figure";
+        field_shows_hint() = "such as {watts} W, with the figure for the braces";
         field_name() = "Short name in files";
         like(title) = "{title}, own";
         terminal_name(n) = "Name of terminal {n}";

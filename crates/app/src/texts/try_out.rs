@@ -15,6 +15,7 @@ texts! {
         black() = "Black probe";
         in_hand() = "in hand";
         nowhere() = "nowhere yet";
+        nowhere_short() = "nowhere";
         click_sets_red() = "a click sets the red probe here";
         click_sets_black() = "a click sets the black probe here";
         moves_next(stands) = "{stands}, moved by the next click on a terminal";

@@ -18,6 +18,7 @@ mod try_menu;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use egui::text::LayoutJob;
 use egui::{Color32, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 use loomwright_circuit::{Box2, Point};
 use loomwright_drawing::{Sheet as Laid, Subject};
@@ -376,7 +377,8 @@ fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
     // What a version does not show is there all the same: nobody is asked to draw over it.
     let has_parts = state.car().parts().values().any(|part| part.sheet == state.sheet);
     let lines: &[&str] = match state.mode {
-        Mode::Try => &[Canvas::nothing_of_this_sheet_is_left()],
+        Mode::Try if has_parts => &[Canvas::nothing_of_this_sheet_is_left()],
+        Mode::Try => &[Canvas::an_empty_sheet()],
         _ if has_parts => &[Canvas::nothing_of_this_version_is_here()],
         _ => &[
             Canvas::an_empty_sheet(),
@@ -391,9 +393,11 @@ fn empty_sheet(painter: &egui::Painter, rect: Rect, state: &State) {
         } else {
             (crate::theme::plain(15.0), theme.muted)
         };
-        let galley = painter.layout((*text).to_owned(), font, colour, rect.width() - 40.0);
-        let x = rect.center().x - galley.size().x / 2.0;
-        painter.galley(pos2(x, y), Arc::clone(&galley), colour);
+        let width = rect.width() - 40.0;
+        let mut job = LayoutJob::simple((*text).to_owned(), font, colour, width);
+        job.halign = egui::Align::Center;
+        let galley = painter.layout_job(job);
+        painter.galley(pos2(rect.center().x, y), Arc::clone(&galley), colour);
         y += galley.size().y + 8.0;
     }
 }

@@ -4,6 +4,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use loomwright_app::action::Action;
 use loomwright_app::analysis::{Analysis, Progress};
+use loomwright_app::command::Command;
 use loomwright_app::state::{Document, State};
 use loomwright_app::store::Settings;
 use loomwright_app::view::findings::findings_view;
@@ -131,4 +132,26 @@ fn two_colours_with_their_letters_are_whole_in_the_least_window() {
     let text = text.expect("its colours are painted");
     let right = text.pos.x + text.galley.size().x;
     assert!(field.left() < text.pos.x && right < field.right(), "{right} in {field}");
+}
+
+#[test]
+fn a_sheet_that_never_had_a_part_is_called_empty_in_try_as_well() {
+    let mut window = Window::on_demo();
+    act(&mut window, Action::Command(Command::AddSheet));
+    act(&mut window, Action::Command(Command::Try));
+    let texts = crate::letters::painted(&window);
+    let is_told = |says: &str| texts.iter().any(|text| text.galley.text().starts_with(says));
+    assert!(is_told("An empty sheet") && !is_told("Nothing of this sheet is left"));
+}
+
+#[test]
+fn a_probe_that_stands_nowhere_is_told_in_whole_words_in_the_least_window() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    window.harness.set_size(vec2(853.0, 533.0));
+    window.run();
+    window.key(Modifiers::NONE, Key::A);
+    let texts = crate::letters::painted(&window);
+    let is_told =
+        |says: &str| texts.iter().any(|text| text.galley.text() == says && !text.galley.elided);
+    assert!(is_told("nowhere") || is_told("nowhere yet"));
 }

@@ -75,8 +75,11 @@ pub(super) fn meter_view(state: &State, trial: &Trial, is_lit: bool) -> MeterVie
         ProbeView {
             lead,
             is_placed: place.is_some(),
-            short: probe
-                .map_or_else(|| nowhere.to_owned(), |probe| bench::place_short(state.car(), probe)),
+            short: match probe {
+                Some(probe) => bench::place_short(state.car(), probe),
+                None if is_in_hand => Meters::in_hand().to_owned(),
+                None => Meters::nowhere_short().to_owned(),
+            },
             place: place.unwrap_or_else(|| nowhere.to_owned()),
             is_in_hand,
             is_next: meter.next() == Some(lead),
