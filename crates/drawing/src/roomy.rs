@@ -4,7 +4,7 @@
 //! may be none. Paper has room: what lies beyond a crowd moves away from it, and every part still stands beside, above
 //! or below those that it stood so to.
 
-use loomwright_circuit::{Box2, Car, Edit, End, Room, SheetId};
+use loomwright_circuit::{Box2, Car, Edit, End, Point, Room, SheetId};
 
 use crate::overlaps::{Harm, Overlap, overlaps};
 use crate::{Options, Prim, Sheet, Subject, lay_out};
@@ -161,6 +161,17 @@ fn rooms(sheet: &Sheet, overlap: &Overlap) -> Vec<Way> {
             ways.push(Way { across: Vec::new(), down: room(from, by[1]) });
         }
     }
+    // A flag that could be taken for another's has room on its own wire once that is longer.
+    for line in overlap.about.iter().filter_map(|subject| line(sheet, *subject)) {
+        for pair in line.windows(2) {
+            let middle = (pair[0] + pair[1]) * 0.5;
+            ways.push(if pair[0].y == pair[1].y {
+                Way { across: room(middle.x, by[0]), down: Vec::new() }
+            } else {
+                Way { across: Vec::new(), down: room(middle.y, by[1]) }
+            });
+        }
+    }
     let middle = overlap.at.centre();
     ways.push(Way { across: room(middle.x, by[0]), down: Vec::new() });
     ways.push(Way { across: Vec::new(), down: room(middle.y, by[1]) });
@@ -188,6 +199,12 @@ fn symbol(sheet: &Sheet, subject: Subject) -> Option<Box2> {
     };
     let symbol = sheet.items.iter().find(|item| item.subject == Subject::Part(id));
     symbol.map(|item| item.bounds)
+}
+
+/// The way of the wire that a flag is of.
+fn line(sheet: &Sheet, subject: Subject) -> Option<&[Point]> {
+    let Subject::Flag(id) = subject else { return None };
+    sheet.routes.get(&id).map(AsRef::as_ref)
 }
 
 /// What is written of a subject, all of it together.

@@ -62,7 +62,7 @@ fn covered(fit: &Fit) -> [Vec<String>; 2] {
 
 /// So many words on all of these sheets may take a second look, such as numbers some way off the terminals of a switch
 /// that has many.
-const MOST_IN_THE_WAY: usize = 15;
+const MOST_IN_THE_WAY: usize = 9;
 const MOST_IN_THE_WAY_OF_ALTERATIONS: usize = 15;
 /// How the name begins of a sheet that shows nothing else.
 const ALTERATION_OF: &str = "alteration of ";
