@@ -116,7 +116,7 @@ impl Sheet {
 }
 
 /// On a sheet with more blocks of letters than this, none grows: from so far that it is seen whole nothing could be read.
-const MOST_BLOCKS: usize = 1_500;
+const MOST_BLOCKS: usize = 800;
 
 impl Legible {
     /// # Complexity

@@ -1,5 +1,7 @@
 //! Seats for the letters of a sheet, found rank by rank.
 
+use std::cell::Cell;
+
 use loomwright_circuit::{Box2, Point};
 use rustc_hash::FxHashMap;
 
@@ -15,7 +17,10 @@ const MOST: f64 = 2.2;
 /// Of the way to the size that is easily read, what is tried.
 const SHARES: [f64; 3] = [1.0, 0.6, 0.25];
 /// So often, for each block of a rank, may one make way for another.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 3;
+/// So many places are looked at for each block of the sheet before no more letters grow: it must not be felt in a frame in
+/// which something is dragged.
+const LOOKS: usize = 60;
 
 /// A block of letters, and where it is by now.
 struct Seat<'a> {
@@ -65,6 +70,8 @@ pub(super) struct Seats<'a> {
     ground: Ground<'a>,
     all: Vec<Seat<'a>>,
     has_figures: bool,
+    /// Places that may still be looked at for letters to grow.
+    looks_left: Cell<usize>,
 }
 
 impl<'a> Seats<'a> {
@@ -74,7 +81,8 @@ impl<'a> Seats<'a> {
         for item in &sheet.items {
             all.extend((0..item.letters.len()).filter_map(|idx| Seat::of(&ground, item, idx)));
         }
-        let mut seats = Self { sight, ground, all, has_figures: false };
+        let looks_left = Cell::new(LOOKS * all.len());
+        let mut seats = Self { sight, ground, all, has_figures: false, looks_left };
         seats.look_around();
         seats
     }
@@ -122,7 +130,8 @@ impl<'a> Seats<'a> {
             };
             let easy = (self.sight.easy / height).clamp(at, MOST);
             let tried = SHARES.map(|share| at + (easy - at) * share).into_iter();
-            let grown = tried.filter(|times| *times > at).find(|times| self.seat(rank, *times));
+            let mut tried = tried.filter(|times| *times > at);
+            let grown = tried.find(|times| self.looks_left.get() > 0 && self.seat(rank, *times));
             times[rank as usize] = grown.or(Some(at));
         }
         Legible {
@@ -398,6 +407,8 @@ impl<'s, 'a> Search<'s, 'a> {
         if let Some(known) = self.uses[nth][spot_idx] {
             return known;
         }
+        let looks_left = &self.seats.looks_left;
+        looks_left.set(looks_left.get().saturating_sub(1));
         let seat = &self.seats.all[self.idxs[nth]];
         let spot = &self.spots[nth][spot_idx];
         let mut others = seat.near.iter().filter(|(other, _)| !self.nth.contains_key(other));
