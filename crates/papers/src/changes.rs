@@ -39,7 +39,7 @@ pub(crate) struct WayBack {
     /// Closed joints that are cut out once more, in a sentence each.
     pub(crate) remake: Vec<String>,
     /// How the battery goes on again: what could hurt, and what to do.
-    pub(crate) power_up: [String; 2],
+    pub(crate) power_up: (String, Vec<String>),
 }
 
 /// Smaller changes than these nobody sees or reads.

@@ -36,7 +36,7 @@ use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{CoilOff, clip_on, fuse_amps};
 pub(crate) use self::battery::{battery_at_rest, battery_while_cranking};
-pub(crate) use self::cautions::{all_of, burns_coil, caution, hands, hot_lamps, slips};
+pub(crate) use self::cautions::{all_of, burns_coil, caution, hands, hot_lamps, slips, trailer};
 pub(crate) use self::heavy::heavy_sides;
 pub(crate) use self::joints::{Remade, remade, through};
 pub(crate) use self::lamp::power_up_again;

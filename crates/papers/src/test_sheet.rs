@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use crate::fitting::{
     Check, CoilOff, all_of, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps,
-    hands, hot_lamps, set_words, slips, through, unfused,
+    hands, hot_lamps, set_words, slips, through, trailer, unfused,
 };
 use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
@@ -58,9 +58,11 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     let mut groups = vec![TestGroup {
         title: "Battery off".to_owned(),
         caution: String::new(),
-        does: "Everything off, the earth lead off its post, then the other; the ohms on their lowest range but where a row names \
-               another."
-            .to_owned(),
+        does: format!(
+            "Everything off, the earth lead off its post, then the other; the ohms on their lowest range but where a row names \
+             another.{}",
+            trailer(car)
+        ),
         checks: battery_at_rest(car, post)
             .into_iter()
             .chain(earths)
@@ -332,7 +334,8 @@ fn seen(car: &Car, label: &str, (claim, is_asked): (&Claim, bool), met: &Met) ->
         otherwise: if is_broken {
             "The drawing does not do what is asked of it: that is put right first, and nothing is looked for in the car before."
         } else if is_on(claim) {
-            "Read its volts, then its earth side."
+            "Read its volts, then its earth side; where no fuse guards them a probe that slips burns a lead: everything off, clip and \
+             tape the probes, then switch on."
         } else {
             "It is fed where it must not be: a contact that sticks, or a lead on another terminal than drawn. Off again, \
              and find it before all else."

@@ -138,6 +138,16 @@ pub(super) fn is_fed_bare(car: &Car, unfused: &BTreeSet<WireId>, place: &Place) 
     wires.any(|wire| wire.ends().iter().any(|end| place_of(&end.at).as_ref() == Some(place)))
 }
 
+/// How a trailer stands that is plugged in for readings; empty for a car without one.
+pub(crate) fn trailer(car: &Car) -> &'static str {
+    let mut present = car.parts().values().filter(|part| Version::After.has(part.standing));
+    if present.any(|part| part.type_name.starts_with("trailer-socket")) {
+        " The trailer is plugged in but not coupled, its wheels chocked; its plug comes out before the car is moved."
+    } else {
+        ""
+    }
+}
+
 /// Several cautions in one; those that are empty are left out.
 pub(crate) fn all_of(words: &[&str]) -> String {
     words.iter().filter(|says| !says.is_empty()).copied().collect::<Vec<_>>().join(" ")

@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Claim, PartId};
 use loomwright_electrics::{PartState, Setting};
 
 use super::live::set_words;
-use super::{Check, Stage, all_of, caution, hot_lamps};
+use super::{Check, Stage, all_of, caution, hands, hot_lamps};
 use crate::solved::{Met, Solved, is_on, works};
 use crate::words;
 
@@ -17,14 +17,19 @@ pub(super) fn stage(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Opt
     let caution = cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default();
     let hot = rows.iter().map(|(met, _)| hot_lamps(car, met)).find(|says| !says.is_empty());
     let caution = all_of(&[&caution, hot.unwrap_or_default()]);
+    let hands = rows.iter().map(|(met, _)| hands(met)).find(|says| !says.is_empty());
+    let hands = hands.unwrap_or_default();
     let checks: Vec<Check> =
         rows.iter().flat_map(|(met, parts)| checks(car, solved, met, parts)).collect();
     (!checks.is_empty()).then(|| Stage {
         title: "Dark and still where they must be".to_owned(),
         caution,
-        does: "What makes it work stays switched on, and one thing is put otherwise: this is what the work is for. Start \
-               from the setting in which it works, and look again."
-            .to_owned(),
+        does: format!(
+            "What makes it work stays switched on, and one thing is put otherwise: this is what the work is for. Start \
+             from the setting in which it works, and look again. {hands}"
+        )
+        .trim_end()
+        .to_owned(),
         checks,
         ..Stage::default()
     })

@@ -111,15 +111,16 @@ fn big_lamps_out(
             "everything off: bulbs out by their base, or their plugs off: {}; then switch on",
             shop.listed(&big)
         ),
-        otherwise: format!("{full}{}", if full.is_empty() { &check.otherwise } else { OPEN_WAY }),
+        otherwise: format!("{full}{}", if full.is_empty() { &check.otherwise } else { NO_SHORT }),
         ..check
     };
     let back = bulbs_back(shop, &big).map(|check| Check { set, ..check });
     std::iter::once(read).chain(back).collect()
 }
 
-/// Where it lights less than it should.
-const OPEN_WAY: &str = "Dark: a lead, fuse, contact or earth is open.";
+/// What the bulb tells with big lamps out.
+const NO_SHORT: &str =
+    "As said, it tells only that there is no short: what is open is found later.";
 
 /// How the lamp comes into the earth lead.
 fn how_through_lamp(car: &Car) -> String {
@@ -133,16 +134,36 @@ fn how_through_lamp(car: &Car) -> String {
     )
 }
 
-/// The same in a few sentences by themselves, for a car that is put back.
-pub(crate) fn power_up_again(car: &Car) -> [String; 2] {
-    let does = format!(
-        "{} Everything off, it must be dark. A glow, or bright: the clip off the clamp, and look among what was joined again \
-         before you go on. Dark: with the bulbs of big lamps out, and the lead off an ignition coil, its end taped, switch on, one after \
-         the other, what was joined again; as bright as straight on the battery's posts is a short. Then everything off, the bulb's clip off the clamp and its other off the post, the place aired, and \
-         the earth lead on its post last of all.",
-        how_through_lamp(car)
-    );
-    [GAS.to_owned(), does]
+/// The same in a few sentences by themselves, for a car that is put back: what could hurt, what to do, and what is ticked
+/// afterwards.
+pub(crate) fn power_up_again(car: &Car) -> (String, Vec<String>) {
+    let has_coil = ignition_coils(car).next().is_some();
+    let (off, on) = if has_coil {
+        (
+            "The ignition off: the lead off the ignition coil, its end taped, and the bulbs of big lamps out.",
+            "The bulbs back in and, the ignition off, the lead back on the ignition coil; then the earth lead on its post last of \
+             all.",
+        )
+    } else {
+        (
+            "The bulbs of big lamps out.",
+            "The bulbs back in; then the earth lead on its post last of all.",
+        )
+    };
+    let rows = [
+        off.to_owned(),
+        format!(
+            "{} Everything off, it must be dark; a glow, or bright: the clip off the clamp, and look among what was joined again. \
+             Then switch on, one after the other, what was joined again: as bright as straight on the battery's posts is a short.",
+            how_through_lamp(car)
+        ),
+        "Everything off, the bulb's clip off the clamp, then its other off the post; the place aired.".to_owned(),
+        on.to_owned(),
+        "Before it is driven: every lamp and whatever else hangs on what was joined again, looked at in each position of its \
+         control."
+            .to_owned(),
+    ];
+    (GAS.to_owned(), rows.to_vec())
 }
 
 /// A setting in which it must light, so that "dark" is not a blown bulb or a clip that does not bite; nothing where no
@@ -275,11 +296,14 @@ fn for_fuse(
     let rest = network.at_rest();
     let label = shop.car.part(id).map_or("", |part| part.label.as_str());
     let red = format!("bulb in place of {label}");
-    let mut checks =
-        vec![Check { red: red.clone(), ..lamp_check("everything off".to_owned(), &rest, lamp) }];
+    let mut checks = vec![Check {
+        red: red.clone(),
+        ..check_with(LEAD_OFF, "everything off".to_owned(), &rest, lamp)
+    }];
     for met in fed_through(known, id) {
         let settled = network.moved(&rest.state, &met.setting);
-        let check = Check { red: red.clone(), ..lamp_check(set_words(met), &settled, lamp) };
+        let check =
+            Check { red: red.clone(), ..check_with(LEAD_OFF, set_words(met), &settled, lamp) };
         checks.push(with_what_works(shop.car, known, &settled, check));
     }
     checks
@@ -288,7 +312,13 @@ fn for_fuse(
 /// What works although it is fed through the bulb: a relay's coil takes so little that it pulls in, and switches on what
 /// has a feed of its own, for the first time.
 fn with_what_works(car: &Car, known: &[(PartId, &Met)], settled: &Settled, check: Check) -> Check {
-    let is_at_work = |id: &PartId| works(&settled.on, *id);
+    // What of it lights hardly glows is not seen to.
+    let is_at_work = |id: &PartId| {
+        let light = settled.on.part(*id).and_then(|reading| {
+            reading.elements.iter().filter_map(|element| element.light).reduce(f64::max)
+        });
+        works(&settled.on, *id) && light.is_none_or(|light| light >= GLOW)
+    };
     let mut at_work: Vec<&str> = known
         .iter()
         .filter(|(id, _)| is_at_work(id))
@@ -333,27 +363,39 @@ fn is_well_lit(settled: &Settled, lamp: PartId) -> bool {
 }
 
 fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
+    check_with(CLIP_OFF, set, settled, lamp)
+}
+
+/// How the bulb is parted from the battery in the earth lead, and in the place of a fuse.
+const CLIP_OFF: &str = "the bulb's clip off the clamp first";
+const LEAD_OFF: &str = "the earth lead off its post, then the bulb out";
+
+fn check_with(off: &str, set: String, settled: &Settled, lamp: PartId) -> Check {
+    let back = format!("off again, {off}, and back to the stage that fitted");
+    let open = "Dark: a lead, fuse, contact or earth is open.";
     let (expected, otherwise) = match state(settled, lamp) {
         Some(PartState::Lit | PartState::Flashing) => (
             BRIGHT,
             "Dark or dim: a lead, fuse, contact or earth is open. Bright tells only that nothing is: a short beyond it \
-             would be as bright, and was looked for with the meter.",
+             would be as bright, and was looked for with the meter."
+                .to_owned(),
         ),
         Some(PartState::Dim) if is_well_lit(settled, lamp) => (
             "lit, but well short of full",
-            "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
-             been switched on: off again, the bulb's clip off first, and back to the stage that fitted it. Dark: a lead, fuse, \
-             contact or earth is open.",
+            format!(
+                "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
+                 been switched on: {back} it. {open}"
+            ),
         ),
         Some(PartState::Dim) => (
             "a glow",
-            "Bright: a short behind what has just been switched on: off again, the bulb's clip off first, and back to the \
-             stage that fitted it. Dark: a lead, fuse, contact or earth is open.",
+            format!("Bright: a short behind what has just been switched on: {back} it. {open}"),
         ),
         _ => (
             DARK,
-            "A glow, or bright: current flows that should not, or a short: off again, battery off, and back to the stage \
-             that fitted the leads behind it.",
+            format!(
+                "A glow, or bright: current flows that should not, or a short: {back} the leads behind it."
+            ),
         ),
     };
     Check {
@@ -361,7 +403,7 @@ fn lamp_check(set: String, settled: &Settled, lamp: PartId) -> Check {
         red: "look at the bulb".to_owned(),
         reads: "seen",
         expected: expected.to_owned(),
-        otherwise: otherwise.to_owned(),
+        otherwise,
         figure: settled.on.part(lamp).map(|reading| reading.volts.0.abs()),
         ..Check::default()
     }

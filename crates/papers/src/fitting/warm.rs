@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 
-use super::cautions::{all_of, hot_coils, hot_lamps, ignition_coils};
+use super::cautions::{all_of, hot_coils, hot_lamps, ignition_coils, trailer};
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
@@ -60,15 +60,24 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
         ]),
         does: format!(
             "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \
-             minutes. Then {} the place aired; then the earth lead off, and feel every new joint, fuse, switch and lead with the back of a \
-             hand; run it along each new lead, too. The earth lead back on its post last of all.",
+             minutes. Then {} the place aired; then the earth lead off, and at once, before anything cools, feel every new joint, fuse, \
+             switch and lead with the back of a hand; run it along each new lead, too. The rows name those that carry most.{} The earth lead back on its post last of all.",
             coil_back(car, &met),
             supply(&met),
             if runs(&met) {
-                "everything off, the engine stopped and the key out, exhaust and engine left to cool,"
+                "everything off, the engine stopped and the key out,"
             } else {
                 "everything off, a charger off at the mains and its clips off,"
-            }
+            },
+            [
+                if runs(&met) {
+                    " What lies by the exhaust or the engine is left alone till these are cool."
+                } else {
+                    ""
+                },
+                trailer(car)
+            ]
+            .concat()
         ),
         checks: checks.collect(),
         ..Stage::default()

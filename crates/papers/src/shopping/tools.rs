@@ -19,26 +19,25 @@ pub(super) fn tools(car: &Car, leads: &[LeadRow]) -> Vec<ShopRow> {
     vec![
         one(
             format!("bulb, {volts} V {LAMP_WATTS:.0} W, in a holder with two leads and clips"),
-            "for the first power-up; in a blade fuse's holder, by a blown one, or a spare with its bridge cut, a lead soldered to each leg",
+            "in a blade fuse's holder by a blown fuse, or one with its bridge cut, a lead soldered to each leg",
         ),
         one(
             "meter for volts, ohms and 10 A".to_owned(),
-            "its 10 A socket fused, with a spare for that; no reading shows on it as 1 or OL",
+            "with clips for its leads, and a spare for the fuse of its 10 A socket",
         ),
         one("crimping tool with jaws for these fittings, and a stripper".to_owned(), ""),
         one("hot-air gun, and goggles".to_owned(), "for seals, and under the car"),
-        one("insulating tape, PVC".to_owned(), "for probes, clips, and ends of leads that are off"),
         one(
-            "soldering iron, and solder".to_owned(),
-            "for the leads of the blown fuse, on the bench",
+            "soldering iron, solder, and insulating tape".to_owned(),
+            "for clips, probes and bare ends",
         ),
         one(
             "clip-on meter for direct current".to_owned(),
-            "for currents that the other would not bear",
+            "for what the other would not bear; set to nought each time",
         ),
         one(
             "test lead, 5 m, two clips, a 1 A fuse beside one".to_owned(),
-            "to the far end of the car; the clip beside the fuse goes on the battery",
+            "the clip beside the fuse goes on the battery",
         ),
     ]
 }
