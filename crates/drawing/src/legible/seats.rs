@@ -228,7 +228,8 @@ impl<'a> Seat<'a> {
     }
 
     fn as_drawn(&self) -> Spot {
-        Spot { rect: self.drawn, tie: self.item.letters[self.block_idx].tie, cost: 0.0 }
+        let tie = self.item.letters[self.block_idx].tie;
+        Spot { rect: self.drawn, tie, line: None, cost: 0.0 }
     }
 
     /// What any of its places is within.
@@ -440,6 +441,11 @@ fn meets(one: &Spot, other: &Spot, room: Option<f64>) -> bool {
         // They cover each other as it is.
         Some(room) if room < 0.0 => false,
         Some(room) => one.rect.grown(room.min(APART) - 1e-6).meets(other.rect),
-        None => one.rect.grown(APART).meets(other.rect),
+        None => {
+            let crosses = |one: &Spot, other: &Spot| {
+                one.line.is_some_and(|line| line.grown(APART).meets(other.rect))
+            };
+            one.rect.grown(APART).meets(other.rect) || crosses(one, other) || crosses(other, one)
+        }
     }
 }

@@ -9,6 +9,8 @@ use super::rank::nearest;
 pub(super) struct Spot {
     pub(super) rect: Box2,
     pub(super) tie: Option<Point>,
+    /// What the line takes that ties it, where it was not drawn so.
+    pub(super) line: Option<Box2>,
     pub(super) cost: f64,
 }
 
@@ -67,7 +69,8 @@ pub(super) fn around(drawn: Box2, home: Point, times: f64, tie: Option<Point>) -
         .into_iter()
         .flat_map(|shift| WAYS.map(|(x, y)| shifted(first, Point::new(x, y) * shift)));
     let rects = grown(drawn, home, times).chain(aside);
-    let spots = rects.map(|rect| Spot { rect, tie, cost: moved(drawn, rect) }).collect();
+    let spots =
+        rects.map(|rect| Spot { rect, tie, line: None, cost: moved(drawn, rect) }).collect();
     sorted(spots)
 }
 
@@ -84,7 +87,7 @@ pub(super) fn of_name(drawn: Box2, symbol: Box2, times: f64) -> Vec<Spot> {
         let down = ys.map(|y| [Point::new(min.x - size.x, y), Point::new(max.x, y)]);
         for corner in across.into_iter().chain(down).flatten() {
             let rect = Box2 { min: corner, max: corner + size };
-            spots.push(Spot { rect, tie: None, cost: moved(drawn, rect) + gap });
+            spots.push(Spot { rect, tie: None, line: None, cost: moved(drawn, rect) + gap });
         }
     }
     sorted(spots)
@@ -103,7 +106,7 @@ pub(super) fn of_plate(
     let middle = drawn.centre();
     let mut spots = match tie {
         Some(to) => around(drawn, to, times, tie),
-        None => vec![Spot { rect: about(middle), tie, cost: 0.0 }],
+        None => vec![Spot { rect: about(middle), tie, line: None, cost: 0.0 }],
     };
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
@@ -117,7 +120,7 @@ pub(super) fn of_plate(
             let places = SLIDES.map(|by| here + by).into_iter();
             for at in places.filter(|at| (low..=high).contains(at)) {
                 let rect = about(pair[0] + along * at);
-                spots.push(Spot { rect, tie: None, cost: moved(drawn, rect) });
+                spots.push(Spot { rect, tie: None, line: None, cost: moved(drawn, rect) });
             }
         }
     }
@@ -137,7 +140,8 @@ pub(super) fn beside_wire(drawn: Box2, line: &[Point], times: f64) -> Vec<Spot> 
                     let centre = to + Point::new(x * (half.x + off), y * (half.y + off));
                     let rect = Box2 { min: centre - half, max: centre + half };
                     let cost = off * OFF + moved(drawn, rect);
-                    spots.push(Spot { rect, tie: Some(to), cost });
+                    let line = Box2::around([nearest(rect, to), to]);
+                    spots.push(Spot { rect, tie: Some(to), line, cost });
                 }
             }
         }
