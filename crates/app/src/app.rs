@@ -62,6 +62,8 @@ pub struct App {
     detailed: Option<(Selection, u64)>,
     store: Store,
     kept: (u64, Instant),
+    /// Whether this run has kept work that is not saved.
+    has_kept: bool,
     is_fitted: bool,
     /// Where sheet or pages stand, over which dialogs of the sheet lie.
     canvas: egui::Rect,
@@ -113,6 +115,7 @@ impl App {
             detailed,
             store,
             kept,
+            has_kept: false,
             is_fitted,
             canvas: egui::Rect::ZERO,
             begins,
@@ -214,7 +217,14 @@ impl App {
     /// Keeps unsaved work every few seconds, off the beaten path of a frame.
     fn keep_work(&mut self, ctx: &egui::Context) {
         let (revision, when) = self.kept;
-        if !self.state.doc.is_edited || revision == self.state.doc.revision {
+        if !self.state.doc.is_edited {
+            // All was taken back or saved: what was kept of it is offered to nobody.
+            if std::mem::take(&mut self.has_kept) {
+                self.store.forget_work();
+            }
+            return;
+        }
+        if revision == self.state.doc.revision {
             return;
         }
         if when.elapsed() < KEEP_EVERY {
@@ -227,6 +237,7 @@ impl App {
             )));
         }
         self.kept = (self.state.doc.revision, Instant::now());
+        self.has_kept = true;
     }
 
     fn paint(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {

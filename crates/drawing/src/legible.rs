@@ -186,9 +186,20 @@ impl Legible {
             self.times(block.rank) == other.times(block.rank)
                 && (block.figures.is_empty() || self.has_figures == other.has_figures)
         };
-        self.least == other.least
-            && item.letters.iter().all(is_alike)
-            && self.places(item) == other.places(item)
+        self.shows_all_as(other)
+            || self.least == other.least
+                && item.letters.iter().all(is_alike)
+                && self.places(item) == other.places(item)
+    }
+
+    /// Whether no item of any sheet is shown in another way, told without a look at one.
+    fn shows_all_as(&self, other: &Self) -> bool {
+        std::ptr::eq(self, other)
+            || self.times == other.times
+                && self.has_figures == other.has_figures
+                && self.least == other.least
+                && self.moved.is_empty()
+                && other.moved.is_empty()
     }
 
     fn places(&self, item: &Item) -> Option<&[Place]> {

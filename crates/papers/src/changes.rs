@@ -38,6 +38,8 @@ pub(crate) struct WayBack {
     pub(crate) move_back: Vec<String>,
     /// Closed joints that are cut out once more, in a sentence each.
     pub(crate) remake: Vec<String>,
+    /// What is read before that, in a sentence.
+    pub(crate) reads: String,
     /// How the battery goes on again: what could hurt, and what to do.
     pub(crate) power_up: (String, Vec<String>),
 }
@@ -71,6 +73,12 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
                 )
             })
             .collect(),
+        reads: format!(
+            "Then, the battery still off: of each lead that was joined again, no more than {0} Ω from end to end; an earth, no more \
+             than {0} Ω to the earth-lead clamp; and a feed, its bulbs out, no reading near nought to that clamp. Only then the \
+             battery, through a lamp:",
+            trimmed(LEAD_OHMS, 1)
+        ),
         power_up: power_up_again(car),
     };
     let is_any = !back.take_off.is_empty()

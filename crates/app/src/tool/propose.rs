@@ -25,6 +25,8 @@ pub fn propose(car: &Car, wire: &mut Wire) {
     if wire.size.is_none() {
         wire.size = neighbour
             .and_then(|other| other.size)
+            // Battery cable goes from stud to stud, and is told of nothing else that meets it there.
+            .filter(|size| size.square_mm() < HEAVY_SQUARE_MM || is_between_studs(car, wire))
             // The battery's own lead carries the starter's current: its size is nothing to guess.
             .or_else(|| {
                 (is_earth && !meets_battery(car, wire)).then(|| WireArea::new(1.0).ok())?
@@ -37,6 +39,15 @@ pub fn propose(car: &Car, wire: &mut Wire) {
             _ => neighbour.and_then(|other| other.insulation),
         };
     }
+}
+
+/// From here on, mm², copper goes on studs only.
+const HEAVY_SQUARE_MM: f64 = 10.0;
+
+fn is_between_studs(car: &Car, wire: &Wire) -> bool {
+    let is_stud =
+        |at: &Anchor| matches!(fitting_of(car, at), Some(Fitting::RingM8 | Fitting::RingM10));
+    wire.ends().iter().all(|end| is_stud(&end.at))
 }
 
 /// The fitting that a terminal takes, at each end that has none yet.
@@ -217,5 +228,26 @@ mod tests {
         }
         assert!(!holds(Fitting::Blade28, size(1.5)) && !holds(Fitting::Blade63, size(10.0)));
         assert!(!holds(Fitting::Bullet47, size(4.0)) && !holds(Fitting::BatteryClamp, size(2.0)));
+    }
+
+    #[test]
+    fn battery_cable_is_proposed_from_stud_to_stud_only() {
+        let car = loomwright_sketch::parse(
+            "car 12 V negative earth
+battery B1 12 V 48 Ah
+fuse F1 blade 15 A
+joint J1
+wire W1 B1.+ J1 35 mm2 1 m brown
+",
+        )
+        .unwrap_or_else(|errors| panic!("{errors}"));
+        let mut wire = car.wires().values().next().expect("a wire").clone();
+        let (fuse, _) = car.part_labelled("F1").expect("the fuse");
+        wire.label = "W2".to_owned();
+        wire.size = None;
+        wire.to.at = Anchor::terminal(fuse, "1");
+        wire.to.fitting = None;
+        propose(&car, &mut wire);
+        assert_eq!(wire.size, None, "a fuse's tab takes no starter cable");
     }
 }

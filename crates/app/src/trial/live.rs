@@ -13,6 +13,11 @@ use crate::trial::Trial;
 /// A tenth of a marked volt tells a live lead from an earthed one with current in it.
 const LIVE_SHARE: f64 = 0.1;
 
+/// So many times what it bears, and a wire's cover goes within minutes (practice); battery cable bears cranking.
+const BURNS: f64 = 2.0;
+const BURNS_HEAVY: f64 = 8.0;
+const HEAVY_SQUARE_MM: f64 = 10.0;
+
 impl Trial {
     /// What the drawing shows of it.
     pub fn live(&self, car: &Car, is_lit: bool) -> Live {
@@ -34,6 +39,26 @@ impl Trial {
     ) -> impl Iterator<Item = WireId> + 'a {
         let solution = self.solution(is_lit);
         car.wires().keys().copied().filter(move |id| is_live(car, solution, *id))
+    }
+
+    /// Wires that burn: they carry so much more than they bear, and no fuse opens. The most loaded first, with that as a share
+    /// of what each bears.
+    pub fn burning<'a>(&self, car: &'a Car) -> Vec<(&'a str, f64)> {
+        if !self.opening().is_empty() {
+            return Vec::new();
+        }
+        let mut found: Vec<(&str, f64)> = Vec::new();
+        for (id, wire) in car.wires() {
+            let ends = self.settled.on.wire_end_amps(*id);
+            let Some((share, _)) = load(wire, ends) else { continue };
+            // A starter's cable bears its moment of cranking.
+            let is_heavy = wire.size.is_some_and(|size| size.square_mm() >= HEAVY_SQUARE_MM);
+            if share >= if is_heavy { BURNS_HEAVY } else { BURNS } {
+                found.push((&wire.label, share));
+            }
+        }
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
+        found
     }
 
     fn wire(&self, car: &Car, solution: &Solution, id: WireId) -> Option<LiveWire> {

@@ -119,8 +119,8 @@ fn content_ui(ui: &mut Ui, state: &State, analysis: &Analysis, actions: &mut Vec
 /// What Escape, or a click beside it, answers.
 fn given_up(question: &Question, is_typing: bool, actions: &mut Vec<Action>) {
     match question {
-        // The answer that loses nothing.
-        Question::Recover(_) => actions.push(Action::TakeRecovered),
+        // What is done with work that was found, nobody says by a slip of the hand: it waits for one of its buttons.
+        Question::Recover(_) => {}
         Question::Clash(_) => {
             actions.push(Action::OwnType(PartStep::Clash(ClashAnswer::KeepMine)));
         }

@@ -529,3 +529,28 @@ fn each_fuse_of_a_box_is_read_and_marked_by_itself() {
     assert!(reads(&window, "Across A1–A2").starts_with("12."));
     assert!(reads(&window, "Across A3–A4").starts_with("0.0"));
 }
+
+#[test]
+fn wires_that_burn_while_no_fuse_opens_are_told_above_all_that_is_wrong() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    window.harness.get_by_label("Lighting switch: head").click();
+    window.run();
+    let burns = |window: &Window| window.harness.query_by_label_contains("No fuse opens").is_some();
+    assert!(!burns(&window), "headlamps burn nothing");
+    let wire = window.wire("W31");
+    act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::WireTouches(wire))));
+    assert!(burns(&window), "a lead of 8.75 A bears no hundred");
+    assert!(window.harness.query_by_label_contains("No fuse opens, and W31").is_some());
+    act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireTouches(wire))));
+    assert!(!burns(&window));
+}
+
+#[test]
+fn a_starters_cable_bears_its_moment_of_cranking() {
+    let mut window = Window::trying(crate::cars::roadster());
+    for position in ["ignition: on", "ignition: start"] {
+        window.harness.get_by_label(position).click();
+        window.run();
+    }
+    assert!(window.harness.query_by_label_contains("No fuse opens").is_none());
+}

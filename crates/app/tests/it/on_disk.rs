@@ -102,6 +102,9 @@ fn unsaved_work_says_what_it_holds_before_it_is_taken_up() {
     for says in ["just now", &*holds, "1 part gone", "car.loom.json as it is saved"] {
         assert!(window.harness.query_by_label_contains(says).is_some(), "{says}");
     }
+    // A slip of the hand decides nothing.
+    window.key(Modifiers::NONE, Key::Escape);
+    assert!(matches!(window.app().state.question, Some(Question::Recover(_))));
 }
 
 #[test]

@@ -29,6 +29,7 @@ messages! {
         advice_better() = "Give these circuits fuses of their own, where they leave the main feed";
         advice_as_built() = "Fit the smallest fuse that holds";
         fix_fuses(names) = "Fit smaller fuses for {names}";
+        fix_both(rating, fuse) = "Fit a {rating} A {fuse}, and cable to match";
         source() =
             "fuse at most what the cable carries (IEC 60364-4-43, 433.1); cable by suppliers' tables";
     }

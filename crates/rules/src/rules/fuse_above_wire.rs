@@ -100,12 +100,32 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
     finding = finding.advise(advice(ctx, fuse, (thin, amps), smaller.as_ref().ok()));
     finding = match smaller {
         Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
-        Err(why) => finding.unfixed(why),
+        Err(why) => match for_load(ctx, fuse, (thin, amps)) {
+            Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+            None => finding.unfixed(why),
+        },
     };
     let title =
         if thin.len() == 1 { Common::run_thicker_cable() } else { Common::run_thicker_cables() };
     let edit = sizes.and_then(|sizes| ctx.resize(&sizes));
     finding.fix(title, Trust::Ask, edit)
+}
+
+/// The fuse for what hangs on this one, with cable that bears it; nothing where that is no smaller, or none is sold.
+fn for_load(ctx: &Ctx<'_>, fuse: usize, (thin, amps): (&[Thin], f64)) -> Option<(String, Edit)> {
+    let (rating, _) = fuse_for_load(ctx, fuse).filter(|(rating, _)| *rating < amps)?;
+    let weak = thin.iter().filter(|thin| thin.rated.amps < rating);
+    let sizes: Option<Vec<_>> = weak
+        .map(|thin| {
+            let wire = ctx.wire(thin.wire)?;
+            Some((thin.wire, size_for(rating, wire.copper()?, wire.insulation)?))
+        })
+        .collect();
+    let part = ctx.after.wiring.links[fuse].kind.part()?;
+    let (carries, _) = ctx.fuse_facts(fuse);
+    let fitted = ctx.set_fact(part, &carries?, rating)?;
+    let edit = all(vec![fitted, ctx.resize(&sizes?)?])?;
+    Some((PR01::fix_both(exact(rating), ctx.fuse_word(fuse)), edit))
 }
 
 /// What to do, with its figures: the fuse that the cable bears, where it bears the load, too; else the fuse that bears the

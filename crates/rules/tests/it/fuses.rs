@@ -245,6 +245,12 @@ wire W8 H2.2 J2 1 mm2 1 m pvc black to fit
     let large = worst(&lamps, &["PR01"]).expect("the fuse");
     assert!(large.advice.contains("9.2 A at once"), "{}", large.advice);
     assert!(large.advice.contains("15 A"), "{}", large.advice);
+    // One key does both, and nothing of it is left.
+    let fix = large.fixes.first().expect("a fix");
+    assert!(fix.title.contains("15 A"), "{}", fix.title);
+    let mut mended = lamps.clone();
+    mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
+    assert!(worst(&mended, &["PR01"]).is_none());
     let home = worst(&lamps, &["EA01"]).expect("no earth");
     // 9.2 A over 0.8 (practice) is 11.5 A: 1 mm² carries 8.75 A, 1.5 mm² more.
     assert!(home.advice.contains("1.5 mm²") && home.advice.contains("9.2 A"), "{}", home.advice);

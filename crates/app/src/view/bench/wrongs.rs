@@ -21,12 +21,14 @@ pub struct WrongView {
     pub rows: Vec<(Wrong, String, bool)>,
     /// Fuses that will open, each in a sentence with the time that is left.
     pub opening: Vec<(FuseRef, String, String)>,
+    /// Wires that burn since no fuse opens, in a sentence.
+    pub burning: Option<String>,
 }
 
 impl WrongView {
     /// Whether nothing was let go wrong, and no fuse opens.
     pub(super) fn is_empty(&self) -> bool {
-        self.rows.is_empty() && self.opening.is_empty()
+        self.rows.is_empty() && self.opening.is_empty() && self.burning.is_none()
     }
 }
 
@@ -43,7 +45,22 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
         let says = Opens::will(trouble::fuse(car, &row.fuse), amps, time);
         Some((row.fuse, says, Opens::left(trouble::time(loomwright_units::Seconds(left)))))
     });
-    WrongView { rows: rows.collect(), opening: opening.collect() }
+    WrongView { rows: rows.collect(), opening: opening.collect(), burning: burning(state, trial) }
+}
+
+/// Wires named in one line.
+const MOST_NAMED: usize = 3;
+
+fn burning(state: &State, trial: &Trial) -> Option<String> {
+    let wires = trial.burning(state.car());
+    let (_, most) = wires.first()?;
+    let named: Vec<&str> = wires.iter().take(MOST_NAMED).map(|(label, _)| *label).collect();
+    let named = named.join(", ");
+    let times = loomwright_units::with_decimals(*most, 0);
+    Some(match wires.len().saturating_sub(MOST_NAMED) {
+        0 => Opens::burns(named, times),
+        more => Opens::burn_with_more(named, more, times),
+    })
 }
 
 /// A list in the room that it is given; what has no room there scrolls.
@@ -51,6 +68,9 @@ pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &m
     ui.spacing_mut().item_spacing.y = 1.0;
     let scroll = egui::ScrollArea::vertical().id_salt("wrongs").min_scrolled_height(0.0);
     scroll.auto_shrink(false).show(ui, |ui| {
+        if let Some(says) = &view.burning {
+            elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(rich(says));
+        }
         for row in &view.opening {
             opening_ui(ui, theme, row, actions);
         }
