@@ -335,7 +335,11 @@ fn lettering(plan: &Plan<'_, '_>) -> Vec<Box2> {
 fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     let scene = plan.scene;
     for (part_idx, part) in scene.parts.iter().enumerate() {
-        let numbers = plan.designations[part_idx].iter().map(|it| (it.prims(), Rank::Terminal));
+        let numbers = plan.designations[part_idx].iter().map(|it| {
+            let prims = it.prims();
+            let rank = Rank::of_terminal(&prims);
+            (prims, rank)
+        });
         let rank = if part.is_joint() { Rank::Onward } else { Rank::Name };
         let names = plan.names[part_idx].iter().map(|words| (words.prims(), rank));
         let blocks = numbers.chain(names).collect();

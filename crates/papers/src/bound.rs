@@ -1,35 +1,23 @@
 //! Figures kept on one line with their units, and the numbers of labels with their words.
 
-use std::borrow::Cow;
+use loomwright_units::tied;
 
 /// A blank that no line breaks at.
 const BLANK: &str = "\u{a0}";
 
-/// Units that never begin a line without their figure.
-const UNITS: [&str; 13] = ["A", "V", "W", "mV", "mA", "Ω", "kΩ", "Ah", "mm²", "mm", "m", "h", "s"];
-
 /// The same words, in which no line can end before a unit or the number of a label: "30.0 A", "Main-beam joint 2".
-pub(crate) fn bound(words: &str) -> Cow<'_, str> {
-    let mut bound = String::new();
-    let mut done = 0;
+pub(crate) fn bound(words: &str) -> String {
+    let words = tied(words);
+    let (mut bound, mut done) = (String::with_capacity(words.len()), 0);
     for (at, _) in words.match_indices(' ') {
-        let (before, after) = (&words[..at], &words[at + 1..]);
-        if is_unit(before, after) || is_number_of_label(before, after) {
+        if is_number_of_label(&words[..at], &words[at + 1..]) {
             bound.push_str(&words[done..at]);
             bound.push_str(BLANK);
             done = at + 1;
         }
     }
-    if done == 0 {
-        return Cow::Borrowed(words);
-    }
     bound.push_str(&words[done..]);
-    Cow::Owned(bound)
-}
-
-fn is_unit(before: &str, after: &str) -> bool {
-    let word = after.split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
-    before.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&word)
+    bound
 }
 
 /// Of no more than two digits, and followed by no further ones, as "2" is in "joint 2" and not in "than 2.5".

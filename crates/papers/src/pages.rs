@@ -70,7 +70,7 @@ impl Pages {
             says: error.to_string(),
             place: "the pack's data".to_owned(),
         })?;
-        let world = PackWorld::new(bound(&json).into_owned().into_bytes(), &options.templates);
+        let world = PackWorld::new(bound(&json).into_bytes(), &options.templates);
         let document = typst::compile::<PagedDocument>(&world)
             .output
             .map_err(|problems| typesetting_error(&world, &problems))?;

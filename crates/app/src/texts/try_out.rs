@@ -115,8 +115,8 @@ texts! {
         touching(wire, metal) = "{wire} where it touches {metal}";
         will(fuse, amps, time) = "{fuse} carries {amps} and opens within {time}";
         left(time) = "{time} left";
-        burns(wires, times) = "No fuse opens, and {wires} would burn: up to {times} times the load";
-        burn_with_more(wires, n, times) = "No fuse opens, and {wires} and {n} more would burn: up to {times} times the load";
+        burns(wires, times) = "No fuse saves {wires}, which would burn: up to {times} times the load";
+        burn_with_more(wires, n, times) = "No fuse saves {wires} and {n} more, which would burn: up to {times} times the load";
         now() = "Do not wait";
         blew(fuse, why) = "{fuse} has opened: {why}";
     }

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_drawing::{Live, LivePart, LiveWire, OpenFuse, Wrong as Mark};
 use loomwright_electrics::rig::Wrong;
-use loomwright_electrics::{Fault, PartState, Solution, cable};
+use loomwright_electrics::{Fault, FuseRef, PartState, Solution, cable, protection};
 use loomwright_units::Amps;
 
-use crate::trial::Trial;
+use crate::trial::{Opening, Trial};
 
 /// A tenth of a marked volt tells a live lead from an earthed one with current in it.
 const LIVE_SHARE: f64 = 0.1;
@@ -41,24 +41,31 @@ impl Trial {
         car.wires().keys().copied().filter(move |id| is_live(car, solution, *id))
     }
 
-    /// Wires that burn: they carry so much more than they bear, and no fuse opens. The most loaded first, with that as a share
-    /// of what each bears.
-    pub fn burning<'a>(&self, car: &'a Car) -> Vec<(&'a str, f64)> {
-        if !self.opening().is_empty() {
-            return Vec::new();
-        }
-        let mut found: Vec<(&str, f64)> = Vec::new();
+    /// Wires that burn: they carry so much more than they bear, and no fuse that opens relieves them. The most loaded first,
+    /// with that as a share of what each bears.
+    pub fn burning<'a>(&self, car: &'a Car, opening: &[Opening]) -> Vec<(&'a str, f64)> {
+        let mut found: Vec<(WireId, &str, f64)> = Vec::new();
         for (id, wire) in car.wires() {
             let ends = self.settled.on.wire_end_amps(*id);
             let Some((share, _)) = load(wire, ends) else { continue };
             // A starter's cable bears its moment of cranking.
             let is_heavy = wire.size.is_some_and(|size| size.square_mm() >= HEAVY_SQUARE_MM);
             if share >= if is_heavy { BURNS_HEAVY } else { BURNS } {
-                found.push((&wire.label, share));
+                found.push((*id, &wire.label, share));
             }
         }
-        found.sort_by(|a, b| b.1.total_cmp(&a.1));
-        found
+        // What guards a wire is asked only where something would burn and something opens.
+        if !found.is_empty() && !opening.is_empty() {
+            let guards = protection(&self.network);
+            let opens = |fuse: &FuseRef| opening.iter().any(|row| row.fuse == *fuse);
+            found.retain(|(id, ..)| {
+                guards
+                    .get(id)
+                    .is_none_or(|guard| guard.is_unfused || !guard.fuses.iter().all(opens))
+            });
+        }
+        found.sort_by(|a, b| b.2.total_cmp(&a.2));
+        found.into_iter().map(|(_, label, share)| (label, share)).collect()
     }
 
     fn wire(&self, car: &Car, solution: &Solution, id: WireId) -> Option<LiveWire> {

@@ -11,6 +11,8 @@ use crate::{Ink, Item, Prim, Sheet, Subject};
 /// What letters are of, what is needed first foremost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Rank {
+    /// Which side of a battery or of a diode is plus: seated before all else.
+    Polarity,
     /// The name of a part.
     Name,
     /// The number and colour letters of a wire.
@@ -23,17 +25,25 @@ pub enum Rank {
     Onward,
 }
 
-pub(super) const N_RANKS: usize = 5;
+pub(super) const N_RANKS: usize = 6;
 
 impl Rank {
     /// All of them, what is needed first foremost.
     pub const ALL: [Self; N_RANKS] =
-        [Self::Name, Self::Wire, Self::Amps, Self::Terminal, Self::Onward];
+        [Self::Polarity, Self::Name, Self::Wire, Self::Amps, Self::Terminal, Self::Onward];
+
+    /// That of a terminal's letters.
+    pub(crate) fn of_terminal(prims: &[Prim]) -> Self {
+        let is_sign = prims.iter().any(|prim| {
+            matches!(prim, Prim::Text { text, .. } if matches!(text.as_str(), "+" | "-" | "\u{2212}"))
+        });
+        if is_sign { Self::Polarity } else { Self::Terminal }
+    }
 
     /// What must be shown before it is: nobody looks for a terminal of parts without names.
     pub(super) fn needs(self) -> &'static [Self] {
         match self {
-            Self::Name | Self::Wire => &[],
+            Self::Polarity | Self::Name | Self::Wire => &[],
             Self::Amps | Self::Terminal | Self::Onward => &[Self::Name, Self::Wire],
         }
     }

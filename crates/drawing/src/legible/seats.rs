@@ -201,7 +201,7 @@ impl<'a> Seat<'a> {
         let block = &item.letters[block_idx];
         let drawn = block.rect(item, false)?;
         let of = match item.subject {
-            Subject::Label(id) if block.rank == Rank::Terminal => {
+            Subject::Label(id) if matches!(block.rank, Rank::Terminal | Rank::Polarity) => {
                 let pins = ground.terminals.get(&id).into_iter().flatten();
                 let away = |pin: &Point| nearest(drawn, *pin).distance(*pin);
                 let nearest = pins.min_by(|a, b| away(a).total_cmp(&away(b)));

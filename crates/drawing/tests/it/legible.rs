@@ -100,6 +100,7 @@ fn rank(sheet: &Sheet, item: &Item, (text, ink): (&str, Ink)) -> Option<Rank> {
             let is_number = sheet.terminals.iter().any(|(of, name, _)| *of == id && named(name));
             match ink {
                 Ink::Ink => Some(Rank::Name),
+                _ if is_number && matches!(text, "+" | "\u{2212}") => Some(Rank::Polarity),
                 _ if is_number => Some(Rank::Terminal),
                 _ => None,
             }
@@ -147,6 +148,24 @@ fn names_and_numbers_of_wires_are_read_where_a_small_window_shows_a_sheet_whole(
             }
         }
     });
+    assert_eq!(missing, Vec::<String>::new());
+}
+
+#[test]
+fn which_side_is_plus_is_read_with_the_names_from_thirty_per_cent_on() {
+    let (mut missing, mut n_signs) = (Vec::new(), 0);
+    each_sheet(|name, sheet| {
+        let has_signs = sheet.legible(sight(1_000.0)).times(Rank::Polarity).is_some();
+        for percent in ZOOMS.into_iter().filter(|percent| has_signs && *percent >= 30.0) {
+            let legible = sheet.legible(sight(percent));
+            n_signs +=
+                shown(sheet, &legible).iter().filter(|it| it.rank == Some(Rank::Polarity)).count();
+            if legible.times(Rank::Polarity).is_none() && legible.times(Rank::Name).is_some() {
+                missing.push(format!("{name} at {percent} %"));
+            }
+        }
+    });
+    assert!(n_signs > 100, "{n_signs}");
     assert_eq!(missing, Vec::<String>::new());
 }
 

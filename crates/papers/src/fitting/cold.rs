@@ -10,7 +10,7 @@ use super::near::near;
 use super::ohms::earth_reading;
 use super::reading::bulbs_back;
 use super::runs::{Place, Run, RunKind, is_earth, is_joint, place_of};
-use super::{Check, Shop, Spot, Stage, alone, battery_at_rest, joints};
+use super::{Check, Shop, Spot, Stage, all_of, alone, battery_at_rest, joints};
 use crate::held::left_bare;
 use crate::moves::{MovedRow, moves};
 use crate::rows;
@@ -100,7 +100,7 @@ impl Shop<'_> {
             devices.flat_map(|id| alone::checks(self.car, solved, *id)).collect();
         (!parts.is_empty()).then(|| Stage {
             title: "New parts".to_owned(),
-            caution: both(&self.silent_words(is_new), DRILL),
+            caution: all_of(&[&self.silent_words(is_new), DRILL]),
             does: "Read its marks first: terminals, volts, and the earth that it is made for; where Part by part has room for \
                  a drawing of it from behind, draw it now. Try each on the bench by the tests below before it is out of \
                  reach, then mount it where it is kept dry and can be reached, no farther from others than its leads are \
@@ -152,7 +152,7 @@ impl Shop<'_> {
         let at_earths: BTreeSet<PartId> = met().map(|(part, _)| *part).collect();
         Stage {
             title: "Earths".to_owned(),
-            caution: both(&self.silent_words(|id| self.is_on(id, &leads)), DRILL),
+            caution: all_of(&[&self.silent_words(|id| self.is_on(id, &leads)), DRILL]),
             does: "Bare bright metal under each ring, toothed washers, and grease over it afterwards. Never glass-fibre, \
                    painted, aluminium or rubber-mounted metal without an earth lead of its own. Ohms tell a bad earth only; \
                    what it loses under load, read later, decides."
@@ -171,7 +171,10 @@ impl Shop<'_> {
         let without = self.not_yet(&leads);
         let mut stage = Stage {
             title: run_title(self.car, run),
-            caution: both(&self.silent_words(|id| self.is_on(id, &leads)), &self.run_caution(run)),
+            caution: all_of(&[
+                &self.silent_words(|id| self.is_on(id, &leads)),
+                &self.run_caution(run),
+            ]),
             does: self.run_does(run),
             leads: self.rows_of(&leads),
             parts: self.spots(|id, standing| {
@@ -366,8 +369,3 @@ const DRILL: &str = "Before any drill: look behind for fuel and brake pipes, tan
 /// When a splice is closed.
 const SHRINK: &str = "Slide the seal on, crimp, pull each hard, and read over the joint by the tests below; shrink the seal where \
                       its row stands, before the tests behind it: hot air and no flame, nothing of fuel open, what is near covered.";
-
-/// Two cautions in one.
-fn both(one: &str, other: &str) -> String {
-    [one, other].join(" ").trim().to_owned()
-}

@@ -206,7 +206,8 @@ pub(super) fn turned(figure: Figure) -> Figure {
     Figure { usual: -figure.usual, least: -figure.greatest, greatest: -figure.least }
 }
 
-/// As much of the battery's volts across something, and it is fed by nothing but copper and contacts.
+/// As much of the battery's volts across something, and it is fed by nothing but copper and contacts
+/// (practice).
 const FULL_SHARE: f64 = 0.85;
 
 /// Volts of the battery from post to post.

@@ -9,7 +9,7 @@ use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::theme::{Theme, medium, semibold};
-use crate::trial::{Trial, choices};
+use crate::trial::{Opening, Trial, choices};
 use crate::view::widgets::{edged, elided_label, group_ui, outlined};
 use crate::what_if::Suspect;
 use crate::words::{bench, trouble};
@@ -38,21 +38,23 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
         let is_blown = matches!(here.wrong, Wrong::Fault(Fault::FuseBlown(_)));
         (here.wrong.clone(), bench::wrong(car, here), is_blown)
     });
-    let opening = trial.opening().into_iter().filter_map(|row| {
+    let opens = trial.opening();
+    let burning = burning(state, trial, &opens);
+    let opening = opens.into_iter().filter_map(|row| {
         let left = (trial.due(&row)? - now).max(0.0).ceil();
         let time = trouble::time(row.why.within);
         let amps = bench::amps(row.why.amps.0);
         let says = Opens::will(trouble::fuse(car, &row.fuse), amps, time);
         Some((row.fuse, says, Opens::left(trouble::time(loomwright_units::Seconds(left)))))
     });
-    WrongView { rows: rows.collect(), opening: opening.collect(), burning: burning(state, trial) }
+    WrongView { rows: rows.collect(), opening: opening.collect(), burning }
 }
 
 /// Wires named in one line.
 const MOST_NAMED: usize = 3;
 
-fn burning(state: &State, trial: &Trial) -> Option<String> {
-    let wires = trial.burning(state.car());
+fn burning(state: &State, trial: &Trial, opening: &[Opening]) -> Option<String> {
+    let wires = trial.burning(state.car(), opening);
     let (_, most) = wires.first()?;
     let named: Vec<&str> = wires.iter().take(MOST_NAMED).map(|(label, _)| *label).collect();
     let named = named.join(", ");
