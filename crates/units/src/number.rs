@@ -64,8 +64,13 @@ pub fn as_in_files<T>(write: impl FnOnce() -> T) -> T {
     write()
 }
 
-/// Puts the mark of the reader into a number as Rust writes it.
-fn marked(number: String) -> String {
+/// A number as Rust writes it with the mark of the reader, and without a sign where what is left of it is nought.
+fn marked(mut number: String) -> String {
+    let is_nought =
+        number.split('e').next().is_some_and(|it| it.chars().all(|c| "-0.".contains(c)));
+    if is_nought && number.starts_with('-') {
+        number.remove(0);
+    }
     match decimal_mark() {
         DecimalMark::Point => number,
         DecimalMark::Comma => number.replace('.', ","),
@@ -74,12 +79,7 @@ fn marked(number: String) -> String {
 
 /// Takes the noughts off the end of the decimals.
 fn without_noughts(number: &str) -> &str {
-    let number = if number.contains('.') {
-        number.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        number
-    };
-    if number == "-0" { "0" } else { number }
+    if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number }
 }
 
 /// A number with so many decimals: 1.50.
@@ -164,6 +164,22 @@ mod tests {
         let told = [(2.0, 2), (0.35, 2), (12.999, 2), (100.0, 0), (-0.001, 2)];
         let told = told.map(|(value, at_most)| trimmed(value, at_most));
         assert_eq!(told, ["2", "0.35", "13", "100", "0"]);
+    }
+
+    /// A meter shows no minus before nought, and nor does anything else.
+    #[test]
+    fn what_rounds_to_nought_has_no_sign() {
+        for decimals in 0..4 {
+            let told = [-0.0, -1e-9, -0.000_49].map(|value| with_decimals(value, decimals));
+            assert!(told.iter().all(|it| *it == with_decimals(0.0, decimals)), "{told:?}");
+            let told = [-0.0, -1e-9].map(|value| trimmed(value, decimals));
+            assert_eq!(told, ["0", "0"]);
+        }
+        let told = [exact(-0.0), significant(-1e-9, 3, 6), scientific(-0.0, 3)];
+        assert_eq!(told, ["0", "0", "0e0"]);
+        // What is left of them is something.
+        let told = [with_decimals(-0.006, 2), exact(-1e-9), scientific(-0.01, 2)];
+        assert_eq!(told, ["-0.01", "-0.000000001", "-1e-2"]);
     }
 
     #[test]

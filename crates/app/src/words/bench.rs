@@ -37,11 +37,11 @@ impl AmpsIn {
     pub fn says(self, amps: f64) -> String {
         let shown = if amps.abs() < NOUGHT { 0.0 } else { amps };
         match (self, shown.abs()) {
-            (Self::Milliamps, _) => format!("{:.0} mA", shown * 1000.0),
+            (Self::Milliamps, _) => format!("{} mA", with_decimals(shown * 1000.0, 0)),
             (Self::Amps, 0.0) => "0 A".to_owned(),
             (Self::Amps, size) if size < 1.0 => format!("{} A", with_decimals(shown, 3)),
             (Self::Amps, size) if size < 100.0 => format!("{} A", with_decimals(shown, 2)),
-            (Self::Amps, _) => format!("{shown:.0} A"),
+            (Self::Amps, _) => format!("{} A", with_decimals(shown, 0)),
         }
     }
 }

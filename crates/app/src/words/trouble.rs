@@ -6,7 +6,7 @@ use loomwright_electrics::{
     BrokenPromise, Consequences, Effect, Fault, FuseRef, Hot, Instead, Opening, Outcome, PartState,
     Touch, Verdict, WireStudy,
 };
-use loomwright_units::{Seconds, exact};
+use loomwright_units::{Seconds, exact, with_decimals};
 
 use crate::promises::fed_at;
 use crate::texts::TroubleWords;
@@ -167,7 +167,7 @@ pub fn opening(car: &Car, opening: &Opening) -> String {
 pub fn hot(car: &Car, hot: &Hot) -> String {
     let label = car.wire(hot.wire).map_or_else(|| hot.wire.to_string(), |wire| wire.label.clone());
     match hot.celsius.filter(|celsius| celsius.0 < BURNING) {
-        Some(celsius) => format!("{label} ({}, {:.0} °C)", hot.amps, celsius.0),
+        Some(celsius) => format!("{label} ({}, {} °C)", hot.amps, with_decimals(celsius.0, 0)),
         None => format!("{label} ({}, burns)", hot.amps),
     }
 }
@@ -218,7 +218,7 @@ pub fn opens(car: &Car, outcome: &Outcome) -> String {
 /// How warm a wire gets at a touch.
 pub fn warmth(outcome: &Outcome) -> String {
     match (outcome.verdict, outcome.hottest) {
-        (_, Some(celsius)) if celsius.0 < BURNING => format!("{:.0} °C", celsius.0),
+        (_, Some(celsius)) if celsius.0 < BURNING => format!("{} °C", with_decimals(celsius.0, 0)),
         (Some(_), _) => "burns".to_owned(),
         (None, _) => "unknown".to_owned(),
     }

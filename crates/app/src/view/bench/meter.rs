@@ -314,13 +314,9 @@ fn in_one_unit<const N: usize>(like: Shows, figures: [f64; N]) -> [String; N] {
         }
         Shows::Ohms(_) | Shows::Open => figures.map(|figure| match figure {
             _ if figure < 99.95 => format!("{} Ω", with_decimals(figure, 2)),
-            _ => format!("{figure:.0} Ω"),
+            _ => format!("{} Ω", with_decimals(figure, 0)),
         }),
-        _ => figures.map(|figure| {
-            // A meter shows no minus before nought.
-            let shown = if figure.abs() < 0.005 { 0.0 } else { figure };
-            format!("{} V", with_decimals(shown, 2))
-        }),
+        _ => figures.map(|figure| format!("{} V", with_decimals(figure, 2))),
     }
 }
 
