@@ -33,18 +33,38 @@ pub fn matches(car: &Car, asked: &str) -> Vec<Match> {
     found.into_iter().map(|(_, found)| found).collect()
 }
 
+/// A name as it is compared: with a lamp for every light, and no hyphens.
+pub fn plainly(name: &str) -> String {
+    name.replace("light", "lamp").replace('-', " ")
+}
+
+/// Whether every word that is asked for is in a name, both as they are compared, or the name has them without their
+/// spaces: "head lamp" is in "headlamp".
+pub fn is_in(name: &str, asked: &str) -> bool {
+    let (name, asked) = (plainly(name), plainly(asked));
+    let closed = asked.replace(' ', "");
+    asked.split_whitespace().all(|word| name.contains(word))
+        || closed.len() > 4 && name.replace(' ', "").contains(&closed)
+}
+
+/// How far a part's name is from what is asked for; nothing where it is another one.
+fn how_far(name: &str, asked: &str) -> Option<u8> {
+    let plain = (plainly(name), plainly(asked));
+    match plain.0.find(&plain.1) {
+        _ if plain.0 == plain.1 => Some(0),
+        Some(0) => Some(1),
+        Some(_) => Some(2),
+        None => is_in(name, asked).then_some(2),
+    }
+}
+
 fn sheet_of(car: &Car, id: SheetId) -> &str {
     car.sheets().get(&id).map_or("", |sheet| &sheet.title)
 }
 
 fn parts(car: &Car, asked: &str) -> Vec<(u8, Match)> {
     let row = |(id, part): (&PartId, &loomwright_circuit::Part)| {
-        let label = part.label.to_lowercase();
-        let far = match label.find(asked)? {
-            _ if label == asked => 0,
-            0 => 1,
-            _ => 2,
-        };
+        let far = how_far(&part.label.to_lowercase(), asked)?;
         let found = Match {
             title: part.label.clone(),
             says: Found::on_sheet(sheet_of(car, part.sheet)),
@@ -144,6 +164,19 @@ wire W3 H1.31 B1.- 2 mm2 1 m black
         assert_eq!(titles("k1.87"), ["Terminal 87 of K1"]);
         assert_eq!(titles("terminal 87 of k1"), ["Terminal 87 of K1"]);
         assert!(titles("").is_empty());
+    }
+
+    #[test]
+    fn a_part_answers_to_words_of_its_name_without_its_hyphens() {
+        let named = SKETCH.replace("H1", "\"Near-side headlamp\"");
+        let car = loomwright_sketch::parse(&named).expect("a sketch");
+        let titles = |asked: &str| -> Vec<String> {
+            matches(&car, asked).into_iter().map(|found| found.title).collect()
+        };
+        for asked in ["near side", "near-side", "head lamp", "headlight", "side head", "nearside"] {
+            assert_eq!(titles(asked), ["Near-side headlamp"], "{asked}");
+        }
+        assert!(titles("off side").is_empty());
     }
 
     #[test]

@@ -35,6 +35,7 @@ texts! {
         through_part(place) = "No wire is on {place}: what is read there comes through the part itself";
         no_bulb(part) = "{part} has no bulb: no current flows there, so one contact reads all the volts of its feed and the other those of its earth";
         no_bulb_ohms(part) = "{part} has no bulb: nothing joins its contacts";
+        read_along(part, figure) = "Other ways between the probes are read along: {part} alone, its wire taken off, reads {figure}";
         power_on() = "Ohms are read with the battery off: with it on, a meter shows nonsense and may be spoilt";
         still_live(volts) = "Ohms cannot be read with {volts} between the probes: stop the engine";
         take_battery_off() = "Take the battery's leads off";
@@ -72,6 +73,9 @@ texts! {
         found_now(findings) = "{findings} now";
         found_now_at(findings, place) = "{findings} now, {place}";
         found_now_tip() = "While the controls stand as they do now. A click shows the first in its place and in the list of findings";
+        found_with_battery(findings) = "{findings} once the battery is on";
+        found_with_battery_at(findings, place) = "{findings} once the battery is on, {place}";
+        found_with_battery_tip() = "The battery's leads are off: with them on and the controls as they stand now. A click shows the first in its place and in the list of findings";
         found_otherwise(findings) = "{findings} otherwise";
         found_otherwise_at(findings, place) = "{findings} in other settings, {place}";
         found_otherwise_tip() = "While the controls stand otherwise. A click works the switches that lead to the first, and shows it";
@@ -89,6 +93,7 @@ texts! {
         bulb_out() = "Take the bulb out";
         lead_off(at) = "Take it off {at}";
         touches(metal) = "Let it chafe through to {metal}";
+        breaks() = "Let it break";
         unplug() = "Pull it apart";
         flat() = "Let it run flat";
         battery_off() = "Take its leads off";
@@ -100,6 +105,11 @@ texts! {
         state_some_out(n, all) = "{n} of {all} out";
         state_no_bulb() = "no bulb";
         state_apart() = "pulled apart";
+        state_broken() = "broken";
+        state_off() = "one end off";
+        state_both_off() = "both ends off";
+        state_touches(metal) = "touches the {metal}";
+        state_overloaded() = "overloaded";
         is_out(fuse) = "{fuse} is out of its holder";
         has_no_bulb(part) = "{part}: the bulb is out";
         is_off(wire, at) = "{wire} is off {at}";

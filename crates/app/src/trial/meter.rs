@@ -1,7 +1,9 @@
 //! The meter: where its probes stand, and what it reads there as a real one would.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, Car, Name, PartId, WireId};
+use loomwright_circuit::{Anchor, Car, Name, PartId, Wire, WireId};
 use loomwright_electrics::rig::{Ohms, Rig, Wrong};
 use loomwright_electrics::{Settled, Solution};
 
@@ -122,6 +124,8 @@ pub struct Metered {
     pub off: Option<Reading>,
     /// Whether it stands in a row with a wire, in place of its end.
     pub is_in_series: bool,
+    /// What the part on which both probes stand would show by itself, where other ways between them are read along.
+    pub alone: Option<Shows>,
 }
 
 impl Probe {
@@ -276,11 +280,13 @@ impl Trial {
         sound.follow(&self.moves, &self.settled.state.setting);
         let series = self.meter.in_series(&self.car, self);
         self.metered = Some(if self.meter.dial == Dial::Ohms {
-            Metered { on: self.ohms(), off: None, is_in_series: false }
+            let on = self.ohms();
+            let alone = self.alone(on.shows);
+            Metered { on, off: None, is_in_series: false, alone }
         } else {
             let read = |is_lit| self.reading(&sound, series, is_lit);
             let off = self.settled.off.is_some().then(|| read(false));
-            Metered { on: read(true), off, is_in_series: series.is_some() }
+            Metered { on: read(true), off, is_in_series: series.is_some(), alone: None }
         });
         self.sound = Some(sound);
         self.read_at = self.serial;
@@ -378,18 +384,44 @@ impl Trial {
         {
             return shows(Shows::StillLive(red - black));
         }
-        let setting = &self.settled.state.setting;
-        let read = |mut rig: Rig| {
-            let places = (red.in_rig(&mut rig), black.in_rig(&mut rig));
-            let (Some(red), Some(black)) = places else { return Shows::Open };
-            match rig.ohms_in((red.0, &red.1), (black.0, &black.1), setting) {
-                Ohms::Reads(ohms) => Shows::Ohms(ohms),
-                Ohms::Open => Shows::Open,
-            }
-        };
+        let read = |rig| self.ohms_of(rig, red, black);
         let sound = |losses| read(self.rig(|wrong| *wrong == Wrong::BatteryOff).losing(losses));
         let each = Sound::LOSSES.into_iter().map(sound);
         Reading { shows: read(self.rig(|_| true)), should: Some(band(each)) }
+    }
+
+    /// What lies between two places of a rig, with the controls as they stand.
+    fn ohms_of(&self, mut rig: Rig, red: &Probe, black: &Probe) -> Shows {
+        let places = (red.in_rig(&mut rig), black.in_rig(&mut rig));
+        let (Some(red), Some(black)) = places else { return Shows::Open };
+        let setting = &self.settled.state.setting;
+        match rig.ohms_in((red.0, &red.1), (black.0, &black.1), setting) {
+            Ohms::Reads(ohms) => Shows::Ohms(ohms),
+            Ohms::Open => Shows::Open,
+        }
+    }
+
+    /// What the part on which both probes stand shows with all wires off the place of the red one, where that is not
+    /// what is read with them on.
+    fn alone(&self, shows: Shows) -> Option<Shows> {
+        /// What is less than this share of what is read, nobody takes for another part.
+        const TOLD_APART: f64 = 0.05;
+        let (red, black) = (self.meter.red.as_ref()?, self.meter.black.as_ref()?);
+        let (at, other) = (red.terminal(&self.car)?, black.terminal(&self.car)?);
+        let Shows::Ohms(all) = shows else { return None };
+        if at.0 != other.0 || at.1 == other.1 {
+            return None;
+        }
+        let here = Anchor::terminal(at.0, at.1);
+        let is_here = |wire: &Wire| wire.ends().iter().any(|end| end.at == here);
+        let wires = self.car.wires().iter().filter(|(_, wire)| is_here(wire));
+        let off: BTreeSet<WireId> = wires.map(|(id, _)| *id).collect();
+        let place = |(part, name): (PartId, &str)| Probe::Terminal(part, name.to_owned());
+        let alone = self.ohms_of(self.rig(|_| true).without(&off), &place(at), &place(other));
+        match alone {
+            Shows::Ohms(alone) if (alone - all).abs() < TOLD_APART * alone => None,
+            alone => Some(alone),
+        }
     }
 }
 

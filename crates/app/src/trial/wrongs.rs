@@ -60,7 +60,8 @@ pub fn choices(car: &Car, suspect: Suspect) -> Vec<Wrong> {
             let ends = [(false, &wire.from.at), (true, &wire.to.at)];
             let off = ends.into_iter().filter(|(_, at)| is_on(at));
             let off = off.map(|(is_to, _)| Wrong::LeadOff { wire: id, is_to });
-            off.chain([Wrong::Fault(Fault::WireTouches(id))]).collect()
+            let else_wrong = [Fault::WireBroken(id), Fault::WireTouches(id)];
+            off.chain(else_wrong.map(Wrong::Fault)).collect()
         }
         Suspect::Part(id) => {
             let is_there = car.part(id).is_some_and(|part| part.standing != Standing::ToRemove);

@@ -9,13 +9,13 @@ use egui::{
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
-use crate::find::matches;
+use crate::find::{matches, plainly};
 use crate::painter::{elided, paint_symbol};
 use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Board, CounterWords, Found};
 use crate::theme::{Theme, medium, plain, semibold};
-use crate::view::shelf::{answers, kits_answering, plainly};
+use crate::view::shelf::{answers, kits_answering};
 
 /// What the counter shows.
 #[derive(Debug, Clone)]

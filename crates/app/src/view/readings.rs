@@ -2,9 +2,9 @@
 
 use egui::Ui;
 use loomwright_circuit::part_type::Element;
-use loomwright_circuit::{Anchor, Name, PartId, PartType, Wire, WireId};
+use loomwright_circuit::{Anchor, Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_electrics::rig::Wrong;
-use loomwright_electrics::{PartReading, PartState, Solution};
+use loomwright_electrics::{Fault, PartReading, PartState, Solution};
 use loomwright_units::{Amps, Volts, with_decimals};
 
 use crate::analysis::Analysis;
@@ -17,6 +17,7 @@ use crate::trial::{Trial, about, load};
 use crate::view::widgets::{fact_ui, heading_ui};
 use crate::what_if::Suspect;
 use crate::words::bench::AmpsIn;
+use crate::words::trouble;
 
 /// What the panel shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -77,6 +78,9 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         && let Some(wire) = car.wire(id)
     {
         view.heading = Readings::wire(&wire.label);
+        if let Some(word) = wire_trouble(car, trial, solution, id) {
+            (view.word, view.is_wrong) = (word, true);
+        }
         let carried = carried(solution, id, wire).into_iter();
         view.rows.extend(carried.map(|(name, says)| (name.to_owned(), says)));
         for (name, end) in [(Readings::near_end(), &wire.from), (Readings::far_end(), &wire.to)] {
@@ -182,6 +186,25 @@ pub(super) fn carried(solution: &Solution, id: WireId, wire: &Wire) -> Vec<(&'st
         rows.push((Tries::load(), Tries::load_of(share, rating)));
     }
     rows
+}
+
+/// What is wrong with a wire, in a word: what somebody did to it, or that it carries more than it bears.
+fn wire_trouble(car: &Car, trial: &Trial, solution: &Solution, id: WireId) -> Option<String> {
+    let is_off = |is_to| trial.has(&Wrong::LeadOff { wire: id, is_to });
+    let has = |fault| trial.has(&Wrong::Fault(fault));
+    if has(Fault::WireTouches(id)) {
+        return Some(Wrongs::state_touches(trouble::metal(car)));
+    }
+    if has(Fault::WireBroken(id)) {
+        return Some(Wrongs::state_broken().to_owned());
+    }
+    match (is_off(false), is_off(true)) {
+        (true, true) => return Some(Wrongs::state_both_off().to_owned()),
+        (false, false) => {}
+        _ => return Some(Wrongs::state_off().to_owned()),
+    }
+    let (share, _) = load(car.wire(id)?, solution.wire_end_amps(id))?;
+    (share > 1.0).then(|| Wrongs::state_overloaded().to_owned())
 }
 
 /// The state of a part of which something was taken out: what is not there holds nothing.

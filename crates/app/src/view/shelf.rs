@@ -12,6 +12,7 @@ use loomwright_circuit::part_type::Group;
 
 use crate::action::Action;
 use crate::command::Command;
+use crate::find::is_in;
 use crate::painter::{in_lines, paint_symbol};
 use crate::rich::rich;
 use crate::state::{Pen, State};
@@ -78,23 +79,12 @@ pub fn shelf_view(state: &State) -> ShelfView {
     }
 }
 
-/// A name as it is compared: with a lamp for every light, and no hyphens.
-pub(super) fn plainly(name: &str) -> String {
-    name.replace("light", "lamp").replace('-', " ")
-}
-
 /// Whether a part type answers to what is asked for: in its title, nicknames, name or terminals.
 pub fn answers(part_type: &PartType, asked: &str) -> bool {
     let asked = asked.trim().to_lowercase();
     let names = [&part_type.title, &part_type.name].into_iter().chain(&part_type.nicknames);
-    let plain = plainly(&asked);
-    let closed = plain.replace(' ', "");
     asked.is_empty()
-        || names.into_iter().any(|name| {
-            let name = plainly(&name.to_lowercase());
-            plain.split_whitespace().all(|word| name.contains(word))
-                || closed.len() > 4 && name.replace(' ', "").contains(&closed)
-        })
+        || names.into_iter().any(|name| is_in(&name.to_lowercase(), &asked))
         || part_type.terminals.iter().any(|terminal| {
             let din = terminal.din.as_deref().unwrap_or_default();
             [&*terminal.name, din].iter().any(|name| name.eq_ignore_ascii_case(&asked))

@@ -68,6 +68,7 @@ pub fn doing(car: &Car, wrong: &Wrong) -> String {
         Wrong::Unplugged(_) => Wrongs::unplug().to_owned(),
         Wrong::BatteryFlat(_) => Wrongs::flat().to_owned(),
         Wrong::BatteryOff => Wrongs::battery_off().to_owned(),
+        Wrong::Fault(Fault::WireBroken(_)) => Wrongs::breaks().to_owned(),
         Wrong::Fault(Fault::WireTouches(_)) => Wrongs::touches(trouble::metal(car)),
         Wrong::Fault(Fault::EarthPoor(_)) => Wrongs::earth_poor(exact(POOR_EARTH_OHMS)),
         Wrong::Fault(Fault::RelayStuckIn(_)) => Wrongs::stuck_in().to_owned(),

@@ -155,12 +155,14 @@ fn ohms_are_read_with_the_battery_off_alone() {
     let other = cold + 5.8 * 0.017_24 + 0.013;
     let side_by_side = cold * other / (cold + other);
     assert!((both - side_by_side).abs() < 0.03, "{both}, by hand {side_by_side}");
+    assert!(has(&window, "Left work lamp alone, its wire taken off, reads 0.57 Ω"));
     // The other bulb taken out leaves this one alone.
     let right = window.part("Right work lamp");
     act(&mut window, BenchStep::Spoil(Wrong::BulbOut(right)));
     let Shows::Ohms(alone) = shows(&window) else { panic!("it shows {:?}", shows(&window)) };
     assert!((alone - cold).abs() < 0.01, "{alone}, by hand {cold}");
     assert!(has(&window, "too high"), "the sound car has both bulbs in");
+    assert!(!has(&window, "are read along"));
 }
 
 #[test]
@@ -227,6 +229,32 @@ fn a_short_blows_the_fuse_which_stays_so_until_a_new_one_is_fitted() {
     window.harness.get_by_label("Fit a new fuse").click();
     window.run();
     assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Lit));
+}
+
+#[test]
+fn a_wire_breaks_by_a_click_and_its_state_is_told_in_a_word() {
+    let mut window = Window::trying(crate::cars::learner());
+    switch_on(&mut window);
+    window.click("Wire W4");
+    window.harness.get_by_label("Let it break").click();
+    window.run();
+    assert!(has(&window, "broken") && has(&window, "W4"));
+    let wire = window.wire("W4");
+    let amps = window.trial().settled.on.wire_amps(wire);
+    assert!(amps.is_none_or(|amps| amps.0.abs() < 1e-6), "{amps:?}");
+    act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireBroken(wire))));
+    assert!(window.trial().settled.on.wire_amps(wire).expect("it is there").0.abs() > 1.0);
+}
+
+#[test]
+fn dangers_wait_for_the_battery_while_its_leads_are_off() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    window.check();
+    window.harness.get_by_label_contains("in other settings").click();
+    window.run();
+    assert!(has(&window, " now, on ") || has(&window, "s now"));
+    act(&mut window, BenchStep::Spoil(Wrong::BatteryOff));
+    assert!(has(&window, "once the battery is on"));
 }
 
 #[test]

@@ -142,12 +142,12 @@ fn the_counter_goes_to_wires_and_terminals_and_f3_goes_on() {
     assert_eq!(window.app().state.selection.only_wire(), Some(window.wire("W2")));
     ask(&mut window, "Fuse 1.2");
     assert_eq!(window.app().state.selection.only_part(), Some(window.part("Fuse 1")));
-    // "lamp" answers twice; F3 goes from the one to the other and round again.
+    // Two lamps answer, and the switch "Work-lamp switch"; F3 goes from the one to the other and round again.
     ask(&mut window, "work lamp");
     let first = window.app().state.selection.clone();
     window.key(Modifiers::NONE, Key::F3);
     assert_ne!(window.app().state.selection, first);
-    assert!(window.harness.query_by_label_contains("2 of 2: ").is_some());
+    assert!(window.harness.query_by_label_contains("2 of 3: ").is_some());
     window.key(Modifiers::SHIFT, Key::F3);
     assert_eq!(window.app().state.selection, first);
 }

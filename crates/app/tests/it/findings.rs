@@ -153,6 +153,59 @@ fn a_preview_turns_to_the_sheet_of_its_change_and_back() {
     assert_eq!(show(None), (home, false));
 }
 
+/// A click moves the cards, and so does the wheel: a fix that comes to lie under the pointer was not asked for.
+#[test]
+fn a_fix_that_slides_under_the_pointer_is_not_shown_before_that_moves() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    let under = |window: &Window, at: egui::Pos2| {
+        let app = window.app();
+        let findings = app.analysis.findings(app.state.car());
+        let fixes = findings.flat_map(|(_, row)| row.fixes.iter().map(|fix| fix.title.clone()));
+        let fixes: Vec<String> = fixes.collect();
+        let mut rects = fixes.iter().flat_map(|title| window.harness.query_all_by_label(title));
+        rects.any(|node| node.rect().contains(at))
+    };
+    let title = {
+        let app = window.app();
+        let mut findings = app.analysis.findings(app.state.car());
+        findings.find_map(|(_, row)| Some(row.fixes.first()?.title.clone())).expect("a fix")
+    };
+    // What has the keyboard is brought into view.
+    window.harness.get_all_by_label(&title).next().expect("its button").focus();
+    window.run();
+    window.run();
+    let at = window.harness.get_all_by_label(&title).next().expect("its button").rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert!(window.app().state.previewed.is_some());
+    window.click_at(at, Modifiers::NONE);
+    window.check();
+    let scroll = |window: &mut Window| {
+        window.harness.event(egui::Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta: egui::vec2(0.0, -6.0),
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Unknown,
+            modifiers: Modifiers::NONE,
+        });
+        window.run();
+    };
+    let slid = (0..200).any(|_| {
+        let is_under = under(&window, at);
+        if !is_under {
+            scroll(&mut window);
+        }
+        is_under
+    });
+    assert!(slid, "no fix came to lie under the pointer");
+    window.run();
+    assert_eq!(window.app().state.previewed, None);
+    window.harness.hover_at(at + egui::vec2(1.0, 0.0));
+    window.run();
+    assert!(window.app().state.previewed.is_some());
+}
+
 #[test]
 fn what_is_checked_anew_is_told_as_such_until_it_is_checked() {
     let mut window = Window::on(crate::cars::heron_van());

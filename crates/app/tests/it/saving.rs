@@ -22,6 +22,15 @@ impl Folder {
     }
 }
 
+impl Folder {
+    /// Whether unsaved work lies in it.
+    fn holds_work(&self) -> bool {
+        let Ok(rows) = std::fs::read_dir(&self.0) else { return false };
+        let mut names = rows.filter_map(|row| row.ok()?.file_name().into_string().ok());
+        names.any(|name| name.starts_with("unsaved-") && name.ends_with(".json"))
+    }
+}
+
 impl Drop for Folder {
     fn drop(&mut self) {
         drop(std::fs::remove_dir_all(&self.0));
@@ -112,6 +121,30 @@ fn unsaved_work_is_kept_and_offered_at_the_next_start() {
     store.forget_work();
     drop(store);
     assert!(Store::at(folder.0.clone()).unsaved_work().is_none());
+}
+
+#[test]
+fn work_that_was_taken_back_to_what_is_saved_is_offered_to_nobody() {
+    let folder = Folder::new("taken-back");
+    let mut window = Window::kept(crate::cars::learner(), Store::at(folder.0.clone()));
+    let (id, wire) = window.car().wires().iter().next().expect("a wire");
+    let (id, mut wire) = (*id, wire.clone());
+    wire.length = Some(loomwright_units::Metres(7.0));
+    act(
+        &mut window,
+        Action::Edit("length".to_owned(), loomwright_circuit::Edit::SetWire(id, wire)),
+    );
+    // Unsaved work is kept every few seconds.
+    let is_kept = (0..400).any(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(50));
+        window.harness.step();
+        folder.holds_work()
+    });
+    assert!(is_kept);
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.run();
+    assert!(!window.app().state.doc.is_edited);
+    assert!(!folder.holds_work());
 }
 
 #[test]

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use egui::text::{LayoutJob, TextFormat};
 use egui::{Role, Ui, WidgetInfo};
 use loomwright_circuit::SheetId;
+use loomwright_electrics::rig::Wrong;
 use loomwright_rules::{Finding, Level};
 
 use crate::action::Action;
@@ -24,8 +25,17 @@ pub struct FoundView {
     pub here: Option<FoundRow>,
     /// In other settings alone.
     pub elsewhere: Option<FoundRow>,
+    /// Whether the battery's leads are off, so that nothing of it is so before they are on again.
+    pub is_battery_off: bool,
     /// Whether the car is checked, so that none of them may still come.
     pub is_done: bool,
+}
+
+impl FoundView {
+    /// How those of the setting that is tried are told.
+    fn here_words(&self) -> &'static Words {
+        if self.is_battery_off { &BATTERY_ON_AGAIN } else { &HERE }
+    }
 }
 
 /// Some of them.
@@ -53,6 +63,7 @@ pub(super) fn found_view(state: &State, analysis: &Analysis, trial: &Trial) -> F
     FoundView {
         here: row(state, &here),
         elsewhere: row(state, &elsewhere),
+        is_battery_off: trial.has(&Wrong::BatteryOff),
         is_done: analysis.is_done(),
     }
 }
@@ -94,6 +105,13 @@ const HERE: Words = Words {
     tip: Wrongs::found_now_tip(),
 };
 
+/// The same while the battery's leads are off.
+const BATTERY_ON_AGAIN: Words = Words {
+    whole: |says, place| Wrongs::found_with_battery_at(says, place),
+    short: |says| Wrongs::found_with_battery(says),
+    tip: Wrongs::found_with_battery_tip(),
+};
+
 /// What is said of those in other settings alone.
 const ELSEWHERE: Words = Words {
     whole: |says, place| Wrongs::found_otherwise_at(says, place),
@@ -113,7 +131,7 @@ pub(super) fn found_line_ui(
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = APART;
         if let Some(row) = &view.here
-            && way_ui(ui, theme, row, (&HERE, false))
+            && way_ui(ui, theme, row, (view.here_words(), false))
         {
             actions.push(Action::LookAt(row.first));
         }
@@ -130,7 +148,7 @@ pub(super) fn found_line_ui(
 /// Paints it in two lines.
 pub(super) fn found_ui(ui: &mut Ui, theme: &Theme, view: &FoundView, actions: &mut Vec<Action>) {
     if let Some(row) = &view.here {
-        if way_ui(ui, theme, row, (&HERE, true)) {
+        if way_ui(ui, theme, row, (view.here_words(), true)) {
             actions.push(Action::LookAt(row.first));
         }
     } else {

@@ -127,6 +127,16 @@ fn to_earth(car: &Car, trial: &Trial) -> Option<(BenchStep, String)> {
 /// Why it reads what it reads, where that is a matter of where its probes stand.
 fn whys(car: &Car, trial: &Trial, metered: &Metered, is_lit: bool) -> Vec<String> {
     let shows = phase(metered, is_lit).shows;
+    if let Some(alone) = metered.alone
+        && let Some((id, _)) = trial.meter.red.as_ref().and_then(|probe| probe.terminal(car))
+    {
+        let part = crate::words::trouble::part(car, id);
+        let says = match figure(alone) {
+            Some(figure) => in_unit(alone, figure),
+            None => Meters::open().to_owned(),
+        };
+        return vec![Meters::read_along(part, says)];
+    }
     let is_ohms = matches!(shows, Shows::Ohms(_) | Shows::Open);
     if !is_ohms && !matches!(shows, Shows::Volts(_) | Shows::Floats) {
         return Vec::new();

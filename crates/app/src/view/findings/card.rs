@@ -148,12 +148,13 @@ fn open_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action
 fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
     for (fix_idx, (title, edit)) in card.fixes.iter().enumerate() {
         let response = outlined(ui, title, theme.level(card.level));
-        let response = response.on_hover_text(CardWords::the_drawing_shows_what_this_would());
+        let response = told_above(response, CardWords::the_drawing_shows_what_this_would());
         let at = FixAt { finding: card.finding_idx, fix: fix_idx };
         if response.clicked() {
+            leave_pointer(ui);
             actions.push(Action::Fix(title.clone(), edit.clone()));
         }
-        let is_meant = response.hovered() || response.has_focus();
+        let is_meant = response.hovered() && !pointer_is_left(ui) || response.has_focus();
         if is_meant != (card.previewed == Some(fix_idx)) {
             actions.push(Action::Preview(is_meant.then_some(at)));
         }
@@ -169,6 +170,32 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
             others_ui(ui, theme, card, actions);
         });
     });
+}
+
+/// A tip above a button, since below it stand the others.
+fn told_above(response: egui::Response, says: &'static str) -> egui::Response {
+    let mut tip = egui::Tooltip::for_enabled(&response);
+    tip.popup = tip.popup.align(egui::RectAlign::TOP_START);
+    tip.show(|ui| ui.label(rich(says)));
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(says));
+    response
+}
+
+/// Remembers where the pointer took a fix: another that comes to lie under it is not meant before it moves.
+fn leave_pointer(ui: &Ui) {
+    if let Some(at) = ui.input(|input| input.pointer.hover_pos()) {
+        ui.data_mut(|data| data.insert_temp(left_at(), at));
+    }
+}
+
+/// Whether the pointer rests where it took a fix.
+fn pointer_is_left(ui: &Ui) -> bool {
+    let left: Option<egui::Pos2> = ui.data(|data| data.get_temp(left_at()));
+    left.is_some() && left == ui.input(|input| input.pointer.hover_pos())
+}
+
+fn left_at() -> egui::Id {
+    egui::Id::unique("where a fix was taken")
 }
 
 fn others_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Action>) {
