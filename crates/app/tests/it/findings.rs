@@ -176,6 +176,10 @@ fn a_fix_that_slides_under_the_pointer_is_not_shown_before_that_moves() {
     window.run();
     window.run();
     let at = window.harness.get_all_by_label(&title).next().expect("its button").rect().center();
+    window.harness.ctx.memory_mut(|memory| {
+        let focused = memory.focused().expect("the button");
+        memory.surrender_focus(focused);
+    });
     window.harness.hover_at(at);
     window.run();
     assert!(window.app().state.previewed.is_some());
