@@ -26,8 +26,14 @@ impl Folder {
     /// Whether unsaved work lies in it.
     fn holds_work(&self) -> bool {
         let Ok(rows) = std::fs::read_dir(&self.0) else { return false };
-        let mut names = rows.filter_map(|row| row.ok()?.file_name().into_string().ok());
-        names.any(|name| name.starts_with("unsaved-") && name.ends_with(".json"))
+        let mut paths = rows.filter_map(|row| Some(row.ok()?.path()));
+        paths.any(|path| {
+            let is_work = path.extension().is_some_and(|ending| ending == "json");
+            is_work
+                && path
+                    .file_name()
+                    .is_some_and(|name| name.to_string_lossy().starts_with("unsaved-"))
+        })
     }
 }
 
