@@ -26,7 +26,7 @@ pub(crate) struct Continuation {
     pub(crate) text: Placed,
 }
 
-const ARROW: f64 = 2.6;
+pub(crate) const ARROW: f64 = 2.6;
 const LONGEST: f64 = 50.0;
 
 /// Finds a place for the mark of every wire that goes on elsewhere.
@@ -302,6 +302,27 @@ fn cost(line: &[Point], text: Box2, tip: Point, clutter: &Clutter) -> f64 {
 }
 
 impl Continuation {
+    /// How long its last stretch is, on which the arrowhead stands.
+    pub(crate) fn last_stretch(&self) -> f64 {
+        let [end, before] = self.last();
+        self.line[end].distance(self.line[before])
+    }
+
+    /// Makes that so much longer.
+    pub(crate) fn lengthen(&mut self, by: f64) {
+        let by = self.points_to.step() * by;
+        let [end, _] = self.last();
+        self.line[end] = self.line[end] + by;
+        self.tip = self.tip + by;
+        self.text.corner = self.text.corner + by;
+    }
+
+    /// The places of the end that is not here, and of the corner before it, among those of the line.
+    fn last(&self) -> [usize; 2] {
+        let last = self.line.len() - 1;
+        if self.comes { [0, 1] } else { [last, last - 1] }
+    }
+
     /// The arrowhead and the words.
     pub(crate) fn prims(&self) -> Vec<Prim> {
         let along = self.points_to.step();

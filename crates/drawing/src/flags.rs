@@ -14,6 +14,8 @@ pub(crate) const HEIGHT: f64 = 2.5;
 const PADDING: f64 = 0.34;
 const ACROSS: f64 = 0.28;
 const SLIM: f64 = 0.14;
+/// How round the corners of a plate are, mm.
+const ROUND: f64 = 0.7;
 /// Room to a corner of the wire, and to an end of it, mm.
 const TO_CORNER: f64 = 1.6;
 const TO_END: f64 = 2.2;
@@ -136,7 +138,7 @@ impl Flag {
             prims.push(Prim::Line { points, width: 0.25, ink, dash: None });
             prims.push(Prim::Circle { centre: to, radius: 0.5, fill: Some(ink), edge: None });
         }
-        let points = rounded(self.rect(), 0.7);
+        let points = rounded(self.rect(), ROUND);
         prims.push(Prim::Area { points, fill: Some(Ink::Field), edge: Some((ink, 0.25)) });
         prims.push(Prim::Text {
             at: self.centre,
@@ -156,16 +158,13 @@ impl Flag {
         Point::new(to.x.clamp(min.x, max.x), to.y.clamp(min.y, max.y))
     }
 
-    /// How far a reader looks along its letters, and which way: the ends of a line just below them.
-    pub(crate) fn below_letters(&self) -> [Point; 2] {
-        const TO_EDGE: f64 = 0.55;
+    /// The straight part of its edge below its letters, from where a reader begins.
+    pub(crate) fn edge_below_letters(&self) -> [Point; 2] {
         let Box2 { min, max } = self.rect();
         if self.is_upward {
-            let x = max.x - TO_EDGE;
-            [Point::new(x, max.y - TO_EDGE), Point::new(x, min.y + TO_EDGE)]
+            [Point::new(max.x, max.y - ROUND), Point::new(max.x, min.y + ROUND)]
         } else {
-            let y = max.y - TO_EDGE;
-            [Point::new(min.x + TO_EDGE, y), Point::new(max.x - TO_EDGE, y)]
+            [Point::new(min.x + ROUND, max.y), Point::new(max.x - ROUND, max.y)]
         }
     }
 

@@ -207,7 +207,7 @@ fn currents(
         amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
     }
     for (wire_idx, live) in flowing() {
-        arrows.push((wire_idx, live::arrows(&lines[wire_idx], live, clutter)));
+        arrows.push((wire_idx, live::arrows((wire_idx, &lines[wire_idx]), live, clutter)));
     }
     [arrows, amps]
 }

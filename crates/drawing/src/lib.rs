@@ -37,6 +37,7 @@ mod sheet;
 mod svg;
 mod symbol;
 mod tags;
+mod tips;
 mod ways;
 mod well_placed;
 mod wires;

@@ -36,8 +36,13 @@ pub(crate) fn amps_in_words(amps: f64) -> String {
     }
 }
 
-/// Arrowheads of a wire in the direction of the current: one at each end, and more along its long stretches.
-pub(crate) fn arrows(line: &[Point], current: LiveWire, clutter: &Clutter) -> Vec<Prim> {
+/// Arrowheads of a wire in the direction of the current: one at each end, and more along its long stretches. None covers
+/// any of another wire.
+pub(crate) fn arrows(
+    (wire_idx, line): (usize, &[Point]),
+    current: LiveWire,
+    clutter: &Clutter,
+) -> Vec<Prim> {
     if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
@@ -54,7 +59,7 @@ pub(crate) fn arrows(line: &[Point], current: LiveWire, clutter: &Clutter) -> Ve
         // A short wire has room for one head alone.
         let most = if line.len() == 2 { length / 2.0 + 0.1 } else { length };
         let mut places = places.filter(|from| *from > ARROW * 0.6 && *from <= most);
-        if let Some(from) = places.find(|from| is_free(end + inward * *from, clutter)) {
+        if let Some(from) = places.find(|from| is_free(wire_idx, end + inward * *from, clutter)) {
             let along = inward * (sign * amps.signum());
             prims.push(arrow(end + inward * from, along));
             if line.len() == 2 && length < ROOM * 2.2 {
@@ -62,20 +67,30 @@ pub(crate) fn arrows(line: &[Point], current: LiveWire, clutter: &Clutter) -> Ve
             }
         }
     }
-    between(line, current, clutter, &mut prims);
+    between((wire_idx, line), current, clutter, &mut prims);
     prims
 }
 
-fn is_free(at: Point, clutter: &Clutter) -> bool {
-    let rect = Box2 { min: at, max: at }.grown(ARROW * 0.55);
-    clutter.cost(rect, |kind| match kind {
+fn is_free(wire_idx: usize, at: Point, clutter: &Clutter) -> bool {
+    let at = Box2 { min: at, max: at };
+    let is_clear = clutter.cost(at.grown(ARROW * 0.55), |kind| match kind {
         Kind::Wire(_) => 0.0,
         _ => 1.0,
-    }) == 0.0
+    }) == 0.0;
+    let covers_another = clutter.cost(at.grown(ARROW / 2.0), |kind| match kind {
+        Kind::Wire(idx) if idx != wire_idx => 1.0,
+        _ => 0.0,
+    }) > 0.0;
+    is_clear && !covers_another
 }
 
 /// Arrowheads along stretches whose ends are far from each other.
-fn between(line: &[Point], current: LiveWire, clutter: &Clutter, prims: &mut Vec<Prim>) {
+fn between(
+    (wire_idx, line): (usize, &[Point]),
+    current: LiveWire,
+    clutter: &Clutter,
+    prims: &mut Vec<Prim>,
+) {
     let amps = if current.amps[0].abs() >= 0.005 { current.amps[0] } else { current.amps[1] };
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
@@ -91,7 +106,7 @@ fn between(line: &[Point], current: LiveWire, clutter: &Clutter, prims: &mut Vec
                 let tip = middle + by;
                 let at = pair[0] + along * tip;
                 let is_inside = tip > 2.0 * ROOM && tip < length - 2.0 * ROOM;
-                (is_inside && is_free(at, clutter)).then_some(at)
+                (is_inside && is_free(wire_idx, at, clutter)).then_some(at)
             });
             if let Some(at) = free {
                 prims.push(arrow(at, along * amps.signum()));
@@ -205,12 +220,13 @@ fn is_left_to_see(line: &[Point], hidden: &[Box2]) -> bool {
     seen >= (LEAST_SEEN.0 * length).max(LEAST_SEEN.1)
 }
 
-/// How much of its rating a wire carries: a line below the figure, as long as its share.
+/// How much of its rating a wire carries: so much of the edge below the figure is heavy. It lies on that edge, where it
+/// is taken neither for a stroke under the digits nor for a wire below them.
 fn gauge(plate: &flags::Flag, load: Option<f64>) -> Option<Prim> {
     let share = load.filter(|load| *load >= LEAST_LOAD)?.min(1.0);
-    let [from, to] = plate.below_letters();
+    let [from, to] = plate.edge_below_letters();
     let points = vec![from, from + (to - from) * share];
-    Some(Prim::Line { points, width: 0.4, ink: Ink::Danger, dash: None })
+    Some(Prim::Line { points, width: 0.6, ink: Ink::Danger, dash: None })
 }
 
 /// Loads below this share of the rating have no line.

@@ -9,7 +9,7 @@ use crate::block::Placed;
 use crate::clutter::Kind;
 use crate::ends::{self, Continuation};
 use crate::scene::{Scene, SceneEnd, SceneWire};
-use crate::{Options, Sheet, labels, notes, parts, route};
+use crate::{Options, Sheet, labels, notes, parts, route, tips};
 
 /// Capitals that wires leave room for, mm: between those of the screen and those of papers, so that both find theirs.
 const CAPITALS: f64 = 2.7;
@@ -48,7 +48,7 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
         clutter.add(note.rect, Kind::Lettering);
     }
     let names = labels::place_names(&scene, &mut clutter);
-    let marks = ends::continuations(&scene, &mut clutter);
+    let mut marks = ends::continuations(&scene, &mut clutter);
     let mut lettering: Vec<_> = names.iter().flatten().map(Placed::rect).collect();
     lettering.extend(marks.iter().map(|mark| mark.text.rect()));
     lettering.extend(notes.iter().map(|note| note.rect));
@@ -65,7 +65,7 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
             None
         }
     };
-    let lines = as_before.map_or_else(
+    let mut lines = as_before.map_or_else(
         || {
             let is_in_hand = matches!(before, Before::Still(_));
             let around = route::Around {
@@ -81,6 +81,7 @@ pub(crate) fn ways(car: &Car, sheet: SheetId, before: Before<'_>) -> Ways {
         },
         |previous| previous.ways.clone(),
     );
+    tips::keep_clear(&scene, &mut marks, &mut lines, &lettering);
     let bodies = scene.parts.iter().map(|part| part.body);
     let stretches = lines.values().filter_map(|line| Box2::around(line.iter().copied()));
     let frames = notes.iter().map(|note| note.bounds);

@@ -82,8 +82,8 @@ pub(crate) fn edged(mut prims: Vec<Prim>) -> Vec<Prim> {
 /// whatever the colour of its cover.
 const GAP: f64 = 0.45;
 /// Width of the light at each side where current flows, and where a wire only stands at volts, mm.
-const BROAD: f64 = 0.75;
-const NARROW: f64 = 0.4;
+const BROAD: f64 = 0.95;
+const NARROW: f64 = 0.65;
 /// Width of the edge of the light where all that is live is outlined, mm.
 const EDGE: f64 = 0.3;
 

@@ -106,7 +106,7 @@ pub const CONTRAST: Theme = Theme {
     to_fit_text: rgb(0x5c_3a00),
     casing: rgb(0x00_0000),
     dim: rgb(0x00_0000),
-    live: rgb(0xa8_2c00),
+    live: rgb(0xd0_3800),
     glow: rgb(0xff_c400),
     on_light: rgb(0x00_0000),
     primary: rgb(0x00_0000),

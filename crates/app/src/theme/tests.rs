@@ -142,3 +142,12 @@ fn what_is_drawn_stands_out_from_the_paper() {
         }
     }
 }
+
+/// Whoever chose strong edges tells a live wire by its light, not by its colour.
+#[test]
+fn in_high_contrast_the_light_of_live_wires_stands_out_from_paper_and_from_black_lines() {
+    for (name, other) in [("paper", CONTRAST.paper), ("the line of a cable", CONTRAST.casing)] {
+        let found = contrast(CONTRAST.live, other);
+        assert!(found >= 4.0, "{name}: {found:.2}");
+    }
+}

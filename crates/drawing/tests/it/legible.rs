@@ -47,7 +47,7 @@ fn tags(car: &Car, sheet: SheetId) -> Vec<Tag> {
 }
 
 /// Each sheet of each demo car as the window lays it out, drawn and tried.
-fn each_sheet(mut look: impl FnMut(&str, &Sheet)) {
+pub(crate) fn each_sheet(mut look: impl FnMut(&str, &Sheet)) {
     for (n_car, bytes) in FILES.iter().enumerate() {
         let car = load(bytes).expect("a demo car can be read");
         for (n, id) in car.sheets().keys().enumerate() {
@@ -189,7 +189,7 @@ fn nothing_that_is_shown_covers_other_letters() {
 }
 
 /// How far a rectangle is from a line with square corners, mm.
-fn away(rect: Box2, line: &[Point]) -> f64 {
+pub(crate) fn away(rect: Box2, line: &[Point]) -> f64 {
     let each = line.windows(2).filter_map(|pair| Box2::around([pair[0], pair[1]])).map(|at| {
         let x = (at.min.x - rect.max.x).max(rect.min.x - at.max.x).max(0.0);
         let y = (at.min.y - rect.max.y).max(rect.min.y - at.max.y).max(0.0);

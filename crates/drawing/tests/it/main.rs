@@ -6,6 +6,7 @@ mod at_once;
 mod clear;
 mod composed;
 mod crowded;
+mod flowing;
 mod hasty;
 mod legible;
 mod look;

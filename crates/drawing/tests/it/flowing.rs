@@ -1,0 +1,114 @@
+//! Whose is what: arrowheads lie on their own wire alone, and nothing runs under the digits of a current.
+
+use std::collections::BTreeMap;
+
+use loomwright_circuit::{Box2, Point, WireId};
+use loomwright_drawing::{Ink, Prim, Sheet, Subject};
+
+use crate::legible::{away, each_sheet};
+
+/// The heads of wires that go on elsewhere, and of currents, with the wire that each is of.
+fn heads(sheet: &Sheet) -> impl Iterator<Item = (WireId, Box2)> {
+    let heads = sheet.items.iter().flat_map(|item| match item.subject {
+        Subject::Flow(id) | Subject::Continuation(id, _) => {
+            let areas = item.prims.iter().filter(|prim| matches!(prim, Prim::Area { .. }));
+            areas.filter_map(Prim::bounds).map(|rect| (id, rect)).collect()
+        }
+        _ => Vec::new(),
+    });
+    heads.collect::<Vec<_>>().into_iter()
+}
+
+/// The lines of each wire as painted, with their width.
+fn painted(sheet: &Sheet) -> Vec<(WireId, Vec<Point>, f64)> {
+    let lines = sheet.items.iter().filter_map(|item| match (item.subject, item.prims.first()) {
+        (Subject::Wire(id), Some(Prim::Line { points, width, .. })) => {
+            Some((id, points.clone(), *width))
+        }
+        _ => None,
+    });
+    lines.collect()
+}
+
+/// The heads that lie on another wire than their own.
+fn doubtful(name: &str, sheet: &Sheet, n_heads: &mut usize) -> Vec<String> {
+    let wires = painted(sheet);
+    let mut doubtful = Vec::new();
+    for (own, rect) in heads(sheet) {
+        *n_heads += 1;
+        let is_on = |(id, line, width): &&(WireId, Vec<Point>, f64)| {
+            *id != own && away(rect, line) < width / 2.0
+        };
+        doubtful.extend(wires.iter().find(is_on).map(|(other, ..)| {
+            format!("{name}: the head of {own} at {:?} on {other}", rect.centre())
+        }));
+    }
+    doubtful
+}
+
+#[test]
+fn no_arrowhead_lies_on_another_wire_than_its_own() {
+    let (mut all, mut n_heads) = (Vec::new(), 0);
+    each_sheet(|name, sheet| all.extend(doubtful(name, sheet, &mut n_heads)));
+    assert!(n_heads > 200, "{n_heads}");
+    assert_eq!(all, Vec::<String>::new());
+}
+
+#[test]
+fn no_stroke_runs_under_the_digits_of_a_current() {
+    let mut n_gauges = 0;
+    each_sheet(|name, sheet| {
+        for item in sheet.items.iter().filter(|item| matches!(item.subject, Subject::Amps(_))) {
+            let digits = item.prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
+            let digits: Vec<Box2> = digits.filter_map(capitals).collect();
+            for prim in item.prims.iter() {
+                let Prim::Line { points, width, ink: Ink::Danger, .. } = prim else { continue };
+                n_gauges += usize::from(*width > 0.3);
+                let stroke = Box2::around(points.iter().copied()).expect("two points");
+                let stroke = stroke.grown(width / 2.0);
+                assert!(!digits.iter().any(|it| it.meets(stroke)), "{name}: {}", item.title);
+            }
+        }
+    });
+    assert!(n_gauges > 50, "{n_gauges}");
+}
+
+/// What the digits of a line of letters cover: no tail hangs below them.
+fn capitals(prim: &Prim) -> Option<Box2> {
+    let Prim::Text { at, height, upward, .. } = prim else { return None };
+    let rect = prim.bounds()?;
+    let half = height / 2.0;
+    Some(if *upward {
+        Box2 { min: Point::new(at.x - half, rect.min.y), max: Point::new(at.x + half, rect.max.y) }
+    } else {
+        Box2 { min: Point::new(rect.min.x, at.y - half), max: Point::new(rect.max.x, at.y + half) }
+    })
+}
+
+/// A small window shows a whole sheet at less than half its size; light of less than a screen point there is no more than
+/// a tinge of its wire.
+#[test]
+fn the_light_of_a_live_wire_is_seen_at_both_sides_from_where_a_small_window_shows_it() {
+    const SCALE: f64 = 96.0 / 25.4 * 0.42;
+    let mut n_live = 0;
+    each_sheet(|name, sheet| {
+        let widths = |wanted: Ink| {
+            let under = sheet.items.iter().flat_map(|item| match item.subject {
+                Subject::UnderWire(id) => item.prims.iter().map(|prim| (id, prim)).collect(),
+                _ => Vec::new(),
+            });
+            let widths = under.filter_map(|(id, prim)| match prim {
+                Prim::Line { width, ink, .. } if *ink == wanted => Some((id, *width)),
+                _ => None,
+            });
+            widths.collect::<BTreeMap<_, _>>()
+        };
+        let (light, paper) = (widths(Ink::Live), widths(Ink::Paper));
+        for (id, light) in &light {
+            let at_each_side = (light - paper[id]) / 2.0 * SCALE;
+            assert!(at_each_side >= 1.0, "{name}, {id}: {at_each_side}");
+            n_live += 1;
+        }
+    });
+    assert!(n_live > 50, "{n_live}");
+}
