@@ -14,9 +14,11 @@ const LEAST: f64 = 4.0;
 
 /// How the letters of a sheet are shown on a screen.
 pub(crate) fn legible(screen: &Screen, sheet: &Sheet) -> Arc<Legible> {
-    // Whoever has all shown larger reads more easily so, but letters that would be read at the usual size stay.
-    let least = LEAST / screen.larger.max(1.0);
-    sheet.legible(Sight { least: least / screen.scale, easy: EASY / screen.scale })
+    // Whoever has all shown larger reads more easily so: letters grow beyond the points that everything has grown by, since
+    // the sheet has fewer of these, but those that would be read at the usual size stay.
+    let larger = screen.larger.max(1.0);
+    let (least, easy) = (LEAST / larger, EASY * larger.sqrt());
+    sheet.legible(Sight { least: least / screen.scale, easy: easy / screen.scale })
 }
 
 /// Where the letters of an item stand as they are shown, mm.

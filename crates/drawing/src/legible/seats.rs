@@ -14,8 +14,8 @@ use crate::{Item, Prim, Sheet, Subject};
 
 /// Letters grow no further than this.
 const MOST: f64 = 2.2;
-/// Of the way to the size that is easily read, what is tried.
-const SHARES: [f64; 3] = [1.0, 0.6, 0.25];
+/// Of the way to the size that is easily read, what is tried step by step.
+const SHARES: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];
 /// So often, for each block of a rank, may one make way for another.
 const ROUNDS: usize = 3;
 /// So many places are looked at for each block of the sheet before no more letters grow: it must not be felt in a frame in
@@ -123,23 +123,47 @@ impl<'a> Seats<'a> {
                 *named = least;
             }
         }
-        for rank in Rank::ALL {
-            let (Some(at), Some(height)) = (times[rank as usize], heights.ranks[rank as usize])
-            else {
-                continue;
-            };
-            let easy = (self.sight.easy / height).clamp(at, MOST);
-            let tried = SHARES.map(|share| at + (easy - at) * share).into_iter();
-            let mut tried = tried.filter(|times| *times > at);
-            let grown = tried.find(|times| self.looks_left.get() > 0 && self.seat(rank, *times));
-            times[rank as usize] = grown.or(Some(at));
-        }
+        self.grow(heights, &mut times);
         Legible {
             times,
             has_figures: self.has_figures,
             least: self.sight.least,
             moved: self.moved(),
         }
+    }
+
+    /// Lets all ranks grow towards what is easily read: at once where there is room for that, else step by step beside each
+    /// other, so that none takes the room of the next before that has grown as well.
+    fn grow(&mut self, heights: &Heights, times: &mut [Option<f64>; N_RANKS]) {
+        let from = *times;
+        let ways = Rank::ALL.into_iter().filter_map(|rank| {
+            let (at, height) = (from[rank as usize]?, heights.ranks[rank as usize]?);
+            let easy = (self.sight.easy / height).clamp(at, MOST);
+            (easy > at).then_some((rank, at, easy))
+        });
+        let ways: Vec<(Rank, f64, f64)> = ways.collect();
+        let before: Vec<(Option<Spot>, f64)> =
+            self.all.iter().map(|seat| (seat.at, seat.times)).collect();
+        if ways.iter().all(|(rank, _, easy)| self.grows(*rank, *easy, times)) {
+            return;
+        }
+        *times = from;
+        for (seat, (at, size)) in self.all.iter_mut().zip(before) {
+            (seat.at, seat.times) = (at, size);
+        }
+        let mut growing = ways;
+        for share in SHARES {
+            growing.retain(|(rank, at, easy)| self.grows(*rank, at + (easy - at) * share, times));
+        }
+    }
+
+    /// Whether a rank finds room so many times as large as drawn.
+    fn grows(&mut self, rank: Rank, wanted: f64, times: &mut [Option<f64>; N_RANKS]) -> bool {
+        let has_room = self.looks_left.get() > 0 && self.seat(rank, wanted);
+        if has_room {
+            times[rank as usize] = Some(wanted);
+        }
+        has_room
     }
 
     fn seat_with_figures(&mut self, times: f64) -> bool {

@@ -4,7 +4,7 @@
 use egui::{Rect, pos2};
 use loomwright_circuit::{Box2, Car, Version};
 use loomwright_drawing::{
-    Face, Live, LiveWire, Options, Sheet, Subject, Tag, TagShape, lay_out, text_width,
+    Face, Live, LiveWire, Options, Rank, Sheet, Subject, Tag, TagShape, lay_out, text_width,
 };
 
 use super::*;
@@ -161,6 +161,33 @@ fn where_all_is_shown_larger_no_fewer_letters_are_read() {
         }
     }
     assert!(n_taller > 6, "{n_taller}");
+}
+
+/// At 200 % a window has half as many points: the sheet that it shows whole is no larger than before, and its words have to
+/// grow within that.
+#[test]
+fn where_all_is_shown_twice_as_large_words_on_a_whole_sheet_are_larger_too() {
+    let options = Options { has_heading: true, is_for_screen: true, ..Options::default() };
+    let (mut usual, mut larger) = ([0.0; 2], [0.0; 2]);
+    for car in (0..3).map(crate::demo::car) {
+        for id in car.sheets().keys() {
+            let sheet = lay_out(&car, *id, &options);
+            for (canvas, factor, sizes) in
+                [((1386.0, 970.0), 1.0, &mut usual), ((536.0, 430.0), 2.0, &mut larger)]
+            {
+                let bounds = sheet.bounds.expect("it is not empty");
+                let camera = Camera::fitting_whole(bounds, canvas);
+                let legible = legible(&Screen::new(Rect::ZERO, camera).larger(factor), &sheet);
+                for (rank, size) in [Rank::Name, Rank::Wire].into_iter().zip(sizes) {
+                    let times = legible.times(rank).unwrap_or_default();
+                    *size += times * camera.scale * f64::from(factor);
+                }
+            }
+        }
+    }
+    for (usual, larger) in usual.into_iter().zip(larger) {
+        assert!(larger > 1.15 * usual, "{larger:.1} pixels where there were {usual:.1}");
+    }
 }
 
 #[test]
