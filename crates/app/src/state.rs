@@ -26,7 +26,7 @@ use crate::what_if::{Suspect, is_asked};
 
 pub use bench::{Bench, KeptRecord, Pace};
 pub use camera::{Camera, PageLook, PageSeen};
-pub use desk::{Desk, Waits};
+pub use desk::{Desk, LeftOut, Waits};
 pub use document::Document;
 pub use field::{Draft, Field, Proposed};
 pub use grid::{Column, Grid, GridRow};

@@ -25,7 +25,7 @@ mod try_out;
 mod words;
 
 pub(crate) use board::{Board, Proposes};
-pub(crate) use canvas::{Canvas, Marks};
+pub(crate) use canvas::{Canvas, LeftOuts, Marks};
 pub(crate) use commands::{Called, Does};
 pub(crate) use controls::{Controls, PromiseList, Readings};
 pub(crate) use desk::{Arranged, Changed, Deleting, Found, Looking, Measured, Steps, Together};

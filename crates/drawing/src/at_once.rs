@@ -184,6 +184,7 @@ impl Fates {
             bounds: previous.bounds,
             terminals: terminals.collect(),
             routes: self.lines_that_stay(&previous.routes),
+            untold: previous.untold.clone(),
             // Nothing follows from a sheet laid out at once, as it is laid out in full afterwards.
             ways: BTreeMap::new(),
             from: Vec::new(),

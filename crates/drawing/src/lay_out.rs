@@ -55,6 +55,7 @@ struct Plan<'s, 'a> {
     notes: Vec<PlacedNote>,
     arrows: Vec<(usize, Vec<Prim>)>,
     amps: Vec<(usize, Vec<Prim>)>,
+    untold: Vec<usize>,
 }
 
 fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, before: Before<'_>) -> Sheet {
@@ -66,6 +67,7 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
     let heading =
         if scene.options.has_heading { heading::prims(scene, ways.around) } else { Vec::new() };
     let plan = plan(scene, &ways, &heading);
+    let untold = plan.untold.iter().map(|idx| scene.wires[*idx].id).collect();
     let mut items = paint(&plan);
     items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
     let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
@@ -81,6 +83,7 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         bounds,
         terminals,
         routes,
+        untold,
         ways: ways.lines,
         from: ways.from,
         index: Index::default(),
@@ -108,7 +111,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
     settled.leave_out(scene, &mut clutter);
     settled.give_grounds(scene, &clutter);
     let Words { names, designations, marks } = settled.words(scene, ways);
-    let [arrows, amps] = currents(scene, lines, &flags, &mut clutter);
+    let Currents { arrows, amps, untold } = currents(scene, lines, &flags, &mut clutter);
     let tags = tags::place(scene, lines, &mut clutter);
     Plan {
         scene,
@@ -123,6 +126,7 @@ fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s,
         notes,
         arrows,
         amps,
+        untold,
     }
 }
 
@@ -188,7 +192,13 @@ fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>
 }
 
 /// Arrowheads along wires, and plates with what flows in them.
-type Currents = [Vec<(usize, Vec<Prim>)>; 2];
+#[derive(Default)]
+struct Currents {
+    arrows: Vec<(usize, Vec<Prim>)>,
+    amps: Vec<(usize, Vec<Prim>)>,
+    /// Wires of which not all could be told.
+    untold: Vec<usize>,
+}
 
 fn currents(
     scene: &Scene<'_>,
@@ -196,7 +206,7 @@ fn currents(
     flags: &[Flag],
     clutter: &mut Clutter,
 ) -> Currents {
-    let [mut arrows, mut amps] = Currents::default();
+    let mut currents = Currents::default();
     let flowing = || (0..lines.len()).filter_map(|idx| Some((idx, live_wire(scene, idx)?)));
     let mut hidden = vec![Vec::new(); lines.len()];
     for flag in flags {
@@ -204,12 +214,15 @@ fn currents(
     }
     for (wire_idx, live) in flowing() {
         let plates = live::amps((wire_idx, &lines[wire_idx]), live, &hidden[wire_idx], clutter);
-        amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
+        if plates.len() < live::n_figures(live) {
+            currents.untold.push(wire_idx);
+        }
+        currents.amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
     }
     for (wire_idx, live) in flowing() {
-        arrows.push((wire_idx, live::arrows((wire_idx, &lines[wire_idx]), live, clutter)));
+        currents.arrows.push((wire_idx, live::arrows((wire_idx, &lines[wire_idx]), live, clutter)));
     }
-    [arrows, amps]
+    currents
 }
 
 fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {

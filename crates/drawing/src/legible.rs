@@ -57,6 +57,10 @@ pub struct Legible {
     has_figures: bool,
     /// Letters of no rank are left out below this height, mm.
     least: f64,
+    /// Ranks of which the sheet has letters that are left out, what is needed first foremost.
+    left_out: Vec<Rank>,
+    /// Whether names have figures that are left out.
+    leaves_figures_out: bool,
     /// Items whose words are not where they were drawn, by the address of their primitives, which are held so long.
     moved: FxHashMap<usize, Moved>,
 }
@@ -128,9 +132,30 @@ impl Legible {
         if all.all(|height| height >= sight.easy) || heights.n_blocks > MOST_BLOCKS {
             let times = heights.ranks.map(|height| height.filter(|it| is_read(*it)).map(|_| 1.0));
             let has_figures = heights.figures.is_some_and(is_read);
-            return Self { times, has_figures, least: sight.least, moved: FxHashMap::default() };
+            let legible = Self { times, has_figures, least: sight.least, ..Self::default() };
+            return legible.without_the_rest(&heights);
         }
-        Seats::of(sheet, sight).legible(&heights)
+        Seats::of(sheet, sight).legible(&heights).without_the_rest(&heights)
+    }
+
+    /// Notes what is left out.
+    fn without_the_rest(mut self, heights: &rank::Heights) -> Self {
+        let is_left_out = |rank: &Rank| {
+            heights.ranks[*rank as usize].is_some() && self.times[*rank as usize].is_none()
+        };
+        self.left_out = Rank::ALL.into_iter().filter(is_left_out).collect();
+        self.leaves_figures_out = heights.figures.is_some() && !self.has_figures;
+        self
+    }
+
+    /// Ranks of which the sheet has letters that are left out, what is needed first foremost.
+    pub fn ranks_left_out(&self) -> &[Rank] {
+        &self.left_out
+    }
+
+    /// Whether figures below names are left out.
+    pub fn leaves_figures_out(&self) -> bool {
+        self.leaves_figures_out
     }
 
     /// What of an item is painted: its letters where they are read from so far, without those that could not be.

@@ -124,8 +124,20 @@ fn arrow(at: Point, along: Point) -> Prim {
     Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.45)) }
 }
 
+/// How many figures tell what flows in a wire: one where it is the same at both ends.
+pub(crate) fn n_figures(current: LiveWire) -> usize {
+    let [first, last] = current.amps;
+    let is_one = amps_in_words(first) == amps_in_words(last) && (first < 0.0) == (last < 0.0);
+    match (is_flowing(current), is_one) {
+        (false, _) => 0,
+        (true, true) => 1,
+        (true, false) => 2,
+    }
+}
+
 /// Plates with the current of a wire: one where it is the same at both ends, else one for each. Where there is no clear
-/// place for one, or another wire is as near to all of these, or it would hide what its flag leaves to see of the wire, it is left out: the details give it.
+/// place for one, or another wire is as near to all of these, or it would hide what its flag leaves to see of the wire, it is left out, which the
+/// sheet tells ([`crate::Sheet::untold`]): the details give it.
 pub(crate) fn amps(
     (wire_idx, line): (usize, &[Point]),
     current: LiveWire,
@@ -135,7 +147,6 @@ pub(crate) fn amps(
     if !is_flowing(current) || line.len() < 2 {
         return Vec::new();
     }
-    let [first, last] = current.amps;
     let mut hidden = flags.to_vec();
     let mut plates = Vec::new();
     let mut tell = |stretch: &[Point], words: &str, (near, way), clutter: &mut Clutter| {
@@ -148,7 +159,7 @@ pub(crate) fn amps(
         Some(())
     };
     let words = current.amps.map(amps_in_words);
-    if words[0] == words[1] && (first < 0.0) == (last < 0.0) {
+    if n_figures(current) == 1 {
         let places = |way| [0.5, 0.3, 0.7, 0.16, 0.84].map(|near| (near, way));
         let mut places = WAYS.into_iter().flat_map(places);
         places.find_map(|at| tell(line, &words[0], at, clutter));

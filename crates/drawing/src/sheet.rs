@@ -21,6 +21,8 @@ pub struct Sheet {
     pub terminals: Vec<(PartId, Arc<str>, Point)>,
     /// The corners of each wire as routed, from end to end.
     pub routes: BTreeMap<WireId, Arc<[Point]>>,
+    /// Wires of which not all that flows has found a place where it is read without doubt.
+    pub untold: Vec<WireId>,
     /// The ways of all wires, also of those that are not shown, and what they follow from.
     pub(crate) ways: BTreeMap<WireId, Arc<[Point]>>,
     pub(crate) from: Vec<u64>,

@@ -2,6 +2,7 @@
 
 use loomwright_circuit::{Name, Version};
 
+use crate::state::LeftOut;
 use crate::tool::EndHere;
 
 /// A step on the desk around the sheet: what is listed, marked and shown there, nothing of the car itself.
@@ -17,6 +18,8 @@ pub enum DeskStep {
     MarkPart(Name),
     /// The pointer came to an end of the selected wire, or left it.
     OverEnd(Option<EndHere>),
+    /// Other lettering has no room as the sheet is seen now.
+    LeftOut(LeftOut),
     /// The menu was opened.
     MenuIsOpen,
     /// The menu of what is selected was opened, or there is nothing to open it on.

@@ -17,6 +17,7 @@ pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
         DeskStep::GoToStep(n_done) => steps::go_to_step(state, shell, n_done),
         DeskStep::Show(version) => show(state, shell, version),
         DeskStep::OverEnd(end) => state.desk.over_end = end,
+        DeskStep::LeftOut(left_out) => state.desk.left_out = left_out,
         DeskStep::MenuIsOpen => state.desk.opens_menu = false,
         DeskStep::MenuHereIsOpen => state.desk.opens_menu_here = false,
         DeskStep::Tour(step) => tour(state, shell, step),

@@ -1,6 +1,7 @@
 //! What stands open on the desk around the sheet.
 
-use loomwright_circuit::Version;
+use loomwright_circuit::{Version, WireId};
+use loomwright_drawing::Rank;
 
 use crate::action::BoardStep;
 use crate::files::Mark;
@@ -24,6 +25,8 @@ pub struct Desk {
     pub tour: Option<usize>,
     /// The end of the selected wire that the pointer is on.
     pub over_end: Option<EndHere>,
+    /// What of the lettering has no room as the sheet is seen.
+    pub left_out: LeftOut,
     /// Which version of the car Draw shows; with nothing, both, the alteration marked.
     pub version: Option<Version>,
     /// What stood on the disk in place of the open file when that was told last.
@@ -32,6 +35,17 @@ pub struct Desk {
     pub found: Option<(String, usize)>,
     /// What takes so long that it is said before it is done.
     pub waits: Option<Waits>,
+}
+
+/// What of the lettering of a sheet has no room as it is seen.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    /// What comes back from nearer by.
+    pub ranks: Vec<Rank>,
+    /// Whether figures below names are among that.
+    pub has_figures: bool,
+    /// Wires in view whose current has no room from however near by.
+    pub untold: Vec<WireId>,
 }
 
 /// A step that is said in one frame, and done in the next.

@@ -12,6 +12,20 @@ texts! {
         then_drag_from_one_terminal_to() = "Then drag from one terminal to another to run a wire";
     }
 
+    LeftOuts {
+        come_nearer(what) = "Left out here: {what} · come nearer, or point at it";
+        currents_of(wires) = "No room for the current of {wires}: point at it";
+        both(what, wires) = "Left out here: {what}, the current of {wires} · come nearer, or point at it";
+        all() = "Words are too small to be read here: come nearer";
+        polarity() = "plus and minus";
+        names() = "names of parts";
+        figures() = "figures of parts";
+        wires() = "numbers of wires";
+        amps() = "currents";
+        terminals() = "numbers of terminals";
+        onward() = "where wires go on";
+    }
+
     Marks {
         terminal(name, label) = "Terminal {name} of {label}";
         part(label) = "Part {label}";

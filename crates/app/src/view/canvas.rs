@@ -5,6 +5,7 @@ mod board;
 mod frame;
 mod grid;
 mod input;
+mod left_out;
 mod marks;
 mod menu;
 mod overview;
@@ -38,6 +39,7 @@ use crate::trial::Trial;
 
 pub use board::Board;
 use board::Grid;
+pub(crate) use left_out::says as left_out_says;
 pub use marks::Mark;
 pub(crate) use probes::needle;
 pub use probes::{ProbeMark, ProbesView};
@@ -209,17 +211,30 @@ pub fn canvas_ui(
     {
         spots::spot(&screen, &view.laid, target, pos).tip(&response, says);
     }
+    note_what_is_seen(&screen, state, (view, hover.as_ref()), actions);
+    let meant = hover.as_ref().map(meant).unwrap_or_default();
+    overview::overview_ui(ui, &screen, (state, board), (&view.laid, &meant), actions);
+    input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
+}
+
+/// Notes on the desk which end the pointer is on, and what of the lettering has no room.
+fn note_what_is_seen(
+    screen: &Screen,
+    state: &State,
+    (view, hover): (&CanvasView, Option<&Target>),
+    actions: &mut Vec<Action>,
+) {
     let is_still = state.mode == Mode::Draw && matches!(state.tool, Tool::Rest);
     let over_end = hover
-        .as_ref()
         .filter(|_| is_still)
         .and_then(|target| crate::tool::end_here(&scene(state, &view.laid), target));
     if over_end != state.desk.over_end {
         actions.push(Action::Desk(DeskStep::OverEnd(over_end)));
     }
-    let meant = hover.as_ref().map(meant).unwrap_or_default();
-    overview::overview_ui(ui, &screen, (state, board), (&view.laid, &meant), actions);
-    input::gather(ui, (&response, &screen), state, (view, hover.as_ref()), trial, actions);
+    let left_out = left_out::left_out(screen, &view.laid);
+    if left_out != state.desk.left_out {
+        actions.push(Action::Desk(DeskStep::LeftOut(left_out)));
+    }
 }
 
 /// How the sheet lies on the canvas.

@@ -12,6 +12,7 @@ use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint, sentence};
 use crate::trial::Lead;
+use crate::view::canvas::left_out_says;
 use crate::view::widgets::outlined;
 
 /// What the strip shows.
@@ -25,6 +26,8 @@ pub struct StatusView {
     pub is_refusal: bool,
     /// Whether something is under way that can be given up.
     pub is_busy: bool,
+    /// What of the lettering has no room as the sheet is seen.
+    pub left_out: Option<String>,
     /// Counts by level, those that are not zero.
     pub counts: Vec<(Level, String)>,
     /// "100 %".
@@ -71,6 +74,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
     let is_news = is_busy || state.notice.is_some() || state.desk.waits.is_some();
     let busy = busy.or_else(|| state.desk.waits.as_ref().map(|waits| waits.says.clone()));
     let (says, is_refusal) = busy.map_or((says, is_refusal), |busy| (busy, false));
+    let left_out = left_out_says(state.car(), &state.desk.left_out);
     let counts = analysis.counts(state.car()).into_iter().filter(|(_, count)| *count > 0);
     let papers = &state.papers;
     let share = match state.mode {
@@ -85,6 +89,7 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         is_news,
         is_refusal,
         is_busy,
+        left_out: left_out.filter(|_| !is_news && state.mode != Mode::Papers),
         counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
         zoom: format!("{percent} %"),
     }
@@ -124,6 +129,11 @@ pub fn status_ui(ui: &mut Ui, theme: &Theme, view: &StatusView, actions: &mut Ve
                 ui.label(rich("·").font(plain(13.0)).color(theme.muted));
             }
             ui.label(rich(text).font(semibold(13.0)).color(theme.level(*level)));
+        }
+        if let Some(says) = &view.left_out {
+            ui.add_space(10.0);
+            let label = egui::Label::new(rich(says).font(medium(13.0)).color(theme.muted));
+            ui.add(label.truncate());
         }
         ui.add_space(10.0);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

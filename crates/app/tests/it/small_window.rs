@@ -267,3 +267,42 @@ fn the_list_of_the_alteration_names_each_sheet_once_above_its_rows() {
     });
     assert_eq!(buttons.count(), 0, "no row repeats its sheet");
 }
+
+/// What is told of lettering that has no room, in the strip along the bottom.
+fn left_out(window: &Window) -> Option<String> {
+    let strip = window.harness.ctx.content_rect().bottom() - 28.0;
+    let in_strip = window.harness.get_all_by_role(Role::Label);
+    let mut says = in_strip.filter(|node| node.rect().top() >= strip).filter_map(|node| {
+        let node = node.accesskit_node();
+        node.value().or_else(|| node.label())
+    });
+    says.find(|says| says.contains("point at it") || says.contains("come nearer"))
+}
+
+#[test]
+fn lettering_that_has_no_room_is_told_beside_the_zoom_and_only_while_it_has_none() {
+    let mut window = sized(Window::trying(crate::cars::heron_van()), SIZES[0]);
+    let sheets: Vec<_> = window.car().sheets().keys().copied().collect();
+    act(&mut window, Action::Sheet(sheets[3]));
+    act(&mut window, Action::Command(Command::WholeSheet));
+    let told = left_out(&window).expect("where wires go on has no room");
+    assert!(told.contains("where wires go on"), "{told}");
+    for _ in 0..6 {
+        act(&mut window, Action::Command(Command::ZoomIn));
+    }
+    assert_eq!(left_out(&window), None, "from nearer by all of it is read");
+    act(&mut window, Action::Command(Command::WholeSheet));
+    assert!(left_out(&window).is_some());
+    act(&mut window, Action::Command(Command::Papers));
+    assert_eq!(left_out(&window), None, "pages leave nothing out");
+}
+
+#[test]
+fn a_current_that_finds_no_room_is_told_with_its_wire() {
+    let mut window = Window::trying(crate::cars::roadster());
+    assert_eq!(left_out(&window), None);
+    let to = ("ignition".to_owned(), "on".to_owned());
+    act(&mut window, Action::Work(to.0, to.1));
+    let told = left_out(&window).expect("one current has no room");
+    assert!(told.contains("the current of W14"), "{told}");
+}

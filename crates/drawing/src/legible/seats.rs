@@ -129,6 +129,7 @@ impl<'a> Seats<'a> {
             has_figures: self.has_figures,
             least: self.sight.least,
             moved: self.moved(),
+            ..Legible::default()
         }
     }
 

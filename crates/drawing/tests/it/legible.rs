@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use loomwright_circuit::{Box2, Car, PartId, Point, SheetId, Version, load};
+use loomwright_circuit::{Box2, Car, PartId, Point, SheetId, Version, WireId, load};
 use loomwright_drawing::{
     Ink, Item, Legible, Live, LiveWire, Options, Prim, Rank, Sheet, Sight, Subject, Tag, TagShape,
     lay_out,
@@ -132,6 +132,32 @@ fn all_of_a_rank_are_shown_in_one_size_or_none_is() {
         }
     });
     assert!(n_looked > 10_000, "{n_looked}");
+}
+
+/// Whoever misses something is told that it is left out, and what.
+#[test]
+fn what_is_left_out_is_told() {
+    let (mut n_ranks, mut n_wires) = (0, 0);
+    each_sheet(|name, sheet| {
+        let all = shown(sheet, &sheet.legible(sight(1_000.0)));
+        for percent in ZOOMS {
+            let legible = sheet.legible(sight(percent));
+            let shown = shown(sheet, &legible);
+            let n = |of: &[Shown], rank| of.iter().filter(|it| it.rank == Some(rank)).count();
+            let missing = Rank::ALL.into_iter().filter(|it| n(&all, *it) > n(&shown, *it));
+            let missing: Vec<Rank> = missing.collect();
+            assert_eq!(legible.ranks_left_out(), missing, "{name} at {percent} %");
+            n_ranks += missing.len();
+        }
+        let is_told =
+            |wanted: &WireId| sheet.items.iter().any(|item| item.subject == Subject::Amps(*wanted));
+        let is_live = sheet.items.iter().any(|item| matches!(item.subject, Subject::Flow(_)));
+        for id in sheet.routes.keys().filter(|_| is_live) {
+            assert_eq!(sheet.untold.contains(id), !is_told(id), "{name}: {id}");
+            n_wires += usize::from(!is_told(id));
+        }
+    });
+    assert!(n_ranks > 20 && n_wires > 3, "{n_ranks} {n_wires}");
 }
 
 #[test]
