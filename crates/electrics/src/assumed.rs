@@ -140,6 +140,11 @@ pub fn field_ohms(system_volts: f64) -> f64 {
 /// Armature of a dynamo that stands, between its output and its case, in a 12 V car: 0.3 ohm (practice).
 pub const ARMATURE_OHMS: f64 = 0.3;
 
+/// The same in a car of other volts: with the square of the volts (practice).
+pub fn armature_ohms(system_volts: f64) -> f64 {
+    ARMATURE_OHMS * (system_volts / 12.0) * (system_volts / 12.0)
+}
+
 /// EMF of a dynamo that turns too slowly for its cut-out to close, over the volts of the car (practice).
 pub const DYNAMO_SLOW_SHARE: f64 = 0.5;
 

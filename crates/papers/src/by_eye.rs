@@ -1,9 +1,13 @@
 //! What only an eye at the car can check: questions that nobody has answered, and lines of the rules for lamps.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use loomwright_circuit::part_type::Element;
 use loomwright_circuit::seen::Question;
-use loomwright_circuit::{Car, EndSeen, Part, PartSeen, Seen as _, Standing, Wire, WireSeen};
+use loomwright_circuit::{
+    Car, EndSeen, Fitting, Part, PartId, PartSeen, PartType, Seen as _, Standing, Wire, WireId,
+    WireSeen,
+};
 use serde::Serialize;
 
 use crate::words;
@@ -27,11 +31,11 @@ pub(crate) struct EyeRow {
 }
 
 /// Lines to check by eye, in groups; groups without a line are left out.
-pub(crate) fn by_eye(car: &Car) -> Vec<EyeGroup> {
+pub(crate) fn by_eye(car: &Car, unfused: &BTreeSet<WireId>) -> Vec<EyeGroup> {
     let groups = [
         EyeGroup { heading: "Along the wires", rows: along_wires(car) },
         EyeGroup { heading: "At their ends", rows: at_ends(car) },
-        EyeGroup { heading: "At the parts", rows: at_parts(car) },
+        EyeGroup { heading: "At the parts", rows: at_parts(car, unfused) },
         EyeGroup { heading: "What no drawing shows", rows: by_nature(car) },
         EyeGroup { heading: "Rules for lamps, to check", rows: law::rows(car) },
     ];
@@ -110,7 +114,7 @@ const OF_PARTS: [(&str, &str); 7] = [
     ("optics", "Its reflector was made for this kind of light"),
 ];
 
-fn at_parts(car: &Car) -> Vec<EyeRow> {
+fn at_parts(car: &Car, unfused: &BTreeSet<WireId>) -> Vec<EyeRow> {
     let mut asked: BTreeMap<&str, Vec<String>> = BTreeMap::new();
     for (id, part) in car.parts() {
         let Some(part_type) = car.type_of(*id) else { continue };
@@ -121,12 +125,34 @@ fn at_parts(car: &Car) -> Vec<EyeRow> {
         for question in PartSeen::asked_of(part_type, car.vehicle()).iter().filter(asks) {
             asked.entry(question.key).or_default().push(part.label.clone());
         }
+        if part.seen.answer("stud").is_none() && is_live_stud(car, *id, unfused) {
+            let studs = asked.entry("stud").or_default();
+            if !studs.contains(&part.label) {
+                studs.push(part.label.clone());
+            }
+        }
     }
     let mut rows = Vec::new();
     for (key, asks) in OF_PARTS {
         rows.extend(line(asks, &asked.remove(key).unwrap_or_default(), usize::MAX, "parts"));
     }
     rows
+}
+
+/// Whether a lead that no fuse guards ends on a stud of a joint.
+fn is_live_stud(car: &Car, id: PartId, unfused: &BTreeSet<WireId>) -> bool {
+    let is_ring = |fitting: Option<Fitting>| {
+        fitting.is_some_and(|fitting| fitting.words().ends_with(" ring"))
+    };
+    let joint = |known: &PartType| {
+        known.elements.iter().all(|element| matches!(element, Element::Joined { .. }))
+    };
+    let mut wires = unfused.iter().filter_map(|wire| car.wire(*wire));
+    car.type_of(id).is_some_and(|known| joint(known))
+        && wires.any(|wire| {
+            let mut ends = wire.ends().into_iter();
+            ends.any(|end| end.at.part() == Some(id) && is_ring(end.fitting))
+        })
 }
 
 /// Things that no fact in a drawing decides.

@@ -1,14 +1,14 @@
 //! What else changes: what shares a feed, an earth, a fuse or a switch with the alteration, before and after.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::{Element, MeterFamily};
-use loomwright_circuit::{Car, PartId, Standing, Version};
+use loomwright_circuit::{Car, PartId, Standing, Version, WireId};
 use loomwright_electrics::Settled;
 use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
-use crate::fitting::{LEAD_OHMS, power_up_again, remade, set_words};
+use crate::fitting::{LEAD_OHMS, earth_post, ignition_coils, power_up_again, remade, set_words};
 use crate::moves::{MovedRow, moves};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
@@ -34,6 +34,8 @@ pub(crate) struct WayBack {
     pub(crate) take_out: Vec<String>,
     pub(crate) put_back: Vec<WireRow>,
     pub(crate) put_in: Vec<String>,
+    /// How the battery comes off, and what is taken off first, in a few sentences.
+    pub(crate) begins: String,
     /// Leads whose end goes back to where it was, in a sentence each.
     pub(crate) move_back: Vec<String>,
     /// Closed joints that are cut out once more, in a sentence each.
@@ -48,13 +50,17 @@ pub(crate) struct WayBack {
 const LEAST_VOLTS: f64 = 0.05;
 const LEAST_AMPS: f64 = 0.1;
 
-pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
+pub(crate) fn way_back(car: &Car, unfused: &BTreeSet<WireId>) -> Option<WayBack> {
     let parts = |standing: Standing| -> Vec<String> {
         let rows = rows::parts(car).into_iter().filter(|row| row.standing == standing.words());
         rows.map(|row| row.label).collect()
     };
+    let mut take_off = rows::wires_of(car, Standing::ToFit);
+    // What no fuse guards goes first; the others keep their order.
+    take_off.sort_by_key(|row| !unfused.contains(&row.id));
     let back = WayBack {
-        take_off: rows::wires_of(car, Standing::ToFit),
+        begins: begins(car, take_off.iter().filter(|row| unfused.contains(&row.id))),
+        take_off,
         take_out: parts(Standing::ToFit),
         put_back: rows::wires_of(car, Standing::ToRemove),
         put_in: parts(Standing::ToRemove),
@@ -64,11 +70,16 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
             .map(|joint| {
                 let wires = words::listed(&joint.before, 9);
                 let limit = trimmed(LEAD_OHMS, 1);
+                let coil = if ignition_coils(car).next().is_some() {
+                    "; an ohm or more through an ignition coil whose points are together is none"
+                } else {
+                    ""
+                };
                 format!(
                     "{}: cut it out, the seal slid on first, and join {wires} anew in one splice; one that has no length to spare \
                      first gets a piece of the same cable, by a splice and seal of its own. Then no more than {limit} Ω from \
                      each of them to the next; shrink the seal; and with the bulbs behind it out, a reading near nought to the \
-                     earth-lead clamp is a short.",
+                     earth-lead clamp is a short{coil}.",
                     joint.label
                 )
             })
@@ -81,17 +92,35 @@ pub(crate) fn way_back(car: &Car) -> Option<WayBack> {
         ),
         power_up: power_up_again(car),
     };
-    let is_any = !back.take_off.is_empty()
-        || !back.take_out.is_empty()
-        || !back.put_back.is_empty()
-        || !back.move_back.is_empty()
-        || !back.put_in.is_empty();
-    is_any.then_some(back)
+    is_altered(car).then_some(back)
+}
+
+/// Whether anything is to fit, to remove or to move.
+fn is_altered(car: &Car) -> bool {
+    let stands = |standing: Standing| standing != Standing::AsFound;
+    car.parts().values().any(|part| stands(part.standing))
+        || car.wires().values().any(|wire| stands(wire.standing))
+        || !moves(car).is_empty()
+}
+
+/// How it is begun: the battery off as for the work itself, and what could still burn out of the way.
+fn begins<'r>(car: &Car, unfused: impl Iterator<Item = &'r WireRow>) -> String {
+    let numbers: Vec<String> = unfused.map(|row| row.number.clone()).collect();
+    let first = if numbers.is_empty() {
+        String::new()
+    } else {
+        format!(", then {}, which no fuse guards", words::listed(&numbers, 9))
+    };
+    format!(
+        "As in the first stage of the fitting order: rings and watch off, everything off and the key out, the lead off the {} post \
+         first and tied back, then the other; no volts from the live clamp to bare metal. The new fuses come out first{first}.",
+        earth_post(car)
+    )
 }
 
 /// The greatest change of each reading over all settings that a promise speaks of.
 pub(crate) fn changes(car: &Car, after: &Solved) -> Vec<ChangeRow> {
-    if way_back(car).is_none() {
+    if !is_altered(car) {
         return Vec::new();
     }
     let before = Solved::of(car, Version::Before);
@@ -117,8 +146,17 @@ pub(crate) fn changes(car: &Car, after: &Solved) -> Vec<ChangeRow> {
     rows
 }
 
+/// What an ammeter does not show.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Ammeter {
+    /// In full.
+    says: String,
+    /// For the card in the lid.
+    short: String,
+}
+
 /// What an ammeter shows of the alteration, where it shows nothing: it stands in no row, and what the battery gives does.
-pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> String {
+pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> Option<Ammeter> {
     let with = |is_it: &dyn Fn(&Element) -> bool| -> Vec<String> {
         let kept = car.parts().iter().filter(|(_, part)| part.standing == Standing::AsFound);
         let has =
@@ -132,13 +170,16 @@ pub(crate) fn ammeter(car: &Car, rows: &[ChangeRow]) -> String {
     let silent = with(&is_ammeter).into_iter().find(|label| !stands(label));
     let by =
         rows.iter().filter(|row| batteries.contains(&row.what)).map(|row| row.by).reduce(f64::max);
-    silent.zip(by).map_or_else(String::new, |(label, by)| {
-        format!(
-            "{label} misleads from now on: what is new hangs between it and the battery. With the engine stopped it does \
-             not show it; with the engine running it shows it as charge, also while the battery is being emptied. With \
-             all that is new switched on, take {} A off what the needle shows.",
-            trimmed(by, 0)
-        )
+    silent.zip(by).map(|(label, by)| {
+        let amps = trimmed(by, 0);
+        Ammeter {
+            says: format!(
+                "{label} misleads from now on: what is new hangs between it and the battery. With the engine stopped it does \
+                 not show it; with the engine running it shows it as charge, also while the battery is being emptied. With all that is new switched on, take {amps} A off what the needle \
+                 shows."
+            ),
+            short: format!("{label}: with all that is new on, take {amps} A off what the needle shows."),
+        }
     })
 }
 

@@ -1,11 +1,13 @@
 //! All that the papers list, as rows: worked out once, then set on pages and written as tables.
 
-use loomwright_circuit::{Car, Version};
+use std::collections::BTreeSet;
+
+use loomwright_circuit::{Car, Version, WireId};
 use loomwright_rules::Report;
 use serde::Serialize;
 
-use crate::changes::{self, ChangeRow, WayBack};
-use crate::fitting::{self, Stage};
+use crate::changes::{self, Ammeter, ChangeRow, WayBack};
+use crate::fitting::{self, Stage, unfused};
 use crate::fuse_card::{FuseRow, fuse_card};
 use crate::held::{self, HeldRow};
 use crate::labels::{LabelGroup, labels};
@@ -31,13 +33,16 @@ pub(crate) struct Contents {
     pub(crate) tests: Vec<TestGroup>,
     pub(crate) changes: Vec<ChangeRow>,
     /// What an ammeter does not show of it; empty where there is none, or it does.
-    pub(crate) ammeter: String,
+    pub(crate) ammeter: Option<Ammeter>,
     pub(crate) way_back: Option<WayBack>,
     pub(crate) circuits: Vec<CircuitRow>,
     pub(crate) power: Vec<PowerRow>,
     pub(crate) fuses: Vec<FuseRow>,
     /// Labels to cut out, two for each lead, by the thickness of the cable.
     pub(crate) labels: Vec<LabelGroup>,
+    /// Leads with nothing to blow but the wire.
+    #[serde(skip)]
+    pub(crate) unfused: BTreeSet<WireId>,
     #[serde(skip)]
     pub(crate) parts: Vec<PartRow>,
     #[serde(skip)]
@@ -51,6 +56,7 @@ impl Contents {
         let solved = Solved::of(car, Version::After);
         let has_battery = solved.usual.reference().is_some();
         let changes = if has_battery { changes::changes(car, &solved) } else { Vec::new() };
+        let unfused = unfused(&solved);
         let fitting = warned::at_stages(report, fitting::stages(car, &solved));
         Self {
             ammeter: changes::ammeter(car, &changes),
@@ -62,7 +68,8 @@ impl Contents {
             tests: warned::tests_until_safe(&fitting, test_sheet(car, &solved)),
             fitting,
             changes,
-            way_back: changes::way_back(car),
+            way_back: changes::way_back(car, &unfused),
+            unfused,
             circuits: power::circuits(car, report, &solved, &fuses),
             power: if has_battery { power::power(car, &solved) } else { Vec::new() },
             fuses,

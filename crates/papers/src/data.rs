@@ -132,7 +132,6 @@ pub(crate) fn pack_data(
         alteration: alteration(car),
         promises: promises(report),
         plates,
-        contents,
         levels: levels
             .map(|level| LevelRow { level: level.word(), n: report.n_open(level) })
             .into(),
@@ -140,7 +139,8 @@ pub(crate) fn pack_data(
         findings,
         accepted,
         not_checked: report.not_checked.iter().map(not_checked).collect(),
-        by_eye: by_eye(car),
+        by_eye: by_eye(car, &contents.unfused),
+        contents,
         checked: checked(car, report),
         is_complete: report.is_complete,
         unchecked: unchecked(car),

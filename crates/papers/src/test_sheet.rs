@@ -11,8 +11,9 @@ use loomwright_electrics::{PartState, Setting, Solution};
 use serde::Serialize;
 
 use crate::fitting::{
-    Check, CoilOff, all_of, battery_at_rest, caution, consumer_checks, earth_check, fuse_amps,
-    hands, hot_lamps, set_words, slips, through, trailer, unfused,
+    Check, all_of, as_read, battery_at_rest, burns_coil, caution, coil_back_on, coil_off_once,
+    consumer_checks, earth_check, fuse_amps, hands, hot_lamps, set_words, slips, through, trailer,
+    unfused, wipers,
 };
 use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
@@ -27,6 +28,9 @@ pub(crate) struct TestGroup {
     /// Who lends a hand, and how it is read; empty where that goes without saying.
     pub(crate) does: String,
     pub(crate) checks: Vec<Check>,
+    /// Whether the lead comes off the ignition coil for it.
+    #[serde(skip)]
+    pub(crate) is_coil_off: bool,
 }
 
 /// A setting that promises speak of, the controls that they name, and what they claim of it.
@@ -68,6 +72,7 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
             .chain(earths)
             .chain(through(car, &touched(car)))
             .collect(),
+        is_coil_off: false,
     }];
     let asked = asked(car, solved);
     if asked.is_empty() {
@@ -82,8 +87,17 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
         groups.extend(sheet.unasked_of(&settings));
     }
     groups.extend(cranked.iter().map(|met| engine::cranking(car, met, post)));
-    groups.extend(engine::charging(car, solved, &settings, post));
     groups.retain(|group| !group.checks.is_empty());
+    let was_off = groups.iter().any(|group| group.is_coil_off);
+    let charging = engine::charging(car, solved, (&settings, was_off), post);
+    // With the engine to run it goes on for that.
+    if charging.is_empty()
+        && let Some(last) = groups.last_mut()
+    {
+        last.checks.extend(coil_back_on(car, was_off));
+    }
+    groups.extend(charging);
+    coil_off_once(car, groups.iter_mut().map(|group| &mut group.caution));
     // The battery was off for the first of them.
     if let Some(group) = groups.get_mut(1) {
         group.does = [BATTERY_ON, &group.does].join(" ").trim_end().into();
@@ -159,7 +173,7 @@ impl Sheet<'_> {
             let mut group = self.group(&met, (&claims, false));
             group.checks.retain(|check| check.reads == "seen");
             // No probe goes anywhere.
-            group.caution = all_of(&[&caution(car, &met), hot_lamps(car, &met)]);
+            group.caution = all_of(&[&caution(car, &met, &[]), hot_lamps(car, &met)]);
             if groups.is_empty() {
                 group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
             }
@@ -168,8 +182,10 @@ impl Sheet<'_> {
         groups
     }
 
-    fn group(&self, met: &Met, (claims, is_asked): (&[&Claim], bool)) -> TestGroup {
+    fn group(&self, drawn: &Met, (claims, is_asked): (&[&Claim], bool)) -> TestGroup {
         let car = self.car;
+        let claimed: Vec<PartId> = claims.iter().map(|claim| claim.part).collect();
+        let met = &as_read(car, self.solved, drawn, &claimed);
         let mut ordered: Vec<(&str, &Claim)> = claims
             .iter()
             .filter_map(|claim| Some((car.part(claim.part)?.label.as_str(), *claim)))
@@ -195,35 +211,27 @@ impl Sheet<'_> {
         }
         let read: Vec<PartId> = read.into_iter().collect();
         let caution = all_of(&[
-            &caution(car, met),
+            &caution(car, drawn, &claimed),
             hot_lamps(car, met),
+            wipers(car, met),
             slips(car, &self.unfused, &read, met),
         ]);
-        TestGroup { title: set_words(met), caution, does: hands(met), checks }
+        let is_coil_off = burns_coil(car, drawn) && !burns_coil(car, met);
+        TestGroup { title: set_words(met), caution, does: hands(met), checks, is_coil_off }
     }
 
     /// Current through each fuse that carries any.
     fn fuses(&self, met: &Met) -> Vec<Check> {
         let car = self.car;
-        let off = CoilOff::of(car, self.solved, met);
         let mut rows: Vec<(&str, Check)> = Vec::new();
         for (id, part) in car.parts().iter().filter(|(_, part)| Version::After.has(part.standing)) {
             let elements = car.type_of(*id).map_or(&[][..], |known| &known.elements);
             for (idx, element) in elements.iter().enumerate() {
                 let Element::Fuse { between: [a, b], .. } = element else { continue };
-                let read = |met: &Met| {
-                    let amps = met.figure(|settled| {
-                        Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs())
-                    })?;
-                    Some((amps.usual, fuse_amps(car, *id, [a, b], amps, met, &self.unfused)))
-                };
-                let Some((_, check)) = read(met).filter(|(amps, _)| *amps >= LEAST_AMPS) else {
-                    continue;
-                };
-                let check = match off.as_ref().and_then(|off| Some((off, read(&off.met)?.1))) {
-                    Some((off, read)) => off.also(check, &read),
-                    None => check,
-                };
+                let amps = met
+                    .figure(|settled| Some(settled.on.part(*id)?.elements.get(idx)?.amps.0.abs()));
+                let Some(amps) = amps.filter(|amps| amps.usual >= LEAST_AMPS) else { continue };
+                let check = fuse_amps(car, *id, [a, b], amps, met, &self.unfused);
                 rows.push((&part.label, check));
             }
         }

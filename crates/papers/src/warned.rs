@@ -1,6 +1,6 @@
 //! Dangers and faults that stand open, told at whatever they name: who buys, cuts or fits it should have read them.
 
-use loomwright_circuit::{Car, PartId, Standing, WireId};
+use loomwright_circuit::{PartId, Standing, WireId};
 use loomwright_rules::{Finding, Level, Report};
 use serde::Serialize;
 
@@ -17,12 +17,20 @@ pub(crate) struct Warning {
 
 /// What stands against a wire.
 pub(crate) fn of_wire(report: &Report, id: WireId) -> Vec<Warning> {
-    naming(report, |finding| finding.wires.contains(&id))
+    naming(report, |finding| is_serious(finding) && finding.wires.contains(&id))
 }
 
 /// What stands against a part.
 pub(crate) fn of_part(report: &Report, id: PartId) -> Vec<Warning> {
-    naming(report, |finding| finding.parts.contains(&id))
+    naming(report, |finding| is_serious(finding) && finding.parts.contains(&id))
+}
+
+/// The same with what has to be known before it is joined.
+fn of_part_to_join(report: &Report, id: PartId) -> Vec<Warning> {
+    let is_told = |finding: &Finding| {
+        is_serious(finding) || BEFORE_JOINING.contains(&finding.code) && !finding.is_accepted()
+    };
+    naming(report, |finding| is_told(finding) && finding.parts.contains(&id))
 }
 
 /// Wires that are new, with what stands against each.
@@ -40,7 +48,7 @@ pub(crate) fn at_stages(report: &Report, stages: Vec<Stage>) -> Vec<Stage> {
             lead.warnings = of_wire(report, lead.id);
         }
         for spot in stage.parts.iter_mut().filter(|spot| spot.is_new) {
-            spot.warnings = of_part(report, spot.id);
+            spot.warnings = of_part_to_join(report, spot.id);
         }
         stage
     };
@@ -84,11 +92,14 @@ pub(crate) fn dangers(warnings: impl IntoIterator<Item = Warning>) -> Vec<Warnin
     found
 }
 
-/// Whether no lead to fit shows it: what would mend it is drawn nowhere yet, and stands in no list.
-pub(crate) fn is_unlisted(car: &Car, finding: &Finding) -> bool {
-    let is_new = |id: &WireId| car.wire(*id).is_some_and(|wire| wire.standing == Standing::ToFit);
-    is_serious(finding) && !finding.wires.iter().any(is_new)
+/// Whether it stands open: what would mend it is drawn nowhere yet, and stands in no list.
+pub(crate) fn is_unlisted(finding: &Finding) -> bool {
+    is_serious(finding)
 }
+
+/// What has to be known of a part before it is joined, though it is advice alone: what suits one earth only, and what
+/// the kick of a coil may spoil.
+const BEFORE_JOINING: [&str; 2] = ["PO03", "SW06"];
 
 fn is_serious(finding: &Finding) -> bool {
     finding.level != Level::Advice && !finding.is_accepted()
@@ -96,8 +107,8 @@ fn is_serious(finding: &Finding) -> bool {
 
 fn naming(report: &Report, is_named: impl Fn(&Finding) -> bool) -> Vec<Warning> {
     let numbered = report.findings.iter().enumerate();
-    let serious = numbered.filter(|(_, finding)| is_serious(finding) && is_named(finding));
-    serious
+    let named = numbered.filter(|(_, finding)| is_named(finding));
+    named
         .map(|(idx, finding)| Warning { number: report.number(idx), level: finding.level.word() })
         .collect()
 }

@@ -82,6 +82,15 @@ pub(crate) fn listed(names: &[String], most: usize) -> String {
     }
 }
 
+/// "A", "A or B", "A, B or C".
+pub(crate) fn listed_or(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [before @ .., last] => format!("{} or {last}", before.join(", ")),
+    }
+}
+
 /// One line of at most `most` characters; what is longer ends in an ellipsis.
 pub(crate) fn shortened(text: &str, most: usize) -> String {
     let line = text.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -1,6 +1,6 @@
 //! Which questions make sense for which part.
 
-use crate::part_type::{Element, Group};
+use crate::part_type::{Element, Group, MeterFamily};
 use crate::{EarthPolarity, PartType, Vehicle};
 
 /// Whether a question is worth asking of a part of this type in this car.
@@ -18,6 +18,7 @@ pub(super) fn applies(key: &str, part_type: &PartType, vehicle: &Vehicle) -> boo
                         | Element::Dynamo { .. }
                         | Element::Motor { .. }
                         | Element::Relay { pull_winding: Some(_), .. }
+                        | Element::Meter { family: MeterFamily::Ammeter, .. }
                 )
             }) || is_stud_by_name(&part_type.name)
         }

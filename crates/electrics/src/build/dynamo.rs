@@ -48,7 +48,6 @@ impl Placing<'_> {
         let amps = Self::positive(self.figure(amps))?;
         let idle_amps = Self::positive(self.figure(idle_amps));
         let system_volts = self.builder.tables.system_volts;
-        let share = (system_volts / 12.0) * (system_volts / 12.0);
         let engine = self.engine();
         let law = self.builder.tables.laws.len();
         self.law(plus, minus, Law::OPEN);
@@ -57,7 +56,7 @@ impl Placing<'_> {
             let stands = positions.iter().map(|at| !turns(&at.name)).collect();
             let closed = Closed::At { control, positions: stands };
             let joins = [output.clone(), case.clone()];
-            self.switch(at_output, at_case, assumed::ARMATURE_OHMS * share, closed, joins);
+            self.switch(at_output, at_case, assumed::armature_ohms(system_volts), closed, joins);
         }
         let branch = self.fixed(at_field, at_case, assumed::field_ohms(system_volts));
         let memory = self.builder.fields.len();
@@ -161,7 +160,7 @@ impl DynamoRow {
             return [Law::OPEN; 2];
         }
         let share = tables.system_volts / 12.0;
-        let siemens = 1.0 / (assumed::ARMATURE_OHMS * share * share);
+        let siemens = 1.0 / assumed::armature_ohms(tables.system_volts);
         let linear = |emf| Law::Battery { emf, gives: siemens, takes: siemens };
         let unexcited = linear(assumed::RESIDUAL_VOLTS * share);
         let [open, loaded] = held.unwrap_or_else(|| {

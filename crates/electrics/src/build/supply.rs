@@ -81,22 +81,30 @@ impl Placing<'_> {
         self.law_by_engine(plus, minus, Law::OPEN, laws.clone());
         if let Some(warning) = warning {
             let at = self.place(warning)?;
-            self.exciter([at, live, earthed], [warning, output, case], laws.as_ref());
+            let system_volts = self.builder.tables.system_volts;
+            // A dynamo's output is its armature, beside which the field hardly counts; an alternator's charge lamp has the
+            // field to itself.
+            let ohms = if *needs_lamp {
+                assumed::field_ohms(system_volts)
+            } else {
+                assumed::armature_ohms(system_volts)
+            };
+            let places = [at, live, earthed];
+            self.exciter(places, [warning, output, case], ohms, laws.as_ref());
         }
         Some(Kind::Generator)
     }
 
-    /// The charge lamp's ways through a generator: to its output while it gives, through its field while it does not.
+    /// The charge lamp's ways through a generator: to its output while it gives, through its windings while it does not.
     fn exciter(
         &mut self,
         [at, live, earthed]: [Place; 3],
         [warning, output, case]: [&str; 3],
+        ohms: f64,
         by_engine: Option<&ByEngine>,
     ) {
-        let system_volts = self.builder.tables.system_volts;
-        let field_ohms = assumed::field_ohms(system_volts);
         let Some(ByEngine { control, field, laws }) = by_engine else {
-            self.fixed(at, earthed, field_ohms);
+            self.fixed(at, earthed, ohms);
             return;
         };
         let gives: Vec<[bool; 2]> =
@@ -114,10 +122,11 @@ impl Placing<'_> {
         };
         let joins = |other: &str| [warning.to_owned(), other.to_owned()];
         self.switch(at, live, assumed::EXCITER_OHMS, closed(true), joins(output));
-        self.switch(at, earthed, field_ohms, closed(false), joins(case));
+        self.switch(at, earthed, ohms, closed(false), joins(case));
         if field.is_some() {
             let branch = self.fixed(at, earthed, assumed::FIELD_SENSE_OHMS);
-            let pull_in_volts = field_ohms * assumed::EXCITING_WATTS / system_volts;
+            let system_volts = self.builder.tables.system_volts;
+            let pull_in_volts = ohms * assumed::EXCITING_WATTS / system_volts;
             self.builder.fields.push(RelayRow {
                 element: self.builder.tables.elements.len(),
                 branch,

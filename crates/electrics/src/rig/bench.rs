@@ -50,6 +50,12 @@ impl CoilFed {
         })
     }
 
+    /// What a coil takes, A.
+    pub fn coil_amps(&self, part: PartId, element: usize) -> Option<f64> {
+        let reading = self.rig.network().at_rest().on.part(part)?;
+        Some(reading.elements.get(element)?.amps.0.abs())
+    }
+
     /// What the lamp in the feed does; nothing without one.
     pub fn lamp_state(&self) -> Option<PartState> {
         self.rig.network().at_rest().on.state(self.lamp?)

@@ -99,7 +99,9 @@ impl Why<'_> {
         branch: BranchRef,
         warning: &Name,
     ) -> Option<Derivation> {
-        let Element::Generator { plus: output, .. } = placed.element else { return None };
+        let Element::Generator { plus: output, needs_lamp, .. } = placed.element else {
+            return None;
+        };
         let of = self.subject(placed, branch);
         let ohms = self.branch_ohms(branch)?;
         let joins_output = match branch {
@@ -110,7 +112,11 @@ impl Why<'_> {
         };
         let is_switched =
             placed.row.branches.iter().any(|branch| matches!(branch, BranchRef::Switch(_)));
+        let is_armature = !needs_lamp && ohms <= usual::armature_ohms(self.tables.system_volts);
         Some(match branch {
+            _ if is_armature && !joins_output => {
+                self.of_equal_power(of, ohms, usual::ARMATURE_OHMS, usual::DYNAMO_SOURCE)
+            }
             BranchRef::Switch(_) if joins_output => {
                 plain(of, ohms, usual::EXCITER_OHMS, usual::EXCITER_SOURCE)
             }

@@ -7,11 +7,11 @@ use loomwright_circuit::{Car, Name, PartId, Version, WireId};
 use loomwright_electrics::filament;
 use loomwright_units::with_decimals;
 
-use super::cautions::{hot_coils, ignition_coils, is_fed_bare};
+use super::cautions::is_fed_bare;
 use super::names::place_name;
 use super::runs::{Place, place_of};
 use super::{Check, label};
-use crate::solved::{Figure, Met, Solved, works};
+use crate::solved::{Figure, Met, works};
 use crate::words;
 
 /// What the amps range of a common meter is fused for, A (practice).
@@ -21,33 +21,6 @@ const SHARE: f64 = 0.1;
 const CLIP_ON_AMPS: f64 = 0.2;
 /// And one in the lead, A (practice).
 const IN_LEAD_AMPS: f64 = 0.03;
-
-/// A setting with the leads off the ignition coils that are fed in it, as the caution there lets one do.
-pub(crate) struct CoilOff {
-    pub(crate) met: Met,
-    /// Where the lead comes off.
-    coil: String,
-}
-
-impl CoilOff {
-    /// Nothing where no coil is fed.
-    pub(crate) fn of(car: &Car, solved: &Solved, met: &Met) -> Option<Self> {
-        let (_, coil) = hot_coils(car, &met.usual).into_iter().next()?;
-        let coils: Vec<PartId> = ignition_coils(car).map(|(id, ..)| id).collect();
-        Some(Self { met: solved.without_coils(&coils).meet(&met.setting), coil })
-    }
-
-    /// A current's row that also says what is read with the lead off, where a meter tells the two apart.
-    pub(crate) fn also(&self, check: Check, off: &Check) -> Check {
-        let differ = check.figure.zip(off.figure).is_some_and(|(on, off)| on - off >= CLIP_ON_AMPS);
-        if !differ {
-            return check;
-        }
-        let Check { expected, band, .. } = off;
-        let band = format!("{}; with the lead off {}, {expected}: {band}", check.band, self.coil);
-        Check { band, ..check }
-    }
-}
 
 /// A current by a clip-on meter around a lead.
 pub(crate) fn clip_on(amps: Figure, around: String) -> Check {
@@ -79,14 +52,18 @@ pub(crate) fn fuse_amps(
 ) -> Check {
     // With nothing before it to blow, a clip that slips burns a lead.
     let is_bare = [a, b].into_iter().any(|end| is_fed_bare(car, unfused, &(id, end.clone())));
-    let lead_off = if is_bare { ", the earth lead off its post until the clips hold" } else { "" };
+    let [lead_off, again] = if is_bare {
+        [", the earth lead off its post until the clips hold", ", the earth lead off its post,"]
+    } else {
+        [""; 2]
+    };
     let falls = met.volts((id, a), (id, b)).is_none_or(|volts| volts.usual >= 0.0);
     let ends = if falls { [a, b] } else { [b, a] };
     let [red, black] = ends.map(|terminal| place_name(car, &(id, terminal.clone())));
     let stiff = if turns_motor(car, met) { ", or a motor that is stiff" } else { "" };
     let otherwise = |nothing: &str| {
         format!(
-            "More: another bulb than named, or something else on it{stiff}. Less: something on it does not work. Nothing: \
+            "More: something other than drawn is on it{stiff}. Less: something on it does not work. Nothing: \
              {nothing}."
         )
     };
@@ -99,9 +76,9 @@ pub(crate) fn fuse_amps(
     let wider = |value: f64| (value * SHARE).max(IN_LEAD_AMPS);
     Check {
         how: format!(
-            "everything off{lead_off}, {} out, the meter in its place by clips, taped: on its holder's, or on a blown fuse with a \
+            "everything off{lead_off}, {} out, the meter in its place by clips, taped: on the clips of its holder, or on a blown fuse with a \
              lead soldered to each end; never by probes pushed in. Red lead in the socket for 10 A, DC amps, its fuse whole (a \
-             socket marked unfused never: then this row is left out); then the controls as said. Everything off again \
+             socket marked unfused never: then this row is left out); then the controls as said. Everything off again{again} \
              before the clips come off and the fuse goes back, and the red lead back in the socket for volts",
             label(car, id)
         ),

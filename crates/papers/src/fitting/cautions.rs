@@ -6,16 +6,18 @@ use loomwright_circuit::part_type::{Element, LoadFamily};
 use loomwright_circuit::{Car, Name, PartId, Version, WireId};
 use loomwright_electrics::Settled;
 
+use super::Check;
 use super::live::ends;
 use super::names::place_name;
 use super::runs::{Place, place_of};
-use crate::solved::Met;
+use crate::solved::{Met, Solved, works};
 
 /// A coil that takes as much as this, A, has its contact breaker closed.
 const COIL_AMPS: f64 = 0.5;
 
 /// What to look out for in a setting; empty where nothing beyond the cautions of the cover.
-pub(crate) fn caution(car: &Car, met: &Met) -> String {
+/// `read` are the parts that are read in it.
+pub(crate) fn caution(car: &Car, met: &Met, read: &[PartId]) -> String {
     match engine(met) {
         Some("cranking") => {
             let cannot_start = if ignition_coils(car).next().is_some() {
@@ -35,20 +37,71 @@ pub(crate) fn caution(car: &Car, met: &Met) -> String {
         Some(_) => "Out of doors: exhaust kills in a closed place within minutes. Out of gear, handbrake on; hands, hair and \
                     sleeves clear of fan and belts."
             .to_owned(),
-        None => stopped(car, met),
+        None => stopped(car, met, read),
     }
 }
 
-fn stopped(car: &Car, met: &Met) -> String {
+fn stopped(car: &Car, met: &Met, read: &[PartId]) -> String {
     let coils = hot_coils(car, &met.usual);
     match coils.first() {
         None => String::new(),
-        Some((_, coil)) => format!(
-            "The ignition is on and the engine stopped, which burns coil and contact breaker: a minute at the most, then \
-             off for as long. Better with the lead off {coil}, its end taped, for it is live with the ignition on: the \
-             ignition is off while it comes off and while it goes back on."
+        Some((_, coil)) if reads_coil(car, read) => format!(
+            "The ignition is on and the engine stopped, which burns coil and contact breaker: the lead is on {coil}, which is read \
+             here: a minute at the most, then off for as long."
         ),
+        Some((_, coil)) => coil_off(coil),
     }
+}
+
+fn coil_off(coil: &str) -> String {
+    format!(
+        "The ignition is on and the engine stopped, which burns coil and contact breaker: the ignition still off, the lead comes off \
+         {coil} and its end is taped, for it is live with the ignition on; there it stays for all readings with the engine \
+         stopped."
+    )
+}
+
+/// Says in full once how the lead comes off an ignition coil, and after that in a few words that it is off.
+pub(crate) fn coil_off_once<'c>(car: &Car, cautions: impl Iterator<Item = &'c mut String>) {
+    let coils: Vec<String> =
+        ignition_coils(car).map(|(id, _, feed)| place_name(car, &(id, feed.clone()))).collect();
+    let mut is_said = false;
+    for caution in cautions {
+        for coil in &coils {
+            let full = coil_off(coil);
+            if caution.contains(&full) && std::mem::replace(&mut is_said, true) {
+                let again = format!("The lead stays off {coil}, or it burns.");
+                *caution = caution.replace(&full, &again);
+            }
+        }
+    }
+}
+
+/// Whether an ignition coil is among what is read.
+fn reads_coil(car: &Car, read: &[PartId]) -> bool {
+    ignition_coils(car).any(|(id, ..)| read.contains(&id))
+}
+
+/// A setting as it is read: with the lead off the ignition coil where that would burn, as the caution there orders.
+pub(crate) fn as_read(car: &Car, solved: &Solved, met: &Met, read: &[PartId]) -> Met {
+    if !burns_coil(car, met) || reads_coil(car, read) {
+        return met.clone();
+    }
+    let coils: Vec<PartId> = ignition_coils(car).map(|(id, ..)| id).collect();
+    let names: Vec<String> = met.moves.iter().map(|(control, _)| control.clone()).collect();
+    solved.without_coils(&coils).meet_naming(&met.setting, &names)
+}
+
+/// The lead that goes back on when all is read; nothing where none came off.
+pub(crate) fn coil_back_on(car: &Car, was_off: bool) -> Option<Check> {
+    let (id, _, feed) = ignition_coils(car).next().filter(|_| was_off)?;
+    Some(Check {
+        set: "everything off, the key out".to_owned(),
+        red: format!("Back on: the lead of {}", place_name(car, &(id, feed.clone()))),
+        reads: "done",
+        expected: "on, the ignition off".to_owned(),
+        ..Check::default()
+    })
 }
 
 /// Whether the ignition is on with the engine stopped, which a coil bears for a minute.
@@ -69,7 +122,7 @@ pub(super) fn hot_coils(car: &Car, settled: &Settled) -> Vec<(PartId, String)> {
 }
 
 /// Ignition coils of the car after the alteration: the part, which of its elements, and its fed terminal.
-pub(super) fn ignition_coils(car: &Car) -> impl Iterator<Item = (PartId, usize, &Name)> {
+pub(crate) fn ignition_coils(car: &Car) -> impl Iterator<Item = (PartId, usize, &Name)> {
     let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
     let known = present.filter_map(|(id, _)| Some((*id, car.type_of(*id)?)));
     known.flat_map(|(id, known)| {
@@ -110,6 +163,17 @@ pub(crate) fn hot_lamps(car: &Car, met: &Met) -> &'static str {
         return "";
     }
     "Big lamps burn, and set light to cloth: uncovered, nothing within a metre before them, hands off the glass."
+}
+
+/// Said where a wiper works; empty where none does.
+pub(crate) fn wipers(car: &Car, met: &Met) -> &'static str {
+    let works = |id: &PartId| met.usual.phases().any(|phase| works(phase, *id));
+    let mut parts = car.parts().iter();
+    if parts.any(|(id, part)| part.type_name.starts_with("wiper") && works(id)) {
+        "A wiper turns: the screen wet or its arms lifted, hands clear of it; on dry glass it takes more than is said."
+    } else {
+        ""
+    }
 }
 
 /// Said where probes go on what no fuse guards; empty where they do not.

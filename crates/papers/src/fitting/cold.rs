@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{PartId, Standing, WireId};
 
-use super::names::{earth_post, live_clamp, live_post, place_name, run_title};
+use super::names::{clamp, earth_post, live_clamp, live_post, place_name, run_title};
 use super::near::near;
 use super::ohms::earth_reading;
 use super::reading::bulbs_back;
@@ -43,6 +43,19 @@ impl Shop<'_> {
                 band: format!("0 V, no more than {}", with_decimals(0.05, 2)),
                 otherwise: "Another battery, a charger or a feed that is not drawn is joined to the car: find it and \
                             take it off."
+                    .to_owned(),
+                ..Check::default()
+            }])
+            .chain([Check {
+                set: "everything off, doors shut".to_owned(),
+                how: "the old car by itself, told apart from what is new later".to_owned(),
+                red: live_clamp(self.car),
+                black: clamp(self.car),
+                reads: "ohms",
+                expected: "written down".to_owned(),
+                band: "no reading, or what is always on by itself".to_owned(),
+                otherwise: "Near nought: something is still on, a door is open, or an old lead touches metal: found before anything new \
+                            is fitted."
                     .to_owned(),
                 ..Check::default()
             }])
@@ -213,7 +226,7 @@ impl Shop<'_> {
         let cut = (!old.is_empty()).then(|| {
             format!(
                 "Before you cut: have {} length to spare for a new splice? If not, stop, and ask someone competent: \
-                 each that is short wants a piece of the same cable spliced on, with a splice and seal of its own. Tape its number on each before it is cut.",
+                 each that is short wants a piece of the same cable spliced on, with a splice and seal of its own. Ring each out from its other end, so that you know which is which, and tape its number on it, before it is cut.",
                 words::listed(&old, 9)
             )
         });
@@ -251,8 +264,8 @@ impl Shop<'_> {
         match run.kind() {
             RunKind::Supply => format!(
                 "Last of all, and only now: these leads are live as soon as the battery is on. Fit them from the far end \
-                 and join the supply end last. The {} post stays off, the holders of the new fuses stay empty. {}",
-                earth_post(self.car),
+                 and join the supply end last. Both clamps stay off the battery's posts: what goes on a clamp goes on while that hangs \
+                 loose, and the clamp must still grip. The holders of the new fuses stay empty. {}",
                 remade.join(" ")
             ),
             RunKind::CutIn => {

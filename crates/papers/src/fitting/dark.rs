@@ -13,7 +13,7 @@ use crate::words;
 /// The stage; nothing where nothing new can be switched.
 pub(super) fn stage(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Option<Stage> {
     let rows = settings(car, solved, known);
-    let cautions = rows.iter().map(|(met, _)| caution(car, met));
+    let cautions = rows.iter().map(|(met, _)| caution(car, met, &[]));
     let caution = cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default();
     let hot = rows.iter().map(|(met, _)| hot_lamps(car, met)).find(|says| !says.is_empty());
     let caution = all_of(&[&caution, hot.unwrap_or_default()]);
@@ -70,10 +70,15 @@ fn settings(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Vec<(Met, V
 
 /// What is asked of a part in a setting, and not kept there.
 fn broken<'c>(car: &'c Car, solved: &Solved, met: &Met, part: PartId) -> Option<&'c Claim> {
+    all_broken(car, solved, met).into_iter().find(|claim| claim.part == part)
+}
+
+/// All that is asked in a setting and not kept there.
+fn all_broken<'c>(car: &'c Car, solved: &Solved, met: &Met) -> Vec<&'c Claim> {
     let asked = car.promises().values();
     let asked = asked.filter(|promise| solved.usual.is_asked(promise, &met.setting));
-    let of_part = asked.flat_map(|promise| &promise.then).filter(|claim| claim.part == part);
-    of_part.into_iter().find(|claim| met.usual.breach(claim).is_some())
+    let claims = asked.flat_map(|promise| &promise.then);
+    claims.filter(|claim| met.usual.breach(claim).is_some()).collect()
 }
 
 /// Whether all that is asked in a setting is kept there.
@@ -105,7 +110,14 @@ fn checks(car: &Car, solved: &Solved, met: &Met, parts: &[PartId]) -> Vec<Check>
     // Where a promise is broken, that something else is dark there is no sign that all is well.
     let is_sound = is_sound(car, solved, &met.setting);
     let mut by_state: BTreeMap<[String; 2], Vec<String>> = BTreeMap::new();
-    for id in parts {
+    // Where something is not as asked, all that is not so is named, not only what is new.
+    let mut parts = parts.to_vec();
+    for claim in all_broken(car, solved, met) {
+        if !parts.contains(&claim.part) {
+            parts.push(claim.part);
+        }
+    }
+    for id in &parts {
         let state = match met.usual.on.state(*id) {
             Some(PartState::Out) => "out, after one click",
             Some(state) => state.word(),

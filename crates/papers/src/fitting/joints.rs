@@ -129,43 +129,58 @@ fn in_all(square_mm: Option<f64>) -> String {
 /// Readings over a closed joint, from the nearest place that a probe reaches along one of its wires to that along each
 /// other.
 fn over(car: &Car, joint: &Place) -> Vec<Check> {
-    let ways: Vec<(Place, f64)> =
+    let ways: Vec<Reached> =
         ends_at(car, joint).filter_map(|(wire, _)| reached(car, joint, wire)).collect();
-    let Some(((first, along_first), others)) = ways.split_first() else { return Vec::new() };
-    let label = car.part(joint.0).map_or("", |part| part.label.as_str());
-    let rows = others.iter().filter(|(place, _)| place != first).map(|(place, along)| Check {
-        how: format!("over {label}"),
-        red: place_name(car, first),
-        black: place_name(car, place),
-        otherwise: format!(
-            "More, or no reading: a bad crimp in {label}, or in an end on the way. Wriggle each while you read."
-        ),
-        ..through_copper(along_first + along)
+    let Some((first, others)) = ways.split_first() else { return Vec::new() };
+    let label = |place: &Place| car.part(place.0).map_or("", |part| part.label.as_str()).to_owned();
+    let rows = others.iter().filter(|way| way.place != first.place).map(|way| {
+        // Every closed joint on the way may be the bad one.
+        let mut over: Vec<Place> = vec![joint.clone()];
+        over.extend(first.over.iter().chain(&way.over).filter(|other| *other != joint).cloned());
+        let labels: Vec<String> = over.iter().map(label).collect();
+        Check {
+            how: format!("over {}", words::listed(&labels, usize::MAX)),
+            red: place_name(car, &first.place),
+            black: place_name(car, &way.place),
+            otherwise: format!(
+                "More, or no reading: a bad crimp in {}, or in an end on the way. Wriggle each while you read; an old joint is not cut for \
+                 a bad new one.",
+                words::listed_or(&labels)
+            ),
+            ..through_copper(first.ohms + way.ohms)
+        }
     });
     rows.collect()
 }
 
+/// A place that a probe reaches from a closed joint.
+struct Reached {
+    place: Place,
+    /// Of the way there.
+    ohms: f64,
+    /// Further closed joints on it.
+    over: Vec<Place>,
+}
+
 /// From a closed joint along a wire, and through further closed joints, to a place that a probe reaches, with the ohms
 /// of the way; nothing where there is none, or a length is not known.
-fn reached(car: &Car, joint: &Place, wire: WireId) -> Option<(Place, f64)> {
+fn reached(car: &Car, joint: &Place, wire: WireId) -> Option<Reached> {
     let ohms_of: BTreeMap<String, f64> =
         rows::wires(car).into_iter().filter_map(|row| Some((row.number, row.ohms?))).collect();
     let mut met = BTreeSet::from([joint.clone()]);
-    let mut left = vec![(joint.clone(), wire, 0.0)];
-    while let Some((from, id, ohms)) = left.pop() {
+    let mut left = vec![(joint.clone(), wire, 0.0, Vec::new())];
+    while let Some((from, id, ohms, over)) = left.pop() {
         let row = car.wire(id)?;
         let along = ohms + ohms_of.get(&row.label)?;
         let places = row.ends().into_iter().filter_map(|end| place_of(&end.at));
         let Some(to) = places.into_iter().find(|place| *place != from) else { continue };
         if !is_sealed(car, &to) {
-            return Some((to, along));
+            return Some(Reached { place: to, ohms: along, over });
         }
         if met.insert(to.clone()) {
-            left.extend(
-                ends_at(car, &to)
-                    .filter(|(next, _)| *next != id)
-                    .map(|(next, _)| (to.clone(), next, along)),
-            );
+            let over: Vec<Place> = over.into_iter().chain([to.clone()]).collect();
+            let next = ends_at(car, &to).map(|(next, _)| next).filter(|next| *next != id);
+            left.extend(next.map(|next| (to.clone(), next, along, over.clone())));
         }
     }
     None
@@ -178,7 +193,7 @@ pub(super) fn probed(car: &Car, place: &Place) -> Option<Place> {
     }
     let stays = |id: &WireId| car.wire(*id).is_some_and(|row| row.standing == Standing::AsFound);
     let mut wires = ends_at(car, place).map(|(id, _)| id).filter(stays);
-    wires.find_map(|id| reached(car, place, id)).map(|(place, _)| place)
+    wires.find_map(|id| reached(car, place, id)).map(|way| way.place)
 }
 
 /// The readings of leads: each from end to end, or over the closed joints in which an end of it can no longer be reached.

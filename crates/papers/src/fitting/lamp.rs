@@ -39,10 +39,7 @@ const FED_AMPS: f64 = 0.02;
 /// are off for it: they would light the lamp as a short does.
 pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage {
     let coil = known.iter().find_map(|(_, met)| hot_coils(shop.car, &met.usual).into_iter().next());
-    let coils: Vec<PartId> = match coil {
-        Some(_) => ignition_coils(shop.car).map(|(id, ..)| id).collect(),
-        None => Vec::new(),
-    };
+    let coils = coils_off(shop.car, known);
     let (rig, lamp) = Rig::of(shop.car).with_lamp_in_earth_lead(shop.post());
     let network = rig.network().without(&coils);
     let rest = network.at_rest();
@@ -89,6 +86,14 @@ pub(super) fn in_earth_lead(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Stage 
     }
 }
 
+/// Ignition coils from which the lead comes off before the first power-up: those of a car in which one would be on.
+fn coils_off(car: &Car, known: &[(PartId, &Met)]) -> Vec<PartId> {
+    if known.iter().all(|(_, met)| hot_coils(car, &met.usual).is_empty()) {
+        return Vec::new();
+    }
+    ignition_coils(car).map(|(id, ..)| id).collect()
+}
+
 /// A setting in which big lamps would hide a short, tried with their bulbs out: what leads to them may be guarded by no fuse.
 /// Nothing where others hide it even so.
 fn big_lamps_out(
@@ -114,6 +119,7 @@ fn big_lamps_out(
         otherwise: format!("{full}{}", if full.is_empty() { &check.otherwise } else { NO_SHORT }),
         ..check
     };
+    let set = "everything off".to_owned();
     let back = bulbs_back(shop, &big).map(|check| Check { set, ..check });
     std::iter::once(read).chain(back).collect()
 }
@@ -140,13 +146,13 @@ pub(crate) fn power_up_again(car: &Car) -> (String, Vec<String>) {
     let has_coil = ignition_coils(car).next().is_some();
     let (off, on) = if has_coil {
         (
-            "The ignition off: the lead off the ignition coil, its end taped, and the bulbs of big lamps out.",
+            "The ignition off: the lead off the ignition coil, its end taped, and the bulbs of big lamps out, or their plugs off.",
             "The bulbs back in and, the ignition off, the lead back on the ignition coil; then the earth lead on its post last of \
              all.",
         )
     } else {
         (
-            "The bulbs of big lamps out.",
+            "The bulbs of big lamps out, or their plugs off.",
             "The bulbs back in; then the earth lead on its post last of all.",
         )
     };
@@ -154,11 +160,12 @@ pub(crate) fn power_up_again(car: &Car) -> (String, Vec<String>) {
         off.to_owned(),
         format!(
             "{} Everything off, it must be dark; a glow, or bright: the clip off the clamp, and look among what was joined again. \
-             Then switch on, one after the other, what was joined again: as bright as straight on the battery's posts is a short.",
+             Then switch on, one after the other, what was joined again: the battery's whole volts on a meter across the bulb's two leads are a short.",
             how_through_lamp(car)
         ),
         "Everything off, the bulb's clip off the clamp, then its other off the post; the place aired.".to_owned(),
         on.to_owned(),
+        "Clamps and whatever was loosened tight again, holes that stay closed by grommets.".to_owned(),
         "Before it is driven: every lamp and whatever else hangs on what was joined again, looked at in each position of its \
          control."
             .to_owned(),
@@ -201,7 +208,7 @@ fn proof(shop: &Shop<'_>, network: &Network, lamp: PartId) -> Option<Check> {
 }
 
 /// Where it lights more than it should.
-const FULL: &str = "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
+const FULL: &str = "Full brightness, the battery's whole volts on a meter across the bulb's two leads: a short behind what has just \
                     been switched on, which no fuse may guard. Off again, the clip off the clamp, and do not go on before it \
                     is found. ";
 
@@ -218,7 +225,7 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
         .map(|met| hot_lamps(shop.car, met))
         .find(|says| !says.is_empty())
         .unwrap_or_default();
-    let cautions = met.iter().map(|met| caution(shop.car, met));
+    let cautions = met.iter().map(|met| caution(shop.car, met, &[]));
     (!checks.is_empty()).then(|| Stage {
         title: "The lamp in place of each new fuse".to_owned(),
         caution: all_of(&[
@@ -292,7 +299,9 @@ fn for_fuse(
 ) -> Vec<Check> {
     let [a, b] = between;
     let (rig, lamp) = Rig::of(shop.car).with_lamp_for_fuse(id, [a, b]);
-    let network = rig.network();
+    // The lead has been off the ignition coil since the stage before.
+    let coils = coils_off(shop.car, known);
+    let network = rig.network().without(&coils);
     let rest = network.at_rest();
     let label = shop.car.part(id).map_or("", |part| part.label.as_str());
     let red = format!("bulb in place of {label}");
@@ -383,7 +392,7 @@ fn check_with(off: &str, set: String, settled: &Settled, lamp: PartId) -> Check 
         Some(PartState::Dim) if is_well_lit(settled, lamp) => (
             "lit, but well short of full",
             format!(
-                "Full brightness, as with the two leads of the bulb held on the battery's posts: a short behind what has just \
+                "Full brightness, the battery's whole volts on a meter across the bulb's two leads: a short behind what has just \
                  been switched on: {back} it. {open}"
             ),
         ),

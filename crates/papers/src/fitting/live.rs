@@ -4,9 +4,9 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing};
 use loomwright_units::{trimmed, with_decimals};
 
-use super::cautions::{all_of, hands, hot_lamps, slips};
+use super::cautions::{all_of, as_read, burns_coil, hands, hot_lamps, slips, wipers};
 use super::names::{is_to_fit, live_post, place_name};
-use super::together::together;
+use super::together::{most_taken, together};
 use super::warm::by_touch;
 use super::{Check, Shop, Stage, caution, dark, label, lamp};
 use crate::solved::{Figure, Met, Solved, is_consumer, works};
@@ -30,10 +30,13 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
             None => by_setting.push((*met, vec![*id])),
         }
     }
-    stages.extend(by_setting.iter().map(|(met, ids)| one_setting(shop, met, ids)));
+    stages.extend(by_setting.iter().map(|(met, ids)| one_setting(shop, solved, met, ids)));
     stages.extend(dark::stage(shop.car, solved, &known));
-    stages.push(together(shop, solved, &known));
-    stages.push(by_touch(shop.car, solved, &known));
+    let most = most_taken(shop.car, solved, true, &|_| true);
+    stages.push(together(shop, solved, (&known, &most)));
+    let mut mets = known.iter().map(|(_, met)| *met).chain([&most]);
+    let was_off = mets.any(|met| burns_coil(shop.car, met));
+    stages.push(by_touch(shop.car, solved, &known, was_off));
     stages
 }
 
@@ -88,19 +91,21 @@ pub(crate) fn set_words(met: &Met) -> String {
 }
 
 /// What works in one setting of the controls, read together.
-fn one_setting(shop: &Shop<'_>, met: &Met, ids: &[PartId]) -> Stage {
+fn one_setting(shop: &Shop<'_>, solved: &Solved, drawn: &Met, ids: &[PartId]) -> Stage {
+    let met = &as_read(shop.car, solved, drawn, ids);
     let labels: Vec<String> = ids.iter().map(|id| label(shop.car, *id).to_owned()).collect();
     let checks = ids.iter().flat_map(|id| consumer_checks(shop.car, *id, met, shop.post()));
     Stage {
         title: format!("One circuit at a time: {}", words::listed(&labels, 4)),
         caution: all_of(&[
-            &caution(shop.car, met),
+            &caution(shop.car, drawn, ids),
             hot_lamps(shop.car, met),
+            wipers(shop.car, met),
             slips(shop.car, &shop.unfused, ids, met),
         ]),
         does: format!(
-            "All fuses in, the earth lead on its post. Only this is switched on; then everything off again before the \
-             next. {}",
+            "All fuses in; the long test lead on the battery, the clip beside its fuse there, while the earth lead is still off; then \
+             that on its post. Only this is switched on; then everything off again before the next. {}",
             hands(met)
         )
         .trim_end()

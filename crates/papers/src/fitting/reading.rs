@@ -140,7 +140,14 @@ impl Shop<'_> {
         let mut labels: Vec<String> = parts
             .iter()
             .filter_map(|id| self.car.part(*id))
-            .map(|part| part.label.clone())
+            .map(|part| {
+                // Its bulbs are the trailer's.
+                if part.type_name.starts_with("trailer-socket") {
+                    format!("the trailer's plug in {}", part.label)
+                } else {
+                    part.label.clone()
+                }
+            })
             .collect();
         labels.sort_by(|a, b| words::by_count(a, b));
         words::listed(&labels, usize::MAX)

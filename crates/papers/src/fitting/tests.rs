@@ -3,7 +3,7 @@
 mod said;
 mod told;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::{
     Car, Change, Edit, Fitting, PartId, Patch, Row, RowId, Standing, Version, WireId,
@@ -371,7 +371,7 @@ fn a_crimped_joint_is_made_anew_and_read_over() {
     let over: Vec<&Check> = cut_in.checks.iter().filter(|check| check.how == "over J1").collect();
     assert_eq!(over.len(), 3);
     assert!(cut_in.checks.iter().all(|check| !check.red.contains("one end")), "{cut_in:?}");
-    let back = crate::changes::way_back(&car).unwrap();
+    let back = crate::changes::way_back(&car, &BTreeSet::new()).unwrap();
     assert!(back.remake[0].contains("join W2, W3 and W4 anew"), "{:?}", back.remake);
 }
 
@@ -403,7 +403,8 @@ fn each_new_part_and_earth_has_its_place_or_a_line_to_write_it_on() {
 fn nothing_is_left_on_for_ten_minutes_that_burns() {
     let stages = all(&switched());
     let warm = stage(&stages, "By touch");
-    assert!(warm.checks.iter().all(|check| check.set == "lights at main, spots on; all else off"));
+    let mut felt = warm.checks.iter().filter(|check| check.reads == "felt");
+    assert!(felt.all(|check| check.set == "lights at main, spots on; all else off"));
     assert!(
         warm.caution.ends_with("hands off the glass.") && !warm.does.contains("or the engine"),
         "{}",
@@ -416,18 +417,33 @@ fn nothing_is_left_on_for_ten_minutes_that_burns() {
 }
 
 #[test]
-fn a_current_is_told_with_the_lead_off_the_ignition_coil_too() {
+fn with_the_engine_stopped_all_is_read_with_the_lead_off_the_ignition_coil() {
     let car = switched();
-    let together = stage(&all(&car), "All together");
+    let stages = all(&car);
+    let together = stage(&stages, "All together");
+    assert!(together.caution.contains("the lead comes off C1, terminal 15"), "{together:?}");
     let taken = together.checks.iter().find(|check| check.reads == "amps").unwrap();
-    let (with, off) = taken.band.split_once("; with the lead off C1, terminal 15, ").unwrap();
-    let off: f64 = off.split(' ').next().unwrap().parse().unwrap();
+    let solved = Solved::of(&car, Version::After);
+    let drawn = super::together::most_taken(&car, &solved, true, &|_| true);
+    let battery = car.part_labelled("B1").unwrap().0;
+    let with = drawn.usual.on.part(battery).unwrap().amps.0.abs();
     // The coil is marked 45 W at 12 V: what it takes of the battery's 12 V and some is missing.
-    let missing = taken.figure.unwrap() - off;
+    let missing = with - taken.figure.unwrap();
     assert!((2.8..=4.2).contains(&missing), "{missing} {with}");
-    // Where no coil is fed, there is nothing to add.
+    // It goes back once, when all is read.
+    let back: Vec<&str> = stages
+        .iter()
+        .filter(|stage| stage.checks.iter().any(|row| row.red.starts_with("Back on: the lead")))
+        .map(|stage| stage.title.as_str())
+        .collect();
+    assert_eq!(back, ["By touch, after ten minutes"]);
+    let sheet = crate::test_sheet::test_sheet(&car, &solved);
+    let last = sheet.last().and_then(|group| group.checks.last()).unwrap();
+    let is_off = sheet.iter().any(|group| group.caution.contains("the lead comes off"));
+    assert_eq!(last.red.starts_with("Back on: the lead of C1"), is_off, "{last:?}");
+    // Where no coil is fed, nothing is said of it.
     let plain = stage(&all(&self::car(SKETCH)), "All together");
-    assert!(plain.checks.iter().all(|check| !check.band.contains("lead off")), "{plain:?}");
+    assert!(!plain.caution.contains("coil"), "{plain:?}");
 }
 
 #[test]
@@ -449,9 +465,14 @@ fn a_relay_is_tried_with_its_coil_fed() {
     assert_eq!(at(open), contact("no reading"));
     // 85 ohm and a bulb of 21 W, cold some 0.7 ohm, in series: the bulb has a tenth of a volt.
     assert_eq!(click[3], "a click, the bulb stays dark");
-    assert!(click[0].contains("guarded, to terminal 86; minus to terminal 85"), "{click:?}");
+    assert!(click[0].contains("guarded, to terminal 86; minus by the long test lead"), "{click:?}");
+    assert!(click[0].contains("to terminal 85, joined last"), "{click:?}");
     assert_eq!((closed[0].as_str(), at(closed)), ("coil fed", contact("0 Ω")));
-    assert_eq!((again[0].as_str(), at(again)), ("coil no longer fed", contact("no reading")));
+    assert!(
+        again[0].starts_with("coil no longer fed: the clip off terminal 85 first"),
+        "{again:?}"
+    );
+    assert_eq!(at(again), contact("no reading"));
     // One that changes over opens the other contact meanwhile.
     let over = rows(&SKETCH.replace("relay K1 12 V", "relay K1 changeover 12 V"));
     let fed: Vec<&str> =
@@ -460,9 +481,15 @@ fn a_relay_is_tried_with_its_coil_fed() {
     // A coil that the bulb would starve is fed straight.
     let heavy = rows(&SKETCH.replace("relay K1 12 V to fit", "relay K1 12 V ohms=5 to fit"));
     assert!(heavy.iter().any(|row| row[0].contains("straight to terminal 86")), "{heavy:?}");
+    // Nor would the fuse of the long test lead bear it.
+    assert!(heavy.iter().any(|row| row[0].contains("a lead with a fuse of its own")), "{heavy:?}");
     // With the plus post earthed it is fed as in the car: what is made for it may have a diode that nobody drew.
     let turned = rows(&positive());
-    assert!(turned.iter().any(|row| row[0].contains("to terminal 85; minus to terminal 86")));
+    let fed = |row: &[String; 4]| {
+        row[0].contains("guarded, to terminal 85; minus")
+            && row[0].contains("to terminal 86, joined last")
+    };
+    assert!(turned.iter().any(fed), "{turned:?}");
     // A diode beside the coil has its cathode at plus.
     let diode = rows(&SKETCH.replace("relay K1 12 V", "relay K1 diode 12 V"));
     assert!(diode.iter().any(|row| row[3] == "a click, the bulb stays dark"), "{diode:?}");

@@ -4,8 +4,7 @@ use loomwright_circuit::{Car, Control, EarthPolarity, PartId};
 use loomwright_electrics::rig::LAMP_WATTS;
 use loomwright_electrics::{Setting, Settled, endurance};
 
-use super::amps::CoilOff;
-use super::cautions::{all_of, hands, hot_coils, hot_lamps, slips};
+use super::cautions::{all_of, as_read, hands, hot_lamps, slips, wipers};
 use super::live::{consumer_checks, set_words, turned, volts_check};
 use super::names::{clamp, live_post, place_name};
 use super::{Check, Shop, Stage, caution, clip_on};
@@ -116,9 +115,13 @@ pub(crate) fn post_volts(car: &Car, met: &Met, post: (PartId, &str)) -> Option<C
     Some(Check { red, black, ..volts_check(volts) })
 }
 
-pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)]) -> Stage {
+pub(super) fn together(
+    shop: &Shop<'_>,
+    solved: &Solved,
+    (known, drawn): (&[(PartId, &Met)], &Met),
+) -> Stage {
     let car = shop.car;
-    let all = &most_taken(car, solved, true, &|_| true);
+    let all = &as_read(car, solved, drawn, &[]);
     let set = set_words(all);
     let mut checks: Vec<Check> = Vec::new();
     checks.extend(post_volts(car, all, shop.post()).map(|check| Check {
@@ -126,7 +129,7 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         otherwise: "Less: the battery is not charged, or more is on than should be.".to_owned(),
         ..check
     }));
-    checks.extend(taken_in_all(shop, solved, all).map(|check| Check { set, ..check }));
+    checks.extend(taken_in_all(shop, all).map(|check| Check { set, ..check }));
     let mut at_work: Vec<PartId> = Vec::new();
     for (id, _) in known.iter().filter(|(id, _)| works(&all.usual.on, *id)) {
         if !at_work.contains(id) {
@@ -144,18 +147,9 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
         }));
     }
     checks.extend(key_off(shop, solved));
-    // It was off since the first power-up.
-    let coils = known.iter().flat_map(|(_, met)| hot_coils(car, &met.usual));
-    checks.extend(coils.chain(hot_coils(car, &all.usual)).next().map(|(_, coil)| Check {
-        set: checks.last().map(|check| check.set.clone()).unwrap_or_default(),
-        red: format!("Back on: the lead of {coil}"),
-        reads: "done",
-        expected: "on, the ignition off".to_owned(),
-        ..Check::default()
-    }));
     Stage {
         title: "All together, then the key off".to_owned(),
-        caution: all_of(&[&caution(car, all), hot_lamps(car, all), slips(car, &shop.unfused, &at_work, all)]),
+        caution: all_of(&[&caution(car, drawn, &[]), hot_lamps(car, all), wipers(car, all), slips(car, &shop.unfused, &at_work, all)]),
         does: format!(
             "Everything on that can be on at once, the engine still stopped: no longer than it takes to read, then off. {}",
             hands(all)
@@ -168,21 +162,12 @@ pub(super) fn together(shop: &Shop<'_>, solved: &Solved, known: &[(PartId, &Met)
 }
 
 /// What the battery gives, around its earth lead.
-fn taken_in_all(shop: &Shop<'_>, solved: &Solved, all: &Met) -> Option<Check> {
-    let around = |met: &Met| {
-        let amps = met.figure(|settled| Some(settled.on.part(shop.post.0)?.amps.0.abs()))?;
-        Some(clip_on(amps, "clip-on meter around the earth lead".to_owned()))
-    };
-    let check = around(all)?;
-    let off = CoilOff::of(shop.car, solved, all);
-    let check = match off.as_ref().and_then(|off| Some((off, around(&off.met)?))) {
-        Some((off, read)) => off.also(check, &read),
-        None => check,
-    };
+fn taken_in_all(shop: &Shop<'_>, all: &Met) -> Option<Check> {
+    let amps = all.figure(|settled| Some(settled.on.part(shop.post.0)?.amps.0.abs()))?;
     Some(Check {
         otherwise: "More: something runs that should not, or a motor is stiff. Less: something does not work; look which."
             .to_owned(),
-        ..check
+        ..clip_on(amps, "clip-on meter around the earth lead".to_owned())
     })
 }
 

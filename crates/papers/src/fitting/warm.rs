@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 
-use super::cautions::{all_of, hot_coils, hot_lamps, ignition_coils, trailer};
+use super::cautions::{all_of, coil_back_on, hot_coils, hot_lamps, ignition_coils, trailer};
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
@@ -29,7 +29,13 @@ fn setting(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Met {
 }
 
 /// Where heat is to be felt: new parts, and old ones that have a new lead on them.
-pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Stage {
+/// `is_coil_off` says that the lead came off the ignition coil for stages before.
+pub(super) fn by_touch(
+    car: &Car,
+    solved: &Solved,
+    known: &[(PartId, &Met)],
+    is_coil_off: bool,
+) -> Stage {
     let met = setting(car, solved, known);
     let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
     let watts = |id: PartId| met.usual.on.part(id).map_or(0.0, |reading| reading.watts.0.abs());
@@ -39,7 +45,7 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
         .filter(|(watts, id)| *watts > 0.0 || is_loaded_joint(car, *id, &met))
         .collect();
     warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let checks = warm.into_iter().take(16).map(|(watts, id)| Check {
+    let felt = warm.into_iter().take(16).map(|(watts, id)| Check {
         set: set_words(&met),
         red: car.part(id).map_or_else(String::new, |part| part.label.clone()),
         reads: "felt",
@@ -51,12 +57,14 @@ pub(super) fn by_touch(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> 
         figure: Some(watts),
         ..Check::default()
     });
+    // With the engine running it is on already.
+    let checks = felt.chain(coil_back_on(car, is_coil_off && !runs(&met)));
     Stage {
         title: "By touch, after ten minutes".to_owned(),
         caution: all_of(&[
             "Bulbs, their holders, coils and the engine burn: keep off them.",
             hot_lamps(car, &met),
-            &caution(car, &met),
+            &caution(car, &met, &[]),
         ]),
         does: format!(
             "Everything off, the place aired.{} The earth lead back on its post. {} Leave on what the rows name for ten \

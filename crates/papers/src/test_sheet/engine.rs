@@ -9,7 +9,8 @@ use loomwright_units::with_decimals;
 
 use super::TestGroup;
 use crate::fitting::{
-    Check, all_of, battery_while_cranking, caution, heavy_sides, hot_lamps, post_volts, set_words,
+    Check, all_of, battery_while_cranking, caution, heavy_sides, hot_lamps, ignition_coils,
+    post_volts, set_words,
 };
 use crate::power::with_engine;
 use crate::solved::{Met, Solved};
@@ -71,12 +72,13 @@ pub(super) fn cranking(car: &Car, met: &Met, post: (PartId, &str)) -> TestGroup 
     }
     TestGroup {
         title: set_words(met),
-        caution: caution(car, met),
+        caution: caution(car, met, &[]),
         does: "Ohms of battery cables and straps are too few for a meter; what they lose under the starter's current is \
                not. A helper turns the key; until it cranks, the live side reads the battery's volts, which is right. The \
                long test lead goes on the battery by the clip beside its fuse."
             .to_owned(),
         checks,
+        is_coil_off: ignition_coils(car).next().is_some(),
     }
 }
 
@@ -98,7 +100,7 @@ const TOLD_APART: f64 = 0.5;
 pub(super) fn charging(
     car: &Car,
     solved: &Solved,
-    promised: &[Setting],
+    (promised, was_coil_off): (&[Setting], bool),
     post: (PartId, &str),
 ) -> Vec<TestGroup> {
     let runs = |met: &Met| met.moves.iter().any(|(name, at)| name == "engine" && at == "running");
@@ -110,6 +112,7 @@ pub(super) fn charging(
         Some(_) => {
             "First, with the key off, the lead back on the ignition coil, and the fuel on if it was shut. "
         }
+        None if was_coil_off => "First, with the key off, the lead back on the ignition coil. ",
         None => "",
     };
     let most = with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1);
@@ -117,7 +120,7 @@ pub(super) fn charging(
         let check = post_volts(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {
             title: set_words(&met),
-            caution: all_of(&[&caution(car, &met), hot_lamps(car, &met)]),
+            caution: all_of(&[&caution(car, &met, &[]), hot_lamps(car, &met)]),
             does: format!(
                 "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
             ),
@@ -133,6 +136,7 @@ pub(super) fn charging(
                 ),
                 ..check
             }],
+            is_coil_off: false,
         })
     });
     groups.collect()

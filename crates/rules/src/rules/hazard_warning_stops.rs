@@ -119,13 +119,13 @@ fn fed_by_key(ctx: &Ctx<'_>, hazard: usize, key: &[usize]) -> Vec<WireId> {
     let is_at_switch = |end: usize| {
         ctx.after.wiring.terminal(end).is_some_and(|(part, _)| switches.contains(&part))
     };
-    let needs_only_key = |way: &Way| {
-        let mut controls = way.needs.0.iter().map(|(control, _)| *control).peekable();
-        controls.peek().is_some() && controls.all(|control| key.contains(&control))
-    };
+    let is_key = |(control, _): &(usize, _)| key.contains(control);
+    let needs_key = |way: &Way| way.needs.0.iter().any(is_key);
+    let needs_only_key = |way: &Way| needs_key(way) && way.needs.0.iter().all(is_key);
+    // What is live by the key is so by other ways, too, that lead there through switches.
     let is_fed_so = |ends: [usize; 2]| {
-        let mut ways = ends.into_iter().flat_map(|end| ctx.after.live.regular(end)).peekable();
-        ends.into_iter().any(is_at_switch) && ways.peek().is_some() && ways.all(needs_only_key)
+        let ways = || ends.into_iter().flat_map(|end| ctx.after.live.regular(end));
+        ends.into_iter().any(is_at_switch) && ways().any(needs_only_key) && ways().all(needs_key)
     };
     ctx.after.wiring.wire_ends().filter(|(_, ends)| is_fed_so(*ends)).map(|(id, _)| id).collect()
 }

@@ -39,6 +39,9 @@ impl<'a> Relay<'a> {
 /// A coil has a feed from so many volts on.
 const FED_VOLTS: f64 = 1.0;
 
+/// What the 1 A fuse of the long test lead bears for as long as one reads, A (practice).
+const SMALL_COIL_AMPS: f64 = 0.7;
+
 /// A coil that is not fed.
 const NOT_FED: &str = "not connected";
 
@@ -82,11 +85,20 @@ impl Bench<'_> {
             self.reading(*pair, ohms, "coil fed", OTHER_WAY)
         });
         let rest = BTreeMap::new();
-        let again = relay.pulled_in.iter().map(|pair| {
+        let [_, minus] = feed;
+        let let_go = format!(
+            "coil no longer fed: the clip off terminal {minus} first, held by its cover, for a coil kicks as it lets go; then both \
+             clips off the battery's posts"
+        );
+        let again = relay.pulled_in.iter().enumerate().map(|(n, pair)| {
             let otherwise = "A reading: the contacts stick. Do not fit it.";
-            self.row(*pair, &rest, "coil no longer fed", otherwise)
+            let how = if n == 0 { let_go.as_str() } else { "coil no longer fed" };
+            self.row(*pair, &rest, how, otherwise)
         });
-        std::iter::once(self.click(feed, &fed)).chain(contacts).chain(again).collect()
+        std::iter::once(self.click(feed, (relay.element, &fed)))
+            .chain(contacts)
+            .chain(again)
+            .collect()
     }
 
     /// A diode beside the coil bears the feed on one side only. Where none is drawn, it is fed as in the car: with the plus
@@ -115,13 +127,19 @@ impl Bench<'_> {
         volts.map(|volts| volts.usual).find(|volts| volts.abs() > FED_VOLTS).is_none_or(|v| v > 0.0)
     }
 
-    fn click(&self, [plus, minus]: [&Name; 2], fed: &CoilFed) -> Check {
+    fn click(&self, [plus, minus]: [&Name; 2], (element, fed): (usize, &CoilFed)) -> Check {
         let volts = self.car.vehicle().voltage.volts().0;
         let seen = match fed.lamp_state() {
             None => "a click",
             Some(PartState::Lit) => "a click, the bulb bright",
             Some(PartState::Dim) => "a click, the bulb glows",
             Some(_) => "a click, the bulb stays dark",
+        };
+        // The fuse of the long test lead bears a small coil.
+        let by = if fed.coil_amps(self.id, element).is_some_and(|amps| amps <= SMALL_COIL_AMPS) {
+            "by the long test lead, the clip beside its fuse on the minus post".to_owned()
+        } else {
+            "by a lead with a fuse of its own, that end on the minus post".to_owned()
         };
         let way = match fed.lamp_state() {
             Some(_) => format!(
@@ -132,14 +150,14 @@ impl Bench<'_> {
         Check {
             how: format!(
                 "feed the coil from the {volts:.0} V battery, its own leads still off and the place aired, for it gives off \
-                 gas: plus {way}; minus to terminal {minus}, joined last, at the relay. No free end touches a post or \
+                 gas: plus {way}; minus {by}, to terminal {minus}, joined last, at the relay. No free end touches a post or \
                  another free end."
             ),
             red: format!("{}: listen", self.part.label),
             reads: "seen",
             expected: seen.to_owned(),
             otherwise: "No click: the coil is broken, or it is made for more volts. The bulb brighter than that: a short in \
-                        the coil, or plus on the wrong side of its diode: off at once. Do not fit it before you know."
+                        the coil, or plus on the wrong side of a diode in it: off at once. Do not fit it before you know."
                 .to_owned(),
             ..Check::default()
         }
