@@ -109,7 +109,7 @@ fn big_lamps_out(
         return Vec::new();
     }
     let set = set_words(met);
-    let check = lamp_check(set.clone(), &settled, lamp);
+    let check = lamp_check(set, &settled, lamp);
     let full = if check.expected == DARK { "" } else { FULL };
     let read = Check {
         how: format!(
