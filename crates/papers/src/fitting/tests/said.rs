@@ -75,3 +75,33 @@ wire W26 H9.31 E3 1 mm2 1 m black to fit
     let alone = stages.iter().filter(|stage| stage.title == "One circuit at a time: H9");
     assert_eq!(alone.count(), 2);
 }
+
+#[test]
+fn with_the_engine_stopped_all_is_read_with_the_lead_off_the_ignition_coil() {
+    let told = switched();
+    let stages = all(&told);
+    let together = stage(&stages, "All together");
+    assert!(together.caution.contains("the lead comes off C1, terminal 15"), "{together:?}");
+    let taken = together.checks.iter().find(|check| check.reads == "amps").unwrap();
+    let solved = Solved::of(&told, Version::After);
+    let drawn = super::super::together::most_taken(&told, &solved, true, &|_| true);
+    let battery = told.part_labelled("B1").unwrap().0;
+    let with = drawn.usual.on.part(battery).unwrap().amps.0.abs();
+    // The coil is marked 45 W at 12 V: what it takes of the battery's 12 V and some is missing.
+    let missing = with - taken.figure.unwrap();
+    assert!((2.8..=4.2).contains(&missing), "{missing} {with}");
+    // It goes back once, when all is read.
+    let back: Vec<&str> = stages
+        .iter()
+        .filter(|stage| stage.checks.iter().any(|row| row.red.starts_with("Back on: the lead")))
+        .map(|stage| stage.title.as_str())
+        .collect();
+    assert_eq!(back, ["By touch, after ten minutes"]);
+    let sheet = crate::test_sheet::test_sheet(&told, &solved);
+    let last = sheet.last().and_then(|group| group.checks.last()).unwrap();
+    let is_off = sheet.iter().any(|group| group.caution.contains("the lead comes off"));
+    assert_eq!(last.red.starts_with("Back on: the lead of C1"), is_off, "{last:?}");
+    // Where no coil is fed, nothing is said of it.
+    let plain = stage(&all(&car(SKETCH)), "All together");
+    assert!(!plain.caution.contains("coil"), "{plain:?}");
+}
