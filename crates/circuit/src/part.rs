@@ -60,7 +60,7 @@ impl Part {
     }
 
     /// What the symbol shows of the part's figures: the type's `shows` with numbers put in. Pieces between commas whose
-    /// figure nobody knows are left out, as long as one is left; else a question mark stands for it.
+    /// figure nobody knows are left out, as long as one is left; else the first stands, with a question mark.
     ///
     /// # Example
     /// ```
@@ -86,9 +86,10 @@ impl Part {
         };
         let pieces: Vec<(String, bool)> =
             part_type.shows.split(", ").map(|piece| filled(piece, value)).collect();
-        let any_known = pieces.iter().any(|(_, is_known)| *is_known);
-        let kept = pieces.into_iter().filter(|(_, is_known)| *is_known || !any_known);
-        kept.map(|(text, _)| text).collect::<Vec<_>>().join(", ")
+        let known = pieces.iter().filter(|(_, is_known)| *is_known).map(|(text, _)| text.as_str());
+        let known = known.collect::<Vec<_>>().join(", ");
+        // Of nothing known, one question is enough.
+        if known.is_empty() { pieces.into_iter().next().unwrap_or_default().0 } else { known }
     }
 }
 
