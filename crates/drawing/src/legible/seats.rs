@@ -16,6 +16,8 @@ use crate::{Item, Prim, Sheet, Subject};
 const MOST: f64 = 2.2;
 /// Of the way to the size that is easily read, what is tried step by step.
 const SHARES: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];
+/// So many of these steps may the numbers of wires grow beyond the names of parts.
+const MOST_AHEAD: usize = 2;
 /// So often, for each block of a rank, may one make way for another.
 const ROUNDS: usize = 3;
 /// So many places are looked at for each block of the sheet before no more letters grow: it must not be felt in a frame in
@@ -152,9 +154,18 @@ impl<'a> Seats<'a> {
         for (seat, (at, size)) in self.all.iter_mut().zip(before) {
             (seat.at, seat.times) = (at, size);
         }
-        let mut growing = ways;
-        for share in SHARES {
-            growing.retain(|(rank, at, easy)| self.grows(*rank, at + (easy - at) * share, times));
+        let (mut growing, mut names_stopped) = (ways, None);
+        for (step, share) in SHARES.into_iter().enumerate() {
+            growing.retain(|(rank, at, easy)| {
+                // Large numbers over small names would look the more important ones.
+                let is_ahead = names_stopped.is_some_and(|came| step >= came + MOST_AHEAD);
+                let may_grow = !(is_ahead && *rank == Rank::Wire);
+                let grows = may_grow && self.grows(*rank, at + (easy - at) * share, times);
+                if !grows && *rank == Rank::Name {
+                    names_stopped = Some(step);
+                }
+                grows
+            });
         }
     }
 
@@ -304,6 +315,8 @@ impl<'a> Seat<'a> {
         if !(ground.all.contains(rect.min) && ground.all.contains(rect.max)) {
             return Use::Closed;
         }
+        // What flows is read without doubt: however large its plate is, no more lies under it.
+        let times = if self.rank == Rank::Amps { 1.0 } else { times };
         if !ground.covered(rect, self.of.own(tie)).is_no_worse(self.covers, times) {
             return Use::Closed;
         }

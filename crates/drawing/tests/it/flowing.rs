@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Box2, Point, WireId};
 use loomwright_drawing::{Ink, Prim, Sheet, Subject};
 
-use crate::legible::{away, each_sheet};
+use crate::legible::{ZOOMS, away, each_sheet, sight};
 
 /// The heads of wires that go on elsewhere, and of currents, with the wire that each is of.
 fn heads(sheet: &Sheet) -> impl Iterator<Item = (WireId, Box2)> {
@@ -71,6 +71,32 @@ fn no_stroke_runs_under_the_digits_of_a_current() {
         }
     });
     assert!(n_gauges > 50, "{n_gauges}");
+}
+
+/// A plate hides its own wire; another that ran into it, or a head on it, would be read with its digits.
+#[test]
+fn no_other_wire_and_no_head_meets_the_plate_of_a_current_at_any_zoom() {
+    let (mut met, mut n_plates) = (Vec::new(), 0);
+    each_sheet(|name, sheet| {
+        let (wires, heads) = (painted(sheet), heads(sheet).collect::<Vec<_>>());
+        for percent in ZOOMS {
+            let legible = sheet.legible(sight(percent));
+            for item in &sheet.items {
+                let Subject::Amps(own) = item.subject else { continue };
+                let shown = legible.shown(item);
+                let plate = shown.iter().find(|prim| matches!(prim, Prim::Area { .. }));
+                let Some(plate) = plate.and_then(Prim::bounds) else { continue };
+                n_plates += 1;
+                let mut others = wires.iter().filter(|(id, ..)| *id != own);
+                let by_wire = others.find(|(_, line, width)| away(plate, line) < width / 2.0);
+                let by_head = heads.iter().find(|(_, head)| head.grown(-0.05).meets(plate));
+                let by = by_wire.map(|(id, ..)| id).or_else(|| by_head.map(|(id, _)| id));
+                met.extend(by.map(|id| format!("{name} at {percent} %: that of {own} by {id}")));
+            }
+        }
+    });
+    assert!(n_plates > 1_000, "{n_plates}");
+    assert_eq!(met, Vec::<String>::new());
 }
 
 /// What the digits of a line of letters cover: no tail hangs below them.

@@ -17,12 +17,12 @@ const FILES: [&[u8]; 3] = [
 ];
 
 /// A screen of 96 points to the inch, as much smaller than life as so many hundredths.
-fn sight(percent: f64) -> Sight {
+pub(crate) fn sight(percent: f64) -> Sight {
     let scale = 96.0 / 25.4 * percent / 100.0;
     Sight { least: 4.0 / scale, easy: 6.0 / scale }
 }
 
-const ZOOMS: [f64; 14] =
+pub(crate) const ZOOMS: [f64; 14] =
     [25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 100.0, 150.0];
 
 /// A car in which all wires carry something, each a little more than the one before.

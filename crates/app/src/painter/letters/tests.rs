@@ -191,6 +191,29 @@ fn where_all_is_shown_twice_as_large_words_on_a_whole_sheet_are_larger_too() {
 }
 
 #[test]
+fn numbers_of_wires_are_never_much_larger_than_names() {
+    let mut n_grown = 0;
+    for car in (0..3).map(crate::demo::car) {
+        for live in [None, Some(live(&car))] {
+            let options = Options { is_for_screen: true, live, ..Options::default() };
+            for id in car.sheets().keys() {
+                let sheet = lay_out(&car, *id, &options);
+                let bounds = sheet.bounds.expect("it is not empty");
+                for canvas in [(427.0, 280.0), (427.0, 420.0), (536.0, 300.0)] {
+                    let camera = Camera::fitting_whole(bounds, canvas);
+                    let legible = legible(&Screen::new(Rect::ZERO, camera).larger(1.5), &sheet);
+                    let [name, wire] = [Rank::Name, Rank::Wire].map(|rank| legible.times(rank));
+                    let (Some(name), Some(wire)) = (name, wire) else { continue };
+                    assert!(wire <= 1.5 * name, "{id} at {canvas:?}: {wire:.2} over {name:.2}");
+                    n_grown += usize::from(wire > 1.05);
+                }
+            }
+        }
+    }
+    assert!(n_grown > 20, "{n_grown}");
+}
+
+#[test]
 fn a_tag_says_its_number_from_however_far_it_is_seen() {
     let car = crate::demo::car(0);
     let tag = |(idx, id): (usize, &loomwright_circuit::PartId)| Tag {
