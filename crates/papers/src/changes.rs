@@ -8,7 +8,7 @@ use loomwright_electrics::Settled;
 use loomwright_units::{trimmed, with_decimals};
 use serde::Serialize;
 
-use crate::fitting::{LEAD_OHMS, earth_post, ignition_coils, power_up_again, remade, set_words};
+use crate::fitting::{LEAD_OHMS, earth_post, power_up_again, reads_coil_at, remade, set_words};
 use crate::moves::{MovedRow, moves};
 use crate::rows::{self, WireRow};
 use crate::solved::{Met, Solved};
@@ -50,7 +50,12 @@ pub(crate) struct WayBack {
 const LEAST_VOLTS: f64 = 0.05;
 const LEAST_AMPS: f64 = 0.1;
 
-pub(crate) fn way_back(car: &Car, unfused: &BTreeSet<WireId>) -> Option<WayBack> {
+/// `post` is the battery's earthed post.
+pub(crate) fn way_back(
+    car: &Car,
+    unfused: &BTreeSet<WireId>,
+    post: Option<(PartId, &str)>,
+) -> Option<WayBack> {
     let parts = |standing: Standing| -> Vec<String> {
         let rows = rows::parts(car).into_iter().filter(|row| row.standing == standing.words());
         rows.map(|row| row.label).collect()
@@ -70,7 +75,7 @@ pub(crate) fn way_back(car: &Car, unfused: &BTreeSet<WireId>) -> Option<WayBack>
             .map(|joint| {
                 let wires = words::listed(&joint.before, 9);
                 let limit = trimmed(LEAD_OHMS, 1);
-                let coil = if ignition_coils(car).next().is_some() {
+                let coil = if post.is_some_and(|post| reads_coil_at(car, &joint.place, post)) {
                     "; an ohm or more through an ignition coil whose points are together is none"
                 } else {
                     ""

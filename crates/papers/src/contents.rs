@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::{Car, Version, WireId};
+use loomwright_circuit::{Car, Standing, Version, WireId};
 use loomwright_rules::Report;
 use serde::Serialize;
 
@@ -19,6 +19,7 @@ use crate::shopping::{Counter, shopping};
 use crate::solved::Solved;
 use crate::test_sheet::{TestGroup, test_sheet};
 use crate::warned;
+use crate::words;
 
 /// The rows of every table.
 #[derive(Debug, Serialize)]
@@ -40,6 +41,8 @@ pub(crate) struct Contents {
     pub(crate) fuses: Vec<FuseRow>,
     /// Labels to cut out, two for each lead, by the thickness of the cable.
     pub(crate) labels: Vec<LabelGroup>,
+    /// New leads that no fuse guards, as the next owner is told of them; empty where there is none.
+    pub(crate) bare_leads: String,
     /// Leads with nothing to blow but the wire.
     #[serde(skip)]
     pub(crate) unfused: BTreeSet<WireId>,
@@ -68,7 +71,8 @@ impl Contents {
             tests: warned::tests_until_safe(&fitting, test_sheet(car, &solved)),
             fitting,
             changes,
-            way_back: changes::way_back(car, &unfused),
+            way_back: changes::way_back(car, &unfused, solved.usual.reference()),
+            bare_leads: bare_leads(car, &unfused),
             unfused,
             circuits: power::circuits(car, report, &solved, &fuses),
             power: if has_battery { power::power(car, &solved) } else { Vec::new() },
@@ -78,4 +82,19 @@ impl Contents {
             findings: rows::findings(car, report),
         }
     }
+}
+
+fn bare_leads(car: &Car, unfused: &BTreeSet<WireId>) -> String {
+    let new = unfused.iter().filter_map(|id| car.wire(*id));
+    let new = new.filter(|wire| wire.standing == Standing::ToFit);
+    let mut numbers: Vec<String> = new.map(|wire| wire.label.clone()).collect();
+    if numbers.is_empty() {
+        return String::new();
+    }
+    numbers.sort_by(|a, b| words::by_count(a, b));
+    let (has, it) = if numbers.len() == 1 { ("has", "it is") } else { ("have", "they are") };
+    format!(
+        "{} of the alteration {has} no fuse: {it} kept short, sleeved and clipped, with nothing near to chafe on.",
+        words::listed(&numbers, usize::MAX)
+    )
 }

@@ -46,6 +46,7 @@ pub(crate) use self::lamp::power_up_again;
 pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
 pub(crate) use self::names::earth_post;
 pub(crate) use self::ohms::{LEAD_OHMS, earth_check};
+pub(crate) use self::reading::reads_coil_at;
 pub(crate) use self::runs::{Place, is_joint, place_of};
 pub(crate) use self::together::post_volts;
 

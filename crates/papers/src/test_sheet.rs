@@ -12,8 +12,8 @@ use serde::Serialize;
 
 use crate::fitting::{
     Check, all_of, as_read, battery_at_rest, burns_coil, caution, coil_back_on, coil_off_once,
-    consumer_checks, earth_check, fuse_amps, hands, hot_lamps, set_words, slips, through, trailer,
-    unfused, wipers,
+    consumer_checks, earth_check, earth_post, fuse_amps, hands, hot_lamps, set_words, slips,
+    through, trailer, unfused, wipers,
 };
 use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
@@ -100,14 +100,28 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     coil_off_once(car, groups.iter_mut().map(|group| &mut group.caution));
     // The battery was off for the first of them.
     if let Some(group) = groups.get_mut(1) {
-        group.does = [BATTERY_ON, &group.does].join(" ").trim_end().into();
+        group.does = [&battery_on(car), group.does.as_str()].join(" ").trim_end().into();
+        // And stays on: what was clipped on it does not.
+        if let Some(last) = groups.last_mut() {
+            last.checks.push(Check {
+                red: "Away: clips, test leads and meter; covers and boots back on".to_owned(),
+                reads: "done",
+                expected: "nothing left".to_owned(),
+                ..Check::default()
+            });
+        }
     }
     groups
 }
 
 /// Said where the first lamp must light.
-const BATTERY_ON: &str = "Everything off, the place aired: now the live lead on its post, and the earth lead on its own last of \
-                          all.";
+fn battery_on(car: &Car) -> String {
+    format!(
+        "Everything off, the place aired: for places far from it, the fused clip of the long test lead on the battery's {} post; now \
+         the live lead on its post, and the earth lead on its own last of all.",
+        earth_post(car)
+    )
+}
 
 /// Said before what is only drawn.
 const NOT_PROMISED: &str = "Nothing is promised of this car: from here on stands what the drawing feeds in each position of \

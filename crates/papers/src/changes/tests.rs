@@ -71,7 +71,7 @@ fn a_lamp_that_shares_nothing_reads_as_before() {
     assert_eq!(told, was - is >= LEAST_VOLTS, "{was} {is}");
     let untouched = SHARED.replace(" to fit", "");
     let car = loomwright_sketch::parse(&untouched).unwrap_or_else(|errors| panic!("{errors}"));
-    assert!(rows_of(&car).is_empty() && way_back(&car, &BTreeSet::new()).is_none());
+    assert!(rows_of(&car).is_empty() && way_back(&car, &BTreeSet::new(), None).is_none());
 }
 
 #[test]
@@ -137,7 +137,7 @@ proptest! {
             let there = car.parts().values().filter(|part| version.has(part.standing));
             there.map(|part| part.label.clone()).collect()
         };
-        let Some(back) = way_back(&car, &BTreeSet::new()) else {
+        let Some(back) = way_back(&car, &BTreeSet::new(), None) else {
             prop_assert_eq!(wires(Version::Before), wires(Version::After));
             prop_assert_eq!(parts(Version::Before), parts(Version::After));
             return Ok(());

@@ -12,6 +12,10 @@ use super::names::place_name;
 use super::runs::{Place, place_of};
 use crate::solved::{Met, Solved, works};
 
+/// Said where new leads have the battery's whole current for the first time, and where they have it for long.
+pub(super) const SMOKE: &str = "Stay by it, an extinguisher and the spanner for the earth lead's clamp in reach. A smell, or smoke: everything off, a \
+                               charger off at the mains, and the earth lead off.";
+
 /// A coil that takes as much as this, A, has its contact breaker closed.
 const COIL_AMPS: f64 = 0.5;
 
@@ -55,9 +59,8 @@ fn stopped(car: &Car, met: &Met, read: &[PartId]) -> String {
 
 fn coil_off(coil: &str) -> String {
     format!(
-        "The ignition is on and the engine stopped, which burns coil and contact breaker: the ignition still off, the lead comes off \
-         {coil} and its end is taped, for it is live with the ignition on; there it stays for all readings with the engine \
-         stopped."
+        "Before the key is turned, the lead comes off {coil} and its end is taped, for it is live with the ignition on; there it \
+         stays for all readings with the engine stopped, which would burn coil and contact breaker."
     )
 }
 

@@ -53,7 +53,7 @@ impl Shop<'_> {
                 black: clamp(self.car),
                 reads: "ohms",
                 expected: "written down".to_owned(),
-                band: "no reading, or what is always on by itself".to_owned(),
+                band: "no reading on the 200 kΩ range, or what is always on by itself".to_owned(),
                 otherwise: "Near nought: something is still on, a door is open, or an old lead touches metal: found before anything new \
                             is fitted."
                     .to_owned(),
@@ -226,7 +226,7 @@ impl Shop<'_> {
         let cut = (!old.is_empty()).then(|| {
             format!(
                 "Before you cut: have {} length to spare for a new splice? If not, stop, and ask someone competent: \
-                 each that is short wants a piece of the same cable spliced on, with a splice and seal of its own. Ring each out from its other end, so that you know which is which, and tape its number on it, before it is cut.",
+                 each that is short wants a piece of the same cable spliced on, with a splice and seal of its own. Which is which shows as they are cut: one first, rung out from its other end and its number taped on it; then the next.",
                 words::listed(&old, 9)
             )
         });
@@ -306,7 +306,7 @@ impl Shop<'_> {
             };
             stage.checks.push(Check {
                 otherwise: match read.ohms {
-                    Ohms::Open => "A reading: something is still on, a door is open, or a lead touches metal. Pull the \
+                    Ohms::Open => "What was written down of the old car in the first stage counts as its own. A reading beyond that: something is still on, a door is open, or a lead touches metal. Pull the \
                                    fuses one at a time, the new ones first: it is behind the one that takes the reading \
                                    away. Near nought with all of them out: before the fuses. No battery until it is found."
                         .to_owned(),

@@ -139,7 +139,10 @@ fn over(car: &Car, joint: &Place) -> Vec<Check> {
         over.extend(first.over.iter().chain(&way.over).filter(|other| *other != joint).cloned());
         let labels: Vec<String> = over.iter().map(label).collect();
         Check {
-            how: format!("over {}", words::listed(&labels, usize::MAX)),
+            how: format!(
+                "over {}; bulbs behind it out, or plugs off",
+                words::listed(&labels, usize::MAX)
+            ),
             red: place_name(car, &first.place),
             black: place_name(car, &way.place),
             otherwise: format!(

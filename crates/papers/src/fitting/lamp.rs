@@ -5,7 +5,7 @@ use loomwright_circuit::{Car, Name, PartId, Standing};
 use loomwright_electrics::{Network, PartState, Settled, Solution};
 
 use super::cautions::{
-    all_of, big_lamps, caution, hot_coils, hot_lamps, ignition_coils, is_fed_bare,
+    SMOKE, all_of, big_lamps, caution, hot_coils, hot_lamps, ignition_coils, is_fed_bare,
 };
 use super::live::set_words;
 use super::names::earth_post;
@@ -125,8 +125,8 @@ fn big_lamps_out(
 }
 
 /// What the bulb tells with big lamps out.
-const NO_SHORT: &str =
-    "As said, it tells only that there is no short: what is open is found later.";
+const NO_SHORT: &str = "As said, it tells only that there is no short: what is open is found later. On so few volts a relay need not pull in, and \
+     what lies behind its contact is then not tried here.";
 
 /// How the lamp comes into the earth lead.
 fn how_through_lamp(car: &Car) -> String {
@@ -159,10 +159,15 @@ pub(crate) fn power_up_again(car: &Car) -> (String, Vec<String>) {
     let rows = [
         off.to_owned(),
         format!(
-            "{} Everything off, it must be dark; a glow, or bright: the clip off the clamp, and look among what was joined again. \
-             Then switch on, one after the other, what was joined again: the battery's whole volts on a meter across the bulb's two leads are a short.",
+            "{} Everything off, it must be dark; a glow, or bright: the clip off the clamp, and look among what was joined again.",
             how_through_lamp(car)
         ),
+        "The bulb proved: the side lamps, or another small light, on by themselves; it must light, or glow. Dark: it is blown, or a \
+         clip does not bite, and the row before told nothing: put that right, and begin anew. Off again."
+            .to_owned(),
+        "Switch on, one after the other, what was joined again: the battery's whole volts on a meter across the bulb's two leads \
+         are a short."
+            .to_owned(),
         "Everything off, the bulb's clip off the clamp, then its other off the post; the place aired.".to_owned(),
         on.to_owned(),
         "Clamps and whatever was loosened tight again, holes that stay closed by grommets.".to_owned(),
@@ -232,6 +237,7 @@ pub(super) fn for_fuses(shop: &Shop<'_>, known: &[(PartId, &Met)]) -> Option<Sta
             &nothing_before(shop),
             &cautions.into_iter().find(|says| !says.is_empty()).unwrap_or_default(),
             hot,
+            SMOKE,
         ]),
         does: "Everything off; then the bulb's clip off the clamp, away from the battery, before its other clip comes off the \
                post. The earth lead stays off its post. Now one new fuse out, and \

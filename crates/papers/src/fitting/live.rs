@@ -5,7 +5,7 @@ use loomwright_circuit::{Car, PartId, Standing};
 use loomwright_units::{trimmed, with_decimals};
 
 use super::cautions::{all_of, as_read, burns_coil, hands, hot_lamps, slips, wipers};
-use super::names::{is_to_fit, live_post, place_name};
+use super::names::{earth_post, is_to_fit, live_post, place_name};
 use super::together::{most_taken, together};
 use super::warm::by_touch;
 use super::{Check, Shop, Stage, caution, dark, label, lamp};
@@ -104,8 +104,9 @@ fn one_setting(shop: &Shop<'_>, solved: &Solved, drawn: &Met, ids: &[PartId]) ->
             slips(shop.car, &shop.unfused, ids, met),
         ]),
         does: format!(
-            "All fuses in; the long test lead on the battery, the clip beside its fuse there, while the earth lead is still off; then \
-             that on its post. Only this is switched on; then everything off again before the next. {}",
+            "All fuses in. While the earth lead is off, the fused clip of the long test lead goes on the battery's {} post, if a place \
+             is far from it; then the earth lead on its post. Only this is switched on; then everything off again before the next. {}",
+            earth_post(shop.car),
             hands(met)
         )
         .trim_end()

@@ -12,7 +12,7 @@ use super::runs::Place;
 use super::{Check, Shop, Stage};
 use crate::solved::rests_off;
 use crate::words;
-use loomwright_electrics::rig::Ohms;
+use loomwright_electrics::rig::{Ohms, Rig};
 
 impl Shop<'_> {
     /// Readings from places that will be fed, and a row for the bulbs that were taken out for them.
@@ -43,6 +43,14 @@ impl Shop<'_> {
         let name = if is_live { live_clamp(self.car) } else { place_name(self.car, place) };
         let (red, black) = probes(self.car, name);
         let (expected, band, otherwise) = fed_words(read.ohms);
+        // All of the old car hangs on it.
+        let otherwise = if is_live {
+            format!(
+                "{otherwise} The same as was written down in the first stage: that is the old car's own."
+            )
+        } else {
+            otherwise
+        };
         let bulbs = (!read.bulbs.is_empty()).then(|| {
             format!("bulbs out by their base, or their plugs off: {}", self.listed(&read.bulbs))
         });
@@ -177,6 +185,15 @@ fn tells_apart(one: Ohms, other: Ohms) -> bool {
         (Ohms::Reads(a), Ohms::Reads(b)) => a.max(b) > 1.5 * a.min(b) + 0.2,
         _ => true,
     }
+}
+
+/// Whether what is read at a place of the car goes through an ignition coil while its points are together.
+pub(crate) fn reads_coil_at(car: &Car, place: &Place, post: (PartId, &str)) -> bool {
+    let at = (place.0, place.1.as_str());
+    let read = |rig: Rig| rig.metered(at, post, &BTreeMap::new()).0;
+    let rig = Rig::of(car).without_batteries();
+    ignition_coils(car).next().is_some()
+        && tells_apart(read(rig.clone()), read(rig.with_breakers_open()))
 }
 
 /// A row to tick once the bulbs are back; none where none was out.

@@ -4,7 +4,7 @@ use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Car, PartId, Standing, Version};
 use loomwright_electrics::Settled;
 
-use super::cautions::{all_of, coil_back_on, hot_coils, hot_lamps, ignition_coils, trailer};
+use super::cautions::{SMOKE, all_of, coil_back_on, hot_coils, hot_lamps, ignition_coils, trailer};
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
@@ -58,12 +58,17 @@ pub(super) fn by_touch(
         ..Check::default()
     });
     // With the engine running it is on already.
-    let checks = felt.chain(coil_back_on(car, is_coil_off && !runs(&met)));
+    let back = coil_back_on(car, is_coil_off && !runs(&met));
+    let checks = felt.chain(back.map(|check| Check {
+        how: "before the earth lead goes back on its post".to_owned(),
+        ..check
+    }));
     Stage {
         title: "By touch, after ten minutes".to_owned(),
         caution: all_of(&[
             "Bulbs, their holders, coils and the engine burn: keep off them.",
             hot_lamps(car, &met),
+            SMOKE,
             &caution(car, &met, &[]),
         ]),
         does: format!(
@@ -95,7 +100,7 @@ pub(super) fn by_touch(
 /// Stages before it had better been read with the feed off the ignition coil.
 fn coil_back(car: &Car, met: &Met) -> &'static str {
     if runs(met) && ignition_coils(car).next().is_some() {
-        " The key off: the lead back on the ignition coil."
+        " The key off: clips and test leads away from the engine, the lead back on the ignition coil."
     } else {
         ""
     }

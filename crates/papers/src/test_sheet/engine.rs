@@ -110,7 +110,8 @@ pub(super) fn charging(
     // Cranking asked for it, and nobody drives without.
     let back = match cranked(car, solved) {
         Some(_) => {
-            "First, with the key off, the lead back on the ignition coil, and the fuel on if it was shut. "
+            "First, with the key off and the earth lead off its post: every clip and the long test lead off and away from the engine, \
+             covers and boots on, the lead back on the ignition coil, the fuel on if it was shut; then the earth lead on. "
         }
         None if was_coil_off => "First, with the key off, the lead back on the ignition coil. ",
         None => "",

@@ -105,3 +105,25 @@ fn with_the_engine_stopped_all_is_read_with_the_lead_off_the_ignition_coil() {
     let plain = stage(&all(&car(SKETCH)), "All together");
     assert!(!plain.caution.contains("coil"), "{plain:?}");
 }
+
+#[test]
+fn a_car_put_back_is_proved_by_a_bulb_that_is_proved_itself() {
+    let (_, rows) = crate::fitting::power_up_again(&switched());
+    let at = |says: &str| rows.iter().position(|row| row.contains(says)).expect(says);
+    assert!(at("it must be dark") < at("The bulb proved"));
+    assert!(at("The bulb proved") < at("Switch on, one after the other"));
+    assert!(at("Switch on, one after the other") < at("lead back on the ignition coil"));
+}
+
+#[test]
+fn nothing_is_clipped_on_when_the_engine_is_to_run_or_the_tests_are_over() {
+    let told = switched();
+    let sheet = crate::test_sheet::test_sheet(&told, &Solved::of(&told, Version::After));
+    let last = sheet.last().and_then(|group| group.checks.last()).expect("rows");
+    assert!(last.red.starts_with("Away: clips"), "{last:?}");
+    // The new leads have the battery's current for the first time, or for long: what to do then is said there.
+    let stages = all(&told);
+    for title in ["The lamp in place", "By touch"] {
+        assert!(stage(&stages, title).caution.contains("A smell, or smoke"), "{title}");
+    }
+}
