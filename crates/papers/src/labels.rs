@@ -176,7 +176,7 @@ fn group(wires: &[WireRow]) -> LabelGroup {
             .to_owned(),
     };
     LabelGroup {
-        says: format!("{cable}letters {} mm high, {over}.", with_decimals(print * CAPITAL, 1)),
+        says: format!("{cable}numbers {} mm high, {over}.", with_decimals(print * CAPITAL, 1)),
         is_flag,
         n_lines,
         pitch,
