@@ -294,13 +294,17 @@ impl Command {
         matches!(self, Self::Cut | Self::Copy | Self::Paste | Self::Cancel)
     }
 
-    /// Whether it does anything in a mode: what draws has no key in Try, and the bench has none elsewhere.
+    /// Whether it does anything in a mode: what draws, and what Draw alone shows otherwise, has no key in Try, and the bench has
+    /// none elsewhere.
     pub fn works_in(self, mode: Mode) -> bool {
         match self.group() {
             Group::Trying => mode == Mode::Try,
             _ => {
                 mode != Mode::Try
-                    || !matches!(self, Self::BendWire | Self::RouteAnew | Self::TakeProposals)
+                    || !matches!(
+                        self,
+                        Self::BendWire | Self::RouteAnew | Self::TakeProposals | Self::ShowOther
+                    )
             }
         }
     }

@@ -80,7 +80,9 @@ fn parts(car: &Car, asked: &str) -> Vec<(u8, Match)> {
 fn wires(car: &Car, asked: &str) -> Vec<(u8, Match)> {
     let number = asked.strip_prefix("wire ").unwrap_or(asked);
     // One letter alone would answer with half the loom while somebody is still typing.
-    let colour = WireColour::read(asked).ok().filter(|_| asked.chars().count() > 1);
+    let traced = asked.replace([' ', '-'], "/");
+    let colour = WireColour::read(asked).or_else(|_| WireColour::read(&traced)).ok();
+    let colour = colour.filter(|_| asked.chars().count() > 1);
     let far = |wire: &Wire| {
         if wire.label.to_lowercase() == number {
             return Some(0);
@@ -181,7 +183,9 @@ wire W3 H1.31 B1.- 2 mm2 1 m black
 
     #[test]
     fn wires_answer_to_colours_in_words_and_letters() {
-        assert_eq!(titles("blue/white"), ["Wire W2"]);
+        for asked in ["blue/white", "blue white", "blue-white"] {
+            assert_eq!(titles(asked), ["Wire W2"], "{asked}");
+        }
         // BS AU 7: U is blue, W is white.
         assert_eq!(titles("uw"), ["Wire W2"]);
         assert_eq!(titles("brown"), ["Wire W1"]);

@@ -7,7 +7,7 @@ use loomwright_units::with_decimals;
 mod wrong;
 
 pub(crate) use wrong::{blown, faulty, out, pulled};
-use wrong::{off, touching};
+use wrong::{broken, off, touching};
 
 use crate::clutter::{Clutter, Kind};
 use crate::number::count;
@@ -248,7 +248,7 @@ fn length(line: &[Point]) -> f64 {
 }
 
 /// A line cut in its middle.
-fn halves(line: &[Point]) -> [Vec<Point>; 2] {
+pub(crate) fn halves(line: &[Point]) -> [Vec<Point>; 2] {
     let mut left = length(line) / 2.0;
     for (idx, pair) in line.windows(2).enumerate() {
         let stretch = pair[0].distance(pair[1]);
@@ -276,6 +276,9 @@ pub(crate) fn wrong_with(line: &[Point], ends: [SceneEnd; 2], live: LiveWire) ->
     }
     if live.touches {
         prims.extend(touching(line));
+    }
+    if live.broken.is_some() {
+        prims.extend(broken(line));
     }
     prims
 }

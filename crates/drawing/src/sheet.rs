@@ -155,6 +155,8 @@ pub struct LiveWire {
     pub is_off: [bool; 2],
     /// Whether it has chafed through and touches metal.
     pub touches: bool,
+    /// Of one that is broken: whether its `from` half and its `to` half stand at volts.
+    pub broken: Option<[bool; 2]>,
 }
 
 /// A part at this moment.

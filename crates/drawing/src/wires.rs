@@ -3,6 +3,7 @@
 use loomwright_circuit::{Box2, Point, Standing, Wire};
 use loomwright_units::WireArea;
 
+use crate::live::halves;
 use crate::number::count;
 use crate::{Ink, LiveWire, Prim};
 
@@ -97,6 +98,11 @@ pub(crate) fn lit_width(wire: &Wire) -> f64 {
 pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire, has_outlines: bool) -> Vec<Prim> {
     if !live.is_live {
         return Vec::new();
+    }
+    if let Some(halves_live) = live.broken {
+        let halves = halves(points).into_iter().zip(halves_live).filter(|(_, is_live)| *is_live);
+        let whole = LiveWire { broken: None, ..live };
+        return halves.flat_map(|(half, _)| self::live(wire, &half, whole, has_outlines)).collect();
     }
     let around = |more: f64, ink| Prim::Line {
         points: points.to_vec(),

@@ -2,7 +2,7 @@
 //!
 //! This is the drawing's own shape, before anything flows. Rules ask it what a lead can be joined to, and how.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use loomwright_circuit::part_type::LoadFamily;
 use loomwright_circuit::{Car, PartId, Version, WireId};
@@ -161,6 +161,31 @@ impl<'a> Wiring<'a> {
             is_meant[self.copper[*spot]] = true;
         }
         self.copper.iter().map(|number| is_meant[*number]).collect()
+    }
+
+    /// The wires of the shortest way that wires and copper alone make from a spot to any of these; empty where there is none.
+    pub(crate) fn shortest_copper(&self, from: Spot, to: &[Spot]) -> Vec<WireId> {
+        let mut came: Vec<Option<(usize, Spot)>> = vec![None; self.spots.len()];
+        let mut queue = VecDeque::from([from]);
+        while let Some(spot) = queue.pop_front() {
+            if to.contains(&spot) {
+                let steps = std::iter::successors(came[spot], |&(_, before)| came[before]);
+                let wires = steps.filter_map(|(link, _)| match self.links[link].kind {
+                    LinkKind::Wire(wire) => Some(wire),
+                    _ => None,
+                });
+                return wires.collect();
+            }
+            for &(link, next) in &self.around[spot] {
+                let is_copper =
+                    matches!(self.links[link].kind, LinkKind::Wire(_) | LinkKind::Copper(_));
+                if is_copper && next != from && came[next].is_none() {
+                    came[next] = Some((link, spot));
+                    queue.push_back(next);
+                }
+            }
+        }
+        Vec::new()
     }
 
     /// Whether a battery stands on another one, in a row: its earthed post is the other's live one.

@@ -139,7 +139,11 @@ impl App {
             actions.push(Action::ReadFindings(reads));
         }
         view::findings::findings_head_ui(ui, theme, &findings, actions);
-        let mut scroll = egui::ScrollArea::vertical().id_salt("findings").auto_shrink(false);
+        // However little is left above the bar, the list stays above it.
+        let mut scroll = egui::ScrollArea::vertical()
+            .id_salt("findings")
+            .min_scrolled_height(0.0)
+            .auto_shrink(false);
         if let Some(offset) = view::findings::scroll_to(ui.ctx()) {
             scroll = scroll.vertical_scroll_offset(offset);
         }

@@ -4,6 +4,7 @@ use super::texts;
 
 texts! {
     Controls {
+        more_below() = "More controls below";
         controls() = "Controls";
         this_car_has_no_switches_yet() = "This car has no switches yet";
         it_stays_here_until_you_choose() = "It stays here until you choose another; worked on the drawing, or held by its key, it springs back";
@@ -30,6 +31,7 @@ texts! {
         readings() = "Readings";
         a_relay_pulls_in_and_drops() = "A relay pulls in and drops out again and again: it buzzes";
         terminal(name) = "Terminal {name}";
+        floats() = "floats";
         current() = "Current";
         across_it() = "Across it";
         through(a, b) = "Current {a}–{b}";

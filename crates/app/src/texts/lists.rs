@@ -8,6 +8,7 @@ texts! {
         find_hint() = "Find in the findings…";
         by_sheet() = "by sheet";
         by_sheet_name() = "List by sheet";
+        hidden(counted) = "{counted} hidden";
         list_level(level) = "List {level}";
     }
 

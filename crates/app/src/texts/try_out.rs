@@ -108,8 +108,10 @@ texts! {
         state_broken() = "broken";
         state_off() = "one end off";
         state_both_off() = "both ends off";
-        state_touches(metal) = "touches the {metal}";
+        state_touches(metal) = "touches {metal}";
         state_overloaded() = "overloaded";
+        is_broken(wire) = "{wire} is broken";
+        is_touching(wire, metal) = "{wire} touches {metal}";
         is_out(fuse) = "{fuse} is out of its holder";
         has_no_bulb(part) = "{part}: the bulb is out";
         is_off(wire, at) = "{wire} is off {at}";

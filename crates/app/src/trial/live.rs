@@ -6,7 +6,7 @@ use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_drawing::{Live, LivePart, LiveWire, OpenFuse, Wrong as Mark};
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef, PartState, Solution, cable, protection};
-use loomwright_units::Amps;
+use loomwright_units::{Amps, WireArea};
 
 use crate::trial::{Opening, Trial};
 
@@ -47,7 +47,9 @@ impl Trial {
         let mut found: Vec<(WireId, &str, f64)> = Vec::new();
         for (id, wire) in car.wires() {
             let ends = self.settled.on.wire_end_amps(*id);
-            let Some((share, _)) = load(wire, ends) else { continue };
+            // The network takes what has no size yet as thin.
+            let known = if wire.size.is_some() { wire } else { &sized(wire) };
+            let Some((share, _)) = load(known, ends) else { continue };
             // A starter's cable bears its moment of cranking.
             let is_heavy = wire.size.is_some_and(|size| size.square_mm() >= HEAVY_SQUARE_MM);
             if share >= if is_heavy { BURNS_HEAVY } else { BURNS } {
@@ -78,6 +80,9 @@ impl Trial {
             load: load.map(|(share, _)| share),
             is_off,
             touches: self.has(&Wrong::Fault(Fault::WireTouches(id))),
+            broken: self
+                .has(&Wrong::Fault(Fault::WireBroken(id)))
+                .then(|| live_ends(car, solution, id)),
         })
     }
 
@@ -145,11 +150,21 @@ impl Trial {
     }
 }
 
+/// A wire without a size as it is solved: 1 mm².
+fn sized(wire: &Wire) -> Wire {
+    Wire { size: WireArea::new(1.0).ok(), ..wire.clone() }
+}
+
 /// Whether a wire stands at volts.
 fn is_live(car: &Car, solution: &Solution, id: WireId) -> bool {
+    live_ends(car, solution, id).contains(&true)
+}
+
+/// Whether its `from` end and its `to` end do.
+fn live_ends(car: &Car, solution: &Solution, id: WireId) -> [bool; 2] {
     let least = LIVE_SHARE * car.vehicle().voltage.volts().0;
     let ends = solution.wire_volts(id);
-    ends.is_some_and(|ends| ends.iter().any(|volts| volts.abs().0 > least))
+    ends.map_or([false; 2], |ends| ends.map(|volts| volts.abs().0 > least))
 }
 
 /// What a wire carries as a share of its rating, and that; nothing where its size is not known.

@@ -131,7 +131,21 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
         );
         ui.add_space(EDGE + 2.0);
     });
+    let below = shown.content_size.y - shown.state.offset().y - shown.inner_rect.height();
+    if below > 2.0 * EDGE {
+        more_below_ui(ui, theme, shown.inner_rect);
+    }
     ui.data_mut(|data| data.insert_temp(controls_height_key(), shown.content_size.y));
+}
+
+/// Says that the list goes on: its rows stand whole or not at all, so that none is seen to be cut.
+fn more_below_ui(ui: &Ui, theme: &Theme, list: egui::Rect) {
+    let says = Controls::more_below().to_owned();
+    let galley = ui.painter().layout_no_wrap(says, medium(12.5), theme.muted);
+    let at = list.center_bottom() - egui::vec2(galley.size().x / 2.0, galley.size().y + 1.0);
+    let ground = egui::Rect::from_min_size(at, galley.size()).expand2(egui::vec2(6.0, 1.0));
+    ui.painter().rect_filled(ground, 3.0, theme.chrome);
+    ui.painter().galley(at, galley, theme.muted);
 }
 
 /// What the promises have of the panel: all that the controls leave, or their share where that is hardly anything.

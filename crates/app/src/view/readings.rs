@@ -54,8 +54,7 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
     {
         view.heading.clone_from(&part.label);
         for terminal in &part_type.terminals {
-            let volts =
-                solution.volts(id, &terminal.name).map_or_else(|| "floats".to_owned(), volts);
+            let volts = solution.volts(id, &terminal.name).map_or_else(floats, volts);
             view.rows.push((Readings::terminal(&terminal.name), volts));
         }
         if let Some(reading) = solution.part(id) {
@@ -83,11 +82,17 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         }
         let carried = carried(solution, id, wire).into_iter();
         view.rows.extend(carried.map(|(name, says)| (name.to_owned(), says)));
-        for (name, end) in [(Readings::near_end(), &wire.from), (Readings::far_end(), &wire.to)] {
+        let ends = [Readings::near_end(), Readings::far_end()].into_iter().zip(wire.ends());
+        for (at, (name, end)) in ends.enumerate() {
             if let Anchor::Terminal { part, terminal } = &end.at {
-                let read =
-                    solution.volts(*part, terminal).map_or_else(|| "floats".to_owned(), volts);
-                view.rows.push((name.to_owned(), read));
+                // An end that is off its terminal stands at what the rest of the wire brings it.
+                let is_off = trial.has(&Wrong::LeadOff { wire: id, is_to: at == 1 });
+                let read = if is_off {
+                    solution.wire_volts(id).map(|ends| ends[at])
+                } else {
+                    solution.volts(*part, terminal)
+                };
+                view.rows.push((name.to_owned(), read.map_or_else(floats, volts)));
             }
         }
     } else {
@@ -121,10 +126,19 @@ fn flows(
         }
     };
     match fuses[..] {
-        [] => vec![
-            (Readings::current().to_owned(), unit.says(reading.amps.0)),
-            (Readings::across_it().to_owned(), volts(reading.volts)),
-        ],
+        [] => {
+            // An open contact has no volts of its own; a meter reads what stands at its terminals.
+            let is_switch =
+                part_type.elements.iter().all(|row| matches!(row, Element::Contacts { .. }));
+            let over = match &part_type.terminals[..] {
+                [a, b] if is_switch => across(&[a.name.clone(), b.name.clone()]),
+                _ => volts(reading.volts),
+            };
+            vec![
+                (Readings::current().to_owned(), unit.says(reading.amps.0)),
+                (Readings::across_it().to_owned(), over),
+            ]
+        }
         [(between, of_it)] => vec![
             (Readings::current().to_owned(), unit.says(of_it.amps.0)),
             (Readings::across_it().to_owned(), across(between)),
@@ -255,6 +269,11 @@ fn elements(
             rows.push((Readings::contact(a, b), unit.says(contact.amps.0)));
         }
     }
+}
+
+/// What nothing joins to the battery.
+fn floats() -> String {
+    Readings::floats().to_owned()
 }
 
 fn volts(volts: Volts) -> String {

@@ -84,6 +84,11 @@ pub fn wrong(car: &Car, here: &WrongHere) -> String {
         (Wrong::Fault(Fault::FuseBlown(fuse)), Some(opened)) => {
             Wrongs::blew(trouble::fuse(car, fuse), why(car, opened))
         }
+        // In few words: the list of what is wrong has little room.
+        (Wrong::Fault(Fault::WireBroken(id)), _) => Wrongs::is_broken(label(car, *id)),
+        (Wrong::Fault(Fault::WireTouches(id)), _) => {
+            Wrongs::is_touching(label(car, *id), trouble::metal(car))
+        }
         (Wrong::Fault(fault), _) => trouble::fault(car, fault),
         (Wrong::FuseOut(fuse), _) => Wrongs::is_out(trouble::fuse(car, fuse)),
         (Wrong::BulbOut(id), _) => Wrongs::has_no_bulb(part(*id)),

@@ -13,7 +13,7 @@ use loomwright_electrics::{Fault, FuseRef, PartState};
 
 use crate::window::Window;
 
-fn act(window: &mut Window, step: BenchStep) {
+pub(crate) fn act(window: &mut Window, step: BenchStep) {
     let ctx = window.harness.ctx.clone();
     window.harness.state_mut().act(&ctx, Action::Bench(step));
     window.run();
@@ -30,11 +30,11 @@ fn volts(window: &Window) -> f64 {
     }
 }
 
-fn has(window: &Window, label: &str) -> bool {
+pub(crate) fn has(window: &Window, label: &str) -> bool {
     window.harness.query_all_by_label_contains(label).count() > 0
 }
 
-fn switch_on(window: &mut Window) {
+pub(crate) fn switch_on(window: &mut Window) {
     window.harness.get_by_label("Work-lamp switch: on").click();
     window.run();
 }
@@ -229,32 +229,6 @@ fn a_short_blows_the_fuse_which_stays_so_until_a_new_one_is_fitted() {
     window.harness.get_by_label("Fit a new fuse").click();
     window.run();
     assert_eq!(window.trial().settled.on.state(lamp), Some(PartState::Lit));
-}
-
-#[test]
-fn a_wire_breaks_by_a_click_and_its_state_is_told_in_a_word() {
-    let mut window = Window::trying(crate::cars::learner());
-    switch_on(&mut window);
-    window.click("Wire W4");
-    window.harness.get_by_label("Let it break").click();
-    window.run();
-    assert!(has(&window, "broken") && has(&window, "W4"));
-    let wire = window.wire("W4");
-    let amps = window.trial().settled.on.wire_amps(wire);
-    assert!(amps.is_none_or(|amps| amps.0.abs() < 1e-6), "{amps:?}");
-    act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireBroken(wire))));
-    assert!(window.trial().settled.on.wire_amps(wire).expect("it is there").0.abs() > 1.0);
-}
-
-#[test]
-fn dangers_wait_for_the_battery_while_its_leads_are_off() {
-    let mut window = Window::trying(crate::cars::heron_van());
-    window.check();
-    window.harness.get_by_label_contains("in other settings").click();
-    window.run();
-    assert!(has(&window, " now, on ") || has(&window, "s now"));
-    act(&mut window, BenchStep::Spoil(Wrong::BatteryOff));
-    assert!(has(&window, "once the battery is on"));
 }
 
 #[test]

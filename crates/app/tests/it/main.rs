@@ -5,6 +5,7 @@ mod aiming;
 mod around;
 mod bench;
 mod bench_tally;
+mod bench_told;
 mod cars;
 mod checking;
 mod command_line;

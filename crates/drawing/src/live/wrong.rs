@@ -34,6 +34,28 @@ pub(crate) fn off(end: Point, next: Point) -> Vec<Prim> {
 /// Length of the gap that a lead leaves which is off its terminal, mm.
 const GAP: f64 = 3.6;
 
+/// A wire that is broken: a gap in its longest stretch, with a jagged end at either side.
+pub(crate) fn broken(route: &[Point]) -> Vec<Prim> {
+    let stretches = route.windows(2);
+    let longest = stretches.max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])));
+    let Some(pair) = longest.filter(|pair| pair[0].distance(pair[1]) > 1e-6) else {
+        return Vec::new();
+    };
+    let length = pair[0].distance(pair[1]);
+    let along = (pair[1] - pair[0]) * (1.0 / length);
+    let across = Point::new(-along.y, along.x);
+    // Beside the middle, where the number of the wire has its place, and not where it would touch metal.
+    let middle = pair[0] + along * (length * 0.68);
+    let half = (0.5 * GAP).min(0.2 * length);
+    let at = |by: f64, aside: f64| middle + along * by + across * aside;
+    let jagged = |by: f64| {
+        let zigzag = [(0.7, -2.4), (-0.7, -0.8), (0.7, 0.8), (-0.7, 2.4)];
+        stroke(&zigzag.map(|(along, aside)| at(by + along, aside)), 0.7)
+    };
+    let gap = line(vec![at(-half, 0.0), at(half, 0.0)], 4.6, Ink::Paper);
+    [gap].into_iter().chain(jagged(-half)).chain(jagged(half)).collect()
+}
+
 /// A wire that touches metal: a bolt from its middle to the sign of an earth.
 pub(crate) fn touching(route: &[Point]) -> Vec<Prim> {
     let stretches = route.windows(2);

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::PartId;
+use loomwright_circuit::{PartId, WireId};
 
 use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::{Positions, Way};
 use crate::messages::SU01;
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::LinkKind;
+use crate::wiring::{BODY, ENGINE, LinkKind, Wiring};
 
 pub(super) const RULE: Rule = Rule {
     code: "SU01",
@@ -47,7 +47,11 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         };
         let parts: Vec<PartId> =
             links.iter().filter_map(|&link| side.wiring.links[link].kind.part()).collect();
-        let wires = side.wires_of(way);
+        let wires = match side.wires_of(way) {
+            // The post itself is earthed, by what the way does not tell.
+            wires if wires.is_empty() && parts.is_empty() => to_earth(&side.wiring),
+            wires => wires,
+        };
         let through = if parts.is_empty() && wires.is_empty() {
             SU01::post_to_post().to_owned()
         } else if parts.is_empty() {
@@ -69,4 +73,10 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
                 .source(SU01::source()),
         );
     }
+}
+
+/// Leads that join the first battery's live post to metal, or to its other post.
+fn to_earth(wiring: &Wiring<'_>) -> Vec<WireId> {
+    let Some((live, earthed)) = wiring.whole_supply() else { return Vec::new() };
+    wiring.shortest_copper(live, &[BODY, ENGINE, earthed])
 }

@@ -59,7 +59,8 @@ pub(super) fn filter_ui(
         ui.spacing_mut().item_spacing = egui::vec2(4.0, 3.0);
         for (level, count) in view.counts {
             let is_listed = !view.listing.hidden.contains(&level);
-            let text = crate::view::status::counted(count, level);
+            let counted = crate::view::status::counted(count, level);
+            let text = if is_listed { counted } else { Lists::hidden(counted) };
             let name = Lists::list_level(level.word());
             let colour = if count > 0 { theme.level(level) } else { theme.muted };
             if chip_ui(ui, theme, (&text, &name), is_listed, colour) {

@@ -1,0 +1,78 @@
+//! The bench: what is read of wires and switches, and what somebody is told of them in a word.
+
+use egui_kittest::kittest::Queryable as _;
+use loomwright_app::action::BenchStep;
+use loomwright_electrics::Fault;
+use loomwright_electrics::rig::Wrong;
+
+use crate::bench::{act, has, switch_on};
+use crate::window::Window;
+
+#[test]
+fn a_wire_breaks_by_a_click_and_its_state_is_told_in_a_word() {
+    let mut window = Window::trying(crate::cars::learner());
+    switch_on(&mut window);
+    window.click("Wire W4");
+    window.harness.get_by_label("Let it break").click();
+    window.run();
+    assert!(has(&window, "W4 is broken"));
+    let wire = window.wire("W4");
+    let amps = window.trial().settled.on.wire_amps(wire);
+    assert!(amps.is_none_or(|amps| amps.0.abs() < 1e-6), "{amps:?}");
+    act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireBroken(wire))));
+    assert!(window.trial().settled.on.wire_amps(wire).expect("it is there").0.abs() > 1.0);
+}
+
+#[test]
+fn dangers_wait_for_the_battery_while_its_leads_are_off() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    window.check();
+    window.harness.get_by_label_contains("in other settings").click();
+    window.run();
+    assert!(has(&window, " now, on ") || has(&window, "s now"));
+    act(&mut window, BenchStep::Spoil(Wrong::BatteryOff));
+    assert!(has(&window, "once the battery is on"));
+}
+
+#[test]
+fn what_a_wire_or_a_switch_reads_is_what_a_meter_would_read_there() {
+    let mut window = Window::trying(crate::cars::learner());
+    window.click("Part Work-lamp switch");
+    let read = |window: &Window| {
+        let app = window.app();
+        loomwright_app::view::readings::readings_view(&app.state, &app.analysis)
+    };
+    let across = |window: &Window| {
+        let rows = read(window).rows;
+        rows.into_iter().find(|(name, _)| name == "Across it").expect("it is read").1
+    };
+    // The click has shut it: hardly any volts between its terminals, and the battery's once it is open again.
+    assert!(across(&window).starts_with("0.0"), "{}", across(&window));
+    window.click("Part Work-lamp switch");
+    assert!(across(&window).starts_with("12."), "{}", across(&window));
+    let wire = window.wire("W2");
+    act(&mut window, BenchStep::Spoil(Wrong::LeadOff { wire, is_to: false }));
+    window.click("Wire W2");
+    let near = read(&window).rows.into_iter().find(|(name, _)| name == "Near end").expect("read");
+    assert!(!near.1.starts_with("12."), "its terminal is live, it is not: {near:?}");
+    assert_eq!(read(&window).word, "one end off");
+}
+
+#[test]
+fn a_wire_without_a_size_burns_as_a_thin_one_does() {
+    let mut car = crate::cars::learner();
+    let at = |car: &loomwright_circuit::Car, label: &str, terminal: &str| {
+        let (id, _) = car.part_labelled(label).expect("a part");
+        loomwright_circuit::End::at(loomwright_circuit::Anchor::terminal(id, terminal))
+    };
+    let short = loomwright_circuit::Wire::new(
+        "",
+        at(&car, "Battery", "+"),
+        at(&car, "Earth by the left lamp", "1"),
+    );
+    let patch = car.plan(loomwright_circuit::Edit::Run(short)).expect("a wire");
+    car.apply(&patch);
+    let window = Window::trying(car);
+    let burning = window.trial().burning(window.car(), &[]);
+    assert_eq!(burning.first().map(|(label, _)| *label), Some("W8"), "{burning:?}");
+}
