@@ -131,7 +131,7 @@ pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mu
         );
         ui.add_space(EDGE + 2.0);
     });
-    let below = shown.content_size.y - shown.state.offset().y - shown.inner_rect.height();
+    let below = shown.content_size.y - shown.state.unclamped_offset().y - shown.inner_rect.height();
     if below > 2.0 * EDGE {
         more_below_ui(ui, theme, shown.inner_rect);
     }

@@ -82,23 +82,32 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         }
         let carried = carried(solution, id, wire).into_iter();
         view.rows.extend(carried.map(|(name, says)| (name.to_owned(), says)));
-        let ends = [Readings::near_end(), Readings::far_end()].into_iter().zip(wire.ends());
-        for (at, (name, end)) in ends.enumerate() {
-            if let Anchor::Terminal { part, terminal } = &end.at {
-                // An end that is off its terminal stands at what the rest of the wire brings it.
-                let is_off = trial.has(&Wrong::LeadOff { wire: id, is_to: at == 1 });
-                let read = if is_off {
-                    solution.wire_volts(id).map(|ends| ends[at])
-                } else {
-                    solution.volts(*part, terminal)
-                };
-                view.rows.push((name.to_owned(), read.map_or_else(floats, volts)));
-            }
-        }
+        view.rows.extend(at_ends(trial, solution, (id, wire)));
     } else {
         view.notes.push(Readings::click_a_part_or_a_wire().to_owned());
     }
     view
+}
+
+/// The volts at both ends of a wire.
+fn at_ends(
+    trial: &Trial,
+    solution: &Solution,
+    (id, wire): (WireId, &Wire),
+) -> Vec<(String, String)> {
+    let ends = [Readings::near_end(), Readings::far_end()].into_iter().zip(wire.ends());
+    let rows = ends.enumerate().filter_map(|(at, (name, end))| {
+        let Anchor::Terminal { part, terminal } = &end.at else { return None };
+        // An end that is off its terminal stands at what the rest of the wire brings it.
+        let is_off = trial.has(&Wrong::LeadOff { wire: id, is_to: at == 1 });
+        let read = if is_off {
+            solution.wire_volts(id).map(|ends| ends[at])
+        } else {
+            solution.volts(*part, terminal)
+        };
+        Some((name.to_owned(), read.map_or_else(floats, volts)))
+    });
+    rows.collect()
 }
 
 /// What flows through a part, and the volts across it; of a box of fuses, of each of them, since what one reads says nothing
