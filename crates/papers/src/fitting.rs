@@ -35,18 +35,18 @@ use loomwright_electrics::protection;
 use loomwright_electrics::rig::Rig;
 
 pub(crate) use self::amps::{clip_on, fuse_amps};
-pub(crate) use self::battery::{battery_at_rest, battery_while_cranking};
+pub(crate) use self::battery::{battery_at_rest, battery_while_charging, battery_while_cranking};
 pub(crate) use self::cautions::{
-    all_of, as_read, burns_coil, caution, coil_back_on, coil_off_once, hands, hot_lamps,
+    SMOKE, all_of, as_read, burns_coil, caution, coil_back_on, coil_off_once, hands, hot_lamps,
     ignition_coils, slips, trailer, wipers,
 };
 pub(crate) use self::heavy::heavy_sides;
-pub(crate) use self::joints::{Remade, remade, through};
+pub(crate) use self::joints::{Remade, remade, through, with_bulbs_back};
 pub(crate) use self::lamp::power_up_again;
 pub(crate) use self::live::{METER_VOLTS, consumer_checks, set_words};
 pub(crate) use self::names::earth_post;
 pub(crate) use self::ohms::{LEAD_OHMS, earth_check};
-pub(crate) use self::reading::reads_coil_at;
+pub(crate) use self::reading::{clamp_to_clamp, reads_coil_at};
 pub(crate) use self::runs::{Place, is_joint, place_of};
 pub(crate) use self::together::post_volts;
 

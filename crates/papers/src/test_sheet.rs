@@ -11,9 +11,9 @@ use loomwright_electrics::{PartState, Setting, Solution};
 use serde::Serialize;
 
 use crate::fitting::{
-    Check, all_of, as_read, battery_at_rest, burns_coil, caution, coil_back_on, coil_off_once,
-    consumer_checks, earth_check, earth_post, fuse_amps, hands, hot_lamps, set_words, slips,
-    through, trailer, unfused, wipers,
+    Check, SMOKE, all_of, as_read, battery_at_rest, burns_coil, caution, clamp_to_clamp,
+    coil_back_on, coil_off_once, consumer_checks, earth_check, earth_post, fuse_amps, hands,
+    hot_lamps, set_words, slips, through, trailer, unfused, wipers, with_bulbs_back,
 };
 use crate::held::why_held;
 use crate::solved::{Met, Solved, is_on, works};
@@ -70,7 +70,8 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
         checks: battery_at_rest(car, post)
             .into_iter()
             .chain(earths)
-            .chain(through(car, &touched(car)))
+            .chain(with_bulbs_back(through(car, &touched(car))))
+            .chain(clamp_to_clamp(car, post))
             .collect(),
         is_coil_off: false,
     }];
@@ -101,17 +102,28 @@ pub(crate) fn test_sheet(car: &Car, solved: &Solved) -> Vec<TestGroup> {
     // The battery was off for the first of them.
     if let Some(group) = groups.get_mut(1) {
         group.does = [&battery_on(car), group.does.as_str()].join(" ").trim_end().into();
-        // And stays on: what was clipped on it does not.
-        if let Some(last) = groups.last_mut() {
-            last.checks.push(Check {
-                red: "Away: clips, test leads and meter; covers and boots back on".to_owned(),
-                reads: "done",
-                expected: "nothing left".to_owned(),
-                ..Check::default()
-            });
-        }
+        group.caution = all_of(&[SMOKE, &group.caution]);
+        groups.push(at_the_end());
     }
     groups
+}
+
+/// What is cleared away when all is read, with nothing live or turning.
+fn at_the_end() -> TestGroup {
+    TestGroup {
+        title: "everything off, at the end".to_owned(),
+        caution: String::new(),
+        does: "The engine stopped, the key out, fan and belts at rest, the place aired; then the earth lead off its post. It goes back \
+               on last of all."
+            .to_owned(),
+        checks: vec![Check {
+            red: "Away: clips, test leads and meter; covers and boots on, a trailer's plug out".to_owned(),
+            reads: "done",
+            expected: "nothing left".to_owned(),
+            ..Check::default()
+        }],
+        is_coil_off: false,
+    }
 }
 
 /// Said where the first lamp must light.

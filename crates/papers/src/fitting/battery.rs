@@ -64,6 +64,27 @@ pub(crate) fn battery_while_cranking(car: &Car, met: &Met, post: (PartId, &str))
     })
 }
 
+/// No 12 V battery is charged with more, V, for long (practice).
+const MOST_CHARGING: f64 = 14.8;
+
+/// Volts while a generator charges it at a brisk speed.
+pub(crate) fn battery_while_charging(car: &Car, met: &Met, post: (PartId, &str)) -> Option<Check> {
+    let check = post_volts(car, met, post)?;
+    let most = with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1);
+    Some(Check {
+        // What a generator gives beyond its plate is no fault: only the regulator sets a limit.
+        band: match check.band.split_once(" to ") {
+            Some((least, _)) => format!("{least} to {most} V"),
+            None => check.band,
+        },
+        otherwise: format!(
+            "Less: a tired battery, the belt, the generator, the regulator or their leads. Above {most} V: the regulator; \
+             stop, the battery boils."
+        ),
+        ..check
+    })
+}
+
 /// Volts at rest with the charge that the car file states, else charged.
 fn rest_volts(car: &Car, id: PartId) -> Option<f64> {
     // What a car file states is what the readings are worked out with.

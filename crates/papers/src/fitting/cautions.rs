@@ -13,7 +13,7 @@ use super::runs::{Place, place_of};
 use crate::solved::{Met, Solved, works};
 
 /// Said where new leads have the battery's whole current for the first time, and where they have it for long.
-pub(super) const SMOKE: &str = "Stay by it, an extinguisher and the spanner for the earth lead's clamp in reach. A smell, or smoke: everything off, a \
+pub(crate) const SMOKE: &str = "Stay by it, an extinguisher and the spanner for the earth lead's clamp in reach. A smell, or smoke: everything off, an engine stopped, a \
                                charger off at the mains, and the earth lead off.";
 
 /// A coil that takes as much as this, A, has its contact breaker closed.

@@ -193,7 +193,7 @@ impl Shop<'_> {
             parts: self.spots(|id, standing| {
                 standing == Standing::ToFit && !self.is_device(id) && self.is_on(id, &leads)
             }),
-            checks: joints::through(self.car, &leads),
+            checks: joints::with_bulbs_back(joints::through(self.car, &leads)),
             ..Stage::default()
         };
         // Sealed before it is read against earth: what hot air or a strand has done to it is told then.

@@ -227,6 +227,19 @@ pub(crate) fn through(car: &Car, wires: &BTreeSet<WireId>) -> Vec<Check> {
     checks
 }
 
+/// Readings of leads, and where joints are among them a row for the bulbs that were out for these.
+pub(crate) fn with_bulbs_back(mut checks: Vec<Check>) -> Vec<Check> {
+    if checks.iter().any(|check| check.how.starts_with("over ")) {
+        checks.push(Check {
+            red: "Back in: every bulb and plug that was out for a joint".to_owned(),
+            reads: "done",
+            expected: "all in".to_owned(),
+            ..Check::default()
+        });
+    }
+    checks
+}
+
 /// Closed joints in which one of these wires ends, each once, as people count.
 fn sealed_at(car: &Car, wires: &BTreeSet<WireId>) -> Vec<Place> {
     let mut found: Vec<Place> = Vec::new();

@@ -146,13 +146,14 @@ pub(crate) fn power_up_again(car: &Car) -> (String, Vec<String>) {
     let has_coil = ignition_coils(car).next().is_some();
     let (off, on) = if has_coil {
         (
-            "The ignition off: the lead off the ignition coil, its end taped, and the bulbs of big lamps out, or their plugs off.",
+            "All bulbs and plugs back in that were out; then, the ignition off, the lead off the ignition coil, its end taped, and the bulbs of \
+             big lamps out, or their plugs off.",
             "The bulbs back in and, the ignition off, the lead back on the ignition coil; then the earth lead on its post last of \
              all.",
         )
     } else {
         (
-            "The bulbs of big lamps out, or their plugs off.",
+            "All bulbs and plugs back in that were out; then the bulbs of big lamps out, or their plugs off.",
             "The bulbs back in; then the earth lead on its post last of all.",
         )
     };

@@ -36,7 +36,7 @@ pub(super) fn stages(shop: &Shop<'_>, solved: &Solved) -> Vec<Stage> {
     stages.push(together(shop, solved, (&known, &most)));
     let mut mets = known.iter().map(|(_, met)| *met).chain([&most]);
     let was_off = mets.any(|met| burns_coil(shop.car, met));
-    stages.push(by_touch(shop.car, solved, &known, was_off));
+    stages.push(by_touch(shop, solved, &known, was_off));
     stages
 }
 

@@ -187,6 +187,29 @@ fn tells_apart(one: Ohms, other: Ohms) -> bool {
     }
 }
 
+/// From the live lead's clamp to the earth lead's with all in and everything off, before the battery is joined.
+pub(crate) fn clamp_to_clamp(car: &Car, post: (PartId, &str)) -> Option<Check> {
+    let live = live_post(car, post.0)?;
+    let rig = Rig::of(car).without_batteries();
+    let (ohms, _) = rig.metered((post.0, &live), post, &BTreeMap::new());
+    let (red, black) = probes(car, live_clamp(car));
+    let (expected, band, otherwise) = fed_words(ohms);
+    Some(Check {
+        how: "all bulbs, plugs and fuses in, everything off, doors shut".to_owned(),
+        red,
+        black,
+        reads: "ohms",
+        expected,
+        band,
+        otherwise: format!(
+            "{otherwise} No battery until it is found. Whatever was made anew since the first power-up has that again, through the lamp, \
+             as in the fitting order."
+        ),
+        figure: ohms.figure(),
+        ..Check::default()
+    })
+}
+
 /// Whether what is read at a place of the car goes through an ignition coil while its points are together.
 pub(crate) fn reads_coil_at(car: &Car, place: &Place, post: (PartId, &str)) -> bool {
     let at = (place.0, place.1.as_str());

@@ -8,7 +8,7 @@ use super::cautions::{SMOKE, all_of, coil_back_on, hot_coils, hot_lamps, ignitio
 use super::live::set_words;
 use super::names::is_to_fit;
 use super::together::most_taken;
-use super::{Check, Stage, caution};
+use super::{Check, Shop, Stage, battery_while_charging, caution};
 use crate::solved::{Met, Solved, works};
 
 /// From this on, watts in a joint or contact can be felt (practice).
@@ -31,11 +31,12 @@ fn setting(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Met {
 /// Where heat is to be felt: new parts, and old ones that have a new lead on them.
 /// `is_coil_off` says that the lead came off the ignition coil for stages before.
 pub(super) fn by_touch(
-    car: &Car,
+    shop: &Shop<'_>,
     solved: &Solved,
     known: &[(PartId, &Met)],
     is_coil_off: bool,
 ) -> Stage {
+    let car = shop.car;
     let met = setting(car, solved, known);
     let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
     let watts = |id: PartId| met.usual.on.part(id).map_or(0.0, |reading| reading.watts.0.abs());
@@ -57,9 +58,18 @@ pub(super) fn by_touch(
         figure: Some(watts),
         ..Check::default()
     });
+    // A regulator that sticks would boil the battery for ten minutes.
+    let charged = runs(&met).then(|| battery_while_charging(car, &met, shop.post())).flatten();
+    let charged = charged.map(|check| Check {
+        set: set_words(&met),
+        how: "after one minute, before all else; the meter clipped to the battery's two clamps before the engine runs, its leads taped clear \
+              of fan and belts"
+            .to_owned(),
+        ..check
+    });
     // With the engine running it is on already.
     let back = coil_back_on(car, is_coil_off && !runs(&met));
-    let checks = felt.chain(back.map(|check| Check {
+    let checks = charged.into_iter().chain(felt).chain(back.map(|check| Check {
         how: "before the earth lead goes back on its post".to_owned(),
         ..check
     }));

@@ -5,12 +5,11 @@ use std::collections::BTreeSet;
 use loomwright_circuit::part_type::{Element, LoadFamily};
 use loomwright_circuit::{Car, PartId};
 use loomwright_electrics::Setting;
-use loomwright_units::with_decimals;
 
 use super::TestGroup;
 use crate::fitting::{
-    Check, all_of, battery_while_cranking, caution, heavy_sides, hot_lamps, ignition_coils,
-    post_volts, set_words,
+    Check, all_of, battery_while_charging, battery_while_cranking, caution, heavy_sides, hot_lamps,
+    ignition_coils, post_volts, set_words,
 };
 use crate::power::with_engine;
 use crate::solved::{Met, Solved};
@@ -21,9 +20,6 @@ const HEAVY_AMPS: f64 = 20.0;
 
 /// At so many revolutions a minute any generator in order holds the battery's charge (practice).
 const BRISK: u32 = 2_000;
-
-/// No 12 V battery is charged with more, V, for long (practice).
-const MOST_CHARGING: f64 = 14.8;
 
 /// The starter turning the engine; nothing where none is drawn, or no setting lets it.
 pub(super) fn cranked(car: &Car, solved: &Solved) -> Option<Met> {
@@ -110,33 +106,23 @@ pub(super) fn charging(
     // Cranking asked for it, and nobody drives without.
     let back = match cranked(car, solved) {
         Some(_) => {
-            "First, with the key off and the earth lead off its post: every clip and the long test lead off and away from the engine, \
+            "First, with the key off and the earth lead off its post: every other clip and the long test lead off and away from the engine, the \
+             meter clipped to the two clamps of the battery, its leads taped clear of fan and belts, \
              covers and boots on, the lead back on the ignition coil, the fuel on if it was shut; then the earth lead on. "
         }
         None if was_coil_off => "First, with the key off, the lead back on the ignition coil. ",
         None => "",
     };
-    let most = with_decimals(MOST_CHARGING * car.vehicle().voltage.volts().0 / 12.0, 1);
     let groups = met.filter(|met| is_judged(car, solved, met, post)).filter_map(|met| {
-        let check = post_volts(car, &met, post)?;
+        let check = battery_while_charging(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {
             title: set_words(&met),
             caution: all_of(&[&caution(car, &met, &[]), hot_lamps(car, &met)]),
             does: format!(
-                "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing."
+                "{back}At a brisk {BRISK} revolutions a minute: at tick-over an old generator gives little or nothing. A helper \
+                 holds throttle and brake; the engine is stopped before the meter comes off."
             ),
-            checks: vec![Check {
-                // What a generator gives beyond its plate is no fault: only the regulator sets a limit.
-                band: match check.band.split_once(" to ") {
-                    Some((least, _)) => format!("{least} to {most} V"),
-                    None => check.band,
-                },
-                otherwise: format!(
-                    "Less: a tired battery, the belt, the generator, the regulator or their leads. Above {most} V: the \
-                     regulator; stop, the battery boils."
-                ),
-                ..check
-            }],
+            checks: vec![check],
             is_coil_off: false,
         })
     });

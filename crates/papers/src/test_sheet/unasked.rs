@@ -297,6 +297,8 @@ wire W15 \"Map lamp\".2 E1 1 mm2 1 m black
             ),
             // Behind another switch.
             ("lights at side, map on; all else off", told(&["Map lamp lit"])),
+            // What is cleared away is no lamp.
+            ("everything off, at the end", Vec::new()),
         ];
         assert_eq!(seen(&groups), expected);
         // 12.66 V of a rested battery, less what a metre or two of cable loses of a fifth of an ampere or so.

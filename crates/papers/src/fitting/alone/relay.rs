@@ -156,7 +156,7 @@ impl Bench<'_> {
             red: format!("{}: listen", self.part.label),
             reads: "seen",
             expected: seen.to_owned(),
-            otherwise: "No click: the coil is broken, or it is made for more volts. The bulb brighter than that: a short in \
+            otherwise: "No click: the coil is broken, or it is made for more volts. The bulb brighter than that, or a flash and then dark, which is the fuse of the test lead: a short in \
                         the coil, or plus on the wrong side of a diode in it: off at once. Do not fit it before you know."
                 .to_owned(),
             ..Check::default()

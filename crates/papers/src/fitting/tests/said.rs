@@ -98,9 +98,10 @@ fn with_the_engine_stopped_all_is_read_with_the_lead_off_the_ignition_coil() {
         .collect();
     assert_eq!(back, ["By touch, after ten minutes"]);
     let sheet = crate::test_sheet::test_sheet(&told, &solved);
-    let last = sheet.last().and_then(|group| group.checks.last()).unwrap();
+    let rows = sheet.iter().flat_map(|group| &group.checks);
+    let n_back = rows.filter(|row| row.red.starts_with("Back on: the lead of C1")).count();
     let is_off = sheet.iter().any(|group| group.caution.contains("the lead comes off"));
-    assert_eq!(last.red.starts_with("Back on: the lead of C1"), is_off, "{last:?}");
+    assert_eq!(n_back, usize::from(is_off));
     // Where no coil is fed, nothing is said of it.
     let plain = stage(&all(&car(SKETCH)), "All together");
     assert!(!plain.caution.contains("coil"), "{plain:?}");
@@ -125,5 +126,27 @@ fn nothing_is_clipped_on_when_the_engine_is_to_run_or_the_tests_are_over() {
     let stages = all(&told);
     for title in ["The lamp in place", "By touch"] {
         assert!(stage(&stages, title).caution.contains("A smell, or smoke"), "{title}");
+    }
+}
+
+#[test]
+fn whatever_came_out_for_a_joint_goes_back_and_the_battery_is_not_joined_unread() {
+    let car = switched();
+    let sheet = crate::test_sheet::test_sheet(&car, &Solved::of(&car, Version::After));
+    let off = &sheet[0].checks;
+    let at =
+        |says: &str| off.iter().position(|row| row.red.contains(says) || row.how.contains(says));
+    let (over, back) = (at("over J1").expect("a joint"), at("every bulb and plug").expect("back"));
+    let clamps = at("all bulbs, plugs and fuses in").expect("clamp to clamp");
+    assert!(over < back && back < clamps && clamps + 1 == off.len(), "{off:?}");
+    let stages = all(&car);
+    for stage in
+        stages.iter().filter(|stage| stage.checks.iter().any(|row| row.how.starts_with("over ")))
+    {
+        assert!(
+            stage.checks.iter().any(|row| row.red.contains("every bulb and plug")),
+            "{}",
+            stage.title
+        );
     }
 }
