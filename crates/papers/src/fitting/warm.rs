@@ -28,26 +28,18 @@ fn setting(car: &Car, solved: &Solved, known: &[(PartId, &Met)]) -> Met {
     if is_known && solved.usual.is_possible(&running) { solved.meet(&running) } else { cold }
 }
 
-/// Where heat is to be felt: new parts, and old ones that have a new lead on them.
-/// `is_coil_off` says that the lead came off the ignition coil for stages before.
-pub(super) fn by_touch(
-    shop: &Shop<'_>,
-    solved: &Solved,
-    known: &[(PartId, &Met)],
-    is_coil_off: bool,
-) -> Stage {
-    let car = shop.car;
-    let met = setting(car, solved, known);
+/// What is felt: what carries most first.
+fn felt(car: &Car, met: &Met) -> Vec<Check> {
     let present = car.parts().iter().filter(|(_, part)| Version::After.has(part.standing));
     let watts = |id: PartId| met.usual.on.part(id).map_or(0.0, |reading| reading.watts.0.abs());
     let mut warm: Vec<(f64, PartId)> = present
         .filter(|(id, _)| is_felt(car, **id) && (is_to_fit(car, **id) || has_new_lead(car, **id)))
         .map(|(id, _)| (watts(*id), *id))
-        .filter(|(watts, id)| *watts > 0.0 || is_loaded_joint(car, *id, &met))
+        .filter(|(watts, id)| *watts > 0.0 || is_loaded_joint(car, *id, met))
         .collect();
     warm.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    let felt = warm.into_iter().take(16).map(|(watts, id)| Check {
-        set: set_words(&met),
+    let rows = warm.into_iter().take(16).map(|(watts, id)| Check {
+        set: set_words(met),
         red: car.part(id).map_or_else(String::new, |part| part.label.clone()),
         reads: "felt",
         expected: if watts >= FELT_WATTS { "warm".to_owned() } else { "cool".to_owned() },
@@ -58,6 +50,19 @@ pub(super) fn by_touch(
         figure: Some(watts),
         ..Check::default()
     });
+    rows.collect()
+}
+
+/// Where heat is to be felt: new parts, and old ones that have a new lead on them.
+/// `is_coil_off` says that the lead came off the ignition coil for stages before.
+pub(super) fn by_touch(
+    shop: &Shop<'_>,
+    solved: &Solved,
+    known: &[(PartId, &Met)],
+    is_coil_off: bool,
+) -> Stage {
+    let car = shop.car;
+    let met = setting(car, solved, known);
     // A regulator that sticks would boil the battery for ten minutes.
     let charged = runs(&met).then(|| battery_while_charging(car, &met, shop.post())).flatten();
     let charged = charged.map(|check| Check {
@@ -69,7 +74,7 @@ pub(super) fn by_touch(
     });
     // With the engine running it is on already.
     let back = coil_back_on(car, is_coil_off && !runs(&met));
-    let checks = charged.into_iter().chain(felt).chain(back.map(|check| Check {
+    let checks = charged.into_iter().chain(felt(car, &met)).chain(back.map(|check| Check {
         how: "before the earth lead goes back on its post".to_owned(),
         ..check
     }));
