@@ -45,11 +45,12 @@ impl Trial {
     /// with that as a share of what each bears.
     pub fn burning<'a>(&self, car: &'a Car, opening: &[Opening]) -> Vec<(&'a str, f64)> {
         let mut found: Vec<(WireId, &str, f64)> = Vec::new();
+        let thin = WireArea::new(UNSIZED_SQUARE_MM).ok();
         for (id, wire) in car.wires() {
             let ends = self.settled.on.wire_end_amps(*id);
             // The network takes what has no size yet as thin.
-            let known = if wire.size.is_some() { wire } else { &sized(wire) };
-            let Some((share, _)) = load(known, ends) else { continue };
+            let Some(copper) = wire.copper().or(thin) else { continue };
+            let Some((share, _)) = loaded(wire, copper, ends) else { continue };
             // A starter's cable bears its moment of cranking.
             let is_heavy = wire.size.is_some_and(|size| size.square_mm() >= HEAVY_SQUARE_MM);
             if share >= if is_heavy { BURNS_HEAVY } else { BURNS } {
@@ -150,10 +151,8 @@ impl Trial {
     }
 }
 
-/// A wire without a size as it is solved: 1 mm².
-fn sized(wire: &Wire) -> Wire {
-    Wire { size: WireArea::new(1.0).ok(), ..wire.clone() }
-}
+/// A wire without a size is solved as one of so much copper, mm².
+const UNSIZED_SQUARE_MM: f64 = 1.0;
 
 /// Whether a wire stands at volts.
 fn is_live(car: &Car, solution: &Solution, id: WireId) -> bool {
@@ -169,7 +168,11 @@ fn live_ends(car: &Car, solution: &Solution, id: WireId) -> [bool; 2] {
 
 /// What a wire carries as a share of its rating, and that; nothing where its size is not known.
 pub fn load(wire: &Wire, ends: Option<[Amps; 2]>) -> Option<(f64, Amps)> {
-    let rating = cable::rating(wire.copper()?, wire.insulation).amps;
+    loaded(wire, wire.copper()?, ends)
+}
+
+fn loaded(wire: &Wire, copper: WireArea, ends: Option<[Amps; 2]>) -> Option<(f64, Amps)> {
+    let rating = cable::rating(copper, wire.insulation).amps;
     let [near, far] = ends?;
     Some((near.0.abs().max(far.0.abs()) / rating.0, rating))
 }
