@@ -6,7 +6,7 @@ use loomwright_units::with_decimals;
 
 mod wrong;
 
-pub(crate) use wrong::{blown, faulty, out, pulled};
+pub(crate) use wrong::{blown, faulty, out, pieces, pulled};
 use wrong::{broken, off, touching};
 
 use crate::clutter::{Clutter, Kind};
@@ -248,7 +248,7 @@ fn length(line: &[Point]) -> f64 {
 }
 
 /// A line cut in its middle.
-pub(crate) fn halves(line: &[Point]) -> [Vec<Point>; 2] {
+fn halves(line: &[Point]) -> [Vec<Point>; 2] {
     let mut left = length(line) / 2.0;
     for (idx, pair) in line.windows(2).enumerate() {
         let stretch = pair[0].distance(pair[1]);

@@ -155,7 +155,7 @@ pub struct LiveWire {
     pub is_off: [bool; 2],
     /// Whether it has chafed through and touches metal.
     pub touches: bool,
-    /// Of one that is broken: whether its `from` half and its `to` half stand at volts.
+    /// Of one that is broken: whether its `from` piece and its `to` piece stand at volts.
     pub broken: Option<[bool; 2]>,
 }
 

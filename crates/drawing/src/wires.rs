@@ -3,7 +3,7 @@
 use loomwright_circuit::{Box2, Point, Standing, Wire};
 use loomwright_units::WireArea;
 
-use crate::live::halves;
+use crate::live::pieces;
 use crate::number::count;
 use crate::{Ink, LiveWire, Prim};
 
@@ -99,10 +99,12 @@ pub(crate) fn live(wire: &Wire, points: &[Point], live: LiveWire, has_outlines: 
     if !live.is_live {
         return Vec::new();
     }
-    if let Some(halves_live) = live.broken {
-        let halves = halves(points).into_iter().zip(halves_live).filter(|(_, is_live)| *is_live);
+    if let Some(pieces_live) = live.broken {
+        let pieces = pieces(points).into_iter().zip(pieces_live).filter(|(_, is_live)| *is_live);
         let whole = LiveWire { broken: None, ..live };
-        return halves.flat_map(|(half, _)| self::live(wire, &half, whole, has_outlines)).collect();
+        return pieces
+            .flat_map(|(piece, _)| self::live(wire, &piece, whole, has_outlines))
+            .collect();
     }
     let around = |more: f64, ink| Prim::Line {
         points: points.to_vec(),

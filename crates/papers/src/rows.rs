@@ -295,7 +295,7 @@ pub(crate) fn findings(car: &Car, report: &Report) -> Vec<FindingRow> {
                 Some(accepted) if accepted.back.is_none() => accepted.says(),
                 _ => String::new(),
             },
-            is_unlisted: warned::is_unlisted(finding),
+            is_unlisted: warned::is_serious(finding),
         }
     });
     rows.collect()

@@ -199,7 +199,8 @@ impl Sheet<'_> {
             let mut group = self.group(&met, (&claims, false));
             group.checks.retain(|check| check.reads == "seen");
             // No probe goes anywhere.
-            group.caution = all_of(&[&caution(car, &met, &[]), hot_lamps(car, &met)]);
+            let claimed: Vec<PartId> = claims.iter().map(|claim| claim.part).collect();
+            group.caution = all_of(&[&caution(car, &met, &claimed), hot_lamps(car, &met)]);
             if groups.is_empty() {
                 group.does = [NOT_ASKED, &group.does].join(" ").trim_end().into();
             }

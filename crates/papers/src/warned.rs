@@ -92,16 +92,12 @@ pub(crate) fn dangers(warnings: impl IntoIterator<Item = Warning>) -> Vec<Warnin
     found
 }
 
-/// Whether it stands open: what would mend it is drawn nowhere yet, and stands in no list.
-pub(crate) fn is_unlisted(finding: &Finding) -> bool {
-    is_serious(finding)
-}
-
 /// What has to be known of a part before it is joined, though it is advice alone: what suits one earth only, and what
 /// the kick of a coil may spoil.
 const BEFORE_JOINING: [&str; 2] = ["PO03", "SW06"];
 
-fn is_serious(finding: &Finding) -> bool {
+/// Whether it is a danger or a fault that stands open: what would mend it is drawn nowhere yet, and stands in no list.
+pub(crate) fn is_serious(finding: &Finding) -> bool {
     finding.level != Level::Advice && !finding.is_accepted()
 }
 

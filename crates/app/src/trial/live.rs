@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_drawing::{Live, LivePart, LiveWire, OpenFuse, Wrong as Mark};
+use loomwright_electrics::assumed::WIRE_SQUARE_MM;
 use loomwright_electrics::rig::Wrong;
 use loomwright_electrics::{Fault, FuseRef, PartState, Solution, cable, protection};
 use loomwright_units::{Amps, WireArea};
@@ -45,7 +46,7 @@ impl Trial {
     /// with that as a share of what each bears.
     pub fn burning<'a>(&self, car: &'a Car, opening: &[Opening]) -> Vec<(&'a str, f64)> {
         let mut found: Vec<(WireId, &str, f64)> = Vec::new();
-        let thin = WireArea::new(UNSIZED_SQUARE_MM).ok();
+        let thin = WireArea::new(WIRE_SQUARE_MM).ok();
         for (id, wire) in car.wires() {
             let ends = self.settled.on.wire_end_amps(*id);
             // The network takes what has no size yet as thin.
@@ -150,9 +151,6 @@ impl Trial {
         shown.open.extend(open.map(|(fuse, why)| (fuse.between.clone(), why)));
     }
 }
-
-/// A wire without a size is solved as one of so much copper, mm².
-const UNSIZED_SQUARE_MM: f64 = 1.0;
 
 /// Whether a wire stands at volts.
 fn is_live(car: &Car, solution: &Solution, id: WireId) -> bool {

@@ -34,20 +34,41 @@ pub(crate) fn off(end: Point, next: Point) -> Vec<Prim> {
 /// Length of the gap that a lead leaves which is off its terminal, mm.
 const GAP: f64 = 3.6;
 
+/// Where along its longest stretch a wire touches metal, and where it is broken, as shares: beside the middle, where its
+/// number has its place, and apart from each other.
+const TOUCHES_AT: f64 = 0.32;
+const BREAKS_AT: f64 = 0.68;
+
+/// The number of the longest stretch of a route, its length, and places on it: so far along and across from a share of it.
+fn on_longest(route: &[Point], share: f64) -> Option<(usize, f64, impl Fn(f64, f64) -> Point)> {
+    let stretches = route.windows(2).map(|pair| (pair[0], pair[1] - pair[0]));
+    let (idx, (from, way)) = stretches
+        .enumerate()
+        .max_by(|(_, (_, a)), (_, (_, b))| a.length().total_cmp(&b.length()))?;
+    let length = way.length();
+    if length < 1e-6 {
+        return None;
+    }
+    let along = way * (1.0 / length);
+    let (foot, across) = (from + way * share, Point::new(-along.y, along.x));
+    Some((idx, length, move |by: f64, aside: f64| foot + along * by + across * aside))
+}
+
+/// The two pieces of a wire that is broken.
+pub(crate) fn pieces(route: &[Point]) -> [Vec<Point>; 2] {
+    let Some((idx, _, at)) = on_longest(route, BREAKS_AT) else {
+        return [route.to_vec(), Vec::new()];
+    };
+    let cut = at(0.0, 0.0);
+    let first = route[..=idx].iter().copied().chain([cut]);
+    let second = std::iter::once(cut).chain(route[idx + 1..].iter().copied());
+    [first.collect(), second.collect()]
+}
+
 /// A wire that is broken: a gap in its longest stretch, with a jagged end at either side.
 pub(crate) fn broken(route: &[Point]) -> Vec<Prim> {
-    let stretches = route.windows(2);
-    let longest = stretches.max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])));
-    let Some(pair) = longest.filter(|pair| pair[0].distance(pair[1]) > 1e-6) else {
-        return Vec::new();
-    };
-    let length = pair[0].distance(pair[1]);
-    let along = (pair[1] - pair[0]) * (1.0 / length);
-    let across = Point::new(-along.y, along.x);
-    // Beside the middle, where the number of the wire has its place, and not where it would touch metal.
-    let middle = pair[0] + along * (length * 0.68);
+    let Some((_, length, at)) = on_longest(route, BREAKS_AT) else { return Vec::new() };
     let half = (0.5 * GAP).min(0.2 * length);
-    let at = |by: f64, aside: f64| middle + along * by + across * aside;
     let jagged = |by: f64| {
         let zigzag = [(0.7, -2.4), (-0.7, -0.8), (0.7, 0.8), (-0.7, 2.4)];
         stroke(&zigzag.map(|(along, aside)| at(by + along, aside)), 0.7)
@@ -58,17 +79,7 @@ pub(crate) fn broken(route: &[Point]) -> Vec<Prim> {
 
 /// A wire that touches metal: a bolt from its middle to the sign of an earth.
 pub(crate) fn touching(route: &[Point]) -> Vec<Prim> {
-    let stretches = route.windows(2);
-    let longest = stretches.max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])));
-    let Some(pair) = longest.filter(|pair| pair[0].distance(pair[1]) > 1e-6) else {
-        return Vec::new();
-    };
-    let length = pair[0].distance(pair[1]);
-    let along = (pair[1] - pair[0]) * (1.0 / length);
-    let across = Point::new(-along.y, along.x);
-    // Beside the middle, where the number of the wire has its place.
-    let foot = pair[0] + along * (length * 0.32);
-    let at = |a: f64, b: f64| foot + along * a + across * b;
+    let Some((_, _, at)) = on_longest(route, TOUCHES_AT) else { return Vec::new() };
     let mut prims = Vec::new();
     let bolt = [at(0.0, 0.0), at(1.9, 3.2), at(-1.6, 4.0), at(0.2, 7.4)];
     prims.extend(stroke(&bolt, 0.8));
@@ -163,6 +174,27 @@ mod tests {
         let paper =
             prims.iter().filter(|it| matches!(it, Prim::Area { fill: Some(Ink::Paper), .. }));
         paper.filter_map(Prim::bounds).any(|rect| rect.contains(at))
+    }
+
+    #[test]
+    fn a_wire_that_is_broken_ends_at_its_mark_however_it_is_bent() {
+        let routes = [
+            vec![Point::new(0.0, 0.0), Point::new(60.0, 0.0), Point::new(60.0, 20.0)],
+            vec![Point::new(0.0, 0.0), Point::new(0.0, 15.0), Point::new(60.0, 15.0)],
+            vec![Point::new(0.0, 0.0), Point::new(0.0, 40.0)],
+        ];
+        for route in routes {
+            let [first, second] = pieces(&route);
+            assert_eq!((first.first(), second.last()), (route.first(), route.last()));
+            let cut = *first.last().expect("a piece");
+            assert_eq!(second.first(), Some(&cut));
+            let marks = broken(&route).into_iter().filter_map(|prim| prim.bounds());
+            let mark = marks.reduce(Box2::union).expect("a mark");
+            assert!(mark.contains(cut) && mark.width().max(mark.height()) < 9.0, "{mark:?}");
+            // And no other mark of the wire lies there.
+            let other = touching(&route).into_iter().filter_map(|prim| prim.bounds());
+            assert!(!other.reduce(Box2::union).expect("a bolt").meets(mark));
+        }
     }
 
     #[test]

@@ -20,6 +20,7 @@ pub(crate) const SMOKE: &str = "Stay by it, an extinguisher and the spanner for 
 const COIL_AMPS: f64 = 0.5;
 
 /// What to look out for in a setting; empty where nothing beyond the cautions of the cover.
+///
 /// `read` are the parts that are read in it.
 pub(crate) fn caution(car: &Car, met: &Met, read: &[PartId]) -> String {
     match engine(met) {
@@ -49,12 +50,16 @@ fn stopped(car: &Car, met: &Met, read: &[PartId]) -> String {
     let coils = hot_coils(car, &met.usual);
     match coils.first() {
         None => String::new(),
-        Some((_, coil)) if reads_coil(car, read) => format!(
-            "The ignition is on and the engine stopped, which burns coil and contact breaker: the lead is on {coil}, which is read \
-             here: a minute at the most, then off for as long."
-        ),
+        Some((_, coil)) if reads_coil(car, read) => coil_read(coil),
         Some((_, coil)) => coil_off(coil),
     }
+}
+
+fn coil_read(coil: &str) -> String {
+    format!(
+        "The ignition is on and the engine stopped, which burns coil and contact breaker: the lead is on {coil}, which is read \
+         here: a minute at the most, then off for as long."
+    )
 }
 
 fn coil_off(coil: &str) -> String {
@@ -71,6 +76,10 @@ pub(crate) fn coil_off_once<'c>(car: &Car, cautions: impl Iterator<Item = &'c mu
     let mut is_said = false;
     for caution in cautions {
         for coil in &coils {
+            // It is on again where it is read itself.
+            if caution.contains(&coil_read(coil)) {
+                is_said = false;
+            }
             let full = coil_off(coil);
             if caution.contains(&full) && std::mem::replace(&mut is_said, true) {
                 let again = format!("The lead stays off {coil}, or it burns.");

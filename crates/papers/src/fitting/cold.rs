@@ -5,9 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{PartId, Standing, WireId};
 
-use super::names::{clamp, earth_post, live_clamp, live_post, place_name, run_title};
+use super::names::{earth_post, live_clamp, live_post, place_name, run_title};
 use super::near::near;
-use super::ohms::earth_reading;
+use super::ohms::{earth_reading, probes};
 use super::reading::bulbs_back;
 use super::runs::{Place, Run, RunKind, is_earth, is_joint, place_of};
 use super::{Check, Shop, Spot, Stage, all_of, alone, battery_at_rest, joints};
@@ -23,6 +23,7 @@ use loomwright_units::with_decimals;
 impl Shop<'_> {
     pub(super) fn battery_off(&self) -> Stage {
         let post = earth_post(self.car);
+        let (red, black) = probes(self.car, live_clamp(self.car));
         Stage {
             title: "Battery off".to_owned(),
             caution: "Rings and watch off: a spanner from post to post, or from the live post to the body, welds, burns, and \
@@ -49,8 +50,8 @@ impl Shop<'_> {
             .chain([Check {
                 set: "everything off, doors shut".to_owned(),
                 how: "the old car by itself, told apart from what is new later".to_owned(),
-                red: live_clamp(self.car),
-                black: clamp(self.car),
+                red,
+                black,
                 reads: "ohms",
                 expected: "written down".to_owned(),
                 band: "no reading on the 200 kΩ range, or what is always on by itself".to_owned(),

@@ -54,6 +54,7 @@ fn felt(car: &Car, met: &Met) -> Vec<Check> {
 }
 
 /// Where heat is to be felt: new parts, and old ones that have a new lead on them.
+///
 /// `is_coil_off` says that the lead came off the ignition coil for stages before.
 pub(super) fn by_touch(
     shop: &Shop<'_>,

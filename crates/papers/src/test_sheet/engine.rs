@@ -104,15 +104,14 @@ pub(super) fn charging(
     let settings = with_engine(solved, promised);
     let met = settings.iter().map(|setting| solved.meet(setting)).filter(runs);
     // Cranking asked for it, and nobody drives without.
-    let back = match cranked(car, solved) {
-        Some(_) => {
-            "First, with the key off and the earth lead off its post: every other clip and the long test lead off and away from the engine, the \
-             meter clipped to the two clamps of the battery, its leads taped clear of fan and belts, \
-             covers and boots on, the lead back on the ignition coil, the fuel on if it was shut; then the earth lead on. "
-        }
-        None if was_coil_off => "First, with the key off, the lead back on the ignition coil. ",
-        None => "",
-    };
+    let is_cranked = cranked(car, solved).is_some();
+    let coil = if was_coil_off { ", the lead back on the ignition coil" } else { "" };
+    let fuel = if is_cranked { ", the fuel on if it was shut" } else { "" };
+    let back = format!(
+        "First, with the key off and the earth lead off its post: every other clip and the long test lead off and away from the \
+         engine, the meter clipped to the two clamps of the battery, its leads taped clear of fan and belts, covers and boots \
+         on{coil}{fuel}; then the earth lead on. "
+    );
     let groups = met.filter(|met| is_judged(car, solved, met, post)).filter_map(|met| {
         let check = battery_while_charging(car, &met, post)?;
         done.insert(set_words(&met)).then(|| TestGroup {

@@ -150,3 +150,19 @@ fn whatever_came_out_for_a_joint_goes_back_and_the_battery_is_not_joined_unread(
         );
     }
 }
+
+/// What holds diodes reads otherwise the other way round: all readings from clamp to clamp have their probes alike.
+#[test]
+fn all_readings_from_clamp_to_clamp_have_their_probes_the_same_way_round() {
+    for car in [switched(), car(&super::positive())] {
+        let sheet = crate::test_sheet::test_sheet(&car, &Solved::of(&car, Version::After));
+        let stages = all(&car);
+        let rows = stages.iter().flat_map(|stage| &stage.checks).chain(&sheet[0].checks);
+        let ends = rows.filter(|row| row.reads == "ohms").filter_map(|row| {
+            let is_clamp = |place: &str| place.contains("-lead clamp");
+            (is_clamp(&row.red) && is_clamp(&row.black)).then_some((&row.red, &row.black))
+        });
+        let ends: Vec<_> = ends.collect();
+        assert!(ends.len() >= 3 && ends.iter().all(|pair| pair == &ends[0]), "{ends:?}");
+    }
+}
