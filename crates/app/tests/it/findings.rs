@@ -157,7 +157,8 @@ fn a_preview_turns_to_the_sheet_of_its_change_and_back() {
 #[test]
 fn a_fix_that_slides_under_the_pointer_is_not_shown_before_that_moves() {
     let mut window = Window::on(crate::cars::heron_van());
-    window.check();
+    // Findings come in stages, and each may move the list.
+    window.rest();
     let under = |window: &Window, at: egui::Pos2| {
         let app = window.app();
         let findings = app.analysis.findings(app.state.car());
@@ -184,7 +185,7 @@ fn a_fix_that_slides_under_the_pointer_is_not_shown_before_that_moves() {
     window.run();
     assert!(window.app().state.previewed.is_some());
     window.click_at(at, Modifiers::NONE);
-    window.check();
+    window.rest();
     let scroll = |window: &mut Window| {
         window.harness.event(egui::Event::MouseWheel {
             unit: egui::MouseWheelUnit::Point,
