@@ -185,6 +185,7 @@ impl Fates {
             terminals: terminals.collect(),
             routes: self.lines_that_stay(&previous.routes),
             untold: previous.untold.clone(),
+            elsewhen: Vec::new(),
             // Nothing follows from a sheet laid out at once, as it is laid out in full afterwards.
             ways: BTreeMap::new(),
             from: Vec::new(),

@@ -277,7 +277,7 @@ fn inked(part: &ScenePart<'_>) -> Box2 {
 /// Pieces of the lines and letters of a symbol.
 fn ink_of(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Box2> {
     let mut pieces = Vec::new();
-    for prim in parts::prims(scene, part) {
+    for prim in parts::prims_of_all_phases(scene, part) {
         parts::pieces(&prim, &mut pieces);
     }
     pieces

@@ -12,14 +12,13 @@ use crate::flags::Flag;
 use crate::hops::{Hop, RADIUS, hops, painting_order, with_hops};
 use crate::index::Index;
 use crate::legible::{self, Known, Rank};
+use crate::live::{Head, Told};
 use crate::notes::{self, PlacedNote};
 use crate::scene::{Scene, SceneEnd, ScenePart, SceneWire};
 use crate::settle::{Words, settle};
 use crate::tags::PlacedTag;
 use crate::ways::{Before, Ways, ways};
-use crate::{
-    Item, LiveWire, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires,
-};
+use crate::{Item, Options, Prim, Sheet, Subject, ends, flags, heading, live, parts, tags, wires};
 
 /// Lays out one sheet of the car.
 ///
@@ -53,8 +52,8 @@ struct Plan<'s, 'a> {
     loose: Vec<(usize, Vec<Prim>)>,
     tags: Vec<PlacedTag>,
     notes: Vec<PlacedNote>,
-    arrows: Vec<(usize, Vec<Prim>)>,
-    amps: Vec<(usize, Vec<Prim>)>,
+    arrows: Vec<(usize, Vec<Head>)>,
+    amps: Vec<Told>,
     untold: Vec<usize>,
 }
 
@@ -66,11 +65,20 @@ fn lay_out_from(car: &Car, sheet: SheetId, options: &Options, before: Before<'_>
 pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
     let heading =
         if scene.options.has_heading { heading::prims(scene, ways.around) } else { Vec::new() };
-    let plan = plan(scene, &ways, &heading);
+    let mut plan = plan(scene, &ways, &heading);
     let untold = plan.untold.iter().map(|idx| scene.wires[*idx].id).collect();
-    let mut items = paint(&plan);
-    items.splice(0..0, item(Subject::Heading, "Heading".to_owned(), heading));
-    let bounds = items.iter().map(|item| item.bounds).reduce(Box2::union);
+    let heading = item(Subject::Heading, "Heading".to_owned(), heading).map(Arc::new);
+    let painted = |plan: &Plan<'_, '_>| -> Vec<Arc<Item>> {
+        heading.iter().cloned().chain(paint(plan).into_iter().map(Arc::new)).collect()
+    };
+    let items = painted(&plan);
+    let dark = scene.in_the_dark();
+    let elsewhen = dark.iter().flat_map(|dark| {
+        plan.scene = dark;
+        painted(&plan)
+    });
+    let elsewhen: Vec<_> = elsewhen.collect();
+    let bounds = items.iter().chain(&elsewhen).map(|item| item.bounds).reduce(Box2::union);
     let terminals = scene
         .parts
         .iter()
@@ -78,17 +86,20 @@ pub(crate) fn of_scene(scene: &Scene<'_>, ways: Ways) -> Sheet {
         .collect();
     let line = |wire: &SceneWire<'_>| ways.lines.get(&wire.id).cloned().unwrap_or_default();
     let routes = scene.wires.iter().map(|wire| (wire.id, line(wire))).collect();
-    Sheet {
-        items: items.into_iter().map(Arc::new).collect(),
+    let sheet = Sheet {
+        items,
         bounds,
         terminals,
         routes,
         untold,
+        elsewhen: Vec::new(),
         ways: ways.lines,
         from: ways.from,
         index: Index::default(),
         known: Known::default(),
-    }
+    };
+    let elsewhen = Sheet { items: elsewhen, ..Sheet::default() }.sharing(&sheet).items;
+    Sheet { elsewhen, ..sheet }
 }
 
 fn plan<'s, 'a>(scene: &'s Scene<'a>, ways: &Ways, heading: &[Prim]) -> Plan<'s, 'a> {
@@ -194,8 +205,8 @@ fn loose_ends(scene: &Scene<'_>, clutter: &mut Clutter) -> Vec<(usize, Vec<Prim>
 /// Arrowheads along wires, and plates with what flows in them.
 #[derive(Default)]
 struct Currents {
-    arrows: Vec<(usize, Vec<Prim>)>,
-    amps: Vec<(usize, Vec<Prim>)>,
+    arrows: Vec<(usize, Vec<Head>)>,
+    amps: Vec<Told>,
     /// Wires of which not all could be told.
     untold: Vec<usize>,
 }
@@ -207,26 +218,24 @@ fn currents(
     clutter: &mut Clutter,
 ) -> Currents {
     let mut currents = Currents::default();
-    let flowing = || (0..lines.len()).filter_map(|idx| Some((idx, live_wire(scene, idx)?)));
+    let flowing: Vec<_> = (0..lines.len()).map(|idx| (idx, scene.phases_of_wire(idx))).collect();
     let mut hidden = vec![Vec::new(); lines.len()];
     for flag in flags {
         hidden[flag.wire_idx].push(flag.rect());
     }
-    for (wire_idx, live) in flowing() {
-        let plates = live::amps((wire_idx, &lines[wire_idx]), live, &hidden[wire_idx], clutter);
-        if plates.len() < live::n_figures(live) {
-            currents.untold.push(wire_idx);
+    for (wire_idx, phases) in &flowing {
+        let line = (*wire_idx, lines[*wire_idx].as_slice());
+        let plates = live::amps(line, phases, &hidden[*wire_idx], clutter);
+        if plates.len() < live::n_figures(phases) {
+            currents.untold.push(*wire_idx);
         }
-        currents.amps.extend(plates.into_iter().map(|prims| (wire_idx, prims)));
+        currents.amps.extend(plates);
     }
-    for (wire_idx, live) in flowing() {
-        currents.arrows.push((wire_idx, live::arrows((wire_idx, &lines[wire_idx]), live, clutter)));
+    for (wire_idx, phases) in flowing {
+        let heads = live::arrows((wire_idx, &lines[wire_idx]), &phases, clutter);
+        currents.arrows.push((wire_idx, heads));
     }
     currents
-}
-
-fn live_wire(scene: &Scene<'_>, wire_idx: usize) -> Option<LiveWire> {
-    scene.options.live.as_ref()?.wires.get(&scene.wires[wire_idx].id).copied()
 }
 
 pub(crate) fn item(subject: Subject, title: String, prims: Vec<Prim>) -> Option<Item> {
@@ -270,8 +279,8 @@ fn paint(plan: &Plan<'_, '_>) -> Vec<Item> {
 /// Light, over-ink of what is to fit, wash of what is live.
 fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>) {
     let scene = plan.scene;
-    let is_trying = scene.options.live.is_some();
-    let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
+    let is_trying = scene.live.is_some();
+    let has_outlines = scene.live.is_some_and(|live| live.has_outlines);
     let mut add =
         |subject, title: &str, prims| items.extend(item(subject, title.to_owned(), prims));
     // The edges of all over-ink before any of it, so that none runs across another's.
@@ -306,7 +315,7 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
                 vec![wires::to_fit(wire.wire, &hopped[wire_idx])],
             );
         }
-        if let Some(live) = live_wire(scene, wire_idx) {
+        if let Some(live) = scene.live_wire(wire_idx) {
             let under = Subject::UnderWire(wire.id);
             add(under, "Live", wires::live(wire.wire, &hopped[wire_idx], live, has_outlines));
         }
@@ -314,7 +323,7 @@ fn paint_below(plan: &Plan<'_, '_>, hopped: &[Vec<Point>], items: &mut Vec<Item>
     // Over the light of all wires: where two meet, neither light runs through the other's gap.
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
         let line = &plan.abreast.lines[wire_idx];
-        if let Some(live) = live_wire(scene, wire_idx).filter(|_| !hopped[wire_idx].is_empty()) {
+        if let Some(live) = scene.live_wire(wire_idx).filter(|_| !hopped[wire_idx].is_empty()) {
             let under = Subject::UnderWire(wire.id);
             add(under, "Gap", wires::gap(wire.wire, &hopped[wire_idx], live));
             add(under, "Overload", wires::overload(wire.wire, line, live));
@@ -366,9 +375,11 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
         let subject = Subject::Wire(scene.wires[*wire_idx].id);
         items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
     }
-    for (wire_idx, prims) in &plan.arrows {
+    for (wire_idx, heads) in &plan.arrows {
         let subject = Subject::Flow(scene.wires[*wire_idx].id);
-        items.extend(item(subject, wire_title(scene, *wire_idx), prims.clone()));
+        let live = scene.live_wire(*wire_idx);
+        let prims = heads.iter().filter_map(|head| head.prim(live?)).collect();
+        items.extend(item(subject, wire_title(scene, *wire_idx), prims));
     }
     for flag in &plan.flags {
         let wire = &scene.wires[flag.wire_idx];
@@ -379,16 +390,18 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     }
     for (wire_idx, wire) in scene.wires.iter().enumerate() {
         if let Some(live) =
-            live_wire(scene, wire_idx).filter(|_| plan.abreast.lines[wire_idx].len() > 1)
+            scene.live_wire(wire_idx).filter(|_| plan.abreast.lines[wire_idx].len() > 1)
         {
             let prims = live::wrong_with(&plan.abreast.lines[wire_idx], wire.ends, live);
             items.extend(item(Subject::Wire(wire.id), wire_title(scene, wire_idx), prims));
         }
     }
-    for (wire_idx, prims) in &plan.amps {
-        let subject = Subject::Amps(scene.wires[*wire_idx].id);
-        let title = wire_title(scene, *wire_idx);
-        items.extend(legible::plate(subject, title, (prims.clone(), Rank::Amps)));
+    for told in &plan.amps {
+        let wire_idx = told.wire_idx();
+        let subject = Subject::Amps(scene.wires[wire_idx].id);
+        let title = wire_title(scene, wire_idx);
+        let prims = told.prims(scene.live_wire(wire_idx).unwrap_or_default());
+        items.extend(legible::plate(subject, title, (prims, Rank::Amps)));
     }
 }
 

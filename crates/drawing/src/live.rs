@@ -12,7 +12,7 @@ use wrong::{broken, off, touching};
 use crate::clutter::{Clutter, Kind};
 use crate::number::count;
 use crate::scene::SceneEnd;
-use crate::wires::is_flowing;
+use crate::wires::{LEAST_AMPS, is_flowing};
 use crate::{Ink, LiveWire, Prim, flags};
 
 /// Height of the capitals of currents, mm.
@@ -29,6 +29,7 @@ const ROOM: f64 = 7.0;
 pub(crate) fn amps_in_words(amps: f64) -> String {
     let amps = amps.abs();
     match amps {
+        _ if amps < 0.0005 => "0 A".to_owned(),
         _ if amps < 0.0995 => format!("{:.0} mA", amps * 1000.0),
         _ if amps < 9.995 => format!("{} A", with_decimals(amps, 2)),
         _ if amps < 99.95 => format!("{} A", with_decimals(amps, 1)),
@@ -36,22 +37,46 @@ pub(crate) fn amps_in_words(amps: f64) -> String {
     }
 }
 
+/// An arrowhead in its place.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Head {
+    at: Point,
+    /// The way of its wire there, from end to end.
+    along: Point,
+    /// The end whose current it shows; whichever has some where it is between them.
+    end_idx: Option<usize>,
+}
+
+impl Head {
+    /// It with the current of a phase; nothing where none flows then.
+    pub(crate) fn prim(self, current: LiveWire) -> Option<Prim> {
+        let [first, last] = current.amps;
+        let amps = match self.end_idx {
+            Some(end_idx) => current.amps[end_idx],
+            None if first.abs() >= LEAST_AMPS => first,
+            None => last,
+        };
+        (amps.abs() >= LEAST_AMPS).then(|| arrow(self.at, self.along * amps.signum()))
+    }
+}
+
 /// Arrowheads of a wire in the direction of the current: one at each end, and more along its long stretches. None covers
-/// any of another wire.
+/// any of another wire. They have their places in all phases of the flashers in which something flows.
 pub(crate) fn arrows(
     (wire_idx, line): (usize, &[Point]),
-    current: LiveWire,
+    phases: &[LiveWire],
     clutter: &Clutter,
-) -> Vec<Prim> {
-    if !is_flowing(current) || line.len() < 2 {
+) -> Vec<Head> {
+    if !phases.iter().any(|current| is_flowing(*current)) || line.len() < 2 {
         return Vec::new();
     }
-    let mut prims = Vec::new();
+    let mut heads = Vec::new();
     let last = line.len() - 1;
     let ends = [(line[0], line[1], 1.0), (line[last], line[last - 1], -1.0)];
-    for ((end, next, sign), amps) in ends.into_iter().zip(current.amps) {
+    for (end_idx, (end, next, sign)) in ends.into_iter().enumerate() {
         let length = end.distance(next);
-        if amps.abs() < 0.005 || length < 1e-6 {
+        let flows = phases.iter().any(|current| current.amps[end_idx].abs() >= LEAST_AMPS);
+        if !flows || length < 1e-6 {
             continue;
         }
         let inward = (next - end) * (1.0 / length);
@@ -60,15 +85,17 @@ pub(crate) fn arrows(
         let most = if line.len() == 2 { length / 2.0 + 0.1 } else { length };
         let mut places = places.filter(|from| *from > ARROW * 0.6 && *from <= most);
         if let Some(from) = places.find(|from| is_free(wire_idx, end + inward * *from, clutter)) {
-            let along = inward * (sign * amps.signum());
-            prims.push(arrow(end + inward * from, along));
+            let (at, along) = (end + inward * from, inward * sign);
+            heads.push(Head { at, along, end_idx: Some(end_idx) });
             if line.len() == 2 && length < ROOM * 2.2 {
-                return prims;
+                return heads;
             }
         }
     }
-    between((wire_idx, line), current, clutter, &mut prims);
-    prims
+    if !phases.iter().any(|current| current.touches) {
+        between((wire_idx, line), clutter, &mut heads);
+    }
+    heads
 }
 
 fn is_free(wire_idx: usize, at: Point, clutter: &Clutter) -> bool {
@@ -85,16 +112,10 @@ fn is_free(wire_idx: usize, at: Point, clutter: &Clutter) -> bool {
 }
 
 /// Arrowheads along stretches whose ends are far from each other.
-fn between(
-    (wire_idx, line): (usize, &[Point]),
-    current: LiveWire,
-    clutter: &Clutter,
-    prims: &mut Vec<Prim>,
-) {
-    let amps = if current.amps[0].abs() >= 0.005 { current.amps[0] } else { current.amps[1] };
+fn between((wire_idx, line): (usize, &[Point]), clutter: &Clutter, heads: &mut Vec<Head>) {
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);
-        if length < BETWEEN || current.touches {
+        if length < BETWEEN {
             continue;
         }
         let along = (pair[1] - pair[0]) * (1.0 / length);
@@ -109,7 +130,7 @@ fn between(
                 (is_inside && is_free(wire_idx, at, clutter)).then_some(at)
             });
             if let Some(at) = free {
-                prims.push(arrow(at, along * amps.signum()));
+                heads.push(Head { at, along, end_idx: None });
             }
         }
     }
@@ -124,49 +145,81 @@ fn arrow(at: Point, along: Point) -> Prim {
     Prim::Area { points, fill: Some(Ink::Danger), edge: Some((Ink::Paper, 0.45)) }
 }
 
-/// How many figures tell what flows in a wire: one where it is the same at both ends.
-pub(crate) fn n_figures(current: LiveWire) -> usize {
-    let [first, last] = current.amps;
-    let is_one = amps_in_words(first) == amps_in_words(last) && (first < 0.0) == (last < 0.0);
-    match (is_flowing(current), is_one) {
-        (false, _) => 0,
-        (true, true) => 1,
-        (true, false) => 2,
+/// How many figures tell what flows in a wire in all phases of the flashers: one where it is the same at both ends.
+pub(crate) fn n_figures(phases: &[LiveWire]) -> usize {
+    let in_a_phase = |current: &LiveWire| {
+        let [first, last] = current.amps;
+        let is_one = amps_in_words(first) == amps_in_words(last) && (first < 0.0) == (last < 0.0);
+        match (is_flowing(*current), is_one) {
+            (false, _) => 0,
+            (true, true) => 1,
+            (true, false) => 2,
+        }
+    };
+    phases.iter().map(in_a_phase).max().unwrap_or_default()
+}
+
+/// A plate for the current of a wire, in its place.
+#[derive(Debug)]
+pub(crate) struct Told {
+    plate: flags::Flag,
+    /// The end whose current it tells.
+    end_idx: usize,
+}
+
+impl Told {
+    pub(crate) fn wire_idx(&self) -> usize {
+        self.plate.wire_idx
+    }
+
+    /// It with what flows in a phase of the flashers.
+    pub(crate) fn prims(&self, current: LiveWire) -> Vec<Prim> {
+        let words = amps_in_words(current.amps[self.end_idx]);
+        let mut prims = self.plate.plate(&words, AMPS, Ink::Danger);
+        prims.extend(gauge(&self.plate, current.load));
+        prims
     }
 }
 
-/// Plates with the current of a wire: one where it is the same at both ends, else one for each. Where there is no clear
-/// place for one, or another wire is as near to all of these, or it would hide what its flag leaves to see of the wire, it is left out, which the
-/// sheet tells ([`crate::Sheet::untold`]): the details give it.
+/// The longest words that tell what flows at an end in any phase.
+fn longest(phases: &[LiveWire], end_idx: usize) -> String {
+    let words = phases.iter().map(|current| amps_in_words(current.amps[end_idx]));
+    let width = |words: &String| crate::text_width(crate::Face::Drawing, AMPS, words);
+    words.max_by(|one, other| width(one).total_cmp(&width(other))).unwrap_or_default()
+}
+
+/// Plates with the current of a wire: one where it is the same at both ends, else one for each, with room for what flows in
+/// each phase of the flashers. Where there is no clear place for one, or another wire is as near to all of these, or it
+/// would hide what its flag leaves to see of the wire, it is left out, which the sheet tells ([`crate::Sheet::untold`]):
+/// the details give it.
 pub(crate) fn amps(
     (wire_idx, line): (usize, &[Point]),
-    current: LiveWire,
+    phases: &[LiveWire],
     flags: &[Box2],
     clutter: &mut Clutter,
-) -> Vec<Vec<Prim>> {
-    if !is_flowing(current) || line.len() < 2 {
+) -> Vec<Told> {
+    let n_figures = n_figures(phases);
+    if n_figures == 0 || line.len() < 2 {
         return Vec::new();
     }
     let mut hidden = flags.to_vec();
     let mut plates = Vec::new();
-    let mut tell = |stretch: &[Point], words: &str, (near, way), clutter: &mut Clutter| {
-        let plate = plate((wire_idx, stretch), (words, near, way), (line, &hidden), clutter)?;
+    let mut tell = |stretch: &[Point], end_idx: usize, (near, way), clutter: &mut Clutter| {
+        let words = longest(phases, end_idx);
+        let plate = plate((wire_idx, stretch), (&words, near, way), (line, &hidden), clutter)?;
         clutter.add(plate.rect().grown(0.3), Kind::Lettering);
         hidden.push(plate.rect());
-        let mut prims = plate.plate(words, AMPS, Ink::Danger);
-        prims.extend(gauge(&plate, current.load));
-        plates.push(prims);
+        plates.push(Told { plate, end_idx });
         Some(())
     };
-    let words = current.amps.map(amps_in_words);
-    if n_figures(current) == 1 {
+    if n_figures == 1 {
         let places = |way| [0.5, 0.3, 0.7, 0.16, 0.84].map(|near| (near, way));
         let mut places = WAYS.into_iter().flat_map(places);
-        places.find_map(|at| tell(line, &words[0], at, clutter));
+        places.find_map(|at| tell(line, 0, at, clutter));
     } else {
         // Each figure keeps to its own half.
-        for ((half, words), near) in halves(line).iter().zip(&words).zip([0.4, 0.6]) {
-            WAYS.into_iter().find_map(|way| tell(half, words, (near, way), clutter));
+        for ((end_idx, half), near) in halves(line).iter().enumerate().zip([0.4, 0.6]) {
+            WAYS.into_iter().find_map(|way| tell(half, end_idx, (near, way), clutter));
         }
     }
     plates

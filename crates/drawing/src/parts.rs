@@ -7,7 +7,7 @@ use crate::heads;
 use crate::number::count;
 use crate::scene::{Scene, ScenePart};
 use crate::symbol::{arc, symbol};
-use crate::{Align, Face, Ink, LivePart, OpenFuse, Prim, Wrong};
+use crate::{Align, Face, Ink, Live, LivePart, OpenFuse, Prim, Wrong};
 
 /// Radius of the ring of a terminal, mm.
 pub(crate) const RING: f64 = 0.85;
@@ -16,8 +16,22 @@ const DOT: f64 = 1.1;
 
 /// Symbol and terminals of a part.
 pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
-    let mut prims = outline(part, live(scene, part));
-    if let (Some(live), Some(part_type)) = (live(scene, part), part.part_type) {
+    prims_as(scene, part, live(scene, part))
+}
+
+/// All that it may show in any phase of the flashers: what is beside it keeps clear of both.
+pub(crate) fn prims_of_all_phases(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
+    let phases: Vec<&Live> = scene.options.live.iter().flat_map(Live::phases).collect();
+    if phases.len() < 2 {
+        return prims(scene, part);
+    }
+    phases.into_iter().flat_map(|live| prims_as(scene, part, live.parts.get(&part.id))).collect()
+}
+
+/// The same as it stands then.
+fn prims_as(scene: &Scene<'_>, part: &ScenePart<'_>, live: Option<&LivePart>) -> Vec<Prim> {
+    let mut prims = outline(part, live);
+    if let (Some(live), Some(part_type)) = (live, part.part_type) {
         crate::live::on_light(&mut prims, &part_type.glows, &live.light, &part.part.place);
     }
     for prim in &mut prims {
@@ -48,7 +62,7 @@ pub(crate) fn prims(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
     if part.part.standing == Standing::ToRemove {
         prims.extend(cross(part.body));
     }
-    if let Some(live) = live(scene, part) {
+    if let Some(live) = live {
         prims.extend(wrong_with(part, live));
     }
     prims
@@ -71,7 +85,7 @@ pub(crate) fn words_outside(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Box2
     if n_words < 2 {
         return Vec::new();
     }
-    let prims = prims(scene, part);
+    let prims = prims_of_all_phases(scene, part);
     let words = prims.iter().filter(|prim| matches!(prim, Prim::Text { .. }));
     let outside = words.filter_map(Prim::bounds).filter(|rect| part.body.union(*rect) != part.body);
     outside.collect()
@@ -99,7 +113,7 @@ const LIVE_RING: f64 = 1.7;
 
 /// The terminals of a part that stand at volts, where all that is live is outlined.
 pub(crate) fn live_terminals(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Prim> {
-    let has_outlines = scene.options.live.as_ref().is_some_and(|live| live.has_outlines);
+    let has_outlines = scene.live.is_some_and(|live| live.has_outlines);
     let Some(live) = live(scene, part).filter(|_| has_outlines) else { return Vec::new() };
     let pins = part.pins.iter().filter(|pin| live.live_at.contains(pin.name));
     let ring = |pin: &crate::scene::Pin<'_>| Prim::Circle {
@@ -112,7 +126,7 @@ pub(crate) fn live_terminals(scene: &Scene<'_>, part: &ScenePart<'_>) -> Vec<Pri
 }
 
 pub(crate) fn live<'s>(scene: &'s Scene<'_>, part: &ScenePart<'_>) -> Option<&'s LivePart> {
-    scene.options.live.as_ref()?.parts.get(&part.id)
+    scene.live?.parts.get(&part.id)
 }
 
 fn outline(part: &ScenePart<'_>, live: Option<&LivePart>) -> Vec<Prim> {

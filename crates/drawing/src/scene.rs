@@ -7,17 +7,21 @@ use loomwright_circuit::{
     Wire, WireId,
 };
 
-use crate::{Options, symbol, wires};
+use crate::{Live, LiveWire, Options, symbol, wires};
 
 /// One sheet of a car, resolved.
+#[derive(Clone)]
 pub(crate) struct Scene<'a> {
     pub(crate) car: &'a Car,
     pub(crate) sheet: SheetId,
     pub(crate) options: &'a Options,
+    /// What the car does, in the phase of its flashers that is painted.
+    pub(crate) live: Option<&'a Live>,
     pub(crate) parts: Vec<ScenePart<'a>>,
     pub(crate) wires: Vec<SceneWire<'a>>,
 }
 
+#[derive(Clone)]
 pub(crate) struct ScenePart<'a> {
     pub(crate) id: PartId,
     pub(crate) part: &'a Part,
@@ -47,6 +51,7 @@ pub(crate) struct Pin<'a> {
     pub(crate) half_band: f64,
 }
 
+#[derive(Clone)]
 pub(crate) struct SceneWire<'a> {
     pub(crate) id: WireId,
     pub(crate) wire: &'a Wire,
@@ -125,7 +130,25 @@ impl<'a> Scene<'a> {
                 wires.push(SceneWire { id: *id, wire, ends });
             }
         }
-        Self { car, sheet, options, parts, wires }
+        Self { car, sheet, options, live: options.live.as_ref(), parts, wires }
+    }
+
+    /// The same in the dark phase of its flashers, where any are at work.
+    pub(crate) fn in_the_dark(&self) -> Option<Self> {
+        let dark = self.options.live.as_ref()?.dark.as_deref()?;
+        Some(Self { live: Some(dark), ..self.clone() })
+    }
+
+    /// What a wire does, in the phase that is painted.
+    pub(crate) fn live_wire(&self, wire_idx: usize) -> Option<LiveWire> {
+        self.live?.wires.get(&self.wires[wire_idx].id).copied()
+    }
+
+    /// What it does in each phase.
+    pub(crate) fn phases_of_wire(&self, wire_idx: usize) -> Vec<LiveWire> {
+        let id = self.wires[wire_idx].id;
+        let phases = self.options.live.iter().flat_map(Live::phases);
+        phases.filter_map(|live| live.wires.get(&id).copied()).collect()
     }
 
     /// Place and direction of an end on this sheet.

@@ -23,6 +23,8 @@ pub struct Sheet {
     pub routes: BTreeMap<WireId, Arc<[Point]>>,
     /// Wires of which not all that flows has found a place where it is read without doubt.
     pub untold: Vec<WireId>,
+    /// The items as they are in the other phase of the flashers; none where nothing flashes.
+    pub(crate) elsewhen: Vec<Arc<Item>>,
     /// The ways of all wires, also of those that are not shown, and what they follow from.
     pub(crate) ways: BTreeMap<WireId, Arc<[Point]>>,
     pub(crate) from: Vec<u64>,
@@ -140,6 +142,16 @@ pub struct Live {
     pub parts: BTreeMap<PartId, LivePart>,
     /// Whether all that is live is outlined, current or not.
     pub has_outlines: bool,
+    /// The same in the dark phase of the flashers, where any are at work: places are found for both phases at once, so that
+    /// a blink moves nothing.
+    pub dark: Option<Box<Live>>,
+}
+
+impl Live {
+    /// What it does in each phase.
+    pub(crate) fn phases(&self) -> impl Iterator<Item = &Self> {
+        std::iter::once(self).chain(self.dark.as_deref())
+    }
 }
 
 /// A wire at this moment.
@@ -195,15 +207,27 @@ pub enum OpenFuse {
 }
 
 impl Sheet {
+    /// The same sheet in the other phase of the flashers: other light and other figures in the same places. Nothing where
+    /// nothing flashes.
+    pub fn in_other_phase(&self) -> Option<Self> {
+        let (items, elsewhen) = (self.elsewhen.clone(), self.items.clone());
+        (!items.is_empty()).then(|| Self {
+            items,
+            elsewhen,
+            index: Index::default(),
+            ..self.clone()
+        })
+    }
+
     /// The same sheet, sharing with another one all items that are alike on both, or their primitives where these are. Who
     /// keeps what was made of an item then sees at once that it stands as it was.
     #[must_use]
     pub fn sharing(mut self, other: &Self) -> Self {
         let mut known: FxHashMap<Subject, Vec<&Arc<Item>>> = FxHashMap::default();
-        for item in &other.items {
+        for item in other.items.iter().chain(&other.elsewhen) {
             known.entry(item.subject).or_default().push(item);
         }
-        for item in &mut self.items {
+        for item in self.items.iter_mut().chain(&mut self.elsewhen) {
             let alike = known.get(&item.subject).and_then(|items| {
                 items.iter().find(|known| {
                     known.bounds == item.bounds

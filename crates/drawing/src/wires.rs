@@ -127,8 +127,11 @@ pub(crate) fn gap(wire: &Wire, points: &[Point], live: LiveWire) -> Vec<Prim> {
 }
 
 /// Currents below this are not drawn as flowing, A.
+pub(crate) const LEAST_AMPS: f64 = 0.005;
+
+/// Whether a wire is drawn as one in which something flows.
 pub(crate) fn is_flowing(live: LiveWire) -> bool {
-    live.amps.iter().any(|amps| amps.abs() >= 0.005)
+    live.amps.iter().any(|amps| amps.abs() >= LEAST_AMPS)
 }
 
 /// Room that the strokes of an overload leave at corners and ends, mm.

@@ -10,12 +10,12 @@ use loomwright_drawing::{
 
 use crate::draughtsman::{Draughtsman, Order, is_large};
 
-/// What a layout follows from.
+/// What a layout follows from; it holds for all phases of the flashers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct LayoutKey {
     pub(super) revision: u64,
     pub(super) report: u64,
-    pub(super) live: Option<(u64, bool, bool)>,
+    pub(super) live: Option<(u64, bool)>,
     pub(super) version: Option<Version>,
 }
 
@@ -25,6 +25,20 @@ struct Known {
     key: LayoutKey,
     car: Arc<Car>,
     laid: Arc<Laid>,
+    /// The same in the dark phase of the flashers, where any are at work.
+    dark: Option<Arc<Laid>>,
+}
+
+impl Known {
+    fn of(key: LayoutKey, car: Arc<Car>, laid: Arc<Laid>) -> Self {
+        let dark = laid.in_other_phase().map(Arc::new);
+        Self { key, car, laid, dark }
+    }
+
+    /// As it is in a phase of the flashers.
+    fn at(&self, is_lit: bool) -> Arc<Laid> {
+        Arc::clone(self.dark.as_ref().filter(|_| !is_lit).unwrap_or(&self.laid))
+    }
 }
 
 /// All sheets that were looked at.
@@ -35,6 +49,8 @@ pub(super) struct Layouts {
     /// What the thread is to lay out once the frame is painted that shows it as it was laid out at once: work in the
     /// background must not hold up what is waited for.
     waiting: Option<Order>,
+    /// How often a sheet was laid out.
+    pub(super) n_laid: usize,
 }
 
 impl Layouts {
@@ -63,16 +79,21 @@ impl Layouts {
         }
     }
 
-    /// The sheet as laid out for this very key, if it is.
-    pub(super) fn known(&mut self, sheet: SheetId, key: &LayoutKey) -> Option<Arc<Laid>> {
+    /// The sheet as laid out for this very key, if it is, in a phase of the flashers.
+    pub(super) fn known(
+        &mut self,
+        sheet: SheetId,
+        key: &LayoutKey,
+        is_lit: bool,
+    ) -> Option<Arc<Laid>> {
         for done in self.draughtsman.iter().flat_map(Draughtsman::done) {
             // What was ordered for an older car is of no use any more.
             if let Some(known) = self.known.get_mut(&done.sheet).filter(|it| it.key == done.key) {
-                known.laid = done.laid;
+                *known = Known::of(done.key, Arc::clone(&known.car), done.laid);
             }
         }
         let known = self.known.get(&sheet).filter(|known| known.key == *key)?;
-        Some(Arc::clone(&known.laid))
+        Some(known.at(is_lit))
     }
 
     /// Lays a sheet out. A large one is laid out at once as well as that can be done, and in full in the background.
@@ -80,7 +101,7 @@ impl Layouts {
         &mut self,
         car: &Arc<Car>,
         sheet: SheetId,
-        key: LayoutKey,
+        (key, is_lit): (LayoutKey, bool),
         options: &Options,
     ) -> Arc<Laid> {
         let before = self.known.get(&sheet);
@@ -108,7 +129,10 @@ impl Layouts {
             }
             (None, _) => Arc::new(with_findings(lay_out(car, sheet, options), &options.tags)),
         };
-        self.known.insert(sheet, Known { key, car: Arc::clone(car), laid: Arc::clone(&laid) });
+        self.n_laid += 1;
+        let known = Known::of(key, Arc::clone(car), laid);
+        let laid = known.at(is_lit);
+        self.known.insert(sheet, known);
         laid
     }
 }

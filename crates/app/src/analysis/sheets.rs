@@ -21,10 +21,10 @@ impl Analysis {
         let key = LayoutKey {
             revision: state.doc.revision,
             report: self.report_serial,
-            live: trial.map(|trial| (trial.serial, self.is_lit, state.bench.outlines)),
+            live: trial.map(|trial| (trial.serial, state.bench.outlines)),
             version: trial.map(|_| Version::After).or(state.desk.version),
         };
-        if let Some(laid) = self.layouts.known(sheet, &key) {
+        if let Some(laid) = self.layouts.known(sheet, &key, self.is_lit) {
             return laid;
         }
         let options = Options {
@@ -36,13 +36,22 @@ impl Analysis {
             } else {
                 self.tags(state.car(), sheet, key.version)
             },
-            live: trial.map(|trial| Live {
-                has_outlines: state.bench.outlines,
-                ..trial.live(state.car(), self.is_lit)
+            live: trial.map(|trial| {
+                let live = |is_lit| Live {
+                    has_outlines: state.bench.outlines,
+                    ..trial.live(state.car(), is_lit)
+                };
+                let dark = trial.settled.off.as_ref().map(|_| Box::new(live(false)));
+                Live { dark, ..live(true) }
             }),
             ..Options::default()
         };
-        self.layouts.lay_out(&state.doc.car, sheet, key, &options)
+        self.layouts.lay_out(&state.doc.car, sheet, (key, self.is_lit), &options)
+    }
+
+    /// How often a sheet was laid out.
+    pub fn n_laid(&self) -> usize {
+        self.layouts.n_laid
     }
 
     /// Lays large sheets out in the background from now on; `wake` is called whenever one is done.

@@ -20,7 +20,7 @@ const BURNS_HEAVY: f64 = 8.0;
 const HEAVY_SQUARE_MM: f64 = 10.0;
 
 impl Trial {
-    /// What the drawing shows of it.
+    /// What the drawing shows of it in a phase of the flashers.
     pub fn live(&self, car: &Car, is_lit: bool) -> Live {
         let solution = self.solution(is_lit);
         let wires = car.wires().keys().filter_map(|id| Some((*id, self.wire(car, solution, *id)?)));
@@ -29,7 +29,7 @@ impl Trial {
         let parts = car.parts().keys().filter_map(|id| {
             Some((*id, self.part(solution, *id, (car, car.type_of(*id)?), &stands)))
         });
-        Live { wires: wires.collect(), parts: parts.collect(), has_outlines: false }
+        Live { wires: wires.collect(), parts: parts.collect(), ..Live::default() }
     }
 
     /// Number of wires that stand at volts.

@@ -6,6 +6,7 @@ mod around;
 mod bench;
 mod bench_tally;
 mod bench_told;
+mod blink;
 mod cars;
 mod checking;
 mod command_line;

@@ -4,10 +4,10 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use loomwright_circuit::{Box2, PartId, Point, WireId};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::rank::letters;
-use super::{Sight, tag};
+use super::{Sight, address, tag};
 use crate::clutter::{Clutter, Kind};
 use crate::{Ink, Item, Prim, Sheet, Subject, parts};
 
@@ -83,7 +83,10 @@ impl<'a> Ground<'a> {
             ground.terminals.entry(*part).or_default().push(*at);
             ground.clutter.add(Box2 { min: *at, max: *at }.grown(1.0), Kind::Spot);
         }
-        for item in &sheet.items {
+        // Letters stand the same in all phases of the flashers, and so clear of what there is in any.
+        let here: FxHashSet<usize> = sheet.items.iter().map(|item| address(item)).collect();
+        let elsewhen = sheet.elsewhen.iter().filter(|item| !here.contains(&address(item)));
+        for item in sheet.items.iter().chain(elsewhen) {
             ground.add(item, sight);
         }
         ground
@@ -92,10 +95,12 @@ impl<'a> Ground<'a> {
     fn add(&mut self, item: &Arc<Item>, sight: Sight) {
         match item.subject {
             Subject::Part(id) => {
-                let idx = self.parts.len();
                 // The edge of its over-ink comes first.
                 let edge = self.edges.get(&id).copied();
                 let body = edge.map_or(item.bounds, |edge| edge.union(item.bounds));
+                let known = self.parts.get(&id).copied();
+                let (idx, body) =
+                    known.map_or((self.parts.len(), body), |(idx, known)| (idx, known.union(body)));
                 self.parts.insert(id, (idx, body));
                 self.clutter.add(item.bounds, Kind::Body(idx));
                 if let Some(edge) = edge {

@@ -1,6 +1,7 @@
 //! Seats for the letters of a sheet, found rank by rank.
 
 use std::cell::Cell;
+use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Point};
 use rustc_hash::FxHashMap;
@@ -71,6 +72,8 @@ pub(super) struct Seats<'a> {
     sight: Sight,
     ground: Ground<'a>,
     all: Vec<Seat<'a>>,
+    /// Items with letters, and the same ones in the other phase of the flashers, where these are not the very same.
+    twins: Vec<(&'a Item, &'a Item)>,
     has_figures: bool,
     /// Places that may still be looked at for letters to grow.
     looks_left: Cell<usize>,
@@ -84,7 +87,8 @@ impl<'a> Seats<'a> {
             all.extend((0..item.letters.len()).filter_map(|idx| Seat::of(&ground, item, idx)));
         }
         let looks_left = Cell::new(LOOKS * all.len());
-        let mut seats = Self { sight, ground, all, has_figures: false, looks_left };
+        let twins = twins(sheet);
+        let mut seats = Self { sight, ground, all, twins, has_figures: false, looks_left };
         seats.look_around();
         seats
     }
@@ -223,13 +227,28 @@ impl<'a> Seats<'a> {
                     tie: block.tie,
                 };
                 let places = item.letters.iter().map(still).collect();
-                Moved { prims: std::sync::Arc::clone(&item.prims), places }
+                Moved { prims: Arc::clone(&item.prims), places }
             });
             let by = spot.rect.min - seat.drawn.min * seat.times;
             entry.places[seat.block_idx] = Place { times: seat.times, by, tie: spot.tie };
         }
+        for (item, twin) in &self.twins {
+            if let Some(Moved { places, .. }) = moved.get(&address(item)) {
+                let (prims, places) = (Arc::clone(&twin.prims), places.clone());
+                moved.insert(address(twin), Moved { prims, places });
+            }
+        }
         moved
     }
+}
+
+/// Letters come in the same order in all phases.
+fn twins(sheet: &Sheet) -> Vec<(&Item, &Item)> {
+    fn lettered(items: &[Arc<Item>]) -> impl Iterator<Item = &Item> {
+        items.iter().map(AsRef::as_ref).filter(|item| !item.letters.is_empty())
+    }
+    let pairs = lettered(&sheet.items).zip(lettered(&sheet.elsewhen));
+    pairs.filter(|(item, twin)| address(item) != address(twin)).collect()
 }
 
 impl<'a> Seat<'a> {
