@@ -20,7 +20,8 @@ impl Analysis {
         let trial = self.trial.as_ref().filter(|_| state.mode == Mode::Try);
         let key = LayoutKey {
             revision: state.doc.revision,
-            report: self.report_serial,
+            // In Try no findings hang on it.
+            report: if trial.is_some() { 0 } else { self.report_serial },
             live: trial.map(|trial| (trial.serial, state.bench.outlines)),
             version: trial.map(|_| Version::After).or(state.desk.version),
         };

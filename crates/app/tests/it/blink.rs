@@ -15,6 +15,7 @@ fn flashing() -> (Window, SheetId) {
     let mut window = Window::trying(crate::cars::heron_van());
     let on_sheet = window.car().part(window.part("Hazard switch")).expect("it is there").sheet;
     act(&mut window, Action::Sheet(on_sheet));
+    window.rest();
     for control in ["Hazard switch: on", "ignition: on"] {
         window.harness.get_by_label(control).click();
         for _ in 0..4 {
