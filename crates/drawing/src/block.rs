@@ -23,9 +23,17 @@ pub(crate) struct TextLine {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Block {
     lines: Vec<TextLine>,
+    /// In place of lines: whether it is a plus; a minus otherwise.
+    sign: Option<bool>,
     pub(crate) width: f64,
     pub(crate) height: f64,
 }
+
+/// Length and breadth of the strokes of a plus or a minus on a screen, mm, and of the paper around them: they are told from
+/// the numbers of terminals at a glance, whatever light is beside them.
+pub(crate) const SIGN: f64 = 2.8;
+const STROKE: f64 = 0.7;
+const HALO: f64 = 0.45;
 
 impl Block {
     pub(crate) fn of(lines: Vec<TextLine>) -> Self {
@@ -39,7 +47,24 @@ impl Block {
             height += line.height * if line_idx == 0 { 1.0 } else { 1.0 + LEADING };
         }
         height += lines.last().map_or(0.0, |line| line.height * tail(&line.text));
-        Self { lines, width, height }
+        Self { lines, sign: None, width, height }
+    }
+
+    /// The plus or the minus that a line of letters is; nothing for any other.
+    pub(crate) fn sign(text: &str) -> Option<Self> {
+        let is_plus = match text {
+            "+" => true,
+            "-" | "\u{2212}" => false,
+            _ => return None,
+        };
+        let (width, height) = (SIGN, if is_plus { SIGN } else { STROKE });
+        let (width, height) = (width + 2.0 * HALO, height + 2.0 * HALO);
+        Some(Self { lines: Vec::new(), sign: Some(is_plus), width, height })
+    }
+
+    /// Whether it is a plus or a minus.
+    pub(crate) fn is_sign(&self) -> bool {
+        self.sign.is_some()
     }
 
     /// The rectangle that it covers with its upper left corner there.
@@ -49,6 +74,9 @@ impl Block {
 
     /// What to paint with its upper left corner there.
     pub(crate) fn prims(&self, corner: Point, align: Align) -> Vec<Prim> {
+        if let Some(is_plus) = self.sign {
+            return strokes(self.rect(corner).centre(), is_plus);
+        }
         let x = match align {
             Align::Left => corner.x,
             Align::Centre => corner.x + self.width / 2.0,
@@ -73,8 +101,24 @@ impl Block {
     }
 
     pub(crate) fn is_empty(&self) -> bool {
-        self.lines.is_empty()
+        self.lines.is_empty() && self.sign.is_none()
     }
+}
+
+/// A plus or a minus around a place, all of its paper first.
+fn strokes(centre: Point, is_plus: bool) -> Vec<Prim> {
+    let bar = |(width, height): (f64, f64), fill| {
+        let half = Point::new(width / 2.0, height / 2.0);
+        let (min, max) = (centre - half, centre + half);
+        let points = vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)];
+        Prim::Area { points, fill: Some(fill), edge: None }
+    };
+    let both = |more: f64, fill| {
+        let (long, broad) = (SIGN + more, STROKE + more);
+        let upright = is_plus.then(|| bar((broad, long), fill));
+        std::iter::once(bar((long, broad), fill)).chain(upright)
+    };
+    both(2.0 * HALO, Ink::Paper).chain(both(0.0, Ink::Ink)).collect()
 }
 
 /// A block with its place.

@@ -8,7 +8,7 @@ use crate::block::{Block, Placed, TextLine};
 use crate::clutter::{Clutter, Kind};
 use crate::letters::printed;
 use crate::scene::{Pin, Scene, ScenePart};
-use crate::{Align, Face, Ink, labels, parts};
+use crate::{Align, Face, Ink, labels, parts, wires};
 
 /// Height of the capitals, mm.
 const HEIGHT: f64 = 1.9;
@@ -71,12 +71,10 @@ fn best_in(
     let pin = &part.pins[pin_idx];
     let leaves = pin.leaves?;
     let height = scene.capitals(HEIGHT);
-    let block = Block::of(vec![TextLine {
-        text: printed(pin.name).to_owned(),
-        height,
-        ink: Ink::Muted,
-        face,
-    }]);
+    let text = printed(pin.name);
+    let sign = Block::sign(text).filter(|_| scene.options.is_for_screen);
+    let number = || TextLine { text: text.to_owned(), height, ink: Ink::Muted, face };
+    let block = sign.unwrap_or_else(|| Block::of(vec![number()]));
     let is_marked = scene.options.leaves_room_for_over_ink(part.part.standing);
     let has_over_ink = is_marked || scene.options.is_for_screen;
     let align = if leaves == Direction::Left { Align::Right } else { Align::Left };
@@ -90,6 +88,11 @@ fn best_in(
         }
         let rect = block.rect(spot.corner).grown(0.3);
         let mut cost = rank + covered(rect, part_idx, clutter);
+        if block.is_sign() {
+            let light = rect.grown(wires::LIGHT);
+            cost +=
+                clutter.cost(light, |kind| if let Kind::Wire(_) = kind { IN_LIGHT } else { 0.0 });
+        }
         if has_over_ink && spot.row == Row::Outside && rect.meets(part.core.grown(AROUND_CORE)) {
             cost += ON_EDGE;
         }
@@ -157,6 +160,8 @@ const ACROSS: f64 = 2.6;
 /// What it costs to stand on the edge of the over-ink of its own symbol, which goes so far beyond that, mm.
 const ON_EDGE: f64 = 4.0;
 const AROUND_CORE: f64 = 1.75;
+/// What it costs a plus or a minus to stand in the light of a wire, should that be live.
+const IN_LIGHT: f64 = 3.0;
 /// What is in the way of one number decides no more than this on how all of its row stand.
 const HOPELESS: f64 = 12.0;
 

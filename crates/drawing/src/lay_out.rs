@@ -358,9 +358,7 @@ fn paint_lettering(plan: &Plan<'_, '_>, items: &mut Vec<Item>) {
     let scene = plan.scene;
     for (part_idx, part) in scene.parts.iter().enumerate() {
         let numbers = plan.designations[part_idx].iter().map(|it| {
-            let prims = it.prims();
-            let rank = Rank::of_terminal(&prims);
-            (prims, rank)
+            (it.prims(), if it.block.is_sign() { Rank::Polarity } else { Rank::Terminal })
         });
         let rank = if part.is_joint() { Rank::Onward } else { Rank::Name };
         let names = plan.names[part_idx].iter().map(|words| (words.prims(), rank));

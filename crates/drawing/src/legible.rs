@@ -163,7 +163,7 @@ impl Legible {
         if let Subject::Tag(_) = item.subject {
             return tag(item, self.least);
         }
-        if !item.prims.iter().any(|prim| letters(prim).is_some()) {
+        if item.letters.is_empty() && !item.prims.iter().any(|prim| letters(prim).is_some()) {
             return Cow::Borrowed(&item.prims);
         }
         let places = self.places(item);

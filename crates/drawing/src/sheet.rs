@@ -144,7 +144,7 @@ pub struct Live {
     pub has_outlines: bool,
     /// The same in the dark phase of the flashers, where any are at work: places are found for both phases at once, so that
     /// a blink moves nothing.
-    pub dark: Option<Box<Live>>,
+    pub dark: Option<Box<Self>>,
 }
 
 impl Live {

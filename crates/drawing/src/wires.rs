@@ -85,12 +85,14 @@ const GAP: f64 = 0.45;
 /// Width of the light at each side where current flows, and where a wire only stands at volts, mm.
 const BROAD: f64 = 0.95;
 const NARROW: f64 = 0.65;
+/// How far the light goes beyond a wire, mm.
+pub(crate) const LIGHT: f64 = GAP + BROAD;
 /// Width of the edge of the light where all that is live is outlined, mm.
 const EDGE: f64 = 0.3;
 
 /// Width of a wire with the light at both its sides, mm.
 pub(crate) fn lit_width(wire: &Wire) -> f64 {
-    full_width(wire) + 2.0 * (GAP + BROAD)
+    full_width(wire) + 2.0 * LIGHT
 }
 
 /// The light at both sides of a live wire: broad where current flows; with an edge of its own where all that is live is
@@ -143,7 +145,7 @@ pub(crate) fn overload(wire: &Wire, line: &[Point], live: LiveWire) -> Vec<Prim>
     if live.load.is_none_or(|load| load < 1.0) {
         return Vec::new();
     }
-    let away = full_width(wire) / 2.0 + GAP + BROAD;
+    let away = full_width(wire) / 2.0 + LIGHT;
     let mut prims = Vec::new();
     for pair in line.windows(2) {
         let length = pair[0].distance(pair[1]);

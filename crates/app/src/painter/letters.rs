@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use loomwright_circuit::Box2;
-use loomwright_drawing::{Item, Legible, Prim, Sheet, Sight};
+use loomwright_drawing::{Ink, Item, Legible, Prim, Sheet, Sight, Subject};
 
 use super::Screen;
 
@@ -23,7 +23,13 @@ pub(crate) fn legible(screen: &Screen, sheet: &Sheet) -> Arc<Legible> {
 
 /// Where the letters of an item stand as they are shown, mm.
 pub(crate) fn lettered(legible: &Legible, item: &Item) -> Vec<Box2> {
-    let is_letters = |prim: &&Prim| matches!(prim, Prim::Text { .. });
+    // A plus or a minus beside a part is drawn, not lettered.
+    let is_label = matches!(item.subject, Subject::Label(_));
+    let is_letters = |prim: &&Prim| match prim {
+        Prim::Text { .. } => true,
+        Prim::Area { fill, .. } => is_label && *fill == Some(Ink::Ink),
+        _ => false,
+    };
     if !item.prims.iter().any(|prim| is_letters(&prim)) {
         return Vec::new();
     }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Box2, Point};
 
+use crate::block::SIGN;
 use crate::lay_out::item;
 use crate::{Ink, Item, Prim, Sheet, Subject};
 
@@ -31,14 +32,6 @@ impl Rank {
     /// All of them, what is needed first foremost.
     pub const ALL: [Self; N_RANKS] =
         [Self::Polarity, Self::Name, Self::Wire, Self::Amps, Self::Terminal, Self::Onward];
-
-    /// That of a terminal's letters.
-    pub(crate) fn of_terminal(prims: &[Prim]) -> Self {
-        let is_sign = prims.iter().any(|prim| {
-            matches!(prim, Prim::Text { text, .. } if matches!(text.as_str(), "+" | "-" | "\u{2212}"))
-        });
-        if is_sign { Self::Polarity } else { Self::Terminal }
-    }
 
     /// What must be shown before it is: nobody looks for a terminal of parts without names.
     pub(super) fn needs(self) -> &'static [Self] {
@@ -179,6 +172,8 @@ pub(super) fn heights(sheet: &Sheet) -> Heights {
                 *known = known.iter().copied().chain(height).reduce(f64::min);
             };
             let own = lowest(block.prims.start..block.figures.start);
+            // A plus or a minus of a screen is drawn, not lettered.
+            let own = own.or_else(|| (block.rank == Rank::Polarity).then_some(SIGN));
             lower(&mut heights.ranks[block.rank as usize], own);
             lower(&mut heights.figures, lowest(block.figures.clone()));
         }

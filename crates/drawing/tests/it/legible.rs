@@ -78,6 +78,13 @@ fn shown(sheet: &Sheet, legible: &Legible) -> Vec<Shown> {
         let prims = legible.shown(item);
         let plate = prims.iter().find(|prim| matches!(prim, Prim::Area { .. }));
         for prim in prims.iter() {
+            all.extend(sign(item, prim).map(|(text, height, rect)| Shown {
+                rank: Some(Rank::Polarity),
+                text,
+                height,
+                rect,
+                item_idx,
+            }));
             let Prim::Text { text, height, ink, .. } = prim else { continue };
             let is_plate =
                 matches!(item.subject, Subject::Flag(_) | Subject::Amps(_) | Subject::Tag(_));
@@ -90,6 +97,13 @@ fn shown(sheet: &Sheet, legible: &Legible) -> Vec<Shown> {
     all
 }
 
+/// The level stroke of a plus or a minus beside a terminal, with its length.
+fn sign(item: &Item, prim: &Prim) -> Option<(String, f64, Box2)> {
+    let Prim::Area { fill: Some(Ink::Ink), .. } = prim else { return None };
+    let rect = prim.bounds().filter(|rect| rect.width() > rect.height())?;
+    matches!(item.subject, Subject::Label(_)).then(|| ("a sign".to_owned(), rect.width(), rect))
+}
+
 fn rank(sheet: &Sheet, item: &Item, (text, ink): (&str, Ink)) -> Option<Rank> {
     match item.subject {
         Subject::Flag(_) => Some(Rank::Wire),
@@ -100,7 +114,6 @@ fn rank(sheet: &Sheet, item: &Item, (text, ink): (&str, Ink)) -> Option<Rank> {
             let is_number = sheet.terminals.iter().any(|(of, name, _)| *of == id && named(name));
             match ink {
                 Ink::Ink => Some(Rank::Name),
-                _ if is_number && matches!(text, "+" | "\u{2212}") => Some(Rank::Polarity),
                 _ if is_number => Some(Rank::Terminal),
                 _ => None,
             }

@@ -14,5 +14,6 @@ mod notes;
 mod roomy;
 mod routed;
 mod samples;
+mod signs;
 mod untouched;
 mod written;
