@@ -1,5 +1,7 @@
 //! Flags: the number and colour letters of a wire, on the wire itself.
 
+mod led;
+
 use loomwright_circuit::{Box2, ColourCode, Point, Standing, Wire};
 use loomwright_units::trimmed;
 
@@ -7,6 +9,8 @@ use crate::clutter::{Clutter, Kind};
 use crate::number::count;
 use crate::scene::{Scene, SceneEnd};
 use crate::{Align, Face, Ink, Options, Prim, text_width};
+
+pub(crate) use led::on_free_paper;
 
 /// Usual height of the capitals on a flag, mm.
 pub(crate) const HEIGHT: f64 = 2.5;
@@ -296,7 +300,12 @@ fn covered(flag: &Flag, clutter: &Clutter) -> f64 {
 
 /// What it costs a flag beside its wire to stand as near to another: the two could be swapped.
 fn doubt(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
-    let off = flag.nearest(to).distance(to);
+    doubt_within(flag, to, f64::INFINITY, clutter)
+}
+
+/// The same, where another wire counts that is within so many mm.
+fn doubt_within(flag: &Flag, to: Point, most: f64, clutter: &Clutter) -> f64 {
+    let off = flag.nearest(to).distance(to).min(most);
     let others = clutter.cost(flag.rect().grown(off), |kind| match kind {
         Kind::Wire(wire_idx) if wire_idx != flag.wire_idx => 1.0,
         _ => 0.0,
@@ -332,6 +341,11 @@ fn tie_runs_along(from: Point, to: Point, clutter: &Clutter) -> f64 {
 
 /// What the thin line to the wire would cover.
 fn tie_covers(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
+    tie_covers_but(flag, to, |_| false, clutter)
+}
+
+/// The same without what it may run over.
+fn tie_covers_but(flag: &Flag, to: Point, passes: impl Fn(Kind) -> bool, clutter: &Clutter) -> f64 {
     let from = flag.nearest(to);
     let n_steps = count(from.distance(to) / 0.8).clamp(2, 40);
     let step = (to - from) * (1.0 / n_steps as f64);
@@ -341,6 +355,7 @@ fn tie_covers(flag: &Flag, to: Point, clutter: &Clutter) -> f64 {
             clutter.cost(Box2 { min: at, max: at }.grown(0.15), |kind| match kind {
                 Kind::Wire(wire_idx) if wire_idx == flag.wire_idx => 0.0,
                 Kind::OverInk(_) => 0.0,
+                kind if passes(kind) => 0.0,
                 // A line across another wire could be read as that one's.
                 Kind::Wire(_) => OVER_WIRE,
                 // A corner of its own wire lies under its end.

@@ -246,6 +246,7 @@ fn plate(
         Way::OnWire => on_wire().filter(|plate| plate.stands_off(clutter) && plate.is_level()),
         Way::Beside => beside().filter(|plate| plate.stands_off(clutter)),
         Way::Closer => on_wire().or_else(beside),
+        Way::Led => flags::on_free_paper(wire_idx, stretch, (words, AMPS), clutter),
     }
 }
 
@@ -256,11 +257,13 @@ enum Way {
     OnWire,
     /// So beside it.
     Beside,
-    /// As it goes, where nothing else is left.
+    /// As it goes.
     Closer,
+    /// By itself on free paper, where nothing else is left.
+    Led,
 }
 
-const WAYS: [Way; 3] = [Way::OnWire, Way::Beside, Way::Closer];
+const WAYS: [Way; 4] = [Way::OnWire, Way::Beside, Way::Closer, Way::Led];
 
 /// A plate beside its wire that costs more than this lies too far off, or too near to something else.
 const MOST_BESIDE: f64 = 9.0;

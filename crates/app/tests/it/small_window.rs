@@ -5,6 +5,7 @@ use egui::{Key, Modifiers, Rect, Vec2, pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::action::Action;
 use loomwright_app::command::Command;
+use loomwright_circuit::{Anchor, Edit, Note, Point};
 
 use crate::saving::act;
 use crate::window::Window;
@@ -299,10 +300,22 @@ fn lettering_that_has_no_room_is_told_beside_the_zoom_and_only_while_it_has_none
 
 #[test]
 fn a_current_that_finds_no_room_is_told_with_its_wire() {
-    let mut window = Window::trying(crate::cars::roadster());
+    let mut car = crate::cars::roadster();
+    let (id, wire) = car.wires().iter().find(|(_, wire)| wire.label == "W14").expect("it is there");
+    let Anchor::Terminal { part, .. } = &wire.from.at else { panic!("{id} is fitted") };
+    let part = car.part(*part).expect("it is there");
+    // Paper on which something is written to all sides, but not on the wire itself.
+    let (sheet, middle) = (part.sheet, part.place.at);
+    let text = "Not a place is free here".to_owned();
+    let rows = (-14..=14).map(|n| middle + Point::new(-60.0, 4.0 * f64::from(n)));
+    let notes = rows.flat_map(|at| [0.0, 40.0, 80.0].map(|by| at + Point::new(by, 0.0)));
+    let note = |at| Edit::AddNote(Note { sheet, at, text: text.clone(), frame: None });
+    let patch = car.plan(Edit::All(notes.map(note).collect())).expect("notes go anywhere");
+    car.apply(&patch);
+    let mut window = Window::trying(car);
     assert_eq!(left_out(&window), None);
     let to = ("ignition".to_owned(), "on".to_owned());
     act(&mut window, Action::Work(to.0, to.1));
-    let told = left_out(&window).expect("one current has no room");
-    assert!(told.contains("the current of W14"), "{told}");
+    let told = left_out(&window).expect("some currents have no room");
+    assert!(told.contains("the current of") && told.contains("W14"), "{told}");
 }

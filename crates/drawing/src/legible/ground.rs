@@ -61,6 +61,9 @@ const GROWN_TAG: Kind = Kind::Tip(usize::MAX);
 /// The lines of a symbol, within which numbers of its terminals may stand.
 const SYMBOL_INK: Kind = Kind::Tip(usize::MAX - 1);
 
+/// A wire, or its light, that is farther off than this, mm, is not taken for that which a line leads to.
+pub(super) const WELL_OFF: f64 = 1.0;
+
 /// Letters go so far beyond what the sheet covers, mm.
 const BEYOND: f64 = 5.0;
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use loomwright_circuit::{Box2, Point};
 use rustc_hash::FxHashMap;
 
-use super::ground::{APART, Covered, Ground, Own};
+use super::ground::{APART, Covered, Ground, Own, WELL_OFF};
 use super::rank::{Heights, N_RANKS, nearest};
 use super::spots::{self, Spot};
 use super::{Legible, Moved, Place, Rank, Sight, address};
@@ -322,6 +322,15 @@ impl<'a> Seat<'a> {
         }
     }
 
+    /// Whether it is drawn on free paper, to which a line leads past what is nearer.
+    fn is_led(&self, idx: usize, ground: &Ground<'_>) -> bool {
+        let tie = self.item.letters[self.block_idx].tie;
+        tie.is_some_and(|to| {
+            let off = nearest(self.drawn, to).distance(to);
+            ground.is_nearer_to_another_wire(self.drawn, idx, off)
+        })
+    }
+
     /// Whether it covers no more at a place of what stands still than where it is drawn, and is not read as another's.
     fn use_of(&self, spot: &Spot, times: f64, ground: &Ground<'_>) -> Use {
         let Spot { rect, tie, .. } = *spot;
@@ -350,11 +359,15 @@ impl<'a> Seat<'a> {
                 if !ground.is_tie_clear([from, to], idx) {
                     return Use::Closed;
                 }
-                let is_nearer = ground.is_nearer_to_another_wire(rect, idx, from.distance(to));
+                let off = from.distance(to);
                 return match self.rank {
-                    _ if !is_nearer => Use::Open,
+                    _ if !ground.is_nearer_to_another_wire(rect, idx, off) => Use::Open,
                     // What flows must be read without doubt; of a number the line tells whose it is.
-                    Rank::Amps => Use::Closed,
+                    Rank::Amps if !self.is_led(idx, ground) => Use::Closed,
+                    Rank::Amps if ground.is_nearer_to_another_wire(rect, idx, WELL_OFF) => {
+                        Use::Closed
+                    }
+                    Rank::Amps => Use::Open,
                     _ => Use::Doubtful,
                 };
             }

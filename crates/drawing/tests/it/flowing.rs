@@ -99,6 +99,48 @@ fn no_other_wire_and_no_head_meets_the_plate_of_a_current_at_any_zoom() {
     assert_eq!(met, Vec::<String>::new());
 }
 
+/// A line that leads to a plate tells whose it is: it crosses no other wire, and is not too long to be followed.
+#[test]
+fn the_line_that_leads_to_a_current_crosses_no_other_wire_at_any_zoom() {
+    const LONGEST: f64 = 30.0;
+    let (mut crossed, mut n_led) = (Vec::new(), 0);
+    each_sheet(|name, sheet| {
+        let wires = painted(sheet);
+        for percent in ZOOMS {
+            let legible = sheet.legible(sight(percent));
+            for item in &sheet.items {
+                let Subject::Amps(own) = item.subject else { continue };
+                let shown = legible.shown(item);
+                let Some(Prim::Line { points, .. }) = shown.first() else { continue };
+                let [from, to] = [points[0], points[1]];
+                let steps = (0..=20).map(|n| from + (to - from) * (f64::from(n) / 20.0));
+                let places: Vec<Box2> = steps.map(|at| Box2 { min: at, max: at }).collect();
+                let is_crossed = |(id, line, width): &&(WireId, Vec<Point>, f64)| {
+                    *id != own && places.iter().any(|at| away(*at, line) < width / 2.0)
+                };
+                n_led += 1;
+                let is_long = from.distance(to) > LONGEST;
+                if is_long || wires.iter().any(|wire| is_crossed(&wire)) {
+                    crossed.push(format!("{name} at {percent} %: {}", item.title));
+                }
+            }
+        }
+    });
+    assert!(n_led > 200, "{n_led}");
+    assert_eq!(crossed, Vec::<String>::new());
+}
+
+/// Even where something flows in all wires at once, which no car does.
+#[test]
+fn hardly_a_current_of_the_demo_cars_finds_no_free_paper() {
+    let (mut untold, mut n_told) = (Vec::new(), 0);
+    each_sheet(|name, sheet| {
+        untold.extend(sheet.untold.iter().map(|id| format!("{name}: {id}")));
+        n_told += sheet.items.iter().filter(|it| matches!(it.subject, Subject::Amps(_))).count();
+    });
+    assert!(n_told > 140 && untold.len() <= 4, "{n_told} told, but not {untold:?}");
+}
+
 /// What the digits of a line of letters cover: no tail hangs below them.
 fn capitals(prim: &Prim) -> Option<Box2> {
     let Prim::Text { at, height, upward, .. } = prim else { return None };
