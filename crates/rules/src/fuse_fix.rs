@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::part_type::FuseFamily;
+use loomwright_circuit::part_type::{FuseFamily, LoadFamily};
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{Anchor, Edit, PartId, Wire, WireId};
 use loomwright_units::{Amps, Metres, WireArea, exact};
@@ -10,10 +10,13 @@ use loomwright_units::{Amps, Metres, WireArea, exact};
 use crate::ctx::Ctx;
 use crate::earths::unearthed;
 use crate::fix::{fit_ends, id_once_placed, moved, wire_to_fit};
-use crate::limits::{blade_for, glass_at_most, glass_for, rating_at_most, rating_for, size_for};
+use crate::limits::{
+    blade_for, glass_at_most, glass_for, rating_at_most, rating_for, rating_with_room, size_for,
+};
 use crate::messages::FuseFixes;
 use crate::places::part_near;
 use crate::unfused::depth;
+use crate::wiring::LoadKind;
 use crate::words::tenths;
 
 /// A fuse put in at the source.
@@ -133,13 +136,17 @@ pub(crate) fn sized(ctx: &Ctx<'_>, id: WireId, sizes: &[(WireId, WireArea)]) -> 
 /// The lead before a fuse at the source: a car's usual limit is 300 mm (practice).
 pub(crate) const LEAD: Metres = Metres(0.15);
 
-/// The largest fuse of the same kind that carries at most this, if it bears the load: what to say, and the edit; or why
-/// there is none.
-pub(crate) fn smaller_fuse(
-    ctx: &Ctx<'_>,
-    fuse: usize,
-    amps: f64,
-) -> Result<(String, Edit), String> {
+/// A smaller fuse of the same kind.
+pub(crate) struct Smaller {
+    pub(crate) title: String,
+    pub(crate) edit: Edit,
+    /// The largest that the cable bears, A, where what hangs on the fuse wants no such large one.
+    pub(crate) cable_bears: Option<f64>,
+}
+
+/// A fuse of the same kind that carries at most this: the one that suits what hangs on it, or the largest if that bears
+/// the load; or why there is none.
+pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<Smaller, String> {
     let unread = || FuseFixes::unread().to_owned();
     let part = ctx.after.wiring.links[fuse].kind.part().ok_or_else(unread)?;
     let load = borne_amps(ctx, fuse);
@@ -150,14 +157,38 @@ pub(crate) fn smaller_fuse(
         let rating = glass_at_most(amps).filter(|rating| rating / 2.0 >= load);
         let rating = rating.ok_or_else(too_large)?;
         let edit = british(ctx, part, &name, carries.as_deref(), rating).ok_or_else(unread)?;
-        return Ok((FuseFixes::fix_glass(exact(rating)), edit));
+        let title = FuseFixes::fix_glass(exact(rating));
+        return Ok(Smaller { title, edit, cable_bears: None });
     }
     // One whose number nobody can read is told as that first.
     let family = ctx.fuse_rating(fuse).ok_or_else(unread)?.family;
-    let rating = rating_at_most(family, amps).filter(|rating| *rating >= load);
-    let rating = rating.ok_or_else(too_large)?;
+    let largest = rating_at_most(family, amps).filter(|rating| *rating >= load);
+    let largest = largest.ok_or_else(too_large)?;
+    let suits = is_steady(ctx, fuse).then(|| rating_with_room(family, load)).flatten();
+    let suits = suits.filter(|rating| *rating < largest);
+    let rating = suits.unwrap_or(largest);
     let edit = carries.and_then(|name| ctx.set_fact(part, &name, rating)).ok_or_else(unread)?;
-    Ok((FuseFixes::fix_fuse(exact(rating), ctx.fuse_word(fuse)), edit))
+    let title = FuseFixes::fix_fuse(exact(rating), ctx.fuse_word(fuse));
+    Ok(Smaller { title, edit, cable_bears: suits.map(|_| largest) })
+}
+
+/// Whether nothing behind a fuse takes much more for longer than a moment, as motors do that run up, or takes what nobody
+/// can say, as what is plugged in.
+fn is_steady(ctx: &Ctx<'_>, fuse: usize) -> bool {
+    let side = &ctx.after;
+    let loads = ctx.wires_behind(fuse).flat_map(|wire| side.fed_by(wire).iter());
+    let mut loads = loads.map(|&(load, _)| side.wiring.loads[load].kind).peekable();
+    let steady = |kind| {
+        matches!(
+            kind,
+            LoadKind::Filament
+                | LoadKind::Led
+                | LoadKind::Coil
+                | LoadKind::Voltmeter
+                | LoadKind::Consumer(LoadFamily::Heater)
+        )
+    };
+    loads.peek().is_some() && loads.all(steady)
 }
 
 /// The smallest rating of the same kind that bears all that hangs on a fuse, and what that is, both in A; nothing of an

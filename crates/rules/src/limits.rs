@@ -211,6 +211,12 @@ pub(crate) fn rating_for(family: FuseFamily, load_amps: f64) -> Option<f64> {
     ratings(family).iter().copied().find(bears)
 }
 
+/// The smallest rating sold of a family that bears a load with room for cold filaments, which take ten times their current
+/// for a moment: twice the load, and 3 A at least (practice).
+pub(crate) fn rating_with_room(family: FuseFamily, load_amps: f64) -> Option<f64> {
+    ratings(family).iter().copied().find(|rating| *rating >= (2.0 * load_amps).max(3.0))
+}
+
 /// The smallest rating sold that bears a load all day: the load is four fifths of it at most, and it is 3 A at least
 /// (practice: load at 75 to 80 % of the rating).
 pub(crate) fn blade_for(load_amps: f64) -> Option<f64> {

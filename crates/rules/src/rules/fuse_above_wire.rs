@@ -5,7 +5,7 @@ use loomwright_units::{Amps, WireArea, exact};
 
 use crate::ctx::Ctx;
 use crate::fix::all;
-use crate::fuse_fix::{fuse_for_load, smaller_fuse};
+use crate::fuse_fix::{Smaller, fuse_for_load, smaller_fuse};
 use crate::limits::size_for;
 use crate::messages::{Common, PR01};
 use crate::rule::{Needs, Out, Rule};
@@ -99,7 +99,7 @@ fn fixes(ctx: &Ctx<'_>, fuse: usize, amps: f64, thin: &[Thin], mut finding: Find
         .collect();
     finding = finding.advise(advice(ctx, fuse, (thin, amps), smaller.as_ref().ok()));
     finding = match smaller {
-        Ok((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
+        Ok(Smaller { title, edit, .. }) => finding.fix(title, Trust::Ask, Some(edit)),
         Err(why) => match for_load(ctx, fuse, (thin, amps)) {
             Some((title, edit)) => finding.fix(title, Trust::Ask, Some(edit)),
             None => finding.unfixed(why),
@@ -134,7 +134,7 @@ fn advice(
     ctx: &Ctx<'_>,
     fuse: usize,
     (thin, amps): (&[Thin], f64),
-    smaller: Option<&(String, Edit)>,
+    smaller: Option<&Smaller>,
 ) -> String {
     let word = ctx.fuse_word(fuse);
     let cable = |amps: f64| {
@@ -145,8 +145,11 @@ fn advice(
         Some(PR01::cable(largest))
     };
     let or_thicker = || cable(amps).unwrap_or_else(|| PR01::thicker_cable().to_owned());
-    if let Some((fit, _)) = smaller {
-        return PR01::advice_smaller(fit, or_thicker());
+    if let Some(Smaller { title, cable_bears, .. }) = smaller {
+        return match cable_bears {
+            Some(largest) => PR01::advice_suits(title, exact(*largest), or_thicker()),
+            None => PR01::advice_smaller(title, or_thicker()),
+        };
     }
     let for_load = fuse_for_load(ctx, fuse).filter(|(rating, _)| *rating < amps);
     let for_load = for_load.and_then(|(rating, load)| Some((rating, load, cable(rating)?)));
@@ -162,7 +165,7 @@ fn smaller_fuses(
     fuse: usize,
     thin: &[Thin],
     least: f64,
-) -> Result<(String, Edit), String> {
+) -> Result<Smaller, String> {
     let mut fuses = vec![fuse];
     let side = &ctx.after;
     for (_, ends) in
@@ -182,17 +185,18 @@ fn smaller_fuses(
     if fuses.len() > 1 && thin.iter().all(|thin| thin.level == Level::Advice) {
         return Err(PR01::several_fuses().to_owned());
     }
-    let each: Result<Vec<(String, Edit)>, String> =
-        fuses.iter().map(|&fuse| smaller_fuse(ctx, fuse, least)).collect();
-    let each = each?;
-    let title = if let [(title, _)] = each.as_slice() {
-        title.clone()
-    } else {
-        let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
-        PR01::fix_fuses(crate::words::list(&names))
-    };
-    let edit = all(each.into_iter().map(|(_, edit)| edit).collect());
-    Ok((title, edit.ok_or_else(|| PR01::several_fuses().to_owned())?))
+    let mut each =
+        fuses.iter().map(|&fuse| smaller_fuse(ctx, fuse, least)).collect::<Result<Vec<_>, _>>()?;
+    if each.len() == 1 {
+        return Ok(each.remove(0));
+    }
+    let names: Vec<String> = fuses.iter().map(|&fuse| ctx.fuse_name(fuse)).collect();
+    let edit = all(each.into_iter().map(|smaller| smaller.edit).collect());
+    Ok(Smaller {
+        title: PR01::fix_fuses(crate::words::list(&names)),
+        edit: edit.ok_or_else(|| PR01::several_fuses().to_owned())?,
+        cable_bears: None,
+    })
 }
 
 /// As-found wires that had no fuse at all before this one, which is too large for them.

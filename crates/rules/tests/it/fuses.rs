@@ -255,3 +255,31 @@ wire W8 H2.2 J2 1 mm2 1 m pvc black to fit
     // 9.2 A over 0.8 (practice) is 11.5 A: 1 mm² carries 8.75 A, 1.5 mm² more.
     assert!(home.advice.contains("1.5 mm²") && home.advice.contains("9.2 A"), "{}", home.advice);
 }
+
+/// 21 W are 1.75 A: twice that wants 4 A, though the cable bears 15 A; a motor's start wants all that the cable bears.
+#[test]
+fn a_fuse_is_proposed_for_what_hangs_on_it_and_not_for_what_the_cable_bears() {
+    let behind = |load: &str| {
+        let car = car(&format!(
+            "{HEAD}fuse F1 blade 40 A to fit
+switch S1 \"load\" off: ; on: 1-2 to fit
+{load} to fit
+wire W2 B1.+ F1.1 6 mm2 0.2 m thin-wall brown to fit
+wire W3 F1.2 S1.1 1 mm2 1 m thin-wall purple to fit
+wire W4 S1.2 H1.1 1 mm2 1 m thin-wall to fit
+wire W5 H1.2 E1 1 mm2 1 m thin-wall black to fit
+"
+        ));
+        let large = worst(&car, &["PR01"]).expect("the fuse");
+        let fix = large.fixes.first().expect("a fix");
+        let mut mended = car.clone();
+        mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
+        assert!(worst(&mended, &["PR01", "PR04", "PR05"]).is_none(), "{}", said(&judged(&mended)));
+        (fix.title.clone(), large.advice)
+    };
+    let (title, advice) = behind("lamp H1 21 W");
+    assert!(title.contains(" 4 A "), "{title}");
+    assert!(advice.contains("15 A"), "{advice}");
+    let (title, _) = behind("motor H1 60 W");
+    assert!(title.contains(" 15 A "), "{title}");
+}
