@@ -232,6 +232,8 @@ pub enum Action {
     Refuse(String),
     /// Looks at a finding: its rows are shown and selected.
     LookAt(usize),
+    /// Goes to a wire and into one of its fields.
+    AskFor(Field, WireId),
     /// Notes whether the pointer rests on the list of findings.
     ReadFindings(bool),
     /// The card of the finding that is looked at has come into sight.

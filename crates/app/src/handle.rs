@@ -39,7 +39,7 @@ use crate::press::Press;
 use crate::state::{Counter, Draft, Mode, Notice, Question, Selection, State};
 use crate::store::{Settings, Store};
 use crate::texts::{ActionSteps, Records};
-use crate::tool::{Aim, Tool};
+use crate::tool::{Aim, Tool, begun_small};
 use crate::worker::Worker;
 
 pub(crate) use bench::{METER_BEARS, forth, in_hand, opened};
@@ -90,6 +90,7 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
         Action::Sheet(_)
         | Action::GoTo(_)
         | Action::LookAt(_)
+        | Action::AskFor(..)
         | Action::ShowMe(_)
         | Action::ShowSetting(..)
         | Action::AskWhatIf(_)
@@ -137,11 +138,10 @@ pub fn handle(state: &mut State, shell: &mut Shell<'_>, action: Action) {
 
 /// Makes a fix, goes to what it brought or changed, and says what that is.
 fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
-    let label = title.to_lowercase();
+    let label = begun_small(title);
     let edit = shell.analysis.clear_of_drawing(state, edit);
-    state.previewed = None;
-    state.preview_left = None;
-    if edits::try_commit(state, label, edit).is_err() {
+    look::end_preview(state);
+    if edits::try_commit_decided(state, label, edit).is_err() {
         return;
     }
     let car = Arc::clone(&state.doc.car);
@@ -169,7 +169,7 @@ fn fix(state: &mut State, shell: &mut Shell<'_>, title: &str, edit: Edit) {
             ..Selection::default()
         };
     }
-    go_to(state, shell, shown);
+    look::go_to_new(state, shell, shown);
     let sheet = car.sheets().get(&state.sheet).map_or("", |sheet| &*sheet.title);
     let says = match names.split_last() {
         None => ActionSteps::done_on_sheet(title, sheet),

@@ -29,7 +29,7 @@ pub(crate) use pick::nearest_stretch;
 pub use pick::{EndHere, Target, body, end_here, pick, plugs};
 pub use place::{new_part, with_type};
 pub use propose::{Offer, offers, propose, refit, standing_offers};
-pub use run::{Source, sentence};
+pub use run::{Source, begun_small, sentence};
 
 /// Parts lie on this grid, mm.
 pub const PITCH: f64 = 2.5;

@@ -39,6 +39,8 @@ pub struct Finding {
     pub fixes: Vec<Fix>,
     /// Why there are none, where a rule has some for others of its findings: a sentence without its first capital.
     pub no_fix: Option<String>,
+    /// What it hangs on and nobody has told, the first to ask for first.
+    pub unknown: Vec<Unknown>,
     /// Over which part of the band of losses it holds.
     pub band: Band,
     /// Whose work it is about.
@@ -56,6 +58,15 @@ pub struct Fix {
     pub edit: Edit,
     /// How far to trust it.
     pub trust: Trust,
+}
+
+/// A measure of a wire that nobody has told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Unknown {
+    /// How long it is.
+    Length(WireId),
+    /// How much copper it has.
+    Size(WireId),
 }
 
 /// How far to trust a fix.

@@ -2,8 +2,8 @@
 
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{
-    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, RowId, Standing, Wire,
-    WireColour, WireId,
+    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, Placement, RowId, Standing,
+    Wire, WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 
@@ -72,9 +72,15 @@ pub(crate) fn earth_colour(car: &Car) -> WireColour {
     }
 }
 
-/// The edit that changes the leads at two terminals of a part over: they stay the cables that they are.
+/// The edit that changes the leads at two terminals of a part over: they stay the cables that they are. Where the symbol
+/// can be turned so that its terminals change places, it is, and the leads are drawn as they were.
 pub(crate) fn swapped_ends(ctx: &Ctx<'_>, id: PartId, terminals: [&str; 2]) -> Option<Edit> {
     let mut edits = Vec::new();
+    let turned = turned_over(ctx, id, terminals);
+    if let Some(place) = turned {
+        let part = ctx.car.part(id)?.clone();
+        edits.push(Edit::SetPart(id, Part { place, ..part }));
+    }
     let wires = ctx.car.wires().iter();
     for (&wire_id, known) in wires.filter(|(_, wire)| ctx.after.wiring.version.has(wire.standing)) {
         let mut wire = known.clone();
@@ -90,12 +96,43 @@ pub(crate) fn swapped_ends(ctx: &Ctx<'_>, id: PartId, terminals: [&str; 2]) -> O
             }
         }
         if wire != *known {
-            // Corners drawn by hand led to the other terminal, and would now make a loop.
-            wire.route.clear();
+            if turned.is_none() {
+                // Corners drawn by hand led to the other terminal, and would now make a loop.
+                wire.route.clear();
+            }
             edits.push(Edit::SetWire(wire_id, wire));
         }
     }
     all(edits)
+}
+
+/// How a part lies with two of its terminals in each other's places and all others in their own.
+fn turned_over(ctx: &Ctx<'_>, id: PartId, [one, other]: [&str; 2]) -> Option<Placement> {
+    let (part, part_type) = ctx.part(id)?;
+    let swaps = |place: &Placement| {
+        part_type.terminals.iter().all(|terminal| {
+            let goes_to = match &*terminal.name {
+                name if name == one => other,
+                name if name == other => one,
+                name => name,
+            };
+            let Some(goes_to) = part_type.terminal(goes_to) else { return false };
+            let (before, after) = (&part.place, place);
+            before.sheet_from_symbol(goes_to.at) == after.sheet_from_symbol(terminal.at)
+                && before.direction(goes_to.leaves) == after.direction(terminal.leaves)
+        })
+    };
+    let mut turned = part.place;
+    for _ in 0..4 {
+        for mirror in [part.place.mirror, !part.place.mirror] {
+            let place = Placement { mirror, ..turned };
+            if swaps(&place) {
+                return Some(place);
+            }
+        }
+        turned.turn = turned.turn.next();
+    }
+    None
 }
 
 impl Ctx<'_> {

@@ -57,7 +57,7 @@ pub use band::{Band, BandEnds, check_over_band};
 pub use check::{Checker, check, check_all, check_drawing, help, judge_promises, rule};
 pub use doubts::doubtful;
 pub use evidence::{Deep, Evidence, telling_faults};
-pub use finding::{Finding, Fix, NotChecked, PromiseRow, Report, Trust, WireMet};
+pub use finding::{Finding, Fix, NotChecked, PromiseRow, Report, Trust, Unknown, WireMet};
 pub use jobs::{Job, colour_of_job, jobs_of_colour};
 pub use limits::carries;
 pub use loomwright_circuit::Level;

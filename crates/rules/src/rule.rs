@@ -7,7 +7,7 @@ use loomwright_circuit::{Edit, PartId, WireId};
 use crate::ctx::Ctx;
 use crate::messages::Checking;
 use crate::reach::Shown;
-use crate::{Finding, Fix, Level, NotChecked, Trust};
+use crate::{Finding, Fix, Level, NotChecked, Trust, Unknown};
 
 /// One rule.
 #[derive(Debug, Clone, Copy)]
@@ -78,6 +78,7 @@ impl Rule {
             source: "",
             fixes: Vec::new(),
             no_fix: None,
+            unknown: Vec::new(),
             band: crate::Band::NotAsked,
             origin: crate::Origin::NotAsked,
             accepted: None,
@@ -145,6 +146,12 @@ impl Finding {
 }
 
 impl Finding {
+    /// Names what it hangs on and nobody has told.
+    pub(crate) fn unknown(mut self, unknown: impl IntoIterator<Item = Unknown>) -> Self {
+        self.unknown.extend(unknown);
+        self
+    }
+
     /// Says why it has no fix.
     pub(crate) fn unfixed(mut self, why: impl Into<String>) -> Self {
         if self.fixes.is_empty() {

@@ -10,6 +10,7 @@ use crate::files;
 use crate::handle::{Shell, edits, keep_settings};
 use crate::state::{AcceptBox, Notice, Question, State};
 use crate::texts::AcceptSteps;
+use crate::tool::begun_small;
 
 /// Carries out a step.
 pub(super) fn accept(state: &mut State, shell: &mut Shell<'_>, step: AcceptStep) {
@@ -69,7 +70,7 @@ fn take(state: &mut State, shell: &Shell<'_>) {
     // What was accepted before and came back is accepted anew.
     let earlier = asked.finding.accepted.as_ref().map(|known| Edit::Withdraw(known.id));
     let edit = Edit::All(earlier.into_iter().chain([Edit::Accept(row)]).collect());
-    let title = asked.finding.title.to_lowercase();
+    let title = begun_small(asked.finding.title);
     if let Err(reason) = edits::try_commit(state, format!("accept: {title}"), edit) {
         asked.error = Some(reason);
         state.question = Some(Question::Accept(asked));

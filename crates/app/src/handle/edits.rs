@@ -23,13 +23,31 @@ pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
 
 /// The same, and says whether it was done.
 pub(super) fn try_commit(state: &mut State, label: String, edit: Edit) -> Result<(), String> {
+    let is_run = runs_a_wire(&edit);
+    commit_edit(state, label, edit, is_run)
+}
+
+/// The same of an edit that has decided all of the wires that it runs, as fixes do: nothing is proposed for them.
+pub(super) fn try_commit_decided(
+    state: &mut State,
+    label: String,
+    edit: Edit,
+) -> Result<(), String> {
+    commit_edit(state, label, edit, false)
+}
+
+fn commit_edit(
+    state: &mut State,
+    label: String,
+    edit: Edit,
+    proposes: bool,
+) -> Result<(), String> {
     let places = places_a_part(&edit);
-    let runs = runs_a_wire(&edit);
     let altered = altered_by(&edit);
     let brings = Brings::of(state.car(), &edit);
     match state.car().plan(edit) {
         Ok(mut patch) => {
-            if runs && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
+            if proposes && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
                 state.proposed.insert(id, proposed);
                 state.just_run = Some(id);
             }

@@ -8,7 +8,7 @@ use crate::handle::edits::{new_rows, try_commit};
 use crate::handle::{Shell, bring_into_view};
 use crate::state::{Mode, Notice, State};
 use crate::texts::KitSteps;
-use crate::tool::{PITCH, Tool};
+use crate::tool::{PITCH, Tool, begun_small};
 
 /// Room between what stands and a kit, mm.
 const GAP: f64 = 25.0;
@@ -32,7 +32,7 @@ pub(super) fn fit(state: &mut State, shell: &mut Shell<'_>, name: &str) {
     let by = stands.map_or_else(Point::default, |stands| beside(stands, area));
     let before = state.car().last_id();
     let paste = Edit::Paste { clip, sheet: state.sheet, by, standing: Standing::ToFit };
-    if try_commit(state, format!("fit {}", kit.title.to_lowercase()), paste).is_err() {
+    if try_commit(state, format!("fit {}", begun_small(&kit.title)), paste).is_err() {
         return;
     }
     state.selection = new_rows(state.car(), before);

@@ -16,6 +16,7 @@ use crate::decimal::MarkChoice;
 use crate::handle::{Shell, accept, select, set};
 use crate::state::{Camera, FixAt, Mode, Notice, Selection, State};
 use crate::tool::Tool;
+use crate::view::widgets::field_id;
 
 /// Writes numbers with another decimal mark: all that is said of the car is said anew, by rules and drawing as well.
 pub(super) fn write_numbers_with(state: &mut State, shell: &mut Shell<'_>, choice: MarkChoice) {
@@ -77,6 +78,11 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
             }
         }
         Action::GoTo(selection) => go_to(state, shell, selection),
+        Action::AskFor(field, wire) => {
+            state.mode = Mode::Draw;
+            go_to(state, shell, Selection::wire(wire));
+            shell.ctx.memory_mut(|memory| memory.request_focus(field_id(&field)));
+        }
         Action::LookAt(finding_idx) => {
             let Some(finding) = shell.analysis.finding(finding_idx) else {
                 return;
@@ -158,6 +164,20 @@ pub(super) fn go_to(state: &mut State, shell: &mut Shell<'_>, selection: Selecti
     select(state, shell, selection);
 }
 
+/// Goes to what an edit brought or changed: a sheet that was shown whole is so again with it.
+pub(super) fn go_to_new(state: &mut State, shell: &mut Shell<'_>, selection: Selection) {
+    let was_whole: Vec<SheetId> = state
+        .whole
+        .iter()
+        .filter(|(sheet, (camera, ..))| state.cameras.get(sheet) == Some(camera))
+        .map(|(sheet, _)| *sheet)
+        .collect();
+    go_to(state, shell, selection);
+    if was_whole.contains(&state.sheet) {
+        show_whole(state, shell);
+    }
+}
+
 /// What of some rows is on the sheet that is shown: no key shall work on what other sheets hide.
 pub(super) fn in_sight(state: &State, mut rows: Selection) -> Selection {
     let car = state.car();
@@ -173,16 +193,8 @@ pub(super) fn in_sight(state: &State, mut rows: Selection) -> Selection {
 
 /// Shows what a fix would do, on the sheet where it would do it; with none, the sheet that was left is shown again.
 fn preview(state: &mut State, shell: &mut Shell<'_>, fix: Option<FixAt>) {
+    end_preview(state);
     state.previewed = fix;
-    if let Some((home, away, camera)) = state.preview_left.take()
-        && state.sheet == away
-    {
-        state.sheet = home;
-        match camera {
-            Some(camera) => drop(state.cameras.insert(away, camera)),
-            None => drop(state.cameras.remove(&away)),
-        }
-    }
     let Some(shown) = shell.analysis.fix_preview(state) else { return };
     let Some(away) = shown.sheet.filter(|sheet| *sheet != state.sheet) else { return };
     state.preview_left = Some((state.sheet, away, state.cameras.get(&away).copied()));
@@ -192,10 +204,27 @@ fn preview(state: &mut State, shell: &mut Shell<'_>, fix: Option<FixAt>) {
     bring_area_into_view(state, shell, area_of(&shown.laid, &shown.rows));
 }
 
+/// Shows no fix any more, and the sheet that was left for one.
+pub(super) fn end_preview(state: &mut State) {
+    state.previewed = None;
+    if let Some((home, away, camera)) = state.preview_left.take()
+        && state.sheet == away
+    {
+        state.sheet = home;
+        match camera {
+            Some(camera) => drop(state.cameras.insert(away, camera)),
+            None => drop(state.cameras.remove(&away)),
+        }
+    }
+}
+
 pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selection: &Selection) {
     let laid = shell.analysis.laid(state, state.sheet);
     bring_area_into_view(state, shell, area_of(&laid, selection));
 }
+
+/// How far from the edge what is brought into view should stand, mm.
+const RIM: f64 = 20.0;
 
 fn bring_area_into_view(state: &mut State, shell: &mut Shell<'_>, area: Option<Box2>) {
     let Some(area) = area else { return };
@@ -207,7 +236,9 @@ fn bring_area_into_view(state: &mut State, shell: &mut Shell<'_>, area: Option<B
         state.canvas_size.0 / camera.scale / 2.0,
         state.canvas_size.1 / camera.scale / 2.0,
     );
-    let view = Box2 { min: camera.centre - half, max: camera.centre + half };
+    // What stands at the very edge has its letters and its neighbours beyond it.
+    let rim = loomwright_circuit::Point::new(RIM.min(half.x / 3.0), RIM.min(half.y / 3.0));
+    let view = Box2 { min: camera.centre - half + rim, max: camera.centre + half - rim };
     if !(view.contains(area.min) && view.contains(area.max)) {
         camera.centre = area.centre();
         state.cameras.insert(state.sheet, camera);

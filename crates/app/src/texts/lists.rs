@@ -51,6 +51,9 @@ texts! {
         source(source) = "Source: {source}";
         read_all_of_rule(code) = "Read all of rule {code}";
         read_rule_finding(code, finding_idx) = "Read rule {code}, finding {finding_idx}";
+        enter_length(wire) = "Enter the length of {wire}";
+        enter_size(wire) = "Enter the size of {wire}";
+        it_hangs_on_that() = "It hangs on that whether this stands";
         the_drawing_shows_what_this_would() = "The drawing shows what this would change";
         no_fix(why) = "No single click mends this: {why}.";
         show_me() = "Show me";

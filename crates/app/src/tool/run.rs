@@ -231,3 +231,13 @@ pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
+
+/// A title within a sentence: with a small letter, unless an abbreviation begins it.
+pub fn begun_small(title: &str) -> String {
+    let mut letters = title.chars();
+    let first = letters.next();
+    if letters.clone().next().is_some_and(char::is_uppercase) {
+        return title.to_owned();
+    }
+    first.map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+}

@@ -10,14 +10,14 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use egui::{Rect, Ui};
-use loomwright_circuit::{Car, Edit, SheetId};
-use loomwright_rules::{Finding, Level, Needs, help_for_reader, rule, source_for_reader};
+use loomwright_circuit::{Car, Edit, SheetId, WireId};
+use loomwright_rules::{Finding, Level, Needs, Unknown, help_for_reader, rule, source_for_reader};
 use loomwright_units::thousands;
 
 use crate::action::Action;
 use crate::analysis::{Analysis, Progress};
 use crate::rich::rich;
-use crate::state::{FixAt, Listing, State};
+use crate::state::{Field, FixAt, Listing, State};
 use crate::texts::{CardWords, FindingWords};
 use crate::theme::{Theme, plain, semibold};
 use crate::view::long_list::LongList;
@@ -82,6 +82,8 @@ pub struct CardView {
     pub fixes: Vec<(String, Edit)>,
     /// Why there are none, where its rule has some for others.
     pub no_fix: Option<String>,
+    /// What it hangs on and nobody has told: what a button says, and the field to fill in.
+    pub asks: Option<(String, Field, WireId)>,
     /// The fix whose outcome the drawing shows.
     pub previewed: Option<usize>,
     /// What showing it does: whether moves lead to it, or it stands in the drawing itself.
@@ -265,6 +267,7 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         code: finding.code,
         fixes: finding.fixes.iter().map(|fix| (fix.title.clone(), fix.edit.clone())).collect(),
         no_fix: finding.no_fix.clone(),
+        asks: finding.unknown.first().and_then(|unknown| asks(state.car(), *unknown)),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
         shows: if finding.moves.is_empty() && finding.setting.is_empty() {
             CardWords::goes_to_the_place_on_the()
@@ -276,6 +279,15 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         is_chosen: state.finding == Some(finding_idx),
         is_open,
     }
+}
+
+/// The button and the field for what nobody has told.
+fn asks(car: &Car, unknown: Unknown) -> Option<(String, Field, WireId)> {
+    let (wire, words, field): (_, fn(&str) -> String, _) = match unknown {
+        Unknown::Length(wire) => (wire, |label| CardWords::enter_length(label), Field::WireLength(wire)),
+        Unknown::Size(wire) => (wire, |label| CardWords::enter_size(label), Field::WireSize(wire)),
+    };
+    Some((words(&car.wire(wire)?.label), field, wire))
 }
 
 /// The way of the current that a finding is about.

@@ -375,3 +375,49 @@ fn a_search_that_finds_nothing_says_so() {
     act(&mut window, Action::List(listing));
     assert!(window.harness.query_by_label_contains("none answers to “zzz”").is_some());
 }
+
+/// What is told of a lead to fit before its fuse hangs on how long it is.
+#[test]
+fn a_length_that_a_finding_hangs_on_is_asked_for_beside_its_fix() {
+    let text = "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+wire W1 B1.- E1 25 mm2 0.4 m black
+fuse F1 blade 5 A to fit
+lamp H1 21 W to fit
+wire W2 B1.+ F1.1 1 mm2 pvc purple to fit
+wire W3 F1.2 H1.1 1 mm2 1 m pvc purple to fit
+wire W4 H1.2 E1 1 mm2 1 m pvc black to fit
+";
+    let mut window = Window::on(loomwright_sketch::parse(text).expect("a sketch"));
+    window.rest();
+    window.click("Enter the length of W2, finding 1");
+    window.run();
+    let wire = window.app().state.selection.only_wire().expect("the wire");
+    window.type_slowly("0.2 m");
+    window.key(Modifiers::NONE, Key::Enter);
+    window.rest();
+    let length = window.car().wire(wire).and_then(|wire| wire.length);
+    assert_eq!(length, Some(loomwright_units::Metres(0.2)));
+    assert!(window.harness.query_by_label_contains("Enter the length").is_none());
+}
+
+/// The size that a fix gives its lead is the one that its rule advises, and not one that the window proposes for it.
+#[test]
+fn a_fix_fits_the_cable_that_its_rule_advises_and_is_named_as_it_reads() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.rest();
+    let app = window.app();
+    let no_earth = app.analysis.findings(app.state.car()).find(|(_, it)| it.code == "EA01");
+    let (_, finding) = no_earth.expect("the trailer socket has no earth");
+    assert!(finding.advice.contains("1.5 mm²"), "{}", finding.advice);
+    let fix = finding.fixes[0].clone();
+    let act = loomwright_app::action::Action::Fix("Fit a 15 A fuse".to_owned(), fix.edit);
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, act);
+    window.run();
+    let wire = window.car().wires().values().last().expect("the new lead").clone();
+    assert_eq!(wire.size.map(|size| size.square_mm()), Some(1.5));
+    let step = window.app().state.doc.history.next_undo().map(|step| step.label.clone());
+    assert_eq!(step.as_deref(), Some("fit a 15 A fuse"));
+}

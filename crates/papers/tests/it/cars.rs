@@ -247,6 +247,7 @@ pub(crate) fn report(car: &Car) -> Report {
         source: "BS 6862-1:1971, table 2, thin wall at 30 °C",
         fixes: Vec::new(),
         no_fix: None,
+        unknown: Vec::new(),
         band: loomwright_rules::Band::Whole,
         origin: loomwright_rules::Origin::NotAsked,
         accepted: None,

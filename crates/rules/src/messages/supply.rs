@@ -9,6 +9,8 @@ messages! {
         nothing_blows() = "with nothing to blow";
         what_opens(opens) = "and {opens}";
         advice() = "Take the straight path to earth away; a lamp, motor or coil belongs in it";
+        fix(wire) = "Take {wire} away";
+        seen_at_the_car() = "which of these leads is the wrong one is seen at the car";
         source() = "IEC 60364-4-43, 434: a short circuit is to be broken or not to occur";
     }
 

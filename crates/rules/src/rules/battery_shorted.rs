@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use loomwright_circuit::{PartId, WireId};
+use loomwright_circuit::{Edit, PartId, Standing, WireId};
 
-use crate::Level;
 use crate::ctx::Ctx;
 use crate::feeds::{Positions, Way};
 use crate::messages::SU01;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LinkKind, Wiring};
+use crate::{Finding, Level, Trust};
 
 pub(super) const RULE: Rule = Rule {
     code: "SU01",
@@ -64,14 +64,27 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         } else {
             SU01::what_opens(ctx.open_in_a_short(&way.fuses))
         };
-        out.push(
-            RULE.says(SU01::says(&through, &ends))
-                .advise(SU01::advice())
-                .parts(parts)
-                .wires(wires)
-                .shown(shown)
-                .source(SU01::source()),
-        );
+        let finding = RULE
+            .says(SU01::says(&through, &ends))
+            .advise(SU01::advice())
+            .parts(parts)
+            .wires(wires.iter().copied())
+            .shown(shown)
+            .source(SU01::source());
+        out.push(cured(ctx, finding, &wires));
+    }
+}
+
+/// With the lead that makes the short taken away: the only one, or the only one that is to fit.
+fn cured(ctx: &Ctx<'_>, finding: Finding, wires: &[WireId]) -> Finding {
+    let is_new = |id: &&WireId| ctx.wire(**id).is_some_and(|it| it.standing == Standing::ToFit);
+    let new: Vec<WireId> = wires.iter().filter(is_new).copied().collect();
+    match (new.as_slice(), wires) {
+        (&[wire], _) | ([], &[wire]) => {
+            let edit = Edit::TakeAway { parts: Vec::new(), wires: vec![wire] };
+            finding.fix(SU01::fix(ctx.wire_name(wire)), Trust::Ask, Some(edit))
+        }
+        _ => finding.unfixed(SU01::seen_at_the_car()),
     }
 }
 

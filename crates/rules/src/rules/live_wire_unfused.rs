@@ -11,7 +11,7 @@ use crate::messages::{FuseFixes, PR02};
 use crate::rule::{Needs, Out, Rule};
 use crate::unfused::{Kind, by_kind, fuses_at_the_far_end, is_borne, is_borne_if_thick, runs};
 use crate::words::{count, list, tenths};
-use crate::{Finding, Level, Trust};
+use crate::{Finding, Level, Trust, Unknown};
 
 pub(super) const RULE: Rule = Rule {
     code: "PR02",
@@ -73,6 +73,7 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         .level(level)
         .advise(advice)
         .wires(run.iter().copied())
+        .unknown(unknown(ctx, run, !fuses.is_empty(), hangs_on_size))
         .figure("amps", amps)
         .source(PR02::source());
     // A fuse before others bears what they let through.
@@ -93,6 +94,15 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         }
         Err(why) => finding.unfixed(why),
     }
+}
+
+/// What nobody has told of a run, where its length decides, or its size.
+fn unknown(ctx: &Ctx<'_>, run: &[WireId], by_length: bool, by_size: bool) -> Vec<Unknown> {
+    let wires = || run.iter().filter_map(|&id| Some((id, ctx.wire(id)?)));
+    let short = wires().filter(|(_, wire)| by_length && wire.length.is_none());
+    let thin = wires().filter(|(_, wire)| by_size && wire.size.is_none());
+    let lengths = short.map(|(id, _)| Unknown::Length(id));
+    lengths.chain(thin.map(|(id, _)| Unknown::Size(id))).collect()
 }
 
 /// What the fix says; `at` is the wire that it is put into, where that is not of the run.

@@ -2,7 +2,7 @@
 
 use loomwright_circuit::{Wire, WireId};
 
-use crate::Level;
+use crate::{Level, Unknown};
 use crate::ctx::Ctx;
 use crate::messages::{Common, WP02};
 use crate::rule::{Needs, Out, Rule};
@@ -44,6 +44,8 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         RULE.says(parts.join("; "))
             .advise(WP02::advice())
             .wires(no_size.iter().chain(&no_length).copied())
+            .unknown(no_size.iter().copied().map(Unknown::Size))
+            .unknown(no_length.iter().copied().map(Unknown::Length))
             .figure("wires_without_size", no_size.len() as f64)
             .figure("wires_without_length", no_length.len() as f64)
             .source(Common::practice()),

@@ -140,3 +140,31 @@ wire W4 H1.2 E9 1 mm2 0.2 m pvc black
     let found = of(&report, "EA01");
     assert!(found.iter().any(|it| it.parts.contains(&bolt)), "{}", said(&report));
 }
+
+/// A lead drawn from post to post is taken away by one key; of several that are as old as each other, nobody can say which.
+#[test]
+fn the_one_lead_that_shorts_the_battery_can_be_taken_away() {
+    let short = |leads: &str| {
+        let car = car(&format!(
+            "car 12 V negative earth
+battery B1 12 V 50 Ah
+earth E1 body
+earth E2 body
+joint J1
+wire W1 B1.- E1 25 mm2 0.4 m black
+{leads}"
+        ));
+        let report = judged(&car);
+        let shorts = report.findings.into_iter().filter(|finding| finding.code == "SU01");
+        (car, shorts.collect::<Vec<_>>())
+    };
+    let old = "wire W2 B1.+ J1 2 mm2 1 m brown\nwire W3 J1 E2 2 mm2 1 m black\n";
+    let (_, found) = short(old);
+    assert!(!found.is_empty() && found.iter().all(|it| it.fixes.is_empty()), "{found:?}");
+    let (car, found) = short(&old.replace("1 m black", "1 m black to fit"));
+    let fix = found[0].fixes.first().expect("a fix");
+    assert_eq!(fix.title, "Take W3 (black) away");
+    let mut mended = car.clone();
+    mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
+    assert!(!judged(&mended).findings.iter().any(|finding| finding.code == "SU01"));
+}

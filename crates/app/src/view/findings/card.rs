@@ -159,6 +159,14 @@ fn buttons_ui(ui: &mut Ui, theme: &Theme, card: &CardView, actions: &mut Vec<Act
             actions.push(Action::Preview(is_meant.then_some(at)));
         }
     }
+    if let Some((text, field, wire)) = &card.asks {
+        let response = outlined(ui, text, theme.ink);
+        let response = told_above(response, CardWords::it_hangs_on_that());
+        if response.clicked() {
+            actions.push(Action::AskFor(field.clone(), *wire));
+        }
+        response.accessible_name(format!("{text}, finding {}", card.finding_idx + 1));
+    }
     if let Some(why) = &card.no_fix {
         let why = CardWords::no_fix(why);
         ui.label(rich(why).font(plain(12.5)).color(theme.muted));
