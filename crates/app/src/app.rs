@@ -34,6 +34,7 @@ use sizes::sides;
 pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
+mod news;
 mod panels;
 mod sizes;
 mod start;
@@ -70,6 +71,8 @@ pub struct App {
     begins: Option<start::Begins>,
     /// The size of things that this window has no room for, as it was told.
     told_size: Option<f32>,
+    /// The message that stands, and since when.
+    told: Option<(Notice, f64)>,
 }
 
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
@@ -120,6 +123,7 @@ impl App {
             canvas: egui::Rect::ZERO,
             begins,
             told_size: None,
+            told: None,
         }
     }
 
@@ -290,6 +294,7 @@ impl App {
 impl App {
     /// What comes before a frame is painted: results, files, questions.
     fn prepare(&mut self, ctx: &egui::Context) {
+        self.retire_news(ctx);
         for action in self.gather(ctx) {
             self.act(ctx, action);
         }

@@ -77,7 +77,9 @@ fn leaves_text(ctx: &egui::Context, is_typing: bool) -> bool {
 /// What the key of a command asks for.
 fn asked(state: &State, command: Command, key: KeyboardShortcut) -> Action {
     let is_on_panel = state.pressed_on == Ground::Panel;
-    if is_on_panel && command.changes_selected() && types_something(key) {
+    // In Try, Backspace puts the controls of the panel to rest, and nothing that is selected changes.
+    let is_for_panel = state.mode == Mode::Try && command == Command::Rest;
+    if is_on_panel && !is_for_panel && command.changes_selected() && types_something(key) {
         // Who means to write into a field and misses it must not change what is selected by that.
         return Action::Say(Board::key_not_taken(key.logical_key.name(), command.text()));
     }

@@ -65,6 +65,8 @@ pub(super) fn bench(state: &mut State, shell: &mut Shell<'_>, step: BenchStep) {
         _ => {}
     }
     let Some(trial) = &mut shell.analysis.trial else { return };
+    // What was told of the last step is over with this one.
+    state.notice = None;
     match step {
         BenchStep::Dial(_)
         | BenchStep::Take(_)
@@ -113,8 +115,7 @@ fn spoil(trial: &mut Trial, wrong: Wrong) {
     trial.spoil(wrong);
 }
 
-fn meter(state: &mut State, trial: &mut Trial, step: BenchStep) {
-    state.notice = None;
+fn meter(state: &State, trial: &mut Trial, step: BenchStep) {
     let car = Arc::clone(&state.doc.car);
     match step {
         BenchStep::Dial(Dial::Off) => {
@@ -216,12 +217,10 @@ fn record(state: &mut State, trial: &mut Trial, step: BenchStep) {
     match step {
         BenchStep::StandAfter(n_moves) => {
             state.bench.plays = None;
-            state.notice = None;
             trial.stand_after(n_moves);
         }
         BenchStep::BringBack => {
             state.bench.plays = None;
-            state.notice = None;
             trial.bring_back();
         }
         BenchStep::Forth => forth(state, trial),

@@ -136,6 +136,9 @@ pub(super) fn turn_to(state: &mut State, shell: &mut Shell<'_>, sheet: SheetId) 
     if matches!(state.tool, Tool::Pressed { .. } | Tool::Boxing { .. } | Tool::Moving { .. }) {
         state.tool = Tool::Rest;
     }
+    if matches!(state.tool, Tool::Rest) {
+        state.notice = None;
+    }
     state.sheet = sheet;
 }
 

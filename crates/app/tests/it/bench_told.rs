@@ -1,7 +1,7 @@
 //! The bench: what is read of wires and switches, and what somebody is told of them in a word.
 
 use egui_kittest::kittest::Queryable as _;
-use loomwright_app::action::BenchStep;
+use loomwright_app::action::{Action, BenchStep};
 use loomwright_electrics::Fault;
 use loomwright_electrics::rig::Wrong;
 
@@ -75,4 +75,42 @@ fn a_wire_without_a_size_burns_as_a_thin_one_does() {
     let window = Window::trying(car);
     let burning = window.trial().burning(window.car(), &[]);
     assert_eq!(burning.first().map(|(label, _)| *label), Some("W8"), "{burning:?}");
+}
+
+fn tell(window: &mut Window, action: Action) {
+    let ctx = window.harness.ctx.clone();
+    window.harness.state_mut().act(&ctx, action);
+    window.run();
+}
+
+/// Why a fuse has opened is told until the car is mended; a message of what was done, until it has been read.
+#[test]
+fn messages_do_not_outlive_what_they_tell() {
+    let mut window = Window::trying(crate::cars::learner());
+    tell(&mut window, Action::Refuse("Fuse 1 has opened".to_owned()));
+    assert!(window.says("Fuse 1 has opened"));
+    act(&mut window, BenchStep::MendAll);
+    assert!(!window.says("Fuse 1 has opened"));
+    tell(&mut window, Action::Say("Saved".to_owned()));
+    let empty = window.canvas(0.9, 0.9);
+    window.click_at(empty, egui::Modifiers::NONE);
+    assert!(window.says("Saved"), "it has just been said");
+    let now = window.harness.ctx.input(|input| input.time);
+    window.harness.input_mut().time = Some(now + 20.0);
+    window.run();
+    assert!(window.says("Saved"), "nobody has pressed anything");
+    window.harness.input_mut().time = None;
+    window.click_at(empty, egui::Modifiers::NONE);
+    assert!(!window.says("Saved"));
+}
+
+/// Whoever has worked controls in the panel goes on there: Backspace puts them all to rest.
+#[test]
+fn backspace_puts_all_to_rest_after_a_click_in_the_panel() {
+    let mut window = Window::trying(crate::cars::learner());
+    let on = window.harness.get_by_label("Work-lamp switch: on").rect().center();
+    window.click_at(on, egui::Modifiers::NONE);
+    assert_eq!(window.trial().moves.len(), 1);
+    window.key(egui::Modifiers::NONE, egui::Key::Backspace);
+    assert!(window.trial().moves.is_empty());
 }
