@@ -14,10 +14,21 @@ pub struct Match {
     pub title: String,
     /// What it is, and the sheet that it is on.
     pub says: String,
-    /// Whose picture stands beside it.
-    pub picture: Option<Arc<PartType>>,
+    /// What stands beside it as a picture.
+    pub picture: Picture,
     /// What is selected when it is gone to.
     pub selection: Selection,
+}
+
+/// What a name is a name of, as it is drawn.
+#[derive(Debug, Clone)]
+pub enum Picture {
+    /// The symbol of a part.
+    Part(Arc<PartType>),
+    /// A length of wire in its colours, as far as they are known.
+    Wire(Option<WireColour>),
+    /// Nothing that could be drawn so small.
+    Blank,
 }
 
 /// All that answers, on all sheets: what is called just so comes first, then parts, wires and terminals.
@@ -68,7 +79,7 @@ fn parts(car: &Car, asked: &str) -> Vec<(u8, Match)> {
         let found = Match {
             title: part.label.clone(),
             says: Found::on_sheet(sheet_of(car, part.sheet)),
-            picture: car.type_of(*id).cloned(),
+            picture: car.type_of(*id).cloned().map_or(Picture::Blank, Picture::Part),
             selection: Selection::part(*id),
         };
         Some((far, found))
@@ -101,7 +112,7 @@ fn wires(car: &Car, asked: &str) -> Vec<(u8, Match)> {
         let found = Match {
             title: Found::wire(&wire.label),
             says: Found::colour_on_sheet(colour, sheet),
-            picture: None,
+            picture: Picture::Wire(wire.colour),
             selection: Selection::wire(*id),
         };
         Some((far(wire)?, found))
@@ -130,7 +141,7 @@ fn terminals(car: &Car, asked: &str) -> Vec<(u8, Match)> {
             let row = Match {
                 title: Found::terminal_of(&terminal.name, &part.label),
                 says,
-                picture: Some(Arc::clone(part_type)),
+                picture: Picture::Part(Arc::clone(part_type)),
                 selection: Selection::part(*id),
             };
             found.push((5, row));

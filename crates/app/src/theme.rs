@@ -91,7 +91,7 @@ pub struct Theme {
     pub shade: Color32,
     /// The table-top under the pages.
     pub table: Color32,
-    /// A page of paper as the printer takes it, whatever the scheme.
+    /// A page of paper: white as the printer takes it, dimmed by night.
     pub white: Color32,
     /// Lettering on it.
     pub on_white: Color32,

@@ -2,8 +2,8 @@
 
 use loomwright_circuit::seen::Gauge;
 use loomwright_circuit::{
-    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, Placement, RowId, Standing,
-    Wire, WireColour, WireId,
+    Anchor, Car, Colour, ColourCode, Edit, End, Insulation, Part, PartId, Placement, RowId,
+    Standing, Wire, WireColour, WireId,
 };
 use loomwright_units::{Metres, WireArea};
 

@@ -11,8 +11,7 @@ const STANDS: [f64; 2] = [10.0, 30.0];
 impl App {
     /// Lets a message go with the first press after a while: by then it has been read, and what it tells may be over.
     pub(super) fn retire_news(&mut self, ctx: &egui::Context) {
-        let (now, is_pressed) =
-            ctx.input(|input| (input.time, input.events.iter().any(is_press)));
+        let (now, is_pressed) = ctx.input(|input| (input.time, input.events.iter().any(is_press)));
         let Some(notice) = &self.state.notice else {
             self.told = None;
             return;

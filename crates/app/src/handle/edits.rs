@@ -36,12 +36,7 @@ pub(super) fn try_commit_decided(
     commit_edit(state, label, edit, false)
 }
 
-fn commit_edit(
-    state: &mut State,
-    label: String,
-    edit: Edit,
-    proposes: bool,
-) -> Result<(), String> {
+fn commit_edit(state: &mut State, label: String, edit: Edit, proposes: bool) -> Result<(), String> {
     let places = places_a_part(&edit);
     let altered = altered_by(&edit);
     let brings = Brings::of(state.car(), &edit);

@@ -47,5 +47,9 @@ texts! {
         opens_cools_and_closes_again_within() = "Opens, cools and closes again within";
         blows_within() = "Blows within";
         contact(a, b) = "Contact {a}–{b}";
+        coil(a, b) = "Coil {a}–{b}";
+        pulled_in() = "pulled in";
+        at_rest() = "at rest";
+        so_many_in(n, of) = "{n} of {of} pulled in";
     }
 }

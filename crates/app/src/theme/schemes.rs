@@ -76,7 +76,7 @@ pub const NIGHT: Theme = Theme {
     selected: rgb(0x5f_c4d6),
     shade: Color32::from_rgba_premultiplied(0, 0, 0, 150),
     table: rgb(0x12_1413),
-    white: rgb(0xff_ffff),
+    white: rgb(0xd6_d0c6),
     on_white: rgb(0x55_504a),
 };
 

@@ -9,8 +9,8 @@ use egui::{
 use loomwright_circuit::{Name, PartType};
 
 use crate::action::{Action, DeskStep};
-use crate::find::{matches, plainly};
-use crate::painter::{elided, paint_symbol};
+use crate::find::{Picture, matches, plainly};
+use crate::painter::{elided, paint_cable, paint_symbol};
 use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Board, CounterWords, Found};
@@ -35,8 +35,8 @@ pub struct RowView {
     pub title: String,
     /// What it is: a kind of part to place, or where a part or wire is.
     pub says: String,
-    /// Whose picture stands beside it.
-    pub picture: Option<Arc<PartType>>,
+    /// What stands beside it as a picture.
+    pub picture: Picture,
     /// What taking it does.
     pub takes: Takes,
 }
@@ -84,14 +84,14 @@ pub fn counter_view(state: &State) -> Option<CounterView> {
                 || Found::place_one().to_owned(),
                 |wire| Board::counter_cuts_in(&wire.label),
             ),
-            picture: Some(Arc::clone(kind)),
+            picture: Picture::Part(Arc::clone(kind)),
             takes: Takes::Place(kind.name.clone()),
         })
         .collect();
     let kits = kits_answering(&asked).map(|kit| RowView {
         title: kit.title.clone(),
         says: kit.group.clone(),
-        picture: None,
+        picture: Picture::Blank,
         takes: Takes::Fit(kit.name),
     });
     let kits: Vec<RowView> = if asked.is_empty() { Vec::new() } else { kits.collect() };
@@ -134,11 +134,17 @@ pub(super) fn how_far(kind: &PartType, asked: &str) -> (u8, usize, usize) {
     let is_word = |word: &str| title.split(|c: char| !c.is_alphanumeric()).any(|it| it == word);
     let is_called =
         || kind.nicknames.iter().any(|name| plainly(&name.to_lowercase()) == plainly(asked));
+    let closed = |text: &str| plainly(text).replace(' ', "");
+    let (closed_title, closed) = (closed(&title), closed(asked));
     let far = if title == asked || kind.name == asked {
         0
-    } else if asked.split_whitespace().all(is_word) || is_called() {
+    } else if asked.split_whitespace().all(is_word)
+        || is_called()
+        // "Head lamp" means the headlamp.
+        || closed.len() > 4 && closed_title.starts_with(&closed)
+    {
         1
-    } else if title.contains(asked) {
+    } else if closed_title.contains(&closed) {
         2
     } else {
         3
@@ -337,10 +343,14 @@ fn row_ui(ui: &mut Ui, theme: &Theme, row: &RowView, is_chosen: bool) -> Respons
         let stroke = egui::Stroke::new(1.0, if is_chosen { theme.selected } else { theme.edge });
         painter.rect(rect, 4.0, fill, stroke, egui::StrokeKind::Inside);
     }
-    if let Some(part_type) = &row.picture {
-        let picture =
-            Rect::from_center_size(rect.left_center() + vec2(19.0, 0.0), vec2(26.0, 19.0));
-        paint_symbol(painter, picture, part_type, theme.ink);
+    let picture = Rect::from_center_size(rect.left_center() + vec2(19.0, 0.0), vec2(26.0, 19.0));
+    match &row.picture {
+        Picture::Part(part_type) => paint_symbol(painter, picture, part_type, theme.ink),
+        Picture::Wire(colour) => {
+            let ends = [picture.left_center(), picture.right_center()];
+            paint_cable(painter, ends, 6.0, *colour, theme);
+        }
+        Picture::Blank => {}
     }
     let [title, says] = lettered.places(rect);
     let is_cut = lettered.title.elided || lettered.says.elided;
@@ -370,6 +380,7 @@ mod tests {
         assert_eq!(first("relay", 2), ["relay-make", "relay-changeover"]);
         assert_eq!(first("master earth", 1), ["isolator"]);
         assert_eq!(first("master switch", 1), ["isolator"]);
+        assert_eq!(first("head lamp", 1), ["lamp-double"]);
         assert!(USUAL.iter().all(|name| Library::standard().get(name).is_some()));
     }
 }

@@ -284,7 +284,9 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
 /// The button and the field for what nobody has told.
 fn asks(car: &Car, unknown: Unknown) -> Option<(String, Field, WireId)> {
     let (wire, words, field): (_, fn(&str) -> String, _) = match unknown {
-        Unknown::Length(wire) => (wire, |label| CardWords::enter_length(label), Field::WireLength(wire)),
+        Unknown::Length(wire) => {
+            (wire, |label| CardWords::enter_length(label), Field::WireLength(wire))
+        }
         Unknown::Size(wire) => (wire, |label| CardWords::enter_size(label), Field::WireSize(wire)),
     };
     Some((words(&car.wire(wire)?.label), field, wire))

@@ -13,7 +13,7 @@ use crate::press::PaperOptions;
 use crate::rich::{rich, unparted};
 use crate::state::{PageLook, PageSeen, State};
 use crate::texts::PaperWords;
-use crate::theme::{Theme, medium, plain, semibold};
+use crate::theme::{FADE, Theme, medium, plain, semibold};
 
 mod options;
 
@@ -93,7 +93,8 @@ fn list_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
             let is_shown = page == view.page;
             let row = row_ui(ui, theme, (page, name), is_shown, actions);
             if is_shown && before != Some(page) {
-                ui.scroll_to_rect(row, None);
+                // Clear of the fade at the list's edges.
+                ui.scroll_to_rect(row.expand2(vec2(0.0, FADE)), None);
             }
         }
     });
@@ -252,7 +253,8 @@ fn page_ui(ui: &mut Ui, theme: &Theme, view: &PapersView, actions: &mut Vec<Acti
     painter.rect_filled(page, CornerRadius::ZERO, theme.white);
     if let Some(texture) = view.picture {
         let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-        painter.image(texture, page, uv, Color32::WHITE);
+        // By night a white page would dazzle.
+        painter.image(texture, page, uv, theme.white);
     } else {
         let galley = painter.layout(
             unparted(view.says.clone()),

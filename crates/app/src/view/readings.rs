@@ -1,5 +1,7 @@
 //! Try: what the selected part or wire does at this moment.
 
+mod relays;
+
 use egui::Ui;
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Car, Name, PartId, PartType, Wire, WireId};
@@ -59,7 +61,8 @@ pub fn readings_view(state: &State, analysis: &Analysis) -> ReadingsView {
         }
         if let Some(reading) = solution.part(id) {
             if reading.state != PartState::Passive {
-                reading.state.word().clone_into(&mut view.word);
+                let word = || reading.state.word().to_owned();
+                view.word = relays::word(part_type, &reading).unwrap_or_else(word);
             }
             view.is_wrong = is_wrong(state, trial, (id, reading.state));
             if let Some(word) = taken_out(trial, id, part_type) {
@@ -254,6 +257,7 @@ fn elements(
     (reading, unit): (&PartReading, AmpsIn),
     rows: &mut Vec<(String, String)>,
 ) {
+    rows.extend(relays::rows(part_type, reading));
     let n_lights = reading.elements.iter().filter(|one| one.light.is_some()).count();
     for (element_idx, element) in reading.elements.iter().enumerate() {
         if let Some(light) = element.light {

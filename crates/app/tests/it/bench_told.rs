@@ -114,3 +114,16 @@ fn backspace_puts_all_to_rest_after_a_click_in_the_panel() {
     window.key(egui::Modifiers::NONE, egui::Key::Backspace);
     assert!(window.trial().moves.is_empty());
 }
+
+/// A box of four relays tells how many are in, and which; one relay, whether it is.
+#[test]
+fn relays_are_told_to_be_in_or_at_rest() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    let unit = window.part("Bypass unit");
+    let sheet = window.car().part(unit).expect("it is there").sheet;
+    tell(&mut window, Action::Sheet(sheet));
+    window.click("Part Bypass unit");
+    assert!(window.says("0 of 4 pulled in"));
+    let coils = window.harness.query_all_by_label_contains("Coil ").count();
+    assert!(coils >= 4, "{coils} coils");
+}

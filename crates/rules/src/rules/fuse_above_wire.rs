@@ -160,12 +160,7 @@ fn advice(
 }
 
 /// A smaller fuse in place of this one, and of each other that alone guards these wires on another way to them.
-fn smaller_fuses(
-    ctx: &Ctx<'_>,
-    fuse: usize,
-    thin: &[Thin],
-    least: f64,
-) -> Result<Smaller, String> {
+fn smaller_fuses(ctx: &Ctx<'_>, fuse: usize, thin: &[Thin], least: f64) -> Result<Smaller, String> {
     let mut fuses = vec![fuse];
     let side = &ctx.after;
     for (_, ends) in

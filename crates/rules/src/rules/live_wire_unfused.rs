@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use loomwright_circuit::WireId;
+use loomwright_circuit::{Wire, WireId};
 use loomwright_units::{Amps, Metres, exact, with_decimals};
 
 use crate::ctx::Ctx;
@@ -69,11 +69,14 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
         && run.iter().all(|&wire| is_borne_if_thick(ctx, wire));
     let doubt = if hangs_on_size { PR02::if_thick() } else { "" };
     let start = RULE.says(says + doubt + &fused_in_the_earth(ctx, run));
+    let lengths = lacking(ctx, run, |wire| wire.length.is_none());
+    let sizes = lacking(ctx, run, |wire| wire.size.is_none());
     let finding = start
         .level(level)
         .advise(advice)
         .wires(run.iter().copied())
-        .unknown(unknown(ctx, run, !fuses.is_empty(), hangs_on_size))
+        .unknown(lengths.map(Unknown::Length).filter(|_| !fuses.is_empty()))
+        .unknown(sizes.map(Unknown::Size).filter(|_| hangs_on_size))
         .figure("amps", amps)
         .source(PR02::source());
     // A fuse before others bears what they let through.
@@ -96,13 +99,13 @@ fn finding(ctx: &Ctx<'_>, kind: Kind, run: &[WireId]) -> Finding {
     }
 }
 
-/// What nobody has told of a run, where its length decides, or its size.
-fn unknown(ctx: &Ctx<'_>, run: &[WireId], by_length: bool, by_size: bool) -> Vec<Unknown> {
-    let wires = || run.iter().filter_map(|&id| Some((id, ctx.wire(id)?)));
-    let short = wires().filter(|(_, wire)| by_length && wire.length.is_none());
-    let thin = wires().filter(|(_, wire)| by_size && wire.size.is_none());
-    let lengths = short.map(|(id, _)| Unknown::Length(id));
-    lengths.chain(thin.map(|(id, _)| Unknown::Size(id))).collect()
+/// Wires of a run of which something is missing.
+fn lacking(
+    ctx: &Ctx<'_>,
+    run: &[WireId],
+    is_missing: fn(&Wire) -> bool,
+) -> impl Iterator<Item = WireId> {
+    run.iter().copied().filter(move |id| ctx.wire(*id).is_some_and(is_missing))
 }
 
 /// What the fix says; `at` is the wire that it is put into, where that is not of the run.

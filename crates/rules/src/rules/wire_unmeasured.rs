@@ -2,11 +2,11 @@
 
 use loomwright_circuit::{Wire, WireId};
 
-use crate::{Level, Unknown};
 use crate::ctx::Ctx;
 use crate::messages::{Common, WP02};
 use crate::rule::{Needs, Out, Rule};
 use crate::words::count;
+use crate::{Level, Unknown};
 
 pub(super) const RULE: Rule = Rule {
     code: "WP02",
