@@ -1,7 +1,7 @@
 //! Papers: the pages down the side by name, and the page itself on a plain table-top.
 
 use egui::{
-    Color32, CornerRadius, CursorIcon, Panel, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
+    CornerRadius, CursorIcon, Panel, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
 };
 use loomwright_circuit::Point;
 

@@ -272,7 +272,7 @@ wire W5 H1.2 E1 1 mm2 1 m thin-wall black to fit
         ));
         let large = worst(&car, &["PR01"]).expect("the fuse");
         let fix = large.fixes.first().expect("a fix");
-        let mut mended = car.clone();
+        let mut mended = car;
         mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
         assert!(worst(&mended, &["PR01", "PR04", "PR05"]).is_none(), "{}", said(&judged(&mended)));
         (fix.title.clone(), large.advice)

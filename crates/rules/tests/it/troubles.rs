@@ -164,7 +164,7 @@ wire W1 B1.- E1 25 mm2 0.4 m black
     let (car, found) = short(&old.replace("1 m black", "1 m black to fit"));
     let fix = found[0].fixes.first().expect("a fix");
     assert_eq!(fix.title, "Take W3 (black) away");
-    let mut mended = car.clone();
+    let mut mended = car;
     mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
     assert!(!judged(&mended).findings.iter().any(|finding| finding.code == "SU01"));
 }
