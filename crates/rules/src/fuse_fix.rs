@@ -15,7 +15,7 @@ use crate::limits::{
 };
 use crate::messages::FuseFixes;
 use crate::places::part_near;
-use crate::unfused::depth;
+use crate::unfused::{depth, fuses_at_the_far_end};
 use crate::wiring::LoadKind;
 use crate::words::tenths;
 
@@ -34,8 +34,7 @@ pub(crate) struct AtSource {
 pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Result<AtSource, String> {
     let nowhere = || FuseFixes::nowhere_to_fit().to_owned();
     let first = *run.first().ok_or_else(nowhere)?;
-    let rating = blade_for(amps).ok_or_else(|| FuseFixes::none_so_large(Amps(tenths(amps))))?;
-    let sizes = thicker(ctx, run, rating)?;
+    let (rating, sizes) = rating_before(ctx, run, amps)?;
     let ends = ctx.after.wiring.wire_ends().find(|(wire, _)| *wire == first).map(|(_, ends)| ends);
     let (ends, wire) = ends.zip(ctx.wire(first)).ok_or_else(nowhere)?;
     let depth_of = |end| depth(ctx, [end, end]);
@@ -51,6 +50,26 @@ pub(crate) fn fuse_at_source(ctx: &Ctx<'_>, run: &[WireId], amps: f64) -> Result
         return Err(FuseFixes::fed_twice().to_owned());
     }
     put_in(ctx, first, (source, source_is_from), rating, sizes).ok_or_else(nowhere)
+}
+
+/// The blade fuse for a run, with the wires behind it that get thicker cable: with room for cold filaments, where the cable
+/// bears that as it is.
+fn rating_before(
+    ctx: &Ctx<'_>,
+    run: &[WireId],
+    amps: f64,
+) -> Result<(f64, Vec<(WireId, WireArea)>), String> {
+    // What fuses behind it let through has their room already.
+    let is_roomy = fuses_at_the_far_end(ctx, run).is_empty() && is_steady(ctx, run.iter().copied());
+    let roomy = rating_with_room(FuseFamily::Blade, amps).filter(|_| is_roomy);
+    if let Some(rating) = roomy
+        && thicker(ctx, run, rating)?.is_empty()
+    {
+        return Ok((rating, Vec::new()));
+    }
+    let none = || FuseFixes::none_so_large(Amps(tenths(amps)));
+    let rating = blade_for(amps).ok_or_else(none)?;
+    Ok((rating, thicker(ctx, run, rating)?))
 }
 
 /// Puts the fuse into the first wire, at the end where it is fed.
@@ -164,7 +183,8 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<Smal
     let family = ctx.fuse_rating(fuse).ok_or_else(unread)?.family;
     let largest = rating_at_most(family, amps).filter(|rating| *rating >= load);
     let largest = largest.ok_or_else(too_large)?;
-    let suits = is_steady(ctx, fuse).then(|| rating_with_room(family, load)).flatten();
+    let suits =
+        is_steady(ctx, ctx.wires_behind(fuse)).then(|| rating_with_room(family, load)).flatten();
     let suits = suits.filter(|rating| *rating < largest);
     let rating = suits.unwrap_or(largest);
     let edit = carries.and_then(|name| ctx.set_fact(part, &name, rating)).ok_or_else(unread)?;
@@ -172,11 +192,11 @@ pub(crate) fn smaller_fuse(ctx: &Ctx<'_>, fuse: usize, amps: f64) -> Result<Smal
     Ok(Smaller { title, edit, cable_bears: suits.map(|_| largest) })
 }
 
-/// Whether nothing behind a fuse takes much more for longer than a moment, as motors do that run up, or takes what nobody
-/// can say, as what is plugged in.
-fn is_steady(ctx: &Ctx<'_>, fuse: usize) -> bool {
+/// Whether nothing that these wires feed takes much more for longer than a moment, as motors do that run up, or takes what
+/// nobody can say, as what is plugged in.
+fn is_steady(ctx: &Ctx<'_>, wires: impl Iterator<Item = WireId>) -> bool {
     let side = &ctx.after;
-    let loads = ctx.wires_behind(fuse).flat_map(|wire| side.fed_by(wire).iter());
+    let loads = wires.flat_map(|wire| side.fed_by(wire).iter());
     let mut loads = loads.map(|&(load, _)| side.wiring.loads[load].kind).peekable();
     let steady = |kind| {
         matches!(

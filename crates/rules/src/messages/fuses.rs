@@ -21,7 +21,7 @@ messages! {
         built_so() = "the car was built so; which fuse holds and which wire wants more copper is seen at the car";
         advice_smaller(fit, cable) = "{fit}, or {cable}, or a second fuse where the cable gets thinner";
         advice_suits(fit, largest, cable) =
-            "{fit}, which bears twice what it feeds and opens soonest (the cable bears one of up to {largest} A), or {cable}, or a second fuse where the cable gets thinner";
+            "{fit}, which bears what it feeds, cold lamps too, and opens soonest (the cable bears one of up to {largest} A), or {cable}, or a second fuse where the cable gets thinner";
         advice_both(load, rating, fuse, cable) =
             "It feeds {load} at once: fit a {rating} A {fuse}, and run {cable}";
         advice_thicker(fuse, cable) =

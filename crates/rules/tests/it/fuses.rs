@@ -256,7 +256,7 @@ wire W8 H2.2 J2 1 mm2 1 m pvc black to fit
     assert!(home.advice.contains("1.5 mm²") && home.advice.contains("9.2 A"), "{}", home.advice);
 }
 
-/// 21 W are 1.75 A: twice that wants 4 A, though the cable bears 15 A; a motor's start wants all that the cable bears.
+/// 21 W are 1.75 A: about twice that wants 4 A, though the cable bears 15 A; a motor's start wants all that the cable bears.
 #[test]
 fn a_fuse_is_proposed_for_what_hangs_on_it_and_not_for_what_the_cable_bears() {
     let behind = |load: &str| {
@@ -282,4 +282,24 @@ wire W5 H1.2 E1 1 mm2 1 m thin-wall black to fit
     assert!(advice.contains("15 A"), "{advice}");
     let (title, _) = behind("motor H1 60 W");
     assert!(title.contains(" 15 A "), "{title}");
+}
+
+/// A cold lamp takes ten times its current for a moment: a new fuse for 21 W is of 4 A where the cable bears that, and not
+/// of the 3 A that bear the lamp once it is warm.
+#[test]
+fn a_new_fuse_has_room_for_a_cold_lamp() {
+    let lamp = car(&format!(
+        "{HEAD}switch S1 \"lamp\" off: ; on: 1-2 to fit
+lamp H1 21 W to fit
+wire W2 B1.+ S1.1 1 mm2 2 m thin-wall purple to fit
+wire W3 S1.2 H1.1 1 mm2 1 m thin-wall purple to fit
+wire W4 H1.2 E1 1 mm2 1 m thin-wall black to fit
+"
+    ));
+    let bare = worst(&lamp, &["PR02"]).expect("no fuse");
+    let fix = bare.fixes.first().expect("a fix");
+    assert!(fix.title.starts_with("Fit a 4 A fuse"), "{}", fix.title);
+    let mut mended = lamp;
+    mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
+    assert!(worst(&mended, &["PR01", "PR02", "PR04"]).is_none(), "{}", said(&judged(&mended)));
 }
