@@ -28,8 +28,8 @@ use crate::worker::Worker;
 use crate::{files, keys};
 
 use desktop::set_title;
-pub(crate) use sizes::percent;
 use sizes::sides;
+pub(crate) use sizes::{percent, usual_canvas};
 
 pub use desktop::{run_window, run_window_on_copy};
 

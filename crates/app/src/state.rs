@@ -146,6 +146,8 @@ pub struct State {
     pub canvas_size: (f64, f64),
     /// How much larger than usual everything is shown, as far as the window has room for what is chosen.
     pub larger: f32,
+    /// The window as it would be at the usual size of things, screen points.
+    pub window_size: (f64, f64),
     /// The tool at work.
     pub tool: Tool,
     /// Place of the pointer on the sheet, mm.
@@ -248,6 +250,7 @@ impl State {
             whole: BTreeMap::new(),
             canvas_size: (800.0, 600.0),
             larger: 1.0,
+            window_size: (1280.0, 800.0),
             tool: Tool::default(),
             pointer: None,
             drafts: BTreeMap::new(),

@@ -27,7 +27,9 @@ use crate::{Item, Prim, Sheet, Subject};
 pub struct Sight {
     /// What is lower cannot be read.
     pub least: f64,
-    /// From this height on it is easily read.
+    /// Up to this height all of it grows first.
+    pub plain: f64,
+    /// From this height on it is easily read, also by whoever has all shown larger.
     pub easy: f64,
 }
 
@@ -42,9 +44,10 @@ impl Sight {
     /// The step that holds for it, so that nothing lies anew for each bit of a zoom; its heights are no lower.
     fn in_steps(self) -> Self {
         let steps = std::iter::successors(Some(FIRST), |height| Some(height * STEP));
-        let easy = steps.take(MOST_STEPS).find(|height| *height >= self.easy);
-        let easy = easy.unwrap_or(self.easy);
-        Self { least: self.least * (easy / self.easy), easy }
+        let plain = steps.take(MOST_STEPS).find(|height| *height >= self.plain);
+        let plain = plain.unwrap_or(self.plain);
+        let more = plain / self.plain;
+        Self { least: self.least * more, plain, easy: self.easy * more }
     }
 }
 

@@ -10,8 +10,10 @@ impl App {
     /// Shows things as large as was chosen, or as there is room for; where that is less, it is said where it happens.
     pub(super) fn fit_things(&mut self, ctx: &egui::Context) {
         let chosen = self.state.settings.larger;
-        let larger = size_of_things(chosen, ctx.content_rect().size() * ctx.zoom_factor());
+        let window = ctx.content_rect().size() * ctx.zoom_factor();
+        let larger = size_of_things(chosen, window);
         self.state.larger = larger;
+        self.state.window_size = (f64::from(window.x), f64::from(window.y));
         if (ctx.zoom_factor() - larger).abs() > 0.001 {
             ctx.set_zoom_factor(larger);
         }
@@ -37,6 +39,19 @@ pub(crate) fn percent(factor: f32) -> String {
 /// of it.
 pub(super) fn sides(all: f32) -> (f32, f32) {
     ((all * 0.18).clamp(178.0, 230.0), (all * 0.2375).clamp(246.0, 304.0))
+}
+
+/// The canvas that a window would have at the usual size of things, which has this one where all is so much larger.
+#[expect(clippy::cast_possible_truncation, reason = "a window is small")]
+pub(crate) fn usual_canvas(canvas: (f64, f64), larger: f32, window: (f64, f64)) -> (f64, f64) {
+    let larger = f64::from(larger);
+    let (width, height) = (window.0 / larger, window.1 / larger);
+    let beside = |all: f64| {
+        let (left, right) = sides(all as f32);
+        f64::from(left + right)
+    };
+    let narrower = (window.0 - beside(window.0)) - (width - beside(width));
+    (canvas.0 + narrower, canvas.1 + window.1 - height)
 }
 
 /// The least window in which nothing lies over anything else, points.

@@ -9,7 +9,7 @@ use loomwright_drawing::{Sheet as Laid, Subject};
 use loomwright_electrics::Move;
 use loomwright_units::{decimal_mark, set_decimal_mark};
 
-pub(crate) use fitted::shows_all;
+pub(crate) use fitted::fits_no_more;
 
 use crate::action::Action;
 use crate::decimal::MarkChoice;
@@ -41,7 +41,7 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 /// Shows all of the sheet.
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
-    let camera = fitted::fitted(&laid, state.canvas_size, state.larger);
+    let camera = fitted::fitted(&laid, state);
     state.cameras.insert(state.sheet, camera);
     state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
 }

@@ -17,8 +17,9 @@ pub(crate) fn legible(screen: &Screen, sheet: &Sheet) -> Arc<Legible> {
     // Whoever has all shown larger reads more easily so: letters grow beyond the points that everything has grown by, since
     // the sheet has fewer of these, but those that would be read at the usual size stay.
     let larger = screen.larger.max(1.0);
-    let (least, easy) = (LEAST / larger, EASY * larger.sqrt());
-    sheet.legible(Sight { least: least / screen.scale, easy: easy / screen.scale })
+    let (least, plain, easy) = (LEAST / larger, EASY / larger, EASY * larger.sqrt());
+    let [least, plain, easy] = [least, plain, easy].map(|points| points / screen.scale);
+    sheet.legible(Sight { least, plain, easy })
 }
 
 /// Where the letters of an item stand as they are shown, mm.

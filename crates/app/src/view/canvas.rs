@@ -28,7 +28,7 @@ use crate::action::{Action, DeskStep};
 use crate::analysis::{Analysis, FixPreview};
 use crate::command::Command;
 use crate::draughtsman::is_large;
-use crate::handle::shows_all;
+use crate::handle::fits_no_more;
 use crate::painter::{Layer, Screen, Under};
 use crate::rich::unparted;
 use crate::state::{Mode, Selection, State};
@@ -169,7 +169,7 @@ pub fn canvas_ui(
         actions.push(Action::CanvasSize(size.0, size.1));
     } else if board.is_anew() && state.is_shown_whole() {
         // Names come to stand elsewhere, and larger, once there are tags among them.
-        if !shows_all(&view.laid, (state.camera(), state.larger), size) {
+        if fits_no_more(&view.laid, state) {
             actions.push(Action::Command(Command::WholeSheet));
         }
     }

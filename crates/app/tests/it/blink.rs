@@ -38,7 +38,7 @@ fn phases(window: &mut Window, id: SheetId) -> [Arc<Sheet>; 2] {
 /// Heights of letters from so far that few are read to so near that none need grow, each as a window asks for them.
 fn sights() -> impl Iterator<Item = Sight> {
     [0.9, 1.4, 1.8, 2.2, 2.4, 3.0, 4.0]
-        .map(|scale| Sight { least: 4.0 / scale, easy: 6.0 / scale })
+        .map(|scale| Sight { least: 4.0 / scale, plain: 6.0 / scale, easy: 8.0 / scale })
         .into_iter()
 }
 

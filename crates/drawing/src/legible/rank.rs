@@ -33,6 +33,16 @@ impl Rank {
     pub const ALL: [Self; N_RANKS] =
         [Self::Polarity, Self::Name, Self::Wire, Self::Amps, Self::Terminal, Self::Onward];
 
+    /// How many steps it may grow beyond names that stopped, up to the plain height of letters and beyond that; nothing where
+    /// it matters not. Large numbers over small names would look the more important ones.
+    pub(super) fn may_lead_by(self, is_beyond: bool) -> Option<usize> {
+        match self {
+            Self::Wire => Some(2),
+            Self::Terminal => is_beyond.then_some(0),
+            Self::Polarity | Self::Name | Self::Amps | Self::Onward => None,
+        }
+    }
+
     /// What must be shown before it is: nobody looks for a terminal of parts without names.
     pub(super) fn needs(self) -> &'static [Self] {
         match self {

@@ -17,8 +17,6 @@ use crate::{Item, Prim, Sheet, Subject};
 const MOST: f64 = 2.2;
 /// Of the way to the size that is easily read, what is tried step by step.
 const SHARES: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];
-/// So many of these steps may the numbers of wires grow beyond the names of parts.
-const MOST_AHEAD: usize = 2;
 /// So often, for each block of a rank, may one make way for another.
 const ROUNDS: usize = 3;
 /// So many places are looked at for each block of the sheet before no more letters grow: it must not be felt in a frame in
@@ -139,13 +137,35 @@ impl<'a> Seats<'a> {
         }
     }
 
-    /// Lets all ranks grow towards what is easily read: at once where there is room for that, else step by step beside each
-    /// other, so that none takes the room of the next before that has grown as well.
+    /// Lets all ranks grow towards what is easily read, first as far as at the usual size of things: whoever has all shown
+    /// larger has no letters smaller for it. What stopped on that way goes no further, and where names did, nor does what
+    /// would look the more important beside them.
     fn grow(&mut self, heights: &Heights, times: &mut [Option<f64>; N_RANKS]) {
+        let Sight { plain, easy, .. } = self.sight;
+        self.grow_towards((plain, false), heights, times, |_| true);
+        let came = *times;
+        let has_come = |rank: Rank| match (came[rank as usize], heights.ranks[rank as usize]) {
+            (Some(times), Some(height)) => times * height >= plain.min(MOST * height) - 1e-9,
+            _ => true,
+        };
+        let leads = |rank: Rank| rank.may_lead_by(true).is_some();
+        let goes_on = |rank: Rank| has_come(rank) && (has_come(Rank::Name) || !leads(rank));
+        self.grow_towards((easy, true), heights, times, goes_on);
+    }
+
+    /// Lets ranks grow towards a height: at once where there is room for that, else step by step beside each other, so that
+    /// none takes the room of the next before that has grown as well.
+    fn grow_towards(
+        &mut self,
+        (wanted, is_beyond): (f64, bool),
+        heights: &Heights,
+        times: &mut [Option<f64>; N_RANKS],
+        goes_on: impl Fn(Rank) -> bool,
+    ) {
         let from = *times;
-        let ways = Rank::ALL.into_iter().filter_map(|rank| {
+        let ways = Rank::ALL.into_iter().filter(|rank| goes_on(*rank)).filter_map(|rank| {
             let (at, height) = (from[rank as usize]?, heights.ranks[rank as usize]?);
-            let easy = (self.sight.easy / height).clamp(at, MOST);
+            let easy = (wanted / height).clamp(at, MOST.max(at));
             (easy > at).then_some((rank, at, easy))
         });
         let ways: Vec<(Rank, f64, f64)> = ways.collect();
@@ -161,10 +181,9 @@ impl<'a> Seats<'a> {
         let (mut growing, mut names_stopped) = (ways, None);
         for (step, share) in SHARES.into_iter().enumerate() {
             growing.retain(|(rank, at, easy)| {
-                // Large numbers over small names would look the more important ones.
-                let is_ahead = names_stopped.is_some_and(|came| step >= came + MOST_AHEAD);
-                let may_grow = !(is_ahead && *rank == Rank::Wire);
-                let grows = may_grow && self.grows(*rank, at + (easy - at) * share, times);
+                let most = names_stopped.zip(rank.may_lead_by(is_beyond));
+                let is_ahead = most.is_some_and(|(came, most): (usize, usize)| step >= came + most);
+                let grows = !is_ahead && self.grows(*rank, at + (easy - at) * share, times);
                 if !grows && *rank == Rank::Name {
                     names_stopped = Some(step);
                 }

@@ -19,7 +19,7 @@ const FILES: [&[u8]; 3] = [
 /// A screen of 96 points to the inch, as much smaller than life as so many hundredths.
 pub(crate) fn sight(percent: f64) -> Sight {
     let scale = 96.0 / 25.4 * percent / 100.0;
-    Sight { least: 4.0 / scale, easy: 6.0 / scale }
+    Sight { least: 4.0 / scale, plain: 6.0 / scale, easy: 6.0 / scale }
 }
 
 pub(crate) const ZOOMS: [f64; 14] =
