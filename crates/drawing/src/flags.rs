@@ -23,8 +23,10 @@ const ROUND: f64 = 0.7;
 /// Room to a corner of the wire, and to an end of it, mm.
 const TO_CORNER: f64 = 1.6;
 const TO_END: f64 = 2.2;
-/// What must be left to see of a wire that carries a flag near both ends, mm.
+/// What must be left to see of a wire that carries a flag near both ends, mm, and the least length of such a wire in lengths
+/// of its flag: on a shorter one, two flags alike are read as those of two wires.
 const BETWEEN: f64 = 8.0;
+const LEAST_FLAGS: f64 = 3.5;
 /// Room between a flag and other lettering, mm.
 const TO_LETTERING: f64 = 0.7;
 /// What stands farther off than this from other lettering is not crowded, mm.
@@ -104,7 +106,8 @@ fn wanted(scene: &Scene<'_>, wire_idx: usize, line: &[Point], words: &str) -> (f
     let (along, _) = size(words, Face::Drawing, (height(scene.options), ACROSS));
     let is_whole =
         !scene.wires[wire_idx].ends.iter().any(|end| matches!(end, SceneEnd::Elsewhere(_)));
-    if scene.options.flags_at_both_ends && is_whole && length > 2.0 * along + BETWEEN {
+    let least = (2.0 * along + BETWEEN).max(LEAST_FLAGS * along);
+    if scene.options.flags_at_both_ends && is_whole && length > least {
         let near = (along / 2.0 + TO_END) / length;
         (near, Some(1.0 - near))
     } else {

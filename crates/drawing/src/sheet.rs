@@ -88,7 +88,7 @@ pub struct Options {
     pub least_height: Option<f64>,
     /// Whether flags give the size of the copper, mm², after the letters.
     pub has_sizes: bool,
-    /// Whether long wires carry a flag near both ends, as papers want it.
+    /// Whether long wires carry a flag near both ends, as papers want it; of a short one, a single flag is in sight anyway.
     pub flags_at_both_ends: bool,
     /// Whether to draw the sheet's heading.
     pub has_heading: bool,

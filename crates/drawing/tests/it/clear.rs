@@ -75,6 +75,30 @@ fn tags(car: &Car) -> Vec<Tag> {
         .collect()
 }
 
+#[test]
+fn a_wire_bears_two_flags_only_where_it_is_long_enough_for_one_wire_with_both() {
+    let [mut n_two, mut n_short] = [0; 2];
+    for n in 0..3 {
+        let car = crate::legible::demo_car(n);
+        let options = Options { flags_at_both_ends: true, has_sizes: true, ..Options::default() };
+        for id in car.sheets().keys() {
+            let sheet = lay_out(&car, *id, &options);
+            for (wire, route) in &sheet.routes {
+                let flags = sheet.items.iter().filter(|it| it.subject == Subject::Flag(*wire));
+                let plates: Vec<Box2> = flags.map(|item| item.bounds).collect();
+                let length: f64 = route.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+                let along = plates.iter().map(|it| it.width().max(it.height())).fold(0.0, f64::max);
+                n_short += usize::from(length <= 3.4 * along && length > 2.0 * along + 8.0);
+                if plates.len() > 1 {
+                    n_two += 1;
+                    assert!(length > 3.4 * along, "{wire} on {id}: {length:.1} for {along:.1}");
+                }
+            }
+        }
+    }
+    assert!(n_two > 10 && n_short > 2, "{n_two} with two, {n_short} that would have had room");
+}
+
 fn live_wire() -> LiveWire {
     LiveWire { amps: [-12.34; 2], is_live: true, load: Some(0.4), ..LiveWire::default() }
 }

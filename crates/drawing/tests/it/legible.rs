@@ -46,10 +46,15 @@ fn tags(car: &Car, sheet: SheetId) -> Vec<Tag> {
     parts.map(|(id, _)| id).enumerate().map(tag).collect()
 }
 
+/// A demo car.
+pub(crate) fn demo_car(n: usize) -> Car {
+    load(FILES[n]).expect("a demo car can be read")
+}
+
 /// Each sheet of each demo car as the window lays it out, drawn and tried.
 pub(crate) fn each_sheet(mut look: impl FnMut(&str, &Sheet)) {
-    for (n_car, bytes) in FILES.iter().enumerate() {
-        let car = load(bytes).expect("a demo car can be read");
+    for n_car in 0..FILES.len() {
+        let car = demo_car(n_car);
         for (n, id) in car.sheets().keys().enumerate() {
             let drawn = Options { has_heading: true, is_for_screen: true, ..Options::default() };
             let (live, version) = (Some(live(&car)), Some(Version::After));
