@@ -93,6 +93,13 @@ type Found = (Sight, Arc<Legible>);
 /// So many sights of a sheet are known at a time.
 const MOST_KNOWN: usize = 4;
 
+impl Known {
+    /// Whether what is found for the one is known for the other.
+    pub(crate) fn is_of(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
+}
+
 impl PartialEq for Known {
     fn eq(&self, _other: &Self) -> bool {
         true

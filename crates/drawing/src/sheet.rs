@@ -219,6 +219,11 @@ impl Sheet {
         })
     }
 
+    /// Whether its letters are found with those of another one: it is a copy of that, or that in another phase.
+    pub fn is_lettered_with(&self, other: &Self) -> bool {
+        self.known.is_of(&other.known)
+    }
+
     /// The same sheet, sharing with another one all items that are alike on both, or their primitives where these are. Who
     /// keeps what was made of an item then sees at once that it stands as it was.
     #[must_use]

@@ -10,9 +10,10 @@ use crate::number::count;
 /// How long the line may be, mm, and how short.
 const REACH: f64 = 18.0;
 const LEAST: f64 = 1.5;
-/// How far places are apart, on paper and along the wire, mm.
+/// How far places are apart on paper and along the wire, mm, and from how many places on that a line is looked for.
 const PITCH: f64 = 1.5;
 const ALONG: f64 = 1.0;
+const MOST_SPOTS: usize = 8;
 /// Another wire may be nearer than its own where it is farther off than this, mm: its light does not come near.
 const WELL_OFF: f64 = 2.4;
 /// The line meets its wire at no flatter angle than this, as its sine: it would run into it.
@@ -27,6 +28,9 @@ struct Spot {
 }
 
 /// The nearest free paper for a plate with words.
+///
+/// # Complexity
+/// Some thousand places at the most, however long the wire is.
 pub(crate) fn on_free_paper(
     wire_idx: usize,
     line: &[Point],
@@ -36,21 +40,38 @@ pub(crate) fn on_free_paper(
     let face = Face::Drawing;
     let size = size(words, face, (height, ACROSS));
     let spots = seen(line, clutter);
-    let mut places = Vec::new();
-    for centre in around(line, size) {
-        let flag = Flag { wire_idx, centre, size, is_upward: false, face, tied_to: None };
-        for spot in &spots {
-            let by = flag.nearest(spot.at) - spot.at;
-            let length = by.x.hypot(by.y);
-            let across = (by.x * spot.along.y - by.y * spot.along.x).abs();
-            if (LEAST..=REACH).contains(&length) && across >= STEEP * length {
-                let cost = length + ASLANT * by.x.abs().min(by.y.abs());
-                places.push((cost, Flag { tied_to: Some(spot.at), ..flag.clone() }));
-            }
-        }
-    }
-    places.sort_by(|one, other| one.0.total_cmp(&other.0));
-    places.into_iter().map(|(_, flag)| flag).find(|flag| is_free(flag, clutter))
+    let off = off(size);
+    let places = off.iter().flat_map(|(by, line)| spots.iter().map(move |spot| (by, line, spot)));
+    let mut flags =
+        places.filter(|(_, line, spot)| is_steep(**line, spot.along)).map(|(by, _, spot)| {
+            let (centre, tied_to) = (spot.at + *by, Some(spot.at));
+            Flag { wire_idx, centre, size, is_upward: false, face, tied_to }
+        });
+    flags.find(|flag| is_free(flag, clutter))
+}
+
+/// How far off a place the middle of a plate may be, with the line that leads to it, the best first.
+fn off((width, height): (f64, f64)) -> Vec<(Point, Point)> {
+    let (half, steps) = (Point::new(width / 2.0, height / 2.0), |room: f64| {
+        let most = count((room / PITCH).floor());
+        (0..=2 * most).map(move |n| (n as f64 - most as f64) * PITCH)
+    });
+    let each =
+        steps(REACH + half.y).flat_map(|y| steps(REACH + half.x).map(move |x| Point::new(x, y)));
+    let led = each.filter_map(|by| {
+        let line =
+            Point::new(by.x - by.x.clamp(-half.x, half.x), by.y - by.y.clamp(-half.y, half.y));
+        let length = line.x.hypot(line.y);
+        let cost = length + ASLANT * line.x.abs().min(line.y.abs());
+        (LEAST..=REACH).contains(&length).then_some((cost, (by, line)))
+    });
+    let mut led: Vec<_> = led.collect();
+    led.sort_by(|one, other| one.0.total_cmp(&other.0));
+    led.into_iter().map(|(_, off)| off).collect()
+}
+
+fn is_steep(line: Point, along: Point) -> bool {
+    (line.x * along.y - line.y * along.x).abs() >= STEEP * line.x.hypot(line.y)
 }
 
 fn is_free(flag: &Flag, clutter: &Clutter) -> bool {
@@ -61,7 +82,7 @@ fn is_free(flag: &Flag, clutter: &Clutter) -> bool {
         && tie_covers_but(flag, to, |kind| kind == Kind::Tip(flag.wire_idx), clutter) == 0.0
 }
 
-/// Places on a wire where it is seen.
+/// Places on a wire where it is seen, spread over its length.
 fn seen(line: &[Point], clutter: &Clutter) -> Vec<Spot> {
     let mut spots = Vec::new();
     for pair in line.windows(2) {
@@ -78,15 +99,6 @@ fn seen(line: &[Point], clutter: &Clutter) -> Vec<Spot> {
         };
         spots.extend(places.filter(is_seen).map(|at| Spot { at, along }));
     }
-    spots
-}
-
-/// Places all around a wire.
-fn around(line: &[Point], (width, height): (f64, f64)) -> Vec<Point> {
-    let Some(area) = Box2::around(line.iter().copied()) else { return Vec::new() };
-    let by = Point::new(REACH + width / 2.0, REACH + height / 2.0);
-    let (min, size) = (area.min - by, area.max - area.min + by * 2.0);
-    let (across, down) = (count((size.x / PITCH).floor()), count((size.y / PITCH).floor()));
-    let row = |y: usize| (0..=across).map(move |x| Point::new(x as f64, y as f64) * PITCH);
-    (0..=down).flat_map(row).map(|at| min + at).collect()
+    let n_each = spots.len().div_ceil(MOST_SPOTS).max(1);
+    spots.into_iter().skip(n_each / 2).step_by(n_each).collect()
 }

@@ -95,7 +95,8 @@ impl Board {
     pub(super) fn with_whole_tags(&mut self, state: &State, laid: Arc<Laid>) -> Arc<Laid> {
         let (camera, canvas_size) = (state.camera(), state.canvas_size);
         let known = self.whole.take();
-        self.is_anew = known.as_ref().is_none_or(|whole| !Arc::ptr_eq(&whole.laid, &laid));
+        // A blink is no new layout.
+        self.is_anew = known.as_ref().is_none_or(|whole| !whole.laid.is_lettered_with(&laid));
         let looks_on = known.as_ref().is_some_and(|whole| {
             Arc::ptr_eq(&whole.laid, &laid) && whole.canvas_size == canvas_size
         });
