@@ -7,7 +7,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 use crate::state::Mode;
 use crate::texts::{Called, Does, Grouped};
 
-pub use key_map::{KeyMap, Pressed, key_name, read_key};
+pub use key_map::{KeyMap, Pressed, is_modifier, key_name, read_key};
 
 /// A key, or none.
 macro_rules! usual {
@@ -159,6 +159,8 @@ commands! {
         RouteAnew(route_anew) = shift(Key::B);
         /// Takes what is proposed for the selected wires.
         TakeProposals(take_proposals) = bare(Key::G);
+        /// The keyboard to the details of what is selected.
+        ToDetails(to_details) = bare(Key::F2);
         /// Cuts a part into the selected wire.
         CutIn(cut_in) = bare(Key::I);
         /// Writes a note.
@@ -303,7 +305,11 @@ impl Command {
                 mode != Mode::Try
                     || !matches!(
                         self,
-                        Self::BendWire | Self::RouteAnew | Self::TakeProposals | Self::ShowOther
+                        Self::BendWire
+                            | Self::RouteAnew
+                            | Self::TakeProposals
+                            | Self::ToDetails
+                            | Self::ShowOther
                     )
             }
         }

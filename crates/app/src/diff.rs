@@ -1,6 +1,6 @@
 //! How one state of a car differs from another, in counts.
 
-use loomwright_circuit::{Car, Note, NoteId, Rows};
+use loomwright_circuit::{Car, Note, NoteId, Rows, Wire};
 
 use crate::texts::Changed;
 
@@ -37,10 +37,10 @@ pub fn difference(before: &Car, after: &Car) -> Difference {
         rows.map(|(id, note)| (*id, note.clone())).collect()
     };
     Difference {
-        notes: counts(&notes(before, false), &notes(after, false)),
-        frames: counts(&notes(before, true), &notes(after, true)),
-        parts: counts(before.parts(), after.parts()),
-        wires: counts(before.wires(), after.wires()),
+        notes: counts(&notes(before, false), &notes(after, false), |_, _| true),
+        frames: counts(&notes(before, true), &notes(after, true), |_, _| true),
+        parts: counts(before.parts(), after.parts(), |a, b| a.type_name == b.type_name),
+        wires: counts(before.wires(), after.wires(), is_same_wire),
         is_else: before.vehicle() != after.vehicle()
             || before.sheets() != after.sheets()
             || before.promises() != after.promises()
@@ -49,16 +49,29 @@ pub fn difference(before: &Car, after: &Car) -> Difference {
     }
 }
 
-fn counts<K: Ord, R: PartialEq>(before: &Rows<K, R>, after: &Rows<K, R>) -> Counts {
+/// Two windows on one file give new rows the same id: what shares no more than that is not one wire changed.
+fn is_same_wire(a: &Wire, b: &Wire) -> bool {
+    a.label == b.label || a.from.at == b.from.at || a.to.at == b.to.at
+}
+
+fn counts<K: Ord, R: PartialEq>(
+    before: &Rows<K, R>,
+    after: &Rows<K, R>,
+    is_same: fn(&R, &R) -> bool,
+) -> Counts {
     let mut counts = Counts::default();
     for (id, row) in after {
         match before.get(id) {
             None => counts.new += 1,
+            Some(known) if !is_same(known, row) => {
+                counts.new += 1;
+                counts.gone += 1;
+            }
             Some(known) if known != row => counts.changed += 1,
             Some(_) => {}
         }
     }
-    counts.gone = before.keys().filter(|id| !after.contains_key(id)).count();
+    counts.gone += before.keys().filter(|id| !after.contains_key(id)).count();
     counts
 }
 
@@ -117,6 +130,17 @@ mod tests {
         after.apply(&patch);
         assert_eq!(difference(&before, &after).words(), "1 part changed, 1 part gone, 1 wire gone");
         assert_eq!(difference(&after, &before).parts.new, 1);
+        // Two windows on one file that each placed a part of their own: the ids are the same, the parts are not.
+        let with = |kind: &str| {
+            let line = format!("{sketch}{kind}\n");
+            loomwright_sketch::parse(&line).expect("a sketch")
+        };
+        let (horn, fuse) = (with("horn X1"), with("fuse X2 blade 5 A"));
+        assert_eq!(
+            horn.part_labelled("X1").map(|it| it.0),
+            fuse.part_labelled("X2").map(|it| it.0)
+        );
+        assert_eq!(difference(&horn, &fuse).words(), "1 part new, 1 part gone");
     }
 
     #[test]

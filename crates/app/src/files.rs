@@ -345,6 +345,14 @@ fn date_of(days: u64) -> (u64, u64, u64) {
     (year, month, day)
 }
 
+/// The path of the next car file beside this one that is not there yet: "van 2.loom.json".
+pub fn free_beside(path: &Path) -> Option<PathBuf> {
+    let name = path.file_name()?.to_string_lossy();
+    let stem = name.strip_suffix(".loom.json").or_else(|| name.strip_suffix(".json"))?;
+    let numbered = |n: usize| path.with_file_name(format!("{stem} {n}.loom.json"));
+    (2..100).map(numbered).find(|path| !exists(path))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

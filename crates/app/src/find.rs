@@ -44,9 +44,12 @@ pub fn matches(car: &Car, asked: &str) -> Vec<Match> {
     found.into_iter().map(|(_, found)| found).collect()
 }
 
-/// A name as it is compared: with a lamp for every light, and no hyphens.
+/// A name as it is compared: with a lamp for every light, but not for lighting, and no hyphens.
 pub fn plainly(name: &str) -> String {
-    name.replace("light", "lamp").replace('-', " ")
+    name.split("lighting")
+        .map(|piece| piece.replace("light", "lamp").replace('-', " "))
+        .collect::<Vec<_>>()
+        .join("lighting")
 }
 
 /// Whether every word that is asked for is in a name, both as they are compared, or the name has them without their
@@ -190,6 +193,14 @@ wire W3 H1.31 B1.- 2 mm2 1 m black
             assert_eq!(titles(asked), ["Near-side headlamp"], "{asked}");
         }
         assert!(titles("off side").is_empty());
+    }
+
+    #[test]
+    fn a_lamp_is_a_light_and_lighting_is_none() {
+        let named = SKETCH.replace("K1", "\"Lighting relay\"").replace("H1", "\"Reversing light\"");
+        let car = loomwright_sketch::parse(&named).expect("a sketch");
+        let titles: Vec<String> = matches(&car, "lamp").into_iter().map(|it| it.title).collect();
+        assert_eq!(titles, ["Reversing light"]);
     }
 
     #[test]

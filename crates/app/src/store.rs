@@ -73,9 +73,12 @@ impl Settings {
     const MOST_RECENT: usize = 10;
     const MOST_PLACED: usize = 6;
 
-    /// Puts a part type at the top of those placed last.
+    /// Puts a part type at the top of those placed last. One that stands there stays in its place: a hand goes to it again
+    /// without looking.
     pub fn placed(&mut self, type_name: &str) {
-        self.placed.retain(|known| known != type_name);
+        if self.placed.iter().any(|known| known == type_name) {
+            return;
+        }
         self.placed.insert(0, type_name.to_owned());
         self.placed.truncate(Self::MOST_PLACED);
     }

@@ -138,7 +138,8 @@ impl App {
         if reads != self.state.reads_findings {
             actions.push(Action::ReadFindings(reads));
         }
-        view::findings::findings_head_ui(ui, theme, &findings, actions);
+        let version = self.state.desk.version.filter(|_| self.state.mode == Mode::Draw);
+        view::findings::findings_head_ui(ui, theme, (&findings, version), actions);
         // However little is left above the bar, the list stays above it.
         let mut scroll = egui::ScrollArea::vertical()
             .id_salt("findings")

@@ -38,6 +38,21 @@ const RESERVED: [Key; 8] = [
     Key::ArrowDown,
 ];
 
+/// Whether a key is one that is held down with others.
+pub fn is_modifier(key: Key) -> bool {
+    matches!(
+        key,
+        Key::ShiftLeft
+            | Key::ShiftRight
+            | Key::ControlLeft
+            | Key::ControlRight
+            | Key::AltLeft
+            | Key::AltRight
+            | Key::SuperLeft
+            | Key::SuperRight
+    )
+}
+
 impl KeyMap {
     /// The key of a command.
     pub fn key(&self, command: Command) -> Option<KeyboardShortcut> {
@@ -76,6 +91,7 @@ impl KeyMap {
             && matches!(key.logical_key, Key::X | Key::C | Key::V);
         if command.has_fixed_key()
             || is_clipboard
+            || is_modifier(key.logical_key)
             || (is_plain && RESERVED.contains(&key.logical_key))
         {
             return Pressed::Reserved;

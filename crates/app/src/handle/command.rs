@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::ViewportCommand;
-use loomwright_circuit::{Car, Edit, NoteId, Sheet, SheetId};
+use loomwright_circuit::{Car, Clip, Edit, NoteId, Sheet, SheetId, Wire};
 
 use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
@@ -18,6 +18,7 @@ use crate::state::{
 use crate::texts::{Board, CommandSteps, Steps, Tries};
 use crate::theme::Scheme;
 use crate::tool::{Tool, name_of_selection};
+use crate::words::count;
 
 /// Carries one command out.
 pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
@@ -138,12 +139,28 @@ fn copy(state: &mut State, shell: &Shell<'_>) {
         state.notice = Some(Notice::Refused(Board::nothing_to_copy().to_owned()));
         return;
     }
+    let clip = state.car().copy_with_notes(&parts, &notes);
     // Rows of a car always have a JSON form.
-    if let Ok(text) = serde_json::to_string(&state.car().copy_with_notes(&parts, &notes)) {
+    if let Ok(text) = serde_json::to_string(&clip) {
         shell.ctx.copy_text(text);
-        let rows = Selection { wires: BTreeSet::new(), ..state.selection.clone() };
-        let copied = Board::copied(name_of_selection(state.car(), &rows));
-        state.notice = Some(Notice::Said(copied));
+        state.notice = Some(Notice::Said(copied(state, &clip)));
+    }
+}
+
+/// What was copied, and which wires of it were not, since they lead to other parts.
+fn copied(state: &State, clip: &Clip) -> String {
+    let of_parts = |wire: &Wire| {
+        let mut parts = wire.ends().into_iter().filter_map(|end| end.at.part());
+        parts.any(|id| state.selection.parts.contains(&id))
+    };
+    let touching = state.car().wires().iter().filter(|(_, wire)| of_parts(wire));
+    let is_copied = |wire: &Wire| clip.wires.iter().any(|known| known.label == wire.label);
+    let (along, left): (Vec<_>, Vec<_>) = touching.partition(|(_, wire)| is_copied(wire));
+    let wires = along.into_iter().map(|(id, _)| *id).collect();
+    let rows = name_of_selection(state.car(), &Selection { wires, ..state.selection.clone() });
+    match left.len() {
+        0 => Board::copied(rows),
+        n => Board::copied_without(rows, count(n as u128, "wire", "wires")),
     }
 }
 

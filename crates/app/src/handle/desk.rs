@@ -6,9 +6,10 @@ use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
 use crate::find::matches;
 use crate::handle::{Shell, arrange, handle, keep_settings, look, on_disk, select, steps};
-use crate::state::{Counter, Mode, Notice, Selection, State};
+use crate::state::{Counter, Field, Mode, Notice, Selection, State};
 use crate::texts::{Found, Looking, Pressing, Together, Tour};
 use crate::tool::{Tool, name_of};
+use crate::view::widgets::field_id;
 
 /// Carries out a step.
 pub(super) fn step(state: &mut State, shell: &mut Shell<'_>, step: DeskStep) {
@@ -64,8 +65,22 @@ pub(super) fn run(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         Command::FindPrevious => find_on(state, shell, -1),
         Command::SelectConnection => together(state, shell, Reach::Connection),
         Command::SelectCircuit => together(state, shell, Reach::Circuit),
+        Command::ToDetails => to_details(state, shell),
         Command::ZoomSelection => look::show_selection(state, shell),
         _ => arrange::arrange(state, shell, command),
+    }
+}
+
+/// Takes the keyboard to the first field of what is selected.
+fn to_details(state: &mut State, shell: &Shell<'_>) {
+    let selected = &state.selection;
+    let part = selected.only_part().map(Field::PartLabel);
+    let wire = selected.only_wire().map(Field::WireLabel);
+    let note = selected.notes.first().filter(|_| selected.notes.len() == 1);
+    let field = part.or(wire).or_else(|| note.copied().map(Field::NoteText));
+    match field.filter(|_| state.mode == Mode::Draw) {
+        Some(field) => shell.ctx.memory_mut(|memory| memory.request_focus(field_id(&field))),
+        None => state.notice = Some(Notice::Said(Looking::select_one_first().to_owned())),
     }
 }
 

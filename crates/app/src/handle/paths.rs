@@ -6,6 +6,7 @@ use loomwright_circuit::{Car, Vehicle};
 
 use crate::action::Action;
 use crate::command::Command;
+use crate::files::Mark;
 use crate::handle::{
     Shell, accept, desk, fail, grid, handle, keep_settings, key_list, library, on_disk, own_type,
     papers_to, promise,
@@ -222,9 +223,13 @@ pub(super) fn ask(state: &mut State, shell: &mut Shell<'_>, purpose: PathFor) {
     shell.dialogs.ask(purpose, start.as_deref(), &name, wake);
 }
 
-/// The name to save under: the one that the file has, or one made of the car's name.
+/// The name to save under: the one that the file has, or one made of the car's name; where something else has come to
+/// stand under that name meanwhile, the next that is free.
 fn save_name(state: &State) -> String {
-    if let Some(name) = state.doc.path.as_ref().and_then(|path| path.file_name()) {
+    let path = state.doc.path.as_ref();
+    let is_anothers = |path: &Path| files::exists(path) && Mark::on_disk(path) != state.doc.mark;
+    let free = path.filter(|path| is_anothers(path)).and_then(|path| files::free_beside(path));
+    if let Some(name) = free.as_ref().or(path).and_then(|path| path.file_name()) {
         return name.to_string_lossy().into_owned();
     }
     let name = files::name_of(&state.car().vehicle().name);

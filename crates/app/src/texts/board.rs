@@ -37,6 +37,7 @@ texts! {
         many_notes(n) = "{n} notes";
         and(rows, others) = "{rows} and {others}";
         copied(rows) = "Copied {rows}";
+        copied_without(rows, wires) = "Copied {rows}; {wires} to other parts not among them";
         nothing_to_copy() = "Copying takes parts and the wires between them, and notes; select a part or a note first";
         add_note() = "add a note";
         write_note() = "text of a note";

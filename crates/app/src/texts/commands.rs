@@ -25,6 +25,7 @@ texts! {
         tap_wire() = "Tap the wire";
         bend_wire() = "Move its line by keys";
         take_proposals() = "Fill in what is missing";
+        to_details() = "To the details";
         route_anew() = "Route it anew";
         cut_in() = "Cut a part in…";
         write_note() = "Write a note";
@@ -99,6 +100,7 @@ texts! {
         run_wire() = "Runs a wire from terminal to terminal with the arrow keys";
         tap_wire() = "Runs a wire from the selected one, which gets a joint, to a terminal with the arrow keys";
         bend_wire() = "Moves the line of the selected wire with the arrow keys, a stretch at a time";
+        to_details() = "Takes the keyboard to the first field of what is selected; Tab goes on to the next";
         take_proposals() = "Fills in the colour, size and end fittings that are proposed for the selected wires";
         route_anew() = "Gives the lines of the selected wires back to the program";
         cut_in() = "Cuts a part that is asked for by name into the selected wire";

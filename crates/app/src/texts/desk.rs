@@ -97,6 +97,7 @@ texts! {
         before_tip() = "Shows the car as found";
         both_tip() = "Shows all, the alteration marked";
         after_tip() = "Shows the car after the alteration";
+        select_one_first() = "Select one part, wire or note in Draw first";
         shown_before() = "This is the car as found; what is to fit is out of sight";
         shown_after() = "This is the car after the alteration; what is to remove is out of sight";
         shown_both() = "This is all of it, the alteration marked";

@@ -17,6 +17,7 @@ texts! {
         nothing_to_check_yet() = "nothing to check yet";
         checked_there_is_nothing_to_switch() = "checked; there is nothing to switch";
         trying_what_may_fail() = "trying what may fail…";
+        of_after() = "The sheet shows the car as found; these are of the car after the alteration";
         every_setting_tried() = "every setting tried";
         every_circuit_tried() = "every circuit tried";
         tried_more_remain(settings) = "{settings} tried, more remain";

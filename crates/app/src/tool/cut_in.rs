@@ -95,9 +95,29 @@ fn place(
         let stretch = nearest_stretch(route, at)?;
         let (a, b) = (route[stretch], route[stretch + 1]);
         let along = (b - a) * (1.0 / a.distance(b).max(1e-9));
-        Some(standing_at(kind, ends, along_stretch(kind, ends, along)?, (at, along)))
+        let placed = standing_at(kind, ends, along_stretch(kind, ends, along)?, (at, along));
+        let is_clear = |placed: &Placement| {
+            let body = symbol_body(kind, placed).grown(LETTERING);
+            !others.iter().chain(&lettering).any(|other| other.meets(body))
+        };
+        // No stretch of the wire has room: beside it, and the wire is led there.
+        let beside = around(placed.at).map(|at| Placement { at, ..placed }).find(is_clear);
+        Some(beside.unwrap_or(placed))
     })
 }
+
+/// Places around one, the nearer rings first, as far as a part may stand from its wire.
+fn around(middle: Point) -> impl Iterator<Item = Point> {
+    let step = 2.0 * PITCH;
+    (0..FAR).flat_map(move |ring| {
+        let places = (-ring..=ring).flat_map(move |y| (-ring..=ring).map(move |x| (x, y)));
+        let on_ring = places.filter(move |(x, y)| x.abs().max(y.abs()) == ring);
+        on_ring.map(move |(x, y)| middle + Point::new(f64::from(x), f64::from(y)) * step)
+    })
+}
+
+/// So many rings of places are looked at.
+const FAR: i32 = 24;
 
 /// Room around a part for its own label and figures, mm.
 const LETTERING: f64 = 6.0;

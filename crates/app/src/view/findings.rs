@@ -10,7 +10,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use egui::{Rect, Ui};
-use loomwright_circuit::{Car, Edit, SheetId, WireId};
+use loomwright_circuit::{Car, Edit, SheetId, Version, WireId};
 use loomwright_rules::{Finding, Level, Needs, Unknown, help_for_reader, rule, source_for_reader};
 use loomwright_units::thousands;
 
@@ -19,7 +19,7 @@ use crate::analysis::{Analysis, Progress};
 use crate::rich::rich;
 use crate::state::{Field, FixAt, Listing, State};
 use crate::texts::{CardWords, FindingWords};
-use crate::theme::{Theme, plain, semibold};
+use crate::theme::{Theme, medium, plain, semibold};
 use crate::view::long_list::LongList;
 use crate::view::widgets::group_ui;
 use crate::words::count;
@@ -315,7 +315,7 @@ fn why(code: &str) -> String {
 pub fn findings_head_ui(
     ui: &mut Ui,
     theme: &Theme,
-    view: &FindingsView,
+    (view, shown): (&FindingsView, Option<Version>),
     actions: &mut Vec<Action>,
 ) {
     ui.horizontal_wrapped(|ui| {
@@ -323,6 +323,10 @@ pub fn findings_head_ui(
         let progress = rich(&view.progress).font(plain(12.5)).color(theme.muted);
         ui.label(progress).on_hover_text(rich(&view.extent));
     });
+    if shown == Some(Version::Before) {
+        let of_after = rich(FindingWords::of_after()).font(medium(12.5)).color(theme.ink);
+        ui.label(of_after);
+    }
     filter::filter_ui(ui, theme, view, actions);
     ui.add_space(2.0);
 }

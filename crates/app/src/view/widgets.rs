@@ -79,8 +79,19 @@ pub fn field_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<
 
 /// A label above a field of several lines.
 pub fn note_ui(ui: &mut Ui, theme: &Theme, view: &FieldView, actions: &mut Vec<Action>) {
+    lines_ui(ui, theme, view, 2, actions);
+}
+
+/// A field of so many lines below its name; one that has a single line is entered by its key.
+pub fn lines_ui(
+    ui: &mut Ui,
+    theme: &Theme,
+    view: &FieldView,
+    rows: usize,
+    actions: &mut Vec<Action>,
+) {
     ui.label(rich(&view.label).font(plain(13.0)).color(theme.muted));
-    text_ui(ui, theme, view, 2, actions);
+    text_ui(ui, theme, view, rows, actions);
     error_ui(ui, theme, view);
 }
 
@@ -155,7 +166,8 @@ pub fn text_ui(
         actions.push(Action::Typed(view.field.clone(), text));
     }
     if response.lost_focus() {
-        let gives_up = ui.input(|input| input.key_pressed(egui::Key::Escape));
+        // Lines that somebody has written are not lost by a key; undo takes them back.
+        let gives_up = rows == 1 && ui.input(|input| input.key_pressed(egui::Key::Escape));
         actions.push(if gives_up {
             Action::GivenUp(view.field.clone())
         } else {

@@ -127,3 +127,26 @@ fn what_is_cut_in_leaves_room_for_labels_and_numbers() {
         assert!(length >= 7.5, "{} is {length} mm long", piece.label);
     }
 }
+
+/// The wire from the lamp to its earth is too short for a relay: that stands beside it, on no other part.
+#[test]
+fn a_part_that_finds_no_room_in_its_wire_stands_beside_it() {
+    use loomwright_app::action::{Action, BoardStep};
+    let mut window = Window::on_demo();
+    let wire = window.wire("W5");
+    let line = window.line(wire);
+    let ctx = window.harness.ctx.clone();
+    let step = BoardStep::CutIn(wire, line[0], "relay-changeover".into());
+    window.harness.state_mut().act(&ctx, Action::Board(step));
+    window.run();
+    let relay = newest(&window, "relay-changeover");
+    let body = |id: PartId| {
+        let part = window.car().part(id).expect("a part");
+        loomwright_drawing::symbol_body(window.car().type_of(id).expect("a type"), &part.place)
+    };
+    let others = window.car().parts().keys().copied().filter(|id| *id != relay);
+    for other in others {
+        let label = &window.car().part(other).expect("a part").label;
+        assert!(!body(other).meets(body(relay)), "it lies on {label}");
+    }
+}

@@ -401,3 +401,27 @@ impl egui::DroppedFile for Dropped {
         loomwright_app::files::read(&self.0).map_err(|error| error.to_string())
     }
 }
+
+/// What is placed again stays where the hand found it.
+#[test]
+fn what_was_placed_lately_keeps_its_place() {
+    let mut window = Window::on_demo();
+    for name in ["horn", "lamp", "horn"] {
+        act(&mut window, loomwright_app::action::Action::PlaceNow(name.to_owned()));
+    }
+    assert_eq!(window.app().state.settings.placed, ["lamp", "horn"]);
+}
+
+#[test]
+fn the_findings_say_of_which_car_they_are_where_the_sheet_shows_another() {
+    let mut window = Window::on(crate::cars::heron_van());
+    let says = "these are of the car after the alteration";
+    assert!(!window.says(says));
+    act(
+        &mut window,
+        loomwright_app::action::Action::Desk(loomwright_app::action::DeskStep::Show(Some(
+            loomwright_circuit::Version::Before,
+        ))),
+    );
+    assert!(window.says(says));
+}

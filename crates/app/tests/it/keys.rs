@@ -40,6 +40,33 @@ fn a_key_is_changed_by_pressing_another_and_is_kept() {
     assert!(window.harness.query_by_label("Turn R").is_some());
 }
 
+/// What is held down waits for the key that comes with it: Shift alone would then turn parts at every press.
+#[test]
+fn a_key_with_others_held_is_taken_whole() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::F1);
+    press_row(&mut window, "Turn, key T");
+    window.key(Modifiers::COMMAND, Key::ControlLeft);
+    window.key(Modifiers::SHIFT, Key::ShiftLeft);
+    assert!(
+        matches!(&window.app().state.question, Some(Question::Keys(open)) if open.waiting.is_some())
+    );
+    window.key(Modifiers::COMMAND, Key::J);
+    assert!(window.harness.query_by_label("Turn, key Ctrl+J").is_some());
+}
+
+/// F2, the desktop's key for changing a name.
+#[test]
+fn a_key_leads_from_what_is_selected_into_its_details() {
+    let mut window = Window::on_demo();
+    window.click("Part Left work lamp");
+    window.key(Modifiers::NONE, Key::F2);
+    window.key(Modifiers::COMMAND, Key::A);
+    window.type_slowly("Lamp 1");
+    window.key(Modifiers::NONE, Key::Enter);
+    assert!(window.has_part("Lamp 1"));
+}
+
 #[test]
 fn a_clash_is_told_and_the_key_can_be_taken_or_left() {
     let mut window = Window::on_demo();

@@ -57,3 +57,20 @@ fn a_frame_goes_around_the_selection_and_takes_it_along() {
     window.key(Modifiers::SHIFT, Key::N);
     assert!(window.harness.query_by_label_contains("Select the parts first").is_some());
 }
+
+/// Lines that somebody has written are kept when the field is left, by Escape too; a frame's title is entered by its key.
+#[test]
+fn what_is_written_in_a_note_or_a_title_is_not_lost() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::N);
+    window.type_slowly("Bulbs checked");
+    window.key(Modifiers::NONE, Key::Escape);
+    assert_eq!(only(&window).text, "Bulbs checked");
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.key(Modifiers::COMMAND, Key::Z);
+    window.click("Part Left work lamp");
+    window.key(Modifiers::SHIFT, Key::N);
+    window.type_slowly("Lamps");
+    window.key(Modifiers::NONE, Key::Enter);
+    assert_eq!(only(&window).text, "Lamps");
+}

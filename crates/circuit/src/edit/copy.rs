@@ -17,13 +17,14 @@ impl Car {
         Clip { notes, ..self.copy(parts) }
     }
 
-    /// Copies parts and the wires between them.
+    /// Copies parts, the wires between them, and those of their wires that end in the air.
     pub fn copy(&self, parts: &[PartId]) -> Clip {
         let ids: BTreeSet<PartId> = parts.iter().copied().collect();
         let parts: Vec<_> =
             ids.iter().filter_map(|id| Some((*id, self.part(*id)?.clone()))).collect();
         let is_inside = |wire: &&Wire| {
-            wire.ends().iter().all(|end| end.at.part().is_some_and(|id| ids.contains(&id)))
+            let parts = wire.ends().map(|end| end.at.part());
+            parts.iter().any(Option::is_some) && parts.iter().flatten().all(|id| ids.contains(id))
         };
         let type_names: BTreeSet<&Name> = parts.iter().map(|(_, part)| &part.type_name).collect();
         let own_types = type_names.into_iter().filter_map(|name| self.own_types.get(name));

@@ -10,7 +10,7 @@ use crate::rich::rich;
 use crate::state::{Field, State};
 use crate::texts::Board;
 use crate::theme::{Theme, plain};
-use crate::view::widgets::{FieldView, field_id, heading_ui, note_ui as lines_ui, outlined};
+use crate::view::widgets::{FieldView, field_id, heading_ui, lines_ui, outlined};
 
 /// What the details show of a note.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +18,8 @@ pub struct NoteView {
     heading: &'static str,
     says: &'static str,
     text: FieldView,
+    /// A frame has a title, a note some lines.
+    rows: usize,
     /// Whether its text is to be written now.
     is_new: bool,
 }
@@ -31,7 +33,8 @@ pub(super) fn note_view(state: &State, id: NoteId) -> Option<NoteView> {
         [Board::note(), Board::note_says(), Board::note_text()]
     };
     let text = FieldView::new(state, Field::NoteText(id), label, note.text.clone());
-    Some(NoteView { heading, says, text, is_new: state.writes_note == Some(id) })
+    let rows = if note.frame.is_some() { 1 } else { 2 };
+    Some(NoteView { heading, says, text, rows, is_new: state.writes_note == Some(id) })
 }
 
 /// Gives a field the keyboard with all of its text selected, so that what is typed takes its place.
@@ -48,7 +51,7 @@ pub(super) fn note_ui(ui: &mut Ui, theme: &Theme, view: &NoteView, actions: &mut
     heading_ui(ui, theme, view.heading, "", theme.ink);
     ui.label(rich(view.says).font(plain(13.5)).color(theme.muted));
     ui.add_space(2.0);
-    lines_ui(ui, theme, &view.text, actions);
+    lines_ui(ui, theme, &view.text, view.rows, actions);
     if view.is_new {
         write_over(ui, field_id(&view.text.field), &view.text.text);
         actions.push(Action::Board(BoardStep::WritesNote));

@@ -4,7 +4,7 @@ use egui::{Event, Key, KeyboardShortcut, Modifiers, Role, Sense, Stroke, Ui, Wid
 use egui::{pos2, vec2};
 
 use crate::action::{Action, KeyStep};
-use crate::command::{Command, Group, key_text};
+use crate::command::{Command, Group, is_modifier, key_text};
 use crate::painter::elided;
 use crate::rich::rich;
 use crate::state::{KeysBox, State};
@@ -21,6 +21,8 @@ pub(super) fn listen(ctx: &egui::Context, open: &KeysBox, actions: &mut Vec<Acti
     let mut pressed = None;
     ctx.input_mut(|input| {
         input.events.retain(|event| match event {
+            // What is held down waits for the key that comes with it.
+            Event::Key { key, .. } if is_modifier(*key) => false,
             Event::Key { key, pressed: true, modifiers, .. } => {
                 let held = Modifiers {
                     alt: modifiers.alt,

@@ -109,6 +109,7 @@ pub(super) const GROUPS: [Group; 6] = [
             Run(C::TapWire),
             Run(C::CutIn),
             Run(C::TakeProposals),
+            Run(C::ToDetails),
             Run(C::BendWire),
             Run(C::RouteAnew),
             Line,
@@ -203,6 +204,7 @@ pub(super) fn is_possible(view: &StripView, command: Command) -> bool {
         | C::TapWire
         | C::CutIn
         | C::TakeProposals
+        | C::ToDetails
         | C::BendWire
         | C::RouteAnew => is_drawing && view.has_selection,
         command if arranges(command) => is_drawing && view.has_selection,
