@@ -4,6 +4,8 @@
 //! A search over the wiring that carries, with each spot, the fuses passed and the positions needed; a way that needs
 //! one switch in two positions at once is none. Of several ways to a spot those stay that no other makes needless.
 
+use std::collections::BTreeSet;
+
 use loomwright_circuit::{PartId, WireId};
 
 use crate::wiring::{LinkKind, Mask, Spot, Wiring};
@@ -48,14 +50,25 @@ impl Positions {
         other.0.iter().try_fold(self.clone(), |all, &(control, mask)| all.and(control, mask))
     }
 
+    /// The positions of a control that are among them, if it is.
+    pub(crate) fn of(&self, control: usize) -> Option<Mask> {
+        let at = self.0.binary_search_by_key(&control, |&(control, _)| control).ok()?;
+        Some(self.0[at].1)
+    }
+
+    /// What holds wherever these or the others do.
+    pub(crate) fn or(&self, other: &Self) -> Self {
+        let both = self.0.iter().filter_map(|&(control, mask)| {
+            other.of(control).map(|others| (control, mask | others))
+        });
+        Self(both.collect())
+    }
+
     /// Whether these hold wherever the others do.
     pub(crate) fn hold_with(&self, other: &Self) -> bool {
-        self.0.iter().all(|&(control, mask)| {
-            other
-                .0
-                .binary_search_by_key(&control, |&(control, _)| control)
-                .is_ok_and(|at| other.0[at].1 & !mask == 0)
-        })
+        self.0
+            .iter()
+            .all(|&(control, mask)| other.of(control).is_some_and(|others| others & !mask == 0))
     }
 }
 
@@ -83,6 +96,8 @@ impl Step {
 pub(crate) struct Ways {
     pub(crate) all: Vec<Way>,
     at: Vec<Vec<usize>>,
+    /// The spots at which ways were left out.
+    cut: BTreeSet<Spot>,
 }
 
 /// The most ways kept for one spot; more would say nothing new to a reader.
@@ -97,7 +112,8 @@ impl Ways {
         stop: &[bool],
         is_against_current: bool,
     ) -> Self {
-        let mut ways = Self { all: Vec::new(), at: vec![Vec::new(); wiring.n_spots()] };
+        let at = vec![Vec::new(); wiring.n_spots()];
+        let mut ways = Self { all: Vec::new(), at, cut: BTreeSet::new() };
         for &spot in start {
             ways.add(Way {
                 spot,
@@ -161,7 +177,11 @@ impl Ways {
 
     fn add(&mut self, way: Way) {
         let known = &self.at[way.spot];
-        if known.len() >= MOST_WAYS || known.iter().any(|&k| self.all[k].makes_needless(&way)) {
+        if known.iter().any(|&k| self.all[k].makes_needless(&way)) {
+            return;
+        }
+        if known.len() >= MOST_WAYS {
+            self.cut.insert(way.spot);
             return;
         }
         let all = &self.all;
@@ -173,6 +193,20 @@ impl Ways {
     /// The ways to a spot.
     pub(crate) fn to(&self, spot: Spot) -> impl Iterator<Item = &Way> {
         self.at[spot].iter().map(|&way| &self.all[way])
+    }
+
+    /// Where ways may be missing: beyond the spots at which some were left out. What is reached without any control is no
+    /// further doubt, since whatever goes on from there needs no more than the rest of its way.
+    pub(crate) fn doubtful(&self, wiring: &Wiring<'_>) -> Vec<bool> {
+        let mut is_doubtful = vec![false; self.at.len()];
+        let mut queue: Vec<Spot> = self.cut.iter().copied().collect();
+        while let Some(spot) = queue.pop() {
+            let is_plain = self.to(spot).any(|way| way.needs.0.is_empty());
+            if !is_plain && !std::mem::replace(&mut is_doubtful[spot], true) {
+                queue.extend(wiring.around[spot].iter().map(|&(_, other)| other));
+            }
+        }
+        is_doubtful
     }
 
     /// Whether there is any way to a spot.
@@ -264,5 +298,13 @@ mod tests {
         assert!(few.hold_with(&more));
         assert!(!more.hold_with(&few));
         assert!(Positions::default().hold_with(&few));
+    }
+
+    #[test]
+    fn what_one_of_two_ways_needs_not_is_no_need() {
+        let switched = Positions(vec![(1, 0b01), (2, 0b10)]);
+        let pushed = Positions(vec![(1, 0b10), (3, 0b1)]);
+        assert_eq!(switched.or(&pushed), Positions(vec![(1, 0b11)]));
+        assert_eq!(switched.or(&Positions::default()), Positions::default());
     }
 }

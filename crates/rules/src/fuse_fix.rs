@@ -266,14 +266,14 @@ fn british(
 }
 
 /// The most that a fuse has to bear, A: what the states show through it, with what has no way home as it is drawn and takes
-/// its share as soon as that is mended; never more than all that hangs on it.
+/// its share as soon as that is mended; never more than what hangs on it takes at once.
 fn borne_amps(ctx: &Ctx<'_>, fuse: usize) -> f64 {
     let wiring = &ctx.after.wiring;
     let wires = || wiring.links[fuse].ends.into_iter().flat_map(|end| wiring.wires_at(end));
     let unearthed: Vec<usize> = unearthed(ctx).into_iter().map(|(load, _)| load).collect();
     let watts = |wire: WireId, is_it: &dyn Fn(usize) -> bool| -> f64 {
-        let loads = ctx.after.fed_by(wire).iter().filter(|(load, _)| is_it(*load));
-        loads.map(|&(load, _)| wiring.loads[load].watts).sum()
+        let loads = ctx.after.fed_by(wire).iter().map(|&(load, _)| load);
+        ctx.after.watts_at_once(loads.filter(|load| is_it(*load)))
     };
     let amps = |is_it: &dyn Fn(usize) -> bool| {
         let most = wires().map(|wire| watts(wire, is_it)).fold(0.0, f64::max);

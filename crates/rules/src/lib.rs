@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 
 mod accepted;
+mod at_once;
 mod band;
 mod check;
 mod ctx;

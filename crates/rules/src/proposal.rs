@@ -67,7 +67,7 @@ pub fn size_of_job(car: &Car, network: &Network, wire: WireId) -> Option<SizePro
     if of_starters.is_some() || is_battery_lead(car, row) {
         return battery_cable(of_starters);
     }
-    let watts: f64 = loads.iter().map(|load| ctx.after.wiring.loads[*load].watts).sum();
+    let watts = ctx.after.watts_at_once(loads);
     let charge = charging_amps(&ctx, wire);
     let taken = watts / car.vehicle().voltage.volts().0;
     let load = taken.max(charge);

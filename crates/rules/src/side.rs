@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use loomwright_circuit::{Car, Version, WireId};
 use loomwright_electrics::Network;
 
+use crate::at_once::AtOnce;
 use crate::feeds::{Way, Ways};
 use crate::wiring::{LinkKind, Load, Spot, Supply, Wiring};
 
@@ -22,6 +23,7 @@ pub(crate) struct Side<'a> {
     pub(crate) hard_live: Vec<bool>,
     /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.
     fed_by: BTreeMap<WireId, Vec<(usize, bool)>>,
+    at_once: AtOnce,
 }
 
 impl<'a> Side<'a> {
@@ -36,7 +38,9 @@ impl<'a> Side<'a> {
         let hard_live = wiring.hard_joined(&posts);
         let live = Ways::from(&wiring, &posts, &hard_earth, !is_plus_live);
         let earth = Ways::from(&wiring, &earthed, &hard_live, is_plus_live);
-        let mut side = Self { wiring, live, earth, hard_earth, hard_live, fed_by: BTreeMap::new() };
+        let at_once = AtOnce::of(&wiring, &live, &hard_earth);
+        let fed_by = BTreeMap::new();
+        let mut side = Self { wiring, live, earth, hard_earth, hard_live, fed_by, at_once };
         side.fed_by = side.all_fed();
         side
     }
@@ -69,9 +73,14 @@ impl<'a> Side<'a> {
         wires_in(&self.wiring, &self.live.links_of(way))
     }
 
-    /// Marked power of all consumers that a wire can feed, W.
+    /// The most marked power of the consumers that a wire can feed at once, W.
     pub(crate) fn watts(&self, wire: WireId) -> f64 {
-        self.fed_by(wire).iter().map(|&(load, _)| self.wiring.loads[load].watts).sum()
+        self.watts_at_once(self.fed_by(wire).iter().map(|&(load, _)| load))
+    }
+
+    /// The most marked power that some consumers, each named once, take at once, W.
+    pub(crate) fn watts_at_once(&self, loads: impl IntoIterator<Item = usize>) -> f64 {
+        self.at_once.watts(&self.wiring, loads)
     }
 
     /// The consumers that a wire can feed, by their number in the wiring, and whether without a contact between.

@@ -220,14 +220,15 @@ fn adds_little_bare(ctx: &Ctx<'_>, wire: WireId) -> bool {
     (bare_watts(&ctx.after, wire) - before) / ctx.system_volts() <= MORE_AMPS
 }
 
-/// Marked power of the consumers that a wire feeds without any fuse, W.
+/// The most marked power of the consumers that a wire feeds without any fuse, W.
 fn bare_watts(side: &Side<'_>, wire: WireId) -> f64 {
     let is_bare = |load: usize| {
         let ends = side.wiring.loads[load].ends.into_iter();
         ends.flat_map(|end| unfused_to(side, end)).any(|on| on == wire)
     };
-    let fed = side.fed_by(wire).iter().map(|&(load, _)| load).filter(|&load| is_bare(load));
-    fed.map(|load| side.wiring.loads[load].watts).sum()
+    side.watts_at_once(
+        side.fed_by(wire).iter().map(|&(load, _)| load).filter(|&load| is_bare(load)),
+    )
 }
 
 /// Whether every feed of a wire had a fuse before the alteration.

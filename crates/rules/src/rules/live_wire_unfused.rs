@@ -36,7 +36,7 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
     }
 }
 
-/// What a wire may have to carry: all of its consumers, or less where the states show that not all work at once.
+/// What a wire may have to carry: what its consumers take at once, or less where the states show that.
 fn most_amps(ctx: &Ctx<'_>, wire: WireId, volts: f64) -> f64 {
     let marked = ctx.after.watts(wire) / volts;
     let met = ctx.extremes().wires.get(&wire).map_or(f64::INFINITY, |met| met.value.0.abs());

@@ -87,9 +87,9 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     cured(ctx, finding, back, &island, (is_bare, size_home(ctx, loads)))
 }
 
-/// What all of these take at once at their marked power, A.
+/// The most that these take at once at their marked power, A.
 fn amps(ctx: &Ctx<'_>, loads: &[usize]) -> f64 {
-    let watts = loads.iter().map(|&load| ctx.after.wiring.loads[load].watts).sum::<f64>();
+    let watts = ctx.after.watts_at_once(loads.iter().copied());
     watts / ctx.car.vehicle().voltage.volts().0
 }
 

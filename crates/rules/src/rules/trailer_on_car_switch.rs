@@ -8,7 +8,7 @@ use crate::Level;
 use crate::ctx::Ctx;
 use crate::messages::{Common, RE05};
 use crate::rule::{Needs, Out, Rule};
-use crate::wiring::{LinkKind, Load};
+use crate::wiring::LinkKind;
 
 pub(super) const RULE: Rule = Rule {
     code: "RE05",
@@ -76,11 +76,11 @@ const MUCH: f64 = 0.5;
 
 fn has_much_left(ctx: &Ctx<'_>, fuse: usize) -> bool {
     let side = &ctx.after;
-    let is_behind = |load: &&Load| {
-        let fed = side.fed_end(load).map(|(fed, _)| fed);
+    let is_behind = |load: &usize| {
+        let fed = side.fed_end(&side.wiring.loads[*load]).map(|(fed, _)| fed);
         fed.is_some_and(|fed| side.live.regular(fed).any(|way| way.fuses.contains(&fuse)))
     };
-    let watts: f64 = side.wiring.loads.iter().filter(is_behind).map(|load| load.watts).sum();
+    let watts = side.watts_at_once((0..side.wiring.loads.len()).filter(is_behind));
     let rating = ctx.fuse_amps(fuse);
     rating.is_some_and(|amps| watts / ctx.system_volts() <= amps * (1.0 - MUCH))
 }

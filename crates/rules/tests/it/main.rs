@@ -2,6 +2,7 @@
 
 mod accepted;
 mod alteration;
+mod at_once;
 mod breakers;
 mod catalogue;
 mod demos;
