@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use loomwright_circuit::{Colour, ColourCode, Standing, Wire, WireId};
+use loomwright_circuit::{Colour, ColourCode, Standing, Wire, WireColour, WireId};
 
 use crate::ctx::Ctx;
 use crate::feeds::{Way, Ways};
+use crate::jobs::job_of;
 use crate::roles::Role;
 use crate::side::Side;
 use crate::wiring::{Link, LinkKind, LoadKind};
@@ -241,7 +242,8 @@ fn was_fused(ctx: &Ctx<'_>, wire: WireId) -> bool {
 }
 
 /// Whether it is as found, or new in the place of one that is to come off between the same parts and no thicker, and of
-/// a colour that makers left unfused: brown, white, blue and red in BS AU 7.
+/// a colour that makers left unfused: brown, white, blue and red in BS AU 7. What is as found and has no colour yet is
+/// judged by that of its job: the window proposes it, so filling it in must not be what clears or condemns a lead.
 pub(crate) fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
     let Some(wire) = ctx.wire(id) else { return false };
     if wire.standing == Standing::ToFit {
@@ -252,15 +254,20 @@ pub(crate) fn is_makers(ctx: &Ctx<'_>, id: WireId) -> bool {
                 && old.colour == wire.colour
                 && parts(old) == parts(wire)
                 && area(old) <= area(wire)
-                && is_unfused_colour(ctx, old)
+                && is_unfused_colour(ctx, old.colour)
         };
         return ctx.car.wires().values().any(is_replaced);
     }
-    wire.standing == Standing::AsFound && is_unfused_colour(ctx, wire)
+    let is_of_job = || {
+        let job = wire.colour.is_none().then(|| job_of(&ctx.after, &ctx.roles, id)).flatten();
+        let colour = job.and_then(|job| job.colour(ctx.car.vehicle().colours));
+        colour.is_some_and(|colour| is_unfused_colour(ctx, Some(colour)))
+    };
+    wire.standing == Standing::AsFound && (is_unfused_colour(ctx, wire.colour) || is_of_job())
 }
 
-fn is_unfused_colour(ctx: &Ctx<'_>, wire: &Wire) -> bool {
-    let main = wire.colour.map(|colour| colour.main);
+fn is_unfused_colour(ctx: &Ctx<'_>, colour: Option<WireColour>) -> bool {
+    let main = colour.map(|colour| colour.main);
     match ctx.car.vehicle().colours {
         ColourCode::None => true,
         ColourCode::Din => matches!(
@@ -268,7 +275,7 @@ fn is_unfused_colour(ctx: &Ctx<'_>, wire: &Wire) -> bool {
             Some(Colour::Red | Colour::Black | Colour::White | Colour::Yellow | Colour::Slate)
         ),
         ColourCode::BsAu7 | ColourCode::BsAu7a => {
-            let is_long_range = wire.colour.is_some_and(|c| c.tracer == Some(Colour::Yellow));
+            let is_long_range = colour.is_some_and(|c| c.tracer == Some(Colour::Yellow));
             matches!(main, Some(Colour::Brown | Colour::White | Colour::Blue | Colour::Red))
                 && !(main == Some(Colour::Blue) && is_long_range)
         }

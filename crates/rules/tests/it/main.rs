@@ -24,5 +24,6 @@ mod stages;
 mod supply;
 mod surveyed;
 mod troubles;
+mod unfused;
 mod usual;
 mod words;
