@@ -1,10 +1,15 @@
 //! Consumers that current cannot get home from, and those that it never gets to.
 
+use std::collections::BTreeSet;
+
+use loomwright_circuit::PartId;
+
 use crate::ctx::Ctx;
 use crate::feeds::Ways;
+use crate::isolators::isolators;
 use crate::roles::Role;
 use crate::side::Side;
-use crate::wiring::{LinkKind, Load, LoadKind, Spot};
+use crate::wiring::{BODY, ENGINE, LinkKind, Load, LoadKind, Spot};
 
 /// Consumers that are fed and cannot return, with the end they should return from.
 pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
@@ -29,6 +34,44 @@ pub(crate) fn unearthed(ctx: &Ctx<'_>) -> Vec<(usize, Spot)> {
             (!has_way).then_some((load_idx, back))
         })
         .collect()
+}
+
+/// Consumers that return over the engine in some settings, while nothing joins it to the battery: with the parts through
+/// which their current comes to it. Those that have no other way home are told without it; these work in some settings, and
+/// in the others nobody sees why they do not.
+pub(crate) fn over_the_engine(ctx: &Ctx<'_>) -> Vec<(usize, BTreeSet<PartId>)> {
+    let side = &ctx.after;
+    let wiring = &side.wiring;
+    if is_earthed_by_itself(ctx, ENGINE) || wiring.are_hard_joined(ENGINE, BODY) {
+        return Vec::new();
+    }
+    let ways = Ways::from(wiring, &[ENGINE], &side.hard_earth, ctx.is_plus_live());
+    let through = |home: Spot| -> BTreeSet<PartId> {
+        let links = ways.to(home).flat_map(|way| ways.links_of(way));
+        links.filter_map(|link| wiring.links[link].kind.part()).collect()
+    };
+    let loads = wiring.loads.iter().enumerate();
+    loads
+        .filter(|(_, load)| load.kind != LoadKind::Voltmeter)
+        .filter_map(|(load_idx, load)| {
+            let (_, home) = side.fed_end(load)?;
+            let is_over = !side.hard_earth[home] && side.earth.reach(home) && ways.reach(home);
+            is_over.then(|| (load_idx, through(home)))
+        })
+        .collect()
+}
+
+/// Whether wires, copper and battery isolators alone lead from a spot to the earthed post.
+fn is_earthed_by_itself(ctx: &Ctx<'_>, spot: Spot) -> bool {
+    let side = &ctx.after;
+    let isolators: Vec<PartId> = isolators(ctx).into_iter().map(|(part, _)| part).collect();
+    side.earth.to(spot).any(|way| {
+        side.earth.links_of(way).iter().all(|&link| match side.wiring.links[link].kind {
+            LinkKind::Wire(_) | LinkKind::Copper(_) => true,
+            LinkKind::Contact { part, .. } => isolators.contains(&part),
+            _ => false,
+        })
+    })
 }
 
 /// A consumer between two feeds returns through what hangs on the other; what that does is back-feed's affair.

@@ -11,6 +11,17 @@ use loomwright_tests::corpus::report;
 
 /// A sound car with battery, key and a loaded feed behind it, whose owner wants a kit fitted.
 fn host(vehicle: &Vehicle, also: &str) -> Car {
+    let black = if vehicle.colours == ColourCode::Din { "brown" } else { "black" };
+    let strap = format!(
+        "earth Engine engine\n\
+         earth \"Engine strap\" body\n\
+         wire H7 Engine \"Engine strap\" 50 mm2 0.3 m pvc {black}\n"
+    );
+    host_without_strap(vehicle, &(strap + also))
+}
+
+/// The same with nothing that joins the engine to the body.
+fn host_without_strap(vehicle: &Vehicle, also: &str) -> Car {
     let volts = vehicle.voltage.volts().0;
     let (earth, live, dead) = match vehicle.earth {
         EarthPolarity::Negative => ("negative", "+", "-"),
@@ -36,10 +47,7 @@ fn host(vehicle: &Vehicle, also: &str) -> Car {
          earth Dash body\n\
          wire H4 Key.15 \"Dash fuse\".1 3 mm2 0.2 m pvc {key}\n\
          wire H5 \"Dash fuse\".2 \"Map lamp\".1 1 mm2 0.5 m pvc {fused}\n\
-         wire H6 \"Map lamp\".2 Dash 1 mm2 0.3 m pvc {black}\n\
-         earth Engine engine\n\
-         earth \"Engine strap\" body\n\
-         wire H7 Engine \"Engine strap\" 50 mm2 0.3 m pvc {black}\n{also}"
+         wire H6 \"Map lamp\".2 Dash 1 mm2 0.3 m pvc {black}\n{also}"
     );
     loomwright_sketch::parse(&text).unwrap_or_else(|error| panic!("{error}\n{text}"))
 }
@@ -82,6 +90,16 @@ fn needed(kit: &Kit, vehicle: &Vehicle) -> (String, Option<&'static str>) {
 }
 
 fn fit(car: &mut Car, kit: &Kit) {
+    let new = paste(car, kit);
+    let mut draft = Draft::of(car);
+    for id in new {
+        join(&mut draft, id);
+    }
+    *car = draft.into_car();
+}
+
+/// Puts a kit into a car, its loose ends in the air; gives its wires.
+fn paste(car: &mut Car, kit: &Kit) -> Vec<WireId> {
     let alone = kit.car(car.vehicle()).unwrap_or_else(|error| panic!("{}: {error}", kit.name));
     let clip = fitted(&alone, car);
     let before = car.last_id();
@@ -89,11 +107,8 @@ fn fit(car: &mut Car, kit: &Kit) {
     let paste = Edit::Paste { clip, sheet, by, standing: Standing::ToFit };
     let mut draft = Draft::of(car);
     draft.edit(paste).unwrap_or_else(|error| panic!("{}: {error}", kit.name));
-    let new: Vec<WireId> = draft.car().wires().keys().copied().filter(|id| id.0 > before).collect();
-    for id in new {
-        join(&mut draft, id);
-    }
     *car = draft.into_car();
+    car.wires().keys().copied().filter(|id| id.0 > before).collect()
 }
 
 /// Joins the loose end of a wire to what its note asks for.
@@ -203,5 +218,28 @@ fn the_car_that_kits_are_tried_in_is_sound_itself() {
         let told = report.findings.iter().filter(|finding| finding.level != Level::Advice);
         let told: Vec<&str> = told.map(|finding| finding.says.as_str()).collect();
         assert!(told.is_empty(), "{}", told.join("\n"));
+    }
+}
+
+#[test]
+fn a_fan_whose_thermostat_earths_on_an_engine_without_strap_tells_that_and_mends_it() {
+    let kit = Kit::named("cooling_fan").expect("a kit");
+    for vehicle in vehicles() {
+        let mut car = host_without_strap(&vehicle, "");
+        fit(&mut car, kit);
+        let before = report(&car);
+        let told: Vec<_> = before.findings.iter().filter(|found| found.code == "EA01").collect();
+        let [apart] = told.as_slice() else { panic!("{told:?}") };
+        assert!(apart.says.contains("Nothing joins the engine to the battery"), "{}", apart.says);
+        for part in ["Fan thermostat", "Fan relay"] {
+            assert!(apart.says.contains(part), "{}", apart.says);
+        }
+        assert!(before.promises.iter().any(|row| row.holds == Some(false)));
+        let patch = car.plan(apart.fixes[0].edit.clone()).expect("a fix");
+        car.apply(&patch);
+        let after = report(&car);
+        let wrong = after.findings.iter().find(|found| found.level != Level::Advice);
+        assert!(wrong.is_none(), "{wrong:?}");
+        assert!(after.promises.iter().all(|row| row.holds == Some(true)), "{:?}", after.promises);
     }
 }

@@ -8,6 +8,8 @@ messages! {
             "Nothing joins the body to the battery, so current from {names} cannot get home";
         says_engine_apart(names) =
             "Nothing joins the engine to the battery, so current from {names} cannot get home";
+        says_over_engine_apart(through, names) =
+            "Nothing joins the engine to the battery, so by way of {through} no current from {names} gets home";
         says_through_another(names) = "{names} can reach earth only through another lamp or motor";
         says_no_lead(terminal) =
             "Nothing leads from {terminal} to earth: current gets in and cannot get home";

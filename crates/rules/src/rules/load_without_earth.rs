@@ -1,15 +1,16 @@
 //! A consumer from which current cannot get back to the battery.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use loomwright_circuit::{Body, Edit, Insulation, Part, PartId};
+use loomwright_circuit::{Anchor, Body, Edit, Insulation, Part, PartId};
 use loomwright_units::{Amps, WireArea};
 
 use crate::ctx::Ctx;
-use crate::earths::{through_others, unearthed};
-use crate::fix::{LEAST_EARTH_LEAD, earth_colour, fit_ends, wire_to_fit};
+use crate::earths::{over_the_engine, through_others, unearthed};
+use crate::fix::{LEAST_EARTH_LEAD, all, earth_colour, fit_ends, id_once_placed, wire_to_fit};
 use crate::limits::{rated, size_for};
 use crate::messages::{Common, EA01};
+use crate::places::part_near;
 use crate::roles::Role;
 use crate::rule::{Needs, Out, Rule};
 use crate::wiring::{BODY, ENGINE, LoadKind, Spot};
@@ -38,9 +39,36 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         let first = island.iter().position(|&is_in| is_in).unwrap_or(end);
         groups.entry(first).or_default().push(load);
     }
+    // An engine that stands apart is told once.
+    if !groups.contains_key(&ENGINE) {
+        out.findings.extend(over_an_engine_apart(ctx));
+    }
     for (first, loads) in groups {
         out.push(finding(ctx, first, &loads));
     }
+}
+
+/// What is earthed in some settings, and in the others only to an engine that nothing joins to the battery.
+fn over_an_engine_apart(ctx: &Ctx<'_>) -> Option<Finding> {
+    let rows = over_the_engine(ctx);
+    let loads = rows.iter().map(|(load, _)| ctx.after.wiring.loads[*load].part);
+    let loads: BTreeSet<PartId> = loads.collect();
+    let through: BTreeSet<PartId> = rows.iter().flat_map(|(_, parts)| parts.clone()).collect();
+    let last = *through.first()?;
+    let is_mild = rows.iter().all(|(load, _)| is_mild(ctx, *load));
+    let names = |parts: &BTreeSet<PartId>| ctx.part_names(parts.iter().copied());
+    let says = EA01::says_over_engine_apart(names(&through), names(&loads));
+    let island = ctx.after.wiring.hard_joined(&[ENGINE]);
+    let edit = strap(ctx, &island, "engine-earth", last).ok_or_else(|| EA01::no_point().to_owned());
+    Some(
+        RULE.says(says)
+            .level(if is_mild { Level::Fault } else { Level::Danger })
+            .advise(EA01::advice_strap())
+            .parts(loads)
+            .parts(through)
+            .source(Common::practice())
+            .fix(EA01::fix_strap_engine(), Trust::Ask, edit),
+    )
 }
 
 fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
@@ -49,7 +77,7 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
     let back = rows.iter().find(|(load, _)| loads.contains(load)).map_or(first, |(_, end)| *end);
     let island = side.wiring.joined_anyhow(back);
     let parts: Vec<PartId> = loads.iter().map(|&load| side.wiring.loads[load].part).collect();
-    let names = ctx.part_names(parts.iter().copied().collect::<std::collections::BTreeSet<_>>());
+    let names = ctx.part_names(parts.iter().copied().collect::<BTreeSet<_>>());
     // Without the engine's earth the ignition coil and the starter look for another way.
     let is_strap = island[ENGINE] && !island[BODY];
     let is_mild = loads.iter().all(|&load| is_mild(ctx, load));
@@ -68,7 +96,7 @@ fn finding(ctx: &Ctx<'_>, first: Spot, loads: &[usize]) -> Finding {
         EA01::says_lead_ends(ctx.terminal_name(back), &end)
     };
     let first = side.wiring.terminal(back).map(|(part, _)| part);
-    let others: std::collections::BTreeSet<PartId> =
+    let others: BTreeSet<PartId> =
         parts.iter().copied().filter(|part| Some(*part) != first).collect();
     let leads_nowhere = !(island[BODY] || island[ENGINE] || through || is_bare);
     let says = if leads_nowhere && !others.is_empty() {
@@ -186,7 +214,10 @@ fn cured(
         } else {
             (EA01::fix_strap_engine(), "engine-earth")
         };
-        let edit = strap(ctx, island, kind).ok_or_else(|| EA01::no_point().to_owned());
+        let load = side.wiring.loads.iter().find(|load| load.ends.contains(&back));
+        let edit = load
+            .and_then(|load| strap(ctx, island, kind, load.part))
+            .ok_or_else(|| EA01::no_point().to_owned());
         return finding.fix(title, Trust::Ask, edit);
     }
     if !is_bare {
@@ -239,19 +270,27 @@ fn point_in_reach(ctx: &Ctx<'_>, back: Spot) -> Option<(PartId, Spot)> {
 /// Copper of the strap offered from the battery, mm² (practice: as thick as the battery cable).
 const STRAP: f64 = 16.0;
 
-fn strap(ctx: &Ctx<'_>, island: &[bool], kind: &str) -> Option<Edit> {
+/// A lead from the battery's earthed post to a point of the island; to a new one near a part where none is drawn.
+fn strap(ctx: &Ctx<'_>, island: &[bool], kind: &str, near: PartId) -> Option<Edit> {
     let wiring = &ctx.after.wiring;
-    let post = wiring.supplies.first()?.earthed;
+    let post = ctx.anchor(wiring.supplies.first()?.earthed)?;
     let is_point =
         |(part, _): &(PartId, &str)| ctx.car.part(*part).is_some_and(|part| part.type_name == kind);
-    let point = (0..island.len())
+    let known = (0..island.len())
         .filter(|&spot| island[spot])
-        .find(|&spot| wiring.terminal(spot).as_ref().is_some_and(is_point))?;
+        .find(|&spot| wiring.terminal(spot).as_ref().is_some_and(is_point));
+    let (at, new) = if let Some(spot) = known {
+        (ctx.anchor(spot)?, None)
+    } else {
+        let point = part_near(ctx.car, near, kind)?;
+        let id = id_once_placed(ctx.car, &point)?;
+        (Anchor::terminal(id, "1"), Some((id, point)))
+    };
     let size = WireArea::new(STRAP).ok();
-    let colour = Some(earth_colour(ctx.car));
-    let mut wire = wire_to_fit(ctx.anchor(post)?, ctx.anchor(point)?, colour, size, 0.5);
+    let mut wire = wire_to_fit(post, at, Some(earth_colour(ctx.car)), size, 0.5);
     // Battery cable is sold in ordinary PVC.
     wire.insulation = Some(Insulation::Pvc);
-    fit_ends(ctx.car, None, &mut wire);
-    Some(Edit::Run(wire))
+    fit_ends(ctx.car, new.as_ref().map(|(id, point)| (*id, point)), &mut wire);
+    let place = new.map(|(_, point)| Edit::Place(point));
+    all(place.into_iter().chain([Edit::Run(wire)]).collect())
 }
