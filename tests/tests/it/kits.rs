@@ -3,9 +3,10 @@
 
 use loomwright_circuit::{
     Anchor, Car, ColourCode, Draft, EarthPolarity, Edit, PartId, Point, SheetId, Standing,
-    SystemVoltage, Vehicle, WireId,
+    SystemVoltage, Vehicle, Version, WireId,
 };
-use loomwright_rules::Level;
+use loomwright_electrics::Network;
+use loomwright_rules::{Level, check_drawing};
 use loomwright_sketch::{EndFor, Kit, fitted};
 use loomwright_tests::corpus::report;
 
@@ -242,4 +243,27 @@ fn a_fan_whose_thermostat_earths_on_an_engine_without_strap_tells_that_and_mends
         assert!(wrong.is_none(), "{wrong:?}");
         assert!(after.promises.iter().all(|row| row.holds == Some(true)), "{:?}", after.promises);
     }
+}
+
+#[test]
+fn a_lead_in_the_air_tells_where_its_note_says_that_it_belongs() {
+    let mut n_told = 0;
+    for kit in Kit::all() {
+        let mut car = host(&Vehicle::default(), "");
+        let new = paste(&mut car, kit);
+        let findings = check_drawing(&car, &Network::of(&car, Version::After)).findings;
+        for (id, wire) in new.iter().filter_map(|id| Some((id, car.wire(*id)?))) {
+            let is_loose = |anchor: &Anchor| matches!(anchor, Anchor::Loose { .. });
+            if !wire.ends().iter().any(|end| is_loose(&end.at)) {
+                continue;
+            }
+            let mut of_wire = findings.iter().filter(|found| found.wires == [*id]);
+            let open = of_wire.find(|found| found.code == "WP01");
+            // What comes of its open end may be told instead: no way home, or no feed.
+            let Some(open) = open else { continue };
+            assert!(open.advice.contains(&wire.note), "{}: {}", kit.name, open.advice);
+            n_told += 1;
+        }
+    }
+    assert!(n_told > 20, "{n_told}");
 }

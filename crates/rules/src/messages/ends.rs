@@ -25,6 +25,8 @@ messages! {
         missing() = "nothing is drawn yet";
         advice_alone() = "Wire it, or take it off the drawing";
         advice_loose() = "Join it, or cut it back, insulate the end and label it";
+        advice_loose_noted(note) =
+            "Join it (its note says: {note}), or cut it back, insulate the end and label it";
         advice_idle_joint() =
             "Bring the wires to it that it should join, or take it off the drawing";
         advice_blind_joint() = "Join the wire that should go on from there, or take the joint away";

@@ -107,11 +107,20 @@ fn loose_wires(ctx: &Ctx<'_>, returns: &BTreeSet<WireId>, out: &mut Out) {
         out.push(
             RULE.says(WP01::says_loose(ctx.wire_name(id), what))
                 .level(level)
-                .advise(WP01::advice_loose())
+                .advise(advice_loose(&wire.note))
                 .wires([id])
                 .fix(WP01::fix(), Trust::Ask, (!is_covered).then(|| insulated(wire, id)))
                 .source(Common::practice()),
         );
+    }
+}
+
+/// What to do with a loose end; a note on the wire may tell where it belongs, as that of a kit does.
+fn advice_loose(note: &str) -> String {
+    let note = note.split_whitespace().collect::<Vec<_>>().join(" ");
+    match note.trim_end_matches('.') {
+        "" => WP01::advice_loose().to_owned(),
+        note => WP01::advice_loose_noted(note),
     }
 }
 
