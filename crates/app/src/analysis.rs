@@ -187,6 +187,7 @@ impl Analysis {
     /// Brings everything up to the present car; hands new work to the thread.
     pub fn follow(&mut self, state: &State, worker: &Worker) {
         self.is_read = state.reads_findings;
+        self.numbers.last(!is_untouched(state));
         // While something is dragged, what is listed and tagged stays; the news waits.
         if !state.tool.is_dragging() {
             for news in worker.news() {
@@ -373,4 +374,12 @@ impl Analysis {
         *self = Self { layouts, ..Self::new(state) };
         worker.hand_over(state.doc.revision, Arc::clone(&state.doc.car));
     }
+}
+
+/// Whether a car is as it was opened, and nobody has looked at a finding of it.
+fn is_untouched(state: &State) -> bool {
+    let history = &state.doc.history;
+    let is_as_opened = history.next_undo().is_none() && history.next_redo().is_none();
+    let is_looked_at = state.finding.is_some() || state.why.is_some() || state.previewed.is_some();
+    is_as_opened && !is_looked_at && !state.reads_findings
 }

@@ -45,7 +45,7 @@ use crate::worker::Worker;
 pub(crate) use bench::{METER_BEARS, forth, in_hand, opened};
 pub(crate) use grid::is_of;
 pub(crate) use look::fits_no_more;
-use look::{bring_into_view, go_to, look, resize, show_whole, turn_to};
+use look::{bring_into_view, go_to, look, resize, turn_to};
 pub(crate) use paths::opened as file_opened;
 
 /// What an action may reach beside the state.

@@ -7,7 +7,7 @@ use loomwright_units::WireArea;
 use crate::ctx::Ctx;
 use crate::fix::{all, fit_ends, moved, wire_to_fit};
 use crate::places::part_near;
-use crate::wiring::Spot;
+use crate::wiring::{Load, Spot};
 
 /// A trigger lead carries a coil's current and wants strength alone, mm² (practice).
 pub(crate) const TRIGGER: f64 = 1.0;
@@ -64,10 +64,9 @@ pub(crate) fn number_both_ends(ctx: &Ctx<'_>, wires: &[WireId]) -> Option<Edit> 
     all(edits.collect())
 }
 
-/// Puts a diode across the coil of a relay, its ring to the end towards plus.
-pub(crate) fn diode_across(ctx: &Ctx<'_>, relay: PartId) -> Option<Edit> {
-    let side = &ctx.after;
-    let coil = side.wiring.loads.iter().find(|load| load.part == relay)?;
+/// Puts a diode across a coil of a relay, its ring to the end towards plus.
+pub(crate) fn diode_across(ctx: &Ctx<'_>, coil: &Load) -> Option<Edit> {
+    let (side, relay) = (&ctx.after, coil.part);
     let (fed, home) = side.fed_end(coil)?;
     let (plus, minus) = if ctx.is_plus_live() { (fed, home) } else { (home, fed) };
     let diode = part_near(ctx.car, relay, "diode")?;

@@ -13,6 +13,8 @@ pub(super) struct Numbers {
     of: Vec<usize>,
     /// Places in the report, in the order of the list.
     order: Vec<usize>,
+    /// Whether those that were given are kept to.
+    lasts: bool,
 }
 
 /// How surely two findings are the same one, from the surest.
@@ -32,9 +34,18 @@ const LIKENESS: [fn(&Finding, &Finding) -> bool; 3] = [
 ];
 
 impl Numbers {
+    /// Findings come in stages. As long as nobody has changed or chosen anything, they are numbered at each as in a check of
+    /// the file; from then on their numbers last.
+    pub(super) fn last(&mut self, lasts: bool) {
+        self.lasts |= lasts;
+    }
+
     /// Numbers a new report. What was there keeps its number, what comes back gets its old one if that is free, and what
     /// is new gets the least that is. While somebody reads, the list keeps its order, and what is new stands at its end.
     pub(super) fn follow(&mut self, findings: &[Finding], is_read: bool) {
+        if !self.lasts {
+            *self = Self::default();
+        }
         let shown: Vec<usize> =
             self.order.iter().filter_map(|at| self.of.get(*at)).copied().collect();
         let mut of: Vec<Option<usize>> = vec![None; findings.len()];
@@ -126,7 +137,7 @@ mod tests {
 
     #[test]
     fn a_finding_keeps_its_number_and_a_new_one_gets_the_least_that_is_free() {
-        let mut numbers = Numbers::default();
+        let mut numbers = Numbers { lasts: true, ..Numbers::default() };
         numbers.follow(&findings(&[2, 3]), false);
         check(&numbers, &[0, 1]);
         // One comes in front of both.
@@ -141,7 +152,7 @@ mod tests {
 
     #[test]
     fn the_list_keeps_its_order_while_it_is_read() {
-        let mut numbers = Numbers::default();
+        let mut numbers = Numbers { lasts: true, ..Numbers::default() };
         numbers.follow(&findings(&[2, 3]), false);
         numbers.follow(&findings(&[1, 2, 3]), true);
         check(&numbers, &[0, 1, 2]);

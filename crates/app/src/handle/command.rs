@@ -9,8 +9,8 @@ use crate::action::{Action, DeskStep};
 use crate::command::{Command, key_text};
 use crate::handle::edits::{commit, paste_clip, turn_in_hand};
 use crate::handle::{
-    Shell, bench, board, deleting, desk, enter_drafts, handle, papers_to, paths, select,
-    show_whole, steps, turn_to,
+    Shell, bench, board, deleting, desk, enter_drafts, handle, look, papers_to, paths, select,
+    steps, turn_to,
 };
 use crate::state::{
     Camera, Counter, KeysBox, Mode, Notice, PageLook, Pen, Question, Selection, State,
@@ -208,7 +208,7 @@ fn zoom(state: &mut State, shell: &mut Shell<'_>, command: Command) {
         return;
     }
     if command == Command::WholeSheet {
-        show_whole(state, shell);
+        look::show_all(state, shell);
         return;
     }
     let mut camera = state.camera();

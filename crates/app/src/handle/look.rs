@@ -46,6 +46,14 @@ pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
 }
 
+/// Shows all of the sheet because somebody asks for it: to its edges, however small that makes it.
+pub(super) fn show_all(state: &mut State, shell: &mut Shell<'_>) {
+    let laid = shell.analysis.laid(state, state.sheet);
+    let camera = fitted::whole(&laid, state.canvas_size, state.larger);
+    state.cameras.insert(state.sheet, camera);
+    state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
+}
+
 /// Shows what is selected as large as there is room for.
 pub(super) fn show_selection(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
@@ -92,6 +100,8 @@ pub(super) fn look(state: &mut State, shell: &mut Shell<'_>, action: Action) {
                 wires: finding.wires.iter().copied().collect(),
                 ..Selection::default()
             };
+            // What was told of another finding is over.
+            state.notice = None;
             state.finding = Some(finding_idx);
             state.brings = Some(finding_idx);
             // What is read is what is looked at.

@@ -41,6 +41,7 @@ texts! {
         take_battery_off() = "Take the battery's leads off";
         battery_on_again() = "Put the battery's leads back on";
         over_range(amps) = "Over {amps} A: the meter's own fuse would blow. Use a clamp";
+        bridges() = "On amps the meter is a bare wire: here it makes a short. Take a probe off";
         short() = "Short circuit across the battery! Take a probe off";
         less_flows(asked, taken) = "{asked} with all in place; more, since less flows: {taken}";
         in_series() = "In a row with the wire, in place of its end";

@@ -16,6 +16,7 @@ use crate::theme::Theme;
 pub use found::{FoundRow, FoundView};
 pub use meter::{MeterView, ProbeView};
 pub use record::RecordView;
+pub(crate) use wrongs::burning_says;
 pub use wrongs::{WrongView, offered_ui, offers_ui};
 
 /// What the bench shows.

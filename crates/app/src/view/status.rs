@@ -12,6 +12,7 @@ use crate::texts::{Board, Pressing, StatusWords, Tries};
 use crate::theme::{Theme, medium, plain, semibold};
 use crate::tool::{Tool, hint, sentence};
 use crate::trial::Lead;
+use crate::view::bench::burning_says;
 use crate::view::canvas::left_out_says;
 use crate::view::widgets::outlined;
 
@@ -51,6 +52,8 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
             };
             (aimed + hint(&state.tool), false)
         }
+        // The list beside the meter has no room for the whole of it.
+        (None, Mode::Try) if let Some(says) = burning(state, analysis) => (says, true),
         (None, Mode::Try) => {
             let meter = analysis.trial.as_ref().map(|trial| &trial.meter);
             let in_hand = meter.and_then(|meter| meter.hand);
@@ -93,6 +96,11 @@ pub fn status_view(state: &State, analysis: &Analysis) -> StatusView {
         counts: counts.map(|(level, count)| (level, counted(count, level))).collect(),
         zoom: format!("{percent} %"),
     }
+}
+
+/// Wires of the car that is tried that burn now.
+fn burning(state: &State, analysis: &Analysis) -> Option<String> {
+    burning_says(state, analysis.trial.as_ref()?)
 }
 
 /// What a drag does on the end of the selected wire that the pointer is on.

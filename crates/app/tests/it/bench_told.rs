@@ -127,3 +127,27 @@ fn relays_are_told_to_be_in_or_at_rest() {
     let coils = window.harness.query_all_by_label_contains("Coil ").count();
     assert!(coils >= 4, "{coils} coils");
 }
+
+/// What no fuse saves is told over the whole width of the window.
+#[test]
+fn a_wire_that_burns_is_told_in_the_strip_too() {
+    let mut window = Window::trying(crate::cars::heron_van());
+    let wire = window.wire("W6");
+    act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::WireTouches(wire))));
+    let burning = window.harness.query_all_by_label_contains("No fuse saves W6").count();
+    assert_eq!(burning, 2, "beside the meter, and in the strip");
+    act(&mut window, BenchStep::MendAll);
+    assert!(!window.says("No fuse saves W6"));
+}
+
+/// A rusty earth loses volts between its terminal and the metal: by Ohm's law, its ohms times what flows.
+#[test]
+fn a_rusty_earth_reads_the_volts_that_it_loses() {
+    let mut window = Window::trying(crate::cars::learner());
+    switch_on(&mut window);
+    let earth = window.part("Earth by the left lamp");
+    act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::EarthPoor(earth))));
+    let reading = window.trial().settled.on.part(earth).expect("it is there");
+    let ohms = reading.volts.0 / reading.amps.0;
+    assert!(ohms > 0.1 && reading.volts.0.abs() > 0.1, "{reading:?}");
+}

@@ -421,3 +421,13 @@ fn a_fix_fits_the_cable_that_its_rule_advises_and_is_named_as_it_reads() {
     let step = window.app().state.doc.history.next_undo().map(|step| step.label.clone());
     assert_eq!(step.as_deref(), Some("fit a 15 A fuse"));
 }
+
+/// Tags and list of a car that nobody has changed yet are numbered as `check` and the papers of its file are.
+#[test]
+fn findings_of_a_file_have_the_numbers_of_its_check() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.rest();
+    let app = window.app();
+    let numbers: Vec<usize> = app.analysis.findings(app.state.car()).map(|(n, _)| n).collect();
+    assert_eq!(numbers, (0..numbers.len()).collect::<Vec<_>>());
+}

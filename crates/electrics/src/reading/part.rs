@@ -268,6 +268,11 @@ pub(crate) fn across_element(tables: &Tables, flow: &Flow, row: &ElementRow) -> 
         }
         return most.1;
     }
+    if let (Kind::Earth, Some(BranchRef::Fixed(idx))) = (row.kind, row.branches.first()) {
+        // Between its terminal and the metal that it is bolted to.
+        let bolt = &tables.fixed[*idx];
+        return flow.across(tables, bolt.a, bolt.b);
+    }
     flow.across(tables, row.ends[0], row.ends[1])
 }
 

@@ -25,7 +25,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(ctx: &Ctx<'_>, out: &mut Out) {
     let side = &ctx.after;
-    let mut by_relay: BTreeMap<PartId, BTreeSet<PartId>> = BTreeMap::new();
+    let mut by_relay: BTreeMap<PartId, (&Load, BTreeSet<PartId>)> = BTreeMap::new();
     for coil in side.wiring.loads.iter().filter(|load| load.kind == LoadKind::Coil) {
         let Some((fed, _)) = side.fed_end(coil) else { continue };
         if is_quenched(ctx, coil) || !is_switched(ctx, fed) {
@@ -33,17 +33,17 @@ fn check(ctx: &Ctx<'_>, out: &mut Out) {
         }
         let hit = beside(ctx, fed);
         if !hit.is_empty() {
-            by_relay.entry(coil.part).or_default().extend(hit);
+            by_relay.entry(coil.part).or_insert((coil, BTreeSet::new())).1.extend(hit);
         }
     }
     let plus = if ctx.is_plus_live() { SW06::plus_live() } else { SW06::plus_earthed() };
-    for (relay, hit) in by_relay {
+    for (relay, (coil, hit)) in by_relay {
         let says = SW06::says(ctx.part_name(relay), ctx.part_names(hit.iter().copied()));
         out.push(
             RULE.says(says)
                 .advise(SW06::advice(plus))
                 .parts([relay])
-                .fix(SW06::fix(), Trust::Ask, diode_across(ctx, relay))
+                .fix(SW06::fix(), Trust::Ask, diode_across(ctx, coil))
                 .parts(hit)
                 .source(SW06::source()),
         );

@@ -72,6 +72,7 @@ fn is_kept_dark_by_a_diode(ctx: &Ctx<'_>) -> bool {
     let is_behind_one = |end: Spot| {
         let mut links = side.wiring.links.iter();
         !side.live.reach(end)
+            && !side.hard_earth[end]
             && links.any(|link| {
                 matches!(link.kind, LinkKind::Diode(_))
                     && link.ends.into_iter().any(|of| side.wiring.are_hard_joined(of, end))

@@ -168,3 +168,21 @@ wire W1 B1.- E1 25 mm2 0.4 m black
     mended.apply(&mended.plan(fix.edit.clone()).expect("an edit"));
     assert!(!judged(&mended).findings.iter().any(|finding| finding.code == "SU01"));
 }
+
+/// A diode across a coil shows the driver nothing, and is put across each coil of a box once.
+#[test]
+fn a_diode_across_a_coil_is_no_tell_tale() {
+    let bytes = include_bytes!("../../../../demo-projects/heron-van.loom.json");
+    let mut van = loomwright_circuit::load(bytes).expect("the demo van opens");
+    for n_diodes in 0..4 {
+        let report = judged(&van);
+        assert_eq!(of(&report, "IN06").len(), 1, "{n_diodes} diodes: {}", said(&report));
+        let Some(kick) = of(&report, "SW06").into_iter().next() else {
+            assert_eq!(n_diodes, 2, "two coils of the box are fed beside lamps of LEDs");
+            return;
+        };
+        let fix = kick.fixes[0].edit.clone();
+        van.apply(&van.plan(fix).expect("an edit"));
+    }
+    panic!("the finding stays");
+}

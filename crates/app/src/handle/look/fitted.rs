@@ -49,7 +49,7 @@ pub(super) fn fitted(laid: &Laid, state: &State) -> Camera {
 }
 
 /// The view of all of a sheet on a canvas of this many screen points, where everything is shown so much larger than usual.
-fn whole(laid: &Laid, canvas: (f64, f64), larger: f32) -> Camera {
+pub(super) fn whole(laid: &Laid, canvas: (f64, f64), larger: f32) -> Camera {
     let is_empty = laid.items.iter().all(|item| matches!(item.subject, Subject::Heading));
     let Some(mut area) = stays(laid).map(|item| item.bounds).reduce(Box2::union) else {
         return Camera::default();

@@ -53,6 +53,11 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
 /// Wires named in one line.
 const MOST_NAMED: usize = 3;
 
+/// Wires that burn since no fuse opens, in a sentence.
+pub(crate) fn burning_says(state: &State, trial: &Trial) -> Option<String> {
+    burning(state, trial, &trial.opening())
+}
+
 fn burning(state: &State, trial: &Trial, opening: &[Opening]) -> Option<String> {
     let wires = trial.burning(state.car(), opening);
     let (_, most) = wires.first()?;
@@ -71,7 +76,7 @@ pub(super) fn wrong_ui(ui: &mut Ui, theme: &Theme, view: &WrongView, actions: &m
     let scroll = egui::ScrollArea::vertical().id_salt("wrongs").min_scrolled_height(0.0);
     scroll.auto_shrink(false).show(ui, |ui| {
         if let Some(says) = &view.burning {
-            elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(rich(says));
+            elided_label(ui, says, semibold(13.0), theme.danger);
         }
         for row in &view.opening {
             opening_ui(ui, theme, row, actions);
@@ -110,7 +115,7 @@ fn opening_ui(
             }
             ui.label(rich(left).font(medium(13.0)).color(theme.ink));
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                elided_label(ui, says, semibold(13.0), theme.danger).on_hover_text(rich(says));
+                elided_label(ui, says, semibold(13.0), theme.danger);
             });
         });
     });
@@ -130,7 +135,7 @@ fn wrong_row_ui(
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             mends |= *is_blown && outlined(ui, Wrongs::new_fuse(), theme.ink).clicked();
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                elided_label(ui, says, medium(13.0), theme.ink).on_hover_text(rich(says));
+                elided_label(ui, says, medium(13.0), theme.ink);
             });
         });
         if mends {
