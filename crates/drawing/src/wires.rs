@@ -189,15 +189,31 @@ pub(crate) fn strikes(line: &[Point], lettering: &[Box2]) -> Vec<Prim> {
         }
     }
     if crosses.is_empty() {
-        let longest =
-            line.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])));
-        crosses.extend(longest.map(|pair| (pair[0] + pair[1]) * 0.5));
+        crosses.extend(least_covered(line, lettering));
     }
     let arms = [Point::new(ARM, ARM), Point::new(ARM, -ARM)];
     let strokes =
         crosses.into_iter().flat_map(|at| arms.map(|arm| strike(vec![at - arm, at + arm])));
     strokes.collect()
 }
+
+/// Where a short line shows most of a cross, however near to its ends: the middle of its longest free piece, or of all of it.
+fn least_covered(line: &[Point], lettering: &[Box2]) -> Option<Point> {
+    let fine = line.windows(2).flat_map(|pair| {
+        let length = pair[0].distance(pair[1]);
+        let n_steps = count(length / FINE_STEP).max(1);
+        (0..=n_steps)
+            .map(move |step| pair[0] + (pair[1] - pair[0]) * (step as f64 / n_steps as f64))
+    });
+    let places: Vec<Point> = fine.collect();
+    let is_bare = |at: &Point| !lettering.iter().any(|rect| rect.contains(*at));
+    let bare = places.chunk_by(|a, b| is_bare(a) == is_bare(b)).filter(|run| is_bare(&run[0]));
+    let longest = bare.max_by_key(|run| run.len()).unwrap_or(&places);
+    longest.get(longest.len() / 2).copied()
+}
+
+/// On a short line, places are looked at so far apart, mm.
+const FINE_STEP: f64 = 0.25;
 
 /// Places on a straight stretch, clear of both its ends.
 fn places_for_crosses(from: Point, to: Point) -> impl Iterator<Item = Point> {
@@ -233,5 +249,9 @@ mod tests {
         assert!(beside.iter().all(|at| at.x < 8.0 - ARM || at.x > 30.0 + ARM), "{beside:?}");
         // However little room there is, it is crossed out.
         assert_eq!(crosses(&[[0.0, 0.0], [4.0, 0.0]], &[flag]).len(), 1);
+        // A short lead to another sheet bears its flag in the middle: the cross is beside that.
+        let stub = Box2 { min: Point::new(2.5, -2.0), max: Point::new(8.0, 2.0) };
+        let beside = crosses(&[[0.0, 0.0], [11.0, 0.0]], &[stub]);
+        assert!(matches!(beside[..], [at] if !stub.contains(at)), "{beside:?}");
     }
 }
