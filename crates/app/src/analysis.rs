@@ -48,6 +48,9 @@ pub enum Progress {
 /// Numbers of findings by level.
 pub type Counts = [(Level, usize); 3];
 
+/// Numbers of findings with their places in the report.
+type Listed = Arc<[(usize, usize)]>;
+
 /// Everything computed from the car.
 #[derive(Debug)]
 pub struct Analysis {
@@ -65,6 +68,8 @@ pub struct Analysis {
     list_serial: u64,
     /// How many there are of each level, and of which list of which revision.
     counted: Cell<Option<((u64, u64), Counts)>>,
+    /// The findings whose rows are there, of which list of which revision.
+    listed: RefCell<Option<((u64, u64), Listed)>>,
     numbers: Numbers,
     is_read: bool,
     /// How far it is with the present one.
@@ -110,6 +115,7 @@ impl Analysis {
             report_serial: 0,
             list_serial: 0,
             counted: Cell::default(),
+            listed: RefCell::default(),
             numbers: Numbers::default(),
             is_read: false,
             progress: Progress::Waiting,
@@ -324,15 +330,35 @@ impl Analysis {
     }
 
     /// Findings whose rows are all still there, with their number, in the order of the list.
-    pub fn findings<'a>(&'a self, car: &'a Car) -> impl Iterator<Item = (usize, &'a Finding)> {
-        let known = |finding: &Finding| {
+    pub fn findings<'a>(&'a self, car: &Car) -> impl Iterator<Item = (usize, &'a Finding)> {
+        let listed = self.listed(car);
+        (0..listed.len()).filter_map(move |idx| {
+            let (number, at) = *listed.get(idx)?;
+            Some((number, self.report.findings.get(at)?))
+        })
+    }
+
+    /// Their numbers with their places in the report; for the present car looked up once for each list, not in each frame.
+    fn listed(&self, car: &Car) -> Listed {
+        let of = (self.list_serial, self.network_revision);
+        let is_present = std::ptr::eq(car, &raw const *self.network_car);
+        if let Some((known, listed)) = &*self.listed.borrow()
+            && is_present
+            && *known == of
+        {
+            return Arc::clone(listed);
+        }
+        let is_there = |finding: &Finding| {
             finding.parts.iter().all(|id| car.part(*id).is_some())
                 && finding.wires.iter().all(|id| car.wire(*id).is_some())
         };
         let listed = self.numbers.listed();
-        let listed =
-            listed.filter_map(|(number, at)| Some((number, self.report.findings.get(at)?)));
-        listed.filter(move |(_, finding)| known(finding))
+        let listed = listed.filter(|(_, at)| self.report.findings.get(*at).is_some_and(is_there));
+        let listed: Listed = listed.collect();
+        if is_present {
+            *self.listed.borrow_mut() = Some((of, Arc::clone(&listed)));
+        }
+        listed
     }
 
     /// Number of findings of each level in the present car; counted once for each list, not in each frame.

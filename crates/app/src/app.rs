@@ -34,6 +34,7 @@ pub(crate) use sizes::{percent, usual_canvas};
 pub use desktop::{run_window, run_window_on_copy};
 
 mod desktop;
+mod focus;
 mod news;
 mod panels;
 mod sizes;
@@ -78,6 +79,9 @@ pub struct App {
 /// Size of the window where the screen has room for it, with its frame and the desktop's own bars.
 const USUAL_SIZE: Vec2 = vec2(1440.0, 900.0);
 const ROOM_AROUND: Vec2 = vec2(16.0, 90.0);
+
+/// Height of the strip along the top, screen points.
+const STRIP: f32 = 46.0;
 
 /// How often unsaved work is kept.
 const KEEP_EVERY: Duration = Duration::from_secs(4);
@@ -250,7 +254,7 @@ impl App {
         let panel = |fill| bar(fill, 12, 6);
         let strip = view::strip::strip_view(&self.state, &mut self.altered);
         Panel::top("strip")
-            .exact_size(46.0)
+            .exact_size(STRIP)
             .frame(bar(theme.strip, 0, 0))
             .show_separator_line(false)
             .show(ui, |ui| view::strip::strip_ui(ui, theme, &strip, actions));
@@ -336,6 +340,7 @@ impl App {
             view::history::history_ui(&ctx, self.state.theme(), &history, &mut actions);
         }
         view::questions::questions_ui(&ctx, &self.state, &self.analysis, &mut actions);
+        focus::ring(&ctx, self.state.theme(), ui.max_rect().top() + STRIP);
         if self.board.is_stale(&ctx) {
             ctx.request_discard("the letters of the sheet lie elsewhere now");
         }

@@ -320,6 +320,11 @@ impl Command {
         matches!(self, Self::Turn | Self::Mirror | Self::RouteAnew | Self::FrameGroup | Self::Rest)
     }
 
+    /// Whether it leads into a field, so that what is typed next is meant for that.
+    pub fn leads_into_text(self) -> bool {
+        matches!(self, Self::WriteNote | Self::FrameGroup | Self::PartsCounter | Self::ToDetails)
+    }
+
     /// Whether its key works while text is being typed.
     pub fn works_in_text(self) -> bool {
         matches!(

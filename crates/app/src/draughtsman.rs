@@ -8,6 +8,7 @@ use loomwright_circuit::{Car, SheetId};
 use loomwright_drawing::{Options, Sheet as Laid, lay_out_again};
 
 use crate::analysis::{LayoutKey, with_findings};
+use crate::trial::Trial;
 
 /// A sheet with fewer items than this is laid out within a frame.
 const FEW_ITEMS: usize = 2_500;
@@ -24,6 +25,8 @@ pub(crate) struct Order {
     pub(crate) sheet: SheetId,
     pub(crate) car: Arc<Car>,
     pub(crate) options: Options,
+    /// What is tried, and whether what is live is outlined: what flows is put in the drawing's terms by the thread.
+    pub(crate) tried: Option<(Trial, bool)>,
     /// As it was laid out before.
     pub(crate) previous: Arc<Laid>,
     /// As it is shown meanwhile.
@@ -61,7 +64,9 @@ impl Draughtsman {
                 for newer in todo.try_iter() {
                     (order, n_taken) = (newer, n_taken + 1);
                 }
-                let Order { key, sheet, car, options, previous, shown } = order;
+                let Order { key, sheet, car, mut options, tried, previous, shown } = order;
+                options.live =
+                    tried.map(|(trial, has_outlines)| trial.live_in_both(&car, has_outlines));
                 let laid = lay_out_again(&car, sheet, &options, &previous);
                 // The window paints anew only what is not the very same.
                 let laid = Arc::new(with_findings(laid, &options.tags).sharing(&shown));

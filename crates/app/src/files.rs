@@ -366,6 +366,18 @@ mod tests {
     }
 
     #[test]
+    fn another_name_is_offered_beside_those_that_are_taken() {
+        let folder = std::env::temp_dir().join(format!("loomwright-free-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).expect("a folder");
+        for taken in ["van.loom.json", "van 2.loom.json"] {
+            std::fs::write(folder.join(taken), "{}").expect("it is written");
+        }
+        let free = free_beside(&folder.join("van.loom.json"));
+        assert_eq!(free, Some(folder.join("van 3.loom.json")));
+        std::fs::remove_dir_all(&folder).expect("it is cleared");
+    }
+
+    #[test]
     fn dates_follow_the_calendar() {
         assert_eq!(date_of(0), (1970, 1, 1));
         assert_eq!(date_of(59), (1970, 3, 1));

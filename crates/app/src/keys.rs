@@ -18,34 +18,25 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
     if state.desk.shows_history && !is_typing {
         go_through_steps(ctx, state, actions);
     }
-    // The toolkit takes a key with Shift or Alt for the key alone too, so those with more held come first.
-    let mut keys: Vec<_> = Command::ALL
-        .iter()
-        .flat_map(|command| state.settings.keys.keys(*command).map(|key| (*command, key)))
-        .collect();
-    let held = |key: &KeyboardShortcut| u8::from(key.modifiers.shift) + u8::from(key.modifiers.alt);
-    keys.sort_by_key(|(_, key)| std::cmp::Reverse(held(key)));
-    for (command, key) in keys {
+    if !typed_ahead(ctx, is_typing) {
+        return;
+    }
+    let is_free = |(command, key): &(Command, KeyboardShortcut)| {
         let is_clipboard = matches!(command, Command::Cut | Command::Copy | Command::Paste);
-        if (is_typing && !(command.works_in_text() && types_nothing(key)))
-            || is_clipboard
-            || state.counter.is_some()
-        {
-            continue;
-        }
-        if !command.works_in(state.mode) {
-            continue;
-        }
+        let is_letter = is_typing && !(command.works_in_text() && types_nothing(*key));
         // Escape belongs to the menu that is open, or to the field that it leaves.
-        if (has_menu || leaves_text) && command == Command::Cancel {
-            continue;
+        let is_anothers = (has_menu || leaves_text) && *command == Command::Cancel;
+        let is_of_counter = state.counter.is_some();
+        !(is_clipboard || is_letter || is_anothers || is_of_counter) && command.works_in(state.mode)
+    };
+    let keys = Command::ALL
+        .iter()
+        .flat_map(|command| state.settings.keys.keys(*command).map(|key| (*command, key)));
+    for (command, key) in taken(ctx, keys.filter(is_free).collect()) {
+        if has_menu {
+            egui::Popup::close_all(ctx);
         }
-        if ctx.input_mut(|input| input.consume_shortcut(&key)) {
-            if has_menu {
-                egui::Popup::close_all(ctx);
-            }
-            actions.push(asked(state, command, key));
-        }
+        actions.push(asked(state, command, key));
     }
     if is_typing || state.counter.is_some() {
         return;
@@ -64,6 +55,83 @@ pub(crate) fn gather(ctx: &egui::Context, state: &State, actions: &mut Vec<Actio
         return;
     }
     by_tool(ctx, state, actions);
+}
+
+/// The commands whose keys were pressed since the last frame, in the order in which they were: who types faster than
+/// frames come loses none. What is typed after a key that leads into a text waits until that has the keyboard.
+fn taken(
+    ctx: &egui::Context,
+    mut keys: Vec<(Command, KeyboardShortcut)>,
+) -> Vec<(Command, KeyboardShortcut)> {
+    // A key with Shift or Alt answers to the key alone too, so those with more held come first.
+    let held = |key: &KeyboardShortcut| u8::from(key.modifiers.shift) + u8::from(key.modifiers.alt);
+    keys.sort_by_key(|(_, key)| std::cmp::Reverse(held(key)));
+    let mut taken = Vec::new();
+    let mut ahead: Option<Vec<Event>> = None;
+    ctx.input_mut(|input| {
+        input.events.retain(|event| {
+            if let Some(ahead) = ahead.as_mut().filter(|_| is_typed(event)) {
+                // The letter of the key that led there is none of the text.
+                if !ahead.is_empty() || !matches!(event, Event::Text(_)) {
+                    ahead.push(event.clone());
+                }
+                return false;
+            }
+            let Event::Key { key, modifiers, pressed: true, .. } = event else { return true };
+            let found = keys.iter().find(|(_, known)| {
+                known.logical_key == *key && modifiers.matches_logically(known.modifiers)
+            });
+            taken.extend(found);
+            ahead = found.filter(|(command, _)| command.leads_into_text()).map(|_| Vec::new());
+            found.is_none()
+        });
+    });
+    if let Some(events) = ahead {
+        ctx.data_mut(|data| data.insert_temp(ahead_id(), Ahead { events, n_frames: FRAMES_AHEAD }));
+    }
+    taken
+}
+
+/// What was typed for a text that does not have the keyboard yet.
+#[derive(Debug, Clone, Default)]
+struct Ahead {
+    events: Vec<Event>,
+    /// So many frames more it is waited for.
+    n_frames: u8,
+}
+
+/// A text that is asked for in one frame is there in the next and has the keyboard in the one after that.
+const FRAMES_AHEAD: u8 = 4;
+
+fn ahead_id() -> egui::Id {
+    egui::Id::unique("typed for a text that is to come")
+}
+
+fn is_typed(event: &Event) -> bool {
+    matches!(event, Event::Key { .. } | Event::Text(_) | Event::Paste(_) | Event::Ime(_))
+}
+
+/// Gives what was typed ahead to the text, once that has the keyboard, and to whom it may concern where none comes.
+/// Whether keys are for commands in this frame.
+fn typed_ahead(ctx: &egui::Context, is_typing: bool) -> bool {
+    let Some(mut ahead) = ctx.data_mut(|data| data.remove_temp::<Ahead>(ahead_id())) else {
+        return true;
+    };
+    let is_over = is_typing || ahead.n_frames == 0;
+    ctx.input_mut(|input| {
+        let (typed, others) = std::mem::take(&mut input.events).into_iter().partition(is_typed);
+        input.events = others;
+        ahead.events.extend::<Vec<Event>>(typed);
+        if is_over {
+            input.events.append(&mut ahead.events);
+        }
+    });
+    if !is_over {
+        ahead.n_frames -= 1;
+        ctx.data_mut(|data| data.insert_temp(ahead_id(), ahead));
+        ctx.request_repaint();
+    }
+    is_over
 }
 
 /// Whether Escape has just left a field: the toolkit takes the keyboard from that before anybody is asked.

@@ -28,6 +28,7 @@ pub use gather::moved;
 pub(crate) use pick::nearest_stretch;
 pub use pick::{EndHere, Target, body, end_here, pick, plugs};
 pub use place::{new_part, with_type};
+pub(crate) use propose::fitting_of;
 pub use propose::{Offer, offers, propose, refit, standing_offers};
 pub use run::{Source, begun_small, sentence};
 

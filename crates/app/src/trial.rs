@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use loomwright_circuit::part_type::{Element, Position};
-use loomwright_circuit::{Car, Control, PartId};
+use loomwright_circuit::{Car, Control, PartId, WireId};
 use loomwright_electrics::{FuseRef, Move, Network, PartState, Setting, Settled, Solution};
 use loomwright_rules::STARTER_WATTS;
 
 mod live;
 mod meter;
+mod once;
 mod opening;
 mod record;
 mod refusal;
@@ -20,6 +21,7 @@ pub use meter::{Dial, Lead, Meter, Metered, Probe, Reading, Should, Shows};
 pub use opening::{Opened, Opening};
 pub use wrongs::{WrongHere, about, choices};
 
+use once::Once;
 use record::Left;
 use refusal::refusal;
 use sound::Sound;
@@ -49,6 +51,10 @@ pub struct Trial {
     pub wrongs: Vec<WrongHere>,
     /// Fuses that carry what will open them, since when by the window's clock.
     overloaded: Vec<(FuseRef, f64)>,
+    /// Fuses that carry what will open them.
+    opening: Once<Opening>,
+    /// Wires that burn.
+    burning: Once<(WireId, f64)>,
     /// The meter.
     pub meter: Meter,
     /// What it reads, and should; nothing while it is off.
@@ -93,6 +99,8 @@ impl Trial {
             left: Vec::new(),
             wrongs: Vec::new(),
             overloaded: Vec::new(),
+            opening: Once::default(),
+            burning: Once::default(),
             meter: Meter::default(),
             metered: None,
             sound: None,

@@ -17,6 +17,11 @@ pub(crate) fn number(value: f64) -> f64 {
     if value.abs() < NOTHING {
         return 0.0;
     }
+    // A number of thousandths that has no more figures than that is one already, and nearly all are.
+    let thousandths = (value * 1e3).round();
+    if thousandths.abs() < 1e11 && thousandths / 1e3 == value {
+        return value;
+    }
     format!("{value:.11e}").parse().unwrap_or(value)
 }
 

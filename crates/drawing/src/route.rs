@@ -101,6 +101,10 @@ fn furnish(grid: &mut Grid, scene: &Scene<'_>, around: &Around<'_>) {
         for lead in &part.leads {
             grid.add_lead(*lead);
         }
+        // A wire that passes over a free terminal looks joined to it.
+        for pin in part.pins.iter().filter(|pin| pin.n_wires == 0) {
+            grid.add_lead(Box2 { min: pin.at, max: pin.at });
+        }
     }
     for body in around.bodies {
         grid.add_body(*body);

@@ -210,10 +210,9 @@ impl Sheet {
     /// The same sheet in the other phase of the flashers: other light and other figures in the same places. Nothing where
     /// nothing flashes.
     pub fn in_other_phase(&self) -> Option<Self> {
-        let (items, elsewhen) = (self.elsewhen.clone(), self.items.clone());
-        (!items.is_empty()).then(|| Self {
-            items,
-            elsewhen,
+        (!self.elsewhen.is_empty()).then(|| Self {
+            items: self.elsewhen.clone(),
+            elsewhen: self.items.clone(),
             index: Index::default(),
             ..self.clone()
         })

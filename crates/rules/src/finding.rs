@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Edit, Level, PartId, WireId};
-use loomwright_electrics::{Move, Outcome};
+use loomwright_electrics::{Fault, Move, Outcome};
 use loomwright_units::Amps;
 
 use crate::{Acceptance, Band, Needs, Origin};
@@ -31,6 +31,8 @@ pub struct Finding {
     pub moves: Vec<Move>,
     /// The setting that shows it, by control; empty where it stands in the drawing itself.
     pub setting: BTreeMap<String, String>,
+    /// What has to fail besides before it shows.
+    pub fault: Option<Fault>,
     /// The figures behind it, by name with unit: `amps`, `limit_amps`, `volts_lost`.
     pub figures: BTreeMap<&'static str, f64>,
     /// Where the limit comes from.

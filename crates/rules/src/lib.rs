@@ -65,7 +65,7 @@ pub use loomwright_circuit::Level;
 pub use messages::{Text, texts};
 pub use origin::{Origin, as_found, compare};
 pub use page::{LESSONS, Lesson, rules_in_order, rules_page};
-pub use proposal::{SizeProposal, SizeReason, size_of_job};
+pub use proposal::{SizeProposal, SizeReason, size_of_job, sizes_of_jobs};
 pub use prose::{for_files, for_reader, help_for_reader, source_for_reader};
 pub use roles::{RoleOf, STARTER_WATTS, roles_of_parts};
 pub use rule::{Needs, Rule};

@@ -1,6 +1,6 @@
 //! The size that a wire just drawn is likely to need: by what hangs on it, and by the fuse before it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use loomwright_circuit::part_type::Element;
 use loomwright_circuit::{Anchor, Car, End, Fitting, PartId, PartType, Wire, WireId};
@@ -60,18 +60,32 @@ const USUAL_BATTERY_LEAD: f64 = 25.0;
 
 /// The size that a wire of the car is likely to need; nothing where neither a load nor a fuse tells.
 pub fn size_of_job(car: &Car, network: &Network, wire: WireId) -> Option<SizeProposal> {
+    sizes_of_jobs(car, network, [wire]).remove(&wire)
+}
+
+/// The same of several wires at once.
+pub fn sizes_of_jobs(
+    car: &Car,
+    network: &Network,
+    wires: impl IntoIterator<Item = WireId>,
+) -> BTreeMap<WireId, SizeProposal> {
     let ctx = Ctx::new(car, network, crate::Evidence::default());
+    let of = |wire| Some((wire, size_in(&ctx, car, wire)?));
+    wires.into_iter().filter_map(of).collect()
+}
+
+fn size_in(ctx: &Ctx<'_>, car: &Car, wire: WireId) -> Option<SizeProposal> {
     let row = car.wire(wire)?;
     let loads = loads_on(&ctx.after, wire);
-    let of_starters = starter_amps(&ctx, &loads);
+    let of_starters = starter_amps(ctx, &loads);
     if of_starters.is_some() || is_battery_lead(car, row) {
         return battery_cable(of_starters);
     }
     let watts = ctx.after.watts_at_once(loads);
-    let charge = charging_amps(&ctx, wire);
+    let charge = charging_amps(ctx, wire);
     let taken = watts / car.vehicle().voltage.volts().0;
     let load = taken.max(charge);
-    let fuse = fuse_amps(&ctx, wire);
+    let fuse = fuse_amps(ctx, wire);
     // Full output is the most that ever comes: it needs nothing to spare.
     let most = fuse.unwrap_or(0.0).max(taken * ROOM).max(charge);
     if most <= 0.0 {
@@ -195,8 +209,6 @@ fn fuse_amps(ctx: &Ctx<'_>, wire: WireId) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeMap;
-
     use loomwright_circuit::Version;
 
     use super::*;

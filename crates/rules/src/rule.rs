@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use loomwright_circuit::{Edit, PartId, WireId};
+use loomwright_electrics::Fault;
 
 use crate::ctx::Ctx;
 use crate::messages::Checking;
@@ -79,6 +80,7 @@ impl Rule {
             fixes: Vec::new(),
             no_fix: None,
             unknown: Vec::new(),
+            fault: None,
             band: crate::Band::NotAsked,
             origin: crate::Origin::NotAsked,
             accepted: None,
@@ -124,6 +126,12 @@ impl Finding {
 
     pub(crate) fn source(mut self, source: &'static str) -> Self {
         self.source = source;
+        self
+    }
+
+    /// Names what has to fail before it shows.
+    pub(crate) fn should(mut self, fault: Fault) -> Self {
+        self.fault = Some(fault);
         self
     }
 

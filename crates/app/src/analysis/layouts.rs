@@ -9,6 +9,7 @@ use loomwright_drawing::{
 };
 
 use crate::draughtsman::{Draughtsman, Order, is_large};
+use crate::trial::Trial;
 
 /// What a layout follows from; it holds for all phases of the flashers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -102,8 +103,13 @@ impl Layouts {
         car: &Arc<Car>,
         sheet: SheetId,
         (key, is_lit): (LayoutKey, bool),
-        options: &Options,
+        options: Options,
+        tried: Option<(&Trial, bool)>,
     ) -> Arc<Laid> {
+        let with_flow = |options: Options| Options {
+            live: tried.map(|(trial, has_outlines)| trial.live_in_both(car, has_outlines)),
+            ..options
+        };
         let before = self.known.get(&sheet);
         let laid = match (before, &self.draughtsman) {
             (Some(before), Some(_)) if is_large(&before.laid) => {
@@ -111,23 +117,28 @@ impl Layouts {
                     // What flows in it, or what is said of it, comes with the full layout.
                     Arc::clone(&before.laid)
                 } else {
-                    Arc::new(lay_out_at_once((&before.car, car), sheet, options, &before.laid))
+                    Arc::new(lay_out_at_once((&before.car, car), sheet, &options, &before.laid))
                 };
                 self.waiting = Some(Order {
                     key: key.clone(),
                     sheet,
                     car: Arc::clone(car),
-                    options: options.clone(),
+                    options,
+                    tried: tried.map(|(trial, has_outlines)| (trial.clone(), has_outlines)),
                     previous: Arc::clone(&before.laid),
                     shown: Arc::clone(&shown),
                 });
                 shown
             }
             (Some(before), _) => {
-                let laid = lay_out_again(car, sheet, options, &before.laid);
+                let options = with_flow(options);
+                let laid = lay_out_again(car, sheet, &options, &before.laid);
                 Arc::new(with_findings(laid, &options.tags))
             }
-            (None, _) => Arc::new(with_findings(lay_out(car, sheet, options), &options.tags)),
+            (None, _) => {
+                let options = with_flow(options);
+                Arc::new(with_findings(lay_out(car, sheet, &options), &options.tags))
+            }
         };
         self.n_laid += 1;
         let known = Known::of(key, Arc::clone(car), laid);

@@ -3,9 +3,7 @@
 use std::sync::Arc;
 
 use loomwright_circuit::{Car, Draft, SheetId, Version};
-use loomwright_drawing::{
-    Live, Options, Sheet as Laid, Tag, TagShape, lay_out_at_once, lay_out_in_hand,
-};
+use loomwright_drawing::{Options, Sheet as Laid, Tag, TagShape, lay_out_at_once, lay_out_in_hand};
 use loomwright_rules::Level;
 
 use super::layouts::with_findings;
@@ -37,17 +35,10 @@ impl Analysis {
             } else {
                 self.tags(state.car(), sheet, key.version)
             },
-            live: trial.map(|trial| {
-                let live = |is_lit| Live {
-                    has_outlines: state.bench.outlines,
-                    ..trial.live(state.car(), is_lit)
-                };
-                let dark = trial.settled.off.as_ref().map(|_| Box::new(live(false)));
-                Live { dark, ..live(true) }
-            }),
             ..Options::default()
         };
-        self.layouts.lay_out(&state.doc.car, sheet, (key, self.is_lit), &options)
+        let tried = trial.map(|trial| (trial, state.bench.outlines));
+        self.layouts.lay_out(&state.doc.car, sheet, (key, self.is_lit), options, tried)
     }
 
     /// How often a sheet was laid out.

@@ -25,6 +25,7 @@ pub(super) fn accept(state: &mut State, shell: &mut Shell<'_>, step: AcceptStep)
         AcceptStep::By(text) => {
             if let Some(Question::Accept(asked)) = &mut state.question {
                 asked.by = text;
+                asked.error = None;
             }
         }
         AcceptStep::Take => take(state, shell),
@@ -40,6 +41,7 @@ fn ask(state: &mut State, shell: &Shell<'_>, finding_idx: usize) {
         reason,
         by: state.settings.accepts.clone(),
         error: None,
+        wants_name: false,
     })));
 }
 
@@ -58,11 +60,13 @@ fn take(state: &mut State, shell: &Shell<'_>) {
     let Some(Question::Accept(mut asked)) = state.question.take() else { return };
     if asked.reason.trim().is_empty() {
         asked.error = Some(AcceptSteps::say_why_this_may_stay_as().to_owned());
+        asked.wants_name = false;
         state.question = Some(Question::Accept(asked));
         return;
     }
     if asked.by.trim().is_empty() {
         asked.error = Some(AcceptSteps::say_who_accepts_it_a_name().to_owned());
+        asked.wants_name = true;
         state.question = Some(Question::Accept(asked));
         return;
     }

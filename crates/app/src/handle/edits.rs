@@ -3,18 +3,17 @@
 use std::collections::BTreeSet;
 
 use loomwright_circuit::{
-    Box2, Car, Clip, Edit, Insulation, Patch, Placement, Point, Row, RowId, Standing, Vehicle,
-    Version, Wire, WireId,
+    Box2, Car, Clip, Edit, Patch, Placement, Point, Row, RowId, Standing, Vehicle, Version, Wire,
+    WireId,
 };
-use loomwright_electrics::Network;
-use loomwright_rules::{SizeReason, colour_of_job, size_of_job};
 
 use crate::action::{Action, BoardStep};
 use crate::handle::named::Brings;
+use crate::handle::proposals::propose_for;
 use crate::handle::{Shell, bring_into_view, tidy};
-use crate::state::{Mode, Notice, Pen, Proposed, Selection, State, Waits};
+use crate::state::{Mode, Notice, Pen, Selection, State, Waits};
 use crate::texts::{Board, EditSteps, Looking};
-use crate::tool::{PITCH, Tool, name_of, new_part, refit, sentence, with_type};
+use crate::tool::{PITCH, Tool, name_of, new_part, sentence, with_type};
 
 /// Plans an edit and commits it as one step; a refusal is said in the bottom strip.
 pub(super) fn commit(state: &mut State, label: String, edit: Edit) {
@@ -42,10 +41,7 @@ fn commit_edit(state: &mut State, label: String, edit: Edit, proposes: bool) -> 
     let brings = Brings::of(state.car(), &edit);
     match state.car().plan(edit) {
         Ok(mut patch) => {
-            if proposes && let Some((id, proposed)) = propose_by_job(state.car(), &mut patch) {
-                state.proposed.insert(id, proposed);
-                state.just_run = Some(id);
-            }
+            let following = propose_for(state, &mut patch, proposes);
             let placed = patch.changes.iter().find_map(|change| match change.row {
                 RowId::Part(id) if change.before.is_none() => Some(id),
                 _ => None,
@@ -63,7 +59,7 @@ fn commit_edit(state: &mut State, label: String, edit: Edit, proposes: bool) -> 
             let hides = state.desk.version.is_some_and(|version| hides(version, &patch));
             state.doc.commit(brings.name(label, &patch), patch);
             state.gives_up = false;
-            state.notice = None;
+            state.notice = following.map(Notice::Said);
             if hides {
                 state.desk.version = None;
                 state.notice = Some(Notice::Said(Looking::back_to_both().to_owned()));
@@ -128,39 +124,6 @@ fn runs_a_wire(edit: &Edit) -> bool {
         Edit::All(edits) => edits.iter().any(runs_a_wire),
         _ => false,
     }
-}
-
-/// The new wire gets the colour that the car's code gives its job, and the size that its load asks for, where those
-/// are plain. What of it is a proposal is told.
-fn propose_by_job(car: &Car, patch: &mut Patch) -> Option<(WireId, Proposed)> {
-    let mut after = car.clone();
-    after.apply(patch);
-    let network = Network::of(&after, Version::After);
-    let new = patch.changes.iter_mut().rev().find_map(|change| {
-        match (&change.row, &change.before, &mut change.after) {
-            (RowId::Wire(id), None, Some(Row::Wire(wire))) => Some((*id, wire)),
-            _ => None,
-        }
-    });
-    let (id, wire) = new?;
-    if let Some(colour) = colour_of_job(&after, &network, id) {
-        wire.colour = Some(colour);
-    }
-    let size = size_of_job(&after, &network, id);
-    if let Some(proposal) = size {
-        wire.size = Some(proposal.size);
-        if matches!(proposal.because, SizeReason::BatteryLead(_)) {
-            // Battery cable is sold in ordinary PVC.
-            wire.insulation = Some(Insulation::Pvc);
-        }
-    }
-    refit(&after, wire);
-    let proposed = Proposed {
-        fittings: [wire.from.fitting.is_some(), wire.to.fitting.is_some()],
-        has_colour: wire.colour.is_some(),
-        size: wire.size.map(|_| size.map(|proposal| proposal.because)),
-    };
-    Some((id, proposed))
 }
 
 /// Writes a changed wire: a correction, or part of the alteration, by the pen and the wire's standing.

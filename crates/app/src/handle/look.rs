@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use loomwright_circuit::{Box2, SheetId};
 use loomwright_drawing::{Sheet as Laid, Subject};
-use loomwright_electrics::Move;
+use loomwright_electrics::rig::Wrong;
+use loomwright_electrics::{Fault, Move};
 use loomwright_units::{decimal_mark, set_decimal_mark};
 
 pub(crate) use fitted::fits_no_more;
@@ -42,14 +43,18 @@ pub(super) fn resize(state: &mut State, shell: &mut Shell<'_>, size: (f64, f64))
 pub(super) fn show_whole(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
     let camera = fitted::fitted(&laid, state);
-    state.cameras.insert(state.sheet, camera);
-    state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
+    keep_whole(state, camera);
 }
 
 /// Shows all of the sheet because somebody asks for it: to its edges, however small that makes it.
 pub(super) fn show_all(state: &mut State, shell: &mut Shell<'_>) {
     let laid = shell.analysis.laid(state, state.sheet);
     let camera = fitted::whole(&laid, state.canvas_size, state.larger);
+    keep_whole(state, camera);
+}
+
+/// The sheet is seen so, and again so once it is laid out anew.
+fn keep_whole(state: &mut State, camera: Camera) {
     state.cameras.insert(state.sheet, camera);
     state.whole.insert(state.sheet, (camera, state.canvas_size, state.doc.revision));
 }
@@ -236,7 +241,7 @@ pub(super) fn bring_into_view(state: &mut State, shell: &mut Shell<'_>, selectio
     bring_area_into_view(state, shell, area_of(&laid, selection));
 }
 
-/// How far from the edge what is brought into view should stand, mm.
+/// How far from the edge what is brought into view stands, mm.
 const RIM: f64 = 20.0;
 
 fn bring_area_into_view(state: &mut State, shell: &mut Shell<'_>, area: Option<Box2>) {
@@ -249,13 +254,20 @@ fn bring_area_into_view(state: &mut State, shell: &mut Shell<'_>, area: Option<B
         state.canvas_size.0 / camera.scale / 2.0,
         state.canvas_size.1 / camera.scale / 2.0,
     );
-    // What stands at the very edge has its letters and its neighbours beyond it.
-    let rim = loomwright_circuit::Point::new(RIM.min(half.x / 3.0), RIM.min(half.y / 3.0));
-    let view = Box2 { min: camera.centre - half + rim, max: camera.centre + half - rim };
-    if !(view.contains(area.min) && view.contains(area.max)) {
-        camera.centre = area.centre();
-        state.cameras.insert(state.sheet, camera);
+    let view = Box2 { min: camera.centre - half, max: camera.centre + half };
+    if view.contains(area.min) && view.contains(area.max) {
+        return;
     }
+    // What stands at the very edge has its letters and its neighbours beyond it. All else stays as near to where it was as
+    // can be.
+    let rim = loomwright_circuit::Point::new(RIM.min(half.x / 3.0), RIM.min(half.y / 3.0));
+    let (least, most) = (area.max - half + rim, area.min + half - rim);
+    let nearest = |now: f64, least: f64, most: f64| {
+        if least > most { f64::midpoint(least, most) } else { now.clamp(least, most) }
+    };
+    camera.centre.x = nearest(camera.centre.x, least.x, most.x);
+    camera.centre.y = nearest(camera.centre.y, least.y, most.y);
+    state.cameras.insert(state.sheet, camera);
 }
 
 /// Goes to Try with moves made from rest; what is selected stays so.
@@ -280,13 +292,20 @@ fn show_me(state: &mut State, shell: &mut Shell<'_>, finding_idx: usize) {
     }
     state.mode = Mode::Try;
     shell.analysis.follow(state, shell.worker);
-    if let Some(trial) = &mut shell.analysis.trial
-        && let Err(reason) = trial.replay(&finding.moves)
-    {
-        state.notice = Some(Notice::Refused(reason));
+    if let Some(trial) = &mut shell.analysis.trial {
+        if let Err(reason) = trial.replay(&finding.moves) {
+            state.notice = Some(Notice::Refused(reason));
+        }
+        if let Some(fault) = finding.fault.clone() {
+            trial.spoil(Wrong::Fault(fault));
+        }
     }
     shell.analysis.flashing_since = None;
     look(state, shell, Action::LookAt(finding_idx));
+    if let Some(Fault::WireBroken(wire)) = finding.fault {
+        // What fails has to be seen as well as what comes of it.
+        go_to(state, shell, Selection::wire(wire));
+    }
     if state.notice.is_none() {
         state.notice = Some(Notice::Said(finding.says));
     }

@@ -48,7 +48,9 @@ struct Kept {
     screen: Screen,
     runs: Vec<Run>,
     /// The runs in view as they are handed on; nothing until they are.
-    shifted: Option<Shifted>,
+    shown: Option<Shifted>,
+    /// What was handed on before: its memory serves again, since asking for so much anew takes longer than filling it.
+    spare: Option<Arc<Mesh>>,
 }
 
 /// What triangles follow from, beside the items and their place.
@@ -121,9 +123,11 @@ impl Plate {
             Some(kept) if is_shown(&kept) => kept,
             before => {
                 let legible = legible(&screen, sheet);
-                let (runs, screen, known) = match before {
-                    Some(kept) => (kept.runs, kept.screen, kept.legible),
-                    None => (Vec::new(), screen, Arc::clone(&legible)),
+                let (runs, screen, known, spare) = match before {
+                    Some(kept) => {
+                        (kept.runs, kept.screen, kept.legible, kept.shown.map(|it| it.mesh))
+                    }
+                    None => (Vec::new(), screen, Arc::clone(&legible), None),
                 };
                 let around = in_view.width().max(in_view.height()) * AROUND;
                 let area = in_view.grown(around);
@@ -132,10 +136,10 @@ impl Plate {
                 let runs = hand.runs(items, runs);
                 self.n_painted = hand.n_painted;
                 let sheet = Arc::clone(sheet);
-                Kept { look, sheet, legible, area, screen, runs, shifted: None }
+                Kept { look, sheet, legible, area, screen, runs, shown: None, spare }
             }
         };
-        kept.show(painter, &screen, in_view);
+        kept.show(&apart(painter, layer), &screen, in_view);
         self.kept = Some(kept);
         self.pass = painter.ctx().cumulative_pass_nr();
     }
@@ -147,6 +151,16 @@ impl Plate {
         let texture = self.kept.as_ref().map(|kept| kept.look.texture);
         is_shown && texture.is_some_and(|texture| texture != texture_size(ctx))
     }
+}
+
+/// The same painter with a clip rectangle of the layer's own, larger by less than a pixel. The toolkit joins what follows
+/// each other in one rectangle, and would copy all triangles of a large sheet again for each shape that is added to them.
+fn apart(painter: &egui::Painter, layer: Layer) -> egui::Painter {
+    let by = match layer {
+        Layer::Below => 0.02,
+        Layer::Above => 0.04,
+    };
+    painter.with_clip_rect(painter.clip_rect().expand(by))
 }
 
 fn texture_size(ctx: &egui::Context) -> [usize; 2] {
@@ -169,18 +183,24 @@ impl Kept {
     fn show(&mut self, painter: &egui::Painter, screen: &Screen, in_view: Box2) {
         let by = self.shift(screen);
         let is_known = |known: &Shifted| known.by == by && known.in_view == in_view;
-        if !self.shifted.as_ref().is_some_and(is_known) {
+        if !self.shown.as_ref().is_some_and(is_known) {
+            let before = self.shown.take().map(|shown| shown.mesh).or_else(|| self.spare.take());
+            // Somebody else may still hold it.
+            let room = before.and_then(Arc::into_inner).unwrap_or_default();
             let shown = self.runs.iter().filter(|run| run.area.meets(in_view));
-            self.shifted = Some(Shifted { by, in_view, mesh: Arc::new(joined(shown, by)) });
+            self.shown = Some(Shifted { by, in_view, mesh: Arc::new(joined(shown, by, room)) });
         }
-        painter.extend(self.shifted.iter().map(|shifted| Shape::Mesh(Arc::clone(&shifted.mesh))));
+        painter.extend(self.shown.iter().map(|shown| Shape::Mesh(Arc::clone(&shown.mesh))));
     }
 }
 
 /// Runs in one mesh, brought so far from where they were painted: the toolkit takes one large mesh over sooner than many
-/// small ones.
-fn joined<'a>(runs: impl Iterator<Item = &'a Run>, by: Vec2) -> Mesh {
-    let mut all = Mesh::default();
+/// small ones. It is made in the memory of another.
+fn joined<'a>(runs: impl Iterator<Item = &'a Run> + Clone, by: Vec2, mut all: Mesh) -> Mesh {
+    all.vertices.clear();
+    all.indices.clear();
+    all.vertices.reserve(runs.clone().map(|run| run.mesh.vertices.len()).sum());
+    all.indices.reserve(runs.clone().map(|run| run.mesh.indices.len()).sum());
     for run in runs {
         all.append_ref(&run.mesh);
     }

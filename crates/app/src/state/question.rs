@@ -98,6 +98,8 @@ pub struct AcceptBox {
     pub by: String,
     /// Why that could not be taken, in one sentence.
     pub error: Option<String>,
+    /// Whether it is the name that is wanted.
+    pub wants_name: bool,
 }
 
 /// A promise to be made from what is shown.

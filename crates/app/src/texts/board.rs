@@ -96,6 +96,7 @@ texts! {
         look_first() = "This is what the job asks for, not what was seen: look at the car first";
         taken(wires) = "fill in what is proposed for {wires}";
         kept(wires) = "What is proposed for {wires} stays";
+        sizes_follow(wires) = "Proposed sizes follow what hangs on them: {wires}";
         nothing() = "Nothing is proposed for what is selected; select a wire of which something is not known";
     }
 }

@@ -59,6 +59,8 @@ texts! {
         no_fix(why) = "No single click mends this: {why}.";
         show_me() = "Show me";
         goes_to_try_with_the_moves() = "Goes to Try and works the switches that show it";
+        goes_to_try_with_the_fault() =
+            "Goes to Try, works the switches and lets fail what has to fail for it to show";
         goes_to_the_place_on_the() = "Goes to the place on the drawing";
         accept() = "Accept …";
         leaves_it_as_it_is_with() = "Leaves it as it is, with a reason that is kept";

@@ -158,7 +158,8 @@ fn visuals(theme: &Theme) -> Visuals {
     widgets.hovered.bg_stroke = Stroke::new(1.0, theme.muted);
     // Pressed, or where the keyboard is: told by the edge, since letters have to be read on the fill in every scheme.
     widgets.active.weak_bg_fill = theme.hover;
-    widgets.active.bg_stroke = Stroke::new(2.0, theme.ink);
+    // No wider than that of the others: a button gives up as much of its own room as its edge takes.
+    widgets.active.bg_stroke = Stroke::new(1.0, theme.ink);
     widgets.noninteractive.bg_fill = theme.chrome;
     widgets.noninteractive.bg_stroke = Stroke::new(1.0, theme.edge);
     visuals

@@ -168,7 +168,7 @@ pub fn refit(car: &Car, wire: &mut Wire) {
 }
 
 /// The fitting that the terminal takes on which an end is.
-pub(super) fn fitting_of(car: &Car, at: &Anchor) -> Option<Fitting> {
+pub(crate) fn fitting_of(car: &Car, at: &Anchor) -> Option<Fitting> {
     let Anchor::Terminal { part, terminal } = at else { return None };
     car.type_of(*part)?.terminal(terminal)?.fitting
 }

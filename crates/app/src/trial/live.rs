@@ -1,6 +1,7 @@
 //! What the drawing shows of a car that is tried.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use loomwright_circuit::{Car, Name, PartId, PartType, Wire, WireId};
 use loomwright_drawing::{Live, LivePart, LiveWire, OpenFuse, Wrong as Mark};
@@ -32,6 +33,13 @@ impl Trial {
         Live { wires: wires.collect(), parts: parts.collect(), ..Live::default() }
     }
 
+    /// The same in both phases at once, where flashers are at work.
+    pub fn live_in_both(&self, car: &Car, has_outlines: bool) -> Live {
+        let live = |is_lit| Live { has_outlines, ..self.live(car, is_lit) };
+        let dark = self.settled.off.as_ref().map(|_| Box::new(live(false)));
+        Live { dark, ..live(true) }
+    }
+
     /// Number of wires that stand at volts.
     pub fn live_wires<'a>(
         &'a self,
@@ -44,10 +52,14 @@ impl Trial {
 
     /// Wires that burn: they carry so much more than they bear, and no fuse that opens relieves them. The most loaded first,
     /// with that as a share of what each bears.
-    pub fn burning<'a>(&self, car: &'a Car, opening: &[Opening]) -> Vec<(&'a str, f64)> {
-        let mut found: Vec<(WireId, &str, f64)> = Vec::new();
+    pub fn burning(&self) -> Arc<[(WireId, f64)]> {
+        self.burning.at(self.serial, || self.found_burning(&self.opening()))
+    }
+
+    fn found_burning(&self, opening: &[Opening]) -> Vec<(WireId, f64)> {
+        let mut found: Vec<(WireId, f64)> = Vec::new();
         let thin = WireArea::new(WIRE_SQUARE_MM).ok();
-        for (id, wire) in car.wires() {
+        for (id, wire) in self.car.wires() {
             let ends = self.settled.on.wire_end_amps(*id);
             // The network takes what has no size yet as thin.
             let Some(copper) = wire.copper().or(thin) else { continue };
@@ -55,7 +67,7 @@ impl Trial {
             // A starter's cable bears its moment of cranking.
             let is_heavy = wire.size.is_some_and(|size| size.square_mm() >= HEAVY_SQUARE_MM);
             if share >= if is_heavy { BURNS_HEAVY } else { BURNS } {
-                found.push((*id, &wire.label, share));
+                found.push((*id, share));
             }
         }
         // What guards a wire is asked only where something would burn and something opens.
@@ -68,8 +80,8 @@ impl Trial {
                     .is_none_or(|guard| guard.is_unfused || !guard.fuses.iter().all(opens))
             });
         }
-        found.sort_by(|a, b| b.2.total_cmp(&a.2));
-        found.into_iter().map(|(_, label, share)| (label, share)).collect()
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
+        found
     }
 
     fn wire(&self, car: &Car, solution: &Solution, id: WireId) -> Option<LiveWire> {

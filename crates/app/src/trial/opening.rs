@@ -1,5 +1,7 @@
 //! Fuses and breakers that open while the car is tried, and why they do.
 
+use std::sync::Arc;
+
 use loomwright_circuit::PartId;
 use loomwright_circuit::part_type::Element;
 use loomwright_electrics::rig::Wrong;
@@ -39,20 +41,22 @@ const MOST_AT_ONCE: usize = 24;
 
 impl Trial {
     /// Fuses that carry what will open them, the quickest first.
-    pub fn opening(&self) -> Vec<Opening> {
-        let mut opening: Vec<Opening> =
-            self.car.parts().keys().flat_map(|id| self.opening_in(*id)).collect();
-        opening.sort_by(|one, other| one.why.within.0.total_cmp(&other.why.within.0));
-        opening
+    pub fn opening(&self) -> Arc<[Opening]> {
+        self.opening.at(self.serial, || {
+            let breakers = self.network.overloaded_breakers(&self.settled);
+            let of = |id: &PartId| self.opening_in(*id, &breakers);
+            let mut opening: Vec<Opening> = self.car.parts().keys().flat_map(of).collect();
+            opening.sort_by(|one, other| one.why.within.0.total_cmp(&other.why.within.0));
+            opening
+        })
     }
 
-    fn opening_in(&self, id: PartId) -> Vec<Opening> {
+    fn opening_in(&self, id: PartId, breakers: &[(PartId, &str)]) -> Vec<Opening> {
         let Some(part_type) = self.car.type_of(id) else { return Vec::new() };
         if !part_type.elements.iter().any(|row| matches!(row, Element::Fuse { .. })) {
             return Vec::new();
         }
         let Some(reading) = self.settled.on.part(id) else { return Vec::new() };
-        let breakers = self.network.overloaded_breakers(&self.settled);
         let breaker = breakers.iter().find(|(part, _)| *part == id);
         let rows = part_type.elements.iter().zip(&reading.elements);
         let opening = rows.filter_map(|(row, element)| {
@@ -109,16 +113,16 @@ impl Trial {
         for _ in 0..MOST_AT_ONCE {
             let opening = self.opening();
             self.overloaded.retain(|(fuse, _)| opening.iter().any(|row| row.fuse == *fuse));
-            for row in &opening {
+            for row in opening.iter() {
                 if !self.overloaded.iter().any(|(fuse, _)| *fuse == row.fuse) {
                     self.overloaded.push((row.fuse.clone(), now));
                 }
             }
-            let due = opening.into_iter().find(|row| self.due(row).is_none_or(|due| due <= now));
+            let due = opening.iter().find(|row| self.due(row).is_none_or(|due| due <= now));
             let Some(row) = due else { break };
             let why = row.why.clone();
             opened.push((row.fuse.clone(), why));
-            self.open(row);
+            self.open(row.clone());
         }
         let next = self.opening().iter().filter_map(|row| self.due(row)).reduce(f64::min);
         (opened, next)
@@ -132,7 +136,7 @@ impl Trial {
 
     /// Lets a fuse open without waiting for it; gives why it does.
     pub fn open_now(&mut self, fuse: &FuseRef) -> Option<Opened> {
-        let row = self.opening().into_iter().find(|row| row.fuse == *fuse)?;
+        let row = self.opening().iter().find(|row| row.fuse == *fuse)?.clone();
         let why = row.why.clone();
         self.open(row);
         Some(why)

@@ -88,7 +88,9 @@ pub(crate) fn first_control_id(ctx: &egui::Context) -> Option<Id> {
 
 /// Paints it.
 pub fn controls_ui(ui: &mut Ui, theme: &Theme, view: &ControlsView, actions: &mut Vec<Action>) {
-    let is_let_go = ui.input(|input| HOLDS.iter().any(|key| input.key_released(*key)));
+    let is_let_go = ui.input(|input| {
+        HOLDS.iter().any(|key| input.key_released(*key)) || input.pointer.primary_released()
+    });
     if view.is_holding && is_let_go {
         actions.push(Action::LetGo);
     }
@@ -224,7 +226,8 @@ fn positions_ui(
             };
             let button = egui::Button::new(rich(position).font(medium(13.0)).color(colour))
                 .fill(fill)
-                .stroke(egui::Stroke::new(1.0, theme.edge));
+                .stroke(egui::Stroke::new(1.0, theme.edge))
+                .sense(egui::Sense::click_and_drag());
             let mut response = ui.add(button);
             if is_first && position_idx == 0 {
                 ui.data_mut(|data| data.insert_temp(first_control_key(), response.id));
@@ -239,13 +242,31 @@ fn positions_ui(
             if response.has_focus() {
                 response.scroll_to_me(None);
             }
-            let is_held = *is_sprung && response.has_focus();
-            if is_held && ui.input(|input| HOLDS.iter().any(|key| input.key_pressed(*key))) {
-                let (control, position) = (control.name.clone(), position.clone());
+            let (control, position) = (control.name.clone(), position.clone());
+            if *is_sprung && is_held(ui, &response) {
                 actions.push(Action::Bench(BenchStep::Hold(control, position)));
-            } else if response.clicked() {
-                actions.push(Action::Work(control.name.clone(), position.clone()));
+            } else if response.clicked() || (!is_sprung && is_pressed_slowly(&response)) {
+                actions.push(Action::Work(control, position));
             }
         }
     });
+}
+
+/// Whether a sprung position begins to be held: by the pointer for longer than a click lasts, or by a key, which repeats
+/// itself while it is down.
+fn is_held(ui: &Ui, response: &egui::Response) -> bool {
+    let is_by_key = response.has_focus() && ui.input(|input| {
+        let begins = |event: &egui::Event| {
+            let is_down = matches!(event, egui::Event::Key { key, pressed: true, repeat: false, .. }
+                    if HOLDS.contains(key));
+            is_down
+        };
+        input.events.iter().any(begins)
+    });
+    is_by_key || response.drag_started()
+}
+
+/// Whether the pointer was pressed and let go on it, though for longer than the toolkit takes for a click.
+fn is_pressed_slowly(response: &egui::Response) -> bool {
+    response.drag_stopped() && response.contains_pointer()
 }

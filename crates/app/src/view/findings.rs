@@ -269,7 +269,9 @@ fn card(state: &State, analysis: &Analysis, finding_idx: usize, finding: &Findin
         no_fix: finding.no_fix.clone(),
         asks: finding.unknown.first().and_then(|unknown| asks(state.car(), *unknown)),
         previewed: state.previewed.filter(|at| at.finding == finding_idx).map(|at| at.fix),
-        shows: if finding.moves.is_empty() && finding.setting.is_empty() {
+        shows: if finding.fault.is_some() {
+            CardWords::goes_to_try_with_the_fault()
+        } else if finding.moves.is_empty() && finding.setting.is_empty() {
             CardWords::goes_to_the_place_on_the()
         } else {
             CardWords::goes_to_try_with_the_moves()

@@ -73,7 +73,10 @@ pub fn questions_ui(
     });
     let is_typing_now = ctx.text_edit_focused();
     ctx.data_mut(|data| data.insert_temp(typed_last_key(), is_typing_now));
-    if shown.should_close() {
+    // What is written in it is not lost by a slip of the hand beside it.
+    let is_written = matches!(question, Question::Accept(asked) if !asked.reason.trim().is_empty());
+    let slips = is_written && shown.backdrop_response.clicked();
+    if shown.should_close() && !slips {
         given_up(question, is_typing, actions);
     }
 }

@@ -41,6 +41,21 @@ fn nothing_is_accepted_by_nobody() {
     assert!(window.harness.query_by_label_contains("Say who accepts it").is_some());
 }
 
+/// Without a name the box says so by that field, which has the keyboard; Enter in it accepts.
+#[test]
+fn the_name_that_is_wanted_is_asked_for_in_its_field_and_enter_accepts() {
+    let mut window = Window::on(crate::cars::heron_van());
+    window.check();
+    accept_as(&mut window, "The maker's own", "");
+    assert!(window.harness.query_by_label_contains("Say who accepts it").is_some());
+    window.harness.event(egui::Event::Text("B. Owner".to_owned()));
+    window.run();
+    assert!(window.harness.query_by_label_contains("Say who accepts it").is_none());
+    window.key(egui::Modifiers::NONE, egui::Key::Enter);
+    let row = window.car().accepted().values().next().expect("accepted").clone();
+    assert_eq!((&*row.reason, &*row.by), ("The maker's own", "B. Owner"));
+}
+
 #[test]
 fn an_accepted_finding_stands_apart_counts_no_longer_and_is_undone_in_one_step() {
     let mut window = Window::on(crate::cars::heron_van());

@@ -421,6 +421,23 @@ fn a_meter_set_to_amps_across_the_battery_is_said_to_short_it() {
     assert!(!has(&window, ": right"), "nothing of it is well");
 }
 
+/// On amps a meter is a bare wire: what it is held across is shorted, and the fuse before that is gone.
+#[test]
+fn a_meter_set_to_amps_across_a_lamps_feed_is_said_to_bridge_it() {
+    let mut window = Window::trying(crate::cars::learner());
+    switch_on(&mut window);
+    let (fuse, earth) = (window.part("Fuse 1"), window.part("Earth by the battery"));
+    act(&mut window, BenchStep::Dial(Dial::Amps));
+    act(&mut window, BenchStep::Place(Lead::Red, Probe::Terminal(fuse, "2".to_owned())));
+    act(&mut window, BenchStep::Place(Lead::Black, Probe::Terminal(earth, "1".to_owned())));
+    let between = ["1".to_owned(), "2".to_owned()];
+    act(&mut window, BenchStep::OpenNow(FuseRef { part: fuse, between }));
+    let Shows::Amps(amps) = shows(&window) else { panic!("it shows {:?}", shows(&window)) };
+    assert!(amps.abs() < 0.1, "the fuse has blown: {amps}");
+    assert!(has(&window, "here it makes a short"));
+    assert!(!has(&window, ": right"));
+}
+
 #[test]
 fn what_the_findings_tell_of_other_settings_is_told_apart_and_gone_to() {
     let mut window = Window::on(crate::cars::heron_van());
@@ -542,8 +559,8 @@ fn wires_that_burn_while_no_fuse_opens_are_told_above_all_that_is_wrong() {
     let wire = window.wire("W31");
     act(&mut window, BenchStep::Spoil(Wrong::Fault(Fault::WireTouches(wire))));
     assert!(burns(&window), "a lead of 8.75 A bears no hundred");
-    let burning = window.trial().burning(window.car(), &window.trial().opening());
-    assert!(burning.iter().any(|(label, share)| *label == "W31" && *share > 2.0), "{burning:?}");
+    let burning = window.trial().burning();
+    assert!(burning.iter().any(|(id, share)| *id == wire && *share > 2.0), "{burning:?}");
     act(&mut window, BenchStep::Mend(Wrong::Fault(Fault::WireTouches(wire))));
     assert!(!burns(&window));
 }

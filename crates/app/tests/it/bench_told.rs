@@ -73,8 +73,8 @@ fn a_wire_without_a_size_burns_as_a_thin_one_does() {
     let patch = car.plan(loomwright_circuit::Edit::Run(short)).expect("a wire");
     car.apply(&patch);
     let window = Window::trying(car);
-    let burning = window.trial().burning(window.car(), &[]);
-    assert_eq!(burning.first().map(|(label, _)| *label), Some("W8"), "{burning:?}");
+    let burning = window.trial().burning();
+    assert_eq!(burning.first().map(|(id, _)| *id), Some(window.wire("W8")), "{burning:?}");
 }
 
 fn tell(window: &mut Window, action: Action) {

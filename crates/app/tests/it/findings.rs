@@ -5,6 +5,8 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loomwright_app::action::Action;
 use loomwright_app::state::{Listing, Mode};
 use loomwright_circuit::Standing;
+use loomwright_electrics::rig::Wrong;
+use loomwright_electrics::{Fault, PartState};
 
 use crate::saving::act;
 use crate::window::Window;
@@ -430,4 +432,49 @@ fn findings_of_a_file_have_the_numbers_of_its_check() {
     let app = window.app();
     let numbers: Vec<usize> = app.analysis.findings(app.state.car()).map(|(n, _)| n).collect();
     assert_eq!(numbers, (0..numbers.len()).collect::<Vec<_>>());
+}
+
+/// Stop and tail lamp to fit on one earth lead, which has to break before one lights the other.
+const SHARED_EARTH: &str = r#"car 12 V negative earth
+battery B1 12 V 40 Ah
+fuse F1 blade 10 A
+fuse F2 blade 5 A
+brake-switch S1
+switch S2 "lights" off: ; on: 1-2
+lamp "Stop lamp" 21 W to fit
+lamp "Tail lamp" 5 W to fit
+lamp "Front side lamp" 5 W
+earth E1 body
+earth E2 body
+wire W0 B1.- E1 25 mm2 0.4 m black
+wire W1 B1.+ F1.1 2 mm2 0.3 m pvc brown
+wire W2 F1.2 S1.1 1.5 mm2 1 m pvc purple
+wire W3 S1.2 "Stop lamp".1 1.5 mm2 2 m pvc green/purple to fit
+wire W4 B1.+ F2.1 2 mm2 0.3 m pvc brown
+wire W5 F2.2 S2.1 1.5 mm2 1 m pvc purple
+wire W6 S2.2 "Tail lamp".1 1 mm2 2 m pvc red to fit
+wire W7 S2.2 "Front side lamp".1 1 mm2 1 m pvc red
+wire W8 "Front side lamp".2 E1 1 mm2 0.5 m pvc black
+joint J1 to fit
+wire W9 "Stop lamp".2 J1 1 mm2 0.1 m pvc black to fit
+wire W10 "Tail lamp".2 J1 1 mm2 0.1 m pvc black to fit
+wire W11 J1 E2 1.5 mm2 0.3 m pvc black to fit"#;
+
+#[test]
+fn what_shows_only_with_a_lead_broken_is_shown_with_that_lead_broken() {
+    let mut window = Window::on(loomwright_sketch::parse(SHARED_EARTH).expect("a sketch"));
+    window.rest();
+    let app = window.app();
+    let shared = app.analysis.findings(app.state.car()).find(|(_, it)| it.code == "EA05");
+    let (finding_idx, finding) = shared.expect("the lead is shared");
+    let lead = finding.wires[0];
+    let named = finding.parts.clone();
+    act(&mut window, Action::ShowMe(finding_idx));
+    let trial = window.app().analysis.trial.as_ref().expect("a trial");
+    assert!(trial.has(&Wrong::Fault(Fault::WireBroken(lead))), "the lead is broken");
+    // One of the lamps that the sentence names is neither fully lit nor dark.
+    let glows = named.iter().filter_map(|id| trial.settled.on.part(*id)).any(|reading| {
+        reading.elements.iter().any(|it| matches!(it.state, PartState::Dim | PartState::Lit))
+    });
+    assert!(glows);
 }

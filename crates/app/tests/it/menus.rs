@@ -122,6 +122,19 @@ fn a_tip_of_a_row_hides_no_other_row() {
     }
 }
 
+#[test]
+fn a_second_right_click_elsewhere_opens_the_menu_of_what_is_there() {
+    let mut window = Window::on_demo();
+    for name in ["Part Left work lamp", "Part Fuse 1", "Part Left work lamp"] {
+        let part = rect(&window, name);
+        window.open_menu(part.center());
+        let menu = over(&window, egui::Order::Foreground).expect("a menu");
+        assert!(!menu.intersects(part) && menu.distance_to_pos(part.center()) < 120.0, "{name}");
+        let label = name.trim_start_matches("Part ");
+        assert_eq!(window.app().state.selection.only_part(), Some(window.part(label)));
+    }
+}
+
 /// What popups and tips take of the screen.
 fn over(window: &Window, order: egui::Order) -> Option<Rect> {
     window.harness.ctx.memory(|memory| {

@@ -74,3 +74,45 @@ fn what_is_written_in_a_note_or_a_title_is_not_lost() {
     window.key(Modifiers::NONE, Key::Enter);
     assert_eq!(only(&window).text, "Lamps");
 }
+
+/// All of these in one frame, as a fast hand types on a slow machine: each key down, its letter, and up again.
+fn at_once(window: &mut Window, keys: &[(Key, Option<&str>)]) {
+    let events = keys.iter().flat_map(|(key, letter)| {
+        let press = |pressed| egui::Event::Key {
+            key: *key,
+            physical_key: None,
+            pressed,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        };
+        let letter = letter.map(|letter| egui::Event::Text(letter.to_owned()));
+        [press(true)].into_iter().chain(letter).chain([press(false)])
+    });
+    window.harness.input_mut().events.extend(events);
+    window.run();
+}
+
+#[test]
+fn what_is_typed_fast_after_the_key_of_a_note_is_its_text_and_no_command() {
+    let mut window = Window::on_demo();
+    let (parts, wires) = (window.car().parts().len(), window.car().wires().len());
+    let keys = [
+        (Key::N, Some("n")),
+        (Key::W, Some("W")),
+        (Key::I, Some("i")),
+        (Key::N, Some("n")),
+        (Key::D, Some("d")),
+    ];
+    at_once(&mut window, &keys);
+    window.key(Modifiers::NONE, Key::Escape);
+    assert_eq!(only(&window).text, "Wind");
+    assert_eq!((window.car().parts().len(), window.car().wires().len()), (parts, wires));
+}
+
+#[test]
+fn each_press_of_a_key_counts_however_fast_they_come() {
+    let mut window = Window::on(crate::cars::heron_van());
+    let sheets: Vec<_> = window.car().sheets().keys().copied().collect();
+    at_once(&mut window, &[(Key::PageDown, None); 3]);
+    assert_eq!(window.app().state.sheet, sheets[3]);
+}

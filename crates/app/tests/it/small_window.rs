@@ -269,6 +269,26 @@ fn the_list_of_the_alteration_names_each_sheet_once_above_its_rows() {
     assert_eq!(buttons.count(), 0, "no row repeats its sheet");
 }
 
+#[test]
+fn the_whole_sheet_is_shown_to_its_edges_where_somebody_asks_for_it() {
+    let mut window = sized(Window::on(crate::cars::heron_van()), SIZES[0]);
+    let sheets: Vec<_> = window.car().sheets().keys().copied().collect();
+    for sheet in sheets {
+        act(&mut window, Action::Sheet(sheet));
+        act(&mut window, Action::Command(Command::WholeSheet));
+        window.run();
+        let state = &window.app().state;
+        let (camera, (width, height)) = (state.camera(), state.canvas_size);
+        let half = Point::new(width / camera.scale / 2.0, height / camera.scale / 2.0);
+        let (least, most) = (camera.centre - half, camera.centre + half);
+        for part in window.car().parts().values().filter(|part| part.sheet == sheet) {
+            let at = part.place.at;
+            let is_in = (least.x..most.x).contains(&at.x) && (least.y..most.y).contains(&at.y);
+            assert!(is_in, "{} at {at:?} of {least:?} to {most:?}", part.label);
+        }
+    }
+}
+
 /// What is told of lettering that has no room, in the strip along the bottom.
 fn left_out(window: &Window) -> Option<String> {
     let strip = window.harness.ctx.content_rect().bottom() - 28.0;

@@ -213,3 +213,29 @@ fn pointing_finds_what_is_meant() {
     assert_eq!(hit(&sheet, near_start, 1.0), Some(Subject::Wire(*id)));
     assert_eq!(hit(&sheet, Point::new(-500.0, 0.0), 1.0), None);
 }
+
+/// What lies on a free terminal looks joined to it.
+#[test]
+fn no_wire_passes_over_a_terminal_that_is_not_its_own() {
+    for (turn, free) in [(Turn::Quarter, 7.5), (Turn::ThreeQuarters, -7.5)] {
+        let mut pad = Pad::new("A socket in the way");
+        pad.part("lamp", "Lamp 1", [0.0, 0.0], Turn::None);
+        pad.part("lamp", "Lamp 2", [120.0, 0.0], Turn::None);
+        pad.part("socket", "Socket", [60.0, free], turn);
+        pad.wire("W1", "Lamp 1.2", "Lamp 2.1", "green", Standing::AsFound);
+        let sheet = laid(&pad);
+        let (socket, _) = pad.car.part_labelled("Socket").expect("the socket");
+        let of_socket: Vec<Point> =
+            sheet.terminals.iter().filter(|(id, ..)| *id == socket).map(|(.., at)| *at).collect();
+        assert!(
+            of_socket.iter().any(|at| at.y == 0.0),
+            "one lies on the straight way: {of_socket:?}"
+        );
+        for line in sheet.routes.values() {
+            for pair in line.windows(2) {
+                let stretch = Box2::around(pair.iter().copied()).expect("a stretch");
+                assert!(of_socket.iter().all(|at| !stretch.contains(*at)), "{line:?}");
+            }
+        }
+    }
+}

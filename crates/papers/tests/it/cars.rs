@@ -248,6 +248,7 @@ pub(crate) fn report(car: &Car) -> Report {
         fixes: Vec::new(),
         no_fix: None,
         unknown: Vec::new(),
+        fault: None,
         band: loomwright_rules::Band::Whole,
         origin: loomwright_rules::Origin::NotAsked,
         accepted: None,

@@ -47,9 +47,18 @@ fn lights(ctx: &Ctx<'_>, effect: &Effect) -> bool {
         && matches!(effect.now, PartState::Dim | PartState::Lit | PartState::Flashing)
 }
 
+/// The visit in which most of them light; of several, the one for which fewest controls are worked.
+fn told_best(ctx: &Ctx<'_>, lit: &[&Effect]) -> Option<usize> {
+    let n_lit = |visit: usize| lit.iter().filter(|effect| effect.visits.contains(&visit)).count();
+    let n_worked = |visit: usize| ctx.shown(visit).setting.len();
+    let visits: BTreeSet<usize> = lit.iter().flat_map(|effect| &effect.visits).copied().collect();
+    let most = visits.iter().map(|visit| n_lit(*visit)).max()?;
+    visits.into_iter().filter(|visit| n_lit(*visit) == most).min_by_key(|visit| n_worked(*visit))
+}
+
 fn finding(ctx: &Ctx<'_>, wire: WireId, found: &Consequences, lit: &[&Effect]) -> Option<Finding> {
     let names: BTreeSet<PartId> = lit.iter().map(|effect| effect.part).collect();
-    let visit = *lit.first()?.visits.first()?;
+    let visit = told_best(ctx, lit)?;
     let others: BTreeSet<PartId> = found
         .stops
         .iter()
@@ -61,7 +70,13 @@ fn finding(ctx: &Ctx<'_>, wire: WireId, found: &Consequences, lit: &[&Effect]) -
     } else {
         EA05::others_fail(ctx.part_names(others.iter().copied()))
     };
-    let light = if names.len() == 1 { "lights" } else { "light" };
+    let only_glow = lit.iter().all(|effect| effect.now == PartState::Dim);
+    let light = match (only_glow, names.len()) {
+        (false, 1) => "lights",
+        (false, _) => "light",
+        (true, 1) => "glows",
+        (true, _) => "glow",
+    };
     let says = EA05::says(
         ctx.wire_name(wire),
         ctx.part_names(names.iter().copied()),
@@ -76,6 +91,7 @@ fn finding(ctx: &Ctx<'_>, wire: WireId, found: &Consequences, lit: &[&Effect]) -
             .parts(names)
             .parts(others)
             .shown(ctx.shown(visit))
+            .should(Fault::WireBroken(wire))
             .source(EA05::source()),
     )
 }

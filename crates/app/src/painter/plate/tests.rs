@@ -72,14 +72,15 @@ fn check(ctx: &Context, plates: &mut [Plate; 2], camera: Camera, sheet: &Sheet) 
 }
 
 fn shown(plate: &Plate) -> Mesh {
-    let shifted = plate.kept.as_ref().and_then(|kept| kept.shifted.as_ref());
+    let shifted = plate.kept.as_ref().and_then(|kept| kept.shown.as_ref());
     shifted.map(|shifted| shifted.mesh.as_ref().clone()).unwrap_or_default()
 }
 
 /// The triangles of all runs, also of those out of view.
 fn painted(plate: &Plate, screen: &Screen) -> Mesh {
     let kept = plate.kept.as_ref();
-    kept.map(|kept| joined(kept.runs.iter(), kept.shift(screen))).unwrap_or_default()
+    kept.map(|kept| joined(kept.runs.iter(), kept.shift(screen), Mesh::default()))
+        .unwrap_or_default()
 }
 
 /// How many triangles have a corner in a rectangle.

@@ -9,7 +9,7 @@ use crate::rich::rich;
 use crate::state::State;
 use crate::texts::{Meters, Opens, Wrongs};
 use crate::theme::{Theme, medium, semibold};
-use crate::trial::{Opening, Trial, choices};
+use crate::trial::{Trial, choices};
 use crate::view::widgets::{edged, elided_label, group_ui, outlined};
 use crate::what_if::Suspect;
 use crate::words::{bench, trouble};
@@ -39,14 +39,14 @@ pub(super) fn wrong_view(state: &State, trial: &Trial, now: f64) -> WrongView {
         (here.wrong.clone(), bench::wrong(car, here), is_blown)
     });
     let opens = trial.opening();
-    let burning = burning(state, trial, &opens);
-    let opening = opens.into_iter().filter_map(|row| {
-        let left = (trial.due(&row)? - now).max(0.0).ceil();
+    let opening = opens.iter().filter_map(|row| {
+        let left = (trial.due(row)? - now).max(0.0).ceil();
         let time = trouble::time(row.why.within);
         let amps = bench::amps(row.why.amps.0);
         let says = Opens::will(trouble::fuse(car, &row.fuse), amps, time);
-        Some((row.fuse, says, Opens::left(trouble::time(loomwright_units::Seconds(left)))))
+        Some((row.fuse.clone(), says, Opens::left(trouble::time(loomwright_units::Seconds(left)))))
     });
+    let burning = burning_says(state, trial);
     WrongView { rows: rows.collect(), opening: opening.collect(), burning }
 }
 
@@ -55,13 +55,11 @@ const MOST_NAMED: usize = 3;
 
 /// Wires that burn since no fuse opens, in a sentence.
 pub(crate) fn burning_says(state: &State, trial: &Trial) -> Option<String> {
-    burning(state, trial, &trial.opening())
-}
-
-fn burning(state: &State, trial: &Trial, opening: &[Opening]) -> Option<String> {
-    let wires = trial.burning(state.car(), opening);
+    let wires = trial.burning();
     let (_, most) = wires.first()?;
-    let named: Vec<&str> = wires.iter().take(MOST_NAMED).map(|(label, _)| *label).collect();
+    let named = wires.iter().take(MOST_NAMED);
+    let named: Vec<&str> =
+        named.filter_map(|(id, _)| Some(&*state.car().wire(*id)?.label)).collect();
     let named = named.join(", ");
     let times = loomwright_units::with_decimals(*most, 0);
     Some(match wires.len().saturating_sub(MOST_NAMED) {

@@ -25,6 +25,13 @@ pub(super) fn menu(
     actions: &mut Vec<Action>,
 ) {
     let key = response.id.with("menu target");
+    // The toolkit closes a menu for any click beside it, also for the one that asks for the next.
+    let again_key = key.with("again");
+    let opens_again = ui.data_mut(|data| data.remove_temp::<()>(again_key)).is_some();
+    if response.secondary_clicked() && Popup::is_any_open(ui.ctx()) {
+        ui.data_mut(|data| data.insert_temp(again_key, ()));
+        ui.ctx().request_repaint();
+    }
     if response.secondary_clicked()
         && let Some(pos) = response.interact_pointer_pos()
     {
@@ -52,7 +59,7 @@ pub(super) fn menu(
     }
     let Some(kept) = ui.data(|data| data.get_temp::<Remembered>(key)) else { return };
     let mut popup = Popup::context_menu(response);
-    if opens {
+    if opens || opens_again {
         popup = popup.open_memory(Some(SetOpenCommand::Bool(true)));
     }
     kept.hangs_at.menu(popup).show(|ui| {

@@ -1,6 +1,6 @@
 //! The box in which a finding is accepted with a reason.
 
-use egui::{Margin, TextEdit, Ui};
+use egui::{Key, Margin, TextEdit, Ui};
 use loomwright_rules::REOPENS_AT;
 
 use super::{answers, heading, says};
@@ -21,12 +21,10 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
     let response = response.accessible_name(AcceptWords::reason());
     if response.changed() {
         actions.push(Action::Accept(AcceptStep::Reason(reason)));
-    } else if !ui.ctx().text_edit_focused() {
+    } else if !asked.wants_name && !ui.ctx().text_edit_focused() {
         response.request_focus();
     }
-    if let Some(error) = &asked.error {
-        ui.label(rich(error).font(plain(14.0)).color(theme.danger));
-    }
+    error_ui(ui, theme, asked.error.as_ref().filter(|_| !asked.wants_name));
     label(ui, theme, AcceptWords::accepted_by());
     let mut by = asked.by.clone();
     let edit = TextEdit::singleline(&mut by).desired_width(ui.available_width());
@@ -34,7 +32,12 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
         ui.add(edit.margin(Margin::symmetric(8, 6))).accessible_name(AcceptWords::accepted_by());
     if response.changed() {
         actions.push(Action::Accept(AcceptStep::By(by)));
+    } else if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+        actions.push(Action::Accept(AcceptStep::Take));
+    } else if asked.wants_name && !ui.ctx().text_edit_focused() {
+        response.request_focus();
     }
+    error_ui(ui, theme, asked.error.as_ref().filter(|_| asked.wants_name));
     let note = AcceptWords::it_is_kept_in_the_car(format_args!("{:.0}", REOPENS_AT * 100.0));
     ui.label(rich(note).font(plain(13.0)).color(theme.muted));
     let buttons = [
@@ -42,6 +45,13 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
         (AcceptWords::accept(), Action::Accept(AcceptStep::Take)),
     ];
     answers(ui, theme, &buttons, actions);
+}
+
+/// Why it could not be taken, below the field that is meant.
+fn error_ui(ui: &mut Ui, theme: &Theme, error: Option<&String>) {
+    if let Some(error) = error {
+        ui.label(rich(error).font(plain(14.0)).color(theme.danger));
+    }
 }
 
 fn label(ui: &mut Ui, theme: &Theme, text: &str) {
