@@ -7,7 +7,7 @@ texts! {
         more_below() = "More controls below";
         controls() = "Controls";
         this_car_has_no_switches_yet() = "This car has no switches yet";
-        it_stays_here_until_you_choose() = "It stays here until you choose another; worked on the drawing, or held by its key, it springs back";
+        it_stays_here_until_you_choose() = "Clicked, it stays here until you choose another; held down, or worked on the drawing, it springs back";
     }
 
     PromiseList {

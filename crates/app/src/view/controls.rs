@@ -2,6 +2,8 @@
 
 mod promises;
 
+use std::time::Duration;
+
 use egui::{Id, Key, Role, Ui, WidgetInfo};
 
 use crate::action::{Action, BenchStep};
@@ -242,6 +244,7 @@ fn positions_ui(
             if response.has_focus() {
                 response.scroll_to_me(None);
             }
+            wait_for_hold(ui, &response);
             let (control, position) = (control.name.clone(), position.clone());
             if *is_sprung && is_held(ui, &response) {
                 actions.push(Action::Bench(BenchStep::Hold(control, position)));
@@ -255,15 +258,20 @@ fn positions_ui(
 /// Whether a sprung position begins to be held: by the pointer for longer than a click lasts, or by a key, which repeats
 /// itself while it is down.
 fn is_held(ui: &Ui, response: &egui::Response) -> bool {
-    let is_by_key = response.has_focus() && ui.input(|input| {
-        let begins = |event: &egui::Event| {
-            let is_down = matches!(event, egui::Event::Key { key, pressed: true, repeat: false, .. }
-                    if HOLDS.contains(key));
-            is_down
-        };
-        input.events.iter().any(begins)
-    });
+    let begins = |event: &egui::Event| match event {
+        egui::Event::Key { key, pressed, repeat, .. } => *pressed && !repeat && HOLDS.contains(key),
+        _ => false,
+    };
+    let is_by_key = response.has_focus() && ui.input(|input| input.events.iter().any(begins));
     is_by_key || response.drag_started()
+}
+
+/// Asks for the frame in which a press has lasted longer than a click: nobody moves a hand then, and none comes by itself.
+fn wait_for_hold(ui: &Ui, response: &egui::Response) {
+    if response.is_pointer_button_down_on() {
+        let click = ui.options(|options| options.input_options.max_click_duration);
+        ui.request_repaint_after(Duration::from_secs_f64(click + 0.02));
+    }
 }
 
 /// Whether the pointer was pressed and let go on it, though for longer than the toolkit takes for a click.
