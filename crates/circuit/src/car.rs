@@ -115,6 +115,22 @@ impl Car {
         }
     }
 
+    /// The car with what is to be removed standing as found, as it did before anybody planned to remove it. What is to fit
+    /// stays in it.
+    #[must_use]
+    pub fn with_nothing_removed(&self) -> Self {
+        let mut car = self.clone();
+        for (id, part) in self.parts.iter().filter(|(_, row)| row.standing == Standing::ToRemove) {
+            let found = Part { standing: Standing::AsFound, ..part.clone() };
+            car.put(&RowId::Part(*id), Some(Row::Part(found)));
+        }
+        for (id, wire) in self.wires.iter().filter(|(_, row)| row.standing == Standing::ToRemove) {
+            let found = Wire { standing: Standing::AsFound, ..wire.clone() };
+            car.put(&RowId::Wire(*id), Some(Row::Wire(found)));
+        }
+        car
+    }
+
     /// Whether two cars differ at most in how they are drawn: places on the sheet, corners drawn by hand, titles of
     /// sheets, notes on rows and on sheets. What flows in them and what there is to say of it is the same.
     pub fn is_wired_as(&self, other: &Self) -> bool {

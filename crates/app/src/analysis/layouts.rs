@@ -110,6 +110,11 @@ impl Layouts {
             live: tried.map(|(trial, has_outlines)| trial.live_in_both(car, has_outlines)),
             ..options
         };
+        // Before the alteration nothing was marked to go.
+        let drawn = match options.version {
+            Some(Version::Before) => &Arc::new(car.with_nothing_removed()),
+            _ => car,
+        };
         let before = self.known.get(&sheet);
         let laid = match (before, &self.draughtsman) {
             (Some(before), Some(_)) if is_large(&before.laid) => {
@@ -122,7 +127,7 @@ impl Layouts {
                 self.waiting = Some(Order {
                     key: key.clone(),
                     sheet,
-                    car: Arc::clone(car),
+                    car: Arc::clone(drawn),
                     options,
                     tried: tried.map(|(trial, has_outlines)| (trial.clone(), has_outlines)),
                     previous: Arc::clone(&before.laid),
@@ -132,12 +137,12 @@ impl Layouts {
             }
             (Some(before), _) => {
                 let options = with_flow(options);
-                let laid = lay_out_again(car, sheet, &options, &before.laid);
+                let laid = lay_out_again(drawn, sheet, &options, &before.laid);
                 Arc::new(with_findings(laid, &options.tags))
             }
             (None, _) => {
                 let options = with_flow(options);
-                Arc::new(with_findings(lay_out(car, sheet, &options), &options.tags))
+                Arc::new(with_findings(lay_out(drawn, sheet, &options), &options.tags))
             }
         };
         self.n_laid += 1;

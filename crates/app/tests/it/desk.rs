@@ -234,12 +234,19 @@ fn draw_shows_the_car_before_after_and_both() {
     act(&mut window, loomwright_app::action::Action::Mark(Standing::ToRemove));
     let shows = |window: &Window| window.harness.query_by_label("Part Left work lamp").is_some();
     assert!(shows(&window));
+    let goes = |window: &mut Window| {
+        let app = window.harness.state_mut();
+        let laid = app.analysis.laid(&app.state, app.state.sheet);
+        laid.items.iter().any(|item| item.title.contains("to remove"))
+    };
+    assert!(goes(&mut window), "it is crossed out");
     window.click("Show after");
     assert!(!shows(&window));
     assert!(window.app().state.selection.is_empty(), "what is out of sight is let go");
     window.click("Show before");
     assert!(shows(&window));
     assert_eq!(window.app().state.desk.version, Some(Version::Before));
+    assert!(!goes(&mut window), "before, nothing was to go");
     // What is drawn to fit would be out of sight here.
     act(&mut window, loomwright_app::action::Action::PlaceNow("horn".to_owned()));
     assert_eq!(window.app().state.desk.version, None);
