@@ -87,7 +87,9 @@ fn taken(
         });
     });
     if let Some(events) = ahead {
-        ctx.data_mut(|data| data.insert_temp(ahead_id(), Ahead { events, n_frames: FRAMES_AHEAD }));
+        let from = ctx.memory(egui::Memory::focused);
+        let ahead = Ahead { events, from, n_frames: FRAMES_AHEAD };
+        ctx.data_mut(|data| data.insert_temp(ahead_id(), ahead));
     }
     taken
 }
@@ -96,12 +98,15 @@ fn taken(
 #[derive(Debug, Clone, Default)]
 struct Ahead {
     events: Vec<Event>,
+    /// What had the keyboard when it was asked for: a field that is left is not the one that is meant.
+    from: Option<egui::Id>,
     /// So many frames more it is waited for.
     n_frames: u8,
 }
 
-/// A text that is asked for in one frame is there in the next and has the keyboard in the one after that.
-const FRAMES_AHEAD: u8 = 4;
+/// A text that is asked for in one frame is there in the next and has the keyboard in the one after that; frames that are
+/// set anew count as well.
+const FRAMES_AHEAD: u8 = 10;
 
 fn ahead_id() -> egui::Id {
     egui::Id::unique("typed for a text that is to come")
@@ -117,7 +122,8 @@ fn typed_ahead(ctx: &egui::Context, is_typing: bool) -> bool {
     let Some(mut ahead) = ctx.data_mut(|data| data.remove_temp::<Ahead>(ahead_id())) else {
         return true;
     };
-    let is_over = is_typing || ahead.n_frames == 0;
+    let is_elsewhere = ctx.memory(egui::Memory::focused) != ahead.from;
+    let is_over = (is_typing && is_elsewhere) || ahead.n_frames == 0;
     ctx.input_mut(|input| {
         let (typed, others) = std::mem::take(&mut input.events).into_iter().partition(is_typed);
         input.events = others;

@@ -116,3 +116,31 @@ fn each_press_of_a_key_counts_however_fast_they_come() {
     at_once(&mut window, &[(Key::PageDown, None); 3]);
     assert_eq!(window.app().state.sheet, sheets[3]);
 }
+
+/// Find asked for while a note is written: what follows is looked for, and not added to the note.
+#[test]
+fn what_is_typed_fast_after_find_is_looked_for_though_a_note_has_the_keyboard() {
+    let mut window = Window::on_demo();
+    window.key(Modifiers::NONE, Key::N);
+    window.harness.event(egui::Event::Text("Tape renewed".to_owned()));
+    window.run();
+    let press = |key, modifiers| egui::Event::Key {
+        key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers,
+    };
+    let typed = [
+        press(Key::F, Modifiers::COMMAND),
+        press(Key::H, Modifiers::NONE),
+        egui::Event::Text("h".to_owned()),
+        press(Key::O, Modifiers::NONE),
+        egui::Event::Text("o".to_owned()),
+    ];
+    window.harness.input_mut().events.extend(typed);
+    window.run();
+    let counter = window.app().state.counter.as_ref().expect("it is open");
+    assert_eq!(counter.text, "ho");
+    assert_eq!(only(&window).text, "Tape renewed");
+}

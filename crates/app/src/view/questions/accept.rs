@@ -32,7 +32,9 @@ pub(super) fn accept_ui(ui: &mut Ui, theme: &Theme, asked: &AcceptBox, actions: 
         ui.add(edit.margin(Margin::symmetric(8, 6))).accessible_name(AcceptWords::accepted_by());
     if response.changed() {
         actions.push(Action::Accept(AcceptStep::By(by)));
-    } else if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
+    }
+    // Who types fast has both in one frame.
+    if response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter)) {
         actions.push(Action::Accept(AcceptStep::Take));
     } else if asked.wants_name && !ui.ctx().text_edit_focused() {
         response.request_focus();
